@@ -1,0 +1,10 @@
+"""Django's command line for Yardproof: `python manage.py help` lists what there is."""
+
+import os
+import sys
+
+from django.core.management import execute_from_command_line
+
+if __name__ == "__main__":
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "prep.project.settings")
+    execute_from_command_line(sys.argv)

@@ -1,0 +1,16 @@
+"""What to do about a reading that does not conform."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Advice:
+    """One thing to turn, add or move.
+
+    `do` is a sentence with `{amount}` in it; `amount` is in SI `unit`, so that whoever shows the
+    sentence can say it in the unit the person typed.
+    """
+
+    do: str
+    amount: float
+    unit: str

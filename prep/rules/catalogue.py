@@ -1,0 +1,185 @@
+"""The catalogue of rules: one declaration serves a limit, a worked answer and its own check.
+
+A rule is a pure function with SI inside. Its signature says each input's unit and range of
+validity; its docstring says what the numbers mean, the formula, the source and an example taken
+from that source. From the declaration alone the catalogue
+
+* refuses input outside the range, naming the field, before the function runs;
+* lets a procedure use the rule by name as a limit or an advice;
+* lets a person ask for the answer with its inputs, formula and source beside it.
+"""
+
+import inspect
+import math
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Annotated, Any, Final, TypeVar, get_args, get_origin, get_type_hints
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+SECTIONS: Final = ("Inputs", "Result", "Formula", "Source", "Example")
+
+
+class RuleRefusal(ValueError):
+    """A rule will not answer for this input; `field` is the input's name, the text says why."""
+
+    def __init__(self, field: str, message: str) -> None:
+        super().__init__(message)
+        self.field = field
+        self.message = message
+
+
+@dataclass(frozen=True)
+class In:
+    """Unit and range of validity of one input; both ends belong to the range."""
+
+    unit: str
+    least: float
+    most: float
+
+
+@dataclass(frozen=True)
+class Unit:
+    """Unit of a result."""
+
+    unit: str
+
+
+@dataclass(frozen=True)
+class OneOf:
+    """The values an input may take."""
+
+    choices: tuple[str | int, ...]
+
+
+@dataclass(frozen=True)
+class Parameter:
+    """One input of a rule, as declared in its signature and explained in its docstring."""
+
+    name: str
+    spec: In | OneOf | None
+    meaning: str
+    required: bool
+    default: Any
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A rule with everything needed to call it, show it and check it."""
+
+    name: str
+    title: str
+    function: Callable[..., Any]
+    parameters: tuple[Parameter, ...]
+    sections: dict[str, str]
+    result: Any
+
+    def __call__(self, **inputs: Any) -> Any:
+        """Answer, or raise RuleRefusal naming the input that stands in the way."""
+        known = {parameter.name for parameter in self.parameters}
+        for name in inputs:
+            if name not in known:
+                raise RuleRefusal(name, f"{self.title}: there is no input called “{name}”.")
+        for parameter in self.parameters:
+            if parameter.name not in inputs:
+                if parameter.required:
+                    raise RuleRefusal(parameter.name, f"{_plain(parameter.name)} is missing.")
+                continue
+            _check(parameter, inputs[parameter.name])
+        return self.function(**inputs)
+
+
+RULES: dict[str, Rule] = {}
+
+
+def rule(name: str) -> Callable[[F], F]:
+    """Enter a function in the catalogue under `name` (`topic.noun`)."""
+
+    def enter(function: F) -> F:
+        if name in RULES:
+            raise ValueError(f"two rules are called {name}")
+        title, sections = read_docstring(inspect.getdoc(function) or "")
+        meanings = _input_lines(sections.get("Inputs", ""))
+        hints = get_type_hints(function, include_extras=True)
+        RULES[name] = Rule(
+            name=name,
+            title=title,
+            function=function,
+            parameters=tuple(
+                Parameter(
+                    parameter.name,
+                    _spec(hints[parameter.name]),
+                    meanings.get(parameter.name, ""),
+                    parameter.default is parameter.empty,
+                    None if parameter.default is parameter.empty else parameter.default,
+                )
+                for parameter in inspect.signature(function).parameters.values()
+            ),
+            sections=sections,
+            result=hints["return"],
+        )
+        return function
+
+    return enter
+
+
+def read_docstring(text: str) -> tuple[str, dict[str, str]]:
+    """Title line and the sections of a rule's docstring, each unindented and stripped."""
+    title = text.strip().split("\n", 1)[0].rstrip(".")
+    sections: dict[str, str] = {}
+    parts = re.split(rf"^({'|'.join(SECTIONS)}):", text, flags=re.MULTILINE)
+    for heading, body in zip(parts[1::2], parts[2::2], strict=True):
+        sections[heading] = inspect.cleandoc(body).strip()
+    return title, sections
+
+
+def _input_lines(text: str) -> dict[str, str]:
+    """`name: unit, least to most. Meaning` by name; a line without `name:` continues the last."""
+    lines: dict[str, str] = {}
+    last = ""
+    for line in text.splitlines():
+        head = re.match(r"\s*(\w+): (.*)", line)
+        if head:
+            last = head[1]
+            lines[last] = head[2].strip()
+        elif last:
+            lines[last] += " " + line.strip()
+    return lines
+
+
+def _spec(hint: Any) -> In | OneOf | None:
+    if get_origin(hint) is Annotated:
+        for extra in get_args(hint)[1:]:
+            if isinstance(extra, In | OneOf):
+                return extra
+    return None
+
+
+def _check(parameter: Parameter, value: Any) -> None:
+    spec = parameter.spec
+    if value is None and not parameter.required:
+        return
+    if isinstance(spec, OneOf) and value not in spec.choices:
+        listed = ", ".join(str(choice) for choice in spec.choices)
+        raise RuleRefusal(
+            parameter.name, f"{_plain(parameter.name)} must be one of {listed}; it is {value!r}."
+        )
+    if isinstance(spec, In):
+        for one in value if isinstance(value, list | tuple) else (value,):
+            _check_number(parameter.name, spec, one)
+
+
+def _check_number(name: str, spec: In, value: Any) -> None:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise RuleRefusal(name, f"{_plain(name)} must be a number in {spec.unit}.")
+    if not spec.least <= value <= spec.most:
+        raise RuleRefusal(
+            name,
+            f"{_plain(name)} is {value:g} {spec.unit}; this rule holds from {spec.least:g} "
+            f"to {spec.most:g} {spec.unit}. Check the value and its unit.",
+        )
+
+
+def _plain(name: str) -> str:
+    return name.replace("_", " ").capitalize()
