@@ -1,0 +1,212 @@
+"""Does a reading conform? The decision rules, exact at every limit.
+
+House statement. Value, limits and expanded uncertainty are given as fractions in one and the same
+unit, so no rounding of a converted number moves a verdict, and the verdict is the same in every
+unit. The ends belong to the interval: "at most 1/2 inch" accepts 1/2 inch. Only the conformance
+probability is a float; the one decision it takes is whether an instrument can decide at all.
+
+Source: JCGM 106:2012 (conformance probability, guard bands), ILAC-G8:09/2019 (the four states),
+ISO 14253-1:2017 (guard factor 0.83).
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from statistics import NormalDist
+from typing import Final, Literal
+
+_STANDARD_NORMAL: Final = NormalDist()
+_FAR: Final = 40  # standard uncertainties; beyond it the normal distribution is 0 or 1 in a float
+_BISECTIONS: Final = 60  # halves the half-width down to the last bit of a float
+
+
+class Verdict(StrEnum):
+    """What the rules say of a reading."""
+
+    CONFORMING = "conforming"
+    CONFORMING_GUARD = "conforming inside the guard band"
+    NONCONFORMING_GUARD = "nonconforming inside the guard band"
+    NONCONFORMING = "nonconforming"
+    NOT_MEASURED = "not a measurement"
+
+
+@dataclass(frozen=True)
+class Interval:
+    """Limits of one quantity in one unit; the ends belong to it, None is an open side."""
+
+    low: Fraction | None
+    high: Fraction | None
+
+    def __post_init__(self) -> None:
+        if self.low is None and self.high is None:
+            raise ValueError("An interval needs a lower or an upper limit.")
+        if self.low is not None and self.high is not None and self.low > self.high:
+            raise ValueError(
+                f"The lower limit {float(self.low):g} is above the upper limit "
+                f"{float(self.high):g}. Exchange them."
+            )
+
+    def __contains__(self, value: Fraction) -> bool:
+        return self.distance(value) == 0
+
+    def distance(self, value: Fraction) -> Fraction:
+        """How far a value lies outside; 0 when it belongs to the interval."""
+        if self.low is not None and value < self.low:
+            return self.low - value
+        if self.high is not None and value > self.high:
+            return value - self.high
+        return Fraction(0)
+
+    def narrowed(self, width: Fraction) -> "Interval | None":
+        """The interval with each limit moved inwards by `width`; None when nothing is left."""
+        low = None if self.low is None else self.low + width
+        high = None if self.high is None else self.high - width
+        if low is not None and high is not None and low > high:
+            return None
+        return Interval(low, high)
+
+
+@dataclass(frozen=True)
+class DecisionRule:
+    """How uncertainty enters the decision, agreed before anything is measured.
+
+    `simple` decides at the limit itself. `guarded` sets a guard band w = guard · U inside each
+    limit: 0.83 keeps the risk at the edge below 5 % (ISO 14253-1:2017), 1 below 2.5 %
+    (ILAC-G8:2009).
+    """
+
+    kind: Literal["simple", "guarded"]
+    guard: Fraction = Fraction(83, 100)
+
+    def __post_init__(self) -> None:
+        if self.guard < 0:
+            raise ValueError("The guard factor must be 0 or more.")
+
+    def guard_band(self, expanded_uncertainty: Fraction) -> Fraction:
+        """Length w of each guard band, in the unit of the expanded uncertainty."""
+        return self.guard * expanded_uncertainty if self.kind == "guarded" else Fraction(0)
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """A verdict with the probability that the true value conforms and the acceptance interval.
+
+    `acceptance` is None when no reading of this instrument can be called conforming.
+    """
+
+    verdict: Verdict
+    probability: float
+    acceptance: Interval | None
+    guard_band: Fraction
+
+    @property
+    def decidable(self) -> bool:
+        """False: this instrument cannot decide, its uncertainty is too large for the limits."""
+        return self.acceptance is not None
+
+
+def judge(
+    value: Fraction, interval: Interval, rule: DecisionRule, expanded_uncertainty: Fraction
+) -> Judgement:
+    """Hold a reading against its limits under a decision rule.
+
+    All three numbers in one unit; the uncertainty expanded with k = 2. Under the guarded rule a
+    value exactly on the acceptance limit is conforming, one exactly on the limit is conforming
+    inside the guard band, and one exactly w outside is still inside the guard band
+    (ILAC-G8:09/2019, non-binary statement with guard band).
+    """
+    _refuse_negative(expanded_uncertainty)
+    guard_band = rule.guard_band(expanded_uncertainty)
+    acceptance = _acceptance(interval, rule, expanded_uncertainty)
+    outside = interval.distance(value)
+    if outside > guard_band:
+        verdict = Verdict.NONCONFORMING
+    elif outside > 0:
+        verdict = Verdict.NONCONFORMING_GUARD
+    elif acceptance is None or value not in acceptance:
+        verdict = Verdict.CONFORMING_GUARD
+    else:
+        verdict = Verdict.CONFORMING
+    probability = conformance_probability(value, interval, expanded_uncertainty / 2)
+    return Judgement(verdict, probability, acceptance, guard_band)
+
+
+def conformance_probability(value: Fraction, interval: Interval, uncertainty: Fraction) -> float:
+    """Probability that the true value lies in the interval, for a standard uncertainty.
+
+    A normal state of knowledge about the value (JCGM 106:2012, 7.3 and 7.4). Without uncertainty
+    it is a step: 1 inside, ends included, and 0 outside.
+    """
+    _refuse_negative(uncertainty)
+    if uncertainty == 0:
+        return 1.0 if value in interval else 0.0
+    below_high = 1.0 if interval.high is None else _normal((interval.high - value) / uncertainty)
+    below_low = 0.0 if interval.low is None else _normal((interval.low - value) / uncertainty)
+    return below_high - below_low
+
+
+def exact_acceptance(interval: Interval, uncertainty: Fraction, target: float) -> Interval | None:
+    """Readings whose conformance probability reaches `target`; None when no reading does.
+
+    `uncertainty` is the standard uncertainty in the unit of the limits, `target` from 0.5 to
+    below 1. Between two close limits this interval is narrower than one-sided guard bands make
+    it, because the true value may lie beyond the far limit too (from JCGM 106:2012, 7.4).
+    """
+    _refuse_negative(uncertainty)
+    if not 0.5 <= target < 1:
+        raise ValueError("The wanted conformance probability must be from 0.5 to below 1.")
+    if uncertainty == 0:
+        return interval
+    one_sided = Fraction(_STANDARD_NORMAL.inv_cdf(target)) * uncertainty
+    if interval.low is None or interval.high is None:
+        return interval.narrowed(one_sided)
+    half_width = (interval.high - interval.low) / 2
+    if half_width > _FAR * uncertainty:
+        return interval.narrowed(one_sided)
+    reach = _reach(float(half_width / uncertainty), target)
+    return None if reach is None else interval.narrowed(half_width - Fraction(reach) * uncertainty)
+
+
+def _reach(half_width: float, target: float) -> float | None:
+    """Largest distance from the middle that keeps the target, in standard uncertainties."""
+
+    def probability(offset: float) -> float:
+        return _STANDARD_NORMAL.cdf(half_width - offset) - _STANDARD_NORMAL.cdf(
+            -half_width - offset
+        )
+
+    if probability(0.0) < target:
+        return None
+    reached, missed = 0.0, half_width
+    for _ in range(_BISECTIONS):
+        offset = (reached + missed) / 2
+        if probability(offset) >= target:
+            reached = offset
+        else:
+            missed = offset
+    return reached
+
+
+def _acceptance(
+    interval: Interval, rule: DecisionRule, expanded_uncertainty: Fraction
+) -> Interval | None:
+    """Where a reading is conforming; None when even the middle misses what the rule promises."""
+    acceptance = interval.narrowed(rule.guard_band(expanded_uncertainty))
+    if rule.kind == "simple" or expanded_uncertainty == 0 or acceptance is None:
+        return acceptance
+    if interval.low is None or interval.high is None:
+        return acceptance
+    middle = (interval.low + interval.high) / 2
+    promised = _normal(2 * rule.guard)
+    best = conformance_probability(middle, interval, expanded_uncertainty / 2)
+    return acceptance if best >= promised else None
+
+
+def _normal(deviation: Fraction) -> float:
+    """Standard normal distribution at a deviation of any size."""
+    return _STANDARD_NORMAL.cdf(float(max(min(deviation, Fraction(_FAR)), Fraction(-_FAR))))
+
+
+def _refuse_negative(uncertainty: Fraction) -> None:
+    if uncertainty < 0:
+        raise ValueError("An uncertainty must be 0 or more.")
