@@ -31,10 +31,10 @@ json_values = st.recursive(
     st.none()
     | st.booleans()
     | st.integers(-LARGEST_INTEGER, LARGEST_INTEGER)
-    | st.text(st.characters(exclude_categories=("Cs",))),
+    | st.text(st.characters(codec="utf-8")),
     lambda inner: (
         st.lists(inner, max_size=4)
-        | st.dictionaries(st.text(st.characters(exclude_categories=("Cs",))), inner, max_size=4)
+        | st.dictionaries(st.text(st.characters(codec="utf-8")), inner, max_size=4)
     ),
     max_leaves=12,
 )
