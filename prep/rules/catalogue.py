@@ -10,8 +10,8 @@ from that source. From the declaration alone the catalogue
 """
 
 import inspect
-import math
 import re
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, TypeVar, get_args, get_origin, get_type_hints
@@ -21,7 +21,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 SECTIONS: Final = ("Inputs", "Result", "Formula", "Source", "Example")
 
 
-class RuleRefusal(ValueError):
+class RuleRefusal(ValueError):  # noqa: N818  a refusal is an answer to a person, not a fault
     """A rule will not answer for this input; `field` is the input's name, the text says why."""
 
     def __init__(self, field: str, message: str) -> None:
@@ -55,10 +55,14 @@ class OneOf:
 
 @dataclass(frozen=True)
 class Parameter:
-    """One input of a rule, as declared in its signature and explained in its docstring."""
+    """One input of a rule, as declared in its signature and explained in its docstring.
+
+    Without a `spec` it is answered yes or no; with `several` it is a list of numbers.
+    """
 
     name: str
     spec: In | OneOf | None
+    several: bool
     meaning: str
     required: bool
     default: Any
@@ -82,11 +86,11 @@ class Rule:
             if name not in known:
                 raise RuleRefusal(name, f"{self.title}: there is no input called “{name}”.")
         for parameter in self.parameters:
-            if parameter.name not in inputs:
-                if parameter.required:
-                    raise RuleRefusal(parameter.name, f"{_plain(parameter.name)} is missing.")
-                continue
-            _check(parameter, inputs[parameter.name])
+            value = inputs.get(parameter.name)
+            if value is None and parameter.required:
+                raise RuleRefusal(parameter.name, f"{_plain(parameter.name)} is missing.")
+            if parameter.name in inputs:
+                _check(parameter, value)
         return self.function(**inputs)
 
 
@@ -110,6 +114,7 @@ def rule(name: str) -> Callable[[F], F]:
                 Parameter(
                     parameter.name,
                     _spec(hints[parameter.name]),
+                    _several(hints[parameter.name]),
                     meanings.get(parameter.name, ""),
                     parameter.default is parameter.empty,
                     None if parameter.default is parameter.empty else parameter.default,
@@ -156,28 +161,48 @@ def _spec(hint: Any) -> In | OneOf | None:
     return None
 
 
+def _several(hint: Any) -> bool:
+    """Whether a parameter takes a list of numbers: `tuple[...]`, bare, optional or annotated."""
+    if get_origin(hint) is Annotated:
+        return _several(get_args(hint)[0])
+    return get_origin(hint) is tuple or any(
+        get_origin(option) is tuple for option in get_args(hint)
+    )
+
+
 def _check(parameter: Parameter, value: Any) -> None:
-    spec = parameter.spec
-    if value is None and not parameter.required:
+    name, spec = parameter.name, parameter.spec
+    if value is None and parameter.default is None and not parameter.required:
         return
-    if isinstance(spec, OneOf) and value not in spec.choices:
-        listed = ", ".join(str(choice) for choice in spec.choices)
-        raise RuleRefusal(
-            parameter.name, f"{_plain(parameter.name)} must be one of {listed}; it is {value!r}."
-        )
-    if isinstance(spec, In):
-        for one in value if isinstance(value, list | tuple) else (value,):
-            _check_number(parameter.name, spec, one)
+    if spec is None:
+        if not isinstance(value, bool):
+            raise RuleRefusal(name, f"{_plain(name)} must be answered yes or no.")
+    elif isinstance(spec, OneOf):
+        if isinstance(value, bool) or value not in spec.choices:
+            listed = ", ".join(str(choice) for choice in spec.choices)
+            raise RuleRefusal(name, f"{_plain(name)} must be one of {listed}; it is {value!r}.")
+    elif parameter.several:
+        if not isinstance(value, list | tuple):
+            raise RuleRefusal(name, f"{_plain(name)} must be a list of numbers.")
+        for one in value:
+            _check_number(name, spec, one)
+    else:
+        _check_number(name, spec, value)
 
 
 def _check_number(name: str, spec: In, value: Any) -> None:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise RuleRefusal(name, f"{_plain(name)} must be a number in {spec.unit}.")
+    unit = "" if spec.unit == "1" else f" {spec.unit}"
+    if (
+        isinstance(value, bool)
+        or not isinstance(value, int | float)
+        or not -sys.float_info.max <= value <= sys.float_info.max
+    ):
+        raise RuleRefusal(name, f"{_plain(name)} must be a number{unit and ' in'}{unit}.")
     if not spec.least <= value <= spec.most:
         raise RuleRefusal(
             name,
-            f"{_plain(name)} is {value:g} {spec.unit}; this rule holds from {spec.least:g} "
-            f"to {spec.most:g} {spec.unit}. Check the value and its unit.",
+            f"{_plain(name)} is {value:.12g}{unit}; this rule holds from {spec.least:g} "
+            f"to {spec.most:g}{unit}. Check the value and its unit.",
         )
 
 
