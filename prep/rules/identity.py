@@ -21,8 +21,8 @@ _MINUS_SIGN: Final = "\u2212"  # a dash to the eye, a symbol to Unicode
 def look_alike_key(serial: str) -> str:
     """What is left of a serial number when look-alikes, case, spaces and dashes no longer differ.
 
-    Wide, small and accented forms from phone keyboards count as the plain character. Empty when the serial
-    holds nothing but spaces and dashes.
+    Wide, small and accented forms from phone keyboards count as the plain character. Empty when
+    the serial holds nothing but spaces and dashes.
 
     >>> look_alike_key("S0-12 8b") == look_alike_key("5OIZ-B8") == "501288"
     True
