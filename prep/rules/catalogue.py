@@ -54,14 +54,29 @@ class OneOf:
 
 
 @dataclass(frozen=True)
+class YesNo:
+    """An input answered yes or no: declared as a plain `bool`."""
+
+
+@dataclass(frozen=True)
+class Text:
+    """An input that is written, such as a code: declared as a plain `str`, at most 200 long."""
+
+    longest: int = 200
+
+
+Spec = In | OneOf | YesNo | Text
+
+
+@dataclass(frozen=True)
 class Parameter:
     """One input of a rule, as declared in its signature and explained in its docstring.
 
-    Without a `spec` it is answered yes or no; with `several` it is a list of numbers.
+    With `several` it is a list whose members each keep to `spec`.
     """
 
     name: str
-    spec: In | OneOf | None
+    spec: Spec
     several: bool
     meaning: str
     required: bool
@@ -113,7 +128,7 @@ def rule(name: str) -> Callable[[F], F]:
             parameters=tuple(
                 Parameter(
                     parameter.name,
-                    _spec(hints[parameter.name]),
+                    _spec(parameter.name, hints[parameter.name]),
                     _several(hints[parameter.name]),
                     meanings.get(parameter.name, ""),
                     parameter.default is parameter.empty,
@@ -153,12 +168,15 @@ def _input_lines(text: str) -> dict[str, str]:
     return lines
 
 
-def _spec(hint: Any) -> In | OneOf | None:
+def _spec(name: str, hint: Any) -> Spec:
     if get_origin(hint) is Annotated:
         for extra in get_args(hint)[1:]:
             if isinstance(extra, In | OneOf):
                 return extra
-    return None
+    plain = [option for option in (hint, *get_args(hint)) if option in (bool, str)]
+    if plain:
+        return YesNo() if plain[0] is bool else Text()
+    raise TypeError(f"{name} is declared with neither a unit and a range nor a list of choices")
 
 
 def _several(hint: Any) -> bool:
@@ -171,23 +189,31 @@ def _several(hint: Any) -> bool:
 
 
 def _check(parameter: Parameter, value: Any) -> None:
-    name, spec = parameter.name, parameter.spec
     if value is None and parameter.default is None and not parameter.required:
         return
-    if spec is None:
-        if not isinstance(value, bool):
-            raise RuleRefusal(name, f"{_plain(name)} must be answered yes or no.")
+    if not parameter.several:
+        _check_one(parameter.name, parameter.spec, value)
+        return
+    if not isinstance(value, list | tuple):
+        raise RuleRefusal(parameter.name, f"{_plain(parameter.name)} must be a list.")
+    for one in value:
+        _check_one(parameter.name, parameter.spec, one)
+
+
+def _check_one(name: str, spec: Spec, value: Any) -> None:
+    if isinstance(spec, In):
+        _check_number(name, spec, value)
     elif isinstance(spec, OneOf):
         if isinstance(value, bool) or value not in spec.choices:
             listed = ", ".join(str(choice) for choice in spec.choices)
             raise RuleRefusal(name, f"{_plain(name)} must be one of {listed}; it is {value!r}.")
-    elif parameter.several:
-        if not isinstance(value, list | tuple):
-            raise RuleRefusal(name, f"{_plain(name)} must be a list of numbers.")
-        for one in value:
-            _check_number(name, spec, one)
-    else:
-        _check_number(name, spec, value)
+    elif isinstance(spec, YesNo):
+        if not isinstance(value, bool):
+            raise RuleRefusal(name, f"{_plain(name)} must be answered yes or no.")
+    elif not isinstance(value, str) or len(value) > spec.longest:
+        raise RuleRefusal(
+            name, f"{_plain(name)} must be text of at most {spec.longest} characters."
+        )
 
 
 def _check_number(name: str, spec: In, value: Any) -> None:
