@@ -1,0 +1,58 @@
+"""Who may do what. A person holds roles per site; a command asks for one of several."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+from typing import Final
+from uuid import UUID
+
+from prep.record.refusal import Refusal
+
+
+class Role(StrEnum):
+    """The five roles of a dealership's people."""
+
+    TECHNICIAN = "technician"
+    SERVICE_MANAGER = "service manager"
+    SALES = "sales"
+    AUDITOR = "auditor"
+    ADMINISTRATOR = "administrator"
+
+
+SERVICE: Final = frozenset({Role.TECHNICIAN, Role.SERVICE_MANAGER})
+MANAGER: Final = frozenset({Role.SERVICE_MANAGER})
+DESK: Final = frozenset({Role.SALES, Role.SERVICE_MANAGER})
+OFFICE: Final = frozenset({Role.ADMINISTRATOR, Role.SERVICE_MANAGER})
+
+
+@dataclass(frozen=True)
+class Actor:
+    """The person behind a command, with the roles held at the site concerned."""
+
+    id: str
+    name: str
+    roles: frozenset[Role]
+
+
+@dataclass(frozen=True)
+class Context:
+    """Who asks, when it happened on the device, when the server heard of it, and by which command.
+
+    Both moments carry a time zone; `recorded` is never before an earlier event of the stream.
+    """
+
+    actor: Actor
+    happened: datetime
+    recorded: datetime
+    command: UUID
+
+
+def require(context: Context, allowed: frozenset[Role], work: str) -> None:
+    """Refuse unless the actor holds one of the roles; `work` completes “… may {work}”."""
+    if context.actor.roles & allowed:
+        return
+    who = " or ".join(sorted(f"a {role.value}" for role in allowed))
+    raise Refusal(
+        "not-allowed",
+        f"Only {who} may {work}. Ask one of them to do it, signed in as themselves.",
+    )
