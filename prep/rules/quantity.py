@@ -187,7 +187,14 @@ def show(value: Fraction, unit: Unit, step: Fraction | None = None) -> str:
             text = decimal_text(value)
         elif value and Fraction(text) != value:
             text = decimal_text(value, max(4, _exponent(abs(value)) + 1))
-    return text if unit.symbol in {"1", "count"} else f"{text} {unit.symbol}"
+    return with_unit(text, unit)
+
+
+def with_unit(number: str, unit: Unit) -> str:
+    """A number's text with its unit: `14 in`, `5°`, and nothing for the unit one."""
+    if unit.symbol in {"1", "count"}:
+        return number
+    return f"{number}{'' if unit.symbol == '°' else ' '}{unit.symbol}"
 
 
 def _exponent(value: Fraction) -> int:
