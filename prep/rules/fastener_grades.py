@@ -4,6 +4,7 @@ Inch figures are in psi and sizes in inches, metric in MPa and mm, as the standa
 """
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Annotated, Final
 
 from prep.rules.catalogue import OneOf, RuleRefusal
@@ -31,15 +32,15 @@ def _inch(
     grade: str, least: float, most: float, ksi: tuple[int, int, int], longest: float = ANY_LENGTH
 ) -> StrengthRow:
     proof, yield_, tensile = (float(1000 * stress * PSI) for stress in ksi)
-    inch = float(INCH)
-    return StrengthRow(grade, least * inch, most * inch, longest * inch, proof, yield_, tensile)
+    # In fractions, so that a bolt of the largest size is exactly as large as its row allows.
+    smallest, largest = (float(Fraction(size) * INCH) for size in (least, most))
+    return StrengthRow(grade, smallest, largest, longest * float(INCH), proof, yield_, tensile)
 
 
-def _metric(grade: str, least: str, most: str, mpa: tuple[int, int, int]) -> StrengthRow:
+def _metric(grade: str, least: int, most: int, mpa: tuple[int, int, int]) -> StrengthRow:
     proof, yield_, tensile = (stress * 1e6 for stress in mpa)
-    return StrengthRow(
-        grade, float(least) / 1000, float(most) / 1000, ANY_LENGTH, proof, yield_, tensile
-    )
+    smallest, largest = (float(Fraction(size) * MILLI) for size in (least, most))
+    return StrengthRow(grade, smallest, largest, ANY_LENGTH, proof, yield_, tensile)
 
 
 # Rows of one grade stand in order of size; the first that fits holds.
@@ -63,14 +64,14 @@ STRENGTHS: Final = (
     _inch("A354 BD", 0.25, 1.5, (120, 130, 150)),
     _inch("A490", 0.5, 1.5, (120, 130, 150)),
     # ISO 898-1.
-    _metric("class 4.6", "5", "39", (225, 240, 400)),
-    _metric("class 4.8", "3", "16", (310, 340, 420)),
-    _metric("class 5.8", "5", "24", (380, 420, 520)),
-    _metric("class 8.8", "3", "16", (580, 640, 800)),
-    _metric("class 8.8", "3", "39", (600, 660, 830)),
-    _metric("class 9.8", "3", "16", (650, 720, 900)),
-    _metric("class 10.9", "5", "39", (830, 940, 1040)),
-    _metric("class 12.9", "3", "39", (970, 1100, 1220)),
+    _metric("class 4.6", 5, 39, (225, 240, 400)),
+    _metric("class 4.8", 3, 16, (310, 340, 420)),
+    _metric("class 5.8", 5, 24, (380, 420, 520)),
+    _metric("class 8.8", 3, 16, (580, 640, 800)),
+    _metric("class 8.8", 3, 39, (600, 660, 830)),
+    _metric("class 9.8", 3, 16, (650, 720, 900)),
+    _metric("class 10.9", 5, 39, (830, 940, 1040)),
+    _metric("class 12.9", 3, 39, (970, 1100, 1220)),
 )
 GRADES: Final = tuple(dict.fromkeys(row.grade for row in STRENGTHS))
 
@@ -149,7 +150,7 @@ def nut_load(thread: Thread, nut: str) -> float:
             return float(METRIC_NUTS[thread.designation][METRIC_NUT_CLASSES.index(nut)])
     else:
         for largest, ksi in INCH_NUTS.get(thread.series, {}).get(nut, ()):
-            if thread.diameter <= largest * float(INCH):
+            if thread.diameter <= float(Fraction(largest) * INCH):
                 return float(1000 * ksi * PSI) * thread.stress_area
     raise RuleRefusal(
         "thread",

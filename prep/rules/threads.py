@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Annotated, Final
 
 from prep.rules.catalogue import In, OneOf, RuleRefusal, Unit, rule
-from prep.rules.unit_table import INCH
+from prep.rules.unit_table import INCH, MILLI
 
 # Size in inches and threads per inch. ASME B1.1. The fine thread of 1 in is 12 to the inch; 14 to
 # the inch is a special (UNS) that many charts print under "fine".
@@ -32,7 +32,7 @@ METRIC_COARSE: Final = (
     ("39", "4"),
 )  # fmt: skip
 METRIC_FINE: Final = (
-    ("8", "1"), ("10", "1.25"), ("12", "1.25"), ("12", "1.5"), ("14", "1.5"), ("16", "1.5"),
+    ("8", "1"), ("10", "1.25"), ("12", "1.5"), ("12", "1.25"), ("14", "1.5"), ("16", "1.5"),
     ("18", "1.5"), ("20", "1.5"), ("22", "1.5"), ("24", "2"),
 )  # fmt: skip
 SERIES: Final = ("UNC", "UNF", "UNS", "metric coarse", "metric fine")
@@ -85,7 +85,7 @@ def _metric_threads() -> list[Thread]:
     coarse = [(f"M{d}", d, p, "metric coarse") for d, p in METRIC_COARSE]
     fine = [(f"M{d}x{p}", d, p, "metric fine") for d, p in METRIC_FINE]
     return [
-        Thread(name, float(Fraction(d) / 1000), float(Fraction(p) / 1000), series)
+        Thread(name, float(Fraction(d) * MILLI), float(Fraction(p) * MILLI), series)
         for name, d, p, series in coarse + fine
     ]
 
