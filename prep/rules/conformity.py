@@ -196,10 +196,8 @@ def _acceptance(
         return acceptance
     if interval.low is None or interval.high is None:
         return acceptance
-    middle = (interval.low + interval.high) / 2
-    promised = _normal(2 * rule.guard)
-    best = conformance_probability(middle, interval, expanded_uncertainty / 2)
-    return acceptance if best >= promised else None
+    best = 2 * _normal((interval.high - interval.low) / expanded_uncertainty) - 1  # in the middle
+    return acceptance if best >= _normal(2 * rule.guard) else None
 
 
 def _normal(deviation: Fraction) -> float:
