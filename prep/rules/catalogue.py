@@ -21,7 +21,7 @@ F = TypeVar("F", bound=Callable[..., Any])
 SECTIONS: Final = ("Inputs", "Result", "Formula", "Source", "Example")
 
 
-class RuleRefusal(ValueError):  # noqa: N818  a refusal is an answer to a person, not a fault
+class RuleRefusal(ValueError):
     """A rule will not answer for this input; `field` is the input's name, the text says why."""
 
     def __init__(self, field: str, message: str) -> None:
