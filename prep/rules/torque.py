@@ -194,6 +194,8 @@ def table(
         >>> row.thread, [round(torque / 0.11298483) for torque in row.torques]
         ('1/4-20 UNC', [107, 129, 143])
     """
+    if not factors:
+        raise RuleRefusal("factors", "Give at least one nut factor: 0.20 for dry threads.")
     rows = []
     refusal = None
     for thread in threads_in(series):

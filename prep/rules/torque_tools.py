@@ -124,13 +124,13 @@ def usable_scale(full_scale: Annotated[float, In("N·m", 0.1, 20_000.0)]) -> Sca
 
 @rule("torque_tools.choice")
 def choice(
-    torque: Annotated[float, In("N·m", 0.0, 20_000.0)],
+    torque: Annotated[float, In("N·m", 0.01, 20_000.0)],
     full_scales: Annotated[tuple[float, ...], In("N·m", 0.1, 20_000.0)],
 ) -> Annotated[float, Unit("N·m")]:
     """The torque wrench to take, among those at hand.
 
     Inputs:
-        torque: N·m, 0 to 20000. Torque to set, corrected for any adapter.
+        torque: N·m, 0.01 to 20000. Torque to set, corrected for any adapter.
         full_scales: N·m, 0.1 to 20000. Largest torque of each wrench at hand.
     Result: N·m, the full scale of the wrench to take.
     Formula: of the wrenches with the torque between 20 and 100 % of their scale, the one where

@@ -136,6 +136,7 @@ def test_grade_2_of_seven_eighths_takes_less_torque_than_three_quarters() -> Non
 
 def test_textbook_problems_of_the_short_form() -> None:
     """Mechanical Engineering Design: example 8-3 and problems 8-29 and 8-47."""
+    assert 25 / (THREADS["3/4-16 UNF"].stress_area / 0.0254**2) == pytest.approx(67.02, rel=0.001)
     assert round(from_clamp_load(0.01905, 25_000 * POUND, 0.20) / INCH_POUND) == 3750
     preload = 0.9 * 245e-6 * 600e6
     assert round(preload / 1000, 1) == 132.3
@@ -227,6 +228,7 @@ def test_yield_is_past_the_chart_s_torque_by_the_ratio_of_the_stresses() -> None
             "share_of_proof",
         ),
         ("torque.table", {"series": "BSW", "grade": "grade 5"}, "series"),
+        ("torque.table", {"series": "UNC", "grade": "grade 5", "factors": ()}, "factors"),
         (
             "torque.past_yield",
             {"thread": "M12", "grade": "class 8.8", "torque": float("nan")},
