@@ -166,7 +166,8 @@ def key(text: str) -> str:
 def _build() -> dict[str, dict[str, tuple[Unit, ...]]]:
     found: dict[str, dict[str, tuple[Unit, ...]]] = {name: {} for name in QUANTITIES}
     for each in UNITS.values():
-        for spelling in (key(each.symbol), *_PLAIN.get(each.symbol, "").split()):
+        symbol = "" if each.symbol == "1" else key(each.symbol)  # nobody writes the unit one
+        for spelling in f"{symbol} {_PLAIN.get(each.symbol, '')}".split():
             found[each.quantity][spelling] = (each,)
     for quantity, spellings, symbols in _DOUBTFUL:
         for spelling in spellings.split():
