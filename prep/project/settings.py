@@ -1,6 +1,184 @@
-"""Settings of the service."""
+"""Settings of both profiles.
 
-SECRET_KEY = "placeholder until settings are written"
-INSTALLED_APPS: list[str] = []
-DATABASES = {"default": {"ENGINE": "django.db.backends.sqlite3", "NAME": ":memory:"}}
+embedded (the default): SQLite, jobs in the serving process, files in a local folder; no server.
+service: PostgreSQL, Celery over Redis, gunicorn behind a proxy. One code, chosen by
+YARDPROOF_PROFILE.
+"""
+
+from datetime import timedelta
+from pathlib import Path
+from secrets import token_urlsafe
+
+from django.core.exceptions import ImproperlyConfigured
+
+from prep.project import env
+
+BASE_DIR = Path(__file__).resolve().parents[2]
+PROFILE = env.one_of("YARDPROOF_PROFILE", ("embedded", "service"))
+SERVICE = PROFILE == "service"
+DATA = env.folder("YARDPROOF_DATA", BASE_DIR / ".yardproof")
+
+
+def _secret_key() -> str:
+    """Given in the service profile; made once and kept beside the data in the embedded one."""
+    given = env.text("YARDPROOF_SECRET_KEY", "")
+    if given:
+        return given
+    if SERVICE:
+        raise ImproperlyConfigured("Set YARDPROOF_SECRET_KEY to a long random text.")
+    kept = DATA / "secret_key"
+    if not kept.exists():
+        kept.write_text(token_urlsafe(50))
+        kept.chmod(0o600)
+    return kept.read_text()
+
+
+SECRET_KEY = _secret_key()
+DEBUG = env.yes("YARDPROOF_DEBUG", default=False)
+ALLOWED_HOSTS = env.words("YARDPROOF_HOSTS", "localhost,127.0.0.1,[::1]")
+# The address printed in QR codes and links; it must reach this service from a phone.
+ADDRESS = env.text("YARDPROOF_ADDRESS", "http://127.0.0.1:8000").rstrip("/")
+CSRF_TRUSTED_ORIGINS = [ADDRESS]
+
+INSTALLED_APPS = [
+    "prep.apps.PrepConfig",
+    "reports.apps.ReportsConfig",
+    "api.apps.ApiConfig",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "rest_framework",
+    "knox",
+    "drf_spectacular",
+]
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "prep.pages.headers.SecurityHeaders",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+ROOT_URLCONF = "prep.project.urls"
+WSGI_APPLICATION = "prep.project.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [],
+        "APP_DIRS": False,
+        "OPTIONS": {
+            "loaders": [
+                (
+                    "django.template.loaders.filesystem.Loader",
+                    [BASE_DIR / "prep" / "pages" / "templates"],
+                )
+            ],
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    }
+]
+
+if SERVICE:
+    DATABASES = {
+        "default": {
+            **env.postgres("YARDPROOF_DATABASE"),
+            "CONN_MAX_AGE": 60,
+            "CONN_HEALTH_CHECKS": True,
+        }
+    }
+else:
+    DATABASES = {
+        "default": {
+            "ENGINE": "django.db.backends.sqlite3",
+            "NAME": DATA / "yardproof.sqlite3",
+            "OPTIONS": {
+                # A read that turns into a write fails at once under WAL whatever the timeout;
+                # taking the write lock at the start of a command is what makes it wait instead.
+                "transaction_mode": "IMMEDIATE",
+                "timeout": 20,
+                # FULL: a sign-off must survive a power cut.
+                "init_command": (
+                    "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; "
+                    "PRAGMA journal_size_limit=67108864;"
+                ),
+            },
+            # A file, because threads share one connection to an in-memory database.
+            "TEST": {"NAME": DATA / "test.sqlite3"},
+        }
+    }
+
+AUTH_USER_MODEL = "prep.Person"
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": f"django.contrib.auth.password_validation.{name}"}
+    for name in ("MinimumLengthValidator", "CommonPasswordValidator")
+]
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "yard"
+LOGOUT_REDIRECT_URL = "sign-in"
+SESSION_COOKIE_AGE = 12 * 60 * 60  # a working day on the shared tablet
+
+HTTPS = env.yes("YARDPROOF_HTTPS", default=SERVICE)
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if SERVICE else None
+SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
+SECURE_HSTS_PRELOAD = HTTPS
+SECURE_REDIRECT_EXEMPT = [r"^healthy$"]
+SESSION_COOKIE_SECURE = HTTPS
+CSRF_COOKIE_SECURE = HTTPS
+X_FRAME_OPTIONS = "DENY"
+
+LANGUAGE_CODE = "en"
+TIME_ZONE = "UTC"
 USE_TZ = True
+USE_I18N = False
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA / "static"
+STATICFILES_DIRS = [BASE_DIR / "prep" / "pages" / "static"]
+MEDIA_ROOT = DATA / "files"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
+WHITENOISE_USE_FINDERS = True
+
+LOG_NAME = env.text("YARDPROOF_LOG_NAME", "yardproof.example/log")
+KEYS = env.folder("YARDPROOF_KEYS", DATA / "keys")
+
+REDIS = env.text("YARDPROOF_REDIS", "redis://127.0.0.1:6379/0")
+CELERY_BROKER_URL = REDIS
+CELERY_TASK_IGNORE_RESULT = True
+CELERY_TASK_ACKS_LATE = True
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+CELERY_BEAT_SCHEDULE = {"sweep": {"task": "reports.tasks.sweep", "schedule": timedelta(seconds=30)}}
+
+REST_FRAMEWORK = {
+    "DEFAULT_AUTHENTICATION_CLASSES": ["knox.auth.TokenAuthentication"],
+    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
+    "EXCEPTION_HANDLER": "api.errors.as_problem",
+    "UNAUTHENTICATED_USER": None,
+}
+REST_KNOX = {"TOKEN_TTL": timedelta(days=30), "AUTO_REFRESH": False}
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Yardproof",
+    "DESCRIPTION": "Pre-delivery records of farm machines that prove themselves.",
+    "VERSION": "1",
+    "OAS_VERSION": "3.1.0",
+    "SERVE_INCLUDE_SCHEMA": False,
+    "SCHEMA_PATH_PREFIX": "/api/v1",
+}

@@ -54,7 +54,7 @@ def convert(values: Any, form: type[T]) -> T:
 
 
 def _named_path(values: Any, path: str) -> str:
-    """`$.sections[2].steps[0]` with the codes people know: `sections[2] (tyres).steps[0] (nuts)`."""
+    """`$.sections[2].steps[0]` with codes: `sections[2] (tyres).steps[0] (nuts)`."""
     shown, here = "", values
     for part in path.removeprefix("$").replace("[", ".[").split("."):
         if not part:

@@ -12,6 +12,8 @@ from typing import Any, Final, Literal
 
 import msgspec
 
+from prep.rules.serial_schemes import SerialRange
+
 Code = str
 
 
@@ -64,27 +66,31 @@ MUST_FIND: Final[dict[Work, frozenset[Hazard]]] = {
 }
 
 
-class RuleCall(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"inputs": "with"}):
-    """A named computation over model data, tractor data, earlier readings and plain values.
+class Computed(
+    msgspec.Struct,
+    frozen=True,
+    forbid_unknown_fields=True,
+    rename={"path": "from", "inputs": "with"},
+):
+    """A value worked out for the unit: taken as it stands `from` a path, or by a named `rule`.
 
-    An input is a quantity as text ("6 in"), a whole number, or a reference: `model.<field>`,
-    `tractor.<field>`, `reading.<step>.<line>` or `reading.<step>.<line>.<position>`; an advice
-    also has its own reading and `limit.low`, `limit.high`, `limit.middle`.
-    `field` picks one value of a result that has several.
+    A path is `model.<field>`, `tractor.<field>`, `reading.<step>.<line>` or
+    `reading.<step>.<line>.<position>`; an advice also has its own reading and `limit.low`,
+    `limit.high`, `limit.middle`. An input of a rule is a path, a quantity as text ("6 in"), a
+    whole number or yes/no. `field` picks one value of a result that has several.
     """
 
-    rule: str
+    path: str = ""
+    rule: str = ""
     inputs: dict[str, str | int | bool] = {}
     field: str = ""
 
-
-class Reference(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"path": "from"}):
-    """A value taken as it stands from model data, tractor data or an earlier reading."""
-
-    path: str
+    def __post_init__(self) -> None:
+        if bool(self.path) == bool(self.rule):
+            raise ValueError("give either `from` a path, or a `rule` with its inputs")
 
 
-Bound = str | RuleCall | Reference
+Bound = str | Computed
 
 LIMIT_PARTS: Final = frozenset({"low", "high", "middle"})
 
@@ -134,7 +140,7 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     instrument: InstrumentNeed | None = None
     photo: bool = False
     after: tuple[Code, ...] = ()
-    advice: RuleCall | None = None
+    advice: Computed | None = None
 
     @property
     def boxes(self) -> tuple[str, ...]:
@@ -209,13 +215,6 @@ class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     steps: tuple[Step, ...]
 
 
-class Serials(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A range of serial numbers, compared digit group by digit group; an empty end is open."""
-
-    first: str = ""
-    last: str = ""
-
-
 class Procedure(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, dict=True):
     """One revision of a procedure."""
 
@@ -227,7 +226,7 @@ class Procedure(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only
     note: str
     sections: tuple[Section, ...]
     cautions: dict[Code, Caution] = {}
-    serials: Serials = Serials()
+    serials: SerialRange | None = None
 
     @cached_property
     def steps(self) -> dict[Code, Step]:
@@ -240,13 +239,11 @@ class Procedure(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only
         return {step.step: section for section in self.sections for step in section.steps}
 
 
-def rule_calls(line: Line) -> Iterator[RuleCall]:
+def rule_calls(line: Line) -> Iterator[Computed]:
     """Every named computation a line uses."""
-    for bound in bounds(line.limit):
-        if isinstance(bound, RuleCall):
+    for bound in (*bounds(line.limit), line.advice):
+        if isinstance(bound, Computed) and bound.rule:
             yield bound
-    if line.advice:
-        yield line.advice
 
 
 def bounds(limit: Limit | None) -> Iterator[Bound]:
@@ -260,10 +257,10 @@ def bounds(limit: Limit | None) -> Iterator[Bound]:
 def paths(line: Line) -> Iterator[str]:
     """Every reference a line makes into model data, tractor data and earlier readings."""
     for bound in bounds(line.limit):
-        if isinstance(bound, Reference):
+        if isinstance(bound, Computed) and bound.path:
             yield bound.path
     for call in rule_calls(line):
-        yield from (value for value in call.inputs.values() if is_reference(value))
+        yield from (str(value) for value in call.inputs.values() if is_reference(value))
 
 
 def is_reference(value: Any) -> bool:

@@ -11,11 +11,11 @@ from prep.record.facts import ModelFacts
 from prep.record.procedure import (
     LIMIT_PARTS,
     MUST_FIND,
+    Computed,
     Hazard,
     Limit,
     Line,
     Procedure,
-    RuleCall,
     Step,
     bounds,
     paths,
@@ -177,7 +177,7 @@ def _path(
         yield f"“{path}” is not one of limit.low, limit.high, limit.middle"
 
 
-def _rule(call: RuleCall) -> Iterator[str]:
+def _rule(call: Computed) -> Iterator[str]:
     rule = RULES.get(call.rule)
     if rule is None:
         yield f"there is no rule “{call.rule}”"

@@ -1,0 +1,79 @@
+"""People: making them known, their PIN, and confirming it at a sign-off."""
+
+from datetime import timedelta
+from typing import Final
+
+from django.contrib.auth.hashers import check_password, make_password
+from django.db import transaction
+from django.utils import timezone
+
+from prep.models import AttemptedPin, Person
+from prep.record.refusal import Refusal
+
+PIN_DIGITS: Final = range(4, 13)
+WRONG_PINS: Final = 5
+WAIT: Final = timedelta(minutes=5)
+
+
+def enrol(*, username: str, printed_name: str, password: str, pin: str) -> Person:
+    """A person who can sign in and sign; roles are given per site."""
+    if not printed_name.strip():
+        raise Refusal("name-missing", "Give the name as it is printed.", field="printed_name")
+    if Person.objects.filter(username=username).exists():
+        raise Refusal("name-taken", f"{username} is already enrolled.", field="username")
+    person = Person(username=username, printed_name=printed_name)
+    person.set_password(password)
+    person.pin = _hashed(pin)
+    person.save()
+    return person
+
+
+def change_pin(*, actor: Person, password: str, pin: str) -> None:
+    """Set the person's own PIN, confirmed by their password."""
+    if not actor.check_password(password):
+        raise Refusal("password-wrong", "The password is not right.", field="password")
+    actor.pin = _hashed(pin)
+    actor.save(update_fields=["pin"])
+    AttemptedPin.objects.filter(person=actor).delete()
+
+
+def _hashed(pin: str) -> str:
+    if not pin.isdecimal() or len(pin) not in PIN_DIGITS:
+        raise Refusal("pin-unfit", "A PIN is 4 to 12 digits.", field="pin")
+    return make_password(pin)
+
+
+def confirm(*, actor: Person, pin: str) -> None:
+    """Make sure the person signing is the person signed in: nobody signs for someone else.
+
+    Wrong PINs are counted outside the command, so that a refused signature still counts as an
+    attempt.
+    """
+    attempt = AttemptedPin.objects.filter(person=actor).first()
+    now = timezone.now()
+    if attempt and attempt.failures >= WRONG_PINS and now - attempt.last < WAIT:
+        raise Refusal(
+            "pin-locked",
+            "Too many wrong PINs. Wait five minutes, or have the service manager sign in.",
+            field="pin",
+        )
+    if actor.pin and check_password(pin, actor.pin):
+        if attempt:
+            attempt.delete()
+        return
+    _count_failure(actor)
+    raise Refusal(
+        "pin-wrong", "This is not your PIN. A sign-off is signed by the person named.", field="pin"
+    )
+
+
+@transaction.atomic
+def _count_failure(actor: Person) -> None:
+    attempt, _ = AttemptedPin.objects.select_for_update().get_or_create(
+        person=actor, defaults={"last": timezone.now()}
+    )
+    if attempt.failures >= WRONG_PINS:
+        attempt.failures = 0
+    attempt.failures += 1
+    attempt.last = timezone.now()
+    attempt.save(update_fields=["failures", "last"])

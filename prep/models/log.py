@@ -1,0 +1,159 @@
+"""The log: the truth everything else is an index of. Rows are added and never changed."""
+
+from typing import Any, NoReturn
+
+from django.db import models
+
+from prep.record.envelope import envelope
+
+
+class UnchangeableError(RuntimeError):
+    """Somebody tried to change what may only be added to."""
+
+    def __init__(self, what: str) -> None:
+        super().__init__(f"{what} may be added, never changed or deleted. Append a correction.")
+
+
+class AppendOnlyQuerySet(models.QuerySet[Any]):
+    """A queryset that adds and reads."""
+
+    def update(self, **kwargs: Any) -> NoReturn:
+        """Refused."""
+        raise UnchangeableError(self.model.__name__)
+
+    def delete(self) -> NoReturn:
+        """Refused."""
+        raise UnchangeableError(self.model.__name__)
+
+    def bulk_update(self, *args: Any, **kwargs: Any) -> NoReturn:
+        """Refused."""
+        raise UnchangeableError(self.model.__name__)
+
+
+class AppendOnly(models.Model):
+    """Base of the tables guarded three times: here, in the queryset, and by database triggers."""
+
+    objects = AppendOnlyQuerySet.as_manager()
+
+    class Meta:
+        abstract = True
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        """Insert; refuse to overwrite."""
+        if not self._state.adding:
+            raise UnchangeableError(type(self).__name__)
+        super().save(*args, **{**kwargs, "force_insert": True})
+
+    def delete(self, *args: Any, **kwargs: Any) -> NoReturn:
+        """Refused."""
+        raise UnchangeableError(type(self).__name__)
+
+
+class Event(AppendOnly):
+    """One fact. `body` is the canonical JSON of the event; `leaf` its RFC 6962 leaf hash in hex."""
+
+    stream = models.CharField(max_length=20)
+    stream_id = models.CharField(max_length=64)
+    version = models.PositiveIntegerField()
+    kind = models.CharField(max_length=40)
+    schema = models.PositiveSmallIntegerField()
+    body = models.TextField()
+    actor = models.CharField(max_length=40)
+    actor_name = models.CharField(max_length=120)
+    site = models.CharField(max_length=20)
+    device = models.CharField(max_length=60)
+    happened = models.DateTimeField()
+    recorded = models.DateTimeField()
+    command = models.UUIDField()
+    part = models.PositiveSmallIntegerField()
+    request = models.CharField(max_length=64)
+    leaf = models.CharField(max_length=64)
+
+    class Meta:
+        constraints = [
+            # The order within a stream: two writers who both thought they were next collide here.
+            models.UniqueConstraint(
+                fields=["stream", "stream_id", "version"], name="event_version_once"
+            ),
+            # A command counts once, whichever stream it was sent to the second time.
+            models.UniqueConstraint(fields=["command", "part"], name="event_command_once"),
+        ]
+        indexes = [models.Index(fields=["kind", "recorded"], name="event_by_kind")]
+
+    def __str__(self) -> str:
+        return f"{self.stream} {self.stream_id} {self.version}: {self.kind}"
+
+    def envelope(self) -> dict[str, Any]:
+        """What the leaf hash is taken over, from this row's columns."""
+        return envelope(
+            stream=self.stream,
+            stream_id=self.stream_id,
+            version=self.version,
+            kind=self.kind,
+            schema=self.schema,
+            body=self.body,
+            actor=self.actor,
+            actor_name=self.actor_name,
+            site=self.site,
+            device=self.device,
+            happened=self.happened,
+            recorded=self.recorded,
+            command=str(self.command),
+            part=self.part,
+            request=self.request,
+        )
+
+
+class Unsealed(models.Model):
+    """An event without a position yet. Written with the event, removed by the seal."""
+
+    event = models.OneToOneField(Event, models.PROTECT, primary_key=True)
+
+    def __str__(self) -> str:
+        return f"event {self.event_id}"
+
+
+class Leaf(AppendOnly):
+    """The place of an event in the one order of the log, counted from 0 without gaps."""
+
+    position = models.PositiveBigIntegerField(primary_key=True)
+    event = models.OneToOneField(Event, models.PROTECT, related_name="sealed")
+
+    def __str__(self) -> str:
+        return f"{self.position}: event {self.event_id}"
+
+
+class TreeNode(AppendOnly):
+    """Hash of a complete subtree of 2^level leaves, the index-th of its level."""
+
+    level = models.PositiveSmallIntegerField()
+    index = models.PositiveBigIntegerField()
+    hash = models.CharField(max_length=64)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["level", "index"], name="tree_node_once")]
+
+    def __str__(self) -> str:
+        return f"{self.level}/{self.index}"
+
+
+class LogKey(AppendOnly):
+    """A public key the log is signed with; the private half is a file only the service reads."""
+
+    verifier = models.CharField(max_length=200, primary_key=True)
+    created = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return self.verifier
+
+
+class Checkpoint(AppendOnly):
+    """A signed root over the first `size` leaves, as a signed note."""
+
+    size = models.PositiveBigIntegerField(primary_key=True)
+    root = models.CharField(max_length=64)
+    note = models.TextField()
+    created = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.size} leaves"

@@ -1,0 +1,54 @@
+"""Personal data of buyers and recipients: beside the log, never in it, so that it can be erased.
+
+The log holds a reference and a salted digest. With the row here the digest proves the name; when
+the row is erased the log still proves that a handover took place.
+"""
+
+import hashlib
+from uuid import uuid4
+
+from django.db import models
+
+from prep.models.people import Site
+from prep.record import canonical
+
+
+class Buyer(models.Model):
+    """Who a unit is meant for."""
+
+    id = models.UUIDField(primary_key=True, default=uuid4)
+    site = models.ForeignKey(Site, models.PROTECT, related_name="buyers")
+    name = models.CharField(max_length=200)
+    address = models.TextField(blank=True)
+    phone = models.CharField(max_length=60, blank=True)
+    email = models.EmailField(blank=True)
+    salt = models.CharField(max_length=64)
+    erased = models.DateTimeField(null=True)
+
+    def __str__(self) -> str:
+        return self.name
+
+    def digest(self) -> str:
+        """Salted SHA-256 over what the reference stands for, in hex."""
+        return salted_digest(self.salt, [self.name, self.address, self.phone, self.email])
+
+
+class Recipient(models.Model):
+    """Who took a unit over; `handover` is the handover's id in the log."""
+
+    handover = models.UUIDField(primary_key=True)
+    name = models.CharField(max_length=200)
+    salt = models.CharField(max_length=64)
+    erased = models.DateTimeField(null=True)
+
+    def __str__(self) -> str:
+        return self.name
+
+    def digest(self) -> str:
+        """Salted SHA-256 of the name, in hex."""
+        return salted_digest(self.salt, [self.name])
+
+
+def salted_digest(salt: str, values: list[str]) -> str:
+    """SHA-256 over a salt and values; without the salt a guessed name cannot be confirmed."""
+    return hashlib.sha256(canonical.encode([salt, *values])).hexdigest()

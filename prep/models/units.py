@@ -1,0 +1,149 @@
+"""Index of the units' streams. Every row here can be made again from the log."""
+
+from django.db import models
+
+from prep.models.people import Site
+
+
+class Unit(models.Model):
+    """One serial-numbered machine, as it stands now."""
+
+    id = models.UUIDField(primary_key=True)
+    site = models.ForeignKey(Site, models.PROTECT, related_name="units")
+    maker = models.CharField(max_length=120)
+    serial = models.CharField(max_length=60)
+    look_alike_key = models.CharField(max_length=60)
+    place = models.CharField(max_length=60, blank=True)
+    model = models.CharField(max_length=40, blank=True)
+    model_name = models.CharField(max_length=120, blank=True)
+    options = models.JSONField(default=list)
+    state = models.CharField(max_length=40)
+    version = models.PositiveIntegerField()
+    procedure = models.CharField(max_length=40, blank=True)
+    revision = models.PositiveIntegerField(default=0)
+    ready_for_stock = models.BooleanField(default=False)
+    ready_for_buyer = models.BooleanField(default=False)
+    reasons = models.JSONField(default=list)
+    steps_done = models.PositiveSmallIntegerField(default=0)
+    steps_total = models.PositiveSmallIntegerField(default=0)
+    open_flags = models.PositiveSmallIntegerField(default=0)
+    buyer = models.CharField(max_length=40, blank=True)
+    tractor = models.CharField(max_length=40, blank=True)
+    received = models.DateTimeField(null=True)
+    released = models.DateTimeField(null=True)
+    handed_over = models.DateTimeField(null=True)
+    registration_due = models.CharField(max_length=10, blank=True)
+
+    class Meta:
+        constraints = [
+            # Two makers may use one number; one maker does not use a number twice.
+            models.UniqueConstraint(fields=["maker", "serial"], name="unit_serial_once")
+        ]
+        indexes = [
+            models.Index(fields=["maker", "look_alike_key"], name="unit_look_alike"),
+            models.Index(fields=["site", "state"], name="unit_by_state"),
+            models.Index(fields=["received", "id"], name="unit_by_age"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.maker} {self.serial}"
+
+
+class UnitRow(models.Model):
+    """Base of the rows below a unit."""
+
+    unit = models.ForeignKey(Unit, models.CASCADE)
+
+    class Meta:
+        abstract = True
+
+
+class UnitStep(UnitRow):
+    """A step of a unit's sheet and where it stands."""
+
+    step = models.CharField(max_length=60)
+    ordinal = models.PositiveSmallIntegerField()
+    section = models.CharField(max_length=120)
+    title = models.CharField(max_length=200)
+    status = models.CharField(max_length=40)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["unit", "step"], name="unit_step_once")]
+
+    def __str__(self) -> str:
+        return f"{self.title}: {self.status}"
+
+
+class Reading(UnitRow):
+    """One entry ever made in a box: a reading, a choice or a check. Superseded ones stay."""
+
+    id = models.CharField(max_length=40, primary_key=True)
+    step = models.CharField(max_length=60)
+    line = models.CharField(max_length=60)
+    position = models.CharField(max_length=60, blank=True)
+    current = models.BooleanField()
+    raw = models.CharField(max_length=400)
+    verdict = models.CharField(max_length=60)
+    quantity = models.CharField(max_length=40, blank=True)
+    canonical = models.CharField(max_length=60, blank=True)
+    unit_symbol = models.CharField(max_length=20, blank=True)
+    limit_stated = models.CharField(max_length=200, blank=True)
+    limit_source = models.CharField(max_length=300, blank=True)
+    instrument = models.CharField(max_length=40, blank=True)
+    instrument_due = models.CharField(max_length=10, blank=True)
+    person = models.CharField(max_length=40)
+    person_name = models.CharField(max_length=120)
+    happened = models.DateTimeField()
+    recorded = models.DateTimeField()
+
+    class Meta:
+        indexes = [
+            # "Which units did this wrench decide?" when it is found unfit (ISO 9001, 7.1.5.2).
+            models.Index(fields=["instrument", "happened"], name="reading_by_instrument")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.step}/{self.line}: {self.raw}"
+
+
+class Flag(UnitRow):
+    """A nonconformity of a unit, open or closed."""
+
+    id = models.CharField(max_length=60, primary_key=True)
+    origin = models.CharField(max_length=20)
+    text = models.TextField()
+    step = models.CharField(max_length=60, blank=True)
+    open = models.BooleanField()
+    raised = models.DateTimeField()
+    raised_by = models.CharField(max_length=120)
+    closed = models.DateTimeField(null=True)
+    closed_by = models.CharField(max_length=120, blank=True)
+    concession = models.TextField(blank=True)
+
+    def __str__(self) -> str:
+        return self.text
+
+
+class SignOff(UnitRow):
+    """A signature: printed name, moment and meaning over content (21 CFR 11.50 as the model)."""
+
+    version = models.PositiveIntegerField()
+    step = models.CharField(max_length=60, blank=True)
+    meaning = models.CharField(max_length=40)
+    content = models.CharField(max_length=64)
+    person = models.CharField(max_length=40)
+    person_name = models.CharField(max_length=120)
+    happened = models.DateTimeField()
+    stands = models.BooleanField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["unit", "version"], name="sign_off_once"),
+            models.CheckConstraint(
+                condition=~models.Q(person_name="") & ~models.Q(meaning="") & ~models.Q(person=""),
+                name="sign_off_has_name_and_meaning",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.person_name}: {self.meaning}"

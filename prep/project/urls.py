@@ -1,0 +1,8 @@
+"""Addresses of the service."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("api/v1/", include("api.urls")),
+    path("", include("prep.pages.urls")),
+]

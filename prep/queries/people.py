@@ -1,0 +1,31 @@
+"""Reads about people and what they may do where."""
+
+from collections.abc import Iterable
+
+from prep.models import Membership, Person, Site
+from prep.record.roles import Actor, Role
+
+
+def actor_at(person: Person, site: str) -> Actor:
+    """A person as the record knows them, with the roles held at a site. One query."""
+    return Actor(str(person.pk), str(person), frozenset(roles_at(person, site)))
+
+
+def roles_at(person: Person, site: str) -> list[Role]:
+    """Roles a person holds at a site."""
+    held = Membership.objects.filter(person=person, site_id=site, person__is_active=True)
+    return [Role(role) for role in held.values_list("role", flat=True)]
+
+
+def sites_of(person: Person) -> dict[str, frozenset[Role]]:
+    """Every site a person may see, with the roles held there. One query."""
+    found: dict[str, set[Role]] = {}
+    held = Membership.objects.filter(person=person).order_by("site_id")
+    for site, role in held.values_list("site_id", "role"):
+        found.setdefault(site, set()).add(Role(role))
+    return {site: frozenset(roles) for site, roles in found.items()}
+
+
+def named_sites(codes: Iterable[str]) -> list[Site]:
+    """Sites by code, in order of name."""
+    return list(Site.objects.filter(pk__in=list(codes)).order_by("name"))

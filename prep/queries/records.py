@@ -1,0 +1,76 @@
+"""Reads of the log: a unit's history and the record folded from it."""
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from functools import lru_cache
+from typing import NamedTuple
+from uuid import UUID
+
+from prep.models import Event, ProcedureRevision
+from prep.record.documents_yaml import convert
+from prep.record.events import UnitEvent, decode
+from prep.record.procedure import Procedure
+from prep.record.refusal import Refusal
+from prep.record.unit import Record, Stamp, evolve, fold
+
+
+@lru_cache(maxsize=256)
+def procedure_by_digest(digest: str) -> Procedure:
+    """A published procedure. Cached: what a digest stands for cannot change."""
+    try:
+        document = ProcedureRevision.objects.values_list("document", flat=True).get(pk=digest)
+    except ProcedureRevision.DoesNotExist:
+        raise Refusal("no-such-procedure", "This procedure revision is not published.") from None
+    return convert(document, Procedure)
+
+
+class Library(Mapping[str, Procedure]):
+    """Published procedures by digest."""
+
+    def __getitem__(self, digest: str) -> Procedure:
+        return procedure_by_digest(digest)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(ProcedureRevision.objects.values_list("pk", flat=True))
+
+    def __len__(self) -> int:
+        return ProcedureRevision.objects.count()
+
+
+LIBRARY = Library()
+
+
+class Happening(NamedTuple):
+    """An event of a unit with its stamp and the command that caused it."""
+
+    stamp: Stamp
+    event: UnitEvent
+    command: UUID
+    request: str
+
+
+def history(unit: UUID, *, until: datetime | None = None) -> list[Happening]:
+    """A unit's events in order, up to a moment the server recorded. One query."""
+    events = Event.objects.filter(stream="unit", stream_id=str(unit)).order_by("version")
+    if until is not None:
+        events = events.filter(recorded__lte=until)
+    columns = events.values_list(
+        "body", "actor", "actor_name", "happened", "recorded", "version", "command", "request"
+    )
+    return [
+        Happening(Stamp(actor, name, happened, recorded, version), decode(body), command, request)
+        for body, actor, name, happened, recorded, version, command, request in columns
+    ]
+
+
+def record_of(unit: UUID, *, as_of: datetime | None = None) -> Record:
+    """The record of a unit now, or as it was at a moment."""
+    return fold(((h.stamp, h.event) for h in history(unit, until=as_of)), LIBRARY)
+
+
+def fold_history(happenings: list[Happening]) -> Record:
+    """The record of a history already read."""
+    record = Record(LIBRARY)
+    for happening in happenings:
+        evolve(record, happening.stamp, happening.event)
+    return record
