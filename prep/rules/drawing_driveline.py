@@ -22,8 +22,8 @@ from prep.rules.quantity import unit as unit_called
 WIDTH: Final = 180.0
 LEFT, RIGHT = 6.0, 174.0
 HEAD: Final = 24.0  # above a view: title, one row of labels, and the row of the view before
-TALLEST: Final = 95.0  # mm of sheet for the machine in one view
-MARGIN: Final = 17.0  # between the machine and the labels; holds dimension lines
+TALLEST: Final = 112.0  # mm of sheet for the machine in both views together
+MARGIN: Final = 15.0  # between the machine and the labels; holds dimension lines
 OFFSET: Final = 12.0  # of a dimension line from what it measures
 SIZE: Final = 3.0  # of labels
 GAP: Final = 4.0  # between labels
@@ -69,9 +69,9 @@ def driveline_drawing(
     above, from_left = _views(scene)
     shapes: list[Shape] = [
         _headline(headline),
-        *_seen_from_above(scene, above, geometry, unit),
+        *(part for view in (above, from_left) for part in _driveline(scene, view, pose, halves)),
+        *_seen_from_above(scene, above, geometry, pose, unit),
         *_seen_from_left(scene, from_left, unit),
-        *(part for view in (above, from_left) for part in _tubes(scene, view, pose, halves)),
     ]
     foot = _edge(scene, from_left, 1) + 15.0
     for number, fact in enumerate(facts):
@@ -113,7 +113,8 @@ def _facts(pose: Pose, unit: str, halves: Halves | None) -> list[str]:
 
 
 def _headline(text: str) -> Text:
-    size = min(4.0, 4.0 * (RIGHT - LEFT) / width_of(text, 4.0, bold=True))
+    room = RIGHT - LEFT
+    size = 4.0 * room / max(width_of(text, 4.0, bold=True), room)
     return Text((LEFT, 7.0), text, size, bold=True)
 
 
@@ -122,8 +123,9 @@ def _views(scene: Scene) -> tuple[View, View]:
     shown = scene.shown()
     ahead = [place[0] for place in shown]
     sides, heights = [place[1] for place in shown], [-place[2] for place in shown]
-    tallest = max(max(drops) - min(drops) for drops in (sides, heights))
-    scale = min((RIGHT - LEFT) / (max(ahead) - min(ahead)), TALLEST / tallest)
+    tallest = sum(max(drops) - min(drops) for drops in (sides, heights))
+    room = RIGHT - LEFT - 2 * OFFSET
+    scale = min(room / (max(ahead) - min(ahead)), TALLEST / tallest)
     left = (LEFT + RIGHT) / 2 + scale * (max(ahead) + min(ahead)) / 2
     above = View(1, 1.0, scale, left, HEAD + MARGIN - min(sides) * scale)
     start = _edge(scene, above, 1) + HEAD
@@ -135,13 +137,15 @@ def _edge(scene: Scene, view: View, way: int) -> float:
     return way * (max(way * view.point(place)[1] for place in scene.shown()) + MARGIN)
 
 
-def _seen_from_above(scene: Scene, view: View, geometry: Geometry, unit: str) -> Iterator[Shape]:
+def _seen_from_above(
+    scene: Scene, view: View, geometry: Geometry, pose: Pose, unit: str
+) -> Iterator[Shape]:
     hitch, pto, tongue = map(view.point, (scene.hitch, scene.pto_end, scene.tongue_end))
     way = -1 if view.drop(scene.machine_joint) >= 0 else 1  # the side the machine is not on
     across = (tongue[1] - hitch[1], hitch[0] - tongue[0])
     off = math.copysign(OFFSET / math.hypot(*across), across[1] * way)
-    yield _title(scene, view, "Seen from above")
-    yield from _machine(scene, view)
+    turn = "left turn" if pose.turn > 0 else "right turn" if pose.turn < 0 else "no turn"
+    yield _title(scene, view, f"Seen from above, {turn}; ahead is to the left")
     drawbar = yield from _dimension(pto, hitch, (0.0, OFFSET * way))
     machine = yield from _dimension(hitch, tongue, (across[0] * off, across[1] * off))
     lengths = [
@@ -154,8 +158,7 @@ def _seen_from_above(scene: Scene, view: View, geometry: Geometry, unit: str) ->
 
 
 def _seen_from_left(scene: Scene, view: View, unit: str) -> Iterator[Shape]:
-    yield _title(scene, view, "Seen from the left")
-    yield from _machine(scene, view)
+    yield _title(scene, view, "Seen from the left; ahead is to the left")
     hitch, pto, tip = map(view.point, (scene.hitch, scene.pto_end, scene.input_end))
     yield Line(hitch, (tip[0] + OFFSET, hitch[1]), 0.25, Ink.DARK, (2.0, 1.2))
     rows = []
@@ -172,11 +175,11 @@ def _seen_from_left(scene: Scene, view: View, unit: str) -> Iterator[Shape]:
 
 
 def _title(scene: Scene, view: View, text: str) -> Text:
-    return Text((LEFT, _edge(scene, view, -1) - 11.0), f"{text}  (ahead is to the left)", 3.2)
+    return Text((LEFT, _edge(scene, view, -1) - 11.0), text, 3.2)
 
 
 def _machine(scene: Scene, view: View) -> Iterator[Shape]:
-    """Tractor, drawbar, tongue, gearbox, both shafts and the hitch pin."""
+    """Tractor, drawbar, tongue, gearbox and both shafts."""
     for outline in (scene.tractor_box[view.axis - 1], scene.gearbox[view.axis - 1]):
         yield Polygon(tuple(map(view.point, outline)), Ink.PALE, 0.3)
     hitch = view.point(scene.hitch)
@@ -186,9 +189,19 @@ def _machine(scene: Scene, view: View) -> Iterator[Shape]:
     yield Line((view.point(scene.tractor_box[0][0])[0], stub[1]), stub, 1.8)
     yield Line(stub, view.point(scene.tractor_joint), 1.0)
     yield Line(view.point(scene.machine_joint), view.point(scene.input_end), 1.0)
-    yield Circle(hitch, 1.6, Ink.PAPER, 0.5)
-    yield Line((hitch[0] - 1.6, hitch[1]), (hitch[0] + 1.6, hitch[1]), 0.3)
-    yield Line((hitch[0], hitch[1] - 1.6), (hitch[0], hitch[1] + 1.6), 0.3)
+
+
+def _hitch_pin(x: float, y: float) -> Iterator[Shape]:
+    yield Circle((x, y), 1.6, Ink.PAPER, 0.5)
+    yield Line((x - 1.6, y), (x + 1.6, y), 0.3)
+    yield Line((x, y - 1.6), (x, y + 1.6), 0.3)
+
+
+def _driveline(scene: Scene, view: View, pose: Pose, halves: Halves | None) -> Iterator[Shape]:
+    """The machine with the driveline on it; the hitch pin shows through what covers it."""
+    yield from _machine(scene, view)
+    yield from _tubes(scene, view, pose, halves)
+    yield from _hitch_pin(*view.point(scene.hitch))
 
 
 def _tubes(scene: Scene, view: View, pose: Pose, halves: Halves | None) -> Iterator[Shape]:
