@@ -1,0 +1,153 @@
+"""Writing a bag: BagIt 1.0 (RFC 8493) inside a ZIP that comes out the same every time.
+
+Files are stored, not compressed, in sorted order and under one fixed date, so the bytes depend on
+the names and contents alone (ISO/IEC 21320-1 allows no more than we use). Contents stream through;
+only names and digests are kept in memory. `reports.bundles.verifier` checks what is written here.
+"""
+
+import hashlib
+import io
+import unicodedata
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from typing import BinaryIO, Final
+from zipfile import ZIP_STORED, ZipFile, ZipInfo
+
+Opener = Callable[[], BinaryIO]
+
+BAGIT: Final = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
+ALGORITHMS: Final = ("sha256", "sha512")
+FIXED_TIME: Final = (1980, 1, 1, 0, 0, 0)  # the first moment a ZIP can name
+PLAIN_FILE: Final = 0o100644 << 16
+CHUNK: Final = 1 << 16
+LARGEST: Final = (1 << 31) - 1  # bytes in one file; beyond it old unpackers fail
+LONGEST_NAME: Final = 200  # bytes of one folder's or file's name; every file system takes that
+UNSAFE: Final = frozenset('\\:*?"<>|%')  # some systems refuse them; % readers of bags differ on
+DEVICES: Final = frozenset(
+    ["CON", "PRN", "AUX", "NUL", *(f"{port}{n}" for port in ("COM", "LPT") for n in range(1, 10))]
+)
+
+
+class BagError(ValueError):
+    """The bag cannot be written; the text names the file or field and says why."""
+
+
+@dataclass(frozen=True)
+class Stored:
+    """A file as it went into the bag."""
+
+    path: str
+    size: int
+    digests: dict[str, str]
+
+
+def write_bag(
+    target: BinaryIO,
+    name: str,
+    payload: Iterable[tuple[str, Opener]],
+    *,
+    info: Sequence[tuple[str, str]],
+    tag_files: Iterable[tuple[str, bytes]] = (),
+) -> None:
+    """Write a bag called `name` into `target`, an empty file that can be positioned.
+
+    `payload` gives the path of each file below `data/` and what opens it; `tag_files` are further
+    files beside `data/`, such as a README; `info` are labels and values of bag-info.txt, where
+    Payload-Oxum is added. Raises BagError for no file at all, an unsafe or doubled path, a value
+    of more than one line, or a file of 2 GiB and more; `target` must then be thrown away.
+    """
+    check_path(name)
+    files = sorted(payload, key=lambda entry: entry[0])
+    if not files:
+        raise BagError("A bag needs at least one file; there is nothing to send.")
+    check_paths(path for path, _ in files)
+    with ZipFile(target, "w", ZIP_STORED) as archive:
+        stored = [_store(archive, name, f"data/{path}", opener) for path, opener in files]
+        tags = {
+            "bagit.txt": BAGIT,
+            "bag-info.txt": _bag_info(info, stored),
+            **_manifests("manifest", stored),
+        }
+        for path, content in tag_files:
+            check_path(path)
+            if path in tags or path.startswith(("data/", "manifest-", "tagmanifest-", "fetch.")):
+                raise BagError(f"{path} is a name of the bag itself; choose another.")
+            tags[path] = content
+        stored_tags = [_store_bytes(archive, name, path, tags[path]) for path in sorted(tags)]
+        for path, content in _manifests("tagmanifest", stored_tags).items():
+            _store_bytes(archive, name, path, content)
+
+
+def check_path(path: str) -> None:
+    """Refuse a path that leaves its folder or that some system could not unpack."""
+    if not path or path.startswith(("/", "~")):
+        raise BagError(f"{path!r} is not a path below a folder.")
+    if any(c in UNSAFE or unicodedata.category(c) in {"Cc", "Cf", "Cs"} for c in path):
+        raise BagError(f"{path!r} holds a character that is not allowed in a file name.")
+    for part in path.split("/"):
+        if part in {"", ".", ".."} or part != part.strip(" .") or len(part.encode()) > LONGEST_NAME:
+            raise BagError(f"{path!r} holds a name that is empty, too long or leads elsewhere.")
+        if part.split(".")[0].upper() in DEVICES:
+            raise BagError(f"{path!r} holds a name that stands for a device.")
+
+
+def check_paths(paths: Iterable[str]) -> None:
+    """Refuse unsafe paths, and two that one system would take for the same file."""
+    seen: dict[str, str] = {}
+    for path in paths:
+        check_path(path)
+        folded = unicodedata.normalize("NFC", path.casefold())
+        if folded in seen:
+            raise BagError(f"{seen[folded]!r} and {path!r} would be one file on some systems.")
+        seen[folded] = path
+    for folded, path in seen.items():
+        folder = folded.rpartition("/")[0]
+        while folder:
+            if folder in seen:
+                raise BagError(f"{seen[folder]!r} is a file and cannot hold {path!r}.")
+            folder = folder.rpartition("/")[0]
+
+
+def _store(archive: ZipFile, name: str, path: str, opener: Opener) -> Stored:
+    entry = ZipInfo(f"{name}/{path}", FIXED_TIME)
+    entry.create_system = 3  # Unix, whatever machine writes
+    entry.external_attr = PLAIN_FILE
+    digests = [hashlib.new(algorithm) for algorithm in ALGORITHMS]
+    size = 0
+    with opener() as source, archive.open(entry, "w") as sink:
+        while chunk := source.read(CHUNK):
+            size += len(chunk)
+            if size > LARGEST:
+                raise BagError(f"{path} is 2 GiB or larger; leave it out or split it.")
+            for digest in digests:
+                digest.update(chunk)
+            sink.write(chunk)
+    named = {digest.name: digest.hexdigest() for digest in digests}
+    return Stored(path, size, named)
+
+
+def _store_bytes(archive: ZipFile, name: str, path: str, content: bytes) -> Stored:
+    return _store(archive, name, path, lambda: io.BytesIO(content))
+
+
+def _manifests(kind: str, stored: Sequence[Stored]) -> dict[str, bytes]:
+    return {
+        f"{kind}-{algorithm}.txt": "".join(
+            f"{file.digests[algorithm]}  {file.path}\n" for file in stored
+        ).encode()
+        for algorithm in ALGORITHMS
+    }
+
+
+def _bag_info(info: Sequence[tuple[str, str]], stored: Sequence[Stored]) -> bytes:
+    octets = sum(file.size for file in stored)
+    lines = []
+    for label, value in [*info, ("Payload-Oxum", f"{octets}.{len(stored)}")]:
+        if (
+            not label
+            or ":" in label
+            or any(unicodedata.category(c) in {"Cc", "Cs", "Zl", "Zp"} for c in label + value)
+        ):
+            raise BagError(f"{label!r} in bag-info must be one line: a label, a colon, a value.")
+        lines.append(f"{label}: {value}\n")
+    return "".join(lines).encode()

@@ -1,0 +1,619 @@
+"""Check a bundle, a certificate or a checkpoint without the service that made it.
+
+    python verifier.py BUNDLE.zip [--key KEY] [--older CHECKPOINT --proof PROOF]
+    python verifier.py CERTIFICATE.pdf [--key KEY] [--digest SHA256]
+    python verifier.py CHECKPOINT.txt [--key KEY] [--older CHECKPOINT --proof PROOF]
+
+BUNDLE may be the ZIP or its unpacked folder. KEY is the line the dealership publishes for its
+log; without it, the key inside the bundle is used and you are told so. PROOF has one base64 hash
+a line. Exit code: 0 all holds, 1 something does not, 2 not all could be checked, 3 wrong usage.
+
+This one file travels inside bundles to people who have nothing but Python 3.9, so it imports
+nothing of the service and says again, deliberately, the sixty lines of hashing the service has:
+a checker that shared them would share their mistakes. Signatures need the `cryptography` package;
+without it everything else is checked and the signature is reported as not checked.
+"""
+
+from __future__ import annotations
+
+import argparse
+import base64
+import hashlib
+import json
+import re
+import sys
+import zipfile
+import zlib
+from collections.abc import Callable, Iterator
+from itertools import zip_longest
+from pathlib import Path
+from typing import IO, Any, NamedTuple, NoReturn
+
+try:
+    from cryptography.exceptions import InvalidSignature
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+except ImportError:
+    HAS_ED25519 = False
+else:
+    HAS_ED25519 = True
+
+BAGIT = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8"
+ALGORITHMS = ("sha256", "sha512")
+CHUNK = 1 << 16
+MANIFEST_LINE = re.compile(r"([0-9a-f]+) {1,2}([^ ].*)")
+LARGEST_TEXT = 1 << 27  # bytes read at once: manifests of the largest sane bag
+EVENTS, INCLUSION = "data/events.jsonl", "data/proof/inclusion.jsonl"
+CHECKPOINT, KEYS = "data/proof/checkpoint.txt", "data/proof/keys.txt"
+CERTIFICATE = "data/certificate.pdf"
+PROOF_HEADER = "c2sp.org/tlog-proof@v1"
+VERDICTS = (
+    "Everything holds.",
+    "Something does not hold: do not rely on this, and ask the dealership.",
+    "What could be checked holds, but not everything could be checked.",
+)
+UNREADABLE = (zipfile.BadZipFile, OSError, EOFError, ValueError, RuntimeError, zlib.error)
+WRAPPER_FAULT = (
+    "The ZIP around the files is not as it was issued. If you packed it again yourself, unpack it "
+    "and check the folder."
+)
+
+
+class FaultError(Exception):
+    """Something does not hold; the text says what."""
+
+
+class UncheckedError(Exception):
+    """Something could not be checked; the text says why."""
+
+
+class Checkpoint(NamedTuple):
+    """A log's name, number of entries and root, as signed in `note`."""
+
+    origin: str
+    size: int
+    root: bytes
+    note: str
+
+
+class Findings:
+    """What holds, what does not, and what could not be checked."""
+
+    def __init__(self) -> None:
+        self.lines: list[tuple[str, str]] = []
+
+    def run(self, holds: str, check: Callable[[], Any]) -> Any:
+        """Run one check and note its outcome; gives its result, or None when it failed."""
+        try:
+            result = check()
+        except FaultError as fault:
+            self.lines.append(("DOES NOT HOLD", str(fault)))
+        except UncheckedError as unchecked:
+            self.lines.append(("not checked", str(unchecked)))
+        else:
+            self.lines.append(("holds", holds.format(result)))
+            return result
+        return None
+
+    @property
+    def exit_code(self) -> int:
+        """0 all holds, 1 something does not, 2 not all could be checked."""
+        kinds = {kind for kind, _ in self.lines}
+        return 1 if "DOES NOT HOLD" in kinds else 2 if "not checked" in kinds else 0
+
+
+# The files of a bag, packed or not
+
+
+class Files:
+    """The files of one bag: names relative to its folder, and their contents."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.archive: zipfile.ZipFile | None = None
+        self.folder = ""
+        if path.is_dir():
+            found = sorted(path.rglob("*"))
+            if any(entry.is_symlink() for entry in found):
+                raise FaultError("The folder holds a link; a bag holds plain files only.")
+            self.names = [e.relative_to(path).as_posix() for e in found if not e.is_dir()]
+            return
+        try:
+            self.archive = zipfile.ZipFile(path)
+        except UNREADABLE as error:
+            raise FaultError(f"The ZIP cannot be opened: {error}.") from None
+        listed = self.archive.infolist()
+        for entry in listed:
+            _check_entry(entry)
+        if len({entry.filename for entry in listed}) != len(listed):
+            raise FaultError("The ZIP holds two files of one name.")
+        folders = {entry.filename.partition("/")[0] for entry in listed}
+        if len(folders) != 1:
+            raise FaultError("The ZIP must hold one folder with the bag in it and nothing else.")
+        self.folder = folders.pop() + "/"
+        self.names = [e.filename[len(self.folder) :] for e in listed if not e.is_dir()]
+
+    def open(self, name: str) -> IO[bytes]:
+        """One file, to be read from its start."""
+        if self.archive is None:
+            return (self.path / name).open("rb")
+        return self.archive.open(self.folder + name)
+
+    def pieces(self, name: str, lines: bool = False) -> Iterator[bytes]:
+        """Contents of one file, chunk by chunk or line by line."""
+        if name not in self.names:
+            raise UncheckedError(f"{name} is not in the bundle.")
+        try:
+            with self.open(name) as source:
+                while piece := source.readline(LARGEST_TEXT) if lines else source.read(CHUNK):
+                    yield piece
+        except UNREADABLE as error:
+            raise FaultError(f"{name} cannot be read: {error}.") from None
+
+    def content(self, name: str) -> bytes:
+        """A file that fits into memory."""
+        held = b""
+        for piece in self.pieces(name):
+            held += piece
+            if len(held) > LARGEST_TEXT:
+                raise FaultError(f"{name} is larger than any such file can be.")
+        return held
+
+    def text(self, name: str) -> str:
+        """A text file that fits into memory."""
+        return _decoded(self.content(name), name)
+
+
+def _decoded(held: bytes, name: str) -> str:
+    try:
+        return held.decode()
+    except UnicodeDecodeError:
+        raise FaultError(f"{name} is not text.") from None
+
+
+def _check_entry(entry: zipfile.ZipInfo) -> None:
+    name, mode = entry.filename, entry.external_attr >> 16
+    if not _is_safe(name[:-1] if entry.is_dir() else name):
+        raise FaultError(f"The ZIP holds a path that leads elsewhere: {name!r}.")
+    if mode & 0o170000 not in {0, 0o100000, 0o040000} or entry.flag_bits & 1:
+        raise FaultError(f"{name} in the ZIP is a link, a device or encrypted.")
+    if entry.compress_type not in {zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED}:
+        raise FaultError(f"{name} in the ZIP is packed in an unusual way.")
+    if entry.file_size > 1000 * entry.compress_size + CHUNK:
+        raise FaultError(f"{name} in the ZIP would unpack to far more than it is.")
+
+
+def _is_safe(path: str) -> bool:
+    parts = path.split("/")
+    leads_out = path.startswith("~") or "\\" in path or ":" in parts[0]
+    return not leads_out and not any(part in {"", ".", ".."} for part in parts)
+
+
+class _Comparison:
+    """Stands in for a file being written, and compares what is written with what is there."""
+
+    def __init__(self, there: IO[bytes]) -> None:
+        self.there = there
+        self.wrong: set[int] = set()  # a header is written twice: first without its sums
+
+    def write(self, data: bytes) -> int:
+        """Compare `data` with what stands at this place."""
+        start = self.there.tell()
+        both = zip_longest(data, self.there.read(len(data)))
+        self.wrong -= {place for place in self.wrong if start <= place < start + len(data)}
+        self.wrong |= {start + i for i, (ours, theirs) in enumerate(both) if ours != theirs}
+        if len(self.wrong) > CHUNK:
+            raise FaultError(WRAPPER_FAULT)
+        self.there.seek(start + len(data))
+        return len(data)
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self.there, name)
+
+
+# The bag: BagIt 1.0 (RFC 8493), and stricter
+
+
+def check_bag(files: Files) -> int:
+    """Number of payload files of a bag that is complete and unchanged; FaultError otherwise.
+
+    Stricter than the standard, so that any changed byte shows: every file beside the payload is
+    listed in every tag manifest, and a manifest has one spelling. Nothing is fetched.
+    """
+    names = set(files.names)
+    if "bagit.txt" not in names or files.content("bagit.txt") not in {BAGIT, BAGIT + b"\n"}:
+        raise FaultError("bagit.txt is missing or not exactly as BagIt 1.0 wants it.")
+    if "fetch.txt" in names:
+        raise FaultError("The bag wants files fetched from elsewhere; all must be in it.")
+    payload = {name for name in names if name.startswith("data/")}
+    tags = {name for name in names - payload if not name.startswith("tagmanifest-")}
+    octets = 0
+    for name, digests in _listed(files, "manifest", payload).items():
+        octets += _check_digests(files, name, digests)
+    for name, digests in _listed(files, "tagmanifest", tags).items():
+        _check_digests(files, name, digests)
+    if "bag-info.txt" in names:
+        _check_oxum(files.text("bag-info.txt"), f"{octets}.{len(payload)}")
+    return len(payload)
+
+
+def _listed(files: Files, kind: str, expected: set[str]) -> dict[str, dict[str, str]]:
+    """Digests by algorithm of every expected file; each manifest lists each of them once."""
+    listed: dict[str, dict[str, str]] = {name: {} for name in expected}
+    manifests = [name for name in files.names if name.startswith(f"{kind}-")]
+    if not manifests:
+        raise FaultError(f"The bag has no {kind}; nothing proves its files unchanged.")
+    for manifest in manifests:
+        algorithm = manifest[len(kind) + 1 :].partition(".txt")[0]
+        if manifest != f"{kind}-{algorithm}.txt" or algorithm not in ALGORITHMS:
+            raise FaultError(f"{manifest} is of a kind that proves nothing today.")
+        for line in files.text(manifest).removesuffix("\n").split("\n"):
+            entry = MANIFEST_LINE.fullmatch(line)
+            if not entry:
+                raise FaultError(f"{manifest} has a line that is no digest and file: {line!r}.")
+            name = re.sub("%(0A|0D|25)", lambda code: chr(int(code[1], 16)), entry[2])
+            if name not in listed:
+                raise FaultError(f"{manifest} lists {name}, which is not in its place in the bag.")
+            if algorithm in listed[name]:
+                raise FaultError(f"{manifest} lists {name} twice.")
+            listed[name][algorithm] = entry[1]
+        for name, digests in sorted(listed.items()):
+            if algorithm not in digests:
+                raise FaultError(f"{name} is in the bag but not in {manifest}.")
+    return listed
+
+
+def _check_digests(files: Files, name: str, digests: dict[str, str]) -> int:
+    running = {algorithm: hashlib.new(algorithm) for algorithm in digests}
+    size = 0
+    for piece in files.pieces(name):
+        size += len(piece)
+        for digest in running.values():
+            digest.update(piece)
+    if any(running[algorithm].hexdigest() != digests[algorithm] for algorithm in digests):
+        raise FaultError(f"{name} was changed: its digest is not the one in the manifest.")
+    return size
+
+
+def _check_oxum(info: str, found: str) -> None:
+    stated = [line[14:] for line in info.split("\n") if line.startswith("Payload-Oxum: ")]
+    if stated and stated != [found]:
+        raise FaultError(f"bag-info.txt states Payload-Oxum {stated[0]}; the bag holds {found}.")
+
+
+def check_wrapper(path: Path, files: Files) -> None:
+    """A ZIP is, byte for byte, what packing its files the fixed way gives; FaultError if not."""
+    if files.archive is None:
+        raise UncheckedError("A folder was given; the ZIP it came in was not looked at.")
+    with path.open("rb") as there:
+        comparison = _Comparison(there)
+        with zipfile.ZipFile(comparison, "w") as again:
+            for name in files.names:
+                plain = zipfile.ZipInfo(files.folder + name, (1980, 1, 1, 0, 0, 0))
+                plain.create_system, plain.external_attr = 3, 0o100644 << 16
+                with again.open(plain, "w") as sink:
+                    for piece in files.pieces(name):
+                        sink.write(piece)
+        if comparison.wrong or there.read(1):
+            raise FaultError(WRAPPER_FAULT)
+
+
+# The log: RFC 6962 tree, signed checkpoints
+
+
+def node_hash(left: bytes, right: bytes) -> bytes:
+    """SHA-256 over 0x01 and two hashes (RFC 6962 2.1)."""
+    return hashlib.sha256(b"\x01" + left + right).digest()
+
+
+def check_inclusion(index: int, data: bytes, path: list[bytes], checkpoint: Checkpoint) -> None:
+    """Entry `data` stands at `index` under the checkpoint (RFC 9162 2.1.3.2)."""
+    held = hashlib.sha256(b"\x00" + data).digest()
+    position, last = index, checkpoint.size - 1
+    for sibling in path:
+        if position % 2 or position == last:
+            held = node_hash(sibling, held)
+            while position % 2 == 0 and position:
+                position, last = position // 2, last // 2
+        else:
+            held = node_hash(held, sibling)
+        position, last = position // 2, last // 2
+    if not 0 <= index < checkpoint.size or last or held != checkpoint.root:
+        raise FaultError(f"Entry {index} is not what the log of {checkpoint.origin} holds there.")
+
+
+def check_consistency(older: Checkpoint, newer: Checkpoint, path: list[bytes]) -> None:
+    """The newer log only added to the older one (RFC 9162 2.1.4.2)."""
+    fault = FaultError(
+        f"The log of {newer.size} entries does not continue the one of {older.size}: entries were "
+        "changed or removed, or the proof belongs to other checkpoints."
+    )
+    if older.size == newer.size and not path and older.root == newer.root:
+        return
+    if older.origin != newer.origin or not (0 < older.size < newer.size and path):
+        raise fault
+    hashes = path if older.size & (older.size - 1) else [older.root, *path]
+    position, last = older.size - 1, newer.size - 1
+    while position % 2:
+        position, last = position // 2, last // 2
+    old = new = hashes[0]
+    for sibling in hashes[1:]:
+        if last == 0:
+            raise fault
+        if position % 2 or position == last:
+            old, new = node_hash(sibling, old), node_hash(sibling, new)
+            while position % 2 == 0 and position:
+                position, last = position // 2, last // 2
+        else:
+            new = node_hash(new, sibling)
+        position, last = position // 2, last // 2
+    if last or (old, new) != (older.root, newer.root):
+        raise fault
+
+
+def read_checkpoint(note: str) -> Checkpoint:
+    """Checkpoint from a signed note (C2SP tlog-checkpoint); its signature is not looked at."""
+    lines = note.split("\n")
+    if len(lines) < 6 or lines[3] or not lines[0] or not re.fullmatch("0|[1-9][0-9]*", lines[1]):
+        raise FaultError("The checkpoint is not origin, size, root and signature, a line each.")
+    return Checkpoint(lines[0], int(lines[1]), _hash(lines[2]), note)
+
+
+def check_signature(note: str, keys: list[str]) -> str:
+    """Name of the key, one of `keys`, that signed a note (C2SP signed-note, Ed25519)."""
+    if not keys:
+        raise UncheckedError("No key was given; ask the dealership for the key of its log.")
+    text, _, block = note.rpartition("\n\n")
+    signatures = [line.split(" ") for line in block.removesuffix("\n").split("\n")]
+    if not block.endswith("\n") or any(len(s) != 3 or s[0] != "—" for s in signatures):
+        raise FaultError("The checkpoint's signature lines are not well formed.")
+    for name, public in map(_key, keys):
+        named = name.encode() + b"\n\x01" + public
+        key_id = hashlib.sha256(named).digest()[:4]
+        for _, signer, encoded in signatures:
+            held = _bytes(encoded)
+            if signer == name and held[:4] == key_id:
+                _check_ed25519(public, held[4:], text.encode() + b"\n")
+                return name
+    raise FaultError("The checkpoint is not signed by the key of this log.")
+
+
+def _check_ed25519(public: bytes, signature: bytes, text: bytes) -> None:
+    if not HAS_ED25519:
+        raise UncheckedError(
+            "The signature was not checked: this Python lacks the package `cryptography`. "
+            "Install it and run this again."
+        )
+    try:
+        Ed25519PublicKey.from_public_bytes(public).verify(signature, text)
+    except InvalidSignature:
+        raise FaultError("The signature under the checkpoint is false.") from None
+
+
+def _key(line: str) -> tuple[str, bytes]:
+    name, _, rest = line.partition("+")
+    key_id, _, encoded = rest.partition("+")
+    public = _bytes(encoded)
+    named = hashlib.sha256(name.encode() + b"\n" + public).digest()
+    if len(public) != 33 or public[:1] != b"\x01" or named[:4].hex() != key_id:
+        raise FaultError(f"This is not a whole verifier key: {line!r}.")
+    return name, public[1:]
+
+
+def _bytes(text: Any) -> bytes:
+    try:
+        held = base64.b64decode(text, validate=True)
+    except (ValueError, TypeError):
+        held = b""
+    if base64.b64encode(held).decode() != text or not held:
+        raise FaultError(f"This is not base64: {text!r}.")
+    return held
+
+
+def _hash(text: Any) -> bytes:
+    held = _bytes(text)
+    if len(held) != 32:
+        raise FaultError(f"This is not a SHA-256 hash: {text!r}.")
+    return held
+
+
+# What a person asks
+
+
+def check_events(files: Files, checkpoint: Checkpoint, digests: set[str]) -> int:
+    """Number of events, each of which the log holds; digests they name are added to `digests`."""
+    count, seen = 0, set()
+    proofs = files.pieces(INCLUSION, lines=True)
+    for event, proof in zip_longest(files.pieces(EVENTS, lines=True), proofs):
+        if event is None or proof is None:
+            raise FaultError("There are not as many events as proofs.")
+        try:
+            place = json.loads(proof)
+            index, path = place["index"], [_hash(held) for held in place["path"]]
+            body = json.loads(event).get("body")
+        except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+            raise FaultError(f"Line {count + 1} of the events or proofs is not readable.") from None
+        if not isinstance(index, int) or index in seen:
+            raise FaultError(f"Line {count + 1} of the events stands twice in the bundle.")
+        check_inclusion(index, event.removesuffix(b"\n"), path, checkpoint)
+        digests |= {body["digest"]} if isinstance(body, dict) and "digest" in body else set()
+        seen.add(index)
+        count += 1
+    return count
+
+
+def attached_record(pdf: bytes) -> dict[str, Any] | None:
+    """The JSON record attached to a certificate; None when there is none."""
+    for found in re.finditer(rb"/Type\s*/EmbeddedFile\b", pdf):
+        start = re.compile(rb"stream\r?\n").search(pdf, found.end())
+        stop = pdf.find(b"endstream", start.end()) if start else -1
+        if start is None or stop < 0:
+            continue
+        held = pdf[start.end() : stop]
+        described = pdf[pdf.rfind(b"obj", 0, found.start()) : start.start()]
+        try:
+            if b"/FlateDecode" in described:
+                held = zlib.decompressobj().decompress(held, LARGEST_TEXT)
+            record = json.loads(held)
+        except (ValueError, zlib.error, RecursionError):
+            continue
+        if isinstance(record, dict):
+            return record
+    return None
+
+
+def check_record(pdf: bytes, keys: list[str]) -> str:
+    """Description of the log entry an attached record proves, its checkpoint signed.
+
+    The record names it under `proof`: `entry`, the entry's canonical JSON as text, and `tlog`, its
+    proof in the tlog-proof format.
+    """
+    proof = (attached_record(pdf) or {}).get("proof")
+    if not isinstance(proof, dict):
+        raise UncheckedError("The certificate carries no record with a proof of its entry.")
+    head, _, note = str(proof.get("tlog")).partition("\n\n")
+    lines = head.split("\n")
+    index = re.fullmatch("index (0|[1-9][0-9]*)", lines[1]) if len(lines) > 1 else None
+    if lines[0] != PROOF_HEADER or index is None:
+        raise FaultError("The proof attached to the certificate is not a tlog-proof.")
+    entry, checkpoint = str(proof.get("entry")), read_checkpoint(note)
+    check_inclusion(int(index[1]), entry.encode(), [_hash(one) for one in lines[2:]], checkpoint)
+    check_signature(note, keys)
+    return f"entry {index[1]} of the log of {checkpoint.origin}"
+
+
+def check_bundle(path: Path, keys: list[str], findings: Findings) -> Checkpoint | None:
+    """Everything a bundle holds; its checkpoint."""
+    files = findings.run("The bundle can be opened.", lambda: Files(path))
+    if files is None:
+        return None
+    findings.run("All {} files are complete and unchanged.", lambda: check_bag(files))
+    if files.archive:
+        findings.run("The ZIP is as it was issued.", lambda: check_wrapper(path, files))
+    checkpoint: Checkpoint | None = findings.run(
+        "The checkpoint can be read: {0.size} entries in the log of {0.origin}.",
+        lambda: read_checkpoint(files.text(CHECKPOINT)),
+    )
+    if checkpoint is None:
+        return None
+    if not keys:
+        findings.run("", lambda: _take_keys_inside(files, keys))
+    findings.run(
+        "The checkpoint is signed with the key of {}.",
+        lambda: check_signature(checkpoint.note, keys),
+    )
+    digests: set[str] = set()
+    findings.run(
+        "All {} events stand in the log, unchanged.",
+        lambda: check_events(files, checkpoint, digests),
+    )
+    if CERTIFICATE in files.names:
+        pdf: bytes = findings.run("It holds a certificate.", lambda: files.content(CERTIFICATE))
+        if attached_record(pdf or b""):
+            findings.run("The certificate's record proves {}.", lambda: check_record(pdf, keys))
+        if pdf and hashlib.sha256(pdf).hexdigest() in digests:
+            findings.run("The log names this very certificate.", lambda: None)
+    return checkpoint
+
+
+def _take_keys_inside(files: Files, keys: list[str]) -> None:
+    keys += files.text(KEYS).split()
+    raise UncheckedError(
+        "Whose key it is: it came with the bundle. Compare it with the one the dealership "
+        f"publishes, or give that one with --key: {' '.join(keys)}"
+    )
+
+
+def check_certificate(pdf: bytes, digest: str, keys: list[str], findings: Findings) -> None:
+    """A certificate on its own: its digest, and the proof in its record."""
+    found = hashlib.sha256(pdf).hexdigest()
+
+    def compare() -> None:
+        if not digest:
+            raise UncheckedError(f"Compare its SHA-256 with the one the dealership names: {found}")
+        if digest.lower() != found:
+            raise FaultError(f"The certificate was changed: its SHA-256 is {found}.")
+
+    findings.run("The certificate is unchanged.", compare)
+    findings.run("Its record proves {}.", lambda: check_record(pdf, keys))
+
+
+def check_older(newer: Checkpoint, older: str, proof: str | None, keys: list[str]) -> int:
+    """Entries of an older checkpoint that the newer log still holds, each in its place."""
+    kept = read_checkpoint(older)
+    if kept.size != newer.size and proof is None:
+        raise UncheckedError("The older checkpoint needs its consistency proof; give --proof.")
+    check_signature(older, keys)
+    check_consistency(kept, newer, [_hash(line) for line in (proof or "").split()])
+    return kept.size
+
+
+def say(text: str) -> None:
+    """Print a line, with nothing in it that a terminal would obey or could not show."""
+    plain = "".join(one if one.isprintable() else "?" for one in text)
+    encoding = sys.stdout.encoding or "utf-8"
+    print(plain.encode(encoding, "replace").decode(encoding))  # noqa: T201  # its only output
+
+
+def _read(path: Path) -> str:
+    return _decoded(path.read_bytes(), str(path))
+
+
+class Parser(argparse.ArgumentParser):
+    """Usage errors end with code 3; 2 means that not all could be checked."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong with the command line and stop."""
+        self.exit(3, f"{self.format_usage()}{message}\n")
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Check what the command line names, say in plain words what holds, give the exit code."""
+    parser = Parser(description="Check a bundle, a certificate (PDF) or a checkpoint (text).")
+    parser.add_argument("what", type=Path, help="the bundle (ZIP or folder), PDF or checkpoint")
+    parser.add_argument("--key", action="append", default=[], help="the log's published key")
+    parser.add_argument("--older", type=Path, help="a checkpoint you kept from before")
+    parser.add_argument("--proof", type=Path, help="the consistency proof from older to newer")
+    parser.add_argument("--digest", default="", help="the SHA-256 a certificate should have")
+    given = parser.parse_args(arguments)
+    for path in (given.what, given.older, given.proof):
+        if path is not None and not path.exists():
+            parser.error(f"There is no {path}.")
+    findings = Findings()
+    checkpoint = _check_what(given, findings)
+    if given.older and checkpoint:
+        findings.run(
+            "The log still holds all {} entries of the older checkpoint.",
+            lambda: check_older(
+                checkpoint, _read(given.older), given.proof and _read(given.proof), given.key
+            ),
+        )
+    for kind, text in findings.lines:
+        say(f"{kind + ':':15}{text}")
+    say(VERDICTS[findings.exit_code])
+    return findings.exit_code
+
+
+def _check_what(given: argparse.Namespace, findings: Findings) -> Checkpoint | None:
+    if given.what.is_dir():
+        return check_bundle(given.what, given.key, findings)
+    with given.what.open("rb") as source:
+        start = source.read(4)
+    if start[:2] == b"PK":
+        return check_bundle(given.what, given.key, findings)
+    if start == b"%PDF":
+        check_certificate(given.what.read_bytes(), given.digest, given.key, findings)
+        return None
+    checkpoint: Checkpoint | None = findings.run(
+        "The checkpoint can be read: {0.size} entries in the log of {0.origin}.",
+        lambda: read_checkpoint(_read(given.what)),
+    )
+    if checkpoint:
+        findings.run(
+            "The checkpoint is signed with the key of {}.",
+            lambda: check_signature(checkpoint.note, given.key),
+        )
+    return checkpoint
+
+
+if __name__ == "__main__":
+    sys.exit(main())
