@@ -438,6 +438,8 @@ def check_events(files: Files, checkpoint: Checkpoint, digests: set[str]) -> int
         digests |= {body["digest"]} if isinstance(body, dict) and "digest" in body else set()
         seen.add(index)
         count += 1
+    if not count:
+        raise UncheckedError("The bundle holds no events.")
     return count
 
 
@@ -469,7 +471,7 @@ def check_record(pdf: bytes, keys: list[str]) -> str:
     """
     proof = (attached_record(pdf) or {}).get("proof")
     if not isinstance(proof, dict):
-        raise UncheckedError("The certificate carries no record with a proof of its entry.")
+        raise UncheckedError("The certificate carries no record with a proof of its own.")
     head, _, note = str(proof.get("tlog")).partition("\n\n")
     lines = head.split("\n")
     index = re.fullmatch("index (0|[1-9][0-9]*)", lines[1]) if len(lines) > 1 else None
@@ -507,12 +509,21 @@ def check_bundle(path: Path, keys: list[str], findings: Findings) -> Checkpoint 
         lambda: check_events(files, checkpoint, digests),
     )
     if CERTIFICATE in files.names:
-        pdf: bytes = findings.run("It holds a certificate.", lambda: files.content(CERTIFICATE))
-        if attached_record(pdf or b""):
-            findings.run("The certificate's record proves {}.", lambda: check_record(pdf, keys))
-        if pdf and hashlib.sha256(pdf).hexdigest() in digests:
-            findings.run("The log names this very certificate.", lambda: None)
+        _check_certificate_inside(files, keys, digests, findings)
     return checkpoint
+
+
+def _check_certificate_inside(
+    files: Files, keys: list[str], digests: set[str], findings: Findings
+) -> None:
+    pdf = findings.run("The certificate can be read.", lambda: files.content(CERTIFICATE))
+    if pdf is None:
+        return
+    named = hashlib.sha256(pdf).hexdigest() in digests
+    if named:
+        findings.run("The log names this very certificate.", lambda: None)
+    if not named or (attached_record(pdf) or {}).get("proof"):
+        findings.run("The certificate's record proves {}.", lambda: check_record(pdf, keys))
 
 
 def _take_keys_inside(files: Files, keys: list[str]) -> None:
