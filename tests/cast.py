@@ -125,9 +125,7 @@ class Yard:
 
     def acknowledge(self, unit: UUID, step: str, actor: Person | None = None) -> Outcome:
         """Somebody reads the cautions of a step."""
-        return steps.acknowledge(
-            actor=actor or self.ada, command=Command(), unit=unit, step=step
-        )
+        return steps.acknowledge(actor=actor or self.ada, command=Command(), unit=unit, step=step)
 
     def sign(self, unit: UUID, step: str, actor: Person | None = None) -> Outcome:
         """Somebody signs a step over what it holds now."""
@@ -254,7 +252,7 @@ def make_yard(code: str = "north") -> Yard:
 
     def enrol(name: str) -> Person:
         return person(
-            username=f"{name.split()[0].lower()}-{code}",
+            username=f"{name.split(maxsplit=1)[0].lower()}-{code}",
             printed_name=name,
             password=PASSWORD,
             pin=PIN,
@@ -279,9 +277,7 @@ def make_yard(code: str = "north") -> Yard:
     staff = []
     for name, role in roles.items():
         staff.append(enrol(name))
-        shop.add_member(
-            actor=otto, command=Command(), site=code, person=staff[-1], role=role
-        )
+        shop.add_member(actor=otto, command=Command(), site=code, person=staff[-1], role=role)
     for facts in (WRENCH, OVERDUE_WRENCH, TAPE, OVERDUE_TAPE):
         shop.record_instrument(
             actor=otto, command=Command(), site=code, facts=facts, reason="registered"

@@ -1,13 +1,34 @@
 """What every test has: a fast hasher, and the cast on request."""
 
+import os
 from collections.abc import Iterator
 
 import pytest
+from django.conf import settings as project_settings
 from django.db import connection
 from django.test import TransactionTestCase
 
 from prep.models import guards
 from tests.cast import Yard, make_yard
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Skip, with the reason, what needs a server this run does not have."""
+    service = project_settings.SERVICE
+    skip = pytest.mark.skip(reason="needs the service profile: PostgreSQL and Redis")
+    for item in items:
+        needs = {mark.name for mark in item.iter_markers()} & {"postgres", "redis"}
+        if needs and not service:
+            item.add_marker(skip)
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Where everything is required (continuous integration), a skipped test is a failure."""
+    if os.environ.get("YARDPROOF_SKIP_NOTHING") != "yes":
+        return
+    reporter = session.config.pluginmanager.get_plugin("terminalreporter")
+    if reporter is not None and reporter.stats.get("skipped"):
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
 
 
 @pytest.fixture(autouse=True)

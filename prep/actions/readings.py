@@ -4,6 +4,7 @@ import hashlib
 from uuid import UUID, uuid5
 
 from django.core.files.base import ContentFile
+from django.db import transaction
 
 from prep.actions.writing import Command, Outcome, change_unit
 from prep.models import Person, Photo
@@ -122,29 +123,37 @@ def attach_photo(
     ending = _ending(content)
     photo = uuid5(command.id, "photo")
     digest = hashlib.sha256(content).hexdigest()
+    storage = Photo._meta.get_field("file").storage
     name = f"{photo}.{ending}"
-    outcome = change_unit(
-        actor=actor,
-        unit=unit,
-        command=command,
-        request=["photo.attach", step, line, position, digest, note],
-        decide=lambda record, context: readings.attach_photo(
-            record,
-            context,
-            photo=str(photo),
-            step=step,
-            line=line,
-            digest=digest,
-            name=name,
-            size=len(content),
-            position=position,
-            note=note,
-        ),
-    )
-    if not Photo.objects.filter(pk=photo).exists():
-        kept = Photo(id=photo, unit_id=unit, digest=digest)
-        kept.file.save(name, ContentFile(content), save=False)
-        kept.save(force_insert=True)
+    # The file first: an event whose file is missing would be worse than a file nobody refers to.
+    stored = storage.save(f"photos/{name}", ContentFile(content))
+    kept = Photo(id=photo, unit_id=unit, digest=digest, file=stored)
+    outcome: Outcome | None = None
+    try:
+        with transaction.atomic():
+            outcome = change_unit(
+                actor=actor,
+                unit=unit,
+                command=command,
+                request=["photo.attach", step, line, position, digest, note],
+                decide=lambda record, context: readings.attach_photo(
+                    record,
+                    context,
+                    photo=str(photo),
+                    step=step,
+                    line=line,
+                    digest=digest,
+                    name=name,
+                    size=len(content),
+                    position=position,
+                    note=note,
+                ),
+            )
+            if not outcome.repeated:
+                kept.save(force_insert=True)
+    finally:
+        if outcome is None or outcome.repeated:
+            storage.delete(stored)
     return outcome
 
 

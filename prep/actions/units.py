@@ -4,6 +4,8 @@ import secrets
 from collections.abc import Sequence
 from uuid import UUID, uuid5
 
+from django.db import transaction
+
 from prep.actions.people import confirm
 from prep.actions.writing import Command, Outcome, change_unit, create_unit
 from prep.models import Person, Recipient, Unit
@@ -181,34 +183,36 @@ def hand_over(
     confirm(actor=actor, pin=pin)
     if not recipient.strip():
         raise Refusal("recipient-missing", "Say who took it over.", field="recipient")
-    kept, _ = Recipient.objects.get_or_create(
-        handover=command.id, defaults={"name": recipient, "salt": secrets.token_hex(16)}
-    )
-    return change_unit(
-        actor=actor,
-        unit=unit,
-        command=command,
-        request=[
-            "unit.hand_over",
-            recipient,
-            relation,
-            language,
-            shown,
-            manual_given,
-            hour_meter,
-            place,
-            first_use,
-        ],
-        decide=lambda record, context: releasing.hand_over(
-            record,
-            context,
-            recipient_digest=kept.digest(),
-            relation=relation,
-            language=language,
-            shown=shown,
-            manual_given=manual_given,
-            hour_meter=hour_meter,
-            place=place,
-            first_use=first_use,
-        ),
-    )
+    kept = Recipient(handover=command.id, name=recipient, salt=secrets.token_hex(16))
+    with transaction.atomic():
+        outcome = change_unit(
+            actor=actor,
+            unit=unit,
+            command=command,
+            request=[
+                "unit.hand_over",
+                recipient,
+                relation,
+                language,
+                shown,
+                manual_given,
+                hour_meter,
+                place,
+                first_use,
+            ],
+            decide=lambda record, context: releasing.hand_over(
+                record,
+                context,
+                recipient_digest=kept.digest(),
+                relation=relation,
+                language=language,
+                shown=shown,
+                manual_given=manual_given,
+                hour_meter=hour_meter,
+                place=place,
+                first_use=first_use,
+            ),
+        )
+        if not outcome.repeated:
+            kept.save(force_insert=True)
+    return outcome

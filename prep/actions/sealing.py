@@ -1,0 +1,145 @@
+"""Sealing: events get their place in the one order of the log, under a signed root.
+
+Events commit in an order nobody can foresee. An event is therefore placed only when it is seen
+committed, by one sealer at a time: a position, once given, is never preceded by a later arrival.
+"""
+
+import os
+from typing import Final
+
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+from cryptography.hazmat.primitives.serialization import (
+    Encoding,
+    NoEncryption,
+    PrivateFormat,
+    load_pem_private_key,
+)
+from django.conf import settings
+from django.db import connection, transaction
+from django.utils import timezone
+
+from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
+from prep.queries import log
+from prep.record import notes, tree
+
+BATCH: Final = 200  # events a transaction; writers of SQLite wait for no more than that
+LOCK: Final = 0x5EA1  # any number no other advisory lock of this service uses
+
+
+class SealError(RuntimeError):
+    """The log cannot be signed; the text says what to do."""
+
+
+def seal() -> Checkpoint | None:
+    """Place every committed event, and sign one checkpoint over the whole.
+
+    Returns the checkpoint over everything placed so far, a new one or the one that already said
+    it; None for a log without entries. Killed at any point, the next call goes on where it stopped.
+    """
+    while Unsealed.objects.exists() and _place_batch() == BATCH:
+        pass
+    newest = log.latest_checkpoint()
+    if (newest.size if newest else 0) == log.size():
+        return newest
+    return _sign()
+
+
+def new_key() -> LogKey:
+    """Start a new signing key. What older keys signed is checked with their published halves."""
+    with transaction.atomic():
+        _lock()
+        return _make_key()
+
+
+@transaction.atomic
+def _place_batch() -> int:
+    """Give the next events their positions; returns how many."""
+    _lock()
+    waiting = list(
+        Unsealed.objects.order_by("event_id").values_list("event_id", "event__leaf")[:BATCH]
+    )
+    size = log.size()
+    hashes = [bytes.fromhex(held) for _, held in waiting]
+    added = log.with_nodes(lambda get_node: tree.appended_nodes(size, hashes, get_node))
+    Leaf.objects.bulk_create(
+        Leaf(position=size + place, event_id=event) for place, (event, _) in enumerate(waiting)
+    )
+    TreeNode.objects.bulk_create(
+        TreeNode(level=level, index=index, hash=held.hex()) for level, index, held in added
+    )
+    Unsealed.objects.filter(pk__in=[event for event, _ in waiting]).delete()
+    return len(waiting)
+
+
+@transaction.atomic
+def _sign() -> Checkpoint:
+    _lock()
+    size = log.size()
+    newest = log.latest_checkpoint()
+    if newest and newest.size == size:
+        return newest
+    private = _signing_key()
+    root = log.root(size)
+    text = notes.format_checkpoint(notes.Checkpoint(settings.LOG_NAME, size, root))
+    note = notes.sign_note(text, settings.LOG_NAME, private)
+    return Checkpoint.objects.create(
+        size=size, root=root.hex(), note=note, created=moment_under(size)
+    )
+
+
+def moment_under(size: int) -> object:
+    """When the newest of the first `size` entries was recorded.
+
+    A checkpoint bears this moment: one of its own would be covered by nothing, and could be
+    changed unseen.
+    """
+    return Event.objects.values_list("recorded", flat=True).get(sealed__position=size - 1)
+
+
+def _lock() -> None:
+    """One sealer at a time, until the transaction ends.
+
+    On SQLite the whole database is locked already: every transaction here begins IMMEDIATE.
+    """
+    if connection.vendor == "postgresql":
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT pg_advisory_xact_lock(%s)", [LOCK])
+
+
+def _signing_key() -> Ed25519PrivateKey:
+    """The private half of the newest key of this log; the first one is made here."""
+    newest = LogKey.objects.order_by("-created").first()
+    if newest is None or notes.parse_verifier_key(newest.verifier).name != settings.LOG_NAME:
+        newest = _make_key()
+    path = _path(notes.parse_verifier_key(newest.verifier))
+    try:
+        private = load_pem_private_key(path.read_bytes(), password=None)
+    except FileNotFoundError as missing:
+        raise SealError(
+            f"The signing key {path.name} is not in {path.parent}. Restore the file from your "
+            "backup, or start a new key with: manage.py seal --new-key"
+        ) from missing
+    if not isinstance(private, Ed25519PrivateKey):
+        raise SealError(f"{path.name} is not an Ed25519 key. Restore the file from your backup.")
+    return private
+
+
+def _make_key() -> LogKey:
+    """A key pair: the private half in a file of its own, then the public half in the log's keys.
+
+    In this order, so that no published key lacks its private half; a crash between the two leaves
+    a file that nothing refers to.
+    """
+    private = Ed25519PrivateKey.generate()
+    public = notes.verifier_key(settings.LOG_NAME, private)
+    held = private.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
+    file = os.open(_path(public), os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    with os.fdopen(file, "wb") as opened:
+        opened.write(held)
+        opened.flush()
+        os.fsync(opened.fileno())
+    return LogKey.objects.create(verifier=public.text, created=timezone.now())
+
+
+def _path(key: notes.VerifierKey):  # type: ignore[no-untyped-def]
+    return settings.KEYS / f"{key.id.hex()}.pem"

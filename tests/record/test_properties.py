@@ -1,0 +1,278 @@
+"""What must hold after any history of commands, in any order, sent twice, by anybody."""
+
+from collections.abc import Callable
+from typing import Any
+from uuid import UUID
+
+import hypothesis.strategies as st
+from hypothesis import HealthCheck, settings
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    rule,
+    run_state_machine_as_test,
+)
+
+from prep.actions import flags, readings, steps, units
+from prep.actions.index import stored_rows
+from prep.actions.writing import Command, Outcome
+from prep.models import Event
+from prep.queries.records import fold_history, history, record_of
+from prep.record.readiness import readiness
+from prep.record.refusal import Refusal
+from prep.record.rows import rows
+from prep.record.sheet import FINISHED, statuses, waits_for
+from prep.record.unit import PREPARED, SECOND_PERSON, Record
+from tests.cast import PIN, Yard, seen
+
+STEPS = ("block", "blades", "pitch", "splines", "drawbar")
+TEXTS = (
+    "4 in",
+    "7 in",
+    "450 ft lb",
+    "500 ft lb",
+    "472 ft lb",
+    "6",
+    "21",
+    "OK",
+    "14 in",
+    "16 in",
+    "?",
+)
+BOXES = (
+    ("blades", "torque", "left"),
+    ("blades", "torque", "right"),
+    ("pitch", "front", ""),
+    ("splines", "count", ""),
+    ("drawbar", "distance", ""),
+)
+
+
+def rebuilt_differs(unit: UUID) -> list[str]:
+    """Where the index of a unit differs from one rebuilt from its log."""
+    stored, fresh = stored_rows(unit), rows(record_of(unit))
+    wrong = [k for k, v in fresh.unit.items() if stored["unit"][k] != v]
+    for table in ("steps", "readings", "flags", "sign_offs"):
+        wanted = {key: dict(row) for key, row in getattr(fresh, table).items()}
+        if stored[table] != wanted:
+            wrong.append(table)
+    return wrong
+
+
+def release_is_sound(record: Record) -> list[str]:
+    """What is wrong with a release that stands: open flags, unsigned steps, one person twice."""
+    found = statuses(record)
+    assert record.procedure is not None
+    wrong = [flag.text for flag in record.open_flags()]
+    for code, step in record.procedure.steps.items():
+        if step.needs_tractor and record.buyer is None:
+            continue
+        if found[code] not in FINISHED or waits_for(step, found):
+            wrong.append(code)
+        signed = record.step_state(code).signatures
+        if not step.second_person or PREPARED not in signed:
+            continue
+        if signed[PREPARED].stamp.actor == signed[SECOND_PERSON].stamp.actor:
+            wrong.append(f"{code}: one person twice")
+    return wrong
+
+
+class AnyHistory(RuleBasedStateMachine):
+    """One unit and everything anybody may try on it. `yard` is set by the test."""
+
+    yard: Yard
+    releases = 0
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.staff = (
+            self.yard.ada,
+            self.yard.ben,
+            self.yard.mira,
+            self.yard.sol,
+            self.yard.rhea,
+            self.yard.outsider,
+        )
+        self.sent: list[tuple[Callable[..., Outcome], dict[str, Any], Outcome]] = []
+
+    @initialize(stage=st.sampled_from(["started", "prepared", "ready"]))
+    def start(self, stage: str) -> None:
+        self.unit = getattr(self.yard, stage)()
+
+    def attempt(self, action: Callable[..., Outcome], **arguments: Any) -> None:
+        """Carry a command out, or see that a refusal changed nothing."""
+        arguments.setdefault("command", Command())
+        before = Event.objects.count()
+        try:
+            outcome = action(unit=self.unit, **arguments)
+        except Refusal as no:
+            assert no.text.strip()  # noqa: PT017 - whichever refusal, it says something
+            assert Event.objects.count() == before
+        else:
+            assert Event.objects.count() > before
+            self.sent.append((action, arguments, outcome))
+
+    @rule(who=st.integers(0, 5), step=st.sampled_from(STEPS))
+    def acknowledge(self, who: int, step: str) -> None:
+        self.attempt(steps.acknowledge, actor=self.staff[who], step=step)
+
+    @rule(
+        who=st.integers(0, 5),
+        box=st.sampled_from(BOXES),
+        text=st.sampled_from(TEXTS),
+        instrument=st.sampled_from(["", "W-1", "W-2", "M-1", "M-2"]),
+        supersede=st.booleans(),
+    )
+    def take(
+        self, who: int, box: tuple[str, str, str], text: str, instrument: str, supersede: bool
+    ) -> None:
+        known = record_of(self.unit).boxes.get(box)
+        current = known.current.id if known and known.current and supersede else ""
+        self.attempt(
+            readings.take,
+            actor=self.staff[who],
+            step=box[0],
+            line=box[1],
+            position=box[2],
+            text=text,
+            instrument=instrument,
+            supersedes=current,
+            reason="measured again" if supersede else "",
+        )
+
+    @rule(who=st.integers(0, 5), answer=st.booleans())
+    def answer(self, who: int, answer: bool) -> None:
+        self.attempt(
+            readings.complete_check,
+            actor=self.staff[who],
+            step="block",
+            line="blocked",
+            answer=answer,
+        )
+
+    @rule(who=st.integers(0, 5), step=st.sampled_from(STEPS), second=st.booleans())
+    def sign(self, who: int, step: str, second: bool) -> None:
+        self.attempt(
+            steps.check_as_second if second else steps.sign,
+            actor=self.staff[who],
+            step=step,
+            seen=seen(self.unit, step),
+            pin=PIN,
+        )
+
+    @rule(who=st.integers(0, 5), step=st.sampled_from(STEPS), skip=st.booleans())
+    def set_aside(self, who: int, step: str, skip: bool) -> None:
+        self.attempt(
+            steps.skip if skip else steps.reopen,
+            actor=self.staff[who],
+            step=step,
+            reason="because",
+        )
+
+    @rule(tractor=st.sampled_from(["T-90", "T-150"]))
+    def mean_for_a_buyer(self, tractor: str) -> None:
+        try:
+            self.yard.assign(self.unit, tractor)
+        except Refusal as no:
+            assert no.code in {"released", "on-hold", "handed-over"}  # noqa: PT017 - any of them
+
+    @rule(who=st.integers(0, 5))
+    def concede(self, who: int) -> None:
+        for flag in record_of(self.unit).open_flags()[:1]:
+            self.attempt(
+                flags.concede,
+                actor=self.staff[who],
+                flag=flag.id,
+                reason="agreed",
+                pin=PIN,
+            )
+
+    @rule(who=st.integers(0, 5), go_on=st.booleans())
+    def hold_or_resume(self, who: int, go_on: bool) -> None:
+        if go_on:
+            self.attempt(units.resume, actor=self.staff[who])
+        else:
+            self.attempt(units.hold, actor=self.staff[who], reason="parts")
+
+    @rule(work=st.sampled_from(["block", "blades", "pitch", "tractor"]))
+    def work_properly(self, work: str) -> None:
+        """Somebody does a whole step as it should be done, as far as it goes."""
+        doing = {
+            "block": self.yard.block_deck,
+            "blades": self.yard.torque_blades,
+            "pitch": self.yard.level,
+            "tractor": self.yard.match_tractor,
+        }
+        try:
+            doing[work](self.unit)
+        except Refusal as no:
+            assert no.text.strip()  # noqa: PT017 - which one depends on the history
+
+    @rule()
+    def release(self) -> None:
+        try:
+            self.yard.release(self.unit)
+        except Refusal as no:
+            if no.code == "not-ready":
+                assert no.details["reasons"]  # noqa: PT017 - as above
+        else:
+            type(self).releases += 1
+            assert release_is_sound(record_of(self.unit)) == []
+
+    @rule(steps_again=st.lists(st.sampled_from(STEPS), max_size=2, unique=True))
+    def reopen_unit(self, steps_again: list[str]) -> None:
+        self.attempt(units.reopen, actor=self.yard.mira, reason="recheck", steps=steps_again)
+
+    @rule(which=st.integers(0, 1000))
+    def send_again(self, which: int) -> None:
+        """A resent command gives the first outcome and adds nothing."""
+        if not self.sent:
+            return
+        action, arguments, first = self.sent[which % len(self.sent)]
+        before = Event.objects.count()
+        again = action(unit=self.unit, **arguments)
+        assert (again.version, again.events, again.repeated) == (
+            first.version,
+            first.events,
+            True,
+        )
+        assert Event.objects.count() == before
+
+    @invariant()
+    def index_equals_index_rebuilt_from_the_log(self) -> None:
+        assert rebuilt_differs(self.unit) == []
+
+    @invariant()
+    def release_stands_on_a_sound_sheet(self) -> None:
+        record = record_of(self.unit)
+        if record.release and record.release.event.ready_for == "buyer":
+            assert release_is_sound(record) == []
+            assert readiness(record).ready_for_buyer
+
+    def teardown(self) -> None:
+        """As of any moment is the fold stopped earlier; versions have no gaps."""
+        past = history(self.unit)
+        assert [h.stamp.version for h in past] == list(range(1, len(past) + 1))
+        for cut in {1, len(past) // 2, len(past)}:
+            moment = past[cut - 1].stamp.recorded
+            as_of = rows(record_of(self.unit, as_of=moment))
+            upto = [h for h in past if h.stamp.recorded <= moment]
+            assert as_of == rows(fold_history(upto))
+
+
+def test_any_history_leaves_index_and_log_in_step(yard: Yard) -> None:
+    """Stateful: random people try random things on a unit."""
+    AnyHistory.yard = yard
+    AnyHistory.releases = 0
+    run_state_machine_as_test(
+        AnyHistory,
+        settings=settings(
+            max_examples=20,
+            stateful_step_count=50,
+            deadline=None,
+            derandomize=True,
+            suppress_health_check=list(HealthCheck),
+        ),
+    )
+    assert AnyHistory.releases > 0  # the histories went far enough to mean something
