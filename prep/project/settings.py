@@ -5,6 +5,7 @@ service: PostgreSQL, Celery over Redis, gunicorn behind a proxy. One code, chose
 YARDPROOF_PROFILE.
 """
 
+import os
 from datetime import timedelta
 from pathlib import Path
 from secrets import token_urlsafe
@@ -93,6 +94,7 @@ if SERVICE:
             **env.postgres("YARDPROOF_DATABASE"),
             "CONN_MAX_AGE": 60,
             "CONN_HEALTH_CHECKS": True,
+            "TEST": {"NAME": f"test_yardproof_{os.getpid()}"},
         }
     }
 else:
@@ -111,8 +113,9 @@ else:
                     "PRAGMA journal_size_limit=67108864;"
                 ),
             },
-            # A file, because threads share one connection to an in-memory database.
-            "TEST": {"NAME": DATA / "test.sqlite3"},
+            # A file, because threads share one connection to an in-memory database; one a
+            # process, so that two test runs in one checkout do not meet.
+            "TEST": {"NAME": DATA / f"test-{os.getpid()}.sqlite3"},
         }
     }
 
