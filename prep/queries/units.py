@@ -1,0 +1,164 @@
+"""Lists of units, flags and readings as one person may see them. One query each."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final, NamedTuple
+from uuid import UUID
+
+from django.db.models import Q, QuerySet
+
+from prep.models import Flag, Membership, Person, Reading, Unit
+from prep.record.refusal import Refusal
+from prep.record.roles import Role
+from prep.rules.identity import look_alike_key
+
+Row = dict[str, Any]
+
+UNIT_COLUMNS: Final = (
+    "id",
+    "site_id",
+    "maker",
+    "serial",
+    "place",
+    "model",
+    "model_name",
+    "options",
+    "state",
+    "version",
+    "procedure",
+    "revision",
+    "ready_for_stock",
+    "ready_for_buyer",
+    "reasons",
+    "steps_done",
+    "steps_total",
+    "open_flags",
+    "buyer",
+    "tractor",
+    "received",
+    "released",
+    "handed_over",
+    "registration_due",
+)
+
+
+class Moment(NamedTuple):
+    """Where a page of a list ended: a moment and the id that settles ties."""
+
+    at: datetime
+    id: str
+
+
+class Seen(NamedTuple):
+    """A unit a person may see: where it is, its version, and the roles the person has there."""
+
+    site: str
+    version: int
+    roles: frozenset[Role]
+
+
+@dataclass(frozen=True)
+class UnitFilter:
+    """What a list of units is narrowed to; None and empty mean no narrowing.
+
+    `serial` matches any part of a serial, whatever the case; `look_alike` a serial that a glance
+    takes for the one given.
+    """
+
+    site: str = ""
+    state: str = ""
+    model: str = ""
+    serial: str = ""
+    look_alike: str = ""
+    buyer: str = ""
+    tractor: str = ""
+    ready_for_stock: bool | None = None
+    ready_for_buyer: bool | None = None
+    open_flags: bool | None = None
+
+
+def seen_by(person: Person, unit: UUID) -> Seen:
+    """A unit as far as a person may see it; Refusal where there is none for them."""
+    held = Membership.objects.filter(person=person, site__units=unit)
+    found = list(held.values_list("site_id", "site__units__version", "role"))
+    if not found:
+        raise Refusal("no-such-unit", "There is no such unit.")
+    site, version, _ = found[0]
+    return Seen(site, version, frozenset(Role(role) for _, _, role in found))
+
+
+def units_at(
+    sites: Iterable[str], wanted: UnitFilter, *, after: Moment | None = None, limit: int = 50
+) -> list[Row]:
+    """Units of the sites, the last received first, from `after` on."""
+    found = Unit.objects.filter(site_id__in=list(sites))
+    for column in ("site", "state", "model", "buyer", "tractor"):
+        if value := getattr(wanted, column):
+            found = found.filter(**{column: value})
+    for column in ("ready_for_stock", "ready_for_buyer"):
+        if (value := getattr(wanted, column)) is not None:
+            found = found.filter(**{column: value})
+    if wanted.open_flags is not None:
+        found = found.filter(open_flags__gt=0) if wanted.open_flags else found.filter(open_flags=0)
+    if wanted.serial:
+        found = found.filter(serial__icontains=wanted.serial)
+    if wanted.look_alike:
+        found = found.filter(look_alike_key=look_alike_key(wanted.look_alike))
+    return _page(found, "received", after, limit, UNIT_COLUMNS)
+
+
+def flags_at(
+    sites: Iterable[str],
+    *,
+    site: str = "",
+    still_open: bool | None = None,
+    origin: str = "",
+    after: Moment | None = None,
+    limit: int = 50,
+) -> list[Row]:
+    """Flags of the units of the sites, the last raised first, with the unit each stands on."""
+    found = Flag.objects.filter(unit__site_id__in=list(sites))
+    if site:
+        found = found.filter(unit__site=site)
+    if still_open is not None:
+        found = found.filter(open=still_open)
+    if origin:
+        found = found.filter(origin=origin)
+    columns = ("origin", "text", "step", "open", "raised", "raised_by", "closed", "closed_by")
+    of_unit = ("unit_id", "unit__site_id", "unit__maker", "unit__serial")
+    return _page(found, "raised", after, limit, ("id", *columns, "concession", *of_unit))
+
+
+def readings_by_instrument(
+    sites: Iterable[str],
+    instrument: str,
+    *,
+    since: datetime | None = None,
+    until: datetime | None = None,
+    after: Moment | None = None,
+    limit: int = 50,
+) -> list[Row]:
+    """What an instrument decided, the last first: superseded readings too, `since` to `until`.
+
+    Asked when an instrument turns out unfit: which readings, on which units, are now in doubt.
+    """
+    found = Reading.objects.filter(instrument=instrument, unit__site_id__in=list(sites))
+    if since:
+        found = found.filter(happened__gte=since)
+    if until:
+        found = found.filter(happened__lte=until)
+    columns = ("step", "line", "position", "current", "raw", "verdict", "canonical", "unit_symbol")
+    more = ("limit_stated", "instrument_due", "person_name", "happened", "recorded")
+    of_unit = ("unit_id", "unit__site_id", "unit__maker", "unit__serial", "unit__state")
+    return _page(found, "happened", after, limit, ("id", *columns, *more, *of_unit))
+
+
+def _page(
+    found: QuerySet[Any], moment: str, after: Moment | None, limit: int, columns: Iterable[str]
+) -> list[Row]:
+    """Newest first by a moment that is never null, and by id among equals: no row is lost."""
+    if after:
+        earlier = Q(**{f"{moment}__lt": after.at})
+        found = found.filter(earlier | Q(**{moment: after.at, "id__lt": after.id}))
+    return list(found.order_by(f"-{moment}", "-id").values(*columns)[:limit])
