@@ -33,8 +33,11 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
 
 @pytest.fixture(autouse=True)
 def _fast_hasher(settings: object) -> None:
-    """Argon2 is slow on purpose; tests sign a lot."""
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]  # type: ignore[attr-defined]
+    """Passwords are hashed slowly on purpose; tests sign in a lot. PINs keep their own hasher."""
+    settings.PASSWORD_HASHERS = [  # type: ignore[attr-defined]  # pytest-django's wrapper
+        "django.contrib.auth.hashers.MD5PasswordHasher",
+        "prep.actions.hashers.PinHasher",
+    ]
 
 
 @pytest.fixture(autouse=True, scope="session")

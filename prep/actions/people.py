@@ -40,7 +40,7 @@ def change_pin(*, actor: Person, password: str, pin: str) -> None:
 def _hashed(pin: str) -> str:
     if not pin.isdecimal() or len(pin) not in PIN_DIGITS:
         raise Refusal("pin-unfit", "A PIN is 4 to 12 digits.", field="pin")
-    return make_password(pin)
+    return make_password(pin, hasher="argon2pin")
 
 
 def confirm(*, actor: Person, pin: str) -> None:

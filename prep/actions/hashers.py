@@ -1,0 +1,16 @@
+"""How PINs are hashed."""
+
+from django.contrib.auth.hashers import Argon2PasswordHasher
+
+
+class PinHasher(Argon2PasswordHasher):
+    """Argon2 at a cost a technician does not wait for, sign-off after sign-off.
+
+    A PIN has too few values for any hash to protect it; counting wrong ones does (see
+    `prep.actions.people.confirm`). Passwords keep the full cost.
+    """
+
+    algorithm = "argon2pin"
+    time_cost = 1
+    memory_cost = 8 * 1024
+    parallelism = 1

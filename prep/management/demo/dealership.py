@@ -1,0 +1,131 @@
+"""The dealership: two yards, their people, instruments, models, tractors and procedures."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+
+import msgspec
+from django.conf import settings
+
+from prep.actions import people, shop
+from prep.actions.writing import Command
+from prep.models import Person
+from prep.record.facts import InstrumentFacts
+from prep.record.roles import Role
+
+FIXTURES = Path(settings.BASE_DIR) / "fixtures"
+DEALER = "Invented Acres Implement Co."
+PASSWORD = "invented-field-gate"
+PIN = "2468"
+
+# The day the fixtures' calibration dates were written for; they move along with the calendar.
+WRITTEN_FOR = date(2026, 11, 25)
+
+SITES = (
+    ("north", "North yard", "America/Chicago"),
+    ("south", "South yard", "America/Chicago"),
+)
+STAFF = (
+    ("tess", "Tess Quillby", ("north", "south"), (Role.TECHNICIAN,)),
+    ("noel", "Noel Ferndown", ("north", "south"), (Role.TECHNICIAN,)),
+    ("mara", "Mara Oxleaze", ("north", "south"), (Role.SERVICE_MANAGER,)),
+    ("sid", "Sid Larkrise", ("north", "south"), (Role.SALES,)),
+    ("ruth", "Ruth Tallowby", ("north", "south"), (Role.AUDITOR,)),
+)
+ADMINISTRATOR = ("ada", "Ada Wrenfield")
+
+
+@dataclass(frozen=True)
+class Crew:
+    """The people of the demo."""
+
+    technician: Person
+    second: Person
+    manager: Person
+    sales: Person
+    auditor: Person
+    administrator: Person
+
+
+def build() -> Iterator[tuple[str, Crew | None]]:
+    """Found the dealership; yields what was done, and at last the crew."""
+    administrator = _enrol(*ADMINISTRATOR)
+    for code, name, zone in SITES:
+        shop.open_site(
+            founder=administrator,
+            command=Command(),
+            code=code,
+            name=name,
+            time_zone=zone,
+            dealer=DEALER,
+        )
+    yield "two yards opened", None
+    staff = [_staff(administrator, *row) for row in STAFF]
+    yield f"{len(staff) + 1} people enrolled", None
+    for path in sorted((FIXTURES / "models").rglob("*.yaml")):
+        shop.publish_model(actor=administrator, command=Command(), text=shop.read_document(path))
+    yield "models and tractors published", None
+    yield f"{_instruments(administrator)} instruments registered", None
+    for path in sorted((FIXTURES / "procedures").glob("*-r1.yaml")):
+        shop.publish_procedure(
+            actor=administrator, command=Command(), text=shop.read_document(path)
+        )
+    yield "procedures checked and in force", Crew(*staff, administrator)
+
+
+def publish_revision(crew: Crew, name: str) -> None:
+    """Bring a later revision of a procedure into force."""
+    path = FIXTURES / "procedures" / f"{name}.yaml"
+    shop.publish_procedure(
+        actor=crew.administrator, command=Command(), text=shop.read_document(path)
+    )
+
+
+def _enrol(username: str, printed_name: str) -> Person:
+    return people.enrol(
+        username=username,
+        printed_name=f"{printed_name} (invented)",
+        password=PASSWORD,
+        pin=PIN,
+    )
+
+
+def _staff(
+    administrator: Person,
+    username: str,
+    printed_name: str,
+    sites: tuple[str, ...],
+    roles: tuple[Role, ...],
+) -> Person:
+    person = _enrol(username, printed_name)
+    for site in sites:
+        for role in roles:
+            shop.add_member(
+                actor=administrator, command=Command(), site=site, person=person, role=role
+            )
+    return person
+
+
+def _instruments(administrator: Person) -> int:
+    later = date.today() - WRITTEN_FOR
+    rows = shop.load_instruments(shop.read_document(FIXTURES / "instruments.yaml"))
+    for site, facts in rows:
+        shop.record_instrument(
+            actor=administrator,
+            command=Command(),
+            site=site,
+            facts=_moved(facts, later),
+            reason="registered for the demonstration",
+        )
+    return len(rows)
+
+
+def _moved(facts: InstrumentFacts, later: timedelta) -> InstrumentFacts:
+    """The instrument with its calibration dates moved along with the calendar."""
+    dates = {
+        name: (date.fromisoformat(getattr(facts, name)) + later).isoformat()
+        for name in ("calibrated", "due")
+        if getattr(facts, name)
+    }
+    return msgspec.structs.replace(facts, **dates)

@@ -1,0 +1,198 @@
+"""A technician who works a sheet as it should be worked, by the same actions as everybody."""
+
+import struct
+import zlib
+from collections.abc import Callable
+from fractions import Fraction
+from random import Random
+from uuid import UUID
+
+from prep.actions import readings, steps
+from prep.actions.writing import Command
+from prep.management.demo.dealership import PIN, Crew
+from prep.models import Person
+from prep.queries.records import record_of
+from prep.queries.shop import instruments_at
+from prep.record.events import FrozenLimit
+from prep.record.facts import InstrumentFacts
+from prep.record.instruments import expanded_uncertainty, in_usable_range
+from prep.record.limits import freeze
+from prep.record.procedure import Line, Step
+from prep.record.readiness import readiness
+from prep.record.sheet import FINISHED, Status, content_digest, open_boxes, statuses
+from prep.record.unit import Record
+from prep.rules.quantity import Measured, canonical, show, unit
+
+# What a reading without a limit shows on an ordinary day; everything else follows its limit.
+ORDINARY = {
+    "temperature": "18 °C",
+    "pressure": "35 psi",
+    "length": "12 in",
+    "count": "1",
+    "volume": "1 US gal",
+    "rotation": "540 rpm",
+    "torque": "100 ft·lbf",
+    "mass": "24 lb",
+    "speed": "5 mph",
+    "power": "100 hp",
+    "angle": "1 °",
+}
+SPELT = {
+    "torque": "ft·lbf",
+    "length": "in",
+    "pressure": "psi",
+    "volume": "US fl oz",
+    "mass": "lb",
+    "temperature": "°C",
+    "power": "hp",
+    "speed": "mph",
+}
+
+
+class Technician:
+    """Works units of one site. `random` makes the values differ, the same in every run."""
+
+    def __init__(self, crew: Crew, site: str, random: Random) -> None:
+        self.crew = crew
+        self.random = random
+        self.instruments = instruments_at(site)
+
+    def work(self, unit: UUID, *, steps_wanted: int, before: Callable[[], Command]) -> None:
+        """Work up to a number of steps of a unit, in order; `before` makes each command."""
+        for _ in range(steps_wanted):
+            record = record_of(unit)
+            step = next_step(record)
+            if step is None:
+                return
+            self._step(unit, record, step, before)
+
+    def _step(self, unit: UUID, record: Record, step: Step, command: Callable[[], Command]) -> None:
+        who = self.crew.technician if "technician" in step.who else self.crew.manager
+        if step.cautions and str(who.pk) not in record.step_state(step.step).acknowledged:
+            steps.acknowledge(actor=who, command=command(), unit=unit, step=step.step)
+        for line, position in open_boxes(record, step):
+            self._box(unit, who, step, step.by_line[line], position, command)
+        seen = _seen(unit, step)
+        steps.sign(actor=who, command=command(), unit=unit, step=step.step, seen=seen, pin=PIN)
+        if step.second_person:
+            steps.check_as_second(
+                actor=self.crew.second,
+                command=command(),
+                unit=unit,
+                step=step.step,
+                seen=seen,
+                pin=PIN,
+            )
+
+    def _box(
+        self,
+        unit: UUID,
+        who: Person,
+        step: Step,
+        line: Line,
+        position: str,
+        command: Callable[[], Command],
+    ) -> None:
+        where = {"unit": unit, "step": step.step, "line": line.line, "position": position}
+        if line.photo:
+            picture = plain_picture(self.random.randrange(256))
+            readings.attach_photo(
+                actor=who, command=command(), content=picture, note="invented picture", **where
+            )
+        if not (line.quantity or line.choices):
+            readings.complete_check(actor=who, command=command(), answer=True, **where)
+            return
+        limit = freeze(record_of(unit), line, position)
+        text, instrument = self.answer(line, limit)
+        readings.take(actor=who, command=command(), text=text, instrument=instrument, **where)
+
+    def answer(self, line: Line, limit: FrozenLimit | None) -> tuple[str, str]:
+        """A value well inside the limit, as typed, and the instrument it is read with."""
+        if line.choices:
+            accepted = limit.one_of if limit else line.choices
+            return self.random.choice(accepted), ""
+        if limit is None:
+            text = ORDINARY[line.quantity]
+            return text, self._instrument(line, None)
+        value = self._inside(limit)
+        return _typed(value, line.quantity), self._instrument(line, value)
+
+    def _inside(self, limit: FrozenLimit) -> Fraction:
+        low = Fraction(limit.low) if limit.low else None
+        high = Fraction(limit.high) if limit.high else None
+        if low is None:
+            assert high is not None
+            return high * Fraction(self.random.randint(50, 80), 100)
+        if high is None:
+            return low * Fraction(self.random.randint(110, 130), 100)
+        return low + (high - low) * Fraction(self.random.randint(42, 58), 100)
+
+    def _instrument(self, line: Line, value: Fraction | None) -> str:
+        if line.instrument is None:
+            return ""
+        fit = [
+            facts
+            for facts in self.instruments
+            if facts.kind == line.instrument.kind
+            and not facts.name.startswith("Old")
+            and _covers(facts, value)
+        ]
+        best = min(fit, key=lambda facts: _uncertainty(facts, value))
+        return best.code
+
+
+def _covers(facts: InstrumentFacts, value: Fraction | None) -> bool:
+    measured = Measured(value or Fraction(18), canonical(facts.quantity))
+    return in_usable_range(facts, measured)
+
+
+def _uncertainty(facts: InstrumentFacts, value: Fraction | None) -> Fraction:
+    return expanded_uncertainty(facts, Measured(value or Fraction(18), canonical(facts.quantity)))
+
+
+def _typed(value: Fraction, quantity: str) -> str:
+    """A canonical value as a technician would type it, fine enough not to leave the limit."""
+    wanted = unit(SPELT.get(quantity, canonical(quantity).symbol))
+    measured = Measured(value, canonical(quantity)).in_unit(wanted)
+    step = Fraction(1, 64) if wanted.symbol == "in" else Fraction(1, 10)
+    if quantity == "count":
+        step = Fraction(1)
+    return show(measured, wanted, step)
+
+
+def next_step(record: Record) -> Step | None:
+    """The first step that can be worked now."""
+    assert record.procedure is not None
+    workable = {Status.TO_DO, Status.BEGUN, Status.TO_SIGN}
+    for code, status in statuses(record).items():
+        if status in workable:
+            return record.procedure.steps[code]
+    return None
+
+
+def finished(record: Record) -> bool:
+    """Whether nothing stops the unit from what it is meant for."""
+    return not readiness(record).reasons and all(
+        status in FINISHED or status is Status.AWAITS_TRACTOR
+        for status in statuses(record).values()
+    )
+
+
+def _seen(unit: UUID, step: Step) -> str:
+    return content_digest(record_of(unit), step)
+
+
+def plain_picture(shade: int) -> bytes:
+    """A small grey PNG: an invented picture, so that the storage has something real to keep."""
+    width, height = 320, 240
+    row = b"\0" + bytes((shade + x) % 256 for x in range(width))
+    parts = [
+        (b"IHDR", struct.pack(">IIBBBBB", width, height, 8, 0, 0, 0, 0)),
+        (b"IDAT", zlib.compress(row * height, 9)),
+        (b"IEND", b""),
+    ]
+    chunks = [
+        struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+        for kind, data in parts
+    ]
+    return b"\x89PNG\r\n\x1a\n" + b"".join(chunks)
