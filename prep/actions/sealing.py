@@ -5,6 +5,8 @@ committed, by one sealer at a time: a position, once given, is never preceded by
 """
 
 import os
+from datetime import datetime
+from pathlib import Path
 from typing import Final
 
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -87,7 +89,7 @@ def _sign() -> Checkpoint:
     )
 
 
-def moment_under(size: int) -> object:
+def moment_under(size: int) -> datetime:
     """When the newest of the first `size` entries was recorded.
 
     A checkpoint bears this moment: one of its own would be covered by nothing, and could be
@@ -141,5 +143,5 @@ def _make_key() -> LogKey:
     return LogKey.objects.create(verifier=public.text, created=timezone.now())
 
 
-def _path(key: notes.VerifierKey):  # type: ignore[no-untyped-def]
-    return settings.KEYS / f"{key.id.hex()}.pem"
+def _path(key: notes.VerifierKey) -> Path:
+    return Path(settings.KEYS) / f"{key.id.hex()}.pem"

@@ -1,0 +1,120 @@
+"""Reads of the sealed log: entries by position, checkpoints, keys, and both kinds of proof.
+
+Every function here takes a number of statements that does not grow with the log.
+"""
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple, TypeVar
+
+from django.db.models import Q
+
+from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode
+from prep.record import tree
+from prep.record.notes import VerifierKey, format_proof, parse_verifier_key
+from prep.record.refusal import Refusal
+
+T = TypeVar("T")
+Address = tuple[int, int]
+
+
+class Entry(NamedTuple):
+    """An event and its place in the one order of the log, counted from 0."""
+
+    position: int
+    event: Event
+
+
+def size() -> int:
+    """How many entries are sealed."""
+    last = Leaf.objects.order_by("-position").values_list("position", flat=True).first()
+    return 0 if last is None else last + 1
+
+
+def after(read: int, limit: int) -> list[Entry]:
+    """The entries after the first `read`, oldest first, at most `limit`.
+
+    A consumer that keeps the number it has read as its cursor sees every entry once and in order:
+    positions have no gaps, and none is filled later.
+    """
+    leaves = Leaf.objects.filter(position__gte=read).order_by("position").select_related("event")
+    return [Entry(leaf.position, leaf.event) for leaf in leaves[:limit]]
+
+
+def position_of(event: int) -> int | None:
+    """Where an event stands in the log, or None while it waits for its seal."""
+    return Leaf.objects.filter(event_id=event).values_list("position", flat=True).first()
+
+
+def latest_checkpoint() -> Checkpoint | None:
+    """The newest checkpoint, if the log was ever sealed."""
+    return Checkpoint.objects.order_by("-size").first()
+
+
+def checkpoint_of(size: int) -> Checkpoint:
+    """The checkpoint over the first `size` entries."""
+    found: Checkpoint | None = Checkpoint.objects.filter(size=size).first()
+    if found is None:
+        raise Refusal(
+            "no-such-checkpoint", f"No checkpoint was signed over {size} entries.", field="size"
+        )
+    return found
+
+
+def public_keys() -> list[VerifierKey]:
+    """Every key the log was ever signed with, oldest first."""
+    keys = LogKey.objects.order_by("created").values_list("verifier", flat=True)
+    return [parse_verifier_key(text) for text in keys]
+
+
+def inclusion_proof(position: int, size: int) -> list[bytes]:
+    """Path from the entry at `position` to the root over the first `size` entries. One query."""
+    return with_nodes(lambda get_node: tree.inclusion_proof(position, size, get_node))
+
+
+def consistency_proof(older: int, newer: int) -> list[bytes]:
+    """Proof that the first `older` of `newer` entries are unchanged. One query."""
+    return with_nodes(lambda get_node: tree.consistency_proof(older, newer, get_node))
+
+
+def root(size: int) -> bytes:
+    """Root over the first `size` entries. One query."""
+    return with_nodes(lambda get_node: tree.root(size, get_node))
+
+
+def proof_text(event: int, checkpoint: Checkpoint) -> str:
+    """What shows that an event is under a checkpoint, as tlog-proof text. Two queries.
+
+    Raises Refusal where the checkpoint was signed before the event was sealed.
+    """
+    position = position_of(event)
+    if position is None or position >= checkpoint.size:
+        raise Refusal("not-sealed", "This event is not under that checkpoint. Take a newer one.")
+    return format_proof(position, inclusion_proof(position, checkpoint.size), checkpoint.note)
+
+
+def with_nodes(compute: Callable[[tree.GetNode], T]) -> T:
+    """A computation over the stored tree, with every node it reads fetched in one query.
+
+    Which nodes a computation reads depends on sizes and positions alone, so a first run over
+    blank nodes tells which to fetch.
+    """
+    asked: list[Address] = []
+
+    def ask(level: int, index: int) -> bytes:
+        asked.append((level, index))
+        return bytes(tree.HASH_BYTES)
+
+    compute(ask)
+    found = nodes_at(asked)
+    return compute(lambda level, index: found[level, index])
+
+
+def nodes_at(addresses: Iterable[Address]) -> dict[Address, bytes]:
+    """Stored nodes by address. One query, or none where none is wanted."""
+    wanted = Q()
+    for level, index in addresses:
+        wanted |= Q(level=level, index=index)
+    if not wanted:
+        return {}
+    stored = TreeNode.objects.filter(wanted).values_list("level", "index", "hash")
+    return {(level, index): bytes.fromhex(held) for level, index, held in stored}
