@@ -1,5 +1,7 @@
 """Django application of the documents."""
 
+from importlib import import_module
+
 from django.apps import AppConfig
 
 
@@ -8,3 +10,7 @@ class ReportsConfig(AppConfig):
 
     name = "reports"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Wire the documents up; before this moment Django lets no model be imported."""
+        import_module("reports.wiring")

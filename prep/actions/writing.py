@@ -24,7 +24,7 @@ from prep.record import canonical
 from prep.record import events as e
 from prep.record.envelope import envelope, leaf
 from prep.record.refusal import Refusal
-from prep.record.roles import Context
+from prep.record.roles import Actor, Context
 from prep.record.rows import rows
 from prep.record.unit import Record, Stamp, evolve
 
@@ -32,6 +32,10 @@ log = logging.getLogger(__name__)
 
 CLOCK_SLACK: Final = timedelta(minutes=2)
 Decision = Callable[[Record, Context], list[e.Event]]
+
+# Who acts when the service does something by itself. Not a person: it cannot sign in or sign, and
+# holds no role, so whatever asks for one refuses it.
+ITSELF: Final = Actor("service", "Yardproof service", frozenset())
 
 # Consumers of the log (documents, deadlines) add themselves; each is called after every commit.
 CONSUMERS: Final[list[Callable[[], None]]] = []
@@ -63,7 +67,12 @@ class Outcome:
 
 
 def change_unit(
-    *, actor: Person, unit: UUID, command: Command, request: Sequence[Any], decide: Decision
+    *,
+    actor: Person | Actor,
+    unit: UUID,
+    command: Command,
+    request: Sequence[Any],
+    decide: Decision,
 ) -> Outcome:
     """Carry a command out on a unit, or raise Refusal and change nothing.
 
@@ -74,8 +83,7 @@ def change_unit(
     try:
         with transaction.atomic():
             row = lock_unit(unit)
-            who = actor_at(actor, row.site_id)
-            _may_see(who.roles)
+            who = _who(actor, row.site_id)
             past = history(unit)
             done = _done_before(unit, past, command, digest)
             if done:
@@ -107,8 +115,7 @@ def create_unit(
     digest = request_digest(request)
     try:
         with transaction.atomic():
-            who = actor_at(actor, site)
-            _may_see(who.roles)
+            who = _who(actor, site)
             earlier = Event.objects.filter(command=command.id).values_list("stream_id", flat=True)
             for known in earlier[:1]:
                 done = _done_before(UUID(known), history(UUID(known)), command, digest)
@@ -280,7 +287,14 @@ def _as_seen(record: Record, command: Command) -> None:
         )
 
 
-def _may_see(roles: frozenset[Any]) -> None:
-    """People without a role at the site are told no more than that the unit is not there."""
-    if not roles:
+def _who(actor: Person | Actor, site: str) -> Actor:
+    """Who acts, with the roles read from the site: no caller can bring roles of its own.
+
+    People without a role at the site are told no more than that the unit is not there.
+    """
+    if isinstance(actor, Actor):
+        return ITSELF
+    who = actor_at(actor, site)
+    if not who.roles:
         raise Refusal("no-such-unit", "There is no such unit.")
+    return who

@@ -1,0 +1,116 @@
+"""The only door to documents: asking for them, following them, getting them.
+
+Everything asked for is a row before anything is told to work on it. Telling may fail; the sweep
+finds the row all the same.
+"""
+
+import logging
+from typing import Any
+from uuid import UUID
+
+from django.conf import settings
+from django.core.files import File
+from django.db import transaction
+from django.db.models import QuerySet
+from django.utils import timezone
+
+from prep.models import Person
+from prep.record.refusal import Refusal
+from reports import publishing, runner, tasks, work
+from reports.builders import BUILDERS
+from reports.models import DocumentRequest, State
+from reports.work import catch_up, run_due
+
+__all__ = [
+    "cancel",
+    "catch_up",
+    "log_grew",
+    "open_file",
+    "request",
+    "requests_of",
+    "retry",
+    "run_due",
+]
+log = logging.getLogger(__name__)
+
+
+def request(
+    *,
+    form: str,
+    cause: str,
+    unit: UUID | None = None,
+    person: Person | None = None,
+    parameters: dict[str, Any] | None = None,
+) -> DocumentRequest:
+    """Ask for a document. Asked again for the same form and cause, it is the same document."""
+    if form not in BUILDERS:
+        known = ", ".join(sorted(BUILDERS))
+        raise Refusal("no-such-form", f"There is no form “{form}”. Known: {known}.", field="form")
+    found, new = work.create(
+        form=form, cause=cause, unit=unit, person=person, parameters=parameters or {}
+    )
+    if new:
+        transaction.on_commit(_tell)
+    return found
+
+
+def requests_of(unit: UUID) -> QuerySet[DocumentRequest]:
+    """Documents of a unit and where they stand, newest first."""
+    return DocumentRequest.objects.filter(unit=unit).order_by("-created")
+
+
+def cancel(request: DocumentRequest) -> None:
+    """Do not make it. A worker that already builds it drops what it built."""
+    unfinished = DocumentRequest.objects.filter(pk=request.pk, state__in=work.UNFINISHED)
+    if not unfinished.update(state=State.CANCELLED, worker=None, lease_until=None):
+        raise Refusal("already-finished", "It is no longer being made, so it cannot be stopped.")
+    request.refresh_from_db()
+
+
+def retry(request: DocumentRequest) -> None:
+    """Make it after all."""
+    stopped = DocumentRequest.objects.filter(
+        pk=request.pk, state__in=(State.FAILED, State.CANCELLED)
+    )
+    if not stopped.update(state=State.WAITING, due=timezone.now(), tries=0, failure=""):
+        raise Refusal("not-stopped", "It is made already, or it will be without asking.")
+    request.refresh_from_db()
+    transaction.on_commit(_tell)
+
+
+def open_file(request: DocumentRequest) -> File:  # type: ignore[type-arg]  # generic in the stubs only
+    """The finished file, opened for reading; the caller closes it."""
+    if request.state != State.DONE:
+        raise Refusal("not-made-yet", "This document is not made yet.", state=request.state)
+    try:
+        return publishing.stored(str(request.file))
+    except FileNotFoundError as missing:
+        raise Refusal(
+            "file-missing",
+            "The file of this document is gone from the storage. Restore it from your backup; "
+            "its digest in the log tells whether it is the right one.",
+        ) from missing
+
+
+def log_grew() -> None:
+    """A consumer of the log: events were committed. Costs a request next to nothing."""
+    if settings.SERVICE:
+        _send(tasks.sweep)
+    else:
+        runner.nudge()
+
+
+def _tell() -> None:
+    """A request was committed: tell somebody."""
+    if settings.SERVICE:
+        _send(tasks.run_one)
+    else:
+        runner.nudge()
+
+
+def _send(task: Any) -> None:
+    """Send word. No broker is no reason to fail: the row is there, and the sweep comes by."""
+    try:
+        task.apply_async(retry=False)
+    except Exception as wrong:
+        log.warning("the broker did not take word (%s); the sweep will find the work", wrong)

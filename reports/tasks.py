@@ -1,0 +1,27 @@
+"""Celery tasks: they only say that there is work; the rows say which.
+
+Lost, doubled or late, a message changes nothing but the moment.
+"""
+
+from typing import Final
+
+from celery import shared_task
+
+from reports import work
+
+CHAINS: Final = 8  # messages a sweep sends at most; each goes on for as long as something is due
+
+
+@shared_task
+def run_one() -> None:
+    """Make one document that is due, and pass the word on where there is another."""
+    if work.run_one() and work.due().exists():
+        run_one.delay()
+
+
+@shared_task
+def sweep() -> None:
+    """Catch up with the log, and send word for what is due. Beat asks for it all the time."""
+    work.catch_up()
+    for _ in range(min(work.due().count(), CHAINS)):
+        run_one.delay()

@@ -1,0 +1,245 @@
+"""What a worker does, whichever carries it: read the log for new causes, and make documents.
+
+A request is claimed by a conditional update, built to a temporary file, published by one move,
+and finished in one transaction with the event that records it. Killed anywhere, the claim runs
+out, the request is claimed again, and what the dead worker left behind is removed.
+"""
+
+import logging
+import time
+from collections.abc import Callable
+from datetime import timedelta
+from typing import Any, Final
+from uuid import uuid4
+
+from django.db import transaction
+from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.utils import timezone
+
+from prep.actions import documents, sealing
+from prep.queries import log as sealed_log
+from prep.record import events as e
+from prep.record.refusal import Refusal
+from reports import publishing
+from reports.builders import BUILDERS, BuiltFile, Progress
+from reports.models import Cursor, DocumentRequest, State
+
+log = logging.getLogger(__name__)
+
+LEASE = timedelta(minutes=3)  # a worker silent for longer counts as dead
+TRIES: Final = 5
+FIRST_WAIT: Final = timedelta(seconds=10)  # before the second try; six times as long each time
+PAGE: Final = 500
+CONSUMER: Final = "documents"
+UNFINISHED: Final = (State.WAITING, State.WORKING)
+# A later document of these forms takes the place of the earlier one of the same unit.
+REPLACING: Final = frozenset({"certificate", "registration"})
+# What in a unit's log calls for which document, and the id it is made for.
+CAUSES: Final[dict[str, tuple[str, Callable[[Any], str]]]] = {
+    "unit.released": ("certificate", lambda event: event.release),
+    "unit.handed_over": ("registration", lambda event: event.handover),
+}
+
+
+class ClaimLost(Exception):
+    """The request was cancelled, or another worker took it over; what was built is dropped."""
+
+
+def catch_up() -> int:
+    """Seal the log and turn what is new in it into requests; returns how many were new.
+
+    Two at once do no harm: a request is made once, and the cursor only moves forward.
+    """
+    sealing.seal()
+    cursor, _ = Cursor.objects.get_or_create(consumer=CONSUMER)
+    read, made = cursor.read, 0
+    while entries := sealed_log.after(read, PAGE):
+        for entry in entries:
+            if entry.event.kind in CAUSES:
+                form, cause_of = CAUSES[entry.event.kind]
+                cause = cause_of(e.decode(entry.event.body))
+                made += create(form=form, cause=cause, unit=entry.event.stream_id)[1]
+        read = entries[-1].position + 1
+        Cursor.objects.filter(consumer=CONSUMER, read__lt=read).update(read=read)
+    return made
+
+
+def create(*, form: str, cause: str, **more: Any) -> tuple[DocumentRequest, bool]:
+    """The request for a form and cause, and whether it is new."""
+    more["unit_id"] = more.pop("unit", None)
+    return DocumentRequest.objects.get_or_create(form=form, cause=cause, defaults=more)
+
+
+def due() -> QuerySet[DocumentRequest]:
+    """Requests a worker may claim now, longest due first.
+
+    One that was claimed and not heard of for a lease is due again. Documents of one form for one
+    unit are made in the order they were asked for, so that a correction finds what it corrects.
+    """
+    now = timezone.now()
+    earlier = DocumentRequest.objects.filter(
+        unit=OuterRef("unit"),
+        form=OuterRef("form"),
+        created__lt=OuterRef("created"),
+        state__in=UNFINISHED,
+    )
+    open_now = Q(state=State.WAITING, due__lte=now) | Q(state=State.WORKING, lease_until__lt=now)
+    return DocumentRequest.objects.filter(open_now, ~Exists(earlier)).order_by("due")
+
+
+def run_due() -> int:
+    """Make everything that is due; returns how many requests were worked on."""
+    worked = 0
+    while run_one():
+        worked += 1
+    return worked
+
+
+def run_one() -> bool:
+    """Claim one request and make it. False where nothing is due."""
+    request = _claim()
+    if request is None:
+        return False
+    try:
+        _make(request)
+    except ClaimLost:
+        log.info("%s was cancelled or taken over", request)
+    except Refusal as refused:
+        _failed(request, refused.text, for_good=True)
+    except Exception as wrong:
+        log.exception("%s failed", request)
+        _failed(request, f"{type(wrong).__name__}: {wrong}", for_good=False)
+    return True
+
+
+def _claim() -> DocumentRequest | None:
+    while due().exists():  # asked first: a transaction would take SQLite's write lock for nothing
+        with transaction.atomic():
+            # Other workers pass over a locked row; SQLite has locked the whole database instead.
+            request = due().select_for_update(skip_locked=True, of=("self",)).first()
+            if request is None:
+                return None
+            if request.tries >= TRIES:
+                _give_up(request)
+                continue
+            before = DocumentRequest.objects.filter(
+                pk=request.pk, state=request.state, worker=request.worker
+            )
+            request.state, request.worker = State.WORKING, uuid4()
+            request.tries += 1
+            claimed = before.update(
+                state=State.WORKING,
+                worker=request.worker,
+                tries=request.tries,
+                lease_until=timezone.now() + LEASE,
+                steps_done=0,
+                steps_total=0,
+            )
+        if claimed:
+            return request
+    return None
+
+
+def _give_up(request: DocumentRequest) -> None:
+    DocumentRequest.objects.filter(pk=request.pk).update(
+        state=State.FAILED,
+        worker=None,
+        failure=f"The worker making it stopped without a word {request.tries} times. Look into the "
+        "worker's log, then retry.",
+    )
+
+
+def _mine(request: DocumentRequest) -> QuerySet[DocumentRequest]:
+    """The request's row as long as this worker's claim on it stands."""
+    return DocumentRequest.objects.filter(pk=request.pk, worker=request.worker, state=State.WORKING)
+
+
+def _make(request: DocumentRequest) -> None:
+    builder = BUILDERS.get(request.form)
+    if builder is None:
+        raise Refusal("no-such-form", f"This service makes no “{request.form}”.", field="form")
+    request.replaces = _replaced(request)
+    try:
+        built = builder(request, _progress(request))
+        digest, size = publishing.measure(built.path)
+        _renew(request)  # from here to the end takes far less than a lease
+        file = publishing.publish(request, built)
+    finally:
+        publishing.drop(request)
+    try:
+        _finish(request, built, file, digest, size)
+    except (ClaimLost, Refusal):
+        publishing.withdraw(file)
+        raise
+    publishing.tidy(request, keep=file)
+
+
+def _replaced(request: DocumentRequest) -> DocumentRequest | None:
+    if request.form not in REPLACING or request.unit_id is None:
+        return None
+    earlier = DocumentRequest.objects.filter(
+        unit=request.unit_id, form=request.form, state=State.DONE, created__lt=request.created
+    )
+    return earlier.order_by("-created").first()
+
+
+def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, size: int) -> None:
+    """The row and the unit's log say so together, or neither does."""
+    with transaction.atomic():
+        finished = _mine(request).update(
+            state=State.DONE,
+            worker=None,
+            lease_until=None,
+            failure="",
+            file=file,
+            name=built.name,
+            media_type=built.media_type,
+            digest=digest,
+            bytes=size,
+            number=built.number,
+            replaces=request.replaces,
+            finished=timezone.now(),
+        )
+        if not finished:
+            raise ClaimLost
+        if request.unit_id:
+            documents.issue(
+                unit=request.unit_id,
+                document=request.pk,
+                form=request.form,
+                number=built.number,
+                digest=digest,
+                size=size,
+                cause=request.cause,
+                replaces=request.replaces_id,
+            )
+
+
+def _progress(request: DocumentRequest) -> Progress:
+    """Writes how far a builder got, at most once a second, and keeps the claim alive."""
+    told = 0.0
+
+    def tell(done: int, total: int) -> None:
+        nonlocal told
+        if time.monotonic() - told >= 1 or done == total:
+            told = time.monotonic()
+            _renew(request, steps_done=done, steps_total=total)
+
+    return tell
+
+
+def _renew(request: DocumentRequest, **more: int) -> None:
+    if not _mine(request).update(lease_until=timezone.now() + LEASE, **more):
+        raise ClaimLost
+
+
+def _failed(request: DocumentRequest, why: str, *, for_good: bool) -> None:
+    last = for_good or request.tries >= TRIES
+    after = "Put it right, then retry." if last else "It is tried again by itself."
+    _mine(request).update(
+        state=State.FAILED if last else State.WAITING,
+        failure=f"Try {request.tries} of {TRIES}: {why} {after}",
+        due=timezone.now() + FIRST_WAIT * 6 ** (request.tries - 1),
+        worker=None,
+        lease_until=None,
+    )
