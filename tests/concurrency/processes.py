@@ -1,0 +1,32 @@
+"""Running pieces of a test in processes of their own, each with its own database connection."""
+
+import multiprocessing
+from collections.abc import Callable
+from typing import Any
+
+from django.db import connections
+
+FORK = multiprocessing.get_context("fork")
+
+
+def in_processes(*works: Callable[[], Any], timeout: float = 60) -> list[Any]:
+    """Run each work in a process at the same time; results in order, exceptions as values."""
+    connections.close_all()
+    results = FORK.Queue()
+
+    def run(number: int, work: Callable[[], Any]) -> None:
+        connections.close_all()
+        try:
+            results.put((number, work()))
+        except Exception as wrong:
+            results.put((number, f"{type(wrong).__name__}: {wrong}"))
+        finally:
+            connections.close_all()
+
+    started = [FORK.Process(target=run, args=pair) for pair in enumerate(works)]
+    for process in started:
+        process.start()
+    found = dict(results.get(timeout=timeout) for _ in started)
+    for process in started:
+        process.join(timeout)
+    return [found[number] for number in range(len(works))]
