@@ -36,7 +36,8 @@ def _secret_key() -> str:
 
 SECRET_KEY = _secret_key()
 DEBUG = env.yes("YARDPROOF_DEBUG", default=False)
-ALLOWED_HOSTS = env.words("YARDPROOF_HOSTS", "localhost,127.0.0.1,[::1]")
+# Health checks ask on the machine itself, by this name, whatever the service is called outside.
+ALLOWED_HOSTS = [*env.words("YARDPROOF_HOSTS", "127.0.0.1,[::1]"), "localhost"]
 # The address printed in QR codes and links; it must reach this service from a phone.
 ADDRESS = env.text("YARDPROOF_ADDRESS", "http://127.0.0.1:8000").rstrip("/")
 CSRF_TRUSTED_ORIGINS = [ADDRESS]

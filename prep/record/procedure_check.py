@@ -5,6 +5,7 @@ reached, a limit that cannot be computed, a danger without the state that must c
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
 from fractions import Fraction
 
 from prep.record.facts import ModelFacts
@@ -17,6 +18,7 @@ from prep.record.procedure import (
     Line,
     Procedure,
     Step,
+    When,
     bounds,
     paths,
     rule_calls,
@@ -71,6 +73,10 @@ def _step(procedure: Procedure, step: Step, earlier: Mapping[str, Step]) -> Iter
     for code in step.cautions:
         if code not in procedure.cautions:
             yield f"shows caution “{code}”, which is not among the cautions"
+    yield from _danger(step, earlier)
+
+
+def _danger(step: Step, earlier: Mapping[str, Step]) -> Iterator[str]:
     found = _made_before(step, earlier)
     for work in step.work:
         missing = sorted(hazard.value for hazard in MUST_FIND[work] - found)
@@ -80,10 +86,16 @@ def _step(procedure: Procedure, step: Step, earlier: Mapping[str, Step]) -> Iter
             yield f"is work {work.value} and shows no caution"
     if step.makes and step.skip != "never":
         yield "makes the machine safe for later work, so it needs `skip: never`"
+    if step.makes and step.when != When():
+        yield "makes the machine safe for later work, so it applies always: no `when`"
 
 
 def _made_before(step: Step, earlier: Mapping[str, Step]) -> set[Hazard]:
-    """States made by the steps this one waits for, directly or through others."""
+    """States made by the steps this one waits for, directly or through others.
+
+    What a step in between waited for counts only if that step is always done: one that is skipped
+    or does not apply lets the work through without it.
+    """
     made: set[Hazard] = set()
     waiting, seen = list(step.after), set()
     while waiting:
@@ -91,7 +103,8 @@ def _made_before(step: Step, earlier: Mapping[str, Step]) -> set[Hazard]:
         if code in earlier and code not in seen:
             seen.add(code)
             made |= set(earlier[code].makes)
-            waiting += earlier[code].after
+            if earlier[code].skip == "never" and earlier[code].when == When():
+                waiting += earlier[code].after
     return made
 
 
@@ -114,7 +127,7 @@ def _line(
     if line.limit:
         yield from _limit(line, line.limit)
     for path in paths(line):
-        yield from _path(procedure, step, path, earlier, models)
+        yield from _path(procedure, step, line, path, earlier, models)
     for call in rule_calls(line):
         yield from _rule(call)
 
@@ -159,6 +172,7 @@ def _decision(line: Line, limit: Limit) -> Iterator[str]:
 def _path(
     procedure: Procedure,
     step: Step,
+    line: Line,
     path: str,
     earlier: Mapping[str, Step],
     models: Mapping[str, ModelFacts],
@@ -169,9 +183,13 @@ def _path(
             if code in models and rest not in models[code].data:
                 yield f"model {code} has no “{rest}” in its data"
     elif where == "reading":
-        code, _, line = rest.partition(".")
+        code, _, box = rest.partition(".")
+        name, _, position = box.partition(".")
         named = step if code == step.step else earlier.get(code)
-        if named is None or line.split(".")[0] not in named.by_line:
+        found = named.by_line.get(name) if named else None
+        if named is step and found and step.lines.index(found) > step.lines.index(line):
+            found = None
+        if found is None or not found.quantity or (position and position not in found.positions):
             yield f"“{path}” is not an earlier reading"
     elif where == "limit" and rest not in LIMIT_PARTS:
         yield f"“{path}” is not one of limit.low, limit.high, limit.middle"
@@ -188,3 +206,7 @@ def _rule(call: Computed) -> Iterator[str]:
     for name, parameter in known.items():
         if parameter.required and name not in call.inputs:
             yield f"rule {call.rule} needs “{name}”"
+    several = {one.name for one in fields(rule.result)} if is_dataclass(rule.result) else set()
+    if call.field and call.field not in several:
+        listed = ", ".join(sorted(several)) or "one value only"
+        yield f"rule {call.rule} has no field “{call.field}”; it gives {listed}"

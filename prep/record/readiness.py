@@ -55,7 +55,7 @@ class Readiness:
 
 def readiness(record: Record) -> Readiness:
     """Readiness of a unit from its record alone."""
-    stock = [*_before_the_sheet(record), *_steps(record, tractor=False), *_flags(record)]
+    stock = [*_before_the_sheet(record), *_flags(record), *_steps(record, tractor=False)]
     buyer = _steps(record, tractor=True) if record.buyer else []
     return Readiness(tuple(stock), tuple(buyer), record.buyer is not None)
 
@@ -89,8 +89,8 @@ def _steps(record: Record, *, tractor: bool) -> list[Reason]:
     reasons = []
     for step, status in unfinished(record, tractor_steps=tractor):
         if status is Status.FLAGGED:
-            text = f"{step.title}: a flag is open."
-        elif status is Status.AWAITS_STEP and record.procedure:
+            continue  # its flag is a reason already, and says more
+        if status is Status.AWAITS_STEP and record.procedure:
             titles = [record.procedure.steps[code].title for code in waits_for(step, found)]
             text = f"{step.title}: waits for {', '.join(titles)}."
         elif status is Status.BEGUN:

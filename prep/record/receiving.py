@@ -8,6 +8,8 @@ from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Context, Role, require
 from prep.record.unit import Record
 from prep.record.working import not_finished
+from prep.rules.catalogue import RuleRefusal
+from prep.rules.serial_schemes import scheme_from
 
 RECEIVERS = SERVICE | {Role.ADMINISTRATOR}
 LONGEST_SERIAL = 60
@@ -97,9 +99,23 @@ def _receiving_flags(context: Context, received: e.Received) -> list[e.Event]:
     if received.papers and received.papers != received.serial:
         text = f"The plate says {received.serial}, the papers say {received.papers}."
         flags.append(e.FlagRaised(f"{context.command}-papers", "identity", text))
+    complaint = _unlike_its_model(received)
+    if complaint:
+        flags.append(e.FlagRaised(f"{context.command}-scheme", "identity", complaint))
     for number, damage in enumerate(received.damage, 1):
         flags.append(_damage_flag(f"{context.command}-damage-{number}", damage))
     return flags
+
+
+def _unlike_its_model(received: e.Received) -> str:
+    """What is odd about a serial by its model's own scheme; a misread plate is found here."""
+    if received.model is None or not received.model.serial_scheme:
+        return ""
+    try:
+        scheme_from(received.model.serial_scheme).read(received.serial)
+    except RuleRefusal as odd:
+        return f"Serial {received.serial} does not look like one of this model. {odd.message}"
+    return ""
 
 
 def _damage_flag(flag: str, damage: e.Damage) -> e.FlagRaised:

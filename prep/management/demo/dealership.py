@@ -61,8 +61,8 @@ def build() -> Iterator[tuple[str, Crew | None]]:
             dealer=DEALER,
         )
     yield "two yards opened", None
-    staff = [_staff(administrator, *row) for row in STAFF]
-    yield f"{len(staff) + 1} people enrolled", None
+    technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
+    yield f"{len(STAFF) + 1} people enrolled", None
     for path in sorted((FIXTURES / "models").rglob("*.yaml")):
         shop.publish_model(actor=administrator, command=Command(), text=shop.read_document(path))
     yield "models and tractors published", None
@@ -71,7 +71,8 @@ def build() -> Iterator[tuple[str, Crew | None]]:
         shop.publish_procedure(
             actor=administrator, command=Command(), text=shop.read_document(path)
         )
-    yield "procedures checked and in force", Crew(*staff, administrator)
+    crew = Crew(technician, second, manager, sales, auditor, administrator)
+    yield "procedures checked and in force", crew
 
 
 def publish_revision(crew: Crew, name: str) -> None:

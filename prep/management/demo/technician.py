@@ -2,9 +2,9 @@
 
 import struct
 import zlib
-from collections.abc import Callable
 from fractions import Fraction
 from random import Random
+from typing import Any
 from uuid import UUID
 
 from prep.actions import readings, steps
@@ -18,8 +18,7 @@ from prep.record.facts import InstrumentFacts
 from prep.record.instruments import expanded_uncertainty, in_usable_range
 from prep.record.limits import freeze
 from prep.record.procedure import Line, Step
-from prep.record.readiness import readiness
-from prep.record.sheet import FINISHED, Status, content_digest, open_boxes, statuses
+from prep.record.sheet import Status, content_digest, open_boxes, statuses
 from prep.record.unit import Record
 from prep.rules.quantity import Measured, canonical, show, unit
 
@@ -57,54 +56,57 @@ class Technician:
         self.random = random
         self.instruments = instruments_at(site)
 
-    def work(self, unit: UUID, *, steps_wanted: int, before: Callable[[], Command]) -> None:
-        """Work up to a number of steps of a unit, in order; `before` makes each command."""
+    def work(self, unit: UUID, steps_wanted: int = 1000) -> Record:
+        """Work up to a number of steps of a unit, in order, and give the record as it then is."""
+        record = record_of(unit)
         for _ in range(steps_wanted):
-            record = record_of(unit)
             step = next_step(record)
             if step is None:
-                return
-            self._step(unit, record, step, before)
+                break
+            record = self._step(unit, record, step)
+        return record
 
-    def _step(self, unit: UUID, record: Record, step: Step, command: Callable[[], Command]) -> None:
-        who = self.crew.technician if "technician" in step.who else self.crew.manager
-        if step.cautions and str(who.pk) not in record.step_state(step.step).acknowledged:
-            steps.acknowledge(actor=who, command=command(), unit=unit, step=step.step)
-        for line, position in open_boxes(record, step):
-            self._box(unit, who, step, step.by_line[line], position, command)
-        seen = _seen(unit, step)
-        steps.sign(actor=who, command=command(), unit=unit, step=step.step, seen=seen, pin=PIN)
+    def _step(self, unit: UUID, record: Record, step: Step) -> Record:
+        record = self.fill(unit, record, step)
+        seen = content_digest(record, step)
+        signing: dict[str, Any] = {"unit": unit, "step": step.step, "seen": seen, "pin": PIN}
+        who = self._worker(step)
+        record = steps.sign(actor=who, command=Command(), **signing).record
         if step.second_person:
-            steps.check_as_second(
-                actor=self.crew.second,
-                command=command(),
-                unit=unit,
-                step=step.step,
-                seen=seen,
-                pin=PIN,
-            )
+            checked = steps.check_as_second(actor=self.crew.second, command=Command(), **signing)
+            record = checked.record
+        return record
+
+    def fill(self, unit: UUID, record: Record, step: Step) -> Record:
+        """Acknowledge the cautions and answer every open box of a step, without signing."""
+        who = self._worker(step)
+        if step.cautions and str(who.pk) not in record.step_state(step.step).acknowledged:
+            read = steps.acknowledge(actor=who, command=Command(), unit=unit, step=step.step)
+            record = read.record
+        for line, position in open_boxes(record, step):
+            record = self._box(unit, record, who, step, step.by_line[line], position)
+        return record
+
+    def _worker(self, step: Step) -> Person:
+        return self.crew.technician if "technician" in step.who else self.crew.manager
 
     def _box(
-        self,
-        unit: UUID,
-        who: Person,
-        step: Step,
-        line: Line,
-        position: str,
-        command: Callable[[], Command],
-    ) -> None:
-        where = {"unit": unit, "step": step.step, "line": line.line, "position": position}
+        self, unit: UUID, record: Record, who: Person, step: Step, line: Line, position: str
+    ) -> Record:
+        where: dict[str, Any] = {
+            "actor": who,
+            "unit": unit,
+            "step": step.step,
+            "line": line.line,
+            "position": position,
+        }
         if line.photo:
             picture = plain_picture(self.random.randrange(256))
-            readings.attach_photo(
-                actor=who, command=command(), content=picture, note="invented picture", **where
-            )
+            readings.attach_photo(command=Command(), content=picture, note="invented", **where)
         if not (line.quantity or line.choices):
-            readings.complete_check(actor=who, command=command(), answer=True, **where)
-            return
-        limit = freeze(record_of(unit), line, position)
-        text, instrument = self.answer(line, limit)
-        readings.take(actor=who, command=command(), text=text, instrument=instrument, **where)
+            return readings.complete_check(command=Command(), answer=True, **where).record
+        text, instrument = self.answer(line, freeze(record, line, position))
+        return readings.take(command=Command(), text=text, instrument=instrument, **where).record
 
     def answer(self, line: Line, limit: FrozenLimit | None) -> tuple[str, str]:
         """A value well inside the limit, as typed, and the instrument it is read with."""
@@ -154,10 +156,10 @@ def _typed(value: Fraction, quantity: str) -> str:
     """A canonical value as a technician would type it, fine enough not to leave the limit."""
     wanted = unit(SPELT.get(quantity, canonical(quantity).symbol))
     measured = Measured(value, canonical(quantity)).in_unit(wanted)
-    step = Fraction(1, 64) if wanted.symbol == "in" else Fraction(1, 10)
     if quantity == "count":
-        step = Fraction(1)
-    return show(measured, wanted, step)
+        return show(measured, wanted, Fraction(1))
+    fine = Fraction(1, 64) if wanted.symbol == "in" else Fraction(1, 10)
+    return show(measured, wanted, fine if measured >= 1 else Fraction(1, 1000))
 
 
 def next_step(record: Record) -> Step | None:
@@ -168,18 +170,6 @@ def next_step(record: Record) -> Step | None:
         if status in workable:
             return record.procedure.steps[code]
     return None
-
-
-def finished(record: Record) -> bool:
-    """Whether nothing stops the unit from what it is meant for."""
-    return not readiness(record).reasons and all(
-        status in FINISHED or status is Status.AWAITS_TRACTOR
-        for status in statuses(record).values()
-    )
-
-
-def _seen(unit: UUID, step: Step) -> str:
-    return content_digest(record_of(unit), step)
 
 
 def plain_picture(shade: int) -> bytes:

@@ -1,0 +1,30 @@
+"""Check procedure documents without publishing them."""
+
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from prep.actions.shop import check_procedure, read_document
+from prep.management.refusing import refusals_said
+
+
+class Command(BaseCommand):
+    """Read documents as publication would; name every problem with its path; exit 1 on any."""
+
+    help = "Check procedure documents (YAML); names every problem with the path of its line."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """The documents."""
+        parser.add_argument("document", nargs="+", type=Path)
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Check each document in turn."""
+        for path in options["document"]:
+            with refusals_said(str(path)):
+                procedure, _, digest = check_procedure(read_document(path))
+            self.stdout.write(
+                f"{path}: {procedure.procedure} revision {procedure.revision}, "
+                f"{len(procedure.steps)} steps, sound. Digest {digest[:16]}…"
+            )

@@ -1,0 +1,49 @@
+"""Found a dealership's first yard and its first administrator."""
+
+from argparse import ArgumentParser
+from getpass import getpass
+from typing import Any
+
+from django.core.management.base import BaseCommand
+
+from prep.actions import people, shop
+from prep.actions.writing import Command as Wish
+from prep.management.refusing import refusals_said
+from prep.models import Person
+
+
+class Command(BaseCommand):
+    """Open a yard; whoever holds the machine holds the first key."""
+
+    help = "Open a yard and enrol its first administrator; asks for the password and the PIN."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """The yard and the administrator."""
+        parser.add_argument("code", help="short code of the yard, such as north")
+        parser.add_argument("name", help="name of the yard")
+        parser.add_argument("--dealer", required=True, help="name of the dealership")
+        parser.add_argument("--time-zone", default="UTC", help="such as America/Chicago")
+        parser.add_argument("--administrator", required=True, help="sign-in name")
+        parser.add_argument("--printed-name", default="", help="name as printed beside signatures")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Enrol the administrator where needed, then open the yard."""
+        username = options["administrator"]
+        person = Person.objects.filter(username=username).first()
+        with refusals_said():
+            if person is None:
+                person = people.enrol(
+                    username=username,
+                    printed_name=options["printed_name"],
+                    password=getpass("Password: "),
+                    pin=getpass("PIN for sign-offs, 4 to 12 digits: "),
+                )
+            shop.open_site(
+                founder=person,
+                command=Wish(),
+                code=options["code"],
+                name=options["name"],
+                time_zone=options["time_zone"],
+                dealer=options["dealer"],
+            )
+        self.stdout.write(f"{options['name']} is open; {person} administers it.")

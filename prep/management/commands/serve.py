@@ -1,0 +1,31 @@
+"""Serve the embedded profile."""
+
+from argparse import ArgumentParser
+from typing import Any
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+
+from prep.management.serving import serve
+
+
+class Command(BaseCommand):
+    """One process: pages, API and documents."""
+
+    help = "Serve the embedded profile: pages, API and documents in one process."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """Where to listen."""
+        parser.add_argument("--host", default="127.0.0.1")
+        parser.add_argument("--port", type=int, default=8000)
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Bring the tables up to date and serve."""
+        if settings.SERVICE:
+            raise CommandError(
+                "The service profile is served by gunicorn; see README, “The service profile”."
+            )
+        call_command("migrate", verbosity=0)
+        self.stdout.write(f"Yardproof serves {settings.ADDRESS}; stop with Ctrl-C.")
+        serve(options["host"], options["port"])
