@@ -48,6 +48,13 @@ DIGESTS: Final = {name: loaded[2] for name, loaded in LOADED.items()}
 
 INSTRUMENTS: Final[list[dict[str, str]]] = load_yaml((FIXTURES / "instruments.yaml").read_text())
 
+SERIALS: Final = {
+    "LF-RC15": "RC1520261230047",
+    "LF-RC20": "RC2020261230012",
+    "HM-C10": "C10-20260412-0031",
+    "HM-C6": "C6-20260412-0008",
+}
+
 # What a technician might read where no limit says what is right.
 FREE_READINGS: Final = {"temperature": "20 °C", "length": "5 in", "mass": "40 lb"}
 
@@ -184,7 +191,9 @@ def started(model: str, procedure: str, options: tuple[str, ...] = (), site: str
     library = {DIGESTS[name]: loaded for name, loaded in PROCEDURES.items()}
     hand = Hand(Record(library), site, tools=instruments(site))
     facts = MODEL_FACTS[model]
-    hand.do(receiving.receive, maker=facts.maker, serial="1", model=facts, options=options)
+    hand.do(
+        receiving.receive, maker=facts.maker, serial=SERIALS[model], model=facts, options=options
+    )
     hand.do(assigning.start_sheet, procedure=PROCEDURES[procedure], digest=DIGESTS[procedure])
     return hand
 

@@ -50,7 +50,6 @@ PER = {
     "count": Fraction(1),
     "US gal": Fraction("0.003785411784"),
     "lb": Fraction("0.45359237"),
-    "psi": Fraction("4.4482216152605") / Fraction("0.00064516"),
     "ft·lbf": Fraction("1.3558179483314004"),
 }
 
