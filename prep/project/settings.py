@@ -179,6 +179,8 @@ REST_FRAMEWORK = {
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
     "EXCEPTION_HANDLER": "api.errors.as_problem",
     "UNAUTHENTICATED_USER": None,
+    # Requests in so many seconds.
+    "DEFAULT_THROTTLE_RATES": {"sign-in": "20/60", "write": "1200/60"},
 }
 REST_KNOX = {"TOKEN_TTL": timedelta(days=30), "AUTO_REFRESH": False}
 SPECTACULAR_SETTINGS = {
@@ -188,4 +190,5 @@ SPECTACULAR_SETTINGS = {
     "OAS_VERSION": "3.1.0",
     "SERVE_INCLUDE_SCHEMA": False,
     "SCHEMA_PATH_PREFIX": "/api/v1",
+    "POSTPROCESSING_HOOKS": [],
 }

@@ -1,14 +1,15 @@
 """Lists of units, flags and readings as one person may see them. One query each."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from types import MappingProxyType
 from typing import Any, Final, NamedTuple
 from uuid import UUID
 
-from django.db.models import Q, QuerySet
+from django.db.models import F, Q, QuerySet
 
-from prep.models import Flag, Membership, Person, Reading, Unit
+from prep.models import Event, Flag, Membership, Person, Reading, Unit
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
 from prep.rules.identity import look_alike_key
@@ -17,7 +18,7 @@ Row = dict[str, Any]
 
 UNIT_COLUMNS: Final = (
     "id",
-    "site_id",
+    "site",
     "maker",
     "serial",
     "place",
@@ -40,6 +41,15 @@ UNIT_COLUMNS: Final = (
     "released",
     "handed_over",
     "registration_due",
+)
+
+_OF_UNIT: Final = MappingProxyType(
+    {
+        "site": F("unit__site"),
+        "maker": F("unit__maker"),
+        "serial": F("unit__serial"),
+        "state": F("unit__state"),
+    }
 )
 
 
@@ -125,9 +135,8 @@ def flags_at(
         found = found.filter(open=still_open)
     if origin:
         found = found.filter(origin=origin)
-    columns = ("origin", "text", "step", "open", "raised", "raised_by", "closed", "closed_by")
-    of_unit = ("unit_id", "unit__site_id", "unit__maker", "unit__serial")
-    return _page(found, "raised", after, limit, ("id", *columns, "concession", *of_unit))
+    columns = ("id", "origin", "text", "step", "open", "raised", "raised_by", "closed", "closed_by")
+    return _page(found, "raised", after, limit, (*columns, "concession", "unit"), _OF_UNIT)
 
 
 def readings_by_instrument(
@@ -148,17 +157,30 @@ def readings_by_instrument(
         found = found.filter(happened__gte=since)
     if until:
         found = found.filter(happened__lte=until)
-    columns = ("step", "line", "position", "current", "raw", "verdict", "canonical", "unit_symbol")
-    more = ("limit_stated", "instrument_due", "person_name", "happened", "recorded")
-    of_unit = ("unit_id", "unit__site_id", "unit__maker", "unit__serial", "unit__state")
-    return _page(found, "happened", after, limit, ("id", *columns, *more, *of_unit))
+    answer = ("step", "line", "position", "current", "raw", "verdict", "canonical", "unit_symbol")
+    about = ("limit_stated", "instrument_due", "person_name", "happened", "recorded", "unit")
+    return _page(found, "happened", after, limit, ("id", *answer, *about), _OF_UNIT)
+
+
+def events_of(unit: UUID, *, after: int = 0, limit: int = 100) -> list[Row]:
+    """Events of a unit in order, from the one after version `after` on, with their log position."""
+    found = Event.objects.filter(stream="unit", stream_id=str(unit), version__gt=after)
+    columns = ("id", "version", "kind", "body", "actor", "actor_name", "device", "happened")
+    more = ("recorded", "command", "leaf")
+    position = F("sealed__position")
+    return list(found.order_by("version").values(*columns, *more, position=position)[:limit])
 
 
 def _page(
-    found: QuerySet[Any], moment: str, after: Moment | None, limit: int, columns: Iterable[str]
+    found: QuerySet[Any],
+    moment: str,
+    after: Moment | None,
+    limit: int,
+    columns: Iterable[str],
+    joined: Mapping[str, F] = MappingProxyType({}),
 ) -> list[Row]:
     """Newest first by a moment that is never null, and by id among equals: no row is lost."""
     if after:
         earlier = Q(**{f"{moment}__lt": after.at})
         found = found.filter(earlier | Q(**{moment: after.at, "id__lt": after.id}))
-    return list(found.order_by(f"-{moment}", "-id").values(*columns)[:limit])
+    return list(found.order_by(f"-{moment}", "-id").values(*columns, **joined)[:limit])

@@ -1,0 +1,187 @@
+"""Every error as a problem document (RFC 9457), whoever raised it and why."""
+
+import logging
+from collections.abc import Mapping
+from typing import Any, Final
+
+import msgspec
+from django.core.exceptions import PermissionDenied
+from django.http import Http404
+from rest_framework import exceptions
+from rest_framework.response import Response
+from rest_framework.views import set_rollback
+
+from prep.actions.people import WAIT
+from prep.record.documents_yaml import DocumentError
+from prep.record.refusal import Refusal
+from prep.rules.catalogue import RuleRefusal
+
+log = logging.getLogger(__name__)
+
+MEDIA_TYPE: Final = "application/problem+json"
+TYPE: Final = "urn:yardproof:problem:"
+CONFLICT: Final = 409  # what the state of the unit does not allow now
+
+# Refusals whose cause is not the state of the unit.
+STATUS: Final[dict[str, int]] = {
+    "key-missing": 400,
+    "key-unfit": 400,
+    "body-unfit": 400,
+    "parameter-unfit": 400,
+    "precondition-unfit": 400,
+    "pin-wrong": 403,
+    "password-wrong": 403,
+    "pin-locked": 429,
+    "not-allowed": 403,
+    "no-proof-yet": 404,
+    "not-sealed": 404,
+    "changed-meanwhile": 412,
+    "photo-too-large": 413,
+    "too-large": 413,
+    "precondition-missing": 428,
+    "command-reused": 422,
+    "ambiguous": 422,
+    "unreadable": 422,
+    "rule-refused": 422,
+    "document-unfit": 422,
+    **dict.fromkeys(
+        (
+            "damage-unclear",
+            "instrument-missing",
+            "maker-missing",
+            "name-missing",
+            "not-a-check",
+            "not-a-choice",
+            "not-a-photo",
+            "not-a-reading",
+            "part-missing",
+            "pin-unfit",
+            "reason-missing",
+            "recipient-missing",
+            "recipient-unclear",
+            "serial-missing",
+            "serial-unreadable",
+            "text-missing",
+            "unknown-option",
+        ),
+        422,
+    ),
+}
+
+TITLES: Final = {
+    "ambiguous": "The entry can be read in more than one way",
+    "unreadable": "The entry cannot be read",
+    "not-allowed": "Not allowed",
+    "not-ready": "Not ready for release",
+    "command-reused": "Idempotency key used for something else",
+    "changed-meanwhile": "Changed meanwhile",
+    "content-changed": "Changed since it was shown",
+    "caution-first": "Read the cautions first",
+    "same-person": "A second person is needed",
+    "key-missing": "Idempotency-Key missing",
+    "precondition-missing": "If-Match missing",
+}
+
+
+class Fault(msgspec.Struct, frozen=True):
+    """One thing wrong with what was sent; `pointer` is a JSON Pointer into the body (RFC 6901)."""
+
+    detail: str
+    pointer: str
+
+
+class Problem(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
+    """Why it was refused, for a program (`type`) and for a person (`detail`).
+
+    `type` is stable. What helps the person further comes beside it: the `choices` of an ambiguous
+    entry, each of which can be sent as it stands; the `reasons` that stop a release; the id of the
+    `current` entry; what to wait for.
+    """
+
+    type: str
+    title: str
+    status: int
+    detail: str
+    errors: tuple[Fault, ...] = ()
+    choices: tuple[dict[str, str], ...] = ()
+    reasons: tuple[dict[str, str], ...] = ()
+
+
+def status_of(code: str) -> int:
+    """HTTP status of a refusal."""
+    if code.startswith("no-such-"):
+        return 404
+    return STATUS.get(code, CONFLICT)
+
+
+def as_problem(wrong: Exception, context: dict[str, Any]) -> Response:
+    """The problem document of any exception. The unexpected is logged and told without innards."""
+    set_rollback()
+    if isinstance(wrong, Refusal):
+        return _of_refusal(wrong)
+    if isinstance(wrong, RuleRefusal):
+        return _response(_of_rule(wrong))
+    if isinstance(wrong, DocumentError):
+        return _response(_of_document(wrong))
+    if isinstance(wrong, Http404):
+        wrong = exceptions.NotFound("There is nothing at this address.")
+    elif isinstance(wrong, PermissionDenied):
+        wrong = exceptions.PermissionDenied()
+    if isinstance(wrong, exceptions.APIException):
+        return _of_framework(wrong)
+    log.error("unexpected error in the API", exc_info=wrong)
+    detail = "Something broke on our side. Nothing was recorded; try again in a moment."
+    return _response(problem("unexpected", detail, 500))
+
+
+def problem(code: str, detail: str, status: int, **more: Any) -> Problem:
+    """A problem by its code."""
+    title = TITLES.get(code) or code.replace("-", " ").capitalize()
+    return Problem(type=TYPE + code, title=title, status=status, detail=detail, **more)
+
+
+def pointer(*path: str) -> str:
+    """JSON Pointer of an input, as a URI fragment."""
+    return "#" + "".join("/" + part.replace("~", "~0").replace("/", "~1") for part in path)
+
+
+def _of_refusal(no: Refusal) -> Response:
+    """Details the schema knows and those it does not stand side by side, as RFC 9457 has it."""
+    details = dict(no.details)
+    helps = {name: tuple(details.pop(name)) for name in ("choices", "reasons") if name in details}
+    errors = (Fault(no.text, pointer(no.field)),) if no.field else ()
+    found = problem(no.code, no.text, status_of(no.code), errors=errors, **helps)
+    response = _response(found, details)
+    if no.code == "pin-locked":
+        response["Retry-After"] = str(int(WAIT.total_seconds()))
+    return response
+
+
+def _of_rule(no: RuleRefusal) -> Problem:
+    choices = tuple(getattr(no, "choices", ()))
+    errors = (Fault(no.message, pointer("inputs", no.field)),)
+    code = "ambiguous" if choices else "rule-refused"
+    return problem(code, no.message, 422, errors=errors, choices=choices)
+
+
+def _of_document(no: DocumentError) -> Problem:
+    errors = tuple(Fault(f"{path}: {text}", pointer("document")) for path, text in no.problems)
+    detail = "The document cannot be published. Put right what is listed, then send it again."
+    return problem("document-unfit", detail, 422, errors=errors)
+
+
+def _of_framework(wrong: exceptions.APIException) -> Response:
+    code = str(wrong.default_code).replace("_", "-")
+    detail = wrong.detail if isinstance(wrong.detail, str) else str(wrong)
+    found = problem(code, str(detail), wrong.status_code)
+    response = _response(found)
+    if challenge := getattr(wrong, "auth_header", None):
+        response["WWW-Authenticate"] = challenge
+    if (wait := getattr(wrong, "wait", None)) is not None:
+        response["Retry-After"] = str(int(wait))
+    return response
+
+
+def _response(found: Problem, extensions: Mapping[str, Any] | None = None) -> Response:
+    members = {**msgspec.to_builtins(found), **(extensions or {})}
+    return Response(members, found.status, content_type=MEDIA_TYPE)

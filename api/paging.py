@@ -1,0 +1,95 @@
+"""Pages of a list: a cursor on what the list is ordered by, and a Link to the next (RFC 8288)."""
+
+import base64
+import binascii
+from datetime import datetime
+from typing import Annotated, Any, Generic, TypeVar
+from urllib.parse import urlencode
+from uuid import UUID
+
+import msgspec
+from rest_framework.request import Request
+
+from api.bodies import Query
+from prep.queries.units import Moment
+from prep.record.refusal import Refusal
+
+Limit = Annotated[int, msgspec.Meta(ge=1, le=200, description="How many at most.")]
+Cursor = Annotated[
+    str, msgspec.Meta(description="Where the page before ended; taken from its `next` link.")
+]
+
+
+class PageQuery(Query, frozen=True, kw_only=True):
+    """Parameters of every list that comes in pages."""
+
+    cursor: Cursor = ""
+    limit: Limit = 50
+
+
+T = TypeVar("T")
+P = TypeVar("P", bound="Page[Any]")
+
+
+class Page(msgspec.Struct, Generic[T], frozen=True, kw_only=True):
+    """Part of a list. `next` is the address of the part after it, null at the end."""
+
+    items: list[T]
+    next: str | None
+
+
+def page(form: type[P], request: Request, rows: list[dict[str, Any]], limit: int, moment: str) -> P:
+    """A page of `rows`, which hold one more than `limit` where there is a next page."""
+    mark = ""
+    if len(rows) > limit:
+        last = rows[limit - 1]
+        mark = f"{last[moment].isoformat()}|{last['id']}"
+    return form(items=rows[:limit], next=address_after(request, mark))
+
+
+def address_after(request: Request, mark: str) -> str | None:
+    """The address of the page after a mark; None where there is none."""
+    if not mark:
+        return None
+    sent = {**request.query_params.dict(), "cursor": encode(mark)}
+    return request.build_absolute_uri(f"{request.path}?{urlencode(sent)}")
+
+
+def moment_of(cursor: str, form: type[UUID] | type[str] = str) -> Moment | None:
+    """Where the page before ended."""
+    if not cursor:
+        return None
+    at, _, row = decode(cursor).partition("|")
+    try:
+        moment = datetime.fromisoformat(at)
+        form(row)
+    except ValueError:
+        raise _unfit() from None
+    if moment.tzinfo is None:
+        raise _unfit()
+    return Moment(moment, row)
+
+
+def encode(text: str) -> str:
+    """A mark that fits into an address; nothing secret about it."""
+    return base64.urlsafe_b64encode(text.encode()).decode().rstrip("=")
+
+
+def decode(mark: str) -> str:
+    """The text of a mark; Refusal where it is none of ours."""
+    try:
+        raw = base64.b64decode(mark + "=" * (-len(mark) % 4), b"-_", validate=True)
+        text = raw.decode()
+    except (binascii.Error, UnicodeDecodeError, ValueError):
+        raise _unfit() from None
+    if "\0" in text:
+        raise _unfit()
+    return text
+
+
+def _unfit() -> Refusal:
+    return Refusal(
+        "parameter-unfit",
+        "This cursor is not one of ours. Start again without it.",
+        field="cursor",
+    )

@@ -1,0 +1,96 @@
+"""Headers that make sending twice and sending late safe.
+
+`Idempotency-Key` (the IETF draft's header) is the command's id: sent twice, it counts once.
+`ETag` and `If-Match` (RFC 9110, 13) carry the unit's version, which the write itself compares.
+"""
+
+import re
+from collections.abc import Callable
+from datetime import datetime
+from typing import Final
+from uuid import UUID
+
+from rest_framework.request import Request
+
+from prep.actions.writing import Command
+from prep.record.refusal import Refusal
+
+KEY: Final = "Idempotency-Key"
+DEVICE: Final = "Device-Name"
+LONGEST_DEVICE: Final = 60
+MATCHES_NOTHING: Final = -1  # no unit has this version
+
+_TAG: Final = re.compile(r'\s*(W/)?"([\x21\x23-\x7e\x80-\xff]*)"\s*(?:,|$)')
+
+
+def command_of(request: Request, happened: datetime | None, version: int | None) -> Command:
+    """The command a request stands for."""
+    device = request.headers.get(DEVICE, "")[:LONGEST_DEVICE]
+    return Command(_key(request), happened, device, version)
+
+
+def _key(request: Request) -> UUID:
+    """A UUID, in the quotes the header's syntax asks for or without."""
+    given = request.headers.get(KEY, "").strip()
+    if not given:
+        raise Refusal(
+            "key-missing",
+            f"Send a new UUID in the header {KEY} with each command, and the same one when you "
+            "send the command again.",
+        )
+    try:
+        return UUID(given.strip('"'))
+    except ValueError:
+        raise Refusal(
+            "key-unfit", f"{KEY} must be a UUID, such as 5f0c7d0e-8a53-4f0e-9b5a-3d6a2f6f0f11."
+        ) from None
+
+
+def version_wanted(request: Request, now: Callable[[], int], *, required: bool) -> int | None:
+    """The version the sender looked at, from If-Match; None where any will do.
+
+    `now` is asked only to pick among several tags; whether the one picked still stands is decided
+    inside the write. Weak tags never match (RFC 9110, 13.1.1).
+    """
+    given = request.headers.get("If-Match")
+    if given is None:
+        if required:
+            raise Refusal(
+                "precondition-missing",
+                "Look at the unit first, then send its ETag in the header If-Match.",
+            )
+        return None
+    if given.strip() == "*":
+        return None
+    strong = [tag for weak, tag in tags(given) if not weak]
+    versions = [int(tag) for tag in strong if tag.isascii() and tag.isdecimal()]
+    if len(versions) > 1 and (present := now()) in versions:
+        return present
+    return versions[0] if versions else MATCHES_NOTHING
+
+
+def tags(header: str) -> list[tuple[bool, str]]:
+    """Entity tags of a header, each with whether it is weak; Refusal where it is no such list."""
+    found, at = [], 0
+    while at < len(header):
+        match = _TAG.match(header, at)
+        if match is None:
+            raise Refusal(
+                "precondition-unfit", 'Entity tags stand in quotes, such as "12", with commas.'
+            )
+        found.append((bool(match[1]), match[2]))
+        at = match.end()
+    return found
+
+
+def etag(version: int) -> str:
+    """The strong entity tag of a version."""
+    return f'"{version}"'
+
+
+def unchanged(request: Request, version: int) -> bool:
+    """Whether the sender already has this version (If-None-Match compares weakly)."""
+    given = request.headers.get("If-None-Match")
+    if given is None:
+        return False
+    return given.strip() == "*" or any(tag == str(version) for _, tag in tags(given))

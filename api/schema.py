@@ -1,0 +1,209 @@
+"""The API's description (OpenAPI 3.1), taken from the handlers themselves.
+
+Struct types become components through msgspec, so the description cannot drift from the code.
+"""
+
+import inspect
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any, Final, get_args, get_type_hints
+
+import msgspec
+from drf_spectacular.extensions import OpenApiSerializerExtension
+from drf_spectacular.openapi import AutoSchema
+from drf_spectacular.plumbing import ResolvedComponent
+from drf_spectacular.utils import OpenApiParameter, OpenApiResponse, extend_schema
+
+from api.errors import MEDIA_TYPE, Problem
+from api.preconditions import DEVICE, KEY
+from api.shown.outcomes import Recorded
+from prep.actions.writing import Outcome
+
+REFERENCE: Final = "#/components/schemas/{name}"
+
+PROBLEMS: Final = {
+    400: "The request cannot be understood: a header, parameter or member is missing or unfit.",
+    401: "No token, or one that is not valid any more.",
+    403: "Your roles at this site do not allow it, or the PIN is not yours.",
+    404: "There is no such thing, or none that you may see.",
+    409: "The state of the unit does not allow it now; `detail` says what to do first.",
+    412: "The unit changed since the version named in If-Match.",
+    413: "Too large.",
+    415: "Send the media type described here.",
+    422: "Understood, but not acceptable as it is: an ambiguous or unreadable entry, or an "
+    "Idempotency-Key that was used for something else.",
+    428: "If-Match is missing.",
+    429: "Too many requests; Retry-After says how many seconds to wait.",
+}
+PICTURES: Final = {
+    "image/*": {"type": "string", "format": "binary"},
+    "multipart/form-data": {
+        "type": "object",
+        "properties": {"photo": {"type": "string", "format": "binary"}},
+        "required": ["photo"],
+    },
+}
+ERRORS: Final = {
+    "reads": (400, 401, 403, 404),
+    "reads unit": (400, 401, 404),
+    "commands": (400, 401, 403, 404, 409, 413, 415, 422, 429),
+    "asks": (400, 401, 403, 404, 409, 413, 415, 422, 429),
+    "erases": (401, 403, 404, 409, 429),
+}
+
+
+@dataclass(frozen=True)
+class Handler:
+    """What a handler's signature and docstring say of an operation."""
+
+    kind: str
+    summary: str
+    description: str
+    body: Any
+    query: Any
+    answer: Any
+    if_match: str
+
+    @classmethod
+    def of(cls, handler: Callable[..., Any], kind: str, *, if_match: str = "") -> "Handler":
+        """Read off a handler."""
+        hints = get_type_hints(handler)
+        summary, _, rest = (inspect.getdoc(handler) or "").partition("\n")
+        return cls(
+            kind=kind,
+            summary=summary.rstrip("."),
+            description=rest.strip(),
+            body=hints.get("body"),
+            query=hints.get("query"),
+            answer=hints["return"],
+            if_match=if_match,
+        )
+
+
+def describe(method: Any, handler: Handler, **more: Any) -> Any:
+    """Attach a handler's description to the method a view answers with."""
+    return extend_schema(
+        **{
+            "operation_id": re.sub(r"\W+", "_", handler.summary).strip("_").lower(),
+            "summary": handler.summary,
+            "description": handler.description or handler.summary + ".",
+            "request": handler.body,
+            "responses": {**_answers(handler), **_problems(handler)},
+            "parameters": [*_headers(handler), *_query_parameters(handler.query)],
+            **more,
+        }
+    )(method)
+
+
+def _answers(handler: Handler) -> dict[Any, Any]:
+    answer = Recorded if handler.answer is Outcome else handler.answer
+    if answer is type(None):
+        return {204: OpenApiResponse(description="Done.")}
+    if handler.kind != "commands":
+        found: dict[Any, Any] = {200: OpenApiResponse(answer, "As asked.")}
+        if handler.kind == "reads unit":
+            found[304] = OpenApiResponse(description="The version named in If-None-Match stands.")
+        return found
+    found = {201: OpenApiResponse(answer, "Recorded.")}
+    if answer is Recorded:
+        text = "Recorded before, under the same Idempotency-Key: the first outcome again."
+        found[200] = OpenApiResponse(answer, text)
+    return found
+
+
+def _problems(handler: Handler) -> dict[Any, Any]:
+    statuses = set(ERRORS[handler.kind])
+    if handler.if_match:
+        statuses |= {412, 428} if handler.if_match == "required" else {412}
+    return {
+        (status, MEDIA_TYPE): OpenApiResponse(Problem, PROBLEMS[status])
+        for status in sorted(statuses)
+    }
+
+
+def _header(name: str, text: str, *, required: bool = False, **more: Any) -> OpenApiParameter:
+    return OpenApiParameter(
+        name, str, OpenApiParameter.HEADER, description=text, required=required, **more
+    )
+
+
+def _headers(handler: Handler) -> list[OpenApiParameter]:
+    found = []
+    if handler.kind == "commands":
+        text = "A UUID of your choice, new for each command and the same when you send it again."
+        found.append(_header(KEY, text, required=True))
+        found.append(_header(DEVICE, "What the device is called in the record."))
+    if handler.if_match:
+        text = "ETag of the unit as you saw it; the command is refused where it changed since."
+        found.append(_header("If-Match", text, required=handler.if_match == "required"))
+    if handler.kind == "reads unit":
+        found.append(_header("If-None-Match", "ETag you already have."))
+        found.append(_header("ETag", "Version of the unit.", response=[200, 304]))
+    if handler.answer is Outcome:
+        text = "Version of the unit after the command."
+        found.append(_header("ETag", text, response=[200, 201]))
+    return found
+
+
+def _query_parameters(form: Any) -> Iterable[OpenApiParameter]:
+    if form is None:
+        return []
+    hints = get_type_hints(form, include_extras=True)
+    return [
+        OpenApiParameter(
+            field.name,
+            msgspec.json.schema(_without_none(hints[field.name])),
+            OpenApiParameter.QUERY,
+            required=field.required,
+            description=_said(hints[field.name]),
+        )
+        for field in msgspec.structs.fields(form)
+    ]
+
+
+def _without_none(hint: Any) -> Any:
+    """A parameter that may be left out is not one that may be null."""
+    options = get_args(hint)
+    if type(None) in options:
+        rest = [option for option in options if option is not type(None)]
+        return rest[0]
+    return hint
+
+
+def _said(hint: Any) -> str:
+    for part in (hint, *get_args(hint)):
+        for extra in getattr(part, "__metadata__", ()):
+            if isinstance(extra, msgspec.Meta) and extra.description:
+                return extra.description
+    return ""
+
+
+class OperationSchema(AutoSchema):
+    """An operation stands under its view's tag."""
+
+    def get_tags(self) -> list[str]:
+        """One heading a resource."""
+        return [str(getattr(self.view, "tag", "other"))]
+
+
+class StructComponents(OpenApiSerializerExtension):  # type: ignore[no-untyped-call]  # untyped hook of the library
+    """A struct and every struct it holds, as components."""
+
+    target_class = "msgspec.Struct"
+    match_subclasses = True
+
+    def get_name(self, auto_schema: Any, direction: Any) -> str:
+        """The struct's own name."""
+        return str(self.target.__name__)
+
+    def map_serializer(self, auto_schema: Any, direction: Any) -> Any:
+        """Its JSON Schema; the structs it holds are registered beside it."""
+        _, components = msgspec.json.schema_components([self.target], ref_template=REFERENCE)
+        own = components.pop(self.target.__name__)
+        for name, schema in components.items():
+            component = ResolvedComponent(  # type: ignore[no-untyped-call]  # untyped library
+                name=name, type=ResolvedComponent.SCHEMA, object=name, schema=schema
+            )
+            auto_schema.registry.register_on_missing(component)
+        return own

@@ -1,0 +1,90 @@
+"""How often one may sign in and write; counted by add and increment, which no two requests share.
+
+Windows are fixed: at most the stated number between two full windows of the clock.
+"""
+
+import hashlib
+import math
+import time
+from typing import ClassVar
+
+import msgspec
+from django.core.cache import cache
+from rest_framework.request import Request
+from rest_framework.settings import api_settings
+from rest_framework.throttling import BaseThrottle
+from rest_framework.views import APIView
+
+from api.media import raw_body
+
+
+class Window(BaseThrottle):
+    """At most `limits[scope]` requests a window, for each of the names a request goes by."""
+
+    scope: ClassVar[str]
+
+    def names(self, request: Request) -> list[str]:
+        """Whom the request counts against; none: it does not count."""
+        raise NotImplementedError
+
+    def allow_request(self, request: Request, view: APIView) -> bool:
+        """Count the request; False where one of its names is over the limit."""
+        most, seconds = limit(self.scope)
+        window = int(time.time() // seconds)
+        self._left = math.ceil((window + 1) * seconds - time.time())
+        counts = [
+            _count(f"throttle:{self.scope}:{name}:{window}", seconds)
+            for name in self.names(request)
+        ]
+        return all(count <= most for count in counts)
+
+    def wait(self) -> float:
+        """Seconds until the next window."""
+        return float(max(self._left, 1))
+
+
+class SignIn(Window):
+    """Guessing passwords: counted by address and by the name guessed at."""
+
+    scope = "sign-in"
+
+    def names(self, request: Request) -> list[str]:
+        """The address, and the user name as far as the body gives one."""
+        return [f"address:{_digest(self.get_ident(request))}", *_username(request)]
+
+
+class Write(Window):
+    """Commands, counted by person."""
+
+    scope = "write"
+
+    def names(self, request: Request) -> list[str]:
+        """The person who sends a command."""
+        writes = request.method not in {"GET", "HEAD", "OPTIONS"}
+        return [f"person:{request.user.pk}"] if writes and request.auth else []
+
+
+def limit(scope: str) -> tuple[int, int]:
+    """`20/60` in the settings: 20 requests in 60 seconds."""
+    most, _, seconds = str(api_settings.DEFAULT_THROTTLE_RATES[scope]).partition("/")
+    return int(most), int(seconds)
+
+
+def _count(key: str, seconds: int) -> int:
+    cache.add(key, 0, timeout=2 * seconds)
+    try:
+        return cache.incr(key)
+    except ValueError:  # thrown out of a full cache between the two calls
+        return 1
+
+
+def _username(request: Request) -> list[str]:
+    try:
+        named = msgspec.json.decode(raw_body(request)).get("username", "")
+    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError, AttributeError):
+        return []
+    return [f"name:{_digest(str(named).casefold())}"]
+
+
+def _digest(text: str) -> str:
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:32]

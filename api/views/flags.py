@@ -1,0 +1,164 @@
+"""Flags, concessions and shortages."""
+
+from datetime import datetime
+from typing import Annotated
+from uuid import UUID
+
+import msgspec
+
+from api.bodies import CommandBody, Long, Name, Short, given
+from api.operations import View, commands, reads
+from api.paging import Page, PageQuery, moment_of, page
+from api.views.delivering import NoteBody, Pin
+from prep.actions import flags
+from prep.actions.writing import Command, Outcome
+from prep.queries.people import sites_of
+from prep.queries.units import flags_at
+
+
+class FlagQuery(PageQuery, frozen=True, kw_only=True):
+    """What the list is narrowed to."""
+
+    site: str = ""
+    open: bool | None = None
+    origin: Annotated[
+        str, msgspec.Meta(description="What raised it: reading, check, damage, person …")
+    ] = ""
+
+
+class FlagRow(msgspec.Struct, frozen=True, kw_only=True):
+    """A flag in a list, with the unit it stands on."""
+
+    id: str
+    origin: str
+    text: str
+    step: str
+    open: bool
+    raised: datetime
+    raised_by: str
+    closed: datetime | None
+    closed_by: str
+    concession: str
+    unit: UUID
+    site: str
+    maker: str
+    serial: str
+    state: str
+
+
+class FlagPage(Page[FlagRow], frozen=True, kw_only=True):
+    """Flags, the last raised first."""
+
+
+class FlagBody(CommandBody, frozen=True, kw_only=True):
+    """What is wrong and where."""
+
+    text: Long
+    step: Short = ""
+
+
+class CloseBody(CommandBody, frozen=True, kw_only=True):
+    """What put it right."""
+
+    text: Long
+
+
+class ConcessionBody(CommandBody, frozen=True, kw_only=True):
+    """Why it may stay as it is, signed."""
+
+    reason: Long
+    pin: Pin
+
+
+class ShortageBody(CommandBody, frozen=True, kw_only=True):
+    """Which part is missing, and when it is expected."""
+
+    part: Name
+    count: Annotated[int, msgspec.Meta(ge=1, le=10_000)] = 1
+    stops_release: bool = True
+    expected: Short = ""
+    lent_to: Name = ""
+
+
+class FlagsView(View):
+    """The flags of one's sites."""
+
+    tag = "flags"
+
+    @reads
+    def get(self, query: FlagQuery) -> FlagPage:
+        """List flags.
+
+        Flags of every unit of your sites, the last raised first, in pages.
+        """
+        rows = flags_at(
+            sites_of(self.person),
+            site=query.site,
+            still_open=query.open,
+            origin=query.origin,
+            after=moment_of(query.cursor),
+            limit=query.limit + 1,
+        )
+        return page(FlagPage, self.request, rows, query.limit, "raised")
+
+
+class RaiseView(View):
+    """Something found wrong."""
+
+    tag = "flags"
+
+    @commands(if_match="optional")
+    def post(self, unit: UUID, command: Command, body: FlagBody) -> Outcome:
+        """Raise a flag."""
+        return flags.raise_flag(actor=self.person, command=command, unit=unit, **given(body))
+
+
+class CloseView(View):
+    """Something put right."""
+
+    tag = "flags"
+
+    @commands(if_match="optional")
+    def post(self, unit: UUID, flag: str, command: Command, body: CloseBody) -> Outcome:
+        """Close a flag.
+
+        A flag that stands on an entry closes by a conforming entry in the same box instead.
+        """
+        return flags.close(actor=self.person, command=command, unit=unit, flag=flag, text=body.text)
+
+
+class ConcessionView(View):
+    """Something released as it is."""
+
+    tag = "flags"
+
+    @commands(if_match="optional")
+    def post(self, unit: UUID, flag: str, command: Command, body: ConcessionBody) -> Outcome:
+        """Grant a concession on a flag."""
+        return flags.concede(
+            actor=self.person, command=command, unit=unit, flag=flag, **given(body)
+        )
+
+
+class ShortagesView(View):
+    """Parts missing."""
+
+    tag = "flags"
+
+    @commands(if_match="optional")
+    def post(self, unit: UUID, command: Command, body: ShortageBody) -> Outcome:
+        """Note a missing part."""
+        return flags.note_shortage(actor=self.person, command=command, unit=unit, **given(body))
+
+
+class ArrivalView(View):
+    """Parts that came."""
+
+    tag = "flags"
+
+    @commands(if_match="optional")
+    def post(self, unit: UUID, shortage: str, command: Command, body: NoteBody) -> Outcome:
+        """Note that a missing part arrived."""
+        return flags.shortage_arrived(
+            actor=self.person, command=command, unit=unit, shortage=shortage, note=body.note
+        )

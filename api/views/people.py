@@ -1,0 +1,131 @@
+"""Signing in for a token, and who one is."""
+
+from datetime import datetime
+from typing import Any
+
+import msgspec
+from django.contrib.auth import authenticate
+from knox.models import AuthToken
+from rest_framework.exceptions import AuthenticationFailed
+from rest_framework.permissions import AllowAny
+
+from api.bodies import Body, Name
+from api.operations import View, asks, reads
+from api.throttles import SignIn, Write
+from prep.actions import people
+from prep.models import Person
+from prep.queries.people import named_sites, sites_of
+
+
+class SignInBody(Body, frozen=True, kw_only=True):
+    """User name and password."""
+
+    username: Name
+    password: Name
+
+
+class Token(msgspec.Struct, frozen=True, kw_only=True):
+    """Send it as `Authorization: Token …` until it expires."""
+
+    token: str
+    expires: datetime | None
+
+
+class SiteRoles(msgspec.Struct, frozen=True, kw_only=True):
+    """A site and the roles held there."""
+
+    site: str
+    name: str
+    time_zone: str
+    roles: list[str]
+
+
+class Me(msgspec.Struct, frozen=True, kw_only=True):
+    """Whoever is signed in."""
+
+    id: str
+    username: str
+    printed_name: str
+    language: str
+    decimal_comma: bool | None
+    sites: list[SiteRoles]
+
+
+class PinBody(Body, frozen=True, kw_only=True):
+    """The new PIN, confirmed by the password."""
+
+    password: Name
+    pin: Name
+
+
+class SignInView(View):
+    """A token for a person."""
+
+    tag = "people"
+    authentication_classes = ()
+    permission_classes = (AllowAny,)
+    throttle_classes = (SignIn,)
+
+    @asks
+    def post(self, body: SignInBody) -> Token:
+        """Sign in for a token.
+
+        The token is shown once; only its hash is kept.
+        """
+        person = authenticate(self.request, username=body.username, password=body.password)
+        if not isinstance(person, Person):
+            raise AuthenticationFailed("The user name or the password is not right.")
+        held: tuple[Any, str] = AuthToken.objects.create(user=person)
+        return Token(token=held[1], expires=held[0].expiry)
+
+
+class SignOutView(View):
+    """The end of a token."""
+
+    tag = "people"
+    throttle_classes = (Write,)
+
+    @asks
+    def post(self) -> None:
+        """Sign out: the token sent is worthless from now on."""
+        token: Any = self.request.auth
+        token.delete()
+
+
+class MeView(View):
+    """The person signed in."""
+
+    tag = "people"
+
+    @reads
+    def get(self) -> Me:
+        """Who you are, and your roles at each of your sites."""
+        person = self.person
+        held = sites_of(person)
+        return Me(
+            id=str(person.pk),
+            username=person.username,
+            printed_name=str(person),
+            language=person.language,
+            decimal_comma=person.decimal_comma,
+            sites=[
+                SiteRoles(
+                    site=site.code,
+                    name=site.name,
+                    time_zone=site.time_zone,
+                    roles=sorted(role.value for role in held[site.code]),
+                )
+                for site in named_sites(held)
+            ],
+        )
+
+
+class PinView(View):
+    """The PIN asked for at every sign-off."""
+
+    tag = "people"
+
+    @asks
+    def post(self, body: PinBody) -> None:
+        """Change your PIN."""
+        people.change_pin(actor=self.person, password=body.password, pin=body.pin)

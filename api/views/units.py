@@ -1,0 +1,279 @@
+"""Units: the list, one unit, its history and readiness, and receiving one."""
+
+from datetime import datetime
+from typing import Annotated, Any
+from uuid import UUID
+
+import msgspec
+
+from api.bodies import Code, CommandBody, Long, Moment, Name, Query, Short, given
+from api.operations import View, commands, reads, reads_unit
+from api.paging import Page, PageQuery, address_after, decode, moment_of, page
+from api.shown.outcomes import ShownReadiness, shown_readiness
+from api.shown.units import ShownUnit, UnitRow, shown_unit
+from prep.actions import units
+from prep.actions.writing import Command, Outcome
+from prep.queries.people import sites_of
+from prep.queries.records import record_of
+from prep.queries.units import UnitFilter, events_of, units_at
+from prep.record.events import Damage, UnitEvent
+from prep.record.readiness import readiness
+from prep.record.refusal import Refusal
+from prep.record.unit import Record
+
+Few = Annotated[tuple[Code, ...], msgspec.Meta(max_length=50)]
+
+
+class UnitQuery(PageQuery, frozen=True, kw_only=True):
+    """What the list is narrowed to."""
+
+    site: Annotated[str, msgspec.Meta(description="Code of one of your sites.")] = ""
+    state: Annotated[str, msgspec.Meta(description="Such as “in preparation”.")] = ""
+    model: str = ""
+    serial: Annotated[str, msgspec.Meta(description="Any part of the serial.")] = ""
+    look_alike: Annotated[
+        str, msgspec.Meta(description="A serial that a glance may take for the one wanted.")
+    ] = ""
+    buyer: str = ""
+    tractor: str = ""
+    ready_for_stock: bool | None = None
+    ready_for_buyer: bool | None = None
+    open_flags: Annotated[
+        bool | None, msgspec.Meta(description="Units with an open flag, or without any.")
+    ] = None
+
+
+class UnitPage(Page[UnitRow], frozen=True, kw_only=True):
+    """Units, the last received first."""
+
+
+class AsOf(Query, frozen=True, kw_only=True):
+    """The moment asked about."""
+
+    as_of: Moment | None = None
+
+
+class HistoryQuery(Query, frozen=True, kw_only=True):
+    """Where to go on in a history."""
+
+    cursor: str = ""
+    limit: Annotated[int, msgspec.Meta(ge=1, le=500)] = 100
+
+
+class ShownEvent(msgspec.Struct, frozen=True, kw_only=True):
+    """A fact of the record as it stands in the log.
+
+    `leaf` is its RFC 6962 leaf hash in hex, `position` its place in the log, null until sealed.
+    """
+
+    id: int
+    version: int
+    kind: str
+    body: UnitEvent
+    actor: str
+    actor_name: str
+    device: str
+    happened: datetime
+    recorded: datetime
+    command: UUID
+    leaf: str
+    position: int | None
+
+
+class EventPage(Page[ShownEvent], frozen=True, kw_only=True):
+    """Events of one unit, the first one first."""
+
+    version: int
+
+
+class UnitReadiness(msgspec.Struct, frozen=True, kw_only=True):
+    """Is it ready, and if not, why not."""
+
+    unit: UUID
+    version: int
+    readiness: ShownReadiness
+
+
+class DamageBody(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """An exception for the carrier's paper: what, where, how many."""
+
+    what: Annotated[str, msgspec.Meta(min_length=1, max_length=200)]
+    where: Annotated[str, msgspec.Meta(min_length=1, max_length=200)]
+    count: Annotated[int, msgspec.Meta(ge=1, le=10_000)] = 1
+    on_carrier_paper: bool = False
+
+    def damage(self) -> Damage:
+        """As the record has it."""
+        return Damage(self.what, self.where, self.count, self.on_carrier_paper)
+
+
+class ReceiveBody(CommandBody, frozen=True, kw_only=True):
+    """The unit off the truck, with the serial exactly as on its plate."""
+
+    site: Code
+    maker: Name
+    serial: Name
+    plate: Name = ""
+    papers: Name = ""
+    model: Short = ""
+    options: Few = ()
+    damage: Annotated[tuple[DamageBody, ...], msgspec.Meta(max_length=50)] = ()
+    place: Short = ""
+    note: Long = ""
+    checked_against: Annotated[tuple[Name, ...], msgspec.Meta(max_length=50)] = ()
+
+
+class DamageNotedBody(CommandBody, frozen=True, kw_only=True):
+    """Damage found after receiving."""
+
+    damage: DamageBody
+
+
+class PlaceBody(CommandBody, frozen=True, kw_only=True):
+    """Where the unit stands now."""
+
+    place: Short
+
+
+class ModelBody(CommandBody, frozen=True, kw_only=True):
+    """The model and the options it was built with."""
+
+    model: Code
+    options: Few = ()
+
+
+class UnitsView(View):
+    """The units of one's sites."""
+
+    tag = "units"
+
+    @reads
+    def get(self, query: UnitQuery) -> UnitPage:
+        """List units.
+
+        Units of your sites, the last received first, in pages.
+        """
+        wanted = {name: getattr(query, name) for name in UnitFilter.__dataclass_fields__}
+        rows = units_at(
+            sites_of(self.person),
+            UnitFilter(**wanted),
+            after=moment_of(query.cursor, UUID),
+            limit=query.limit + 1,
+        )
+        return page(UnitPage, self.request, rows, query.limit, "received")
+
+    @commands()
+    def post(self, command: Command, body: ReceiveBody) -> Outcome:
+        """Receive a unit.
+
+        Damage and a serial that differs from the papers each raise a flag. A serial that looks
+        like one already here is refused until the plates were compared and the serials compared
+        are named in `checked_against`.
+        """
+        damage = [each.damage() for each in body.damage]
+        return units.receive(
+            actor=self.person, command=command, **{**given(body), "damage": damage}
+        )
+
+
+def record_seen(unit: UUID, query: AsOf) -> Record:
+    """The record now or at the moment asked about; Refusal where the unit was not here yet."""
+    record = record_of(unit, as_of=query.as_of)
+    if not record.version:
+        raise Refusal("no-such-unit", "This unit had not been received by then.", field="as_of")
+    return record
+
+
+class UnitView(View):
+    """One unit."""
+
+    tag = "units"
+
+    @reads_unit
+    def get(self, unit: UUID, query: AsOf) -> ShownUnit:
+        """Look at a unit.
+
+        Identity, readiness, damage, shortages, flags, releases, handover, registration and
+        documents. With `as_of`, as the record stood at that moment of the server's clock.
+        """
+        return shown_unit(unit, self.seen.site, record_seen(unit, query))
+
+
+class ReadinessView(View):
+    """Readiness of a unit."""
+
+    tag = "units"
+
+    @reads_unit
+    def get(self, unit: UUID, query: AsOf) -> UnitReadiness:
+        """Is a unit ready.
+
+        Ready for stock, ready for its buyer, or not: then with every reason and where to go.
+        """
+        record = record_seen(unit, query)
+        return UnitReadiness(
+            unit=unit, version=record.version, readiness=shown_readiness(readiness(record))
+        )
+
+
+class HistoryView(View):
+    """Everything that ever happened to a unit."""
+
+    tag = "units"
+
+    @reads_unit
+    def get(self, unit: UUID, query: HistoryQuery) -> EventPage:
+        """Read a unit's history.
+
+        Every event in order, as the log has it, in pages.
+        """
+        rows: list[Any] = events_of(unit, after=_version(query.cursor), limit=query.limit + 1)
+        for row in rows:
+            row["body"] = msgspec.Raw(row["body"].encode())
+        mark = str(rows[query.limit - 1]["version"]) if len(rows) > query.limit else ""
+        return EventPage(
+            items=rows[: query.limit],
+            next=address_after(self.request, mark),
+            version=self.seen.version,
+        )
+
+
+def _version(cursor: str) -> int:
+    text = decode(cursor) if cursor else "0"
+    if not (text.isascii() and text.isdecimal() and len(text) < 10):
+        raise Refusal("parameter-unfit", "This cursor is not one of ours. Start again without it.")
+    return int(text)
+
+
+class DamageView(View):
+    """Damage found later."""
+
+    tag = "units"
+
+    @commands(if_match="optional")
+    def post(self, unit: UUID, command: Command, body: DamageNotedBody) -> Outcome:
+        """Note damage found after the driver left."""
+        damage = body.damage.damage()
+        return units.note_damage(actor=self.person, command=command, unit=unit, damage=damage)
+
+
+class PlaceView(View):
+    """Where a unit stands."""
+
+    tag = "units"
+
+    @commands(if_match="optional")
+    def post(self, unit: UUID, command: Command, body: PlaceBody) -> Outcome:
+        """Say where a unit stands."""
+        return units.place(actor=self.person, command=command, unit=unit, **given(body))
+
+
+class ModelView(View):
+    """Which model a unit is."""
+
+    tag = "units"
+
+    @commands(if_match="optional")
+    def post(self, unit: UUID, command: Command, body: ModelBody) -> Outcome:
+        """Say which model a unit is."""
+        return units.assign_model(actor=self.person, command=command, unit=unit, **given(body))
