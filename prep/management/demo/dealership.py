@@ -1,6 +1,6 @@
 """The dealership: two yards, their people, instruments, models, tractors and procedures."""
 
-from collections.abc import Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -48,8 +48,8 @@ class Crew:
     administrator: Person
 
 
-def build() -> Iterator[tuple[str, Crew | None]]:
-    """Found the dealership; yields what was done, and at last the crew."""
+def build(say: Callable[[str], None]) -> Crew:
+    """Found the dealership, saying what was done; gives its crew."""
     administrator = _enrol(*ADMINISTRATOR)
     for code, name, zone in SITES:
         shop.open_site(
@@ -60,19 +60,19 @@ def build() -> Iterator[tuple[str, Crew | None]]:
             time_zone=zone,
             dealer=DEALER,
         )
-    yield "two yards opened", None
+    say("two yards opened")
     technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
-    yield f"{len(STAFF) + 1} people enrolled", None
+    say(f"{len(STAFF) + 1} people enrolled")
     for path in sorted((FIXTURES / "models").rglob("*.yaml")):
         shop.publish_model(actor=administrator, command=Command(), text=shop.read_document(path))
-    yield "models and tractors published", None
-    yield f"{_instruments(administrator)} instruments registered", None
+    say("models and tractors published")
+    say(f"{_instruments(administrator)} instruments registered")
     for path in sorted((FIXTURES / "procedures").glob("*-r1.yaml")):
         shop.publish_procedure(
             actor=administrator, command=Command(), text=shop.read_document(path)
         )
-    crew = Crew(technician, second, manager, sales, auditor, administrator)
-    yield "procedures checked and in force", crew
+    say("procedures checked and in force")
+    return Crew(technician, second, manager, sales, auditor, administrator)
 
 
 def publish_revision(crew: Crew, name: str) -> None:

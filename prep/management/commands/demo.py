@@ -1,0 +1,155 @@
+"""Build the demonstration, play one unit through, and serve."""
+
+import shutil
+import sys
+import time
+from argparse import ArgumentParser
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+from django.conf import settings
+from django.core.management import call_command
+from django.core.management.base import BaseCommand, CommandError
+from django.db import connections
+
+from prep.management.demo import dealership, units
+from prep.management.demo.dealership import DEALER, PASSWORD, PIN
+from prep.management.demo.play import Play
+from prep.management.serving import serve, served_beside
+from prep.models import Person, Site, Unit
+from reports import queue
+from reports.models import DocumentRequest, State
+
+WAIT_FOR_DOCUMENT = 60  # seconds
+BAR = 24  # characters
+
+
+class Command(BaseCommand):
+    """The main job on a fresh machine, in one command."""
+
+    help = "Build an invented dealership, play one unit's preparation over HTTP, and serve it."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        """What to leave out, and where to serve."""
+        parser.add_argument("--no-serve", action="store_true", help="stop before serving")
+        parser.add_argument("--fresh", action="store_true", help="throw the last one away first")
+        parser.add_argument("--host", default="127.0.0.1")
+        parser.add_argument("--port", type=int, default=8000)
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        """Build where nothing is built yet, play, tell what to try, and serve."""
+        if settings.SERVICE:
+            raise CommandError("The demonstration runs in the embedded profile only.")
+        if options["fresh"]:
+            self._start_over()
+        call_command("migrate", verbosity=0)
+        if Site.objects.exists():
+            self._only_our_own()
+            self.stdout.write("The demonstration is built already; --fresh starts over.")
+        else:
+            self._build_and_play()
+        self._what_to_try()
+        if not options["no_serve"]:
+            serve(options["host"], options["port"])
+
+    def _start_over(self) -> None:
+        """Remove the demonstration's own data, and nobody else's."""
+        database = Path(str(settings.DATABASES["default"]["NAME"]))
+        if database.exists():
+            call_command("migrate", verbosity=0)
+            self._only_our_own()
+        connections.close_all()
+        for path in (database, *database.parent.glob(f"{database.name}-*")):
+            path.unlink(missing_ok=True)
+        for folder in (settings.MEDIA_ROOT, settings.KEYS):
+            shutil.rmtree(folder, ignore_errors=True)
+            Path(folder).mkdir(parents=True, exist_ok=True)
+
+    def _only_our_own(self) -> None:
+        if Site.objects.exclude(dealer=DEALER).exists():
+            raise CommandError(
+                f"{settings.DATA} holds a real dealership's records. Set YARDPROOF_DATA to another "
+                "folder for the demonstration."
+            )
+
+    def _build_and_play(self) -> None:
+        started = time.monotonic()
+        self.stdout.write(f"{DEALER}: everything below is invented.\n")
+        crew = dealership.build(self._say)
+        self._progress(units.build(crew))
+        dealership.publish_revision(crew, "grain-cart-r2")
+        self.stdout.write("\nOne unit, from the truck to its certificate, over HTTP:")
+        with served_beside() as address:
+            play = Play(address, self._say)
+            self._progress(play.run())
+            played = play.played
+            self.stdout.write(
+                f"  {played.entries} entries in {played.steps} steps; {played.caught} mistakes "
+                "typed, all caught, all put right."
+            )
+            certificate = self._certificate(UUID(played.unit))
+        self.stdout.write(f"  Certificate {certificate.number}: {self._path_of(certificate)}")
+        self.stdout.write(f"  {time.monotonic() - started:.0f} s\n")
+
+    def _certificate(self, unit: UUID) -> DocumentRequest:
+        """The played unit's certificate, once the job beside has made it."""
+        deadline = time.monotonic() + WAIT_FOR_DOCUMENT
+        while time.monotonic() < deadline:
+            for request in queue.requests_of(unit).filter(form="certificate"):
+                if request.state == State.DONE:
+                    return request
+                if request.state == State.FAILED:
+                    raise CommandError(f"The certificate could not be made: {request.failure}")
+            time.sleep(0.2)
+        raise CommandError("The certificate was not made in time; see `manage.py work`.")
+
+    def _path_of(self, certificate: DocumentRequest) -> Path:
+        return Path(settings.MEDIA_ROOT) / str(certificate.file)
+
+    def _say(self, text: str) -> None:
+        self._clear_bar()
+        self.stdout.write(f"  {text}")
+
+    def _progress(self, work: Iterator[tuple[int, int, str]]) -> None:
+        """A bar on a terminal, and a line for every tenth elsewhere."""
+        for done, total, what in work:
+            if sys.stdout.isatty():
+                filled = round(BAR * done / total)
+                bar = "█" * filled + "·" * (BAR - filled)
+                sys.stdout.write(f"\r\x1b[K  {bar} {done}/{total}  {what[:48]}")
+                sys.stdout.flush()
+            elif done % max(1, total // 4) == 0:
+                self.stdout.write(f"  {done}/{total}  {what}")
+        self._clear_bar()
+
+    def _clear_bar(self) -> None:
+        if sys.stdout.isatty():
+            sys.stdout.write("\r\x1b[K")
+
+    def _what_to_try(self) -> None:
+        released = Unit.objects.filter(state="released for buyer").order_by("-released").first()
+        names = ", ".join(
+            f"{person.username} ({role})"
+            for person, role in zip(
+                Person.objects.filter(
+                    username__in=["tess", "noel", "mara", "sid", "ruth", "ada"]
+                ).order_by("pk"),
+                ("administrator", "technician", "technician", "manager", "sales", "auditor"),
+                strict=True,
+            )
+        )
+        address = settings.ADDRESS
+        self.stdout.write(
+            f"Open {address}\n"
+            f"  sign in as {names}\n"
+            f"  password {PASSWORD}, PIN {PIN}\n"
+            "Try\n"
+            "  · as tess: open a unit in preparation, work its next step, type 13 7/8 in\n"
+            "  · as sid: which unit is ready, and what stops the rest\n"
+            "  · as mara: release a unit that is not ready, and read why not\n"
+            f"  · the certificate: {address}/units/{released.pk if released else ''}/\n"
+            "  · python manage.py verify, after changing anything in the database\n"
+            f"  · the API: {address}/api/v1/schema"
+        )
