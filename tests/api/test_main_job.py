@@ -1,0 +1,89 @@
+"""The main job over HTTP, from the truck to the buyer; every answer held to the schema."""
+
+from prep.record.releasing import MUST_SHOW
+from tests.api.client import Api
+from tests.cast import PIN, Yard
+
+
+def seen_of(api: Api, unit: str, step: str) -> str:
+    """What the sheet shows of a step now."""
+    sheet = api.get(f"units/{unit}/sheet").body
+    steps = {s["step"]: s for section in sheet["sections"] for s in section["steps"]}
+    return str(steps[step]["seen"])
+
+
+def sign(api: Api, unit: str, step: str) -> None:
+    """Ada signs a step over what she was shown."""
+    answer = api.post(
+        f"units/{unit}/steps/{step}/sign", {"seen": seen_of(api, unit, step), "pin": PIN}
+    )
+    assert answer.status == 201
+
+
+def test_a_unit_goes_from_the_truck_to_its_buyer_over_http(api: Api, yard: Yard) -> None:
+    """Received, prepared, second-checked, matched to the tractor, released, handed over."""
+    received = api.post(
+        "units", {"site": "north", "maker": "Larkfield", "serial": "TC77", "model": "TC-12"}
+    )
+    assert received.status == 201
+    unit = received.body["unit"]
+    assert api.post(f"units/{unit}/sheet").status == 201
+    for step in ("block", "blades"):
+        assert api.post(f"units/{unit}/steps/{step}/cautions").status == 201
+        if step == "block":
+            check = api.post(
+                f"units/{unit}/checks", {"step": step, "line": "blocked", "answer": True}
+            )
+            assert check.body["step"]["status"] == "ready to sign"
+            sign(api, unit, step)
+    for position in ("left", "right"):
+        taken = api.post(
+            f"units/{unit}/readings",
+            {
+                "step": "blades",
+                "line": "torque",
+                "position": position,
+                "text": "450 ft lb",
+                "instrument": "W-1",
+            },
+        )
+        assert taken.body["entry"]["verdict"] == "conforming"
+    sign(api, unit, "blades")
+    second = {"seen": seen_of(api, unit, "blades"), "pin": PIN}
+    assert api.post(f"units/{unit}/steps/blades/second", second, yard.ben).status == 201
+    for line, text in (("front", "4 in"), ("finish", "good")):
+        api.post(f"units/{unit}/readings", {"step": "pitch", "line": line, "text": text})
+    sign(api, unit, "pitch")
+    buyer = yard.buyer()
+    assigned = {"buyer": str(buyer.pk), "tractor": "T-90"}
+    assert api.post(f"units/{unit}/buyer", assigned, yard.sol).status == 201
+    api.post(f"units/{unit}/readings", {"step": "splines", "line": "count", "text": "6"})
+    sign(api, unit, "splines")
+    distance = {"step": "drawbar", "line": "distance", "text": "14 in", "instrument": "M-1"}
+    api.post(f"units/{unit}/readings", distance)
+    sign(api, unit, "drawbar")
+    sheet = api.get(f"units/{unit}/sheet", yard.mira)
+    released = api.post(
+        f"units/{unit}/release",
+        {"seen": sheet.body["seen"], "pin": PIN},
+        yard.mira,
+        If_Match=sheet.etag,
+    )
+    assert released.status == 201
+    handed_over = api.post(
+        f"units/{unit}/handover",
+        {
+            "recipient": "Wes Fen (invented)",
+            "relation": "owner",
+            "language": "English",
+            "shown": list(MUST_SHOW),
+            "manual_given": True,
+            "pin": PIN,
+        },
+        yard.sol,
+        If_Match=released.etag,
+    )
+    assert handed_over.status == 201
+    shown = api.get(f"units/{unit}").body
+    assert shown["state"] == "handed over"
+    assert shown["version"] == handed_over.body["version"]
