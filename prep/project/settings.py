@@ -151,7 +151,7 @@ USE_TZ = True
 USE_I18N = False
 
 STATIC_URL = "static/"
-STATIC_ROOT = DATA / "static"
+STATIC_ROOT = env.folder("YARDPROOF_STATIC", DATA / "static")
 STATICFILES_DIRS = [BASE_DIR / "prep" / "pages" / "static"]
 MEDIA_ROOT = DATA / "files"
 STORAGES = {

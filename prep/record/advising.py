@@ -2,14 +2,31 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import Any, Final
 
 from prep.record.events import ReadingTaken
 from prep.record.limits import call
 from prep.record.refusal import Refusal
 from prep.record.unit import BoxKey, Record
 from prep.rules.advice import Advice
-from prep.rules.quantity import canonical, show, unit
+from prep.rules.quantity import canonical, decimal_text, show, unit
+
+INCH_POUND_FOR: Final = {
+    "length": "in",
+    "volume": "US qt",
+    "torque": "ft·lbf",
+    "pressure": "psi",
+    "mass": "lb",
+    "force": "lbf",
+    "power": "hp",
+}
+INCH_POUND: Final = frozenset(INCH_POUND_FOR.values()) | {
+    "ft",
+    "US gal",
+    "US fl oz",
+    "in·lbf",
+    "°F",
+}
 
 
 @dataclass(frozen=True)
@@ -34,22 +51,26 @@ def advise(record: Record, key: BoxKey) -> Advised | None:
         return None
     computed: dict[str, Any] = {}
     try:
-        advice = call(record, wanted, position, computed, event.limit)
+        result = call(record, wanted, position, computed, event.limit)
     except Refusal as no:
         return Advised(no.text, {})
-    if advice is None:
-        return None
+    # A rule gives an advice alone, or among the numbers it comes from; None where all is well.
+    advice = getattr(result, "advice", result)
     if not isinstance(advice, Advice):
-        return Advised(str(advice), computed)
-    return Advised(advice.do.format(amount=_in_typed_unit(advice, event)), computed)
+        return None
+    return Advised(advice.do.format(amount=_as_typed(advice, event)), computed)
 
 
-def _in_typed_unit(advice: Advice, event: ReadingTaken) -> str:
-    """The amount in the unit typed where it is of the same quantity, else in the record's unit.
+def _as_typed(advice: Advice, event: ReadingTaken) -> str:
+    """The amount in the unit typed, or in one of the same system where it is another quantity.
 
     An amount is a difference, so a temperature's offset plays no part.
     """
-    quantity = unit(advice.unit).quantity
-    wanted = unit(event.unit) if unit(event.unit).quantity == quantity else canonical(quantity)
+    typed, quantity = unit(event.unit), unit(advice.unit).quantity
+    wanted = canonical(quantity)
+    if typed.quantity == quantity:
+        wanted = typed
+    elif typed.symbol in INCH_POUND and quantity in INCH_POUND_FOR:
+        wanted = unit(INCH_POUND_FOR[quantity])
     amount = Fraction(f"{advice.amount:.4g}") / wanted.factor
-    return show(amount, wanted)
+    return show(Fraction(decimal_text(amount, 3)), wanted)

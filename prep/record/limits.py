@@ -41,7 +41,7 @@ def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
         return None
     if limit.one_of:
         return FrozenLimit(
-            stated=f"one of: {', '.join(limit.one_of)}",
+            stated=f"one of: {'; '.join(limit.one_of)}",
             source=limit.source,
             basis=limit.basis,
             one_of=limit.one_of,
@@ -95,7 +95,7 @@ class _Bounds:
     def interval(self, limit: Limit) -> tuple[Measured | None, Measured | None, str]:
         """Low, high and the limit in words."""
         if limit.nominal is not None:
-            return self._around(limit, self.bound(limit.nominal))
+            return self._around(limit, self._as_tolerance(limit, self.bound(limit.nominal)))
         low = self.bound(limit.at_least) if limit.at_least is not None else None
         high = self.bound(limit.at_most) if limit.at_most is not None else None
         if low and high:
@@ -104,6 +104,15 @@ class _Bounds:
             return low, None, f"at least {_said(low)}"
         assert high is not None  # the checker refuses a limit without a bound
         return None, high, f"at most {_said(high)}"
+
+    def _as_tolerance(self, limit: Limit, nominal: Measured) -> Measured:
+        """A computed nominal in the unit its tolerance is stated in: psi with psi."""
+        texts = [t for t in (limit.tolerance, limit.plus, limit.minus) if t and t[-1] != "%"]
+        if isinstance(limit.nominal, str) or not texts:
+            return nominal
+        stated = measured(texts[0], self.line.quantity, f"The limit of line {self.line.line}").unit
+        computed = isinstance(limit.nominal, Computed) and bool(limit.nominal.rule)
+        return from_si(float(nominal.si()), stated) if computed else nominal
 
     def _around(self, limit: Limit, nominal: Measured) -> tuple[Measured, Measured, str]:
         if not (limit.tolerance or limit.plus or limit.minus):

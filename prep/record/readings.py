@@ -132,7 +132,7 @@ def _choice(
     words = {choice.casefold(): choice for choice in line.choices}
     chosen = words.get(text.strip().casefold())
     if chosen is None:
-        listed = ", ".join(line.choices)
+        listed = "; ".join(line.choices)
         raise Refusal("not-a-choice", f"Choose one of: {listed}.", field="text")
     limit = freeze(record, line, position)
     accepted = limit is None or chosen in limit.one_of

@@ -81,13 +81,12 @@ class Play:
         """Work whatever can be worked, sheet order, until nothing is left to do."""
         while True:
             steps = self._steps()
-            doable = [step for step in steps if step["status"] in WORKABLE]
-            if not doable:
+            step = next((step for step in steps if step["status"] in WORKABLE), None)
+            if step is None:
                 return
-            for step in doable:
-                self._step(step)
-                self.played.steps += 1
-                yield self.played.steps, len(steps), step["title"]
+            self._step(step)
+            self.played.steps += 1
+            yield self.played.steps, len(steps), step["title"]
 
     def _step(self, step: dict[str, Any]) -> None:
         who = self.technician if "technician" in step["who"] else self.manager
