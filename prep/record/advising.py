@@ -9,6 +9,7 @@ from prep.record.limits import call
 from prep.record.refusal import Refusal
 from prep.record.unit import BoxKey, Record
 from prep.rules.advice import Advice
+from prep.rules.conformity import Verdict
 from prep.rules.quantity import canonical, decimal_text, show, unit
 
 INCH_POUND_FOR: Final = {
@@ -38,7 +39,7 @@ class Advised:
 
 
 def advise(record: Record, key: BoxKey) -> Advised | None:
-    """Advice on the reading that stands in a box; None where the line offers none.
+    """Advice on the reading that stands in a box; None where it conforms or the line offers none.
 
     An advice that cannot be worked out says why instead: the reading stands all the same.
     """
@@ -49,16 +50,22 @@ def advise(record: Record, key: BoxKey) -> Advised | None:
     event = box.current.event if box and box.current else None
     if wanted is None or not isinstance(event, ReadingTaken) or not event.value:
         return None
+    if event.verdict in {Verdict.CONFORMING, Verdict.NOT_MEASURED}:
+        return None
     computed: dict[str, Any] = {}
     try:
         result = call(record, wanted, position, computed, event.limit)
     except Refusal as no:
         return Advised(no.text, {})
-    # A rule gives an advice alone, or among the numbers it comes from; None where all is well.
-    advice = getattr(result, "advice", result)
-    if not isinstance(advice, Advice):
-        return None
-    return Advised(advice.do.format(amount=_as_typed(advice, event)), computed)
+    sentences = [one.do.format(amount=_as_typed(one, event)) for one in _advices(result)]
+    return Advised(" ".join(sentences), computed) if sentences else None
+
+
+def _advices(result: Any) -> list[Advice]:
+    """The advices in a rule's answer: one alone, several, or among the numbers they come from."""
+    given = getattr(result, "advice", result)
+    found = given if isinstance(given, tuple | list) else (given,)
+    return [advice for advice in found if isinstance(advice, Advice)]
 
 
 def _as_typed(advice: Advice, event: ReadingTaken) -> str:

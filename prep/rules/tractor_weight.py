@@ -5,17 +5,12 @@ from typing import Annotated, Final
 
 from prep.rules.advice import Advice
 from prep.rules.catalogue import In, RuleRefusal, Unit, rule
+from prep.rules.towing_data import MASS_STEPS
 
 Mass = Annotated[float, In("kg", 100.0, 40_000.0)]
 Load = Annotated[float, In("N", -20_000.0, 60_000.0)]
 
 GRAVITY: Final = 9.80665  # m/s^2, standard value
-KM_PER_HOUR: Final = 1 / 3.6
-
-# Greatest machine mass over ballasted tractor mass, by brakes and top speed in km/h: one maker's
-# public manuals. An unbraked machine may not go faster than 32 km/h at all.
-UNBRAKED: Final = (32.0, 1.5)
-BRAKED: Final = ((40.0, 4.5), (50.0, 3.0))
 
 
 @dataclass(frozen=True)
@@ -55,9 +50,10 @@ def minimum_mass(
 
 
 def _mass_ratio(travel_speed: float, braked: bool) -> float:
-    for most_km_per_hour, ratio in BRAKED if braked else (UNBRAKED,):
-        if travel_speed <= most_km_per_hour * KM_PER_HOUR * (1 + 1e-9):
-            return ratio
+    """Greatest machine mass over ballasted tractor mass at a speed."""
+    for step in MASS_STEPS["on the implement" if braked else "none"]:
+        if travel_speed <= step.allowed:
+            return step.ratio
     raise RuleRefusal(
         "travel_speed",
         "A machine without brakes may not be towed faster than 32 km/h (20 mph). "
