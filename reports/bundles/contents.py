@@ -1,0 +1,201 @@
+"""Collecting a bundle's files: written one after the other to a folder, never all in memory."""
+
+import hashlib
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import BinaryIO, Final, TextIO, cast
+from uuid import UUID
+
+from django.core.files.storage import default_storage
+
+from prep.models import Checkpoint, Event, LogKey, Photo
+from prep.queries.records import LIBRARY
+from prep.record.events import UnitEvent, decode
+from prep.record.notes import NoteError, VerifierKey, parse_verifier_key, verify_note
+from prep.record.unit import Record, Stamp, evolve
+from reports.bundles.bag import Opener, write_bag
+from reports.bundles.csv_tables import Row, Table
+
+CHECKER: Final = Path(__file__).with_name("verifier.py")
+PAGE: Final = Path(__file__).with_name("verify.html")
+MADE_BY: Final = "Yardproof, bundle layout 1"
+NAME_LENGTH: Final = 60
+
+
+@dataclass(frozen=True)
+class Cut:
+    """What a bundle may know: entries under a checkpoint, recorded up to a moment if one is given.
+
+    Whatever is added to the log later changes nothing of it, so a bundle made again is the same.
+    """
+
+    checkpoint: Checkpoint
+    until: datetime | None = None
+
+    def history(self, unit: UUID) -> list[tuple[Stamp, UnitEvent]]:
+        """A unit's events within the cut, oldest first. One query."""
+        events = Event.objects.filter(
+            stream="unit", stream_id=str(unit), sealed__position__lt=self.checkpoint.size
+        )
+        if self.until is not None:
+            events = events.filter(recorded__lte=self.until)
+        columns = ("body", "actor", "actor_name", "happened", "recorded", "version")
+        return [
+            (Stamp(actor, name, happened, recorded, version), decode(body))
+            for body, actor, name, happened, recorded, version in events.order_by(
+                "version"
+            ).values_list(*columns)
+        ]
+
+
+def record_within(history: Iterable[tuple[Stamp, UnitEvent]]) -> Record:
+    """The record of a history that was cut."""
+    record = Record(LIBRARY)
+    for stamp, event in history:
+        evolve(record, stamp, event)
+    return record
+
+
+@dataclass
+class Payload:
+    """The files that will lie below `data/`: written here, or opened from the storage."""
+
+    folder: Path
+    stored: list[tuple[str, Opener]] = field(default_factory=list)
+
+    @contextmanager
+    def writing(self, path: str) -> Iterator[TextIO]:
+        """A text file of the payload, opened for writing; line ends stay as they are written."""
+        with self._place(path).open("w", encoding="utf-8", newline="") as target:
+            yield target
+
+    def put(self, path: str, content: bytes) -> None:
+        """A whole file of the payload."""
+        self._place(path).write_bytes(content)
+
+    def table(self, path: str, header: Row, lines: Iterable[Row]) -> None:
+        """A CSV file of the payload."""
+        with self.writing(path) as target:
+            Table(target, header).add(lines)
+
+    def refer(self, path: str, file: str) -> None:
+        """A file of the storage, copied only while the bag is written."""
+        self.stored.append((path, lambda: cast(BinaryIO, default_storage.open(file, "rb"))))
+
+    def entries(self) -> list[tuple[str, Opener]]:
+        """Every file with what opens it."""
+        written = [path for path in self.folder.rglob("*") if path.is_file()]
+        return [
+            *((p.relative_to(self.folder).as_posix(), _opener(p)) for p in written),
+            *self.stored,
+        ]
+
+    def _place(self, path: str) -> Path:
+        place = self.folder / path
+        place.parent.mkdir(parents=True, exist_ok=True)
+        return place
+
+
+@contextmanager
+def collecting(beside: Path) -> Iterator[Payload]:
+    """An empty payload in a folder that goes when the bundle is made or given up."""
+    with TemporaryDirectory(dir=beside, prefix="bundle-") as folder:
+        yield Payload(Path(folder))
+
+
+def pack(
+    target: Path, name: str, payload: Payload, readme: str, info: Sequence[tuple[str, str]]
+) -> None:
+    """Write the bundle: the bag with its README and the two checkers beside `data/`."""
+    with target.open("wb") as opened:
+        write_bag(
+            opened,
+            name,
+            payload.entries(),
+            info=[(label, one_line(value)) for label, value in info if one_line(value)],
+            tag_files=[
+                ("README.txt", readme.encode()),
+                ("verifier.py", CHECKER.read_bytes()),
+                ("verify.html", PAGE.read_bytes()),
+            ],
+        )
+
+
+def put_checkpoint(payload: Payload, checkpoint: Checkpoint) -> None:
+    """The signed checkpoint and the key that signed it, whatever keys came later."""
+    payload.put("proof/checkpoint.txt", checkpoint.note.encode())
+    keys = map(parse_verifier_key, LogKey.objects.values_list("verifier", flat=True))
+    signers = sorted(key.text for key in keys if _has_signed(key, checkpoint.note))
+    payload.put("proof/keys.txt", "".join(f"{key}\n" for key in signers).encode())
+
+
+def _has_signed(key: VerifierKey, note: str) -> bool:
+    try:
+        verify_note(note, [key])
+    except NoteError:
+        return False
+    return True
+
+
+@dataclass(frozen=True)
+class FileFault:
+    """A stored file that is not what the log says of it."""
+
+    name: str
+    text: str
+
+
+def put_photos(payload: Payload, record: Record, folder: str = "photos") -> list[FileFault]:
+    """A unit's photographs; returns those that are gone or changed since they were taken."""
+    files = dict(
+        Photo.objects.filter(pk__in=[photo.photo for photo, _ in record.photos]).values_list(
+            "pk", "file"
+        )
+    )
+    faults = []
+    for number, (photo, _) in enumerate(record.photos, 1):
+        where = "-".join(filter(None, (photo.step, photo.line, photo.position)))
+        name = f"{number:03d}-{file_name(where)}{Path(photo.name).suffix}"
+        fault = stored_fault(files.get(UUID(photo.photo), ""), photo.digest)
+        if fault:
+            faults.append(FileFault(name, f"The photograph {name} {fault}."))
+        if fault != GONE:
+            payload.refer(f"{folder}/{name}", files[UUID(photo.photo)])
+    return faults
+
+
+GONE: Final = "is missing from the storage"
+CHANGED: Final = "was changed in the storage: its digest is not the one in the log"
+
+
+def stored_fault(file: str, digest: str) -> str:
+    """What is wrong with a stored file of which the log holds the SHA-256; empty if nothing."""
+    if not file or not default_storage.exists(file):
+        return GONE
+    with default_storage.open(file, "rb") as opened:
+        found = hashlib.file_digest(opened, "sha256")
+    return "" if found.hexdigest() == digest else CHANGED
+
+
+def machine(maker: str, name: str) -> str:
+    """A machine as people call it; the model's name often begins with its maker's."""
+    return name if name.startswith(maker) else f"{maker} {name}"
+
+
+def file_name(text: str) -> str:
+    """A name made of `text` that every file system takes."""
+    return re.sub(r"[^A-Za-z0-9_-]+", "-", text).strip("-")[:NAME_LENGTH].strip("-") or "x"
+
+
+def one_line(text: str) -> str:
+    """`text` in one line without control characters."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())
+
+
+def _opener(path: Path) -> Callable[[], BinaryIO]:
+    return lambda: path.open("rb")

@@ -1,0 +1,277 @@
+"""Tables of a bundle as CSV: what was read, signed and flagged, one line an entry.
+
+RFC 4180: a header line, CRLF, quotes where needed; UTF-8. Text that a spreadsheet would take for
+a formula gets an apostrophe before it; numbers stay numbers.
+"""
+
+import csv
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Final, TextIO
+
+from prep.record import events as e
+from prep.record.envelope import moment
+from prep.record.rows import rows
+from prep.record.unit import Box, Entry, Flag, Record, Stamp
+
+Row = Sequence[str]
+
+# What spreadsheets compute with when text starts with it, full-width forms included (the list of
+# the OWASP page on CSV injection). Spaces before it do not help.
+FORMULA: Final = re.compile(r"\s*[=+\-@＝＋－＠]|[\t\r\n]")
+NUMBER: Final = re.compile(r"[+-]?[0-9]+([.,][0-9]+)?([eE][+-]?[0-9]+)?")
+
+READINGS: Final = (
+    "unit",
+    "serial",
+    "section",
+    "step",
+    "title",
+    "line",
+    "asked",
+    "position",
+    "as typed",
+    "value",
+    "value unit",
+    "canonical value",
+    "canonical unit",
+    "verdict",
+    "stands",
+    "limit",
+    "limit source",
+    "limit basis",
+    "decision rule",
+    "instrument",
+    "instrument name",
+    "calibration due",
+    "expanded uncertainty",
+    "conformance probability",
+    "person",
+    "name",
+    "happened",
+    "recorded",
+    "supersedes",
+    "reason",
+    "remarks",
+    "copied from paper",
+    "entry",
+)
+SIGN_OFFS: Final = (
+    "unit",
+    "serial",
+    "step",
+    "title",
+    "meaning",
+    "person",
+    "name",
+    "happened",
+    "stands",
+    "content sha256",
+)
+FLAGS: Final = (
+    "unit",
+    "serial",
+    "origin",
+    "flag",
+    "step",
+    "line",
+    "position",
+    "raised",
+    "raised by",
+    "closed",
+    "closed by",
+    "how",
+    "concession",
+)
+UNITS: Final = (
+    "unit",
+    "maker",
+    "serial",
+    "model",
+    "model name",
+    "state",
+    "procedure",
+    "revision",
+    "received",
+    "released",
+    "handed over",
+    "registration due",
+    "open flags",
+    "events",
+)
+
+
+def safe_cell(text: str) -> str:
+    """A cell no spreadsheet computes: an apostrophe goes before text that looks like a formula."""
+    if FORMULA.match(text) and not NUMBER.fullmatch(text):
+        return "'" + text
+    return text
+
+
+class Table:
+    """A CSV file being written; `target` must be opened with newline=""."""
+
+    def __init__(self, target: TextIO, header: Row) -> None:
+        self._writer = csv.writer(target, lineterminator="\r\n")
+        self._writer.writerow(header)
+
+    def add(self, lines: Iterable[Row]) -> None:
+        """Append rows, each cell made safe."""
+        self._writer.writerows([safe_cell(cell) for cell in line] for line in lines)
+
+
+def reading_rows(unit: str, record: Record) -> Iterator[Row]:
+    """Every answer a unit's boxes ever had, superseded ones included, in the order of the sheet."""
+    for key in sorted(record.boxes, key=_place_on_sheet(record)):
+        box = record.boxes[key]
+        for entry in box.entries:
+            yield _reading_row(unit, record, box, entry)
+
+
+def sign_off_rows(unit: str, record: Record) -> Iterator[Row]:
+    """Every signature with printed name, moment and meaning; those no longer standing too."""
+    for row in sorted(rows(record).sign_offs.values(), key=lambda row: int(row["version"])):
+        yield (
+            unit,
+            record.serial,
+            row["step"],
+            _title(record, row["step"]),
+            row["meaning"],
+            row["person"],
+            row["person_name"],
+            moment(row["happened"]),
+            yes(row["stands"]),
+            row["content"],
+        )
+
+
+def flag_rows(unit: str, record: Record) -> Iterator[Row]:
+    """Every flag and what became of it, oldest first."""
+    for flag in record.flags.values():
+        step, line, position = flag.box
+        yield (
+            unit,
+            record.serial,
+            flag.origin,
+            flag.text,
+            step,
+            line,
+            position,
+            moment(flag.stamp.happened),
+            flag.stamp.name,
+            _when(flag.closed),
+            flag.closed.name if flag.closed else "",
+            _how(flag),
+            flag.concession.reason if flag.concession else "",
+        )
+
+
+def unit_row(unit: str, record: Record) -> Row:
+    """One unit as it stood."""
+    row = rows(record).unit
+    return (
+        unit,
+        record.maker,
+        record.serial,
+        row["model"],
+        row["model_name"],
+        row["state"],
+        row["procedure"],
+        str(row["revision"] or ""),
+        *(moment(row[name]) if row[name] else "" for name in ("received", "released")),
+        moment(row["handed_over"]) if row["handed_over"] else "",
+        row["registration_due"],
+        str(row["open_flags"]),
+        str(record.version),
+    )
+
+
+def yes(answer: bool) -> str:
+    """Yes or no, in words."""
+    return "yes" if answer else "no"
+
+
+def _reading_row(unit: str, record: Record, box: Box, entry: Entry) -> Row:
+    event, stamp = entry.event, entry.stamp
+    procedure = record.procedure
+    step = procedure.steps.get(event.step) if procedure else None
+    line = step.by_line.get(event.line) if step else None
+    return (
+        unit,
+        record.serial,
+        procedure.section_of[event.step].title if procedure and step else "",
+        event.step,
+        step.title if step else "",
+        event.line,
+        line.ask if line else "",
+        event.position,
+        *_answer_cells(event, entry is box.current),
+        stamp.actor,
+        stamp.name,
+        moment(stamp.happened),
+        moment(stamp.recorded),
+        event.supersedes,
+        event.reason,
+        _remarks(event),
+        yes(event.copied_from_paper),
+        entry.id,
+    )
+
+
+def _answer_cells(event: e.ReadingTaken | e.CheckCompleted, stands: bool) -> Row:
+    """The columns from “as typed” to “conformance probability”."""
+    if isinstance(event, e.CheckCompleted):
+        word = yes(event.answer)
+        return (word, "", "", "", "", f"answered {word}", yes(stands), *[""] * 9)
+    limit, instrument = event.limit, event.instrument
+    return (
+        event.raw,
+        event.choice or event.value,
+        event.unit,
+        event.canonical,
+        event.canonical_unit,
+        event.verdict,
+        yes(stands),
+        *((limit.stated, limit.source, limit.basis, limit.decision) if limit else [""] * 4),
+        *((instrument.code, instrument.name, instrument.due) if instrument else [""] * 3),
+        event.expanded_uncertainty,
+        event.probability,
+    )
+
+
+def _remarks(event: e.ReadingTaken | e.CheckCompleted) -> str:
+    return event.note if isinstance(event, e.CheckCompleted) else "; ".join(event.remarks)
+
+
+def _place_on_sheet(record: Record) -> "_Place":
+    steps = record.procedure.steps if record.procedure else {}
+    return _Place(
+        {
+            (step.step, *box): (ordinal, number)
+            for ordinal, step in enumerate(steps.values())
+            for number, box in enumerate(step.boxes)
+        }
+    )
+
+
+class _Place:
+    """Sorts boxes as the sheet shows them; boxes of an earlier revision come last, by name."""
+
+    def __init__(self, known: dict[tuple[str, str, str], tuple[int, int]]) -> None:
+        self._known = known
+
+    def __call__(self, key: tuple[str, str, str]) -> tuple[bool, tuple[int, int], Row]:
+        return (key not in self._known, self._known.get(key, (0, 0)), key)
+
+
+def _title(record: Record, step: str) -> str:
+    found = record.procedure.steps.get(step) if record.procedure else None
+    return found.title if found else ""
+
+
+def _when(stamp: Stamp | None) -> str:
+    return moment(stamp.happened) if stamp else ""
+
+
+def _how(flag: Flag) -> str:
+    return "concession" if flag.concession else flag.closing_text

@@ -1,0 +1,235 @@
+"""The warranty registration of a handed-over unit: one bundle that the maker can verify.
+
+A version is fixed by what caused it: the handover makes version 1, and each resend the next. What
+it may know is cut at a checkpoint, so that the same version made again has the same bytes.
+"""
+
+from dataclasses import dataclass
+from typing import Any, Final
+from uuid import UUID
+
+from django.utils import timezone
+
+from prep.actions import sealing
+from prep.actions.documents import command_of
+from prep.models import Buyer, Checkpoint, Event, Person, Recipient, Unit
+from prep.queries import log
+from prep.queries.people import actor_at
+from prep.queries.records import record_of
+from prep.record import registering
+from prep.record.refusal import Refusal
+from prep.record.roles import DESK, OFFICE
+from prep.record.unit import Record
+from prep.rules.check_characters import certificate_number
+from reports import queue
+from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
+from reports.bundles import contents, contents_events, csv_tables, readme
+from reports.bundles import schema_registration as schema
+from reports.models import DocumentRequest, State
+from reports.registration_facts import Missing, Sale, facts, missing_in
+from reports.registration_form import draw
+
+FORM: Final = "registration"
+MEDIA_TYPE: Final = "application/zip"
+STEPS: Final = 4  # of which a person is told while it is made
+
+
+class NotYetError(RuntimeError):
+    """Something the bundle needs is still being made; the queue tries again."""
+
+
+@dataclass(frozen=True)
+class Version:
+    """One version of a unit's registration, and what it is made from."""
+
+    number: str
+    version: int
+    replaces: str
+    sale: Sale
+    certificate: DocumentRequest
+    cut: contents.Cut
+
+
+def missing(unit: UUID) -> tuple[Missing, ...]:
+    """What the registration of a unit still lacks, each by name with what to do about it."""
+    record = record_of(unit)
+    return missing_in(_sale(unit, record))
+
+
+def resend(*, actor: Person, unit: UUID) -> DocumentRequest:
+    """Ask for the next version, with all that was added meanwhile; earlier versions stay.
+
+    Asked again before it is made, it is the same version.
+    """
+    record = _of_visible(actor, unit)
+    stands = registering.registration(record, timezone.now().date())
+    if stands.state == "not due":
+        raise Refusal("not-handed-over", "Registration follows the handover. Hand it over first.")
+    if stands.state == "accepted":
+        raise Refusal("already-accepted", "The maker has already accepted this registration.")
+    _refuse_incomplete(missing_in(_sale(unit, record)))
+    assert record.handover is not None  # else not due
+    version = 1 + sum(issued.form == FORM for issued, _ in record.documents)
+    checkpoint = sealing.seal()
+    assert checkpoint is not None  # a handover is in the log
+    handover = record.handover[0].handover
+    return queue.request(
+        form=FORM,
+        cause=handover if version == 1 else f"{handover}/{version}",
+        unit=unit,
+        person=actor,
+        parameters={"version": version, "size": checkpoint.size},
+    )
+
+
+def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
+    """Make the bundle of a request: refused with every missing name before anything is built."""
+    progress(0, STEPS)
+    sealing.seal()
+    version = _version(request)
+    form = facts(version.sale, version.number, version.version, version.replaces)
+    progress(1, STEPS)
+    name = f"registration-{version.number}"
+    target = temporary_file(request, ".zip")
+    with contents.collecting(target.parent) as payload:
+        _collect(payload, version, form)
+        progress(2, STEPS)
+        contents.pack(target, name, payload, readme.registration(form), _info(form))
+    progress(STEPS, STEPS)
+    return BuiltFile(target, f"{name}.zip", version.number, MEDIA_TYPE)
+
+
+BUILDERS[FORM] = build
+
+
+def _collect(payload: contents.Payload, version: Version, form: schema.RegistrationForm) -> None:
+    """Write everything below `data/`."""
+    record, unit = version.sale.record, str(version.sale.unit)
+    payload.refer("certificate.pdf", str(version.certificate.file))
+    payload.put("registration.pdf", draw(form, version.sale.site.time_zone))
+    payload.put("registration.json", schema.as_json(form))
+    payload.put("registration.schema.json", schema.SCHEMA.read_bytes())
+    payload.table("readings.csv", csv_tables.READINGS, csv_tables.reading_rows(unit, record))
+    payload.table("sign_offs.csv", csv_tables.SIGN_OFFS, csv_tables.sign_off_rows(unit, record))
+    payload.table("flags.csv", csv_tables.FLAGS, csv_tables.flag_rows(unit, record))
+    faults = [fault.text for fault in contents.put_photos(payload, record)]
+    faults += contents_events.put_events(payload, version.cut, {unit}, site="").faults
+    if faults:
+        raise Refusal(
+            "record-damaged",
+            f"{' '.join(faults)} Restore it from your backup; a bundle that does not hold is "
+            "not sent.",
+            faults=faults,
+        )
+    contents.put_checkpoint(payload, version.cut.checkpoint)
+
+
+def _info(form: schema.RegistrationForm) -> list[tuple[str, str]]:
+    """The labels of bag-info.txt (RFC 8493, 2.2.2), without personal data."""
+    unit = form.unit
+    return [
+        ("Source-Organization", form.dealer.name),
+        ("External-Description", f"Warranty registration of {unit.maker} {unit.serial}"),
+        ("External-Identifier", form.number),
+        ("Internal-Sender-Identifier", unit.id),
+        ("Bagging-Date", form.delivery.date),
+        ("Bag-Software-Agent", contents.MADE_BY),
+    ]
+
+
+def _version(request: DocumentRequest) -> Version:
+    assert request.unit_id is not None  # a registration is always asked for one unit
+    unit: UUID = request.unit_id
+    parameters: dict[str, Any] = request.parameters
+    certificate = _certificate(request)
+    handover = request.cause.partition("/")[0]
+    needed = [
+        _position(unit, command=UUID(handover), kind="unit.handed_over"),
+        _position(unit, command=command_of(certificate.pk), kind="document.issued"),
+        parameters.get("size", 1) - 1,
+    ]
+    checkpoint = Checkpoint.objects.filter(size__gt=max(needed)).order_by("size").first()
+    if checkpoint is None:
+        raise NotYetError("The log is not sealed as far as this registration reaches.")
+    cut = contents.Cut(checkpoint)
+    record = contents.record_within(cut.history(unit))
+    sale = _sale(unit, record, certificate, handover_at=needed[0], checkpoint=checkpoint)
+    _refuse_incomplete(missing_in(sale))
+    version = parameters.get("version", 1)
+    before = version_number(handover, version - 1) if version > 1 else ""
+    return Version(version_number(handover, version), version, before, sale, certificate, cut)
+
+
+def version_number(handover: str, version: int) -> str:
+    """Number of a version, the last character a check (ISO/IEC 7064, MOD 37,36)."""
+    return certificate_number(f"R{UUID(handover).hex[:10].upper()}{version:02d}")
+
+
+def _certificate(request: DocumentRequest) -> DocumentRequest:
+    """The newest delivery certificate the unit had been given when this was asked for."""
+    stopped = (State.FAILED, State.CANCELLED)
+    asked = (
+        DocumentRequest.objects.filter(
+            unit=request.unit_id, form="certificate", created__lte=request.created
+        )
+        .exclude(state__in=stopped)
+        .order_by("-created")
+        .first()
+    )
+    if asked is None:
+        raise _incomplete(
+            (Missing("delivery certificate", "Look at why it was not made, and retry it."),)
+        )
+    if asked.state != State.DONE:
+        raise NotYetError("The delivery certificate is still being made.")
+    return asked
+
+
+def _position(unit: UUID, *, command: UUID, kind: str) -> int:
+    """Where an event of a unit stands in the log."""
+    event = Event.objects.filter(
+        stream="unit", stream_id=str(unit), command=command, kind=kind
+    ).first()
+    position = log.position_of(event.pk) if event else None
+    if position is None:
+        raise NotYetError(f"The log does not hold the event {kind} of this unit yet.")
+    return position
+
+
+def _sale(unit: UUID, record: Record, *more: Any, **places: Any) -> Sale:
+    """What the form is filled in from; personal data is read here and nowhere else."""
+    row = Unit.objects.select_related("site").get(pk=unit)
+    buyer = Buyer.objects.filter(pk=record.buyer.id, erased=None).first() if record.buyer else None
+    recipient = (
+        Recipient.objects.filter(pk=record.handover[0].handover).first()
+        if record.handover
+        else None
+    )
+    return Sale(unit, record, row.site, buyer, recipient, *more, **places)
+
+
+def _of_visible(actor: Person, unit: UUID) -> Record:
+    row = Unit.objects.filter(pk=unit).values_list("site_id", flat=True).first()
+    roles = actor_at(actor, row).roles if row else frozenset()
+    if not roles:
+        raise Refusal("no-such-unit", "There is no such unit.")
+    if not roles & (OFFICE | DESK):
+        raise Refusal(
+            "not-allowed",
+            "Only an administrator, sales or a service manager may have registrations made.",
+        )
+    return record_of(unit)
+
+
+def _refuse_incomplete(lacking: tuple[Missing, ...]) -> None:
+    if lacking:
+        raise _incomplete(lacking)
+
+
+def _incomplete(lacking: tuple[Missing, ...]) -> Refusal:
+    named = ", ".join(item.name for item in lacking)
+    return Refusal(
+        "registration-incomplete",
+        f"The registration lacks: {named}. Add it, then have the registration made again.",
+        missing=[{"name": item.name, "do": item.do} for item in lacking],
+    )

@@ -1,0 +1,134 @@
+"""A unit sold and handed over, its documents made: where the tests of bundles begin."""
+
+import io
+import zipfile
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+import pytest
+from PIL import Image
+
+from prep.actions import buyers, readings, units
+from prep.actions.writing import Command
+from prep.models import Buyer
+from prep.record.releasing import MUST_SHOW
+from reports import queue
+from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
+from reports.models import DocumentRequest
+from tests.cast import PIN, Yard
+
+ADDRESS = "1 Invented Lane\nNowhere 00000"
+BUYER = "Fen Farm (invented)"
+RECIPIENT = "Wes Fen (invented)"
+
+
+def own_folders(settings: Any, folder: Path) -> None:
+    """Keys and files of a test lie in a folder of its own."""
+    settings.KEYS = folder
+    settings.MEDIA_ROOT = folder / "files"
+
+
+def short_certificate(request: DocumentRequest, progress: Progress) -> BuiltFile:
+    """A builder that writes no more than that this is a certificate: quick, and the same again."""
+    path = temporary_file(request, ".pdf")
+    path.write_bytes(b"%PDF-1.7 an invented certificate for " + request.cause.encode())
+    return BuiltFile(path, "certificate.pdf", f"C{request.cause[:8]}", "application/pdf")
+
+
+def quick_certificates(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Certificates are made by the short builder."""
+    monkeypatch.setitem(BUILDERS, "certificate", short_certificate)
+
+
+def picture(shade: int = 90) -> bytes:
+    """A small PNG."""
+    target = io.BytesIO()
+    Image.new("RGB", (24, 16), (shade, 140, 60)).save(target, "PNG")
+    return target.getvalue()
+
+
+def buyer_with_address(yard: Yard, **more: str) -> Buyer:
+    """An invented buyer whom the post finds."""
+    return buyers.add(
+        actor=yard.sol,
+        command=Command(),
+        site=yard.site,
+        name=BUYER,
+        **{"address": ADDRESS, **more},
+    )
+
+
+def ready_for(yard: Yard, buyer: Buyer, *, photo: bool = True) -> UUID:
+    """A unit prepared and matched, with one superseded reading and a photograph."""
+    unit = yard.started()
+    yard.block_deck(unit)
+    yard.torque_blades(unit)
+    first = Command()
+    yard.take(unit, "pitch", "front", "5 in", command=first)
+    yard.take(
+        unit, "pitch", "front", "4 in", supersedes=str(first.id), reason="read at the wrong tip"
+    )
+    yard.take(unit, "pitch", "finish", "good")
+    if photo:
+        readings.attach_photo(
+            actor=yard.ada,
+            command=Command(),
+            unit=unit,
+            step="pitch",
+            line="finish",
+            content=picture(),
+        )
+    yard.sign(unit, "pitch")
+    yard.assign(unit, buyer=buyer)
+    yard.match_tractor(unit)
+    return unit
+
+
+def hand_over(yard: Yard, unit: UUID, **more: Any) -> None:
+    """Sol hands over; what is not given is as usual."""
+    units.hand_over(
+        actor=yard.sol,
+        command=Command(),
+        unit=unit,
+        pin=PIN,
+        **{
+            "recipient": RECIPIENT,
+            "relation": "owner",
+            "language": "English",
+            "shown": MUST_SHOW,
+            "manual_given": True,
+            **more,
+        },
+    )
+
+
+def sold(yard: Yard, **more: Any) -> UUID:
+    """A unit released and handed over to a buyer with an address; its documents are asked for."""
+    unit = ready_for(yard, buyer_with_address(yard))
+    yard.release(unit)
+    hand_over(yard, unit, **more)
+    queue.catch_up()
+    return unit
+
+
+def made(unit: UUID | None, form: str) -> DocumentRequest:
+    """The newest document of a form, after all that is due was made."""
+    queue.run_due()
+    return DocumentRequest.objects.filter(unit=unit, form=form).order_by("-created")[0]
+
+
+def saved(request: DocumentRequest, folder: Path) -> Path:
+    """A finished document as a file of its own."""
+    path = folder / request.name
+    with queue.open_file(request) as opened:
+        path.write_bytes(opened.read())
+    return path
+
+
+def unpacked(path: Path) -> Path:
+    """The folder a bundle unpacks to."""
+    with zipfile.ZipFile(path) as archive:
+        archive.extractall(path.parent / "unpacked")
+        top = archive.namelist()[0].partition("/")[0]
+    return path.parent / "unpacked" / top
