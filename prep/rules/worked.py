@@ -1,0 +1,254 @@
+"""A rule worked out for a person: inputs as people write them, the answer with its source.
+
+The same for the API, the pages and the command line.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields, is_dataclass
+from fractions import Fraction
+from typing import Any, Final, get_args, get_type_hints
+
+from prep.rules import every  # noqa: F401 - fills the catalogue
+from prep.rules.advice import Advice
+from prep.rules.catalogue import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Unit, YesNo
+from prep.rules.drawing import Drawing
+from prep.rules.drawing_worked import drawings
+from prep.rules.quantity import QUANTITIES, Measured, canonical, from_si, show
+from prep.rules.quantity import Unit as Symbol
+from prep.rules.quantity import unit as unit_called
+from prep.rules.typed import NotMeasured, Question, Typed, read
+
+Plain = str | int | float | bool
+Written = Plain | Sequence[Plain]
+
+# What people read off, beside the unit of the record. Common practice, no published source.
+USUAL: Final[dict[str, tuple[str, ...]]] = {
+    "length": ("mm", "in"),
+    "area": ("mm²", "in²"),
+    "volume": ("L", "US gal"),
+    "mass": ("kg", "lb"),
+    "force": ("kN", "lbf"),
+    "torque": ("N·m", "ft·lbf"),
+    "pressure": ("bar", "psi"),
+    "angle": ("°",),
+    "rotation": ("rpm",),
+    "speed": ("km/h", "mph", "ft/min"),
+    "temperature": ("°C", "°F"),
+    "time": ("h",),
+    "power": ("kW", "hp"),
+    "flow": ("L/min", "US gal/min"),
+}
+# Results that are differences: 5 K of margin are 9 °F, not -450.67 °F.
+DIFFERENCES: Final = frozenset({"margin", "difference", "error", "length_change"})
+YES: Final = frozenset({"yes", "y", "true", "1"})
+NO: Final = frozenset({"no", "n", "false", "0"})
+
+
+class UnclearInput(RuleRefusal):
+    """An input can be read in more than one way; each of `choices` can be typed instead."""
+
+    def __init__(self, field: str, message: str, choices: list[dict[str, str]]) -> None:
+        super().__init__(field, message)
+        self.choices = choices
+
+
+@dataclass(frozen=True)
+class Understood:
+    """An input as written and as understood: a number in `unit` (SI), or a word."""
+
+    name: str
+    meaning: str
+    written: str
+    value: Any
+    unit: str
+
+
+@dataclass(frozen=True)
+class Value:
+    """One value of an answer: in SI, and said in the units people use. Words have no unit."""
+
+    name: str
+    value: Any
+    unit: str
+    said: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A rule's answer with all it comes from."""
+
+    rule: str
+    title: str
+    formula: str
+    source: str
+    inputs: tuple[Understood, ...]
+    results: tuple[Value, ...]
+    advice: tuple[str, ...]
+    drawings: tuple[Drawing, ...]
+
+
+def work_out(
+    name: str, written: Mapping[str, Written], *, decimal_comma: bool | None = None
+) -> Worked:
+    """Work a rule out. RuleRefusal names the input that stands in the way, or `rule`."""
+    rule = find_rule(name)
+    known = {parameter.name: parameter for parameter in rule.parameters}
+    symbols: dict[str, Symbol] = {}
+    inputs: dict[str, Any] = {}
+    for given, text in written.items():
+        parameter = known.get(given)
+        if parameter is None:
+            listed = ", ".join(known)
+            raise RuleRefusal(given, f"{rule.title} has no input “{given}”. It has: {listed}.")
+        inputs[given] = _input(parameter, text, decimal_comma, symbols)
+    result = rule(**inputs)
+    answer = _Answer(symbols)
+    results = tuple(answer.values("", result, rule.result))
+    length = symbols.get("length", canonical("length")).symbol
+    return Worked(
+        rule=rule.name,
+        title=rule.title,
+        formula=rule.sections["Formula"],
+        source=rule.sections["Source"],
+        inputs=tuple(_understood(known[given], written[given], inputs[given]) for given in inputs),
+        results=results,
+        advice=tuple(answer.advice),
+        drawings=drawings(name, inputs, result, length),
+    )
+
+
+def find_rule(name: str) -> Rule:
+    """A rule by its name."""
+    rule = RULES.get(name)
+    if rule is None:
+        topic = name.partition(".")[0]
+        near = [known for known in RULES if known.startswith(f"{topic}.")]
+        listed = f" Under {topic}: {', '.join(near)}." if near else ""
+        raise RuleRefusal("rule", f"There is no rule “{name}”.{listed}")
+    return rule
+
+
+def _understood(parameter: Parameter, written: Written, value: Any) -> Understood:
+    parts = written if isinstance(written, list | tuple) else [written]
+    unit = parameter.spec.unit if isinstance(parameter.spec, In) else ""
+    return Understood(
+        parameter.name, parameter.meaning, "; ".join(str(part) for part in parts), value, unit
+    )
+
+
+def _input(
+    parameter: Parameter, written: Written, comma: bool | None, symbols: dict[str, Symbol]
+) -> Any:
+    """The value a rule takes for what was written; notes the unit typed for each quantity."""
+    if not parameter.several:
+        if isinstance(written, list | tuple):
+            raise RuleRefusal(parameter.name, f"{parameter.name} takes one value, not a list.")
+        return _one(parameter, written, comma, symbols)
+    parts: Sequence[Any] = written if isinstance(written, list | tuple) else [written]
+    if isinstance(written, str):
+        parts = written.split(";")
+    return tuple(_one(parameter, part, comma, symbols) for part in parts)
+
+
+def _one(parameter: Parameter, written: Any, comma: bool | None, symbols: dict[str, Symbol]) -> Any:
+    spec = parameter.spec
+    if isinstance(spec, In):
+        if isinstance(written, bool):
+            raise RuleRefusal(parameter.name, f"{parameter.name} is a quantity, not yes or no.")
+        return _number(parameter.name, spec, str(written), comma, symbols)
+    if isinstance(spec, YesNo):
+        word = str(written).strip().casefold()
+        if word not in YES | NO:
+            raise RuleRefusal(parameter.name, f"Answer {parameter.name} yes or no.")
+        return word in YES
+    text = str(written).strip()
+    if isinstance(spec, OneOf):
+        return next((c for c in spec.choices if str(c).casefold() == text.casefold()), text)
+    return text
+
+
+def _number(
+    name: str, spec: In, text: str, comma: bool | None, symbols: dict[str, Symbol]
+) -> float:
+    wanted = unit_called(spec.unit)
+    quantity = wanted.quantity
+    sign = -1 if text.lstrip().startswith(("-", "−")) and not QUANTITIES[quantity].signed else 1
+    found = read(text.lstrip(" -−") if sign < 0 else text, quantity, decimal_comma=comma)
+    if isinstance(found, Question):
+        choices = [{"label": c.label, "entry": c.entry} for c in found.choices]
+        raise UnclearInput(name, found.text, choices)
+    if not isinstance(found, Typed):
+        reason = found.reason if isinstance(found, NotMeasured) else found.text
+        raise RuleRefusal(name, f"{name}: {reason}")
+    symbols.setdefault(quantity, found.measured.unit)
+    return sign * float(found.measured.in_unit(wanted))
+
+
+class _Answer:
+    """Takes a result apart into values, and says each in the units people use."""
+
+    def __init__(self, symbols: Mapping[str, Symbol]) -> None:
+        self.symbols = symbols
+        self.advice: list[str] = []
+
+    def values(self, name: str, result: Any, hint: Any) -> Iterator[Value]:
+        """Every value of a result; what is advised is kept apart as sentences."""
+        symbol = next((x.unit for x in get_args(hint)[1:] if isinstance(x, Unit)), "")
+        if result is None:
+            return
+        if isinstance(result, Advice):
+            self.advice.append(self._sentence(result))
+        elif is_dataclass(result):
+            hints = get_type_hints(type(result), include_extras=True)
+            for field in fields(result):
+                inner = f"{name}.{field.name}".lstrip(".")
+                yield from self.values(inner, getattr(result, field.name), hints[field.name])
+        elif isinstance(result, tuple) and not symbol and not _all_words(result):
+            for number, part in enumerate(result, 1):
+                yield from self.values(f"{name}.{number}".lstrip("."), part, None)
+        else:
+            yield Value(name, result, symbol, self._said(name, result, symbol))
+
+    def _said(self, name: str, result: Any, symbol: str) -> tuple[str, ...]:
+        if not symbol:
+            return ()
+        if isinstance(result, tuple):
+            each = [self._texts(name, part, symbol) for part in result]
+            return tuple("; ".join(texts) for texts in zip(*each, strict=True))
+        return () if result is None else tuple(self._texts(name, result, symbol))
+
+    def _texts(self, name: str, number: float, symbol: str) -> list[str]:
+        unit = unit_called(symbol)
+        last = name.rpartition(".")[2]
+        if unit.quantity == "temperature" and last in DIFFERENCES:
+            spans = [unit_called(symbol) for symbol in ("K", "°F")]
+            return [show(_rounded(number / float(span.factor)), span) for span in spans]
+        return [self._text(number, unit, chosen) for chosen in self._units(unit)]
+
+    def _text(self, number: float, unit: Symbol, chosen: Symbol) -> str:
+        """A computed number in a unit; digits a float makes up are not shown."""
+        exact = Measured(Fraction(number), unit).si()
+        return show(from_si(float(exact), chosen).value, chosen)
+
+    def _units(self, unit: Symbol) -> list[Symbol]:
+        """The unit typed for this quantity first, then the usual ones."""
+        quantity = unit.quantity
+        usual = [unit_called(symbol) for symbol in USUAL.get(quantity, ())]
+        typed = [self.symbols[quantity]] if quantity in self.symbols else []
+        return list(dict.fromkeys([*typed, *(usual or [canonical(quantity)])]))
+
+    def _sentence(self, advice: Advice) -> str:
+        unit = unit_called(advice.unit)
+        chosen = self.symbols.get(unit.quantity, canonical(unit.quantity))
+        if chosen.symbol == unit.symbol:
+            return advice.do.format(amount=show(_rounded(advice.amount), unit)) + "."
+        return advice.do.format(amount=self._text(advice.amount, unit, chosen)) + "."
+
+
+def _rounded(value: float) -> Fraction:
+    """A float without the digits arithmetic makes up."""
+    return Fraction(f"{value:.6g}")
+
+
+def _all_words(result: tuple[Any, ...]) -> bool:
+    return all(isinstance(part, str) for part in result)
