@@ -197,6 +197,10 @@ class StructComponents(OpenApiSerializerExtension):  # type: ignore[no-untyped-c
         """The struct's own name."""
         return str(self.target.__name__)
 
+    def get_identity(self, auto_schema: Any, direction: Any) -> str:
+        """Its name, by which a struct inside another one refers to it."""
+        return self.get_name(auto_schema, direction)
+
     def map_serializer(self, auto_schema: Any, direction: Any) -> Any:
         """Its JSON Schema; the structs it holds are registered beside it."""
         _, components = msgspec.json.schema_components([self.target], ref_template=REFERENCE)

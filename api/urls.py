@@ -2,7 +2,18 @@
 
 from django.urls import URLPattern, path, re_path
 
-from api.views import delivering, flags, people, readings, sheets, units
+from api.views import (
+    delivering,
+    flags,
+    instruments,
+    people,
+    publications,
+    readings,
+    rules,
+    sheets,
+    sites,
+    units,
+)
 from api.views.elsewhere import ElsewhereView
 from api.views.schema import SchemaView
 
@@ -47,5 +58,23 @@ urlpatterns: list[URLPattern] = [
     path(f"{UNIT}/handover", delivering.HandoverView.as_view()),
     path(f"{UNIT}/registration/sent", delivering.RegistrationSentView.as_view()),
     path(f"{UNIT}/registration/answer", delivering.RegistrationAnswerView.as_view()),
+    path("instruments", instruments.InstrumentsView.as_view()),
+    path("instruments/<str:code>", instruments.InstrumentView.as_view()),
+    path("instruments/<str:code>/readings", instruments.DecidedView.as_view()),
+    path("models", publications.ModelsView.as_view()),
+    path("models/<str:code>", publications.ModelView.as_view()),
+    path("tractors", publications.TractorsView.as_view()),
+    path("tractors/<str:code>", publications.TractorView.as_view()),
+    path("procedures", publications.ProceduresView.as_view()),
+    path("procedures/check", publications.ProcedureCheckView.as_view()),
+    path("procedures/<str:procedure>/compare", publications.CompareView.as_view()),
+    path("procedures/<str:procedure>/<int:revision>", publications.ProcedureView.as_view()),
+    path("sites/<str:site>/members", sites.MembersView.as_view()),
+    path("sites/<str:site>/members/removal", sites.MemberRemovalView.as_view()),
+    path("buyers", sites.BuyersView.as_view()),
+    path("buyers/<uuid:buyer>", sites.BuyerView.as_view()),
+    path("rules", rules.RulesView.as_view()),
+    path("rules/<str:rule>", rules.RuleView.as_view()),
+    path("judge", rules.JudgeView.as_view()),
     re_path(r"", ElsewhereView.as_view()),
 ]

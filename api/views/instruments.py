@@ -1,0 +1,193 @@
+"""Instruments: the register, a change, and what an instrument decided."""
+
+import datetime
+from typing import Annotated, Any
+from uuid import UUID
+
+import msgspec
+
+from api.bodies import Body, Code, CommandBody, Long, Moment, Name, Query, Short
+from api.operations import View, commands, reads
+from api.paging import Page, PageQuery, moment_of, page
+from prep.actions import shop
+from prep.actions.writing import Command
+from prep.queries.people import sites_of
+from prep.queries.registers import instrument_at, instrument_rows
+from prep.queries.units import readings_by_instrument
+from prep.record.facts import InstrumentFacts
+from prep.record.refusal import Refusal
+from prep.record.working_out import read_entry
+from prep.rules.quantity import QUANTITIES
+
+Quantity = Annotated[str, msgspec.Meta(max_length=60, description="With its unit: “600 ft·lbf”.")]
+Percent = Annotated[str, msgspec.Meta(pattern=r"^([0-9]{1,2}(\.[0-9]{1,6})?)?$")]
+
+
+class InstrumentQuery(Query, frozen=True, kw_only=True):
+    """What the list is narrowed to."""
+
+    site: str = ""
+    kind: str = ""
+
+
+class InstrumentRow(msgspec.Struct, frozen=True, kw_only=True):
+    """An instrument in the list."""
+
+    code: str
+    site: str
+    kind: str
+    name: str
+    due: str
+    out_of_service: str
+
+
+class InstrumentList(msgspec.Struct, frozen=True, kw_only=True):
+    """Instruments by kind and name."""
+
+    items: list[InstrumentRow]
+
+
+class ShownInstrument(msgspec.Struct, frozen=True, kw_only=True):
+    """An instrument as it is now."""
+
+    site: str
+    instrument: InstrumentFacts
+
+
+class InstrumentBody(Body, frozen=True, kw_only=True):
+    """All there is to say of an instrument; what is left out is not stated."""
+
+    code: Annotated[str, msgspec.Meta(min_length=1, max_length=40)]
+    kind: Annotated[str, msgspec.Meta(min_length=1, max_length=40)]
+    name: Name
+    quantity: Short
+    serial: Short = ""
+    low: Quantity = ""
+    high: Quantity = ""
+    resolution: Quantity = ""
+    percent_of_reading: Percent = ""
+    percent_of_scale: Percent = ""
+    absolute: Quantity = ""
+    calibrated: datetime.date | None = None
+    due: datetime.date | None = None
+    certificate: Name = ""
+    out_of_service: Annotated[str, msgspec.Meta(max_length=300)] = ""
+
+    def facts(self) -> InstrumentFacts:
+        """As the record has it; Refusal where a quantity cannot be read."""
+        if self.quantity not in QUANTITIES:
+            raise Refusal(
+                "unknown-quantity",
+                f"There is no quantity “{self.quantity}”. Known: {', '.join(QUANTITIES)}.",
+                field="instrument.quantity",
+            )
+        for field in ("low", "high", "resolution", "absolute"):
+            if text := getattr(self, field):
+                read_entry(text, self.quantity, f"instrument.{field}", None)
+        values = {name: getattr(self, name) for name in self.__struct_fields__}
+        for field in ("calibrated", "due"):
+            values[field] = values[field].isoformat() if values[field] else ""
+        return InstrumentFacts(**values)
+
+
+class RecordBody(CommandBody, frozen=True, kw_only=True):
+    """The instrument as it now is, and what changed: registered, calibrated, dropped …"""
+
+    site: Code
+    instrument: InstrumentBody
+    reason: Long
+
+
+class DecidedQuery(PageQuery, frozen=True, kw_only=True):
+    """The time in doubt."""
+
+    since: Moment | None = None
+    until: Moment | None = None
+
+
+class DecidedReading(msgspec.Struct, frozen=True, kw_only=True):
+    """A reading an instrument decided, with the unit it was taken on."""
+
+    id: str
+    step: str
+    line: str
+    position: str
+    current: bool
+    raw: str
+    verdict: str
+    canonical: str
+    unit_symbol: str
+    limit_stated: str
+    instrument_due: str
+    person_name: str
+    happened: datetime.datetime
+    recorded: datetime.datetime
+    unit: UUID
+    site: str
+    maker: str
+    serial: str
+    state: str
+
+
+class DecidedPage(Page[DecidedReading], frozen=True, kw_only=True):
+    """Readings, the last first."""
+
+
+class InstrumentsView(View):
+    """The register of instruments."""
+
+    tag = "instruments"
+
+    @reads
+    def get(self, query: InstrumentQuery) -> InstrumentList:
+        """List instruments."""
+        rows: Any = instrument_rows(sites_of(self.person), site=query.site, kind=query.kind)
+        return InstrumentList(items=rows)
+
+    @commands()
+    def post(self, command: Command, body: RecordBody) -> ShownInstrument:
+        """Record an instrument as it now is.
+
+        Registered, calibrated or taken out of service: the whole of it each time. Readings taken
+        before keep the instrument as it was then.
+        """
+        facts = body.instrument.facts()
+        shop.record_instrument(
+            actor=self.person, command=command, site=body.site, facts=facts, reason=body.reason
+        )
+        return ShownInstrument(site=body.site, instrument=facts)
+
+
+class InstrumentView(View):
+    """One instrument."""
+
+    tag = "instruments"
+
+    @reads
+    def get(self, code: str) -> ShownInstrument:
+        """Look at an instrument."""
+        site, facts = instrument_at(code, sites_of(self.person))
+        return ShownInstrument(site=site, instrument=facts)
+
+
+class DecidedView(View):
+    """What an instrument decided."""
+
+    tag = "instruments"
+
+    @reads
+    def get(self, code: str, query: DecidedQuery) -> DecidedPage:
+        """List what an instrument decided.
+
+        Every reading taken with it in a time, superseded ones too: what is in doubt when it is
+        found unfit.
+        """
+        rows = readings_by_instrument(
+            sites_of(self.person),
+            code,
+            since=query.since,
+            until=query.until,
+            after=moment_of(query.cursor),
+            limit=query.limit + 1,
+        )
+        return page(DecidedPage, self.request, rows, query.limit, "happened")

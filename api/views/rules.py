@@ -1,0 +1,245 @@
+"""Rules: which there are, what they hold for, and their answers."""
+
+from fractions import Fraction
+from typing import Annotated, Literal
+
+import msgspec
+
+from api.bodies import Body, Code, Name, Query, Short
+from api.operations import View, asks, reads
+from prep.queries.people import sites_of
+from prep.queries.registers import instrument_at
+from prep.record.refusal import Refusal
+from prep.record.working_out import judge_entry
+from prep.rules import every  # noqa: F401 - fills the catalogue
+from prep.rules.catalogue import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Spec, YesNo
+from prep.rules.conformity import DecisionRule
+from prep.rules.drawing import to_svg
+from prep.rules.worked import Understood, Value, find_rule, work_out
+
+Written = str | int | float | bool | list[str | int | float | bool]
+
+
+class ShownInput(msgspec.Struct, frozen=True, kw_only=True):
+    """An input of a rule.
+
+    `sort` is quantity, choice, yes or no, or text. A quantity has the unit the rule computes in
+    and the range it holds for, but may be written in any unit of its kind.
+    """
+
+    name: str
+    meaning: str
+    sort: str
+    unit: str
+    least: float | None
+    most: float | None
+    choices: list[str]
+    several: bool
+    required: bool
+
+
+class RuleRow(msgspec.Struct, frozen=True, kw_only=True):
+    """A rule in the list."""
+
+    rule: str
+    title: str
+
+
+class RuleList(msgspec.Struct, frozen=True, kw_only=True):
+    """Every rule, by name."""
+
+    items: list[RuleRow]
+
+
+class ShownRule(msgspec.Struct, frozen=True, kw_only=True):
+    """A rule: its inputs, formula, source, and an example from the source."""
+
+    rule: str
+    title: str
+    inputs: list[ShownInput]
+    result: str
+    formula: str
+    source: str
+    example: str
+
+
+class RuleQuery(Query, frozen=True, kw_only=True):
+    """What the list is narrowed to."""
+
+    topic: Annotated[str, msgspec.Meta(description="Such as “blades”.")] = ""
+
+
+class WorkBody(Body, frozen=True, kw_only=True):
+    """Inputs by name, as people write them: “72 in”, “800 rpm”, “yes”; a list where several."""
+
+    inputs: dict[str, Written] = {}
+
+
+class ShownWork(msgspec.Struct, frozen=True, kw_only=True):
+    """A rule's answer with the inputs as understood, in SI and in usual units.
+
+    `drawings` are SVG documents, for the rules that have them.
+    """
+
+    rule: str
+    title: str
+    formula: str
+    source: str
+    inputs: tuple[Understood, ...]
+    results: tuple[Value, ...]
+    advice: tuple[str, ...]
+    drawings: list[str]
+
+
+class JudgeBody(Body, frozen=True, kw_only=True):
+    """An entry and what to hold it against.
+
+    The uncertainty is the expanded one (k = 2), or follows from the instrument named.
+    """
+
+    text: Annotated[str, msgspec.Meta(max_length=400)]
+    quantity: Short
+    at_least: Name = ""
+    at_most: Name = ""
+    decision: Literal["simple", "guarded"] = "simple"
+    guard: Annotated[
+        str, msgspec.Meta(pattern=r"^[0-9](\.[0-9]{1,6})?$", description="0.83 for 95 %.")
+    ] = "0.83"
+    expanded_uncertainty: Name = ""
+    instrument: Annotated[str, msgspec.Meta(max_length=40)] = ""
+
+
+class ShownJudgement(msgspec.Struct, frozen=True, kw_only=True):
+    """A verdict, and the probability that the true value conforms.
+
+    Numbers are decimal text in `unit`; `drawing` is an SVG of the reading among its limits.
+    """
+
+    typed: str
+    value: str
+    unit: str
+    low: str
+    high: str
+    expanded_uncertainty: str
+    guard_band: str
+    accept_low: str
+    accept_high: str
+    decidable: bool
+    verdict: str
+    probability: float
+    drawing: str
+
+
+class RulesView(View):
+    """The catalogue of rules."""
+
+    tag = "rules"
+
+    @reads
+    def get(self, query: RuleQuery) -> RuleList:
+        """List rules."""
+        start = f"{query.topic}." if query.topic else ""
+        return RuleList(
+            items=[
+                RuleRow(rule=rule.name, title=rule.title)
+                for name, rule in sorted(RULES.items())
+                if name.startswith(start)
+            ]
+        )
+
+
+class RuleView(View):
+    """One rule."""
+
+    tag = "rules"
+
+    @reads
+    def get(self, rule: Code) -> ShownRule:
+        """Look at a rule."""
+        found = _rule(rule)
+        return ShownRule(
+            rule=found.name,
+            title=found.title,
+            inputs=[_input(parameter) for parameter in found.parameters],
+            result=found.sections["Result"],
+            formula=found.sections["Formula"],
+            source=found.sections["Source"],
+            example=found.sections["Example"].partition("\n\n")[0],
+        )
+
+    @asks
+    def post(self, rule: Code, body: WorkBody) -> ShownWork:
+        """Work a rule out.
+
+        Nothing is recorded. What can be read in more than one way is refused with `choices`.
+        """
+        worked = work_out(_rule(rule).name, body.inputs, decimal_comma=self.person.decimal_comma)
+        return ShownWork(
+            rule=worked.rule,
+            title=worked.title,
+            formula=worked.formula,
+            source=worked.source,
+            inputs=worked.inputs,
+            results=worked.results,
+            advice=worked.advice,
+            drawings=[to_svg(drawing) for drawing in worked.drawings],
+        )
+
+
+class JudgeView(View):
+    """An entry judged without recording it."""
+
+    tag = "rules"
+
+    @asks
+    def post(self, body: JudgeBody) -> ShownJudgement:
+        """Judge an entry without recording it.
+
+        The decision rules are those of the sheets: simple acceptance at the limit, or a guard
+        band of `guard` times the expanded uncertainty.
+        """
+        facts = None
+        if body.instrument:
+            _, facts = instrument_at(body.instrument, sites_of(self.person))
+        found = judge_entry(
+            body.text,
+            body.quantity,
+            at_least=body.at_least,
+            at_most=body.at_most,
+            rule=DecisionRule(body.decision, Fraction(body.guard)),
+            uncertainty=body.expanded_uncertainty,
+            instrument=facts,
+            decimal_comma=self.person.decimal_comma,
+        )
+        members = {name: getattr(found, name) for name in ShownJudgement.__struct_fields__}
+        return ShownJudgement(**{**members, "drawing": to_svg(found.drawing)})
+
+
+def _rule(name: str) -> Rule:
+    try:
+        return find_rule(name)
+    except RuleRefusal as no:
+        raise Refusal("no-such-rule", no.message) from no
+
+
+def _input(parameter: Parameter) -> ShownInput:
+    spec = parameter.spec
+    return ShownInput(
+        name=parameter.name,
+        meaning=parameter.meaning,
+        sort=_sort(spec),
+        unit=spec.unit if isinstance(spec, In) else "",
+        least=spec.least if isinstance(spec, In) else None,
+        most=spec.most if isinstance(spec, In) else None,
+        choices=[str(choice) for choice in spec.choices] if isinstance(spec, OneOf) else [],
+        several=parameter.several,
+        required=parameter.required,
+    )
+
+
+def _sort(spec: Spec) -> str:
+    if isinstance(spec, In):
+        return "quantity"
+    if isinstance(spec, OneOf):
+        return "choice"
+    return "yes or no" if isinstance(spec, YesNo) else "text"
