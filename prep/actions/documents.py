@@ -27,7 +27,7 @@ def issue(
     return change_unit(
         actor=ITSELF,
         unit=unit,
-        command=Command(uuid5(ISSUE_NAMES, str(document))),
+        command=Command(command_of(document)),
         request=["document.issue", document, form, number, digest, size, cause, replaced],
         decide=lambda record, context: documents.issue(
             record,
@@ -41,3 +41,8 @@ def issue(
             replaces=replaced,
         ),
     )
+
+
+def command_of(document: UUID) -> UUID:
+    """The id of the command that issues a document."""
+    return uuid5(ISSUE_NAMES, str(document))

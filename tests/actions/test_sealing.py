@@ -202,7 +202,7 @@ def test_sealing_one_event_costs_the_same_in_any_log(db: None) -> None:
         with CaptureQueriesContext(connection) as asked:
             sealing.seal()
         costs.append(len(asked))
-    assert max(costs) <= 19  # one less where the new leaf stands alone and reads no node
+    assert max(costs) <= 21  # one less where the new leaf stands alone and reads no node
 
 
 def test_a_proof_in_the_open_format_reads_back(db: None) -> None:
