@@ -231,6 +231,8 @@ def check_bag(files: Files) -> int:
         octets += _check_digests(files, name, digests)
     for name, digests in _listed(files, "tagmanifest", tags).items():
         _check_digests(files, name, digests)
+    if _algorithms(names, "manifest") != _algorithms(names, "tagmanifest"):
+        raise FaultError("A manifest is missing: those of the files and of the tags do not match.")
     if "bag-info.txt" in names:
         _check_oxum(files.text("bag-info.txt"), f"{octets}.{len(payload)}")
     return len(payload)
@@ -260,6 +262,10 @@ def _listed(files: Files, kind: str, expected: set[str]) -> dict[str, dict[str, 
             if algorithm not in digests:
                 raise FaultError(f"{name} is in the bag but not in {manifest}.")
     return listed
+
+
+def _algorithms(names: set[str], kind: str) -> set[str]:
+    return {name[len(kind) :] for name in names if name.startswith(f"{kind}-")}
 
 
 def _check_digests(files: Files, name: str, digests: dict[str, str]) -> int:
