@@ -6,7 +6,7 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer, Table
+from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 
 from reports.bundles.contents import machine
 from reports.bundles.schema_registration import RegistrationForm, as_json
@@ -25,11 +25,14 @@ RULED: Final = [
         typeface.BODY,
         8,
     ),  # else the table names a face that is not embedded
-    ("LINEABOVE", (0, 0), (-1, -1), 0.3, "#909090"),
+    ("SPAN", (0, 0), (1, 0)),
+    ("NOSPLIT", (0, 0), (-1, 1)),  # a heading stays with its first answer
+    ("LINEABOVE", (0, 1), (-1, -1), 0.3, "#909090"),
     ("LINEBELOW", (0, -1), (-1, -1), 0.3, "#909090"),
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
     ("LEFTPADDING", (0, 0), (-1, -1), 0),
-    ("TOPPADDING", (0, 0), (-1, -1), 2),
+    ("TOPPADDING", (0, 0), (-1, 0), 8),
+    ("TOPPADDING", (0, 1), (-1, -1), 2),
     ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
 ]
 CAUTION: Final = (
@@ -91,13 +94,13 @@ def _part(title: str, answers: Answers, width: float) -> list[Flowable]:
     given = {label: answer for label, answer in answers.items() if answer}
     if not given:
         return []
+    head = [Paragraph(plain(title), typeface.SECTION), ""]
     rows = [
         [Paragraph(plain(label), typeface.LABEL), Paragraph(plain(answer, MOST), typeface.TEXT)]
         for label, answer in given.items()
     ]
-    table = Table(rows, colWidths=[LABELS, width - LABELS], style=RULED, splitInRow=1)
-    head = Paragraph(plain(title), typeface.SECTION)
-    return [KeepTogether([head, table])] if len(rows) < 12 else [head, table]
+    widths = [LABELS, width - LABELS]
+    return [Table([head, *rows], colWidths=widths, style=RULED, splitInRow=1)]
 
 
 def _machine(form: RegistrationForm) -> Answers:
