@@ -58,6 +58,16 @@ def reads(handler: Method) -> Any:
     return describe(get, Handler.of(handler, "reads"))
 
 
+def reads_file(handler: Method) -> Any:
+    """A GET that answers with a file."""
+
+    @wraps(handler)
+    def get(self: View, request: Request, **path: Any) -> HttpResponseBase:
+        return _answer(handler(self, **path))
+
+    return describe(get, Handler.of(handler, "reads file"))
+
+
 def reads_unit(handler: Method) -> Any:
     """A GET of a unit: hidden from strangers, with the unit's version as its ETag.
 

@@ -46,7 +46,8 @@ PICTURES: Final = {
 }
 ERRORS: Final = {
     "reads": (400, 401, 403, 404),
-    "reads unit": (400, 401, 404),
+    "reads unit": (400, 401, 404, 409),
+    "reads file": (401, 404, 409),
     "commands": (400, 401, 403, 404, 409, 413, 415, 422, 429),
     "asks": (400, 401, 403, 404, 409, 413, 415, 422, 429),
     "erases": (401, 403, 404, 409, 429),
@@ -100,6 +101,8 @@ def _answers(handler: Handler) -> dict[Any, Any]:
     answer = Recorded if handler.answer is Outcome else handler.answer
     if answer is type(None):
         return {204: OpenApiResponse(description="Done.")}
+    if handler.kind == "reads file":
+        return {(200, "*/*"): OpenApiResponse(bytes, "The file.")}
     if handler.kind != "commands":
         found: dict[Any, Any] = {200: OpenApiResponse(answer, "As asked.")}
         if handler.kind == "reads unit":

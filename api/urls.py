@@ -4,8 +4,10 @@ from django.urls import URLPattern, path, re_path
 
 from api.views import (
     delivering,
+    documents,
     flags,
     instruments,
+    log,
     people,
     publications,
     readings,
@@ -19,6 +21,7 @@ from api.views.schema import SchemaView
 
 UNIT = "units/<uuid:unit>"
 STEP = f"{UNIT}/steps/<str:step>"
+DOCUMENT = f"{UNIT}/documents/<uuid:document>"
 
 urlpatterns: list[URLPattern] = [
     path("schema", SchemaView.as_view()),
@@ -76,5 +79,15 @@ urlpatterns: list[URLPattern] = [
     path("rules", rules.RulesView.as_view()),
     path("rules/<str:rule>", rules.RuleView.as_view()),
     path("judge", rules.JudgeView.as_view()),
+    path(f"{UNIT}/documents", documents.DocumentsView.as_view()),
+    path(DOCUMENT, documents.DocumentView.as_view()),
+    path(f"{DOCUMENT}/file", documents.DocumentFileView.as_view()),
+    path(f"{DOCUMENT}/cancel", documents.CancelView.as_view()),
+    path(f"{DOCUMENT}/retry", documents.RetryView.as_view()),
+    path("log/checkpoint", log.CheckpointView.as_view()),
+    path("log/checkpoints/<int:size>", log.CheckpointOfView.as_view()),
+    path("log/keys", log.KeysView.as_view()),
+    path("log/consistency", log.ConsistencyView.as_view()),
+    path("log/events/<int:event>/proof", log.ProofView.as_view()),
     re_path(r"", ElsewhereView.as_view()),
 ]

@@ -171,6 +171,15 @@ def events_of(unit: UUID, *, after: int = 0, limit: int = 100) -> list[Row]:
     return list(found.order_by("version").values(*columns, *more, position=position)[:limit])
 
 
+def leaf_of(event: int, sites: Iterable[str]) -> str:
+    """Leaf hash of an event that happened at one of the sites, or that belongs to no site."""
+    found = Event.objects.filter(pk=event, site__in=[*sites, ""])
+    leaf: str | None = found.values_list("leaf", flat=True).first()
+    if leaf is None:
+        raise Refusal("no-such-event", "There is no such event.")
+    return leaf
+
+
 def _page(
     found: QuerySet[Any],
     moment: str,

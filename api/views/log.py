@@ -1,0 +1,194 @@
+"""The log for auditors: checkpoints, keys, and proofs anybody can check without us."""
+
+from datetime import datetime
+from typing import Annotated, Final
+
+import msgspec
+
+from api.bodies import Query
+from api.operations import View, reads
+from prep.models import Checkpoint
+from prep.queries import log
+from prep.queries.people import sites_of
+from prep.queries.units import leaf_of
+from prep.record.refusal import Refusal
+from prep.record.roles import OFFICE, Role
+
+READERS: Final = OFFICE | {Role.AUDITOR}
+Size = Annotated[int, msgspec.Meta(ge=1, le=2**53)]
+
+
+class ShownCheckpoint(msgspec.Struct, frozen=True, kw_only=True):
+    """A signed root over the first `size` entries; `note` is the signed text itself."""
+
+    size: int
+    root: str
+    note: str
+    created: datetime
+
+
+class ShownKey(msgspec.Struct, frozen=True, kw_only=True):
+    """A public key of the log, as a verifier key of the signed-note format."""
+
+    name: str
+    verifier: str
+
+
+class KeyList(msgspec.Struct, frozen=True, kw_only=True):
+    """Keys, the oldest first."""
+
+    items: list[ShownKey]
+
+
+class ProofQuery(Query, frozen=True, kw_only=True):
+    """The checkpoint to prove against; without one, the newest."""
+
+    size: Size | None = None
+
+
+class ShownProof(msgspec.Struct, frozen=True, kw_only=True):
+    """What shows that an event is under a checkpoint.
+
+    `hashes` lead from the leaf to the root, in hex; `proof` is the same as tlog-proof text, to be
+    kept with the event.
+    """
+
+    event: int
+    leaf: str
+    position: int
+    size: int
+    root: str
+    hashes: list[str]
+    proof: str
+
+
+class ConsistencyQuery(Query, frozen=True, kw_only=True):
+    """Two sizes of the log."""
+
+    older: Size
+    newer: Size
+
+
+class ShownConsistency(msgspec.Struct, frozen=True, kw_only=True):
+    """What shows that the first `older` entries are unchanged among the first `newer`."""
+
+    older: int
+    newer: int
+    older_root: str
+    newer_root: str
+    hashes: list[str]
+
+
+class CheckpointView(View):
+    """The newest checkpoint."""
+
+    tag = "log"
+
+    @reads
+    def get(self) -> ShownCheckpoint:
+        """Look at the newest checkpoint."""
+        _may_read(self)
+        return _shown(_latest())
+
+
+class CheckpointOfView(View):
+    """An older checkpoint."""
+
+    tag = "log"
+
+    @reads
+    def get(self, size: int) -> ShownCheckpoint:
+        """Look at the checkpoint over so many entries."""
+        _may_read(self)
+        return _shown(log.checkpoint_of(size))
+
+
+class KeysView(View):
+    """The log's public keys."""
+
+    tag = "log"
+
+    @reads
+    def get(self) -> KeyList:
+        """List the log's public keys."""
+        _may_read(self)
+        keys = log.public_keys()
+        return KeyList(items=[ShownKey(name=key.name, verifier=key.text) for key in keys])
+
+
+class ProofView(View):
+    """An event's place under a checkpoint."""
+
+    tag = "log"
+
+    @reads
+    def get(self, event: int, query: ProofQuery) -> ShownProof:
+        """Prove that an event is in the log.
+
+        `event` is the id a history gives. An event is sealed a moment after it is recorded;
+        before that there is no proof of it yet.
+        """
+        _may_read(self)
+        leaf = leaf_of(event, sites_of(self.person))
+        checkpoint = log.checkpoint_of(query.size) if query.size else _latest()
+        text = log.proof_text(event, checkpoint)
+        position = log.position_of(event)
+        assert position is not None  # proof_text refuses an event without a position
+        path = log.inclusion_proof(position, checkpoint.size)
+        return ShownProof(
+            event=event,
+            leaf=leaf,
+            position=position,
+            size=checkpoint.size,
+            root=checkpoint.root,
+            hashes=[part.hex() for part in path],
+            proof=text,
+        )
+
+
+class ConsistencyView(View):
+    """An older log inside a newer one."""
+
+    tag = "log"
+
+    @reads
+    def get(self, query: ConsistencyQuery) -> ShownConsistency:
+        """Prove that the log was only added to."""
+        _may_read(self)
+        sealed = log.size()
+        if not query.older <= query.newer <= sealed:
+            raise Refusal(
+                "parameter-unfit",
+                f"Give two sizes, the older first, of at most {sealed} sealed entries.",
+                field="newer",
+            )
+        proof = log.consistency_proof(query.older, query.newer)
+        return ShownConsistency(
+            older=query.older,
+            newer=query.newer,
+            older_root=log.root(query.older).hex(),
+            newer_root=log.root(query.newer).hex(),
+            hashes=[part.hex() for part in proof],
+        )
+
+
+def _may_read(view: View) -> None:
+    held = {role for roles in sites_of(view.person).values() for role in roles}
+    if not held & READERS:
+        raise Refusal("not-allowed", "The log is read by auditors and the office.")
+
+
+def _latest() -> Checkpoint:
+    found = log.latest_checkpoint()
+    if found is None:
+        raise Refusal("not-sealed", "The log has not been sealed yet. Try again in a moment.")
+    return found
+
+
+def _shown(checkpoint: Checkpoint) -> ShownCheckpoint:
+    return ShownCheckpoint(
+        size=checkpoint.size,
+        root=checkpoint.root,
+        note=checkpoint.note,
+        created=checkpoint.created,
+    )

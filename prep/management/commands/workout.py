@@ -1,0 +1,93 @@
+"""`manage.py workout`: a rule's answer for inputs as people write them."""
+
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from prep.rules.catalogue import RULES, RuleRefusal
+from prep.rules.drawing import to_svg
+from prep.rules.worked import Value, Worked, find_rule, work_out
+
+
+class Command(BaseCommand):
+    """Work a rule out: `workout blades.tip_speed tip_circle="19 in" speed="4000 rpm"`."""
+
+    help = "Work a rule out, or list the rules, or say what a rule takes."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("rule", nargs="?", help="name of a rule; without one, all are listed")
+        parser.add_argument(
+            "inputs", nargs="*", help='input="value as written"; without any, they are listed'
+        )
+        parser.add_argument("--svg", type=Path, help="file to write the answer's picture to")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        try:
+            if not options["rule"]:
+                self._list()
+            elif not options["inputs"]:
+                self._explain(options["rule"])
+            else:
+                self._answer(options["rule"], options["inputs"], options["svg"])
+        except RuleRefusal as no:
+            meant = [f"  {no.field}={choice['entry']!r}" for choice in getattr(no, "choices", ())]
+            raise CommandError("\n".join([no.message, *meant])) from no
+
+    def _list(self) -> None:
+        for name, rule in sorted(RULES.items()):
+            self.stdout.write(f"{name}: {rule.title}")
+
+    def _explain(self, name: str) -> None:
+        rule = find_rule(name)
+        self.stdout.write(f"{rule.title}\n")
+        for parameter in rule.parameters:
+            optional = "" if parameter.required else " (may be left out)"
+            self.stdout.write(f"  {parameter.name}: {parameter.meaning}{optional}")
+        for heading in ("Result", "Formula", "Source"):
+            self.stdout.write(f"{heading}: {rule.sections[heading]}")
+
+    def _answer(self, name: str, pairs: list[str], svg: Path | None) -> None:
+        worked = work_out(name, dict(_pair(text) for text in pairs))
+        for line in _lines(worked):
+            self.stdout.write(line)
+        if svg is None:
+            return
+        if not worked.drawings:
+            raise CommandError(f"{worked.title} has no picture.")
+        for number, drawing in enumerate(worked.drawings, 1):
+            path = svg if number == 1 else svg.with_stem(f"{svg.stem}-{number}")
+            path.write_text(to_svg(drawing), encoding="utf-8")
+            self.stdout.write(f"Picture: {path}")
+
+
+def _pair(text: str) -> tuple[str, str]:
+    name, equals, value = text.partition("=")
+    if not equals:
+        raise CommandError(f'Write “{text}” as input="value".')
+    return name.strip(), value
+
+
+def _lines(worked: Worked) -> list[str]:
+    lines = [worked.title]
+    lines += [
+        f"  {i.name}: {i.written} = {_plain(i.value)} {i.unit}".rstrip() for i in worked.inputs
+    ]
+    lines += [_result(value) for value in worked.results]
+    lines += [f"Do: {sentence}" for sentence in worked.advice]
+    return [*lines, f"Formula: {worked.formula}", f"Source: {worked.source}"]
+
+
+def _result(value: Value) -> str:
+    name = f"{value.name}: " if value.name else ""
+    said = f" ({', '.join(value.said)})" if value.said else ""
+    return f"= {name}{_plain(value.value)} {value.unit}".rstrip() + said
+
+
+def _plain(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:.9g}"
+    return "; ".join(_plain(part) for part in value) if isinstance(value, tuple) else str(value)
