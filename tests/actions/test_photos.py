@@ -1,6 +1,7 @@
 """Photos: stored once, by digest, and nothing left of a refused one."""
 
 import hashlib
+from typing import Any
 
 import pytest
 from django.conf import settings
@@ -28,7 +29,13 @@ def files() -> list[str]:
 def test_a_photo_is_kept_once_however_often_it_is_sent(yard: Yard) -> None:
     """The log holds its digest, the storage one file."""
     unit, same = yard.started(), Command()
-    send = {"actor": yard.ada, "unit": unit, "step": "pitch", "line": "finish", "content": PNG}
+    send: dict[str, Any] = {
+        "actor": yard.ada,
+        "unit": unit,
+        "step": "pitch",
+        "line": "finish",
+        "content": PNG,
+    }
     readings.attach_photo(command=same, **send)
     assert readings.attach_photo(command=same, **send).repeated
     photo = Photo.objects.get()
@@ -39,7 +46,7 @@ def test_a_photo_is_kept_once_however_often_it_is_sent(yard: Yard) -> None:
 def test_a_refused_photo_leaves_no_file(yard: Yard) -> None:
     """Before the cautions are read, and when it is no picture at all."""
     unit = yard.started()
-    send = {"actor": yard.ada, "command": Command(), "unit": unit}
+    send: dict[str, Any] = {"actor": yard.ada, "command": Command(), "unit": unit}
     refused(
         "caution-first",
         readings.attach_photo,

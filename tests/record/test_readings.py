@@ -8,6 +8,7 @@ from django.utils import timezone
 from prep.actions.writing import Command
 from prep.models import Event, Flag, Reading, Unit
 from prep.queries.records import record_of
+from prep.record.events import ReadingTaken
 from tests.cast import Yard
 from tests.refusals import refused
 
@@ -62,8 +63,7 @@ def test_a_nonconforming_reading_raises_a_flag_that_a_conforming_one_closes(yard
     assert flag.text == "Front tip height: 7 in is nonconforming; the limit is 3 in to 6 in."
     assert Unit.objects.get(pk=unit).open_flags == 1
     yard.take(unit, "pitch", "front", "5 in", supersedes=first.reading, reason="Levelled again")
-    flag.refresh_from_db()
-    assert not flag.open
+    assert not Flag.objects.get(unit=unit).open
     assert list(Reading.objects.order_by("recorded").values_list("raw", "current")) == [
         ("7 in", False),
         ("5 in", True),
@@ -146,6 +146,7 @@ def test_a_reading_sent_late_says_so(yard: Yard) -> None:
     yard.take(unit, "pitch", "front", "4 in", command=Command(happened=then))
     entry = record_of(unit).boxes["pitch", "front", ""].current
     assert entry is not None
+    assert isinstance(entry.event, ReadingTaken)
     assert entry.stamp.happened == then
     assert entry.event.remarks == ("entered 5 h after it happened",)
 
@@ -169,4 +170,5 @@ def test_the_same_value_typed_at_once_in_every_box_is_remarked(yard: Yard) -> No
     yard.take(unit, "blades", "torque", "450 ft lb", position="right", instrument="W-1")
     entry = record_of(unit).boxes["blades", "torque", "right"].current
     assert entry is not None
+    assert isinstance(entry.event, ReadingTaken)
     assert entry.event.remarks == ("typed the same as left, 0 s apart",)

@@ -1,6 +1,8 @@
 """Readiness, release, the buyer's tractor, concessions, holds, handover."""
 
 from datetime import UTC, datetime
+from typing import Any
+from uuid import UUID
 
 import pytest
 
@@ -16,7 +18,7 @@ from tests.cast import PIN, Yard
 from tests.refusals import refused
 
 
-def answer(unit: object) -> tuple[str, list[str]]:
+def answer(unit: UUID) -> tuple[str, list[str]]:
     """Readiness in words with its reasons, as the index gives them."""
     row = Unit.objects.get(pk=unit)
     assert [r["text"] for r in row.reasons] == [
@@ -155,7 +157,7 @@ def test_a_released_unit_is_changed_only_after_reopening(yard: Yard) -> None:
     yard.release(unit)
     refused("released", yard.acknowledge, unit, "block", yard.ben)
     refused("released", yard.assign, unit, "T-150")
-    reopen = {
+    reopen: dict[str, Any] = {
         "command": Command(),
         "unit": unit,
         "reason": "Nuts to be checked",
@@ -202,8 +204,10 @@ def test_handover_needs_everything_shown_and_the_manual_given(yard: Yard) -> Non
     assert no.details["missing"] == ["adjustments"]
     yard.hand_over(unit)
     assert not Event.objects.filter(body__contains="Wes Fen").exists()
-    kept = Recipient.objects.get(handover=record_of(unit).handover[0].handover)
-    assert kept.digest() == record_of(unit).handover[0].recipient_digest
+    handover = record_of(unit).handover
+    assert handover is not None
+    kept = Recipient.objects.get(handover=handover[0].handover)
+    assert kept.digest() == handover[0].recipient_digest
     refused("handed-over", yard.acknowledge, unit, "block", yard.ben)
 
 
@@ -213,6 +217,7 @@ def test_registration_is_due_by_the_makers_rule(yard: Yard) -> None:
     yard.release(unit)
     yard.hand_over(unit)
     record = record_of(unit)
+    assert record.handover is not None
     handed = record.handover[1].happened.date()
     assert registration(record, handed).state == "due"
     due = datetime.fromisoformat(registration(record, handed).due).replace(tzinfo=UTC).date()
@@ -234,7 +239,9 @@ def test_an_erased_buyer_leaves_a_reference_nobody_can_resolve(yard: Yard) -> No
     buyer = yard.buyer()
     unit = yard.prepared()
     yard.assign(unit, buyer=buyer)
-    digest = record_of(unit).buyer.digest
+    reference = record_of(unit).buyer
+    assert reference is not None
+    digest = reference.digest
     assert buyer.digest() == digest
     refused("not-allowed", buyers.erase, actor=yard.sol, buyer=buyer.pk)
     buyers.erase(actor=yard.otto, buyer=buyer.pk)
@@ -249,7 +256,12 @@ def test_a_command_sent_twice_counts_once(yard: Yard, command: str) -> None:
     """The second send gets the first outcome; another wish under the same id is refused."""
     same = Command()
     if command == "receive":
-        receive = {"actor": yard.ada, "command": same, "site": "north", "maker": "Larkfield"}
+        receive: dict[str, Any] = {
+            "actor": yard.ada,
+            "command": same,
+            "site": "north",
+            "maker": "Larkfield",
+        }
         first = units.receive(serial="TC777", **receive)
         again = units.receive(serial="TC777", **receive)
         refused("command-reused", units.receive, serial="TC778", **receive)

@@ -140,7 +140,12 @@ def test_a_signed_step_takes_no_more_entries_until_reopened(yard: Yard) -> None:
     unit = yard.started()
     yard.level(unit)
     refused("signed", yard.take, unit, "pitch", "front", "5 in", supersedes="x", reason="y")
-    reopen = {"actor": yard.ben, "command": Command(), "unit": unit, "step": "pitch"}
+    reopen: dict[str, Any] = {
+        "actor": yard.ben,
+        "command": Command(),
+        "unit": unit,
+        "step": "pitch",
+    }
     refused("reason-missing", steps.reopen, reason=" ", **reopen)
     steps.reopen(reason="Wheels were changed", **reopen)
     assert SignOff.objects.get(step="pitch").stands is False
@@ -153,7 +158,7 @@ def test_a_signed_step_takes_no_more_entries_until_reopened(yard: Yard) -> None:
 def test_not_applicable_needs_a_reason_and_never_a_safety_step(yard: Yard) -> None:
     """Blocking the deck is always done; levelling may be set aside by a technician."""
     unit = yard.started()
-    skip = {"command": Command(), "unit": unit}
+    skip: dict[str, Any] = {"command": Command(), "unit": unit}
     refused("never-skipped", steps.skip, actor=yard.mira, step="block", reason="in a hurry", **skip)
     refused("not-allowed", steps.skip, actor=yard.ada, step="blades", reason="no blades", **skip)
     refused("reason-missing", steps.skip, actor=yard.ada, step="pitch", reason="", **skip)
