@@ -171,7 +171,6 @@ def _make(request: DocumentRequest) -> None:
     except (ClaimLost, Refusal):
         publishing.withdraw(file)
         raise
-    publishing.tidy(request, keep=file)
 
 
 def _replaced(request: DocumentRequest) -> DocumentRequest | None:
@@ -202,6 +201,9 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
         )
         if not finished:
             raise ClaimLost
+        # Here, because the row is locked and this worker's: a file that is not its own belongs to
+        # a dead or beaten one, and if this one dies now the next try finds nothing it needs gone.
+        publishing.tidy(request, keep=file)
         if request.unit_id:
             documents.issue(
                 unit=request.unit_id,
