@@ -162,7 +162,7 @@ class Play:
         site = self.script["unit"]["site"]
         buyer = _ok(self.sales.post("buyers", {"site": site, "name": self.script["buyer"]}))
         tractor = self.script["tractor"]
-        _ok(self.sales.post(self._path("buyer"), {"buyer": buyer["buyer"], "tractor": tractor}))
+        _ok(self.sales.post(self._path("buyer"), {"buyer": buyer["id"], "tractor": tractor}))
         unit = _ok(self.sales.get(self._path("readiness")))["readiness"]
         self.say(
             f"Sales means it for {self.script['buyer']} and tractor {tractor}: "

@@ -1,0 +1,69 @@
+"""The delivery certificate: one PDF/A-3b a release, with its machine-readable record attached."""
+
+from collections.abc import Mapping
+from typing import Any, Final
+from uuid import UUID
+
+import msgspec
+from django.conf import settings
+
+from prep.models import Photo
+from prep.record import canonical
+from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
+from reports.facts import CertificateFacts
+from reports.facts_certificate import certificate_facts
+from reports.models import DocumentRequest
+from reports.pdf.archival import archival
+from reports.pdf.certificate_story import certificate_pages
+from reports.pdf.page import paper_named
+
+FORM: Final = "certificate"
+RECORD: Final = "record.json"
+STEPS: Final = 3
+
+
+def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
+    """Make the certificate of the release that caused the request."""
+    assert request.unit_id is not None  # a certificate is always asked for one unit
+    replaces = request.replaces.number if request.replaces else ""
+    facts = certificate_facts(
+        request.unit_id, request.cause, address=settings.ADDRESS, replaces=replaces
+    )
+    progress(1, STEPS)
+    pictures = photographs(facts)
+    progress(2, STEPS)
+    paper = paper_named(request.parameters.get("paper", ""), facts.time_zone)
+    path = temporary_file(request, ".pdf")
+    path.write_bytes(certificate_pdf(facts, pictures, paper))
+    progress(3, STEPS)
+    return BuiltFile(path, f"certificate-{facts.number}.pdf", facts.number, "application/pdf")
+
+
+BUILDERS[FORM] = build
+
+
+def certificate_pdf(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
+    """The certificate as PDF/A-3b. The same facts and pictures give the same bytes."""
+    pages = certificate_pages(facts, pictures, paper)
+    return archival(pages, record_json(facts), RECORD, "This certificate for machines")
+
+
+def record_json(facts: CertificateFacts) -> bytes:
+    """The certificate for machines: its facts, the unit's entries in the log, and the proof."""
+    said: dict[str, Any] = msgspec.to_builtins(facts)
+    held = said.pop("proof")
+    events = held.pop("events")
+    return canonical.encode({"certificate": said, "events": events, "proof": held})
+
+
+def photographs(facts: CertificateFacts) -> dict[str, bytes]:
+    """Contents of the photographs by digest; one whose file is gone is left out."""
+    wanted = {photo.digest for photo in facts.photos}
+    found: dict[str, bytes] = {}
+    for photo in Photo.objects.filter(unit_id=UUID(facts.unit.id), digest__in=wanted):
+        try:
+            with photo.file.open("rb") as opened:
+                found[photo.digest] = opened.read()
+        except FileNotFoundError:
+            continue
+    return found

@@ -1,0 +1,39 @@
+"""A certificate's facts as pages."""
+
+from collections.abc import Mapping
+
+from reportlab.platypus import Flowable, PageBreak
+
+from reports.facts import CertificateFacts
+from reports.pdf import page
+from reports.pdf.certificate_front import front
+from reports.pdf.certificate_rest import cautions, photographs, proof, settled, sign_offs
+from reports.pdf.certificate_sheet import sheet
+
+
+def certificate_pages(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
+    """The pages of a certificate; `pictures` holds photographs by their digest."""
+    width = page.room(paper)
+    unit = facts.unit
+    named = f"{unit.maker} {unit.model}, serial {unit.serial}"
+    story: list[Flowable] = [
+        *front(facts, width),
+        PageBreak(),
+        *settled(facts, width),
+        *sheet(facts, width),
+        *cautions(facts, width),
+        *photographs(facts, pictures, width),
+        *sign_offs(facts, width),
+        *proof(facts, width),
+    ]
+    running = page.Running(
+        head=(f"Delivery certificate: {named}", facts.number),
+        foot=(f"{facts.dealer}. Check this certificate at {facts.address}", facts.number),
+        head_on_first=False,
+    )
+    about = page.About(
+        title=f"Delivery certificate {facts.number}: {named}",
+        subject=f"Preparation and release of {named}",
+        author=facts.dealer,
+    )
+    return page.document(story, paper, running, about)

@@ -1,0 +1,74 @@
+"""QR codes as rectangles, the same for the same text."""
+
+from typing import Any, Final
+
+import segno
+from reportlab.platypus import Flowable
+
+VERSION: Final = 5  # 37 modules a side: up to 84 bytes at level M, which any usual address fits
+ROOM: Final = 84
+MASK: Final = 3  # any mask can be read; choosing the prettiest would cost more than the page
+QUIET: Final = 4  # modules of white on each side, as ISO/IEC 18004 asks
+
+
+class QrCode(Flowable):  # type: ignore[misc]  # reportlab is untyped
+    """A QR code with its white border, `side` points wide."""
+
+    def __init__(self, text: str, side: float) -> None:
+        super().__init__()
+        self.text = text
+        self.width = self.height = side
+
+    def wrap(self, *_: Any) -> tuple[float, float]:
+        """Its size, whatever room there is."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw it with its lower left corner at the origin."""
+        draw_qr(self.canv, self.text, 0, 0, self.width)
+
+
+def modules(text: str) -> list[list[bool]]:
+    """Rows of the code, top first; True is dark."""
+    fits = len(text.encode()) <= ROOM
+    code = segno.make(
+        text,
+        error="m",
+        mode="byte",
+        encoding="utf-8",
+        mask=MASK,
+        version=VERSION if fits else None,
+        micro=False,
+        boost_error=False,
+    )
+    return [[bool(module) for module in row] for row in code.matrix]
+
+
+def draw_qr(canvas: Any, text: str, x: float, y: float, side: float) -> None:
+    """Draw the code of `text` into the square whose lower left corner is (x, y)."""
+    rows = modules(text)
+    size = side / (len(rows) + 2 * QUIET)
+    canvas.saveState()
+    canvas.setFillGray(1)
+    canvas.rect(x, y, side, side, stroke=0, fill=1)
+    canvas.setFillGray(0)
+    path = canvas.beginPath()
+    for down, row in enumerate(rows):
+        top = y + side - (QUIET + down + 1) * size
+        for start, stop in _runs(row):
+            path.rect(x + (QUIET + start) * size, top, (stop - start) * size, size)
+    canvas.drawPath(path, stroke=0, fill=1)
+    canvas.restoreState()
+
+
+def _runs(row: list[bool]) -> list[tuple[int, int]]:
+    """Stretches of dark modules, so that one rectangle draws each."""
+    found: list[tuple[int, int]] = []
+    for place, dark in enumerate(row):
+        if not dark:
+            continue
+        if found and found[-1][1] == place:
+            found[-1] = (found[-1][0], place + 1)
+        else:
+            found.append((place, place + 1))
+    return found

@@ -1,0 +1,109 @@
+"""The typeface of every document, and the one door by which text gets into one.
+
+DejaVu Sans is embedded, so a document reads the same everywhere and for good. Text that people
+typed is data: it is escaped here, and cut where it would drown a page.
+"""
+
+import unicodedata
+from html import escape
+from pathlib import Path
+from typing import Final
+
+from reportlab import rl_config
+from reportlab.lib.enums import TA_CENTER, TA_RIGHT
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.platypus import Paragraph
+
+rl_config.useA85 = 0  # binary streams: a picture is copied, not spelt out in ASCII
+
+BODY: Final = "DejaVuSansCondensed"
+BOLD: Final = "DejaVuSansCondensed-Bold"
+REPLACED: Final = "\N{REPLACEMENT CHARACTER}"
+MOST: Final = 600  # characters of one text that are printed; the attached record holds them all
+LAST_PLANE_0: Final = 0xFFFF  # what lies beyond it is pictures, which no two phones draw alike
+
+
+def _registered() -> frozenset[int]:
+    """Load the faces; returns the characters that every text face can draw."""
+    folder = Path(__file__).parent / "fonts"
+    for name in (BODY, BOLD):
+        pdfmetrics.registerFont(TTFont(name, folder / f"{name}.ttf"))
+    pdfmetrics.registerFontFamily(BODY, normal=BODY, bold=BOLD, italic=BODY, boldItalic=BOLD)
+    faces = (pdfmetrics.getFont(name).face.charToGlyph for name in (BODY, BOLD))
+    return frozenset(set.intersection(*(set(face) for face in faces)))
+
+
+_DRAWABLE: Final = _registered()
+_UNSEEN: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Cn"})  # controls, formats, halves, private
+
+
+def printable(text: str) -> str:
+    """`text` as it can be drawn, composed; a character that cannot be is shown as replaced.
+
+    Formatting characters count as not drawable: one that reverses a text must not hide in it.
+    """
+    composed = unicodedata.normalize("NFC", text.replace("\r\n", "\n").replace("\t", " "))
+    return "".join(c if c == "\n" or _drawable(c) else REPLACED for c in composed)
+
+
+def _drawable(character: str) -> bool:
+    code = ord(character)
+    seen = unicodedata.category(character) not in _UNSEEN
+    return seen and code <= LAST_PLANE_0 and code in _DRAWABLE
+
+
+def cut(text: str, most: int = MOST) -> str:
+    """`text`, or its beginning and how much more there is."""
+    if len(text) <= most:
+        return text
+    return f"{text[:most]} … ({len(text) - most} more characters in the record)"
+
+
+def plain(text: str, most: int = MOST) -> str:
+    """Text as markup that draws exactly this text and nothing else."""
+    return escape(printable(cut(text, most)), quote=False).replace("\n", "<br/>")
+
+
+def bold(text: str, most: int = MOST) -> str:
+    """Markup of a text in bold."""
+    return f"<b>{plain(text, most)}</b>"
+
+
+def joined(*markup: str, by: str = "<br/>") -> str:
+    """Pieces of markup one under the other, empty ones left out."""
+    return by.join(piece for piece in markup if piece)
+
+
+def small(markup: str) -> str:
+    """Markup in the small size of remarks."""
+    return f'<font size="6.8">{markup}</font>' if markup else ""
+
+
+def _style(name: str, size: float, leading: float, **more: object) -> ParagraphStyle:
+    style = {"fontName": BODY, "fontSize": size, "leading": leading, "splitLongWords": 1, **more}
+    return ParagraphStyle(name, **style)
+
+
+TEXT: Final = _style("text", 9, 12)
+CELL: Final = _style("cell", 8, 9.8)
+LABEL: Final = _style("label", 7.4, 9.4, textColor="#404040")
+NOTE: Final = _style("note", 7.2, 9.4)
+CODE: Final = _style("code", 6.8, 8.8)
+HEAD: Final = _style("head", 7.4, 9.2, fontName=BOLD)
+SECTION: Final = _style("section", 12, 15, fontName=BOLD, spaceBefore=9, spaceAfter=3)
+TITLE: Final = _style("title", 19, 23, fontName=BOLD)
+LARGE: Final = _style("large", 13, 16.5, fontName=BOLD)
+FIGURE: Final = _style("figure", 17, 20, fontName=BOLD, alignment=TA_CENTER)
+CENTRED: Final = _style("centred", 7.4, 9.2, alignment=TA_CENTER)
+RIGHT: Final = _style("right", 8, 9.8, alignment=TA_RIGHT)
+
+
+def fitted(text: str, width: float, largest: float, smallest: float) -> Paragraph:
+    """A text in bold as large as fits one line, wrapped where even the smallest does not."""
+    shown = printable(text)
+    at_one = pdfmetrics.stringWidth(shown, BOLD, 1) or 1
+    size = max(min(largest, (width - 1) / at_one), smallest)
+    style = _style("fitted", size, size * 1.18, fontName=BOLD)
+    return Paragraph(escape(shown, quote=False), style)
