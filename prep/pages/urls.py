@@ -1,5 +1,30 @@
 """Addresses of the pages."""
 
-from django.urls import URLPattern, URLResolver
+from django.urls import path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from prep.pages import (
+    views_audit,
+    views_command,
+    views_people,
+    views_rules,
+    views_step,
+    views_unit,
+    views_verify,
+    views_yard,
+)
+
+urlpatterns = [
+    path("", views_yard.yard, name="yard"),
+    path("sign-in", views_people.SignIn.as_view(), name="sign-in"),
+    path("sign-out", views_people.SignOut.as_view(), name="sign-out"),
+    path("receive", views_command.receive, name="receive"),
+    path("units/<uuid:unit>/", views_unit.unit, name="unit"),
+    path("units/<uuid:unit>/steps/<str:step>/", views_step.step, name="step"),
+    path("units/<uuid:unit>/do/<str:name>/", views_command.command, name="command"),
+    path("documents/<uuid:document>", views_unit.document, name="document"),
+    path("verify/<str:number>", views_verify.verify, name="verify"),
+    path("rules/", views_rules.rules, name="rules"),
+    path("rules/<str:name>/", views_rules.rule, name="rule"),
+    path("audit/", views_audit.audit, name="audit"),
+    path("healthy", views_people.healthy, name="healthy"),
+]

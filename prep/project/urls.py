@@ -6,3 +6,6 @@ urlpatterns = [
     path("api/v1/", include("api.urls")),
     path("", include("prep.pages.urls")),
 ]
+
+handler404 = "prep.pages.views_people.not_found"
+handler500 = "prep.pages.views_people.failed"

@@ -1,0 +1,308 @@
+"""The commands a unit's page offers: each a small form, all handled alike."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+from uuid import UUID
+
+from prep.actions import buyers, flags, registrations, sheets, units
+from prep.actions.writing import Command, Outcome
+from prep.models import Person
+from prep.pages.forms import Sent
+from prep.record.events import Damage
+from prep.record.releasing import MUST_SHOW
+from prep.record.roles import DESK, MANAGER, OFFICE, SERVICE, Role
+from prep.record.unit import Record
+
+YARD_STAFF: Final = SERVICE | {Role.ADMINISTRATOR}
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field of a form. `kind` is text, long, number, yes, pin, model, tractor, flag,
+
+    shortage, step, topics or document; all but text, long, number, yes and pin list what there is.
+    """
+
+    name: str
+    label: str
+    kind: str = "text"
+    required: bool = True
+    value: str = ""
+
+
+@dataclass(frozen=True)
+class UnitCommand:
+    """A command offered on a unit's page."""
+
+    name: str
+    title: str
+    button: str
+    fields: tuple[Field, ...]
+    roles: frozenset[Role]
+    when: Callable[[Record], bool]
+    act: Callable[[Person, Command, UUID, Sent], Outcome]
+    says: str = ""
+
+
+def _open(record: Record) -> bool:
+    return record.handover is None
+
+
+def _unreleased(record: Record) -> bool:
+    return _open(record) and record.release is None
+
+
+PIN: Final = Field("pin", "Your PIN", "pin")
+REASON: Final = Field("reason", "Reason", "long")
+
+
+def _assign_buyer(actor: Person, command: Command, unit: UUID, form: Sent) -> Outcome:
+    site = form["site"]
+    buyer = buyers.add(
+        actor=actor,
+        command=Command(command.id),
+        site=site,
+        name=form["name"],
+        address=form.get("address"),
+        phone=form.get("phone"),
+    )
+    return buyers.assign(
+        actor=actor, command=command, unit=unit, buyer=buyer.pk, tractor=form["tractor"]
+    )
+
+
+def _hand_over(actor: Person, command: Command, unit: UUID, form: Sent) -> Outcome:
+    return units.hand_over(
+        actor=actor,
+        command=command,
+        unit=unit,
+        recipient=form["recipient"],
+        relation=form["relation"],
+        language=form["language"],
+        shown=[topic for topic in MUST_SHOW if topic in form.getlist("shown")],
+        manual_given="manual_given" in form,
+        pin=form["pin"],
+        hour_meter=form.get("hour_meter"),
+    )
+
+
+COMMANDS: Final = {
+    command.name: command
+    for command in (
+        UnitCommand(
+            "model",
+            "Say which model it is",
+            "Assign the model",
+            (
+                Field("model", "Model", "model"),
+                Field("options", "Options, by commas", required=False),
+            ),
+            YARD_STAFF,
+            lambda r: _open(r) and r.sheet is None,
+            lambda a, c, u, f: units.assign_model(
+                actor=a,
+                command=c,
+                unit=u,
+                model=f["model"],
+                options=[o.strip() for o in f.get("options").split(",") if o.strip()],
+            ),
+        ),
+        UnitCommand(
+            "sheet",
+            "Start the sheet",
+            "Start preparation",
+            (),
+            SERVICE,
+            lambda r: _open(r) and r.sheet is None and r.model is not None,
+            lambda a, c, u, f: sheets.start(actor=a, command=c, unit=u),
+            "The newest procedure in force for this model and serial is pinned to the unit.",
+        ),
+        UnitCommand(
+            "release",
+            "Release",
+            "Release this unit",
+            (Field("seen", "", "seen"), PIN),
+            MANAGER,
+            lambda r: _open(r) and r.sheet is not None,
+            lambda a, c, u, f: units.release(
+                actor=a, command=c, unit=u, seen=f["seen"], pin=f["pin"]
+            ),
+            "Your name stands for everything on this page. What stops the release is said.",
+        ),
+        UnitCommand(
+            "handover",
+            "Hand over",
+            "Record the handover",
+            (
+                Field("recipient", "Who takes it"),
+                Field("relation", "What they are to the buyer", value="owner"),
+                Field("language", "Shown in which language", value="English"),
+                Field("shown", "Shown to them", "topics"),
+                Field("manual_given", "The maker's manual was handed over", "yes"),
+                Field("hour_meter", "Hour meter, if it has one", required=False),
+                PIN,
+            ),
+            DESK | SERVICE,
+            lambda r: _open(r) and r.release is not None and r.buyer is not None,
+            _hand_over,
+        ),
+        UnitCommand(
+            "buyer",
+            "Mean it for a buyer",
+            "Assign buyer and tractor",
+            (
+                Field("site", "", "site"),
+                Field("name", "Buyer"),
+                Field("address", "Address", "long", required=False),
+                Field("phone", "Telephone", required=False),
+                Field("tractor", "Buyer's tractor", "tractor"),
+            ),
+            DESK,
+            _open,
+            _assign_buyer,
+            "What depends on the tractor is to be done, or done again.",
+        ),
+        UnitCommand(
+            "withdraw",
+            "Buyer withdraws",
+            "Back to stock",
+            (REASON,),
+            DESK,
+            lambda r: _open(r) and r.buyer is not None,
+            lambda a, c, u, f: buyers.withdraw(actor=a, command=c, unit=u, reason=f["reason"]),
+        ),
+        UnitCommand(
+            "flag",
+            "Report something wrong",
+            "Raise a flag",
+            (Field("text", "What is wrong, and where", "long"),),
+            SERVICE | {Role.SALES},
+            _unreleased,
+            lambda a, c, u, f: flags.raise_flag(actor=a, command=c, unit=u, text=f["text"]),
+        ),
+        UnitCommand(
+            "put-right",
+            "A flag was put right",
+            "Close the flag",
+            (Field("flag", "Flag", "flag"), Field("text", "What put it right", "long")),
+            SERVICE,
+            lambda r: _unreleased(r) and bool(r.open_flags()),
+            lambda a, c, u, f: flags.close(
+                actor=a, command=c, unit=u, flag=f["flag"], text=f["text"]
+            ),
+        ),
+        UnitCommand(
+            "concession",
+            "Grant a concession",
+            "Release this nonconformity",
+            (Field("flag", "Flag", "flag"), REASON, PIN),
+            MANAGER,
+            lambda r: _unreleased(r) and bool(r.open_flags()),
+            lambda a, c, u, f: flags.concede(
+                actor=a, command=c, unit=u, flag=f["flag"], reason=f["reason"], pin=f["pin"]
+            ),
+        ),
+        UnitCommand(
+            "shortage",
+            "A part is missing",
+            "Note the shortage",
+            (Field("part", "Part"), Field("expected", "Expected when", required=False)),
+            SERVICE,
+            _unreleased,
+            lambda a, c, u, f: flags.note_shortage(
+                actor=a, command=c, unit=u, part=f["part"], expected=f.get("expected")
+            ),
+        ),
+        UnitCommand(
+            "arrived",
+            "A missing part came",
+            "Book it in",
+            (Field("shortage", "Part", "shortage"),),
+            SERVICE,
+            lambda r: _open(r) and any(s.arrived is None for s in r.shortages.values()),
+            lambda a, c, u, f: flags.shortage_arrived(
+                actor=a, command=c, unit=u, shortage=f["shortage"]
+            ),
+        ),
+        UnitCommand(
+            "damage",
+            "Damage was found",
+            "Note the damage",
+            (Field("what", "What"), Field("where", "Where")),
+            YARD_STAFF,
+            _unreleased,
+            lambda a, c, u, f: units.note_damage(
+                actor=a, command=c, unit=u, damage=Damage(f["what"], f["where"])
+            ),
+        ),
+        UnitCommand(
+            "place",
+            "It was moved",
+            "Say where it stands",
+            (Field("place", "Place in the yard"),),
+            YARD_STAFF | {Role.SALES},
+            _open,
+            lambda a, c, u, f: units.place(actor=a, command=c, unit=u, place=f["place"]),
+        ),
+        UnitCommand(
+            "hold",
+            "Stop work",
+            "Put on hold",
+            (REASON,),
+            SERVICE,
+            lambda r: _open(r) and r.held is None,
+            lambda a, c, u, f: units.hold(actor=a, command=c, unit=u, reason=f["reason"]),
+        ),
+        UnitCommand(
+            "resume",
+            "Let work go on",
+            "Resume",
+            (Field("note", "Note", required=False),),
+            MANAGER,
+            lambda r: r.held is not None,
+            lambda a, c, u, f: units.resume(actor=a, command=c, unit=u, note=f.get("note")),
+        ),
+        UnitCommand(
+            "reopen",
+            "Re-open the released unit",
+            "Withdraw the release",
+            (REASON, Field("steps", "Steps to do again", "step", required=False)),
+            MANAGER,
+            lambda r: _open(r) and r.release is not None,
+            lambda a, c, u, f: units.reopen(
+                actor=a, command=c, unit=u, reason=f["reason"], steps=f.getlist("steps")
+            ),
+        ),
+        UnitCommand(
+            "registered",
+            "Registration went to the maker",
+            "Mark as sent",
+            (Field("document", "Bundle", "document"),),
+            DESK | OFFICE,
+            lambda r: any(d.form == "registration" for d, _ in r.documents),
+            lambda a, c, u, f: registrations.send(
+                actor=a, command=c, unit=u, document=f["document"]
+            ),
+        ),
+        UnitCommand(
+            "answered",
+            "The maker answered",
+            "Record the answer",
+            (
+                Field("accepted", "Accepted", "yes"),
+                Field("reason", "If refused: why", required=False),
+            ),
+            DESK | OFFICE,
+            lambda r: bool(r.registration),
+            lambda a, c, u, f: registrations.answer(
+                actor=a, command=c, unit=u, accepted="accepted" in f, reason=f.get("reason")
+            ),
+        ),
+    )
+}
+
+
+def offered(record: Record, roles: frozenset[Role]) -> list[UnitCommand]:
+    """The commands that make sense now, for somebody with these roles."""
+    return [c for c in COMMANDS.values() if c.roles & roles and c.when(record)]

@@ -1,0 +1,42 @@
+"""The auditor's page: what was replaced, conceded, entered late, or read with which tool."""
+
+from datetime import timedelta
+
+from django.db.models import F
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from prep.models import Flag, Instrument, Reading
+from prep.pages.forms import person, signed_in
+from prep.queries import log
+from prep.queries.people import sites_of
+from prep.queries.units import readings_by_instrument
+from prep.record.readings import LATE
+
+SHOWN = 100
+
+
+@signed_in
+def audit(request: HttpRequest) -> HttpResponse:
+    """Findings over the person's yards, and one instrument's readings when it is asked for."""
+    sites = list(sites_of(person(request)))
+    instrument = request.GET.get("instrument", "")
+    entries = Reading.objects.filter(unit__site_id__in=sites).select_related("unit")
+    late = entries.filter(recorded__gt=F("happened") + timedelta(seconds=LATE.total_seconds()))
+    return render(
+        request,
+        "audit.html",
+        {
+            "instruments": Instrument.objects.filter(site_id__in=sites).order_by("kind", "code"),
+            "instrument": instrument,
+            "decided": readings_by_instrument(sites, instrument, limit=SHOWN) if instrument else [],
+            "replaced": entries.filter(current=False).order_by("-recorded")[:SHOWN],
+            "conceded": Flag.objects.filter(unit__site_id__in=sites)
+            .exclude(concession="")
+            .select_related("unit")
+            .order_by("-closed")[:SHOWN],
+            "late": late.order_by("-recorded")[:SHOWN],
+            "checkpoint": log.latest_checkpoint(),
+            "keys": log.public_keys(),
+        },
+    )

@@ -1,0 +1,74 @@
+"""“Work it out”: a rule's answer with its inputs, formula, source and drawing."""
+
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from prep.pages.forms import person, signed_in
+from prep.rules import every  # noqa: F401 - fills the catalogue
+from prep.rules.catalogue import RULES, In, OneOf, RuleRefusal, YesNo
+from prep.rules.drawing import to_svg
+from prep.rules.worked import work_out
+
+
+@signed_in
+def rules(request: HttpRequest) -> HttpResponse:
+    """Every rule, by topic."""
+    topics: dict[str, list[Any]] = {}
+    for rule in sorted(RULES.values(), key=lambda rule: rule.name):
+        topics.setdefault(rule.name.partition(".")[0].replace("_", " "), []).append(rule)
+    return render(request, "rules.html", {"topics": topics})
+
+
+@signed_in
+def rule(request: HttpRequest, name: str) -> HttpResponse:
+    """One rule: its form, and its answer once the inputs are given."""
+    found = RULES.get(name)
+    if found is None:
+        raise Http404
+    given = {
+        p.name: request.GET[p.name].strip()
+        for p in found.parameters
+        if request.GET.get(p.name, "").strip()
+    }
+    page: dict[str, Any] = {"rule": found, "inputs": [_input(p, given) for p in found.parameters]}
+    status = 200
+    if given:
+        written: dict[str, Any] = {
+            p.name: _written(p, given[p.name]) for p in found.parameters if p.name in given
+        }
+        try:
+            worked = work_out(name, written, decimal_comma=person(request).decimal_comma)
+        except RuleRefusal as no:
+            page |= {"refusal": no, "choices": getattr(no, "choices", [])}
+            status = 409
+        else:
+            page |= {"worked": worked, "drawings": [to_svg(d) for d in worked.drawings]}
+    return render(request, "rule.html", page, status=status)
+
+
+def _written(parameter: Any, text: str) -> Any:
+    """A list of values is written with semicolons between them."""
+    if parameter.several:
+        return [part.strip() for part in text.split(";") if part.strip()]
+    return text
+
+
+def _input(parameter: Any, given: dict[str, str]) -> dict[str, Any]:
+    spec = parameter.spec
+    choices: tuple[Any, ...] = ()
+    if isinstance(spec, OneOf):
+        choices = spec.choices
+    elif isinstance(spec, YesNo):
+        choices = ("yes", "no")
+    return {
+        "name": parameter.name,
+        "label": parameter.name.replace("_", " ").capitalize(),
+        "meaning": parameter.meaning,
+        "unit": spec.unit if isinstance(spec, In) else "",
+        "several": parameter.several,
+        "required": parameter.required,
+        "choices": choices,
+        "value": given.get(parameter.name, ""),
+    }
