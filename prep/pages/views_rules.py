@@ -17,7 +17,8 @@ def rules(request: HttpRequest) -> HttpResponse:
     """Every rule, by topic."""
     topics: dict[str, list[Any]] = {}
     for rule in sorted(RULES.values(), key=lambda rule: rule.name):
-        topics.setdefault(rule.name.partition(".")[0].replace("_", " "), []).append(rule)
+        topic = rule.name.partition(".")[0].replace("_", " ")
+        topics.setdefault(topic, []).append((rule.name, rule.title))
     return render(request, "rules.html", {"topics": topics})
 
 
@@ -32,7 +33,12 @@ def rule(request: HttpRequest, name: str) -> HttpResponse:
         for p in found.parameters
         if request.GET.get(p.name, "").strip()
     }
-    page: dict[str, Any] = {"rule": found, "inputs": [_input(p, given) for p in found.parameters]}
+    # A template would call a rule; it gets what it shows instead.
+    page: dict[str, Any] = {
+        "title": found.title,
+        "sections": found.sections,
+        "inputs": [_input(p, given) for p in found.parameters],
+    }
     status = 200
     if given:
         written: dict[str, Any] = {

@@ -27,5 +27,8 @@ class Command(BaseCommand):
                 "The service profile is served by gunicorn; see README, “The service profile”."
             )
         call_command("migrate", verbosity=0)
-        self.stdout.write(f"Yardproof serves {settings.ADDRESS}; stop with Ctrl-C.")
+        self.stdout.write(
+            f"Yardproof listens on {options['host']}:{options['port']}, known to people as "
+            f"{settings.ADDRESS}; stop with Ctrl-C."
+        )
         serve(options["host"], options["port"])

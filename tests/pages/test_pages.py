@@ -1,0 +1,275 @@
+"""The pages, as the people who use them meet them."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+from uuid import UUID, uuid4
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+
+from prep.models import Event, Person, Reading, Unit
+from prep.pages.sentences import covered
+from prep.record import events as e
+from reports import queue
+from reports.models import DocumentRequest
+from tests.cast import PASSWORD, PIN, Yard, seen
+
+Enter = Callable[[Person], Client]
+
+
+@pytest.fixture
+def enter(settings: Any) -> Enter:
+    """A browser in which somebody is signed in."""
+
+    def signed_in(person: Person) -> Client:
+        client = Client()
+        assert client.login(username=person.username, password=PASSWORD)
+        return client
+
+    return signed_in
+
+
+def step_path(unit: UUID, step: str) -> str:
+    """Address of a step's page."""
+    return f"/units/{unit}/steps/{step}/"
+
+
+def post(client: Client, path: str, status: int = 302, **fields: Any) -> str:
+    """Send a form; the page that comes back, if one does."""
+    fields.setdefault("command", str(uuid4()))
+    answer = client.post(path, fields)
+    assert answer.status_code == status, answer.content.decode()[-800:]
+    return answer.content.decode()
+
+
+@pytest.mark.parametrize("path", ["/", "/receive", "/rules/", "/audit/"])
+def test_nobody_looks_without_signing_in(yard: Yard, path: str) -> None:
+    """Everything but verification and the health check asks who it is."""
+    answer = Client().get(path)
+    assert (answer.status_code, answer["Location"].split("?")[0]) == (302, "/sign-in")
+
+
+def test_the_health_check_answers_whoever_asks(db: None) -> None:
+    """One word."""
+    assert Client().get("/healthy").content == b"ok"
+
+
+def test_the_yard_says_what_is_ready_and_what_stops_the_rest(yard: Yard, enter: Enter) -> None:
+    """In plain words, with the count of further reasons, in few statements."""
+    yard.prepared()
+    yard.started()
+    client = enter(yard.sol)
+    with CaptureQueriesContext(
+        connection,
+    ) as counted:
+        page = client.get("/").content.decode()
+    assert len(counted) <= 8
+    assert "ready for stock" in page
+    assert "Block the deck: to do." in page
+    assert "and 2 more" in page
+    assert "Receive a unit" not in page  # sales does not
+
+
+def test_another_yards_people_find_no_such_page(yard: Yard, enter: Enter) -> None:
+    """Neither the unit nor its steps nor its forms."""
+    unit = yard.started()
+    client = enter(yard.outsider)
+    for path in (f"/units/{unit}/", step_path(unit, "pitch"), f"/units/{unit}/do/hold/"):
+        assert client.get(path).status_code == 404
+
+
+def test_cautions_come_before_anything_can_be_entered(yard: Yard, enter: Enter) -> None:
+    """One big button; then the boxes open."""
+    unit = yard.started()
+    client = enter(yard.ada)
+    page = client.get(step_path(unit, "block")).content.decode()
+    assert "A raised deck falls." in page
+    assert 'name="answer"' not in page
+    post(client, step_path(unit, "block"), do="acknowledge")
+    assert 'name="answer"' in client.get(step_path(unit, "block")).content.decode()
+
+
+def test_a_technician_does_a_step_from_caution_to_signature(yard: Yard, enter: Enter) -> None:
+    """By the page alone, the second person too."""
+    unit = yard.started()
+    yard.block_deck(unit)
+    client, path = enter(yard.ada), step_path(unit, "blades")
+    post(client, path, do="acknowledge")
+    for position in ("left", "right"):
+        box = f"torque|{position}"
+        post(client, path, do="reading", box=box, text="450 ft lb", instrument="W-1")
+    post(client, path, do="sign", seen=seen(unit, "blades"), pin=PIN)
+    post(enter(yard.ben), path, do="second", seen=seen(unit, "blades"), pin=PIN)
+    assert "second person checked" in client.get(path).content.decode()
+    with CaptureQueriesContext(connection) as counted:
+        client.get(path)
+    assert len(counted) <= 14
+
+
+def test_an_ambiguous_entry_comes_back_as_buttons(yard: Yard, enter: Enter) -> None:
+    """What was typed is kept, nothing is recorded, and each button is an entry."""
+    unit = yard.started()
+    client, path = enter(yard.ada), step_path(unit, "pitch")
+    page = post(client, path, 409, do="reading", box="front|", text="110")
+    assert 'value="110 mm"' in page
+    assert 'value="110"' in page
+    assert not Reading.objects.exists()
+    post(client, path, do="reading", box="front|", text="110 mm")
+    assert Reading.objects.get().canonical == "110"
+
+
+def test_a_value_outside_shows_its_flag_and_a_drawing(yard: Yard, enter: Enter) -> None:
+    """Verdict in words, the limit, and where the reading lies."""
+    unit = yard.started()
+    client, path = enter(yard.ada), step_path(unit, "pitch")
+    post(client, path, do="reading", box="front|", text="7 in")
+    page = client.get(path).content.decode()
+    assert "7 in is nonconforming; the limit is 3 in to 6 in." in page
+    assert "<svg" in page
+
+
+def test_a_double_tap_counts_once(yard: Yard, enter: Enter) -> None:
+    """The form carries the command's id."""
+    unit = yard.started()
+    client, path, command = enter(yard.ada), step_path(unit, "pitch"), str(uuid4())
+    for _ in range(2):
+        post(client, path, do="reading", box="front|", text="4 in", command=command)
+    assert Reading.objects.count() == 1
+
+
+@pytest.mark.parametrize("who", ["sol", "rhea"])
+def test_who_does_not_work_here_is_offered_nothing_and_refused(
+    yard: Yard, enter: Enter, who: str
+) -> None:
+    """Sales and auditors look; a form sent all the same changes nothing."""
+    unit = yard.started()
+    client, path = enter(getattr(yard, who)), step_path(unit, "pitch")
+    assert 'name="text"' not in client.get(path).content.decode()
+    before = Event.objects.count()
+    page = post(client, path, 409, do="reading", box="front|", text="4 in")
+    assert "is for a technician or a service manager" in page
+    assert Event.objects.count() == before
+
+
+def test_a_release_that_is_not_due_lists_every_reason(yard: Yard, enter: Enter) -> None:
+    """Each reason leads to its step."""
+    unit = yard.started()
+    client, path = enter(yard.mira), f"/units/{unit}/do/release/"
+    shown = client.get(path).content.decode()
+    assert "Your name stands for everything" in shown
+    page = post(client, path, 409, seen="0" * 64, pin=PIN)
+    assert page.count(f"/units/{unit}/steps/") >= 3
+    assert "Not ready for release. Block the deck: to do." in page
+
+
+def test_the_forms_carry_a_unit_to_its_buyer(yard: Yard, enter: Enter) -> None:
+    """Buyer, release, handover, by the pages."""
+    unit = yard.prepared()
+    sales, manager = enter(yard.sol), enter(yard.mira)
+    post(
+        sales, f"/units/{unit}/do/buyer/", site="north", name="Fen Farm (invented)", tractor="T-90"
+    )
+    yard.match_tractor(unit)
+    path = f"/units/{unit}/do/release/"
+    digest = manager.get(path).content.decode().split('name="seen" value="')[1][:64]
+    post(manager, path, seen=digest, pin=PIN)
+    page = sales.get(f"/units/{unit}/do/handover/").content.decode()
+    assert "grease points and oil levels" in page
+    topics = [part.split('"')[0] for part in page.split('name="shown" value="')[1:]]
+    post(
+        sales,
+        f"/units/{unit}/do/handover/",
+        recipient="Wes Fen (invented)",
+        relation="owner",
+        language="English",
+        shown=topics,
+        manual_given="on",
+        pin=PIN,
+    )
+    assert Unit.objects.get(pk=unit).state == "handed over"
+
+
+def test_receiving_asks_to_compare_look_alike_plates(yard: Yard, enter: Enter) -> None:
+    """What was typed stays in the form; a tick says the plates were compared."""
+    yard.receive("TC100")
+    client = enter(yard.ada)
+    form = {"site": "north", "maker": "Larkfield", "serial": "TCIOO", "model": "TC-12"}
+    page = post(client, "/receive", 409, **form)
+    assert "I compared the plates with TC100" in page
+    assert 'value="TCIOO"' in page
+    post(client, "/receive", **form, checked_against="TC100")
+    assert Unit.objects.filter(serial="TCIOO").exists()
+
+
+def test_hostile_text_is_text(yard: Yard, enter: Enter) -> None:
+    """Markup typed into a note is shown, not run."""
+    unit = yard.receive(place="<script>alert(1)</script>")
+    page = enter(yard.ada).get(f"/units/{unit}/").content.decode()
+    assert "<script>alert(1)" not in page
+    assert "&lt;script&gt;alert(1)" in page
+
+
+def test_the_unit_page_tells_the_history_in_sentences_and_as_of(yard: Yard, enter: Enter) -> None:
+    """Every kind of event has a sentence; a moment before it, it is not there yet."""
+    assert covered() == set(e.UnitEvent.__args__)
+    unit = yard.started()
+    yard.take(unit, "pitch", "front", "4 in")
+    client = enter(yard.rhea)
+    path = f"/units/{unit}/"
+    assert "typed “4 in”, conforming." in client.get(path).content.decode()
+    first = Event.objects.filter(stream_id=str(unit)).order_by("version")[0]
+    earlier = client.get(path, {"as_of": first.recorded.isoformat()}).content.decode()
+    assert "Received, serial" in earlier
+    assert "typed “4 in”" not in earlier
+
+
+def test_anybody_can_verify_a_certificate_and_learns_nothing_of_the_buyer(
+    yard: Yard, settings: Any, tmp_path: Path
+) -> None:
+    """From the QR code: what it is for, where the log holds it, and whether a file is the one."""
+    settings.MEDIA_ROOT, settings.KEYS = tmp_path / "files", tmp_path
+    unit = yard.ready()
+    yard.release(unit)
+    queue.catch_up()
+    queue.run_due()
+    queue.catch_up()
+    made = DocumentRequest.objects.get(form="certificate")
+    assert made.state == "done", made.failure
+    path = f"/verify/{made.number}"
+    page = Client().get(path).content.decode()
+    assert "Issued by this service, and in its log" in page
+    assert made.digest in page
+    assert "Fen Farm" not in page
+    with made.file.open("rb") as opened:
+        assert "Yes, byte for byte." in Client().post(path, {"file": opened}).content.decode()
+    other = tmp_path / "other.pdf"
+    other.write_bytes(b"%PDF-1.7 something else")
+    with other.open("rb") as opened:
+        assert (
+            "differs from the one issued" in Client().post(path, {"file": opened}).content.decode()
+        )
+    assert Client().get("/verify/C0000000000000").status_code == 404
+
+
+def test_a_rule_is_worked_out_with_formula_and_source(yard: Yard, enter: Enter) -> None:
+    """72 in at 800 rpm: 15 080 ft/min, arithmetic of the reference's worked example."""
+    client = enter(yard.ada)
+    page = client.get("/rules/blades.tip_speed/", {"tip_circle": "72 in", "speed": "800 rpm"})
+    text = page.content.decode().replace(" ", "").replace("\u202f", "")
+    assert "76.6" in text
+    assert client.get("/rules/").status_code == 200
+    refused = client.get("/rules/blades.tip_speed/", {"tip_circle": "72", "speed": "800 rpm"})
+    assert refused.status_code == 409
+
+
+def test_the_auditor_sees_what_was_replaced_and_what_a_wrench_decided(
+    yard: Yard, enter: Enter
+) -> None:
+    """Earlier values stay visible, with who and when."""
+    unit = yard.prepared()
+    page = enter(yard.rhea).get("/audit/", {"instrument": "W-1"}).content.decode()
+    assert page.count("450 ft lb") == 2
+    assert str(unit) in page
