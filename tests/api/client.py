@@ -103,7 +103,7 @@ class Api:
             content_type=content_type,
             headers={name.replace("_", "-"): value for name, value in headers.items()},
         )
-        raw = b"".join(response.streaming_content) if response.streaming else response.content
+        raw = response.getvalue()
         kind = response.headers.get("Content-Type", "")
         decoded = json.loads(raw) if "json" in kind and raw else None
         answer = Answer(response.status_code, dict(response.headers), decoded, raw)
@@ -129,6 +129,8 @@ def _hold_to_schema(response: Any, method: str, answer: Answer, kind: str) -> No
     content = documented[str(answer.status)].get("content", {})
     if not content:
         assert not answer.content
+        return
+    if "*/*" in content and answer.status == 200:
         return
     assert kind in content, f"{kind} is not documented"
     validator = Draft202012Validator(

@@ -26,9 +26,12 @@ WRITES = {
 }
 # Where tables may be written: the actions, the documents' own tables, and the log's own guards.
 WRITERS = ("prep/actions/", "reports/")
+# These cannot reach a table at all: an import contract keeps Django out of them.
+PURE = ("prep/rules/", "prep/record/")
 # Calls that share a name with a write but touch no table, by file.
 NO_TABLE = {
     "prep/models/log.py": {"save", "delete", "update", "bulk_update"},  # they refuse, or insert
+    "api/views/people.py": {"create", "delete"},  # sign-in tokens, the library's own table
 }
 
 
@@ -105,7 +108,7 @@ def test_tables_are_written_in_actions_only() -> None:
     for package in PACKAGES:
         for path in sorted((ROOT / package).rglob("*.py")):
             name = path.relative_to(ROOT).as_posix()
-            if name.startswith(WRITERS) or "/migrations/" in name:
+            if name.startswith((*WRITERS, *PURE)) or "/migrations/" in name:
                 continue
             allowed = NO_TABLE.get(name, set())
             for line, verb in table_writes(path.read_text()):

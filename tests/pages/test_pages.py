@@ -196,7 +196,12 @@ def test_receiving_asks_to_compare_look_alike_plates(yard: Yard, enter: Enter) -
     """What was typed stays in the form; a tick says the plates were compared."""
     yard.receive("TC100")
     client = enter(yard.ada)
-    form = {"site": "north", "maker": "Larkfield", "serial": "TCIOO", "model": "TC-12"}
+    form: dict[str, Any] = {
+        "site": "north",
+        "maker": "Larkfield",
+        "serial": "TCIOO",
+        "model": "TC-12",
+    }
     page = post(client, "/receive", 409, **form)
     assert "I compared the plates with TC100" in page
     assert 'value="TCIOO"' in page
@@ -258,8 +263,7 @@ def test_a_rule_is_worked_out_with_formula_and_source(yard: Yard, enter: Enter) 
     """72 in at 800 rpm: 15 080 ft/min, arithmetic of the reference's worked example."""
     client = enter(yard.ada)
     page = client.get("/rules/blades.tip_speed/", {"tip_circle": "72 in", "speed": "800 rpm"})
-    text = page.content.decode().replace(" ", "").replace("\u202f", "")
-    assert "76.6" in text
+    assert "15080 ft/min" in page.content.decode()
     assert client.get("/rules/").status_code == 200
     refused = client.get("/rules/blades.tip_speed/", {"tip_circle": "72", "speed": "800 rpm"})
     assert refused.status_code == 409

@@ -14,7 +14,7 @@ from uuid import UUID
 import bagit
 import pytest
 from django.core.files.storage import default_storage
-from jsonschema import Draft202012Validator  # type: ignore[import-untyped]  # ships no types
+from jsonschema import Draft202012Validator
 from pikepdf import pdfa
 from pypdf import PdfReader
 

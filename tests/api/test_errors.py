@@ -1,0 +1,228 @@
+"""Errors as problem documents (RFC 9457): whatever goes wrong, said in one form."""
+
+from typing import Any
+from uuid import uuid4
+
+import pytest
+
+from api.errors import status_of
+from prep.record.refusal import Refusal
+from tests.api.client import Api, schema
+from tests.cast import PIN, Yard
+from tests.refusals import everything
+
+FRONT = {"step": "pitch", "line": "front"}
+
+
+def test_an_ambiguous_entry_is_told_with_choices_that_can_be_sent_as_they_are(
+    api: Api, yard: Yard
+) -> None:
+    """A bare number in a box for a length: each choice, sent as the text, is taken."""
+    unit = yard.started()
+    asked = api.post(f"units/{unit}/readings", {**FRONT, "text": "4"})
+    assert asked.headers["Content-Type"] == "application/problem+json"
+    assert asked.body["type"] == "urn:yardproof:problem:ambiguous"
+    assert asked.body["title"] == "The entry can be read in more than one way"
+    assert asked.body["status"] == asked.status == 422
+    assert asked.body["detail"] == "“4” in which unit?"
+    assert asked.body["errors"] == [{"detail": "“4” in which unit?", "pointer": "#/text"}]
+    entries = [choice["entry"] for choice in asked.body["choices"]]
+    assert entries == ["4 in", "4 mm", "4 cm", "4 ft"]
+    for entry in entries:
+        unit = yard.started()
+        taken = api.post(f"units/{unit}/readings", {**FRONT, "text": entry})
+        assert (taken.status, taken.body["entry"]["typed"]) == (201, entry)
+
+
+def test_a_release_that_is_not_ready_is_refused_with_every_reason(api: Api, yard: Yard) -> None:
+    """Each with a stable code, plain words, and where to go."""
+    unit = yard.started()
+    sheet = api.get(f"units/{unit}/sheet", yard.mira)
+    body = {"seen": sheet.body["seen"], "pin": PIN}
+    refused = api.post(f"units/{unit}/release", body, yard.mira, If_Match=sheet.etag)
+    assert (refused.status, refused.code) == (409, "not-ready")
+    assert [reason["step"] for reason in refused.body["reasons"]] == ["block", "blades", "pitch"]
+    assert refused.body["reasons"][0] == {
+        "code": "step-open",
+        "text": "Block the deck: to do.",
+        "step": "block",
+        "flag": "",
+    }
+
+
+def test_a_refusal_keeps_what_helps_the_person_beside_the_standard_members(
+    api: Api, yard: Yard
+) -> None:
+    """An entry made twice: the id of the one that stands comes back."""
+    unit = yard.started()
+    first = api.post(f"units/{unit}/readings", {**FRONT, "text": "4 in"})
+    again = api.post(f"units/{unit}/readings", {**FRONT, "text": "5 in"})
+    assert (again.status, again.code) == (409, "already-entered")
+    assert again.body["current"] == first.body["entry"]["id"]
+
+
+@pytest.mark.parametrize(
+    ("body", "detail", "pointer"),
+    [
+        ({"step": "pitch", "text": "4 in"}, "“line” is missing.", "#/line"),
+        (
+            {**FRONT, "text": 4},
+            "“text”: Expected `str`, got `int`.",
+            "#/text",
+        ),
+        (
+            {**FRONT, "text": "4 in", "instrumnet": "W-1"},
+            "There is no “instrumnet” here. Known: happened, step, line, position, supersedes, "
+            "reason, copied_from_paper, text, instrument.",
+            "#/instrumnet",
+        ),
+        (
+            {**FRONT, "text": "4 in", "happened": "2026-03-02T08:15:00"},
+            "“happened”: Expected `datetime` with a timezone component.",
+            "#/happened",
+        ),
+    ],
+)
+def test_a_body_that_does_not_fit_names_the_member_at_fault(
+    api: Api, yard: Yard, body: Any, detail: str, pointer: str
+) -> None:
+    """Missing, of the wrong type, misspelt, or a moment without its offset."""
+    unit = yard.started()
+    before = everything()
+    answer = api.post(f"units/{unit}/readings", body)
+    assert (answer.status, answer.code) == (400, "body-unfit")
+    assert answer.body["errors"] == [{"detail": detail, "pointer": pointer}]
+    assert everything() == before
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"{", b"[1]", b"null", b'"text"', b"\xff", b"[" * 100_000, b'{"text": "\\ud800"}'],
+)
+def test_a_body_that_is_no_object_of_json_is_refused(api: Api, yard: Yard, content: bytes) -> None:
+    """Broken, of another kind, not UTF-8, too deep, half a character."""
+    headers = {"Idempotency-Key": str(uuid4())}
+    answer = api.send("POST", "units", headers=headers, content=content)
+    assert (answer.status, answer.code) == (400, "body-unfit")
+
+
+def test_a_nul_character_is_refused_before_it_meets_a_database(api: Api, yard: Yard) -> None:
+    """A backslash before u0000 that is itself escaped is a text like any other."""
+    unit = yard.started()
+    refused = api.post(f"units/{unit}/flags", {"text": "leak \x00 here"})
+    assert (refused.status, refused.code) == (400, "body-unfit")
+    taken = api.post(f"units/{unit}/flags", {"text": "leak \\u0000 here"})
+    assert taken.body["events"][0]["text"] == "leak \\u0000 here"
+
+
+def test_a_body_over_a_megabyte_is_refused(api: Api, yard: Yard) -> None:
+    """Pictures may be larger; JSON may not."""
+    unit = yard.started()
+    answer = api.post(f"units/{unit}/flags", {"text": "x" * 1024 * 1024})
+    assert (answer.status, answer.code) == (413, "too-large")
+
+
+def test_another_media_type_is_refused(api: Api, yard: Yard) -> None:
+    """A form is not JSON."""
+    answer = api.send(
+        "POST",
+        "units",
+        headers={"Idempotency-Key": str(uuid4())},
+        content=b"site=north",
+        content_type="application/x-www-form-urlencoded",
+    )
+    assert (answer.status, answer.code) == (415, "unsupported-media-type")
+
+
+def test_without_a_token_nothing_is_shown_and_the_way_in_is_told(api: Api, yard: Yard) -> None:
+    """401 with a challenge (RFC 9110, 11.6.1), in the same form as every other problem."""
+    answer = api.send("GET", "units", headers={}, anonymous=True)
+    assert (answer.status, answer.code) == (401, "not-authenticated")
+    assert answer.headers["WWW-Authenticate"] == "Token"
+    wrong = api.send("GET", "units", headers={"Authorization": "Token nonsense"}, anonymous=True)
+    assert (wrong.status, wrong.code) == (401, "authentication-failed")
+
+
+def test_an_unknown_address_and_a_wrong_method_are_problems_too(api: Api, yard: Yard) -> None:
+    """Also for an address nothing was ever at."""
+    for path in ("nothing", "units/not-an-id", f"units/{uuid4()}/nothing"):
+        answer = api.get(path)
+        assert (answer.status, answer.code) == (404, "not-found")
+    wrong = api.send("PUT", "units", headers={})
+    assert (wrong.status, wrong.code) == (405, "method-not-allowed")
+    assert wrong.headers["Allow"] == "GET, POST, HEAD, OPTIONS"
+
+
+def test_the_unexpected_is_a_problem_without_innards(
+    api: Api, yard: Yard, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    """The log of the service has the traceback; the answer has none of it."""
+
+    def broken(*args: Any, **kwargs: Any) -> None:
+        raise RuntimeError("secret of the house")
+
+    monkeypatch.setattr("api.views.units.units_at", broken)
+    answer = api.client.get("/api/v1/units", headers={"Authorization": _token(api, yard)})
+    assert answer.status_code == 500
+    assert answer.json() == {
+        "type": "urn:yardproof:problem:unexpected",
+        "title": "Unexpected",
+        "status": 500,
+        "detail": "Something broke on our side. Nothing was recorded; try again in a moment.",
+    }
+    assert "secret of the house" in caplog.text
+
+
+def _token(api: Api, yard: Yard) -> str:
+    return f"Token {api.token(yard.ada)}"
+
+
+@pytest.mark.parametrize(
+    ("code", "status"),
+    [
+        ("no-such-unit", 404),
+        ("no-such-anything", 404),
+        ("not-allowed", 403),
+        ("pin-wrong", 403),
+        ("command-reused", 422),
+        ("ambiguous", 422),
+        ("reason-missing", 422),
+        ("changed-meanwhile", 412),
+        ("content-changed", 409),
+        ("on-hold", 409),
+        ("a code nobody listed", 409),
+    ],
+)
+def test_a_refusal_has_the_status_its_cause_asks_for(code: str, status: int) -> None:
+    """What the state of the unit does not allow is a conflict."""
+    assert status_of(Refusal(code, "").code) == status
+
+
+GARBAGE = (b"{}", b"[]", b'{"a": 1}', b"\x00", b'{"happened": 1e400}')
+
+
+def test_no_operation_breaks_on_nonsense(api: Api, yard: Yard) -> None:
+    """Every operation of the schema, sent nonsense, answers with a documented problem."""
+    unit = yard.started()
+    values = {"unit": str(unit), "revision": "99999999999999999999", "event": "9" * 30}
+    before = everything()
+    tried = 0
+    for path, operations in schema()["paths"].items():
+        for method, operation in operations.items():
+            if operation["operationId"] == "sign_out_the_token_sent_is_worthless_from_now_on":
+                continue
+            address = _filled(path, values)
+            for content in GARBAGE if method == "post" else (b"",):
+                headers = {"Idempotency-Key": str(uuid4()), "If-Match": '"1"'}
+                answer = api.send(method.upper(), address, headers=headers, content=content)
+                assert answer.status < 500
+                tried += 1
+    assert tried > 200
+    assert everything()[1:3] == before[1:3]
+
+
+def _filled(path: str, values: dict[str, str]) -> str:
+    for name in [part[1:-1] for part in path.split("/") if part.startswith("{")]:
+        given = values.get(name, str(uuid4()))
+        path = path.replace("{" + name + "}", given)
+    return path
