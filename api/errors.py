@@ -50,6 +50,8 @@ STATUS: Final[dict[str, int]] = {
             "instrument-missing",
             "maker-missing",
             "name-missing",
+            "no-such-form",
+            "no-such-paper",
             "not-a-check",
             "not-a-choice",
             "not-a-photo",
@@ -62,6 +64,8 @@ STATUS: Final[dict[str, int]] = {
             "serial-missing",
             "serial-unreadable",
             "text-missing",
+            "unit-missing",
+            "unit-unwanted",
             "unknown-option",
         ),
         422,
@@ -109,9 +113,7 @@ class Problem(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
 
 def status_of(code: str) -> int:
     """HTTP status of a refusal."""
-    if code.startswith("no-such-"):
-        return 404
-    return STATUS.get(code, CONFLICT)
+    return STATUS.get(code, 404 if code.startswith("no-such-") else CONFLICT)
 
 
 def as_problem(wrong: Exception, context: dict[str, Any]) -> Response:

@@ -8,7 +8,10 @@ import msgspec
 from django.conf import settings
 
 from prep.models import Photo
+from prep.queries.records import record_of
 from prep.record import canonical
+from prep.record.refusal import Refusal
+from reports.asking import DOORS, Granted, Wish, of_unit, parameters
 from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
 from reports.facts import CertificateFacts
 from reports.facts_certificate import certificate_facts
@@ -20,6 +23,22 @@ from reports.pdf.page import paper_named
 FORM: Final = "certificate"
 RECORD: Final = "record.json"
 STEPS: Final = 3
+
+
+class Wanted(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Paper: A4 or Letter; without one, what the yard's printer is likely to hold."""
+
+    paper: str = ""
+
+
+def door(wish: Wish) -> Granted:
+    """The certificate of the release that stands: made by itself, asked for again the same."""
+    unit, _ = of_unit(wish)
+    paper_named(parameters(wish, Wanted).paper)
+    release = record_of(unit).release
+    if release is None:
+        raise Refusal("not-released", "A certificate belongs to a release. Release it first.")
+    return Granted(release.event.release, wish.parameters)
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
@@ -40,6 +59,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
 
 
 BUILDERS[FORM] = build
+DOORS[FORM] = door
 
 
 def certificate_pdf(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:

@@ -17,21 +17,45 @@ from django.utils import timezone
 from prep.models import Person
 from prep.record.refusal import Refusal
 from reports import publishing, runner, tasks, work
+from reports.asking import DOORS, Wish
 from reports.builders import BUILDERS
 from reports.models import DocumentRequest, State
 from reports.work import catch_up, run_due
 
 __all__ = [
+    "ask",
     "cancel",
     "catch_up",
     "log_grew",
     "open_file",
     "request",
+    "requests_by",
     "requests_of",
     "retry",
     "run_due",
 ]
 log = logging.getLogger(__name__)
+
+
+def ask(
+    *,
+    actor: Person,
+    form: str,
+    command: UUID,
+    unit: UUID | None = None,
+    parameters: dict[str, Any] | None = None,
+) -> DocumentRequest:
+    """A person asks for a document, by the rules of its form. Sent twice, it is the same one."""
+    if form not in DOORS:
+        known = ", ".join(sorted(DOORS))
+        raise Refusal("no-such-form", f"There is no form “{form}”. Known: {known}.", field="form")
+    granted = DOORS[form](Wish(actor, command, unit, parameters or {}))
+    found = request(
+        form=form, cause=granted.cause, unit=unit, person=actor, parameters=granted.parameters
+    )
+    if found.unit_id != unit or (unit is None and found.person_id != actor.pk):
+        raise Refusal("command-reused", "This command was used for something else. Send a new one.")
+    return found
 
 
 def request(
@@ -42,7 +66,7 @@ def request(
     person: Person | None = None,
     parameters: dict[str, Any] | None = None,
 ) -> DocumentRequest:
-    """Ask for a document. Asked again for the same form and cause, it is the same document."""
+    """Have a document made. Asked again for the same form and cause, it is the same document."""
     if form not in BUILDERS:
         known = ", ".join(sorted(BUILDERS))
         raise Refusal("no-such-form", f"There is no form “{form}”. Known: {known}.", field="form")
@@ -57,6 +81,11 @@ def request(
 def requests_of(unit: UUID) -> QuerySet[DocumentRequest]:
     """Documents of a unit and where they stand, newest first."""
     return DocumentRequest.objects.filter(unit=unit).order_by("-created")
+
+
+def requests_by(person: Person) -> QuerySet[DocumentRequest]:
+    """Documents of no single unit that a person asked for, newest first; nobody else sees them."""
+    return DocumentRequest.objects.filter(unit=None, person=person).order_by("-created")
 
 
 def cancel(request: DocumentRequest) -> None:

@@ -6,15 +6,15 @@ it may know is cut at a checkpoint, so that the same version made again has the 
 
 from dataclasses import dataclass
 from typing import Any, Final
-from uuid import UUID
+from uuid import UUID, uuid4
 
+import msgspec
 from django.utils import timezone
 
 from prep.actions import sealing
 from prep.actions.documents import command_of
 from prep.models import Buyer, Checkpoint, Event, Person, Recipient, Unit
 from prep.queries import log
-from prep.queries.people import actor_at
 from prep.queries.records import record_of
 from prep.record import registering
 from prep.record.refusal import Refusal
@@ -22,6 +22,7 @@ from prep.record.roles import DESK, OFFICE
 from prep.record.unit import Record
 from prep.rules.check_characters import certificate_number
 from reports import queue
+from reports.asking import DOORS, Granted, Wish, of_unit, parameters
 from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
 from reports.bundles import contents, contents_events, csv_tables, readme
 from reports.bundles import schema_registration as schema
@@ -56,30 +57,39 @@ def missing(unit: UUID) -> tuple[Missing, ...]:
     return missing_in(_sale(unit, record))
 
 
-def resend(*, actor: Person, unit: UUID) -> DocumentRequest:
-    """Ask for the next version, with all that was added meanwhile; earlier versions stay.
+class Wanted(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Again: the next version, with all that was added meanwhile; earlier versions stay."""
 
-    Asked again before it is made, it is the same version.
-    """
-    record = _of_visible(actor, unit)
-    stands = registering.registration(record, timezone.now().date())
-    if stands.state == "not due":
+    again: bool = False
+
+
+def door(wish: Wish) -> Granted:
+    """The registration of the handover: made by itself, and again when it is to be sent anew."""
+    unit, seen = of_unit(wish)
+    again = parameters(wish, Wanted).again
+    if not seen.roles & (OFFICE | DESK):
+        raise Refusal(
+            "not-allowed",
+            "Only an administrator, sales or a service manager may have registrations made.",
+        )
+    record = record_of(unit)
+    if record.handover is None:
         raise Refusal("not-handed-over", "Registration follows the handover. Hand it over first.")
-    if stands.state == "accepted":
+    handover = record.handover[0].handover
+    version = 1 + sum(issued.form == FORM for issued, _ in record.documents)
+    if not again or version == 1:
+        return Granted(handover, {})
+    if registering.registration(record, timezone.now().date()).state == "accepted":
         raise Refusal("already-accepted", "The maker has already accepted this registration.")
     _refuse_incomplete(missing_in(_sale(unit, record)))
-    assert record.handover is not None  # else not due
-    version = 1 + sum(issued.form == FORM for issued, _ in record.documents)
     checkpoint = sealing.seal()
     assert checkpoint is not None  # a handover is in the log
-    handover = record.handover[0].handover
-    return queue.request(
-        form=FORM,
-        cause=handover if version == 1 else f"{handover}/{version}",
-        unit=unit,
-        person=actor,
-        parameters={"version": version, "size": checkpoint.size},
-    )
+    return Granted(f"{handover}/{version}", {"version": version, "size": checkpoint.size})
+
+
+def resend(*, actor: Person, unit: UUID) -> DocumentRequest:
+    """Ask for the next version. Asked again before it is made, it is the same version."""
+    return queue.ask(actor=actor, form=FORM, command=uuid4(), unit=unit, parameters={"again": True})
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
@@ -100,6 +110,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
 
 
 BUILDERS[FORM] = build
+DOORS[FORM] = door
 
 
 def _collect(payload: contents.Payload, version: Version, form: schema.RegistrationForm) -> None:
@@ -140,13 +151,13 @@ def _info(form: schema.RegistrationForm) -> list[tuple[str, str]]:
 def _version(request: DocumentRequest) -> Version:
     assert request.unit_id is not None  # a registration is always asked for one unit
     unit: UUID = request.unit_id
-    parameters: dict[str, Any] = request.parameters
+    stated: dict[str, Any] = request.parameters
     certificate = _certificate(request)
     handover = request.cause.partition("/")[0]
     needed = [
         _position(unit, command=UUID(handover), kind="unit.handed_over"),
         _position(unit, command=command_of(certificate.pk), kind="document.issued"),
-        parameters.get("size", 1) - 1,
+        stated.get("size", 1) - 1,
     ]
     checkpoint = Checkpoint.objects.filter(size__gt=max(needed)).order_by("size").first()
     if checkpoint is None:
@@ -155,7 +166,7 @@ def _version(request: DocumentRequest) -> Version:
     record = contents.record_within(cut.history(unit))
     sale = _sale(unit, record, certificate, handover_at=needed[0], checkpoint=checkpoint)
     _refuse_incomplete(missing_in(sale))
-    version = parameters.get("version", 1)
+    version = stated.get("version", 1)
     before = version_number(handover, version - 1) if version > 1 else ""
     return Version(version_number(handover, version), version, before, sale, certificate, cut)
 
@@ -206,19 +217,6 @@ def _sale(unit: UUID, record: Record, *more: Any, **places: Any) -> Sale:
         else None
     )
     return Sale(unit, record, row.site, buyer, recipient, *more, **places)
-
-
-def _of_visible(actor: Person, unit: UUID) -> Record:
-    row = Unit.objects.filter(pk=unit).values_list("site_id", flat=True).first()
-    roles = actor_at(actor, row).roles if row else frozenset()
-    if not roles:
-        raise Refusal("no-such-unit", "There is no such unit.")
-    if not roles & (OFFICE | DESK):
-        raise Refusal(
-            "not-allowed",
-            "Only an administrator, sales or a service manager may have registrations made.",
-        )
-    return record_of(unit)
 
 
 def _refuse_incomplete(lacking: tuple[Missing, ...]) -> None:

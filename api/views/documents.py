@@ -11,11 +11,9 @@ from api.bodies import CommandBody
 from api.operations import View, asks, commands, reads, reads_file
 from prep.actions.writing import Command
 from prep.models import Person
-from prep.queries.records import record_of
-from prep.queries.units import Seen, seen_by
+from prep.queries.units import seen_by
 from prep.record.refusal import Refusal
-from prep.record.roles import OFFICE, Role
-from prep.record.unit import Record
+from prep.record.roles import OFFICE
 from reports import queue
 from reports.models import DocumentRequest
 
@@ -46,7 +44,7 @@ class ShownDocumentRequest(msgspec.Struct, frozen=True, kw_only=True):
     """
 
     id: UUID
-    unit: UUID
+    unit: UUID | None
     form: str
     cause: str
     state: str
@@ -86,7 +84,7 @@ class DocumentsView(View):
     def get(self, unit: UUID) -> DocumentRequestList:
         """List a unit's documents."""
         seen_by(self.person, unit)
-        return DocumentRequestList(items=[_shown(found) for found in queue.requests_of(unit)])
+        return DocumentRequestList(items=[shown(found) for found in queue.requests_of(unit)])
 
     @commands()
     def post(self, unit: UUID, command: Command, body: AskBody) -> ShownDocumentRequest:
@@ -95,16 +93,14 @@ class DocumentsView(View):
         Certificates and registrations are made by themselves, once a release and once a handover;
         asked for again, they are the same document.
         """
-        _may_write(seen_by(self.person, unit))
-        return _shown(
-            queue.request(
-                form=body.form,
-                cause=_cause(body.form, record_of(unit), command),
-                unit=unit,
-                person=self.person,
-                parameters=body.parameters,
-            )
+        asked = queue.ask(
+            actor=self.person,
+            form=body.form,
+            command=command.id,
+            unit=unit,
+            parameters=body.parameters,
         )
+        return shown(asked)
 
 
 class DocumentView(View):
@@ -115,7 +111,7 @@ class DocumentView(View):
     @reads
     def get(self, unit: UUID, document: UUID) -> ShownDocumentRequest:
         """See how far a document is."""
-        return _shown(_found(self.person, unit, document))
+        return shown(_found(self.person, unit, document))
 
 
 class DocumentFileView(View):
@@ -127,12 +123,7 @@ class DocumentFileView(View):
     def get(self, unit: UUID, document: UUID) -> FileResponse:
         """Download a finished document."""
         found = _found(self.person, unit, document)
-        file = queue.open_file(found)
-        answer = FileResponse(
-            file, as_attachment=True, filename=found.name, content_type=found.media_type
-        )
-        answer["ETag"] = f'"{found.digest}"'
-        return answer
+        return file_of(found)
 
 
 class CancelView(View):
@@ -146,7 +137,7 @@ class CancelView(View):
         found = _found(self.person, unit, document)
         _may_stop(self.person, found)
         queue.cancel(found)
-        return _shown(found)
+        return shown(found)
 
 
 class RetryView(View):
@@ -160,20 +151,17 @@ class RetryView(View):
         found = _found(self.person, unit, document)
         _may_stop(self.person, found)
         queue.retry(found)
-        return _shown(found)
+        return shown(found)
 
 
-def _cause(form: str, record: Record, command: Command) -> str:
-    """What the document is made for: one document a form and cause."""
-    if form == "certificate":
-        if record.release is None:
-            raise Refusal("not-released", "A certificate belongs to a release. Release it first.")
-        return record.release.event.release
-    if form == "registration":
-        if record.handover is None:
-            raise Refusal("not-handed-over", "Registration follows the handover.")
-        return record.handover[0].handover
-    return str(command.id)
+def file_of(found: DocumentRequest) -> FileResponse:
+    """The finished file as a download."""
+    file = queue.open_file(found)
+    answer = FileResponse(
+        file, as_attachment=True, filename=found.name, content_type=found.media_type
+    )
+    answer["ETag"] = f'"{found.digest}"'
+    return answer
 
 
 def _found(person: Person, unit: UUID, document: UUID) -> DocumentRequest:
@@ -184,11 +172,6 @@ def _found(person: Person, unit: UUID, document: UUID) -> DocumentRequest:
     return found
 
 
-def _may_write(seen: Seen) -> None:
-    if not seen.roles - {Role.AUDITOR}:
-        raise Refusal("not-allowed", "Auditors read documents; ask the office to have one made.")
-
-
 def _may_stop(person: Person, found: DocumentRequest) -> None:
     assert found.unit_id is not None  # requests_of a unit have one
     office = seen_by(person, found.unit_id).roles & OFFICE
@@ -196,7 +179,7 @@ def _may_stop(person: Person, found: DocumentRequest) -> None:
         raise Refusal("not-allowed", "Only the office or whoever asked for a document may do this.")
 
 
-def _shown(found: DocumentRequest) -> ShownDocumentRequest:
-    assert found.unit_id is not None  # requests_of a unit have one
+def shown(found: DocumentRequest) -> ShownDocumentRequest:
+    """A request as the API tells of it."""
     values = {name: getattr(found, name) for name in COLUMNS}
     return ShownDocumentRequest(unit=found.unit_id, replaces=found.replaces_id, **values)
