@@ -173,7 +173,7 @@ def _decoded(held: bytes, name: str) -> str:
 def _check_entry(entry: zipfile.ZipInfo) -> None:
     name, mode = entry.filename, entry.external_attr >> 16
     if not _is_safe(name[:-1] if entry.is_dir() else name):
-        raise FaultError(f"The ZIP holds a path that leads elsewhere: {name!r}.")
+        raise FaultError(f"The ZIP holds a path that leads elsewhere: “{name}”.")
     if mode & 0o170000 not in {0, 0o100000, 0o040000} or entry.flag_bits & 1:
         raise FaultError(f"{name} in the ZIP is a link, a device or encrypted.")
     if entry.compress_type not in {zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED}:
@@ -251,7 +251,7 @@ def _listed(files: Files, kind: str, expected: set[str]) -> dict[str, dict[str, 
         for line in files.text(manifest).removesuffix("\n").split("\n"):
             entry = MANIFEST_LINE.fullmatch(line)
             if not entry:
-                raise FaultError(f"{manifest} has a line that is no digest and file: {line!r}.")
+                raise FaultError(f"{manifest} has a line that is no digest and file: “{line}”.")
             name = re.sub("%(0A|0D|25)", lambda code: chr(int(code[1], 16)), entry[2])
             if name not in listed:
                 raise FaultError(f"{manifest} lists {name}, which is not in its place in the bag.")
@@ -401,7 +401,7 @@ def _key(line: str) -> tuple[str, bytes]:
     public = _bytes(encoded)
     named = hashlib.sha256(name.encode() + b"\n" + public).digest()
     if len(public) != 33 or public[:1] != b"\x01" or named[:4].hex() != key_id:
-        raise FaultError(f"This is not a whole verifier key: {line!r}.")
+        raise FaultError(f"This is not a whole verifier key: “{line}”.")
     return name, public[1:]
 
 
@@ -411,14 +411,14 @@ def _bytes(text: Any) -> bytes:
     except (ValueError, TypeError):
         held = b""
     if base64.b64encode(held).decode() != text or not held:
-        raise FaultError(f"This is not base64: {text!r}.")
+        raise FaultError(f"This is not base64: “{text}”.")
     return held
 
 
 def _hash(text: Any) -> bytes:
     held = _bytes(text)
     if len(held) != 32:
-        raise FaultError(f"This is not a SHA-256 hash: {text!r}.")
+        raise FaultError(f"This is not a SHA-256 hash: “{text}”.")
     return held
 
 
@@ -436,9 +436,11 @@ def check_events(files: Files, checkpoint: Checkpoint, digests: set[str]) -> int
             place = json.loads(proof)
             index, path = place["index"], [_hash(held) for held in place["path"]]
             body = json.loads(event).get("body")
+            if type(index) is not int:  # true counts as 1 in Python and stands for no place
+                raise TypeError
         except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
             raise FaultError(f"Line {count + 1} of the events or proofs is not readable.") from None
-        if not isinstance(index, int) or index in seen:
+        if index in seen:
             raise FaultError(f"Line {count + 1} of the events stands twice in the bundle.")
         check_inclusion(index, event.removesuffix(b"\n"), path, checkpoint)
         digests |= {body["digest"]} if isinstance(body, dict) and "digest" in body else set()
@@ -551,7 +553,7 @@ def check_certificate(pdf: bytes, digest: str, keys: list[str], findings: Findin
             raise FaultError(f"The certificate was changed: its SHA-256 is {found}.")
 
     findings.run("The certificate is unchanged.", compare)
-    findings.run("Its record proves {}.", lambda: check_record(pdf, keys))
+    findings.run("The certificate's record proves {}.", lambda: check_record(pdf, keys))
 
 
 def check_older(newer: Checkpoint, older: str, proof: str | None, keys: list[str]) -> int:
