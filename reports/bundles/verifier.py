@@ -45,6 +45,7 @@ LARGEST_TEXT = 1 << 27  # bytes read at once: manifests of the largest sane bag
 EVENTS, INCLUSION = "data/events.jsonl", "data/proof/inclusion.jsonl"
 CHECKPOINT, KEYS = "data/proof/checkpoint.txt", "data/proof/keys.txt"
 CERTIFICATE = "data/certificate.pdf"
+NAMED = ("data/certificates/", "data/photos/")  # folders of files whose digests stand in events
 PROOF_HEADER = "c2sp.org/tlog-proof@v1"
 VERDICTS = (
     "Everything holds.",
@@ -148,6 +149,15 @@ class Files:
                     yield piece
         except UNREADABLE as error:
             raise FaultError(f"{name} cannot be read: {error}.") from None
+
+    def lines(self, name: str) -> Iterator[bytes]:
+        """Lines of a file and of its further parts: `a.jsonl`, `a-2.jsonl`, `a-3.jsonl` …"""
+        stem, _, ending = name.rpartition(".")
+        part = 1
+        while part == 1 or name in self.names:
+            yield from self.pieces(name, lines=True)
+            part += 1
+            name = f"{stem}-{part}.{ending}"
 
     def content(self, name: str) -> bytes:
         """A file that fits into memory."""
@@ -427,9 +437,8 @@ def _hash(text: Any) -> bytes:
 
 def check_events(files: Files, checkpoint: Checkpoint, digests: set[str]) -> int:
     """Number of events, each of which the log holds; digests they name are added to `digests`."""
-    count, seen = 0, set()
-    proofs = files.pieces(INCLUSION, lines=True)
-    for event, proof in zip_longest(files.pieces(EVENTS, lines=True), proofs):
+    count, before = 0, -1
+    for event, proof in zip_longest(files.lines(EVENTS), files.lines(INCLUSION)):
         if event is None or proof is None:
             raise FaultError("There are not as many events as proofs.")
         try:
@@ -440,15 +449,28 @@ def check_events(files: Files, checkpoint: Checkpoint, digests: set[str]) -> int
                 raise TypeError
         except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
             raise FaultError(f"Line {count + 1} of the events or proofs is not readable.") from None
-        if index in seen:
-            raise FaultError(f"Line {count + 1} of the events stands twice in the bundle.")
+        if index <= before:
+            raise FaultError(f"Line {count + 1} of the events is not after the one before it.")
         check_inclusion(index, event.removesuffix(b"\n"), path, checkpoint)
-        digests |= {body["digest"]} if isinstance(body, dict) and "digest" in body else set()
-        seen.add(index)
+        if isinstance(body, dict) and isinstance(body.get("digest"), str):
+            digests.add(body["digest"])
+        before = index
         count += 1
     if not count:
         raise UncheckedError("The bundle holds no events.")
     return count
+
+
+def check_named(files: Files, digests: set[str]) -> int:
+    """Number of files whose very bytes an event of the bundle names."""
+    named = {name for name in files.names if name.startswith(NAMED)}
+    for name in sorted(named):
+        hashed = hashlib.sha256()
+        for piece in files.pieces(name):
+            hashed.update(piece)
+        if hashed.hexdigest() not in digests:
+            raise FaultError(f"{name} is not the file that the log names.")
+    return len(named)
 
 
 def attached_record(pdf: bytes) -> dict[str, Any] | None:
@@ -518,6 +540,11 @@ def check_bundle(path: Path, keys: list[str], findings: Findings) -> Checkpoint 
     )
     if CERTIFICATE in files.names:
         _check_certificate_inside(files, keys, digests, findings)
+    if any(name.startswith(NAMED) for name in files.names):
+        findings.run(
+            "The log names all {} photographs and certificates.",
+            lambda: check_named(files, digests),
+        )
     return checkpoint
 
 

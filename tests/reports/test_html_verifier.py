@@ -22,6 +22,7 @@ from tests.reports.test_verifier import (
     bundle,
     certificate,
     contents,
+    in_parts,
 )
 
 CHROMIUM = Path("/usr/bin/chromium")
@@ -137,6 +138,18 @@ def test_a_file_that_was_left_out_is_named(
     assert found == printed(capsys, path, "--key", PUBLISHED)
     assert found[0] == 2
     assert f"{'not checked:':15}{words}" in found[1]
+
+
+def test_a_large_bundle_in_parts_reads_the_same_in_both(
+    page: Page, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Several files of events, and a photograph no event names."""
+    path = bundle(tmp_path, in_parts() | {"photos/u/001.jpg": b"slipped in"})
+    code, lines = said(page, path)
+    assert (code, lines[-1]) == (1, printed(capsys, path, "--key", PUBLISHED)[1][-1])
+    assert f"{'holds:':15}All 4 events stand in the log, unchanged." in lines
+    slipped = "data/photos/u/001.jpg is not the file that the log names."
+    assert f"{'DOES NOT HOLD:':15}{slipped}" in lines
 
 
 def test_a_file_renamed_in_the_zip_is_found(page: Page, tmp_path: Path) -> None:

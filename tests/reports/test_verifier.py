@@ -169,10 +169,10 @@ def test_an_older_and_a_newer_key_may_both_be_given(
         (
             "proof/inclusion.jsonl",
             (b'"index":3', b'"index":2'),
-            "Line 2 of the events stands twice",
+            "Line 2 of the events is not after the one before it",
         ),
         ("proof/inclusion.jsonl", (b'"index":3', b'"index":13'), "Entry 13 is not what the log"),
-        ("proof/inclusion.jsonl", (b'"index":3', b'"index":-1'), "Entry -1 is not what the log"),
+        ("proof/inclusion.jsonl", (b'"index":3', b'"index":-1'), "Line 2 of the events is not"),
         ("proof/inclusion.jsonl", (b'"index":3', b'"place":3'), "Line 2 of the events or proofs"),
         ("proof/inclusion.jsonl", (b'"path":["', b'"path":["AAAA'), "not a SHA-256 hash"),
         ("proof/inclusion.jsonl", (b"\n{", b"{"), "Line 1 of the events or proofs"),
@@ -491,3 +491,47 @@ def test_deep_nesting_in_an_event_is_a_sentence_not_a_crash(
     code, words = check(capsys, *with_key(bundle(tmp_path, payload)))
     assert code == 1
     assert "Line 1 of the events or proofs is not readable." in words
+
+
+def in_parts() -> dict[str, bytes]:
+    """The same events two files to a kind, as large bundles have them."""
+    whole = contents()
+    parts = dict(whole)
+    for name in ("events.jsonl", "proof/inclusion.jsonl"):
+        lines = whole[name].splitlines(keepends=True)
+        stem, _, ending = name.rpartition(".")
+        parts[name] = b"".join(lines[:1])
+        parts[f"{stem}-2.{ending}"] = b"".join(lines[1:2])
+        parts[f"{stem}-3.{ending}"] = b"".join(lines[2:])
+    return parts
+
+
+def test_events_in_several_files_are_read_as_one(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """All four are counted; without the second part the count of proofs does not fit."""
+    code, printed = check(capsys, *with_key(bundle(tmp_path, in_parts())))
+    assert code == 0
+    assert "All 4 events stand in the log, unchanged." in printed
+    payload = in_parts()
+    del payload["events-2.jsonl"]
+    code, printed = check(capsys, *with_key(bundle(tmp_path, payload)))
+    assert code == 1
+    assert "There are not as many events as proofs." in printed
+
+
+def test_photographs_and_certificates_are_those_the_log_names(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One whose digest no event holds is found, although its bag was made anew."""
+    photo = b"an invented photograph"
+    digest = hashlib.sha256(photo).hexdigest()
+    log = Log([*ENTRIES, canonical.encode({"kind": "photo.attached", "body": {"digest": digest}})])
+    payload = contents(log, (*CHOSEN, 13)) | {"photos/u/001.jpg": photo}
+    code, printed = check(capsys, *with_key(bundle(tmp_path, payload)))
+    assert code == 0
+    assert "The log names all 1 photographs and certificates." in printed
+    payload["certificates/x.pdf"] = b"slipped in"
+    code, printed = check(capsys, *with_key(bundle(tmp_path, payload)))
+    assert code == 1
+    assert "data/certificates/x.pdf is not the file that the log names." in printed
