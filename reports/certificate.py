@@ -1,6 +1,7 @@
 """The delivery certificate: one PDF/A-3b a release, with its machine-readable record attached."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, Final
 from uuid import UUID
 
@@ -14,7 +15,7 @@ from prep.record.refusal import Refusal
 from reports.asking import DOORS, Granted, Wish, of_unit, parameters
 from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
 from reports.facts import CertificateFacts
-from reports.facts_certificate import certificate_facts
+from reports.facts_certificate import Former, certificate_facts
 from reports.models import DocumentRequest
 from reports.pdf.archival import archival
 from reports.pdf.certificate_story import certificate_pages
@@ -44,7 +45,8 @@ def door(wish: Wish) -> Granted:
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Make the certificate of the release that caused the request."""
     assert request.unit_id is not None  # a certificate is always asked for one unit
-    replaces = request.replaces.number if request.replaces else ""
+    earlier = request.replaces
+    replaces = Former(earlier.number, earlier.cause) if earlier else None
     facts = certificate_facts(
         request.unit_id, request.cause, address=settings.ADDRESS, replaces=replaces
     )
@@ -70,7 +72,8 @@ def certificate_pdf(facts: CertificateFacts, pictures: Mapping[str, bytes], pape
 
 def record_json(facts: CertificateFacts) -> bytes:
     """The certificate for machines: its facts, the unit's entries in the log, and the proof."""
-    said: dict[str, Any] = msgspec.to_builtins(facts)
+    said: dict[str, Any] = msgspec.to_builtins(replace(facts, explained=()))
+    del said["explained"]  # pictures of what is said elsewhere
     held = said.pop("proof")
     events = held.pop("events")
     return canonical.encode({"certificate": said, "events": events, "proof": held})

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
+from prep.rules.drawing import Drawing
+
 
 @dataclass(frozen=True)
 class Signed:
@@ -51,8 +53,9 @@ class InstrumentUsed:
 class Answer:
     """What was entered in a box: as typed, as understood, and as judged.
 
-    `value` is the number with its unit as understood; `canonical` and `unit` are what it was
-    judged in. All three are empty for a check, a choice and a text that measures nothing.
+    `value` is the number with its unit as understood, `typed_unit` that unit; `canonical` and
+    `unit` are what it was judged in. All are empty for a check, a choice and a text that measures
+    nothing.
     """
 
     id: str
@@ -60,6 +63,7 @@ class Answer:
     verdict: str
     by: Signed
     value: str = ""
+    typed_unit: str = ""
     canonical: str = ""
     unit: str = ""
     limit: LimitFacts | None = None
@@ -198,6 +202,27 @@ class SheetFacts:
 
 
 @dataclass(frozen=True)
+class Replaced:
+    """The certificate this one takes the place of: its number, its release and why it went.
+
+    `why` is empty where a later release simply followed, as for the buyer after that for stock.
+    """
+
+    number: str
+    released: Signed
+    why: str
+
+
+@dataclass(frozen=True)
+class Explained:
+    """A drawing that explains readings of a step, with its caption."""
+
+    step: str
+    caption: str
+    drawing: Drawing
+
+
+@dataclass(frozen=True)
 class ProofFacts:
     """Where the release stands in the log: its entry, the proof of it, and the key to check with.
 
@@ -218,10 +243,10 @@ class ProofFacts:
 
 @dataclass(frozen=True)
 class CertificateFacts:
-    """Everything a delivery certificate says."""
+    """Everything a delivery certificate says. `replaces` is None for a unit's first one."""
 
     number: str
-    replaces: str
+    replaces: Replaced | None
     address: str
     dealer: str
     site: str
@@ -237,6 +262,7 @@ class CertificateFacts:
     damage: tuple[DamageFacts, ...]
     photos: tuple[PhotoFacts, ...]
     not_applying: tuple[str, ...]
+    explained: tuple[Explained, ...]
     proof: ProofFacts
 
     @property

@@ -24,7 +24,7 @@ from prep.record.facts import BuyerRef
 from prep.record.refusal import Refusal
 from prep.record.unit import Record, Stamp, evolve
 from prep.rules.check_characters import certificate_number
-from reports import facts_sheet
+from reports import facts_drawings, facts_sheet
 from reports.facts import (
     CautionFacts,
     CertificateFacts,
@@ -32,6 +32,7 @@ from reports.facts import (
     FlagFacts,
     PhotoFacts,
     ProofFacts,
+    Replaced,
     SheetFacts,
     ShortageFacts,
     Signed,
@@ -43,6 +44,14 @@ from reports.facts_sheet import signed
 ALPHABET: Final = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 DRAWN: Final = 11  # characters of a number that come from the release: 55 bits
 ERASED: Final = "(name erased at the buyer's request)"
+
+
+@dataclass(frozen=True)
+class Former:
+    """An issued certificate by its number and the release it was made for."""
+
+    number: str
+    release: str
 
 
 @dataclass(frozen=True)
@@ -60,10 +69,18 @@ class Story:
 
 
 def number_of(release: str) -> str:
-    """Certificate number of a release, which nobody can guess; the last character is a check."""
-    drawn = int.from_bytes(hashlib.sha256(release.encode()).digest())
-    body = "".join(ALPHABET[drawn >> (5 * place) & 31] for place in range(DRAWN))
-    return certificate_number(f"C{body}")
+    """Certificate number of a release, which nobody can guess; the last character is a check.
+
+    A number whose check character could be taken for another is passed over for the next drawn.
+    """
+    drawn = hashlib.sha256(release.encode()).digest()
+    while True:
+        bits = int.from_bytes(drawn)
+        body = "".join(ALPHABET[bits >> (5 * place) & 31] for place in range(DRAWN))
+        number = certificate_number(f"C{body}")
+        if number[-1] in ALPHABET:
+            return number
+        drawn = hashlib.sha256(drawn).digest()
 
 
 def story_of(unit: UUID, release: str) -> Story:
@@ -83,8 +100,10 @@ def story_of(unit: UUID, release: str) -> Story:
     return Story(rows, history, record)
 
 
-def certificate_facts(unit: UUID, release: str, *, address: str, replaces: str) -> CertificateFacts:
-    """Everything the certificate of a release says; `replaces` is the number it corrects."""
+def certificate_facts(
+    unit: UUID, release: str, *, address: str, replaces: Former | None = None
+) -> CertificateFacts:
+    """Everything the certificate of a release says; `replaces` is the one it corrects."""
     story = story_of(unit, release)
     record = story.record
     site = _site_then(story.release)
@@ -92,7 +111,7 @@ def certificate_facts(unit: UUID, release: str, *, address: str, replaces: str) 
     number = number_of(release)
     return CertificateFacts(
         number=number,
-        replaces=replaces,
+        replaces=_replaced(record, replaces, zone) if replaces else None,
         address=f"{address}/verify/{number}",
         dealer=site.dealer,
         site=site.name,
@@ -108,8 +127,17 @@ def certificate_facts(unit: UUID, release: str, *, address: str, replaces: str) 
         damage=_damage(record, zone),
         photos=_photos(record, zone),
         not_applying=facts_sheet.not_applying(record),
+        explained=facts_drawings.explained(record),
         proof=_proof(story),
     )
+
+
+def _replaced(record: Record, former: Former, zone: tzinfo) -> Replaced:
+    """A certificate of an earlier release of the unit, and why that release was withdrawn."""
+    release = next(one for one in record.releases if one.event.release == former.release)
+    followed = release.withdrawn in {later.stamp for later in record.releases}
+    why = "" if followed else release.reason
+    return Replaced(former.number, signed(release.stamp, "released", zone), why)
 
 
 def _site_then(release: Event) -> shop.SiteOpened:

@@ -136,6 +136,7 @@ def answer(entry: Entry, line: Line, zone: tzinfo) -> Answer:
         verdict=event.verdict,
         by=by,
         value=_understood(event),
+        typed_unit=event.unit,
         canonical=event.canonical,
         unit=event.canonical_unit,
         limit=_limit(event.limit) if event.limit else None,

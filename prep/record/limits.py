@@ -169,11 +169,7 @@ def call(
     `limit` is what an advice may refer to.
     """
     known = RULES[rule.rule]
-    inputs = {
-        parameter.name: _input(record, rule.inputs[parameter.name], parameter.spec, position, limit)
-        for parameter in known.parameters
-        if parameter.name in rule.inputs
-    }
+    inputs = inputs_of(record, rule, position, limit)
     try:
         result = known(**inputs)
     except RuleRefusal as no:
@@ -195,6 +191,17 @@ def call(
         result=_shown_result(result, hint),
     )
     return result
+
+
+def inputs_of(
+    record: Record, rule: Computed, position: str, limit: FrozenLimit | None = None
+) -> dict[str, Any]:
+    """What a named computation is worked out from for this unit, as the rule takes it (SI)."""
+    return {
+        parameter.name: _input(record, rule.inputs[parameter.name], parameter.spec, position, limit)
+        for parameter in RULES[rule.rule].parameters
+        if parameter.name in rule.inputs
+    }
 
 
 def _shown(stated: Any, used: Any) -> str:

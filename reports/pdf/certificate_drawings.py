@@ -1,4 +1,4 @@
-"""Drawings that explain readings: a guarded one among its limits, nearest to a limit first."""
+"""Drawings that explain readings: geometry to scale, and guarded readings among their limits."""
 
 from collections.abc import Iterator
 from fractions import Fraction
@@ -9,35 +9,37 @@ from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 from prep.rules.conformity import DecisionRule, Interval, Judgement, judge
 from prep.rules.drawing import Drawing
 from prep.rules.drawing_guard_band import guard_band_drawing
-from reports.facts import Answer, BoxFacts, SectionFacts
+from prep.rules.quantity import UNITS, Unit
+from reports.facts import Answer, BoxFacts, CertificateFacts, SectionFacts
 from reports.pdf.parts import PADDING, space
 from reports.pdf.picture import Picture
 from reports.pdf.typeface import NOTE, plain
 
 ACROSS: Final = 2
 DOUBTFUL: Final = ("conforming inside the guard band", "nonconforming inside the guard band")
+CLOSE: Final = 0.999  # a reading that conforms more surely than this needs no picture
 
 
-def drawings(section: SectionFacts, width: float) -> Iterator[Flowable]:
-    """The guarded readings of a section that a picture explains, two in a row.
-
-    Of each question the reading least sure to conform, and every one in doubt.
-    """
+def drawings(facts: CertificateFacts, section: SectionFacts, width: float) -> Iterator[Flowable]:
+    """What a picture explains of a section, two in a row: its geometry, then guarded readings."""
+    codes = {step.step for step in section.steps}
+    shown = [(one.caption, one.drawing) for one in facts.explained if one.step in codes]
     cells = [
         [Picture(drawing, width / ACROSS - 8), Paragraph(plain(caption), NOTE)]
-        for caption, drawing in _chosen(section)
+        for caption, drawing in (*shown, *_guarded(section))
     ]
     if not cells:
         return
     cells += [[] for _ in range(-len(cells) % ACROSS)]
     rows = [cells[place : place + ACROSS] for place in range(0, len(cells), ACROSS)]
     table = Table(rows, [width / ACROSS] * ACROSS)
-    table.setStyle(TableStyle(list(PADDING)))
+    table.setStyle(TableStyle([*PADDING, ("BOTTOMPADDING", (0, 0), (-1, -1), 6)]))
     yield space(1.5)
     yield table
 
 
-def _chosen(section: SectionFacts) -> Iterator[tuple[str, Drawing]]:
+def _guarded(section: SectionFacts) -> Iterator[tuple[str, Drawing]]:
+    """Of each question the guarded reading least sure to conform, and every one in doubt."""
     for step in section.steps:
         questions: dict[str, list[BoxFacts]] = {}
         for box in step.boxes:
@@ -47,7 +49,7 @@ def _chosen(section: SectionFacts) -> Iterator[tuple[str, Drawing]]:
             least = min(boxes, key=_probability)
             for box in boxes:
                 assert box.current is not None
-                if box is least or box.current.verdict in DOUBTFUL:
+                if box.current.verdict in DOUBTFUL or (box is least and _probability(box) < CLOSE):
                     drawing = reading_drawing(box.current)
                     if drawing:
                         yield ", ".join(filter(None, (step.title, ask, box.position))), drawing
@@ -62,21 +64,36 @@ def _probability(box: BoxFacts) -> float:
 
 
 def reading_drawing(answer: Answer) -> Drawing | None:
-    """A reading among its limits; None where the rules would judge it otherwise today.
+    """A reading among its limits in the unit typed; None where it would be judged otherwise today.
 
     The verdict of the record stands; a picture that contradicts it would only confuse.
     """
     limit, used = answer.limit, answer.instrument
     if limit is None or not answer.canonical or not (limit.low or limit.high):
         return None
-    value, interval = Fraction(answer.canonical), _interval(limit.low, limit.high)
-    uncertainty = Fraction(used.uncertainty or 0) if used else Fraction(0)
+    factor, unit = _as_typed(answer)
+    value, interval = Fraction(answer.canonical) * factor, _interval(limit.low, limit.high, factor)
+    uncertainty = Fraction(used.uncertainty or 0) * factor if used else Fraction(0)
     rule = DecisionRule("guarded", Fraction(limit.guard)) if limit.guard else DecisionRule("simple")
     judgement: Judgement = judge(value, interval, rule, uncertainty)
     if judgement.verdict.value != answer.verdict:
         return None
-    return guard_band_drawing(value, interval, judgement, uncertainty, answer.unit)
+    return guard_band_drawing(value, interval, judgement, uncertainty, unit)
 
 
-def _interval(low: str, high: str) -> Interval:
-    return Interval(Fraction(low) if low else None, Fraction(high) if high else None)
+def _as_typed(answer: Answer) -> tuple[Fraction, str]:
+    """What turns canonical numbers into the unit typed; temperatures stay, for their zero moves."""
+    typed, kept = _unit(answer.typed_unit), _unit(answer.unit)
+    if typed is None or kept is None or typed.offset or kept.offset:
+        return Fraction(1), answer.unit
+    return kept.factor / typed.factor, typed.symbol
+
+
+def _unit(symbol: str) -> Unit | None:
+    return UNITS.get(symbol)
+
+
+def _interval(low: str, high: str, factor: Fraction) -> Interval:
+    return Interval(
+        Fraction(low) * factor if low else None, Fraction(high) * factor if high else None
+    )

@@ -6,9 +6,9 @@ from typing import Final
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
-from reports.facts import CertificateFacts, SectionFacts
+from reports.facts import CertificateFacts, Replaced, SectionFacts
 from reports.pdf import words
-from reports.pdf.parts import PADDING, box, grid, heads, label, space, together
+from reports.pdf.parts import PADDING, PALE, box, grid, heads, label, space, together
 from reports.pdf.qr import QrCode
 from reports.pdf.typeface import (
     CELL,
@@ -38,6 +38,9 @@ def front(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     """Everything of the first page."""
     yield _letterhead(facts, width)
     yield space(2)
+    if facts.replaces:
+        yield replacement(facts.replaces, width)
+        yield space(2)
     yield _machine(facts, width)
     yield space(3)
     yield _for_and_by(facts, width)
@@ -56,18 +59,35 @@ def front(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
 
 
 def _letterhead(facts: CertificateFacts, width: float) -> Table:
-    replaces = f"Replaces certificate {facts.replaces}. " if facts.replaces else ""
     left = [Paragraph("Delivery certificate", TITLE), Paragraph(_issuer(facts), CELL)]
     right = [
         Paragraph("certificate number", RIGHT),
         Paragraph(bold(facts.number), RIGHT.clone("number", fontSize=13, leading=16)),
-        Paragraph(bold(replaces), RIGHT),
     ]
     table = Table([[left, right]], [width * 0.62, width * 0.38])
     rule = ("LINEBELOW", (0, 0), (-1, -1), 1.6, "#000000")
     sides = [("LEFTPADDING", (0, 0), (0, 0), 0), ("RIGHTPADDING", (-1, 0), (-1, 0), 0)]
     table.setStyle(TableStyle([*PADDING, rule, *sides, ("BOTTOMPADDING", (0, 0), (-1, -1), 5)]))
     return table
+
+
+def replacement(former: Replaced, width: float) -> Table:
+    """Which certificate this one takes the place of, and why: before anything else is read."""
+    why = former.why.rstrip(" .")
+    went = f"no longer stands because: {bold(why, 200)}" if why else "this release follows"
+    return box(
+        [
+            Paragraph(f"This certificate replaces {bold(former.number)}", LARGE),
+            Paragraph(
+                f"Do not rely on {bold(former.number)} any more. It was for the release of "
+                f"{plain(words.moment(former.released.at))}, by {plain(former.released.name)}, "
+                f"which {went}.",
+                CELL,
+            ),
+        ],
+        width,
+        ("BACKGROUND", (0, 0), (-1, -1), PALE),
+    )
 
 
 def _issuer(facts: CertificateFacts) -> str:
@@ -88,12 +108,18 @@ def _machine(facts: CertificateFacts, width: float) -> Table:
     right = [
         QrCode(facts.address, QR_SIDE),
         Paragraph("Check this certificate at", CENTRED),
-        Paragraph(plain(facts.address), CENTRED.clone("address", fontSize=6, leading=7.2)),
+        Paragraph(_broken(facts.address), CENTRED.clone("address", fontSize=6.4, leading=7.6)),
     ]
     table = Table([[left, right]], [room + 4 * mm, QR_SIDE])
     flush = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")]
     table.setStyle(TableStyle([*PADDING, *flush, ("VALIGN", (0, 0), (0, 0), "MIDDLE")]))
     return table
+
+
+def _broken(address: str) -> str:
+    """An address broken before the number, so that the number is read in one piece."""
+    start, slash, number = address.rpartition("/")
+    return f"{plain(start + slash)}<br/>{plain(number)}"
 
 
 def _options(options: tuple[str, ...]) -> str:

@@ -1,17 +1,23 @@
-"""The readings of a certificate by section, each with its limit, instrument and verdict."""
+"""The readings of a certificate by section, each with its limit, instrument and verdict.
+
+What many entries of a step share is said once: who entered them and when in the step's head, the
+source of a limit at the first of its positions, checks answered yes in one sentence.
+"""
 
 from collections.abc import Iterator
+from datetime import datetime
+from itertools import groupby
 from typing import Any, Final
 
 from reportlab.platypus import Flowable, Paragraph, Table
 
-from reports.facts import Answer, BoxFacts, CertificateFacts, SectionFacts, StepFacts
+from reports.facts import Answer, BoxFacts, CertificateFacts, SectionFacts, Signed, StepFacts
 from reports.pdf import words
 from reports.pdf.certificate_drawings import drawings
-from reports.pdf.parts import FAINT, Heading, grid, heads, space
+from reports.pdf.parts import FAINT, grid, headed, heads, space
 from reports.pdf.typeface import CELL, NOTE, bold, joined, plain, small
 
-SHARES: Final = (0.27, 0.19, 0.23, 0.13, 0.18)
+SHARES: Final = (0.24, 0.18, 0.27, 0.14, 0.17)
 TITLES: Final = ("what was asked", "as typed", "limit and its source", "instrument", "verdict")
 
 
@@ -49,12 +55,12 @@ class Rows:
 
 def sheet(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     """Every section with its table and the drawings that explain its readings."""
-    yield Heading("What was read, and what it was held against", "readings")
+    yield from headed("What was read, and what it was held against", "readings", 60)
     yield Paragraph(_reading_aid(facts), NOTE)
     for number, section in enumerate(facts.sections, 1):
-        yield Heading(section.title, f"section-{number}")
+        yield from headed(section.title, f"section-{number}")
         yield _table(section, width)
-        yield from drawings(section, width)
+        yield from drawings(facts, section, width)
         yield space(1)
 
 
@@ -63,70 +69,131 @@ def _reading_aid(facts: CertificateFacts) -> str:
     return (
         f"Times are those of {plain(facts.site)} ({plain(facts.time_zone)}). U is the expanded "
         "uncertainty of the instrument, k = 2. A guard band narrows the limit by the stated part "
-        f"of U. Marks: {marks}."
+        "of U. A limit’s source is stated at the first reading held against it. The instruments "
+        f"are listed further on. Marks: {marks}."
     )
 
 
 def _table(section: SectionFacts, width: float) -> Table:
     rows = Rows()
     for step in section.steps:
-        rows.across(Paragraph(_step(step), CELL))
+        everyone = _entered(step)
+        rows.across(Paragraph(_step(step, everyone), CELL))
         rows.shade()
-        for box in step.boxes:
-            _box(rows, box)
+        _boxes(rows, step, told=len(everyone) == 1)
     return grid(rows.rows, [width * share for share in SHARES], *rows.style)
 
 
-def _step(step: StepFacts) -> str:
-    signed = "; ".join(plain(words.who_and_when(one)) for one in step.signed)
-    past = "; ".join(plain(words.who_and_when(one)) for one in step.past)
+def _entered(step: StepFacts) -> list[tuple[str, datetime, datetime]]:
+    """Who entered what stands, on which day, from when to when."""
+    given = [box.current.by for box in step.boxes if box.current]
+    found = []
+    for (name, _), group in groupby(given, lambda by: (by.name, by.at.date())):
+        moments = [by.at for by in group]
+        found.append((name, min(moments), max(moments)))
+    return found
+
+
+def _step(step: StepFacts, everyone: list[tuple[str, datetime, datetime]]) -> str:
+    said = [_from_to(*everyone[0])] if len(everyone) == 1 else []
+    said += [_who_and_when(one) for one in step.signed]
+    past = "; ".join(plain(_who_and_when(one)) for one in step.past)
     again = " / ".join(plain(reason) for reason in step.reopened)
+    open_ = "" if step.signed or step.skipped else f"not done at this release: {step.status}"
     return joined(
         bold(step.title),
-        small(signed),
+        small("; ".join(plain(one) for one in said)),
         small(f"not applicable: {plain(step.skipped)}") if step.skipped else "",
-        small(f"not done at this release: {step.status}") if not (signed or step.skipped) else "",
+        small(open_),
         small(f"opened again: {again}. Sign-offs before that: {past or 'none'}.") if again else "",
     )
 
 
-def _box(rows: Rows, box: BoxFacts) -> None:
+def _from_to(name: str, first: datetime, last: datetime) -> str:
+    until = f" to {last:%H:%M}" if f"{last:%H:%M}" != f"{first:%H:%M}" else ""
+    return f"entered by {name}, {words.short_moment(first)}{until}"
+
+
+def _who_and_when(one: Signed) -> str:
+    return f"{one.meaning} by {one.name}, {words.short_moment(one.at)}"
+
+
+def _boxes(rows: Rows, step: StepFacts, *, told: bool) -> None:
+    """The boxes of a step in order; `told` says that its head names who entered them."""
+    above: BoxFacts | None = None
+    for is_plain, boxes in groupby(step.boxes, lambda box: told and _is_plain_yes(box)):
+        if is_plain:
+            rows.across(Paragraph(_answered_yes(list(boxes)), CELL))
+            continue
+        for box in boxes:
+            _box(rows, box, above, told=told)
+            above = box
+
+
+def _is_plain_yes(box: BoxFacts) -> bool:
+    """A check answered yes of which there is nothing else to say."""
+    answer = box.current
+    return (
+        answer is not None
+        and answer.verdict == "answered yes"
+        and not (answer.remarks or answer.copied_from_paper or box.earlier or box.concession)
+    )
+
+
+def _answered_yes(boxes: list[BoxFacts]) -> str:
+    """Checks in one sentence, the positions of each behind it."""
+    said = []
+    for ask, group in groupby(boxes, lambda box: box.ask):
+        places = ", ".join(plain(box.position) for box in group if box.position)
+        said.append(plain(ask) + (f" ({places})" if places else ""))
+    return f"{words.mark('answered yes')} answered yes: {' · '.join(said)}"
+
+
+def _box(rows: Rows, box: BoxFacts, above: BoxFacts | None, *, told: bool) -> None:
     asked = joined(plain(box.ask), bold(box.position) if box.position else "")
     if box.current is None:
         if box.earlier:
             rows.add([Paragraph(asked, CELL), Paragraph("no entry that stands", CELL), "", "", ""])
     else:
-        rows.add([Paragraph(cell, CELL) for cell in (asked, *_answer(box.current))])
-    for remark in _beneath(box):
+        shared = _same_source(box, above)
+        cells = (asked, *_answer(box.current, shared=shared, told=told))
+        rows.add([Paragraph(cell, CELL) for cell in cells])
+    for remark in _beneath(box, above):
         rows.across(Paragraph(remark, NOTE), first=1)
         rows.join_above()
 
 
-def _answer(answer: Answer) -> tuple[str, str, str, str]:
+def _same_source(box: BoxFacts, above: BoxFacts | None) -> bool:
+    """Whether the row above already says where the limit comes from."""
+    if above is None or not (box.current and above.current):
+        return False
+    limit, said = box.current.limit, above.current.limit
+    if limit is None or said is None:
+        return False
+    return (limit.source, limit.basis) == (said.source, said.basis)
+
+
+def _answer(answer: Answer, *, shared: bool, told: bool) -> tuple[str, str, str, str]:
     limit, used = answer.limit, answer.instrument
     as_read = " = ".join(filter(None, (words.understood(answer), words.canonical_text(answer))))
     typed = joined(bold(answer.typed), small(plain(f"= {as_read}" if as_read else "")))
     held = ""
     if limit:
-        held = joined(
-            plain(limit.stated),
-            small(plain(words.limit_range(limit))),
-            small(plain(words.decision_text(limit))),
-            small(plain(f"{limit.basis}: {limit.source}", 200)),
-        )
+        between = words.limit_range(limit, answer.typed_unit)
+        detail = ", ".join(filter(None, (between, words.decision_text(limit))))
+        source = "" if shared else small(plain(f"{limit.basis}: {limit.source}", 200))
+        held = joined(plain(limit.stated), small(plain(detail)), source)
     tool = ""
     if used:
-        tool = joined(
-            bold(used.code), *(small(plain(t)) for t in words.instrument_text(used, answer.unit))
-        )
-    by = small(plain(f"{answer.by.name}, {words.short_moment(answer.by.at)}"))
+        tool = joined(bold(used.code), small(plain(words.uncertainty_text(used, answer.unit))))
+    by = "" if told else small(plain(f"{answer.by.name}, {words.short_moment(answer.by.at)}"))
     return typed, held, tool, joined(f"{words.mark(answer.verdict)} {plain(answer.verdict)}", by)
 
 
-def _beneath(box: BoxFacts) -> Iterator[str]:
+def _beneath(box: BoxFacts, above: BoxFacts | None) -> Iterator[str]:
     """Remarks, the concession and every earlier entry, under the answer that stands."""
     if box.current:
-        yield from (plain(remark) for remark in _remarks(box.current))
+        yield from (plain(remark) for remark in _remarks(box.current, above))
     if box.concession:
         one = box.concession
         yield (
@@ -140,20 +207,22 @@ def _beneath(box: BoxFacts) -> Iterator[str]:
         yield _earlier(earlier, why)
 
 
-def _remarks(answer: Answer) -> list[str]:
+def _remarks(answer: Answer, above: BoxFacts | None) -> list[str]:
     remarks = [
         f"“{remark}”" if answer.verdict.startswith("answered") else remark
         for remark in answer.remarks
     ]
-    computed = answer.limit.computed if answer.limit else {}
-    if computed.get("title"):
-        remarks.append(
-            f"limit worked out: {computed['title']} {computed.get('formula', '')} "
-            f"→ {computed.get('result', '')}"
-        )
+    title = _worked_out(answer)
+    if title and not (above and above.current and _worked_out(above.current) == title):
+        remarks.append(f"limit worked out: {title}")
     if answer.copied_from_paper:
         remarks.append(f"copied from paper by {answer.by.name}")
     return remarks
+
+
+def _worked_out(answer: Answer) -> str:
+    """Title of the rule a limit was worked out by."""
+    return str(answer.limit.computed.get("title", "")) if answer.limit else ""
 
 
 def _earlier(answer: Answer, why: str) -> str:

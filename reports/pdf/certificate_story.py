@@ -7,7 +7,8 @@ from reportlab.platypus import Flowable, PageBreak
 from reports.facts import CertificateFacts
 from reports.pdf import page
 from reports.pdf.certificate_front import front
-from reports.pdf.certificate_rest import cautions, photographs, proof, settled, sign_offs
+from reports.pdf.certificate_proof import instruments, proof, sign_offs, worked_out
+from reports.pdf.certificate_rest import cautions, photographs, settled
 from reports.pdf.certificate_sheet import sheet
 
 
@@ -23,12 +24,14 @@ def certificate_pages(facts: CertificateFacts, pictures: Mapping[str, bytes], pa
         *sheet(facts, width),
         *cautions(facts, width),
         *photographs(facts, pictures, width),
+        *instruments(facts, width),
+        *worked_out(facts, width),
         *sign_offs(facts, width),
         *proof(facts, width),
     ]
     running = page.Running(
         head=(f"Delivery certificate: {named}", facts.number),
-        foot=(f"{facts.dealer}. Check this certificate at {facts.address}", facts.number),
+        foot=(f"{facts.dealer} · check this certificate at {facts.address}", facts.number),
         head_on_first=False,
     )
     about = page.About(

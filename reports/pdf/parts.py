@@ -1,10 +1,18 @@
 """Parts that documents share: grids, boxes, headings with bookmarks."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any, Final, TypeAlias
 
 from reportlab.lib.units import mm
-from reportlab.platypus import Flowable, KeepTogether, Paragraph, Spacer, Table, TableStyle
+from reportlab.platypus import (
+    CondPageBreak,
+    Flowable,
+    KeepTogether,
+    Paragraph,
+    Spacer,
+    Table,
+    TableStyle,
+)
 
 from reports.pdf.typeface import BODY, HEAD, LABEL, SECTION, plain
 
@@ -36,6 +44,12 @@ class Heading(Paragraph):  # type: ignore[misc]  # reportlab is untyped
         self.canv.bookmarkHorizontal(key, 0, self.height + 4)
         self.canv.addOutlineEntry(title, key, 0)
         super().draw()
+
+
+def headed(text: str, key: str, room: float = 30) -> Iterator[Flowable]:
+    """A heading that is not left alone at the foot of a page: `room` in mm for what follows."""
+    yield CondPageBreak(room * mm)
+    yield Heading(text, key)
 
 
 def grid(

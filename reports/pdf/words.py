@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Final
 
 from prep.rules.conformity import Verdict
-from prep.rules.quantity import UNITS, show, with_unit
+from prep.rules.quantity import UNITS, Measured, show, with_unit
 from reports.facts import Answer, InstrumentUsed, LimitFacts, Signed
 
 MONTHS: Final = (
@@ -29,6 +29,7 @@ LEGEND: Final = (
     (Verdict.NONCONFORMING_GUARD, "beyond the limit, but by less than the instrument can tell"),
     (Verdict.NONCONFORMING, "beyond the limit"),
     ("no limit given", "recorded, held against nothing"),
+    ("answered yes", "a check that was done"),
 )
 
 
@@ -57,6 +58,8 @@ def zone(at: datetime) -> str:
 
 def date_text(iso: str) -> str:
     """`10 Jan 2027` for an ISO date, and nothing for none."""
+    if not iso:
+        return ""
     return f"{(at := datetime.fromisoformat(iso)).day} {MONTHS[at.month - 1][:3]} {at.year}"
 
 
@@ -83,18 +86,24 @@ def understood(answer: Answer) -> str:
     return "" if answer.value in {"", answer.typed} else answer.value
 
 
-def limit_range(limit: LimitFacts) -> str:
-    """The limit in the unit the reading was judged in; empty where that says nothing new."""
-    if limit.unit not in UNITS:
-        return ""
+def limit_range(limit: LimitFacts, typed: str) -> str:
+    """The limit in the unit the reading was judged in, or, where it is stated in that, as typed."""
+    said = (_range(limit, unit) for unit in (limit.unit, typed) if unit in UNITS and limit.unit)
+    return next((text for text in said if limit.stated not in {text, f"exactly {text}"}), "")
+
+
+def _range(limit: LimitFacts, unit: str) -> str:
+    """The limit's ends in a unit of its quantity."""
+    judged, shown = UNITS[limit.unit], UNITS[unit]
     ends = [
-        show(Fraction(end), UNITS[limit.unit]) if end else "" for end in (limit.low, limit.high)
+        show(Measured(Fraction(end), judged).in_unit(shown), shown) if end else ""
+        for end in (limit.low, limit.high)
     ]
     low, high = ends
     text = f"{low} to {high}" if low and high and low != high else low or high
     if not all(ends):
         text = f"at least {low}" if low else f"at most {high}"
-    return "" if limit.stated in {text, f"exactly {text}"} else text
+    return text
 
 
 def decision_text(limit: LimitFacts) -> str:
@@ -102,13 +111,11 @@ def decision_text(limit: LimitFacts) -> str:
     return f"guard band {limit.guard} U" if limit.decision == "guarded" else ""
 
 
-def instrument_text(used: InstrumentUsed, unit: str) -> tuple[str, ...]:
-    """What a reader asks of an instrument: until when it was in date, and how sure it is."""
-    plus_minus = with_unit(f"±{used.uncertainty}", UNITS[unit]) if unit in UNITS else ""
-    return (
-        f"due {date_text(used.due)}" if used.due else "no due date",
-        f"U {plus_minus} (k = 2)" if used.uncertainty and plus_minus else "",
-    )
+def uncertainty_text(used: InstrumentUsed, unit: str) -> str:
+    """How sure an instrument is in the unit a reading was judged in: `U ±7.1 N·m`, or nothing."""
+    if not used.uncertainty or unit not in UNITS:
+        return ""
+    return f"U {with_unit(f'±{used.uncertainty}', UNITS[unit])}"
 
 
 def mark(verdict: str) -> str:
