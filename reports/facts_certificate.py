@@ -6,7 +6,6 @@ it. Only an erased buyer is missing ever after.
 """
 
 import base64
-import hashlib
 from dataclasses import dataclass
 from datetime import tzinfo
 from typing import Final
@@ -23,7 +22,6 @@ from prep.record.envelope import leaf_data
 from prep.record.facts import BuyerRef
 from prep.record.refusal import Refusal
 from prep.record.unit import Record, Stamp, evolve
-from prep.rules.check_characters import certificate_number
 from reports import facts_drawings, facts_sheet
 from reports.facts import (
     CautionFacts,
@@ -39,10 +37,8 @@ from reports.facts import (
     UnitFacts,
 )
 from reports.facts_sheet import signed
+from reports.numbers import drawn_number
 
-# No I, L, O and U: they are taken for other characters, or spell words.
-ALPHABET: Final = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
-DRAWN: Final = 11  # characters of a number that come from the release: 55 bits
 ERASED: Final = "(name erased at the buyer's request)"
 
 
@@ -66,21 +62,6 @@ class Story:
     def release(self) -> Event:
         """The release itself, the last of the events."""
         return self.events[-1]
-
-
-def number_of(release: str) -> str:
-    """Certificate number of a release, which nobody can guess; the last character is a check.
-
-    A number whose check character could be taken for another is passed over for the next drawn.
-    """
-    drawn = hashlib.sha256(release.encode()).digest()
-    while True:
-        bits = int.from_bytes(drawn)
-        body = "".join(ALPHABET[bits >> (5 * place) & 31] for place in range(DRAWN))
-        number = certificate_number(f"C{body}")
-        if number[-1] in ALPHABET:
-            return number
-        drawn = hashlib.sha256(drawn).digest()
 
 
 def story_of(unit: UUID, release: str) -> Story:
@@ -108,7 +89,7 @@ def certificate_facts(
     record = story.record
     site = _site_then(story.release)
     zone = ZoneInfo(site.time_zone)
-    number = number_of(release)
+    number = drawn_number("C", release)
     return CertificateFacts(
         number=number,
         replaces=_replaced(record, replaces, zone) if replaces else None,

@@ -68,6 +68,17 @@ class Seen(NamedTuple):
     roles: frozenset[Role]
 
 
+class Plate(NamedTuple):
+    """Which machine a unit is, and whose yard it stands in."""
+
+    maker: str
+    serial: str
+    model_name: str
+    site: str
+    site_name: str
+    dealer: str
+
+
 @dataclass(frozen=True)
 class UnitFilter:
     """What a list of units is narrowed to; None and empty mean no narrowing.
@@ -116,6 +127,13 @@ def units_at(
     if wanted.look_alike:
         found = found.filter(look_alike_key=look_alike_key(wanted.look_alike))
     return _page(found, "received", after, limit, UNIT_COLUMNS)
+
+
+def plates_of(units: Iterable[UUID]) -> dict[UUID, Plate]:
+    """What stands on the plates of units, by unit. One query."""
+    found = Unit.objects.filter(pk__in=set(units))
+    columns = ("id", "maker", "serial", "model_name", "site_id", "site__name", "site__dealer")
+    return {row[0]: Plate(*row[1:]) for row in found.values_list(*columns)}
 
 
 def flags_at(

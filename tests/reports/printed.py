@@ -1,0 +1,45 @@
+"""What a printed page shows: its pictures, its words, and what its QR codes say."""
+
+import io
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+
+needs_tools = pytest.mark.skipif(
+    not (shutil.which("pdftoppm") and shutil.which("zbarimg")),
+    reason="needs pdftoppm (poppler-utils) and zbarimg (zbar-tools)",
+)
+
+
+def words(pdf: bytes) -> str:
+    """The text of every page, as a program reads it."""
+    return "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
+
+
+def pictures(pdf: bytes, folder: Path, dots: int = 200) -> list[Image.Image]:
+    """Every page in greys, at `dots` to the inch, as an office printer lays them down."""
+    (folder / "printed.pdf").write_bytes(pdf)
+    command = ["pdftoppm", "-gray", "-r", str(dots), "-png", "printed.pdf", "printed"]
+    subprocess.run(command, cwd=folder, check=True)
+    found = []
+    for path in sorted(folder.glob("printed-*.png")):
+        with Image.open(path) as opened:
+            found.append(opened.convert("L"))
+        path.unlink()
+    return found
+
+
+def qr_texts(images: list[Image.Image], folder: Path) -> list[str]:
+    """What the QR codes of some pictures say, in order; a picture without one adds nothing."""
+    names = []
+    for number, image in enumerate(images):
+        names.append(f"code-{number:03d}.png")
+        image.save(folder / names[-1])
+    command = ["zbarimg", "-q", "--raw", "-Sdisable", "-Sqrcode.enable", *names]
+    # It ends with a failure where a picture holds no code, which is for the caller to notice.
+    said = subprocess.run(command, cwd=folder, check=False, capture_output=True, text=True)
+    return said.stdout.splitlines()
