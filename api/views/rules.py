@@ -70,9 +70,12 @@ class RuleQuery(Query, frozen=True, kw_only=True):
 
 
 class WorkBody(Body, frozen=True, kw_only=True):
-    """Inputs by name, as people write them: “72 in”, “800 rpm”, “yes”; a list where several."""
+    """Inputs by name, as people write them: “72 in”, “800 rpm”, “yes”; a list where several.
 
-    inputs: dict[str, Written] = {}
+    What is null is left out.
+    """
+
+    inputs: dict[str, Written | None] = {}
 
 
 class ShownWork(msgspec.Struct, frozen=True, kw_only=True):
@@ -173,7 +176,8 @@ class RuleView(View):
 
         Nothing is recorded. What can be read in more than one way is refused with `choices`.
         """
-        worked = work_out(_rule(rule).name, body.inputs, decimal_comma=self.person.decimal_comma)
+        written = {name: value for name, value in body.inputs.items() if value is not None}
+        worked = work_out(_rule(rule).name, written, decimal_comma=self.person.decimal_comma)
         return ShownWork(
             rule=worked.rule,
             title=worked.title,

@@ -69,15 +69,13 @@ def _advices(result: Any) -> list[Advice]:
 
 
 def _as_typed(advice: Advice, event: ReadingTaken) -> str:
-    """The amount in the unit typed, or in one of the same system where it is another quantity.
-
-    An amount is a difference, so a temperature's offset plays no part.
-    """
+    """The amount in the unit typed, or in one of the same system where it is another quantity."""
     typed, quantity = unit(event.unit), unit(advice.unit).quantity
     wanted = canonical(quantity)
     if typed.quantity == quantity:
         wanted = typed
     elif typed.symbol in INCH_POUND and quantity in INCH_POUND_FOR:
         wanted = unit(INCH_POUND_FOR[quantity])
-    amount = Fraction(f"{advice.amount:.4g}") / wanted.factor
+    start = 0 if advice.span else wanted.offset
+    amount = (Fraction(f"{advice.amount:.6g}") - start) / wanted.factor
     return show(Fraction(decimal_text(amount, 3)), wanted)

@@ -240,7 +240,7 @@ def _in_rule_unit(value: Any, spec: Any, stated: str) -> Any:
     if isinstance(value, str):
         value = measured(value, wanted.quantity, stated)
     if isinstance(value, Measured):
-        return float(value.in_unit(wanted))
+        return float(value.span_si() / wanted.factor if spec.span else value.in_unit(wanted))
     if isinstance(value, Fraction):
         return float(value)
     return float(value) if isinstance(value, int) and not isinstance(value, bool) else value

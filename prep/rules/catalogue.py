@@ -19,6 +19,7 @@ from typing import Annotated, Any, Final, TypeVar, get_args, get_origin, get_typ
 F = TypeVar("F", bound=Callable[..., Any])
 
 SECTIONS: Final = ("Inputs", "Result", "Formula", "Source", "Example")
+MOST_VALUES: Final = 100  # in a list; no machine has as many of anything a rule asks for
 
 
 class RuleRefusal(ValueError):
@@ -32,18 +33,23 @@ class RuleRefusal(ValueError):
 
 @dataclass(frozen=True)
 class In:
-    """Unit and range of validity of one input; both ends belong to the range."""
+    """Unit and range of validity of one input; both ends belong to the range.
+
+    With `span` it is a difference: 50 °F of warming are 27.8 K, not 283 K.
+    """
 
     unit: str
     least: float
     most: float
+    span: bool = False
 
 
 @dataclass(frozen=True)
 class Unit:
-    """Unit of a result."""
+    """Unit of a result; with `span` it is a difference, such as a margin in kelvins."""
 
     unit: str
+    span: bool = False
 
 
 @dataclass(frozen=True)
@@ -196,6 +202,11 @@ def _check(parameter: Parameter, value: Any) -> None:
         return
     if not isinstance(value, list | tuple):
         raise RuleRefusal(parameter.name, f"{_plain(parameter.name)} must be a list.")
+    if len(value) > MOST_VALUES:
+        raise RuleRefusal(
+            parameter.name,
+            f"{_plain(parameter.name)} has {len(value)} values; give at most {MOST_VALUES}.",
+        )
     for one in value:
         _check_one(parameter.name, parameter.spec, one)
 
@@ -206,7 +217,9 @@ def _check_one(name: str, spec: Spec, value: Any) -> None:
     elif isinstance(spec, OneOf):
         if isinstance(value, bool) or value not in spec.choices:
             listed = ", ".join(str(choice) for choice in spec.choices)
-            raise RuleRefusal(name, f"{_plain(name)} must be one of {listed}; it is {value!r}.")
+            raise RuleRefusal(
+                name, f"{_plain(name)} must be one of {listed}; it is {clipped(repr(value))}."
+            )
     elif isinstance(spec, YesNo):
         if not isinstance(value, bool):
             raise RuleRefusal(name, f"{_plain(name)} must be answered yes or no.")
@@ -230,6 +243,11 @@ def _check_number(name: str, spec: In, value: Any) -> None:
             f"{_plain(name)} is {value:.12g}{unit}; this rule holds from {spec.least:g} "
             f"to {spec.most:g}{unit}. Check the value and its unit.",
         )
+
+
+def clipped(text: str, longest: int = 40) -> str:
+    """The beginning of what was given, for a sentence that says it back."""
+    return text if len(text) <= longest else f"{text[:longest]}…"
 
 
 def _plain(name: str) -> str:

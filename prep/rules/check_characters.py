@@ -70,7 +70,7 @@ class CheckedNumber:
 def check_characters(body: str, system: str) -> str:
     """Check character or characters that belong behind `body`.
 
-    Raises RuleRefusal on `body` when it is empty or holds a character the system does not know.
+    Raises RuleRefusal on `number` when it is empty or holds a character the system does not know.
 
     >>> check_characters("A12425GABC1234002", "MOD 37,36")  # python-stdnum's published example
     'M'
@@ -78,7 +78,7 @@ def check_characters(body: str, system: str) -> str:
     rules = SYSTEMS[system]
     values = [_value(character, rules.alphabet, system) for character in body]
     if not values:
-        raise RuleRefusal("body", "There is nothing to check: the number is empty.")
+        raise RuleRefusal("number", "There is nothing to check: the number is empty.")
     if rules.radix is None:
         return rules.checks[_hybrid_check(values, len(rules.alphabet))]
     remainder = 0
@@ -196,7 +196,7 @@ def _value(character: str, alphabet: str, system: str) -> int:
     value = alphabet.find(character)
     if value < 0:
         kind = "digits" if alphabet == DIGITS else "digits and capital letters"
-        raise RuleRefusal("body", f"{system} takes {kind} only; “{character}” does not belong.")
+        raise RuleRefusal("number", f"{system} takes {kind} only; “{character}” does not belong.")
     return value
 
 

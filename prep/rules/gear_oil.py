@@ -50,7 +50,7 @@ class AmbientFinding:
 
     finding: str
     coldest_allowed: Annotated[float, Unit("K")]
-    margin: Annotated[float, Unit("K")]
+    margin: Annotated[float, Unit("K", span=True)]
     edition: str
     advice: Advice | None
 
@@ -137,7 +137,8 @@ def ambient(winter_grade: WinterGrade, coldest: Ambient, edition: Edition) -> Am
         if suited
         else "No SAE grade is meant for {amount}; ask the maker what to do"
     )
-    return AmbientFinding("too thick", allowed, margin, edition, Advice(do, coldest, "K"))
+    advice = Advice(do, coldest, "K", span=False)
+    return AmbientFinding("too thick", allowed, margin, edition, advice)
 
 
 def _flows(limit: float, coldest: float) -> bool:
@@ -211,7 +212,7 @@ def stick_level(
 def thermal_rise(
     volume: Annotated[float, In("m^3", 0.0, 1.0)],
     expansion: Annotated[float, In("1/K", 1e-4, 2e-3)],
-    rise: Annotated[float, In("K", -150.0, 150.0)],
+    rise: Annotated[float, In("K", -150.0, 150.0, span=True)],
 ) -> Annotated[float, Unit("m^3")]:
     """How much more room warm oil takes.
 

@@ -126,7 +126,8 @@ def series_set(
     same_length("bores", bores, loads)
     same_length("rods", rods, loads)
     full = [piston_area(bore) for bore in bores]
-    ring = [working_area(bore, rod, "retract") for bore, rod in zip(bores, rods, strict=True)]
+    pairs = zip(bores, rods, strict=True)
+    ring = [working_area(bore, rod, "retract", "rods") for bore, rod in pairs]
     pressures = [0.0]
     for load, cap, behind in reversed(list(zip(loads, full, ring, strict=True))):
         pressures.append((load + pressures[-1] * behind) / cap)
@@ -195,7 +196,7 @@ def compression(
 
 @rule("hydraulics.trapped_pressure")
 def trapped_pressure(
-    rise: Annotated[float, In("K", 0.0, 100.0)],
+    rise: Annotated[float, In("K", 0.0, 100.0, span=True)],
     expansion: Annotated[float, In("1/K", 1e-4, 2e-3)],
     bulk_modulus: BulkModulus,
 ) -> Annotated[float, Unit("Pa")]:

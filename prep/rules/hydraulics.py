@@ -60,13 +60,13 @@ def piston_area(bore: float) -> float:
     return math.pi * bore**2 / 4
 
 
-def working_area(bore: float, rod: float, direction: str) -> float:
+def working_area(bore: float, rod: float, direction: str, field: str = "rod") -> float:
     """Area the oil pushes on, m^2: the full bore to extend, the ring around the rod to retract.
 
-    Raises RuleRefusal when the rod would not go into the bore.
+    Raises RuleRefusal on `field` when the rod would not go into the bore.
     """
     if rod >= bore:
-        raise RuleRefusal("rod", "The rod is not thinner than the bore; measure both again.")
+        raise RuleRefusal(field, "The rod is not thinner than the bore; measure both again.")
     return piston_area(bore) - (piston_area(rod) if direction == "retract" else 0.0)
 
 
@@ -257,6 +257,8 @@ def set_charge(
     same_length("rods", rods, bores)
     same_length("strokes", strokes, bores)
     same_length("hose_lengths", hose_lengths, hose_bores)
+    for bore, rod in zip(bores, rods, strict=True):
+        working_area(bore, rod, "retract", "rods")
     volumes = [cylinder_volume(*one) for one in zip(bores, rods, strokes, strict=True)]
     taken = math.fsum(one.rod if rod_ends == "full" else one.extend for one in volumes)
     hoses = zip(hose_bores, hose_lengths, strict=True)

@@ -27,7 +27,7 @@ class Slope:
     """A slope as an angle and as rise over run."""
 
     angle: Annotated[float, Unit("rad")]
-    rise_over_run: Annotated[float, Unit("1")]
+    rise_over_run: Annotated[float, Unit("m/m")]
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,7 @@ def slope_from_bubble(
     Inputs:
         divisions: 1, -20 to 20. Marks the bubble stands off the middle, towards the high end.
         sensitivity: rad, 1e-06 to 0.05. Tilt that moves the bubble by one mark, from the vial.
-    Result: rad, and 1 as rise over run.
+    Result: rad, and m/m as rise over run.
     Formula: angle = n s, the vial being an arc of a circle; rise over run = tan(angle).
     Source: geometry of a circle; 1 mm/m = 0.05730 deg, computed.
     Example: ten marks of 0.05730 deg -> 10 mm/m.
@@ -81,7 +81,7 @@ def slope_from_angle(angle: Annotated[float, In("rad", -1.0, 1.0)]) -> Slope:
 
     Inputs:
         angle: rad, -1 to 1. Reading of the gauge.
-    Result: rad, and 1 as rise over run.
+    Result: rad, and m/m as rise over run.
     Formula: rise over run = tan(angle).
     Source: published slope conversions (43 % = 23.27 deg).
     Example: 23.27 deg -> 43 %.
@@ -104,7 +104,7 @@ def slope_from_heights(
         low_side: m, 0 to 3. Height at one end; when it is the higher one the slope is negative.
         high_side: m, 0 to 3. Height at the other end.
         base: m, 0.05 to 20. Distance along the floor between the two.
-    Result: rad, and 1 as rise over run.
+    Result: rad, and m/m as rise over run.
     Formula: angle = atan((h2 - h1) / base).
     Source: published slope conversions (10 mm per metre = 0.573 deg).
     Example: 10 mm over 1 m -> 0.573 deg.

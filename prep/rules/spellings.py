@@ -102,6 +102,12 @@ _PLAIN: Final[dict[str, str]] = {
     "L/min": "lpm l/mn litres/min liters/min litros/min",
     "US gal/min": "usgpm",
     "imp gal/min": "impgpm",
+    "1/m³": "/m³ perm³",
+    "1/mL": "/ml perml particles/ml particlesperml",
+    "1/cm³": "/cm³ percm³ particles/cm³",
+    "1/K": "/k perk",
+    "1/°C": "/°c /c /degc per°c perdegc",
+    "1/°F": "/°f /f /degf per°f perdegf",
     "V": "volt volts voltio voltios vdc",
     "A": "amp amps ampere amperes amperio amperios",
     "%": "percent pct pourcent porciento",
@@ -149,6 +155,8 @@ _USUAL: Final[dict[str, tuple[str, ...]]] = {
     "power": ("hp", "kW"),
     "flow": ("US gal/min", "L/min"),
     "viscosity": ("cSt",),
+    "particles": ("1/mL",),
+    "thermal expansion": ("1/K", "1/°F"),
     "voltage": ("V",),
 }
 

@@ -42,7 +42,7 @@ def _characters() -> dict[int, str | None]:
 
 _CHARACTERS: Final = _characters()
 _POWER: Final = re.compile(r"(?<=[a-zA-Z])\^?([23])(?![0-9.,])")
-_PER_TIME: Final = re.compile(r"(?<![0-9])1/(?=s|min)")
+_PER: Final = re.compile(r"(?<![0-9])1/(?=[^\W\d_]|°)")  # 9 1/s is nine per second, no fraction
 
 
 def clean(raw: str, quantity: str) -> str:
@@ -55,8 +55,8 @@ def clean(raw: str, quantity: str) -> str:
             )
     if quantity not in {"length", "angle", "count"}:  # there 5ft3 is five feet three
         text = _POWER.sub(lambda power: "²" if power[1] == "2" else "³", text)
-    if quantity == "rotation":
-        text = _PER_TIME.sub("/", text)
+    if quantity in {"rotation", "particles", "thermal expansion"}:
+        text = _PER.sub("/", text)
     return text
 
 

@@ -3,6 +3,7 @@
 The same for the API, the pages and the command line.
 """
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
@@ -21,25 +22,33 @@ from prep.rules.typed import NotMeasured, Question, Typed, read
 Plain = str | int | float | bool
 Written = Plain | Sequence[Plain]
 
-# What people read off, beside the unit of the record. Common practice, no published source.
-USUAL: Final[dict[str, tuple[str, ...]]] = {
-    "length": ("mm", "in"),
-    "area": ("mm²", "in²"),
-    "volume": ("L", "US gal"),
-    "mass": ("kg", "lb"),
-    "force": ("kN", "lbf"),
-    "torque": ("N·m", "ft·lbf"),
-    "pressure": ("bar", "psi"),
-    "angle": ("°",),
-    "rotation": ("rpm",),
-    "speed": ("km/h", "mph", "ft/min"),
-    "temperature": ("°C", "°F"),
-    "time": ("h",),
-    "power": ("kW", "hp"),
-    "flow": ("L/min", "US gal/min"),
+# What people read off, beside the unit of the record: for each quantity the units for values up to
+# a size in SI, then those for all beyond. Common practice, no published source.
+BEYOND: Final = math.inf
+Usual = tuple[tuple[float, tuple[str, ...]], ...]
+USUAL: Final[dict[str, Usual]] = {
+    "length": ((100.0, ("mm", "in")), (BEYOND, ("km", "mi"))),
+    "area": ((BEYOND, ("mm²", "in²")),),
+    "volume": ((1e-4, ("mL", "US fl oz")), (BEYOND, ("L", "US gal"))),
+    "mass": ((0.1, ("g", "oz")), (BEYOND, ("kg", "lb"))),
+    "force": ((BEYOND, ("kN", "lbf")),),
+    "torque": ((BEYOND, ("N·m", "ft·lbf")),),
+    "pressure": ((1e8, ("bar", "psi")), (BEYOND, ("MPa", "psi"))),
+    "angle": ((BEYOND, ("°",)),),
+    "slope": ((BEYOND, ("mm/m", "in/ft")),),
+    "rotation": ((BEYOND, ("rpm",)),),
+    "speed": (
+        (0.005, ("mm/min", "in/min")),
+        (1.0, ("mm/s", "in/s")),
+        (BEYOND, ("km/h", "mph", "ft/min")),
+    ),
+    "temperature": ((BEYOND, ("°C", "°F")),),
+    "time": ((BEYOND, ("h",)),),
+    "power": ((BEYOND, ("kW", "hp")),),
+    "flow": ((BEYOND, ("L/min", "US gal/min")),),
+    "particles": ((BEYOND, ("1/mL",)),),
 }
-# Results that are differences: 5 K of margin are 9 °F, not -450.67 °F.
-DIFFERENCES: Final = frozenset({"margin", "difference", "error", "length_change"})
+NOTHING_TO_DO: Final = "nothing to turn, add or move"
 YES: Final = frozenset({"yes", "y", "true", "1"})
 NO: Final = frozenset({"no", "n", "false", "0"})
 
@@ -181,7 +190,8 @@ def _number(
         reason = found.reason if isinstance(found, NotMeasured) else found.text
         raise RuleRefusal(name, f"{name}: {reason}")
     symbols.setdefault(quantity, found.measured.unit)
-    return sign * float(found.measured.in_unit(wanted))
+    value = found.measured
+    return sign * float(value.span_si() / wanted.factor if spec.span else value.in_unit(wanted))
 
 
 class _Answer:
@@ -193,56 +203,58 @@ class _Answer:
 
     def values(self, name: str, result: Any, hint: Any) -> Iterator[Value]:
         """Every value of a result; what is advised is kept apart as sentences."""
-        symbol = next((x.unit for x in get_args(hint)[1:] if isinstance(x, Unit)), "")
-        if result is None:
+        unit = next((x for x in get_args(hint)[1:] if isinstance(x, Unit)), None)
+        if result is None and not name:
+            yield Value("", NOTHING_TO_DO, "", ())
+        elif result is None or (result == () and Advice in get_args(hint)):
             return
-        if isinstance(result, Advice):
+        elif isinstance(result, Advice):
             self.advice.append(self._sentence(result))
         elif is_dataclass(result):
             hints = get_type_hints(type(result), include_extras=True)
             for field in fields(result):
                 inner = f"{name}.{field.name}".lstrip(".")
                 yield from self.values(inner, getattr(result, field.name), hints[field.name])
-        elif isinstance(result, tuple) and not symbol and not _all_words(result):
+        elif isinstance(result, tuple) and not unit and not _all_words(result):
             for number, part in enumerate(result, 1):
                 yield from self.values(f"{name}.{number}".lstrip("."), part, None)
         else:
-            yield Value(name, result, symbol, self._said(name, result, symbol))
+            yield Value(name, result, unit.unit if unit else "", self._said(result, unit))
 
-    def _said(self, name: str, result: Any, symbol: str) -> tuple[str, ...]:
-        if not symbol:
+    def _said(self, result: Any, unit: Unit | None) -> tuple[str, ...]:
+        if unit is None:
             return ()
-        if isinstance(result, tuple):
-            each = [self._texts(name, part, symbol) for part in result]
-            return tuple("; ".join(texts) for texts in zip(*each, strict=True))
-        return () if result is None else tuple(self._texts(name, result, symbol))
+        parts = result if isinstance(result, tuple) else (result,)
+        symbol = unit_called(unit.unit)
+        chosen = self._units(symbol, max(map(abs, parts), default=0.0))
+        return tuple(
+            "; ".join(_text(part, symbol, one, span=unit.span) for part in parts) for one in chosen
+        )
 
-    def _texts(self, name: str, number: float, symbol: str) -> list[str]:
-        unit = unit_called(symbol)
-        last = name.rpartition(".")[2]
-        if unit.quantity == "temperature" and last in DIFFERENCES:
-            spans = [unit_called(symbol) for symbol in ("K", "°F")]
-            return [show(_rounded(number / float(span.factor)), span) for span in spans]
-        return [self._text(number, unit, chosen) for chosen in self._units(unit)]
-
-    def _text(self, number: float, unit: Symbol, chosen: Symbol) -> str:
-        """A computed number in a unit; digits a float makes up are not shown."""
-        exact = Measured(Fraction(number), unit).si()
-        return show(from_si(float(exact), chosen).value, chosen)
-
-    def _units(self, unit: Symbol) -> list[Symbol]:
-        """The unit typed for this quantity first, then the usual ones."""
+    def _units(self, unit: Symbol, size: float) -> list[Symbol]:
+        """The unit typed for this quantity first, then the usual ones for a value of this size."""
         quantity = unit.quantity
-        usual = [unit_called(symbol) for symbol in USUAL.get(quantity, ())]
+        if quantity == "ratio":
+            return [unit]
+        usual = USUAL.get(quantity, ((BEYOND, (canonical(quantity).symbol,)),))
+        wanted = size * float(unit.factor) or 1.0
+        symbols = next(symbols for most, symbols in usual if wanted <= most)
         typed = [self.symbols[quantity]] if quantity in self.symbols else []
-        return list(dict.fromkeys([*typed, *(usual or [canonical(quantity)])]))
+        return list(dict.fromkeys([*typed, *map(unit_called, symbols)]))
 
     def _sentence(self, advice: Advice) -> str:
         unit = unit_called(advice.unit)
         chosen = self.symbols.get(unit.quantity, canonical(unit.quantity))
-        if chosen.symbol == unit.symbol:
-            return advice.do.format(amount=show(_rounded(advice.amount), unit)) + "."
-        return advice.do.format(amount=self._text(advice.amount, unit, chosen)) + "."
+        return advice.do.format(amount=_text(advice.amount, unit, chosen, span=advice.span)) + "."
+
+
+def _text(number: float, unit: Symbol, chosen: Symbol, *, span: bool) -> str:
+    """A computed number in a unit; digits a float makes up are not shown."""
+    if span and unit.quantity == "temperature":
+        chosen = unit_called("K") if chosen.symbol == "°C" else chosen
+        return show(_rounded(number / float(chosen.factor)), chosen)
+    exact = Measured(Fraction(number), unit).si()
+    return show(from_si(float(exact), chosen).value, chosen)
 
 
 def _rounded(value: float) -> Fraction:

@@ -72,7 +72,8 @@ def _pair(text: str) -> tuple[str, str]:
 def _lines(worked: Worked) -> list[str]:
     lines = [worked.title]
     lines += [
-        f"  {i.name}: {i.written} = {_plain(i.value)} {i.unit}".rstrip() for i in worked.inputs
+        f"  {i.name}: {i.written} = {_plain(i.value)} {i.unit}".removesuffix(" 1").rstrip()
+        for i in worked.inputs
     ]
     lines += [_result(value) for value in worked.results]
     lines += [f"Do: {sentence}" for sentence in worked.advice]
@@ -81,6 +82,8 @@ def _lines(worked: Worked) -> list[str]:
 
 def _result(value: Value) -> str:
     name = f"{value.name}: " if value.name else ""
+    if value.unit in {"1", "%"}:
+        return f"= {name}{', '.join(value.said)}"
     said = f" ({', '.join(value.said)})" if value.said else ""
     return f"= {name}{_plain(value.value)} {value.unit}".rstrip() + said
 
@@ -90,4 +93,6 @@ def _plain(value: Any) -> str:
         return "yes" if value else "no"
     if isinstance(value, float):
         return f"{value:.9g}"
-    return "; ".join(_plain(part) for part in value) if isinstance(value, tuple) else str(value)
+    if isinstance(value, tuple):
+        return "; ".join(_plain(part) for part in value) or "none"
+    return str(value)
