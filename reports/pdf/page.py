@@ -20,7 +20,7 @@ LETTER_ZONES: Final = "America/"
 
 SIDE: Final = 15 * mm
 TOP: Final = 20 * mm
-BOTTOM: Final = 19 * mm
+BOTTOM: Final = 20 * mm
 TOTAL: Final = "pages-in-all"
 SIZE: Final = 7.2
 
@@ -109,8 +109,8 @@ def _edges(head: tuple[str, str], foot: tuple[str, str]) -> Callable[[Any, Any],
             _ends(canvas, head, height - TOP + 4 * mm, width)
             canvas.line(SIDE, height - TOP + 2.5 * mm, width - SIDE, height - TOP + 2.5 * mm)
         canvas.line(SIDE, BOTTOM - 3 * mm, width - SIDE, BOTTOM - 3 * mm)
-        _ends(canvas, foot, BOTTOM - 6.5 * mm, width)
-        number_of_pages(canvas, width - SIDE, BOTTOM - 10.5 * mm)
+        _ends(canvas, foot, BOTTOM - 6.2 * mm, width)
+        number_of_pages(canvas, width - SIDE, BOTTOM - 9.2 * mm)
         canvas.restoreState()
 
     return draw
