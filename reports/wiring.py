@@ -2,11 +2,11 @@
 
 from prep.actions.verifying import CHECKS
 from prep.actions.writing import CONSUMERS
-from reports import certificate, labels, queue, registration
+from reports import blank_sheet, certificate, labels, queue, registration
 from reports.checking import documents
 
 CONSUMERS.append(queue.log_grew)
 CHECKS.append(documents)
 
 # A builder enters itself when its module is imported; these are the forms there are.
-FORMS = (certificate.FORM, labels.FORM, registration.FORM)
+FORMS = (blank_sheet.FORM, certificate.FORM, labels.FORM, registration.FORM)

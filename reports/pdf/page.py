@@ -70,7 +70,7 @@ def document(story: Sequence[Flowable], paper: str, running: Running, about: Abo
         pagesize=(width, height),
         pageTemplates=[
             PageTemplate(
-                "first", frame, onPage=_edges(first, running.foot), autoNextPageTemplate=1
+                "first", frame, onPage=_edges(first, running.foot), autoNextPageTemplate="more"
             ),
             PageTemplate("more", frame, onPage=_edges(running.head, running.foot)),
         ],
