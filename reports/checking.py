@@ -1,16 +1,24 @@
 """Verifying the documents: rows against the log, and every issued file's bytes."""
 
 from collections.abc import Iterator
+from datetime import timedelta
+from typing import Final
 from uuid import UUID
+
+from django.core.files.storage import default_storage
+from django.utils import timezone
 
 from prep.actions.documents import command_of
 from prep.actions.findings import Finding, Tell
 from prep.actions.verifying_index import wrong_file
-from prep.actions.verifying_log import pages
-from prep.models import Event
+from prep.actions.verifying_log import PAGE, pages
+from prep.models import Event, Photo
+from prep.queries import log
 from prep.record import events as e
 from reports.models import Cursor, DocumentRequest, State
 from reports.work import CAUSES, CONSUMER
+
+SETTLED: Final = timedelta(hours=1)  # a younger file may still wait for its row
 
 
 def documents(tell: Tell) -> Iterator[Finding]:
@@ -23,6 +31,10 @@ def documents(tell: Tell) -> Iterator[Finding]:
         counted += len(page)
         tell("documents", counted, total)
     yield from _of_the_log()
+    for consumer, read in Cursor.objects.values_list("consumer", "read"):
+        if read > log.size():
+            text = f"“{consumer}” claims to have read {read} entries, more than the log has."
+            yield Finding("cursor", consumer, text)
 
 
 def _document(request: DocumentRequest) -> Iterator[Finding]:
@@ -30,6 +42,9 @@ def _document(request: DocumentRequest) -> Iterator[Finding]:
     text = wrong_file(str(request.file), request.digest)
     if text:
         yield Finding("file", str(request.file), f"The file of {name} {text}")
+    elif default_storage.size(str(request.file)) != request.bytes:
+        text = f"The size of {name} was altered: {request.bytes} bytes is not its file's."
+        yield Finding("document", str(request.pk), text)
     issued = _issued(request.pk)
     if request.unit_id is None and issued is None:
         return
@@ -77,3 +92,44 @@ def _of_the_log() -> Iterator[Finding]:
                     continue  # not yet read, so not yet asked for
             if not wanted.exists():
                 yield Finding("document", what, f"The {what} is missing from the documents.")
+
+
+def files(tell: Tell) -> Iterator[Finding]:
+    """Every stored file belongs to a picture or a document. What is being built is passed over."""
+    done = 0
+    for folder, names in _folders(""):
+        stored = sorted(f"{folder}{name}" for name in names)
+        for start in range(0, len(stored), PAGE):
+            page = stored[start : start + PAGE]
+            known = set(Photo.objects.filter(file__in=page).values_list("file", flat=True))
+            known |= set(
+                DocumentRequest.objects.filter(file__in=page).values_list("file", flat=True)
+            )
+            for name in page:
+                if name not in known and _is_settled(name):
+                    text = (
+                        f"The file {name} belongs to no record: it was added, or is left over from "
+                        "something that was interrupted. Take it out of the storage."
+                    )
+                    yield Finding("file", name, text)
+            done += len(page)
+            tell("files", done, done)
+
+
+def _folders(folder: str) -> Iterator[tuple[str, list[str]]]:
+    """Folders of the storage, each with its files; names that start with a dot are passed over."""
+    try:
+        inner, names = default_storage.listdir(folder)
+    except FileNotFoundError:  # nothing was ever stored, or it was tidied away meanwhile
+        return
+    yield folder, names
+    for name in sorted(inner):
+        if not name.startswith("."):
+            yield from _folders(f"{folder}{name}/")
+
+
+def _is_settled(name: str) -> bool:
+    try:
+        return timezone.now() - default_storage.get_modified_time(name) > SETTLED
+    except FileNotFoundError:
+        return False

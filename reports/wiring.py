@@ -3,10 +3,10 @@
 from prep.actions.verifying import CHECKS
 from prep.actions.writing import CONSUMERS
 from reports import blank_sheet, certificate, labels, queue, registration
-from reports.checking import documents
+from reports.checking import documents, files
 
 CONSUMERS.append(queue.log_grew)
-CHECKS.append(documents)
+CHECKS.extend([documents, files])
 
 # A builder enters itself when its module is imported; these are the forms there are.
 FORMS = (blank_sheet.FORM, certificate.FORM, labels.FORM, registration.FORM)

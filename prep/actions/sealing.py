@@ -5,10 +5,12 @@ committed, by one sealer at a time: a position, once given, is never preceded by
 """
 
 import os
-from datetime import datetime
+import stat
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Final
 
+from cryptography.exceptions import UnsupportedAlgorithm
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from cryptography.hazmat.primitives.serialization import (
     Encoding,
@@ -25,6 +27,8 @@ from prep.queries import log
 from prep.record import notes, tree
 
 BATCH: Final = 200  # events a transaction; writers of SQLite wait for no more than that
+NEW_KEY: Final = "manage.py seal --new-key"
+OTHERS: Final = stat.S_IRWXG | stat.S_IRWXO
 LOCK: Final = 0x5EA1  # any number no other advisory lock of this service uses
 
 
@@ -82,7 +86,8 @@ def _sign() -> Checkpoint:
         return newest
     private = _signing_key()
     root = log.root(size)
-    text = notes.format_checkpoint(notes.Checkpoint(settings.LOG_NAME, size, root))
+    previous = newest.size if newest else None
+    text = notes.format_checkpoint(notes.Checkpoint(settings.LOG_NAME, size, root, previous))
     note = notes.sign_note(text, settings.LOG_NAME, private)
     return Checkpoint.objects.create(
         size=size, root=root.hex(), note=note, created=moment_under(size)
@@ -113,16 +118,37 @@ def _signing_key() -> Ed25519PrivateKey:
     newest = LogKey.objects.order_by("-created").first()
     if newest is None or notes.parse_verifier_key(newest.verifier).name != settings.LOG_NAME:
         newest = _make_key()
-    path = _path(notes.parse_verifier_key(newest.verifier))
+    return private_half(notes.parse_verifier_key(newest.verifier))
+
+
+def private_half(key: notes.VerifierKey) -> Ed25519PrivateKey:
+    """The private half of a published key. Raises SealError, saying what to do, where it is lost,
+    damaged, of another key, or open to others on this machine."""
+    path = _path(key)
     try:
+        if os.name == "posix" and path.stat().st_mode & OTHERS:
+            raise SealError(
+                f"Others on this machine can read the signing key {path}. Close it with: chmod 600 "
+                f"{path}. If somebody may have copied it, start a new key with: {NEW_KEY}"
+            )
         private = load_pem_private_key(path.read_bytes(), password=None)
     except FileNotFoundError as missing:
         raise SealError(
             f"The signing key {path.name} is not in {path.parent}. Restore the file from your "
-            "backup, or start a new key with: manage.py seal --new-key"
+            f"backup, or start a new key with: {NEW_KEY}"
         ) from missing
+    except OSError as closed:
+        raise SealError(
+            f"The signing key {path} cannot be read ({closed}). Give the file to the user this "
+            "service runs as."
+        ) from closed
+    except (ValueError, TypeError, UnsupportedAlgorithm) as damaged:
+        raise SealError(f"{path.name} is damaged. Restore it from your backup.") from damaged
     if not isinstance(private, Ed25519PrivateKey):
         raise SealError(f"{path.name} is not an Ed25519 key. Restore the file from your backup.")
+    if notes.verifier_key(key.name, private) != key:
+        # Signed with it, a checkpoint would be under no published key, and could not be taken back.
+        raise SealError(f"{path.name} holds another key than its name says. Restore the file.")
     return private
 
 
@@ -135,12 +161,21 @@ def _make_key() -> LogKey:
     private = Ed25519PrivateKey.generate()
     public = notes.verifier_key(settings.LOG_NAME, private)
     held = private.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
-    file = os.open(_path(public), os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    path = _path(public)
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    file = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
     with os.fdopen(file, "wb") as opened:
         opened.write(held)
         opened.flush()
         os.fsync(opened.fileno())
-    return LogKey.objects.create(verifier=public.text, created=timezone.now())
+    return LogKey.objects.create(verifier=public.text, created=_after_every_key())
+
+
+def _after_every_key() -> datetime:
+    """Now, or later where a clock was set back: the order of keys tells which one was replaced."""
+    newest = LogKey.objects.order_by("-created").values_list("created", flat=True).first()
+    now = timezone.now()
+    return max(now, newest + timedelta(microseconds=1)) if newest else now
 
 
 def _path(key: notes.VerifierKey) -> Path:

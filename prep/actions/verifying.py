@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import chain
 from typing import Final
 
 from prep.actions.findings import Check, Finding, Tell
 from prep.actions.verifying_index import units
 from prep.actions.verifying_log import events, nodes, order
-from prep.actions.verifying_seal import checkpoints
+from prep.actions.verifying_seal import checkpoints, kept
 from prep.actions.verifying_shop import shop
 
 LISTED: Final = 1000  # findings kept; the rest are counted
@@ -34,15 +35,19 @@ class Report:
         return not self.findings
 
 
-def verify(tell: Tell = _silent) -> Report:
-    """Recompute everything. Takes the time it takes, and no more memory in a larger log."""
+def verify(tell: Tell = _silent, *, older: str | None = None) -> Report:
+    """Recompute everything. Takes the time it takes, and no more memory in a larger log.
+
+    `older` is the note of a checkpoint that somebody kept elsewhere: with it, a log that was
+    rewritten as a whole is found as well.
+    """
     report = Report()
 
     def noted(part: str, done: int, total: int) -> None:
         report.checked[part] = done
         tell(part, done, total)
 
-    for finding in findings(noted):
+    for finding in chain(() if older is None else kept(older), findings(noted)):
         if len(report.findings) < LISTED:
             report.findings.append(finding)
         else:

@@ -5,6 +5,7 @@ moment is not taken for somebody forging.
 """
 
 import hashlib
+import json
 from collections.abc import Iterator, Mapping
 from typing import Any
 from uuid import UUID
@@ -90,7 +91,7 @@ def _unit_row(
         "look_alike_key": look_alike_key(record.serial),
     }
     for column, right in expected.items():
-        if stored[column] != right:
+        if not same(stored[column], right):
             text = f"“{column}” is {stored[column]!r}; by the log it is {right!r}."
             yield _about(unit, text)
 
@@ -104,10 +105,19 @@ def differing(
             yield Finding(name, key, f"The {name} {key} of {owner} is missing.")
         elif key not in expected:
             yield Finding(name, key, f"The {name} {key} of {owner} was added; no event says so.")
-        elif expected[key] != stored[key]:
-            changed = [k for k, right in expected[key].items() if stored[key].get(k) != right]
-            text = f"The {name} {key} of {owner} was altered: {', '.join(changed)}."
-            yield Finding(name, key, text)
+        else:
+            right = expected[key]
+            changed = [column for column in right if not same(stored[key][column], right[column])]
+            if changed:
+                text = f"The {name} {key} of {owner} was altered: {', '.join(changed)}."
+                yield Finding(name, key, text)
+
+
+def same(stored: Any, expected: Any) -> bool:
+    """Whether a column holds what it should. In JSON, true is not 1 and 1 is not 1.0."""
+    if isinstance(expected, dict | list):
+        return json.dumps(stored, sort_keys=True) == json.dumps(expected, sort_keys=True)
+    return bool(stored == expected)
 
 
 def _people(past: list[Happening]) -> Iterator[Finding]:

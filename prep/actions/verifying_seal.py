@@ -1,79 +1,165 @@
-"""Verifying the signatures: every checkpoint, every key, and no entry without a checkpoint."""
+"""Verifying the signatures: every checkpoint, every key, and no entry without a checkpoint.
+
+A published key is trusted for the checkpoints of its time only: once a newer key has signed, a
+checkpoint by an older one was made by whoever still holds the retired key. Each checkpoint names
+the one before it, so that one taken away is missed.
+"""
 
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 
+from prep.actions import sealing
 from prep.actions.findings import Finding, Tell
-from prep.actions.sealing import moment_under
 from prep.actions.verifying_log import pages, readable
 from prep.models import Checkpoint, LogKey
 from prep.queries import log
 from prep.record import notes
 
 
+@dataclass
+class _Signings:
+    """What the checkpoints read so far, smallest first, say of keys and of each other."""
+
+    keys: list[notes.VerifierKey]  # oldest first
+    used: set[str] = field(default_factory=set)
+    newest: int = 0  # place in `keys` of the newest that has signed
+    before: int | None = None  # size of the checkpoint read last
+    linked: bool = False  # whether one has named the checkpoint before it
+
+
 def checkpoints(tell: Tell) -> Iterator[Finding]:
     """Every checkpoint under its signature, every entry under a checkpoint, every key in use."""
-    start, covered = log.size(), 0
-    keys: list[notes.VerifierKey] = []
-    for text in LogKey.objects.order_by("created").values_list("verifier", flat=True):
-        try:
-            keys.append(notes.parse_verifier_key(text))
-        except notes.NoteError as wrong:
-            yield Finding("key", text, f"A published key was altered. {wrong}")
-    used: set[str] = set()
+    start = log.size()
+    keys, unreadable = _published_keys()
+    yield from unreadable
+    signings = _Signings(keys)
     total, done = Checkpoint.objects.count(), 0
     for page in pages(Checkpoint.objects.all(), "size"):
         found = readable(Checkpoint.objects.all(), page)
         for size in page:
-            covered = max(covered, size)
-            amiss = _amiss(found.get(size), keys, used)
+            amiss = _amiss(found.get(size), signings)
+            signings.before = size
             if amiss:
                 yield Finding("checkpoint", str(size), f"Checkpoint over {size} entries: {amiss}")
         done += len(page)
         tell("checkpoints", done, total)
+    covered = signings.before or 0
     if covered < start:
         text = (
             f"Entries from position {covered} on are under no checkpoint. Run “manage.py seal”; if "
             "they were under one before, it was removed."
         )
         yield Finding("checkpoint", str(start), text)
-    for key in keys[:-1]:  # the newest may not have signed yet
-        if key.text not in used:
-            yield Finding("key", key.text, f"Key {key.id.hex()} never signed a checkpoint.")
+    yield from _idle_keys(signings)
 
 
-def _amiss(checkpoint: Checkpoint | None, keys: list[notes.VerifierKey], used: set[str]) -> str:
-    """What is wrong with a checkpoint, or nothing. Enters the keys that signed it in `used`."""
+def kept(note: str) -> Iterator[Finding]:
+    """A checkpoint that somebody kept elsewhere: the log still holds all it was signed over.
+
+    This is what shows a log rewritten as a whole, which nothing inside the database can.
+    """
+    try:
+        signed = notes.parse_checkpoint(notes.verify_note(note, _published_keys()[0]))
+    except notes.NoteError as wrong:
+        yield Finding("kept checkpoint", "", f"The checkpoint you kept: {wrong}")
+        return
+    amiss = _amiss_below(signed.size, signed.root.hex())
+    if amiss:
+        text = f"The checkpoint you kept, over {signed.size} entries: {amiss}"
+        yield Finding("kept checkpoint", str(signed.size), text)
+
+
+def _published_keys() -> tuple[list[notes.VerifierKey], list[Finding]]:
+    """Published keys that can be read, oldest first, and a finding for each that cannot."""
+    keys, unreadable = [], []
+    for text in LogKey.objects.order_by("created").values_list("verifier", flat=True):
+        try:
+            keys.append(notes.parse_verifier_key(text))
+        except notes.NoteError as wrong:
+            unreadable.append(Finding("key", text, f"A published key was altered. {wrong}"))
+    return keys, unreadable
+
+
+def _idle_keys(signings: _Signings) -> Iterator[Finding]:
+    """Keys that never signed. A new one may not have yet, if this service holds its other half."""
+    for key in signings.keys:
+        if key.text in signings.used:
+            continue
+        text = f"Key {key.id.hex()} never signed a checkpoint: it was added."
+        if key is signings.keys[-1]:
+            try:
+                sealing.private_half(key)
+            except sealing.SealError as wrong:
+                text = f"{text} If it is your own new one: {wrong}"
+            else:
+                continue
+        yield Finding("key", key.text, text)
+
+
+def _amiss(checkpoint: Checkpoint | None, signings: _Signings) -> str:
+    """What is wrong with a checkpoint, or nothing."""
     if checkpoint is None:
         return "its row cannot be read."
     try:
-        signed = notes.parse_checkpoint(notes.verify_note(checkpoint.note, keys))
+        signed = notes.parse_checkpoint(notes.verify_note(checkpoint.note, signings.keys))
     except notes.NoteError as wrong:
         return str(wrong)
-    signers = [key for key in keys if _signed_by(checkpoint.note, key)]
-    used.update(key.text for key in signers)
-    if signed.origin not in {key.name for key in signers}:
-        return f"it speaks of the log “{signed.origin}”, which its signer does not keep."
     if (signed.size, signed.root.hex()) != (checkpoint.size, checkpoint.root):
         return "the row says another size or root than what was signed."
-    return _amiss_below(checkpoint)
+    return (
+        _amiss_signature(checkpoint.note, signed.origin, signings)
+        or _amiss_before(signed, signings)
+        or _amiss_below(checkpoint.size, checkpoint.root)
+        or _wrong_moment(checkpoint)
+    )
 
 
-def _amiss_below(checkpoint: Checkpoint) -> str:
+def _amiss_signature(note: str, origin: str, signings: _Signings) -> str:
+    """Who signed: one key, of this log, and not one that was replaced. Enters it as used."""
+    place = next(at for at, key in enumerate(signings.keys) if _signed_by(note, key))
+    key = signings.keys[place]
+    signings.used.add(key.text)
+    if note.rpartition("\n\n")[2].count("\n") != 1:
+        return "it bears more signatures than the one it was signed with."
+    if origin != key.name:
+        return f"it speaks of the log “{origin}”, which its signer does not keep."
+    if place < signings.newest:
+        return (
+            f"it was signed with key {key.id.hex()} after that key had been replaced: whoever "
+            "still holds it may have made this checkpoint."
+        )
+    signings.newest = place
+    return ""
+
+
+def _amiss_before(signed: notes.Checkpoint, signings: _Signings) -> str:
+    """Whether the checkpoint stored before it is the one it was signed after."""
+    if signed.previous is None:
+        return "it does not say which checkpoint it follows." if signings.linked else ""
+    signings.linked = True
+    if signings.before is None or signings.before < signed.previous:
+        return f"the one signed before it, over {signed.previous} entries, is missing."
+    if signings.before > signed.previous:
+        return f"it follows the one over {signed.previous} entries; one between them was added."
+    return ""
+
+
+def _amiss_below(size: int, root: str) -> str:
     """What is wrong with the log under a checkpoint, or nothing."""
     entries = log.size()
-    if checkpoint.size > entries:
+    if size > entries:
         return f"the log has only {entries} entries left."
     try:
-        if log.root(checkpoint.size).hex() != checkpoint.root:
+        if log.root(size).hex() != root:
             return "the log under it is not the one that was signed."
     except (KeyError, ValueError):
         return "its root cannot be recomputed: nodes of the tree are missing or altered."
-    return _wrong_moment(checkpoint)
+    return ""
 
 
 def _wrong_moment(checkpoint: Checkpoint) -> str:
     try:
-        right = checkpoint.created == moment_under(checkpoint.size)
+        right = checkpoint.created == sealing.moment_under(checkpoint.size)
     except Exception:  # the event is missing or cannot be read, which is a finding of its own
         return ""
     return "" if right else "its moment is not that of the newest entry under it."

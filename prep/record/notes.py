@@ -22,6 +22,7 @@ SIGNATURE_BYTES: Final = 64
 KEY_ID_BYTES: Final = 4
 ROOT_BYTES: Final = 32
 SIGNATURE_MARK: Final = "— "  # an em dash and a space
+PREVIOUS: Final = "previous "
 PROOF_HEADER: Final = "c2sp.org/tlog-proof@v1"
 
 
@@ -31,11 +32,16 @@ class NoteError(ValueError):
 
 @dataclass(frozen=True)
 class Checkpoint:
-    """The log of `origin` had `size` entries under `root` (32 bytes)."""
+    """The log of `origin` had `size` entries under `root` (32 bytes).
+
+    `previous` is the size of the checkpoint signed before it, so that one taken away is missed;
+    None for the first of a log.
+    """
 
     origin: str
     size: int
     root: bytes
+    previous: int | None = None
 
 
 @dataclass(frozen=True)
@@ -94,22 +100,40 @@ def verifier_key(name: str, private: Ed25519PrivateKey) -> VerifierKey:
 def format_checkpoint(checkpoint: Checkpoint) -> str:
     """Text of a checkpoint, ready to be signed."""
     text = f"{checkpoint.origin}\n{checkpoint.size}\n{_to_base64(checkpoint.root)}\n"
+    if checkpoint.previous is not None:
+        text += f"{PREVIOUS}{checkpoint.previous}\n"
     parse_checkpoint(text)  # what could not be read again is never signed
     return text
 
 
 def parse_checkpoint(text: str) -> Checkpoint:
-    """Checkpoint from the text of a note: origin, size and root, a line each. Raises NoteError."""
+    """Checkpoint from the text of a note. Raises NoteError.
+
+    Origin, size and root, a line each, and as extension line, which tlog-checkpoint allows and
+    other readers pass over, the size of the checkpoint before.
+    """
     lines = text.split("\n")
-    if len(lines) != 4 or lines[3]:
+    if lines.pop() or len(lines) not in {3, 4}:
         raise NoteError("A checkpoint has three lines: origin, number of entries, root.")
-    origin, size, encoded = lines[:3]
+    origin, size, encoded, *extension = lines
     if not origin.strip():
         raise NoteError("The checkpoint does not name its log.")
     root = _from_base64(encoded, "the root")
     if len(root) != ROOT_BYTES:
         raise NoteError(f"The root has {len(root)} bytes instead of {ROOT_BYTES}.")
-    return Checkpoint(origin, _number(size, "number of entries"), root)
+    entries = _number(size, "number of entries")
+    return Checkpoint(origin, entries, root, _previous(extension, entries))
+
+
+def _previous(extension: list[str], size: int) -> int | None:
+    if not extension:
+        return None
+    if not extension[0].startswith(PREVIOUS):
+        raise NoteError(f"A fourth line of a checkpoint reads “{PREVIOUS}” and a number.")
+    previous = _number(extension[0].removeprefix(PREVIOUS), "size of the checkpoint before")
+    if previous >= size:
+        raise NoteError("A checkpoint cannot follow one over as many entries or more.")
+    return previous
 
 
 def sign_note(text: str, name: str, private: Ed25519PrivateKey) -> str:

@@ -367,9 +367,14 @@ def check_consistency(older: Checkpoint, newer: Checkpoint, path: list[bytes]) -
 
 
 def read_checkpoint(note: str) -> Checkpoint:
-    """Checkpoint from a signed note (C2SP tlog-checkpoint); its signature is not looked at."""
-    lines = note.split("\n")
-    if len(lines) < 6 or lines[3] or not lines[0] or not re.fullmatch("0|[1-9][0-9]*", lines[1]):
+    """Checkpoint from a signed note (C2SP tlog-checkpoint); its signature is not looked at.
+
+    Lines after the root are extensions, which a reader passes over.
+    """
+    text, _, signatures = note.rpartition("\n\n")
+    lines = text.split("\n")
+    is_whole = signatures and len(lines) >= 3 and all(lines)
+    if not is_whole or not re.fullmatch("0|[1-9][0-9]*", lines[1]):
         raise FaultError("The checkpoint is not origin, size, root and signature, a line each.")
     return Checkpoint(lines[0], int(lines[1]), _hash(lines[2]), note)
 

@@ -102,6 +102,14 @@ def test_a_checkpoint_is_three_lines_under_one_signature() -> None:
     assert parse_checkpoint(verify_note(note, [published])) == CHECKPOINT
 
 
+def test_a_checkpoint_names_the_one_before_it() -> None:
+    """In an extension line, which tlog-checkpoint allows: signed with the rest."""
+    follows = Checkpoint(NAME, 1207, ROOT, previous=1200)
+    text = format_checkpoint(follows)
+    assert text == format_checkpoint(CHECKPOINT) + "previous 1200\n"
+    assert parse_checkpoint(text) == follows
+
+
 def test_a_checkpoint_of_an_empty_log_is_one_too() -> None:
     """The log's first day."""
     empty = Checkpoint(NAME, 0, root_of([]))
@@ -145,7 +153,10 @@ def test_no_changed_character_of_a_note_passes(data: st.DataObject) -> None:
     ("text", "words"),
     [
         ("yard.example\n7\n", "three lines"),
-        ("yard.example\n7\nAAAA\nmore\n", "three lines"),
+        ("yard.example\n7\n{root}\nmore\n", "A fourth line of a checkpoint reads"),
+        ("yard.example\n7\n{root}\nprevious 07\n", "'07'; it must be a plain number"),
+        ("yard.example\n7\n{root}\nprevious 7\n", "cannot follow one over as many"),
+        ("yard.example\n7\n{root}\nprevious 6\n\n", "three lines"),
         ("yard.example\n7\nAAAA", "three lines"),
         (" \n7\nAAAA\n", "does not name its log"),
         ("yard.example\n7\nAAAA\n", "3 bytes instead of 32"),

@@ -34,7 +34,7 @@ CHOSEN = (2, 3, 8, 12)
 
 
 class Log:
-    """The log after `size` of the entries, sealed with `key`."""
+    """The log after its entries, sealed with `key`; past the third, not for the first time."""
 
     def __init__(
         self, entries: list[bytes], key: Ed25519PrivateKey = KEY, origin: str = ORIGIN
@@ -45,7 +45,8 @@ class Log:
             (level, index): held for level, index, held in tree.appended_nodes(0, leaves, self.at)
         }
         self.root = tree.root(len(entries), self.at)
-        checkpoint = notes.Checkpoint(origin, len(entries), self.root)
+        previous = len(entries) - 3 if len(entries) > 3 else None
+        checkpoint = notes.Checkpoint(origin, len(entries), self.root, previous)
         self.note = notes.sign_note(notes.format_checkpoint(checkpoint), origin, key)
 
     def at(self, level: int, index: int) -> bytes:

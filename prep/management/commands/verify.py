@@ -1,20 +1,29 @@
 """`manage.py verify`: recompute the log, the index and every file; name what is not as recorded."""
 
 import sys
+from argparse import ArgumentParser
+from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand
+from django.core.management.base import BaseCommand, CommandError
 
 from prep.actions.verifying import verify
 
 
 class Command(BaseCommand):
-    """Exit code 0 where everything holds, 1 where something does not."""
+    """Exit code 0 where everything holds, 1 where something does not or it could not be run."""
 
     help = "Recompute the log, its signatures, the index and every issued file."
 
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument(
+            "--older",
+            type=Path,
+            help="file with a checkpoint you kept: is all it was signed over still there?",
+        )
+
     def handle(self, *args: Any, **options: Any) -> None:
-        report = verify(self._told)
+        report = verify(self._told, older=_read(options["older"]))
         for part, count in report.checked.items():
             self.stdout.write(f"Checked {part}: {count}")
         for finding in report.findings:
@@ -30,3 +39,11 @@ class Command(BaseCommand):
     def _told(self, part: str, done: int, total: int) -> None:
         if self.stdout.isatty():
             self.stdout.write(f"\r{part}: {done} of {total}   ", ending="")
+            self.stdout.flush()
+
+
+def _read(path: Path | None) -> str | None:
+    try:
+        return path.read_text(encoding="utf-8") if path else None
+    except (OSError, UnicodeDecodeError) as wrong:
+        raise CommandError(f"The checkpoint cannot be read ({wrong}). Give its file.") from wrong
