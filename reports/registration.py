@@ -120,11 +120,15 @@ def _collect(payload: contents.Payload, version: Version, form: schema.Registrat
     payload.put("registration.pdf", draw(form, version.sale.site.time_zone))
     payload.put("registration.json", schema.as_json(form))
     payload.put("registration.schema.json", schema.SCHEMA.read_bytes())
-    payload.table("readings.csv", csv_tables.READINGS, csv_tables.reading_rows(unit, record))
-    payload.table("sign_offs.csv", csv_tables.SIGN_OFFS, csv_tables.sign_off_rows(unit, record))
-    payload.table("flags.csv", csv_tables.FLAGS, csv_tables.flag_rows(unit, record))
+    with payload.table("readings.csv", csv_tables.READINGS) as table:
+        table.add(csv_tables.reading_rows(unit, record))
+    with payload.table("sign_offs.csv", csv_tables.SIGN_OFFS) as table:
+        table.add(csv_tables.sign_off_rows(unit, record))
+    with payload.table("flags.csv", csv_tables.FLAGS) as table:
+        table.add(csv_tables.flag_rows(unit, record))
     faults = [fault.text for fault in contents.put_photos(payload, record)]
-    faults += contents_events.put_events(payload, version.cut, {unit}, site="").faults
+    written = contents_events.put_events(payload, version.cut, {unit})
+    faults += [fault.text for fault in written.faults]
     if faults:
         raise Refusal(
             "record-damaged",

@@ -19,12 +19,14 @@ from prep.record.events import UnitEvent, decode
 from prep.record.notes import NoteError, VerifierKey, parse_verifier_key, verify_note
 from prep.record.unit import Record, Stamp, evolve
 from reports.bundles.bag import Opener, write_bag
-from reports.bundles.csv_tables import Row, Table
+from reports.bundles.csv_tables import Row, Table, csv_line
 
 CHECKER: Final = Path(__file__).with_name("verifier.py")
 PAGE: Final = Path(__file__).with_name("verify.html")
 MADE_BY: Final = "Yardproof, bundle layout 1"
 NAME_LENGTH: Final = 60
+MOST_LINES: Final = 1_000_000  # of one file; spreadsheets read 1,048,576
+MOST_CHARACTERS: Final = 1 << 29  # of one file; at most 2 GiB in UTF-8
 
 
 @dataclass(frozen=True)
@@ -69,19 +71,23 @@ class Payload:
     stored: list[tuple[str, Opener]] = field(default_factory=list)
 
     @contextmanager
-    def writing(self, path: str) -> Iterator[TextIO]:
-        """A text file of the payload, opened for writing; line ends stay as they are written."""
-        with self._place(path).open("w", encoding="utf-8", newline="") as target:
-            yield target
+    def writing(self, path: str, *, head: str = "") -> Iterator["Parts"]:
+        """A text file of the payload, written line by line; `head` begins each of its parts."""
+        parts = Parts(self._place(path), head)
+        try:
+            yield parts
+        finally:
+            parts.close()
 
     def put(self, path: str, content: bytes) -> None:
         """A whole file of the payload."""
         self._place(path).write_bytes(content)
 
-    def table(self, path: str, header: Row, lines: Iterable[Row]) -> None:
-        """A CSV file of the payload."""
-        with self.writing(path) as target:
-            Table(target, header).add(lines)
+    @contextmanager
+    def table(self, path: str, header: Row) -> Iterator[Table]:
+        """A CSV file of the payload, to which rows are added."""
+        with self.writing(path, head=csv_line(header)) as target:
+            yield Table(target)
 
     def refer(self, path: str, file: str) -> None:
         """A file of the storage, copied only while the bag is written."""
@@ -101,6 +107,39 @@ class Payload:
         return place
 
 
+class Parts:
+    """A text file that goes on in another one when it is full: `a.csv`, `a-2.csv`, `a-3.csv` …
+
+    One file of a bag stays below 2 GiB, and a table below what spreadsheets read.
+    """
+
+    def __init__(self, first: Path, head: str) -> None:
+        self._first, self._head = first, head
+        self._part = 0
+        self._open()
+
+    def write(self, line: str) -> None:
+        """Append one line with its end; it stays as it is written."""
+        if self._lines >= MOST_LINES or self._characters >= MOST_CHARACTERS:
+            self.close()
+            self._open()
+        self._target.write(line)
+        self._lines += 1
+        self._characters += len(line)
+
+    def close(self) -> None:
+        """The file is whole."""
+        self._target.close()
+
+    def _open(self) -> None:
+        self._part += 1
+        number = f"-{self._part}" if self._part > 1 else ""
+        path = self._first.with_name(f"{self._first.stem}{number}{self._first.suffix}")
+        self._target: TextIO = path.open("w", encoding="utf-8", newline="")
+        self._lines = self._characters = 0
+        self._target.write(self._head)
+
+
 @contextmanager
 def collecting(beside: Path) -> Iterator[Payload]:
     """An empty payload in a folder that goes when the bundle is made or given up."""
@@ -109,14 +148,31 @@ def collecting(beside: Path) -> Iterator[Payload]:
 
 
 def pack(
-    target: Path, name: str, payload: Payload, readme: str, info: Sequence[tuple[str, str]]
+    target: Path,
+    name: str,
+    payload: Payload,
+    readme: str,
+    info: Sequence[tuple[str, str]],
+    tell: Callable[[int, int], None] = lambda _done, _all: None,
 ) -> None:
-    """Write the bundle: the bag with its README and the two checkers beside `data/`."""
+    """Write the bundle: the bag with its README and the two checkers beside `data/`.
+
+    `tell` is called with the number of files packed and of all of them.
+    """
+    entries = payload.entries()
+
+    def told(number: int, opener: Opener) -> Opener:
+        def opened() -> BinaryIO:
+            tell(number, len(entries))
+            return opener()
+
+        return opened
+
     with target.open("wb") as opened:
         write_bag(
             opened,
             name,
-            payload.entries(),
+            [(path, told(number, opener)) for number, (path, opener) in enumerate(entries)],
             info=[(label, one_line(value)) for label, value in info if one_line(value)],
             tag_files=[
                 ("README.txt", readme.encode()),

@@ -3,7 +3,9 @@
 import base64
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Final, NamedTuple
+
+from django.db.models import QuerySet
 
 from prep.models import Event, Leaf, TreeNode
 from prep.record import canonical, tree
@@ -11,8 +13,15 @@ from prep.record.envelope import leaf_data
 from reports.bundles.contents import Cut, Payload
 
 PAGE: Final = 500  # entries a page; also the most values one statement asks for
-FEW: Final = 500  # so many units are asked for by name; of more, the whole site's log is read
+FEW: Final = 500  # so many units are asked for by name; of more, their sites' whole log is read
 KEPT_FROM: Final = 10  # levels of the tree whose nodes many pages share
+
+
+class EntryFault(NamedTuple):
+    """What does not hold of an entry of a unit, in plain words."""
+
+    unit: str
+    text: str
 
 
 @dataclass
@@ -20,7 +29,12 @@ class Written:
     """How many entries a bundle holds, and what does not hold of them."""
 
     events: int = 0
-    faults: list[str] = field(default_factory=list)
+    faults: list[EntryFault] = field(default_factory=list)
+
+
+def count(cut: Cut, sites: Collection[str]) -> int:
+    """How many entries the units of some yards have within a cut."""
+    return _within(cut).filter(event__site__in=sites).count()
 
 
 def put_events(
@@ -28,10 +42,12 @@ def put_events(
     cut: Cut,
     units: Collection[str],
     *,
-    site: str,
+    sites: Collection[str] = (),
     tell: Callable[[int], None] = lambda _: None,
 ) -> Written:
     """Write the units' entries and their inclusion proofs; each proof is checked on the way.
+
+    `sites` are the yards of the units; of few units they are not asked for.
 
     `tell` is called with the number of entries written, once a page. An entry whose proof fails
     is written all the same: the bundle must show what is there.
@@ -43,7 +59,7 @@ def put_events(
         payload.writing("events.jsonl") as events,
         payload.writing("proof/inclusion.jsonl") as places,
     ):
-        for page in _pages(cut, units, site):
+        for page in _pages(cut, units, sites):
             paths = proofs.paths([position for position, _ in page])
             for (position, event), path in zip(page, paths, strict=True):
                 data = leaf_data(event.envelope())
@@ -56,15 +72,15 @@ def put_events(
     return written
 
 
-def _pages(cut: Cut, units: Collection[str], site: str) -> Iterator[list[tuple[int, Event]]]:
+def _pages(
+    cut: Cut, units: Collection[str], sites: Collection[str]
+) -> Iterator[list[tuple[int, Event]]]:
     """The units' entries within the cut, in sealed order, at most PAGE at a time."""
-    leaves = Leaf.objects.filter(event__stream="unit", position__lt=cut.checkpoint.size)
-    if cut.until is not None:
-        leaves = leaves.filter(event__recorded__lte=cut.until)
+    leaves = _within(cut)
     if len(units) <= FEW:
         leaves = leaves.filter(event__stream_id__in=units)
     else:
-        leaves = leaves.filter(event__site=site)
+        leaves = leaves.filter(event__site__in=sites)
     leaves = leaves.order_by("position").select_related("event")
     read = -1
     while page := list(leaves.filter(position__gt=read)[:PAGE]):
@@ -72,6 +88,11 @@ def _pages(cut: Cut, units: Collection[str], site: str) -> Iterator[list[tuple[i
         chosen = [(leaf.position, leaf.event) for leaf in page if leaf.event.stream_id in units]
         if chosen:
             yield chosen
+
+
+def _within(cut: Cut) -> QuerySet[Leaf]:
+    leaves = Leaf.objects.filter(event__stream="unit", position__lt=cut.checkpoint.size)
+    return leaves if cut.until is None else leaves.filter(event__recorded__lte=cut.until)
 
 
 class Proofs:
@@ -117,12 +138,13 @@ def _nodes(wanted: dict[int, set[int]]) -> dict[tuple[int, int], bytes]:
 
 def _faults(
     position: int, event: Event, data: bytes, path: Sequence[bytes], root: bytes, size: int
-) -> list[str]:
-    """What does not hold of one entry, in plain words."""
+) -> Iterator[EntryFault]:
     hashed = tree.leaf_hash(data)
     what = f"Entry {position} ({event.kind}, version {event.version} of unit {event.stream_id})"
     try:
         tree.verify_inclusion(position, size, hashed, path, root)
     except tree.ProofError:
-        return [f"{what} is not what was sealed there."]
-    return [] if hashed.hex() == event.leaf else [f"{what}: its stored leaf hash was changed."]
+        yield EntryFault(event.stream_id, f"{what} is not what was sealed there.")
+        return
+    if hashed.hex() != event.leaf:
+        yield EntryFault(event.stream_id, f"{what}: its stored leaf hash was changed.")

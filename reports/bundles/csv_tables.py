@@ -5,11 +5,13 @@ a formula gets an apostrophe before it; numbers stay numbers.
 """
 
 import csv
+import io
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Final, TextIO
+from typing import Final, Protocol
 
 from prep.record import events as e
+from prep.record.auditing import Finding
 from prep.record.envelope import moment
 from prep.record.rows import rows
 from prep.record.unit import Box, Entry, Flag, Record, Stamp
@@ -83,6 +85,20 @@ FLAGS: Final = (
     "how",
     "concession",
 )
+FINDINGS: Final = (
+    "unit",
+    "serial",
+    "kind",
+    "finding",
+    "step",
+    "title",
+    "line",
+    "position",
+    "person",
+    "name",
+    "happened",
+    "recorded",
+)
 UNITS: Final = (
     "unit",
     "maker",
@@ -108,16 +124,30 @@ def safe_cell(text: str) -> str:
     return text
 
 
-class Table:
-    """A CSV file being written; `target` must be opened with newline=""."""
+class Target(Protocol):
+    """Where lines go."""
 
-    def __init__(self, target: TextIO, header: Row) -> None:
-        self._writer = csv.writer(target, lineterminator="\r\n")
-        self._writer.writerow(header)
+    def write(self, line: str, /) -> object:
+        """Take a line with its end."""
+
+
+class Table:
+    """Rows on their way into a CSV file; `target` must keep line ends as they are written."""
+
+    def __init__(self, target: Target) -> None:
+        self._target = target
 
     def add(self, lines: Iterable[Row]) -> None:
         """Append rows, each cell made safe."""
-        self._writer.writerows([safe_cell(cell) for cell in line] for line in lines)
+        for line in lines:
+            self._target.write(csv_line(line))
+
+
+def csv_line(cells: Row) -> str:
+    """A row as one line of CSV, each cell made safe."""
+    target = io.StringIO(newline="")
+    csv.writer(target, lineterminator="\r\n").writerow([safe_cell(cell) for cell in cells])
+    return target.getvalue()
 
 
 def reading_rows(unit: str, record: Record) -> Iterator[Row]:
@@ -164,6 +194,24 @@ def flag_rows(unit: str, record: Record) -> Iterator[Row]:
             _how(flag),
             flag.concession.reason if flag.concession else "",
         )
+
+
+def finding_row(unit: str, record: Record, found: Finding) -> Row:
+    """One thing to ask about."""
+    step, line, position = found.box
+    stamp = found.stamp
+    return (
+        unit,
+        record.serial,
+        found.kind,
+        found.text,
+        step,
+        _title(record, step),
+        line,
+        position,
+        *((stamp.actor, stamp.name) if stamp else ("", "")),
+        *((moment(stamp.happened), moment(stamp.recorded)) if stamp else ("", "")),
+    )
 
 
 def unit_row(unit: str, record: Record) -> Row:

@@ -18,7 +18,7 @@ text = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\x00
 def written(header: list[str], lines: list[list[str]]) -> str:
     """A table as it goes into the file."""
     target = io.StringIO(newline="")
-    csv_tables.Table(target, header).add(lines)
+    csv_tables.Table(target).add([header, *lines])
     return target.getvalue()
 
 

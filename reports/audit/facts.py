@@ -1,0 +1,52 @@
+"""What an audit is about, and what was found."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Final
+
+from prep.record.auditing import Finding, Kind
+from reports.audit.selection import Chosen, Selection
+from reports.bundles.contents import Cut
+from reports.bundles.csv_tables import Row
+
+EXAMPLES: Final = 25  # findings of a kind that the index page tells in full
+
+
+@dataclass(frozen=True)
+class Audit:
+    """One audit: what it covers, and up to where it may know."""
+
+    number: str
+    selection: Selection
+    cut: Cut
+    units: Sequence[Chosen]
+    files: bool
+    asked_by: str
+
+
+@dataclass
+class Found:
+    """What was found so far: how many of each kind, and the first of them in full."""
+
+    events: int = 0
+    counts: Counter[Kind] = field(default_factory=Counter)
+    examples: dict[Kind, list[tuple[Chosen, Finding]]] = field(default_factory=dict)
+
+    def add(self, unit: Chosen, finding: Finding) -> None:
+        """Take one in."""
+        self.counts[finding.kind] += 1
+        told = self.examples.setdefault(finding.kind, [])
+        if len(told) < EXAMPLES:
+            told.append((unit, finding))
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A unit as the index page lists it: its row, how many findings, and paths of its files."""
+
+    unit: Chosen
+    row: Row
+    findings: int
+    certificates: tuple[str, ...]
+    photos: str

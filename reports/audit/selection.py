@@ -1,0 +1,74 @@
+"""Which units an audit covers, found in the log and in nothing that could be altered beside it."""
+
+from datetime import datetime
+from typing import Final, NamedTuple
+
+import msgspec
+from django.db.models import QuerySet
+
+from prep.models import Event
+from prep.record.events import Received, decode
+
+UNREADABLE: Final = "(unreadable)"
+
+
+class Selection(msgspec.Struct, frozen=True):
+    """Units of these yards, all or those named, of which something was recorded in a period.
+
+    Moments carry a time zone; None does not narrow.
+    """
+
+    sites: tuple[str, ...]
+    units: tuple[str, ...]
+    since: datetime | None
+    until: datetime | None
+    as_of: datetime
+
+
+class Chosen(NamedTuple):
+    """A unit by what people call it: yard, maker, serial, and its id."""
+
+    site: str
+    maker: str
+    serial: str
+    id: str
+
+
+def chosen(selection: Selection, size: int) -> list[Chosen]:
+    """The units, by yard and serial, as the first `size` entries of the log tell. Two queries."""
+    within = Event.objects.filter(
+        stream="unit",
+        site__in=selection.sites,
+        sealed__position__lt=size,
+        recorded__lte=selection.as_of,
+    )
+    wanted = set(selection.units)
+    if selection.since or selection.until:
+        active = set(_of_period(within, selection).values_list("stream_id", flat=True).distinct())
+        wanted = wanted & active if wanted else active
+        if not wanted:
+            return []
+    received = within.filter(kind="unit.received").values_list("site", "stream_id", "body")
+    return sorted(
+        _chosen(site, unit, body)
+        for site, unit, body in received.iterator(500)
+        if not wanted or unit in wanted
+    )
+
+
+def _of_period(within: QuerySet[Event], selection: Selection) -> QuerySet[Event]:
+    if selection.since:
+        within = within.filter(recorded__gte=selection.since)
+    if selection.until:
+        within = within.filter(recorded__lte=selection.until)
+    return within
+
+
+def _chosen(site: str, unit: str, body: str) -> Chosen:
+    try:
+        event = decode(body)
+    except msgspec.DecodeError:
+        event = None
+    if not isinstance(event, Received):
+        return Chosen(site, "", UNREADABLE, unit)  # an altered event; the audit must show it
+    return Chosen(site, event.maker, event.serial, unit)
