@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
 from typing import Any, Final
-from uuid import UUID
+from uuid import UUID, uuid4
 
 import pikepdf
 import pytest
@@ -22,6 +22,7 @@ from prep.models import Event
 from prep.queries import log
 from prep.record import events as e
 from reports import queue
+from reports.builders import BUILDERS
 from reports.certificate import photographs
 from reports.facts import CertificateFacts
 from reports.facts_certificate import certificate_facts
@@ -115,6 +116,14 @@ def issued(request: DocumentRequest, address: str = "http://127.0.0.1:8000") -> 
         keys=tuple(key.text for key in log.public_keys()),
         digest=request.digest,
     )
+
+
+def built_again(request: DocumentRequest) -> bytes:
+    """What the builder makes of a finished request today."""
+    again = DocumentRequest.objects.get(pk=request.pk)
+    again.worker = uuid4()
+    path = BUILDERS["certificate"](again, lambda done, total: None).path
+    return path.read_bytes()
 
 
 @contextmanager

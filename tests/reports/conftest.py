@@ -1,0 +1,28 @@
+"""A certificate that several tests only look at: made once a worker."""
+
+import pytest
+from pytest_django import DjangoDbBlocker
+
+from reports.certificate import certificate_pdf
+from tests.reports import certified
+from tests.reports.certified import Issued
+
+
+@pytest.fixture(scope="session")
+def issued(
+    django_db_setup: None,
+    django_db_blocker: DjangoDbBlocker,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Issued:
+    """The certificate of a machine that has one of each thing a certificate tells of."""
+    folder = tmp_path_factory.mktemp("yard")
+    with django_db_blocker.unblock(), certified.a_yard_of_its_own(folder) as yard:
+        unit = certified.with_everything(yard)
+        yard.release(unit)
+        return certified.issued(certified.only(unit))
+
+
+@pytest.fixture(params=["A4", "Letter"])
+def on_paper(request: pytest.FixtureRequest, issued: Issued) -> tuple[str, bytes]:
+    """The same certificate on each paper."""
+    return request.param, certificate_pdf(issued.facts, issued.pictures, request.param)
