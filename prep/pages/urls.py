@@ -9,6 +9,7 @@ from prep.pages import (
     views_rules,
     views_step,
     views_unit,
+    views_verification,
     views_verify,
     views_yard,
 )
@@ -26,5 +27,7 @@ urlpatterns = [
     path("rules/", views_rules.rules, name="rules"),
     path("rules/<str:name>/", views_rules.rule, name="rule"),
     path("audit/", views_audit.audit, name="audit"),
+    path("audit/verification", views_verification.ask, name="verify-everything"),
+    path("audit/verification/<uuid:document>", views_verification.look, name="verification"),
     path("healthy", views_people.healthy, name="healthy"),
 ]
