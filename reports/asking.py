@@ -10,7 +10,8 @@ import msgspec
 from prep.models import Person
 from prep.queries.units import Seen, seen_by
 from prep.record.refusal import Refusal
-from prep.record.roles import Role
+from prep.record.roles import OFFICE, Role
+from reports.models import DocumentRequest
 
 T = TypeVar("T")
 
@@ -68,3 +69,8 @@ def of_no_unit(wish: Wish) -> None:
         raise Refusal(
             "unit-unwanted", "This document is not of one unit. Ask for it without.", field="unit"
         )
+
+
+def may_stop(person: Person, request: DocumentRequest, seen: Seen) -> bool:
+    """Whether a person may stop or retry a document of a unit seen: the office, or who asked."""
+    return bool(seen.roles & OFFICE) or request.person_id == person.pk

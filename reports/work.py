@@ -17,7 +17,6 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
 from prep.actions import documents, sealing
-from prep.actions.findings import Stopped
 from prep.queries import log as sealed_log
 from prep.record import events as e
 from prep.record.refusal import Refusal
@@ -42,7 +41,7 @@ CAUSES: Final[dict[str, tuple[str, Callable[[Any], str]]]] = {
 }
 
 
-class ClaimLost(Stopped):
+class ClaimLost(Exception):
     """The request was cancelled, or another worker took it over; what was built is dropped."""
 
 

@@ -13,8 +13,8 @@ from prep.actions.writing import Command
 from prep.models import Person
 from prep.queries.units import seen_by
 from prep.record.refusal import Refusal
-from prep.record.roles import OFFICE
 from reports import queue
+from reports.asking import may_stop
 from reports.models import DocumentRequest
 
 COLUMNS: Final = (
@@ -174,8 +174,7 @@ def _found(person: Person, unit: UUID, document: UUID) -> DocumentRequest:
 
 def _may_stop(person: Person, found: DocumentRequest) -> None:
     assert found.unit_id is not None  # requests_of a unit have one
-    office = seen_by(person, found.unit_id).roles & OFFICE
-    if not office and found.person_id != person.pk:
+    if not may_stop(person, found, seen_by(person, found.unit_id)):
         raise Refusal("not-allowed", "Only the office or whoever asked for a document may do this.")
 
 

@@ -1,16 +1,46 @@
-"""What every form of every page has: who asks, for which unit, and a command that counts once."""
+"""What every form of every page has: who typed it, for which unit, and a command that counts once.
 
+The hidden fields are those of `form_top.html`: `command`, `typed_by`, and `happened` where the
+form waited on the tablet for a signal.
+"""
+
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from functools import wraps
+from typing import Any
 from uuid import UUID, uuid4
+from zoneinfo import ZoneInfo
 
 from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, QueryDict
+from django.http import Http404, HttpRequest, HttpResponseBase, QueryDict
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
 
 from prep.actions.writing import Command
 from prep.models import Person
+from prep.queries.people import time_zones
 from prep.queries.units import Seen, seen_by
 from prep.record.refusal import Refusal
 
-signed_in = login_required
+Page = Callable[..., HttpResponseBase]
+
+
+def signed_in(view: Page) -> Page:
+    """A page for people who signed in. Clock time it sets (`tell_time`) ends with the page."""
+
+    @wraps(view)
+    def in_its_own_time(request: HttpRequest, **address: Any) -> HttpResponseBase:
+        with timezone.override(None):
+            return view(request, **address)
+
+    return login_required(in_its_own_time)
+
+
+def tell_time(sites: Iterable[str]) -> None:
+    """Say moments in the yards' clock time, where they share one; else in UTC."""
+    zones = time_zones(sites)
+    if len(zones) == 1:
+        timezone.activate(ZoneInfo(zones.pop()))
 
 
 def person(request: HttpRequest) -> Person:
@@ -20,11 +50,13 @@ def person(request: HttpRequest) -> Person:
 
 
 def unit_seen(request: HttpRequest, unit: UUID) -> Seen:
-    """A unit this person may see; for anybody else there is no such page."""
+    """A unit this person may see, in its yard's time; for anybody else there is no such page."""
     try:
-        return seen_by(person(request), unit)
+        seen = seen_by(person(request), unit)
     except Refusal as no:
         raise Http404(no.text) from no
+    tell_time([seen.site])
+    return seen
 
 
 def new_command() -> str:
@@ -33,11 +65,37 @@ def new_command() -> str:
 
 
 def command_of(request: HttpRequest) -> Command:
-    """The command a form stands for. A form without a usable id is a new wish."""
+    """The command a form stands for. A form without a usable id is a new wish.
+
+    Tablets are shared and forms wait on them: one that somebody else typed is refused, whoever is
+    signed in by now.
+    """
+    typed_by = text_of(request, "typed_by")
+    if typed_by not in {"", str(person(request).pk)}:
+        raise Refusal(
+            "typed-by-another",
+            f"Somebody else typed this; {person(request)} is signed in now. Nothing was recorded. "
+            "Change the person, or enter it under your own name if you read it yourself.",
+        )
+    happened = _moment(text_of(request, "happened"))
     try:
-        return Command(UUID(request.POST.get("command", "")), device="page")
+        return Command(UUID(request.POST.get("command", "")), happened, device="page")
     except ValueError:
-        return Command(device="page")
+        return Command(happened=happened, device="page")
+
+
+def _moment(text: str) -> datetime | None:
+    try:
+        found = parse_datetime(text) if text else None
+    except ValueError:
+        found = None
+    if text and (found is None or timezone.is_naive(found)):
+        raise Refusal(
+            "moment-unclear",
+            f"“{text}” does not say when this happened. Enter it again; now counts then.",
+            field="happened",
+        )
+    return found
 
 
 def text_of(request: HttpRequest, name: str) -> str:

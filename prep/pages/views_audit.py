@@ -7,13 +7,11 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from prep.models import Flag, Instrument, Reading
-from prep.pages.forms import new_command, person, signed_in
+from prep.pages.forms import person, signed_in
 from prep.queries import log
 from prep.queries.people import sites_of
 from prep.queries.units import readings_by_instrument
 from prep.record.readings import LATE
-from reports import queue
-from reports.verification import FORM, may_ask
 
 SHOWN = 100
 
@@ -40,8 +38,5 @@ def audit(request: HttpRequest) -> HttpResponse:
             "late": late.order_by("-recorded")[:SHOWN],
             "checkpoint": log.latest_checkpoint(),
             "keys": log.public_keys(),
-            "command": new_command(),
-            "may_verify": may_ask(person(request)),
-            "verifications": queue.requests_by(person(request)).filter(form=FORM)[:3],
         },
     )

@@ -11,6 +11,7 @@ from prep.actions import units
 from prep.models import MachineModel
 from prep.pages.commands import COMMANDS, Field
 from prep.pages.forms import Sent, command_of, new_command, person, signed_in, text_of, unit_seen
+from prep.pages.papers import lacking
 from prep.pages.views_unit import about
 from prep.queries.people import sites_of
 from prep.queries.records import record_of
@@ -46,6 +47,7 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
         "fields": [_shown(request, field, record, seen.site) for field in found.fields],
         "command_id": request.POST.get("command") or new_command(),
         "refusal": refusal,
+        "lacking": lacking(unit, record, before_handover=True) if name == "handover" else (),
     }
     return render(request, "command.html", page, status=409 if refusal else 200)
 

@@ -6,10 +6,11 @@ from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 
 from prep.actions import readings, steps
 from prep.actions.writing import Outcome
-from prep.pages.boxes import boxes_of, instruments_for
+from prep.pages.boxes import anchor, boxes_of
 from prep.pages.forms import command_of, new_command, person, signed_in, text_of, unit_seen
 from prep.pages.views_unit import about
 from prep.queries.records import record_of
@@ -17,9 +18,10 @@ from prep.queries.shop import instruments_at
 from prep.queries.units import Seen
 from prep.record.procedure import Step
 from prep.record.refusal import Refusal
-from prep.record.roles import SERVICE
+from prep.record.roles import MANAGER, SERVICE, Role
 from prep.record.sheet import Status, cautions_of, content_digest, statuses, waits_for
-from prep.record.unit import PREPARED, Record
+from prep.record.steps import hands_in
+from prep.record.unit import Record
 
 Doing = Callable[[HttpRequest, UUID, str], Outcome]
 
@@ -38,7 +40,8 @@ def step(request: HttpRequest, unit: UUID, step: str) -> HttpResponse:
         except Refusal as no:
             refusal = no
         else:
-            return redirect(f"{request.path}#{text_of(request, 'box') or 'top'}")
+            box = text_of(request, "box")
+            return redirect(f"{request.path}#{anchor(box) if box else 'top'}")
     record = record_of(unit)
     if record.procedure is None or step not in record.procedure.steps:
         raise Http404
@@ -50,39 +53,53 @@ def step(request: HttpRequest, unit: UUID, step: str) -> HttpResponse:
 def _page(
     request: HttpRequest, unit: UUID, record: Record, seen: Seen, step: Step
 ) -> dict[str, Any]:
-    found = statuses(record)
-    status = found[step.step]
-    who = person(request)
-    read = str(who.pk) in record.step_state(step.step).acknowledged
-    works = bool(seen.roles & SERVICE)
     assert record.procedure is not None
+    found = statuses(record)
     codes = list(record.procedure.steps)
     place = codes.index(step.step)
-    instruments = instruments_at(seen.site)
-    open_now = status in {Status.TO_DO, Status.BEGUN, Status.FLAGGED, Status.TO_SIGN}
+    who = str(person(request).pk)
     return {
         **about(unit, record, seen),
+        **_offered(record, step, found[step.step], seen, who),
         "step": step,
-        "status": status.value,
+        "status": found[step.step].value,
         "step_state": record.step_state(step.step),
         "cautions": cautions_of(record, step),
-        "must_read": works and open_now and bool(step.cautions) and not read,
-        "may_enter": works and open_now and (read or not step.cautions),
-        "may_sign": works and status is Status.TO_SIGN,
-        "may_check": works and status is Status.AWAITS_SECOND,
-        "may_skip": works and open_now and step.skip != "never",
-        "may_reopen": works
-        and bool(record.step_state(step.step).signatures)
-        and not record.release,
-        "boxes": [(box, instruments_for(box.line, instruments)) for box in boxes_of(record, step)],
+        "boxes": boxes_of(record, step, who, instruments_at(seen.site)),
         "waits_for": [record.procedure.steps[code] for code in waits_for(step, found)],
         "seen_digest": content_digest(record, step),
         "typed": request.POST,
         "command_id": request.POST.get("command") or new_command(),
         "new_command": new_command,
+        "section": record.procedure.section_of[step.step].title,
+        "place": place + 1,
+        "places": len(codes),
         "previous": codes[place - 1] if place else "",
         "next": codes[place + 1] if place + 1 < len(codes) else "",
-        "prepared": PREPARED,
+        "today": timezone.localdate().isoformat(),
+    }
+
+
+def _offered(record: Record, step: Step, status: Status, seen: Seen, who: str) -> dict[str, Any]:
+    """What this person is offered to do in the step now; the actions ask all of it again."""
+    state = record.step_state(step.step)
+    stopped = bool(record.held or record.handover)
+    serves = bool(seen.roles & SERVICE) and not stopped
+    works = serves and bool(seen.roles & set(step.who))
+    open_now = status in {Status.TO_DO, Status.BEGUN, Status.FLAGGED, Status.TO_SIGN}
+    read = who in state.acknowledged or not step.cautions
+    second = serves and status is Status.AWAITS_SECOND
+    skips = {"never": frozenset[Role](), "service manager": MANAGER, "technician": SERVICE}
+    return {
+        "must_read": works and open_now and not read,
+        "may_enter": works and open_now and read,
+        "may_sign": works and status is Status.TO_SIGN,
+        "may_check": second and who not in hands_in(record, step),
+        "awaits_another": second and who in hands_in(record, step),
+        "may_skip": serves and open_now and bool(seen.roles & skips[step.skip]),
+        "may_reopen": serves
+        and bool(state.signatures or state.skipped)
+        and not (record.release and record.release.event.ready_for == "buyer"),
     }
 
 

@@ -1,48 +1,132 @@
-"""One unit: is it ready, what stops it, what was done, and the papers."""
+"""One unit: is it ready, what stops it, what is next, what was done, and the papers."""
 
+from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
 from prep.pages.commands import offered
-from prep.pages.forms import person, signed_in, unit_seen
+from prep.pages.forms import new_command, person, signed_in, unit_seen
+from prep.pages.papers import lacking, may_register, papers_of
 from prep.pages.sentences import sentence
+from prep.queries.people import sites_of
 from prep.queries.records import fold_history, history
 from prep.queries.units import Seen
-from prep.record.readiness import readiness
+from prep.queries.yard import equal_and_ready
+from prep.record.procedure import Step
+from prep.record.readiness import Readiness, readiness
+from prep.record.refusal import Refusal
 from prep.record.registering import registration
+from prep.record.roles import SERVICE
 from prep.record.rows import state_of
-from prep.record.sheet import statuses
+from prep.record.sheet import FINISHED, Status, statuses
+from prep.record.steps import hands_in, may_work
 from prep.record.unit import Record
-from reports import queue
-from reports.models import DocumentRequest, State
+
+# The commands that carry a unit on; the others are for when something else happened.
+ONWARD: Final = frozenset({"model", "sheet", "release", "handover", "registered", "answered"})
+WORKABLE: Final = frozenset({Status.FLAGGED, Status.BEGUN, Status.TO_SIGN, Status.TO_DO})
+
+
+@dataclass(frozen=True)
+class ShownSection:
+    """A section of the sheet with its steps and where each stands."""
+
+    title: str
+    steps: list[tuple[Step, str]]
+    done: int
+    counted: int
+    opened: bool = False
+
+    @property
+    def finished(self) -> bool:
+        """Whether nothing is left to do in it."""
+        return self.done == self.counted
 
 
 @signed_in
 def unit(request: HttpRequest, unit: UUID) -> HttpResponse:
     """The unit as it stands, or as it stood at a moment."""
+    return unit_page(request, unit)
+
+
+def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) -> HttpResponse:
+    """The unit's page, with a refusal of what was asked for on it."""
     seen = unit_seen(request, unit)
-    as_of = _moment(request.GET.get("as_of", ""))
+    typed = request.GET.get("as_of", "")
+    as_of = _moment(typed)
     past = history(unit, until=as_of)
-    if not past:
-        raise Http404
+    if typed and (as_of is None or not past):
+        refusal = Refusal(
+            "no-such-moment",
+            f"“{typed}” is no moment at which this unit was here. Below it is as it stands now.",
+        )
+        as_of, past = None, history(unit)
     record = fold_history(past)
+    page = about(unit, record, seen)
     return render(
         request,
         "unit.html",
         {
-            **about(unit, record, seen),
+            **page,
+            "refusal": refusal,
             "as_of": as_of,
+            "as_of_typed": typed,
             "history": [(h.stamp, sentence(h.event)) for h in reversed(past)],
-            "documents": queue.requests_of(unit),
-            "commands": [] if as_of else offered(record, seen.roles),
+            "sections": _sections(record),
+            "closed_flags": [flag for flag in record.flags.values() if not flag.open],
+            **({} if as_of else _now(request, unit, record, seen, page["readiness"])),
         },
+        status=409 if refusal else 200,
     )
+
+
+def _now(
+    request: HttpRequest, unit: UUID, record: Record, seen: Seen, answer: Readiness
+) -> dict[str, Any]:
+    """What is said of the present only: what to do next, which unit instead, the papers."""
+    commands = offered(record, seen.roles)
+    papers = papers_of(unit, person(request), seen)
+    stands = registration(record, timezone.localdate())
+    waits = not answer.ready_for_buyer and record.handover is None
+    return {
+        "next_step": _next_step(record, seen, str(person(request).pk)),
+        "onward": [c for c in commands if c.name in ONWARD],
+        "otherwise": [c for c in commands if c.name not in ONWARD],
+        "instead": _instead(request, unit, record) if waits else [],
+        "papers": papers,
+        "papers_move": any(paper.moves for paper in papers),
+        "lacking": lacking(unit, record),
+        "may_register": may_register(record, seen, stands.state, papers),
+        "new_command": new_command,
+    }
+
+
+def _instead(request: HttpRequest, unit: UUID, record: Record) -> list[dict[str, Any]]:
+    if record.model is None:
+        return []
+    sites = sites_of(person(request))
+    found = equal_and_ready(sites, [record.model.code])
+    key = (record.model.code, tuple(record.options))
+    return [row for row in found.get(key, []) if row["id"] != unit][:3]
+
+
+def _next_step(record: Record, seen: Seen, who: str) -> Step | None:
+    """The first step this person can go on with: work of theirs, or a second check."""
+    if record.procedure is None or record.held or record.handover or not seen.roles & SERVICE:
+        return None
+    for code, status in statuses(record).items():
+        step = record.procedure.steps[code]
+        if status in WORKABLE and may_work(step, seen.roles):
+            return step
+        if status is Status.AWAITS_SECOND and who not in hands_in(record, step):
+            return step
+    return None
 
 
 def about(unit: UUID, record: Record, seen: Seen) -> dict[str, Any]:
@@ -55,22 +139,26 @@ def about(unit: UUID, record: Record, seen: Seen) -> dict[str, Any]:
         "site": seen.site,
         "readiness": answer,
         "state": state_of(record, answer),
-        "sections": _sections(record),
-        "registration": registration(record, timezone.now().date()),
+        "registration": registration(record, timezone.localdate()),
     }
 
 
-def _sections(record: Record) -> list[tuple[str, list[tuple[Any, str]]]]:
+def _sections(record: Record) -> list[ShownSection]:
     if record.procedure is None:
         return []
     found = statuses(record)
-    return [
-        (section.title, [(step, found[step.step].value) for step in section.steps])
-        for section in record.procedure.sections
-    ]
+    sections: list[ShownSection] = []
+    for section in record.procedure.sections:
+        counted = [s for s in section.steps if found[s.step] is not Status.DOES_NOT_APPLY]
+        done = sum(found[step.step] in FINISHED for step in counted)
+        steps = [(step, found[step.step].value) for step in section.steps]
+        first = done < len(counted) and all(earlier.finished for earlier in sections)
+        sections.append(ShownSection(section.title, steps, done, len(counted), first))
+    return sections
 
 
 def _moment(text: str) -> datetime | None:
+    """A moment in the yard's clock time; None for what is none."""
     try:
         found = parse_datetime(text) if text else None
     except ValueError:
@@ -78,21 +166,3 @@ def _moment(text: str) -> datetime | None:
     if found and timezone.is_naive(found):
         return timezone.make_aware(found)
     return found
-
-
-@signed_in
-def document(request: HttpRequest, document: UUID) -> HttpResponseBase:
-    """A finished document, for whoever may see its unit, or asked for it."""
-    found = DocumentRequest.objects.filter(pk=document, state=State.DONE).first()
-    if found is None:
-        raise Http404
-    if found.unit_id:
-        unit_seen(request, found.unit_id)
-    elif found.person_id != person(request).pk:
-        raise Http404
-    return FileResponse(
-        queue.open_file(found),
-        as_attachment=False,
-        filename=found.name,
-        content_type=found.media_type,
-    )

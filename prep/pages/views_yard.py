@@ -1,93 +1,121 @@
-"""The yard: what is ready, what stops the rest, which equal unit came first."""
+"""The yard: what is ready, what stops the rest, which equal unit is ready instead."""
 
+from dataclasses import dataclass, field
 from typing import Any, Final
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
-from prep.models import Unit
 from prep.pages.forms import person, signed_in
 from prep.queries.people import sites_of
-
-SHOWN: Final = 200
-COLUMNS: Final = (
-    "id",
-    "site",
-    "maker",
-    "serial",
-    "model",
-    "model_name",
-    "place",
-    "state",
-    "ready_for_stock",
-    "ready_for_buyer",
-    "reasons",
-    "steps_done",
-    "steps_total",
-    "open_flags",
-    "buyer",
-    "tractor",
-    "received",
+from prep.queries.yard import (
+    WANTED,
+    EqualKey,
+    Row,
+    counts,
+    equal_and_ready,
+    equal_key,
+    units_in_yard,
 )
-WANTED: Final = {
-    "": "everything here",
-    "stock": "ready for stock",
-    "buyer": "ready for its buyer",
-    "not": "not ready",
-    "flags": "with open flags",
-    "gone": "handed over",
-}
+from prep.record.roles import SERVICE, Role
+
+SHOWN: Final = 60  # units a page
+RECEIVES: Final = SERVICE | {Role.ADMINISTRATOR}
+
+
+@dataclass
+class Group:
+    """Equal units, and which of them are ready and free."""
+
+    name: str
+    options: list[str]
+    free: list[Row]
+    units: list[Row] = field(default_factory=list)
 
 
 @signed_in
 def yard(request: HttpRequest) -> HttpResponse:
-    """Every unit of the person's yards, equal units together, the oldest of them first."""
+    """Every unit of the person's yards, equal units together."""
     sites = sites_of(person(request))
     wanted, search = request.GET.get("show", ""), request.GET.get("q", "").strip()
-    units = _units(list(sites), wanted, search)
-    groups: dict[str, list[dict[str, Any]]] = {}
-    for unit in units:
-        groups.setdefault(unit["model_name"] or "No model yet", []).append(unit)
+    wanted = wanted if wanted in WANTED else ""
+    found = counts(sites, search)
+    pages = max(1, -(-found[wanted] // SHOWN))
+    page = min(max(_number(request.GET.get("page", "")), 1), pages)
+    units = units_in_yard(sites, wanted, search, first=(page - 1) * SHOWN, most=SHOWN)
     return render(
         request,
         "yard.html",
         {
-            "groups": groups,
-            "count": len(units),
+            "groups": _groups(sites, units),
+            "count": found[wanted],
+            "choices": [
+                (_address(name, search, 1), words, found[name], name == wanted)
+                for name, (words, _) in WANTED.items()
+            ],
             "wanted": wanted,
-            "choices": WANTED,
             "search": search,
-            "may_receive": any(_receives(roles) for roles in sites.values()),
+            "page": page,
+            "pages": pages,
+            "before": _address(wanted, search, page - 1) if page > 1 else "",
+            "after": _address(wanted, search, page + 1) if page < pages else "",
+            "several_sites": len(sites) > 1,
+            "may_receive": any(RECEIVES & roles for roles in sites.values()),
         },
     )
 
 
-def _receives(roles: frozenset[Any]) -> bool:
-    return bool({"technician", "service manager", "administrator"} & {str(r) for r in roles})
+def _number(text: str) -> int:
+    return int(text) if text.isdecimal() and len(text) < 7 else 1
 
 
-def _units(sites: list[str], wanted: str, search: str) -> list[dict[str, Any]]:
-    found = Unit.objects.filter(site_id__in=sites)
-    narrowed = {
-        "stock": found.filter(ready_for_stock=True, handed_over=None),
-        "buyer": found.filter(ready_for_buyer=True, handed_over=None),
-        "not": found.filter(ready_for_stock=False, handed_over=None),
-        "flags": found.filter(open_flags__gt=0),
-        "gone": found.exclude(handed_over=None),
-    }.get(wanted, found.filter(handed_over=None))
-    if search:
-        narrowed = (
-            narrowed.filter(serial__icontains=search)
-            | narrowed.filter(model_name__icontains=search)
-            | narrowed.filter(tractor__icontains=search)
-        )
-    rows = [
-        dict(row) for row in narrowed.order_by("model_name", "received").values(*COLUMNS)[:SHOWN]
-    ]
+def _address(wanted: str, search: str, page: int) -> str:
+    asked = {"show": wanted, "q": search, "page": page if page > 1 else ""}
+    return "?" + urlencode({name: value for name, value in asked.items() if value})
+
+
+def _groups(sites: dict[str, frozenset[Role]], units: list[Row]) -> list[Group]:
+    free = equal_and_ready(sites, {unit["model"] for unit in units if unit["model"]})
+    groups: dict[EqualKey, Group] = {}
     now = timezone.now()
-    for row in rows:
-        row["days"] = (now - row["received"]).days if row["received"] else 0
-        row["first_reason"] = row["reasons"][0]["text"] if row["reasons"] else ""
-        row["more_reasons"] = max(0, len(row["reasons"]) - 1)
-    return rows
+    for unit in units:
+        key = equal_key(unit)
+        name = unit["model_name"] or "No model yet"
+        group = groups.setdefault(key, Group(name, unit["options"], free.get(key, [])))
+        group.units.append(unit | _told(unit, group.free, (now - unit["received"]).days))
+    return list(groups.values())
+
+
+def _told(unit: Row, free: list[Row], days: int) -> dict[str, Any]:
+    """What the card says: the answer with its shape, the reason, and which one instead."""
+    answer, mark, tone = _answer(unit)
+    instead = next((row for row in free if row["id"] != unit["id"]), None)
+    waits = unit["buyer"] and not unit["ready_for_buyer"]
+    return {
+        "answer": answer,
+        "mark": mark,
+        "tone": tone,
+        "days": days,
+        "first_reason": unit["reasons"][0]["text"] if unit["reasons"] else "",
+        "more_reasons": max(0, len(unit["reasons"]) - 1),
+        "instead": instead if waits or not unit["ready_for_stock"] else None,
+    }
+
+
+def _answer(unit: Row) -> tuple[str, str, str]:
+    state = unit["state"]
+    if state == "handed over":
+        return state, "●", "yes"
+    if unit["ready_for_buyer"]:
+        return f"ready for its buyer{_released(state)}", "●", "yes"
+    if unit["buyer"] and unit["ready_for_stock"]:
+        return "sold: prepared, not matched to the buyer's tractor yet", "◐", "half"
+    if unit["ready_for_stock"]:
+        return f"ready for stock{_released(state)}", "◐", "half"
+    return f"{'sold: ' if unit['buyer'] else ''}{state}", "○", "no"
+
+
+def _released(state: str) -> str:
+    return ", released" if state.startswith("released") else ""

@@ -29,3 +29,8 @@ def sites_of(person: Person) -> dict[str, frozenset[Role]]:
 def named_sites(codes: Iterable[str]) -> list[Site]:
     """Sites by code, in order of name."""
     return list(Site.objects.filter(pk__in=list(codes)).order_by("name"))
+
+
+def time_zones(codes: Iterable[str]) -> set[str]:
+    """Time zones of sites, by their IANA names. One query."""
+    return set(Site.objects.filter(pk__in=list(codes)).values_list("time_zone", flat=True))

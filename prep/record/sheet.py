@@ -75,7 +75,7 @@ def open_boxes(record: Record, step: Step) -> list[tuple[str, str]]:
     return [
         box
         for box in step.boxes
-        if not answered(record, (step.step, *box)) or _lacks_photo(record, step, box)
+        if not answered(record, (step.step, *box)) or lacks_photo(record, step, box)
     ]
 
 
@@ -90,7 +90,8 @@ def answered(record: Record, key: BoxKey) -> bool:
     )
 
 
-def _lacks_photo(record: Record, step: Step, box: tuple[str, str]) -> bool:
+def lacks_photo(record: Record, step: Step, box: tuple[str, str]) -> bool:
+    """Whether a box wants a photo that was not attached yet."""
     return step.by_line[box[0]].photo and not any(
         (photo.step, photo.line, photo.position) == (step.step, *box) for photo, _ in record.photos
     )

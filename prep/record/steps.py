@@ -93,7 +93,7 @@ def check_as_second(record: Record, context: Context, *, step: str, seen: str) -
         text = "is already checked" if status is Status.DONE else "is not signed as prepared yet"
         raise Refusal("not-ready-for-second", f"{where.title} {text}.")
     _seen(record, where, seen)
-    if context.actor.id in _hands_in(record, where):
+    if context.actor.id in hands_in(record, where):
         raise Refusal(
             "same-person",
             "The second check is by a second person: somebody who neither signed nor entered "
@@ -102,7 +102,8 @@ def check_as_second(record: Record, context: Context, *, step: str, seen: str) -
     return [e.StepSigned(step, SECOND_PERSON, seen)]
 
 
-def _hands_in(record: Record, step: Step) -> set[str]:
+def hands_in(record: Record, step: Step) -> set[str]:
+    """Ids of everybody who signed or entered anything in a step."""
     hands = {record.steps[step.step].signatures[PREPARED].stamp.actor}
     for box in step.boxes:
         state = record.boxes.get((step.step, *box))

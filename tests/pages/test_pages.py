@@ -1,48 +1,21 @@
 """The pages, as the people who use them meet them."""
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
-from uuid import UUID, uuid4
+from uuid import uuid4
 
 import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from prep.models import Event, Person, Reading, Unit
+from prep.models import Event, Reading, Unit
 from prep.pages.sentences import covered
 from prep.record import events as e
 from reports import queue
 from reports.models import DocumentRequest
-from tests.cast import PASSWORD, PIN, Yard, seen
-
-Enter = Callable[[Person], Client]
-
-
-@pytest.fixture
-def enter(settings: Any) -> Enter:
-    """A browser in which somebody is signed in."""
-
-    def signed_in(person: Person) -> Client:
-        client = Client()
-        assert client.login(username=person.username, password=PASSWORD)
-        return client
-
-    return signed_in
-
-
-def step_path(unit: UUID, step: str) -> str:
-    """Address of a step's page."""
-    return f"/units/{unit}/steps/{step}/"
-
-
-def post(client: Client, path: str, status: int = 302, **fields: Any) -> str:
-    """Send a form; the page that comes back, if one does."""
-    fields.setdefault("command", str(uuid4()))
-    answer = client.post(path, fields)
-    assert answer.status_code == status, answer.content.decode()[-800:]
-    return answer.content.decode()
+from tests.cast import PIN, Yard, seen
+from tests.pages.visitor import Enter, post, step_path
 
 
 @pytest.mark.parametrize("path", ["/", "/receive", "/rules/", "/audit/"])

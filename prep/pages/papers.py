@@ -1,0 +1,95 @@
+"""A unit's documents as its page shows them, in plain words and with what to do next."""
+
+from dataclasses import dataclass
+from typing import Final
+from uuid import UUID
+
+from prep.models import Person
+from prep.queries.units import Seen
+from prep.record.roles import DESK, OFFICE
+from prep.record.unit import Record
+from reports import queue
+from reports.asking import may_stop
+from reports.models import DocumentRequest, State
+from reports.registration import missing
+from reports.registration_facts import Missing
+from reports.work import REPLACING
+
+TITLES: Final = {
+    "certificate": "Delivery certificate",
+    "registration": "Warranty registration, bundle for the maker",
+    "sheet": "Sheet on paper",
+    "labels": "Labels",
+    "audit": "Audit bundle",
+}
+WORDS: Final = {
+    State.WAITING: "waits to be made",
+    State.WORKING: "is being made",
+    State.FAILED: "was not made",
+    State.CANCELLED: "was stopped",
+}
+# What a registration lacks only because the handover is still to come.
+OF_THE_HANDOVER: Final = frozenset({"release", "handover", "delivery date"})
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A document: its request, its name, and what this person may do with it."""
+
+    request: DocumentRequest
+    replaced: bool
+    may_stop: bool
+
+    @property
+    def title(self) -> str:
+        """What it is, in plain words."""
+        return TITLES.get(self.request.form, self.request.form.capitalize())
+
+    @property
+    def words(self) -> str:
+        """Where it stands."""
+        return WORDS.get(State(self.request.state), "")
+
+    @property
+    def done(self) -> bool:
+        """Whether it can be opened."""
+        return self.request.state == State.DONE
+
+    @property
+    def moves(self) -> bool:
+        """Whether it will go on by itself."""
+        return self.request.state in {State.WAITING, State.WORKING}
+
+
+def papers_of(unit: UUID, person: Person, seen: Seen) -> list[Paper]:
+    """Documents of a unit, newest first; of those that replace each other the newest is not marked.
+
+    One query.
+    """
+    newest: set[str] = set()
+    papers = []
+    for request in queue.requests_of(unit):
+        replaced = request.state == State.DONE and request.form in newest
+        if request.state == State.DONE and request.form in REPLACING:
+            newest.add(request.form)
+        papers.append(Paper(request, replaced, may_stop(person, request, seen)))
+    return papers
+
+
+def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tuple[Missing, ...]:
+    """What the registration of a unit lacks; before the handover, what will be lacking then."""
+    if record.handover is None and not before_handover:
+        return ()
+    if record.registration and getattr(record.registration[-1][0], "accepted", False):
+        return ()
+    return tuple(
+        item for item in missing(unit) if record.handover or item.name not in OF_THE_HANDOVER
+    )
+
+
+def may_register(record: Record, seen: Seen, state: str, papers: list[Paper]) -> bool:
+    """Whether this person may have the registration made again, as its next version."""
+    made = any(p.done and p.request.form == "registration" for p in papers)
+    going = any(p.moves and p.request.form == "registration" for p in papers)
+    office = bool(seen.roles & (DESK | OFFICE))
+    return office and made and not going and bool(record.handover) and state != "accepted"

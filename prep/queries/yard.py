@@ -1,0 +1,90 @@
+"""What sales asks the yard all day: what is ready, what stops the rest, which equal one instead."""
+
+from collections.abc import Iterable
+from typing import Any, Final
+
+from django.db.models import Count, Q, QuerySet
+
+from prep.models import Unit
+
+Row = dict[str, Any]
+EqualKey = tuple[str, tuple[str, ...]]  # model and options: what makes two units equal
+
+COLUMNS: Final = (
+    "id",
+    "site",
+    "maker",
+    "serial",
+    "model",
+    "model_name",
+    "options",
+    "place",
+    "state",
+    "ready_for_stock",
+    "ready_for_buyer",
+    "reasons",
+    "steps_done",
+    "steps_total",
+    "open_flags",
+    "buyer",
+    "tractor",
+    "received",
+)
+# How the yard is narrowed, in the order people ask.
+WANTED: Final[dict[str, tuple[str, Q]]] = {
+    "": ("everything here", Q(handed_over=None)),
+    "stock": ("free and ready", Q(ready_for_stock=True, buyer="", handed_over=None)),
+    "buyer": ("ready for its buyer", Q(ready_for_buyer=True, handed_over=None)),
+    "promised": (
+        "sold, not ready yet",
+        Q(ready_for_buyer=False, handed_over=None) & ~Q(buyer=""),
+    ),
+    "not": ("not ready", Q(ready_for_stock=False, handed_over=None)),
+    "flags": ("with a flag", Q(open_flags__gt=0, handed_over=None)),
+    "gone": ("handed over", ~Q(handed_over=None)),
+}
+
+
+def counts(sites: Iterable[str], search: str) -> dict[str, int]:
+    """How many units each narrowing finds. One query."""
+    each = {f"n_{name}": Count("pk", filter=q) for name, (_, q) in WANTED.items()}
+    found = _searched(sites, search).aggregate(**each)
+    return {name: found[f"n_{name}"] for name in WANTED}
+
+
+def units_in_yard(
+    sites: Iterable[str], wanted: str, search: str, *, first: int, most: int
+) -> list[Row]:
+    """Units from the `first` on, equal ones together, the ready ones of them first. One query."""
+    found = _searched(sites, search).filter(WANTED[wanted][1])
+    order = ("model_name", "options", "-ready_for_buyer", "-ready_for_stock", "received", "id")
+    return list(found.order_by(*order).values(*COLUMNS)[first : first + most])
+
+
+def equal_and_ready(sites: Iterable[str], models: Iterable[str]) -> dict[EqualKey, list[Row]]:
+    """Units of these models that are ready and free, by what makes them equal, the oldest first.
+
+    One query.
+    """
+    free = Unit.objects.filter(WANTED["stock"][1], site_id__in=list(sites), model__in=list(models))
+    groups: dict[EqualKey, list[Row]] = {}
+    for row in free.order_by("received", "id").values(*COLUMNS):
+        groups.setdefault(equal_key(row), []).append(row)
+    return groups
+
+
+def equal_key(row: Row) -> EqualKey:
+    """What makes a unit equal to another."""
+    return row["model"], tuple(row["options"])
+
+
+def _searched(sites: Iterable[str], search: str) -> QuerySet[Unit]:
+    found = Unit.objects.filter(site_id__in=list(sites))
+    if search:
+        found = found.filter(
+            Q(serial__icontains=search)
+            | Q(model_name__icontains=search)
+            | Q(tractor__icontains=search)
+            | Q(place__icontains=search)
+        )
+    return found
