@@ -5,13 +5,21 @@ already lost what was typed (0.1 is not 0.1, 450.0 is not 450.00); a measured nu
 a decimal string, and a float anywhere is a mistake of the caller that must not be written.
 """
 
+import re
 from collections.abc import Mapping
 from typing import Any, Final
 
+import orjson
 import rfc8785
 
 LARGEST_INTEGER: Final = 2**53 - 1  # RFC 8785 3.2.2.3 with RFC 7493 2.2: beyond it readers differ
 DEEPEST: Final = 64  # levels; every reader's parser manages that, no event needs more
+# First bytes of characters beyond the Basic Multilingual Plane. Keys are sorted by UTF-16 units
+# (RFC 8785 3.2.3), which is the order of their UTF-8 bytes except where such a key is among them.
+ASTRAL: Final = re.compile(rb"[\xf0-\xf4]")
+
+# Where in a value: the place of its holder, and the key or position in that.
+Place = tuple[Any, str | int] | None
 
 
 class CanonicalError(ValueError):
@@ -29,50 +37,58 @@ def encode(value: Any) -> bytes:
     Raises CanonicalError naming the place for a float, an integer beyond ±(2^53 − 1), a key that is
     not a string, text that is not Unicode, nesting deeper than 64, or any other type.
     """
-    _check(value, "$", 0)
-    return rfc8785.dumps(value)
+    _check(value, None, 0)
+    written = orjson.dumps(value, option=orjson.OPT_SORT_KEYS)
+    return rfc8785.dumps(value) if ASTRAL.search(written) else written
 
 
-def _check(value: Any, path: str, depth: int) -> None:
+def _check(value: Any, place: Place, depth: int) -> None:
     if depth > DEEPEST:
-        raise CanonicalError(path, f"nested deeper than {DEEPEST} levels; write it flatter.")
+        raise _unfit(place, f"nested deeper than {DEEPEST} levels; write it flatter.")
     if isinstance(value, str):
-        _check_text(value, path)
+        if not value.isascii():
+            _check_text(value, place)
     elif isinstance(value, dict):
         for key, member in value.items():
-            _check_key(key, path)
-            _check(member, f"{path}.{key}", depth + 1)
+            _check_key(key, place)
+            _check(member, (place, key), depth + 1)
     elif isinstance(value, list | tuple):
         for position, member in enumerate(value):
-            _check(member, f"{path}[{position}]", depth + 1)
+            _check(member, (place, position), depth + 1)
     else:
-        _check_scalar(value, path)
+        _check_scalar(value, place)
 
 
-def _check_scalar(value: Any, path: str) -> None:
+def _check_scalar(value: Any, place: Place) -> None:
     if value is None or isinstance(value, bool):
         return
     if isinstance(value, float):
-        raise CanonicalError(
-            path, f"{value!r} is a float; write a measured number as text, exactly."
-        )
+        raise _unfit(place, f"{value!r} is a float; write a measured number as text, exactly.")
     if not isinstance(value, int):
         hint = " (copy it into a dict)" if isinstance(value, Mapping) else ""
-        raise CanonicalError(path, f"{type(value).__name__} has no JSON form{hint}.")
+        raise _unfit(place, f"{type(value).__name__} has no JSON form{hint}.")
     if abs(value) > LARGEST_INTEGER:
-        raise CanonicalError(path, f"{value} is too large for a JSON number; write it as text.")
+        raise _unfit(place, f"{value} is too large for a JSON number; write it as text.")
 
 
-def _check_key(key: Any, path: str) -> None:
+def _check_key(key: Any, place: Place) -> None:
     if not isinstance(key, str):
-        raise CanonicalError(path, f"the key {key!r} is not text.")
-    _check_text(key, f"{path} (a key)")
+        raise _unfit(place, f"the key {key!r} is not text.")
+    if not key.isascii():
+        _check_text(key, place, " (a key)")
 
 
-def _check_text(text: str, path: str) -> None:
+def _check_text(text: str, place: Place, which: str = "") -> None:
     try:
         text.encode()
     except UnicodeEncodeError:
-        raise CanonicalError(
-            path, "the text holds half of a surrogate pair, which no file can hold."
-        ) from None
+        message = "the text holds half of a surrogate pair, which no file can hold."
+        raise _unfit(place, message, which) from None
+
+
+def _unfit(place: Place, message: str, which: str = "") -> CanonicalError:
+    path = which
+    while place:
+        place, step = place
+        path = (f"[{step}]" if isinstance(step, int) else f".{step}") + path
+    return CanonicalError(f"${path}", message)

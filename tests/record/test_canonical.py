@@ -127,6 +127,20 @@ def test_hostile_nesting_is_refused_before_the_stack_runs_out() -> None:
         encode(nested)
 
 
+@settings(max_examples=300)
+@given(json_values)
+def test_our_bytes_are_those_of_a_library_written_for_the_standard(value: Any) -> None:
+    """Against `rfc8785`, whatever characters stand in keys and texts."""
+    assert encode(value) == rfc8785.dumps(value)
+
+
+@pytest.mark.parametrize("code", [*range(0x20), 0x22, 0x2F, 0x5C, 0x7F, 0x2028, 0xFFFF, 0x1F600])
+def test_every_character_with_an_escape_is_spelt_as_the_standard_says(code: int) -> None:
+    """RFC 8785 3.2.2.2: short escapes, else lower-case hex; nothing else is escaped."""
+    value: dict[str, Any] = {chr(code): chr(code), "\ue000": 1}
+    assert encode(value) == rfc8785.dumps(value)
+
+
 @settings(max_examples=100)
 @given(json_values)
 def test_writing_what_was_read_gives_the_same_bytes(value: Any) -> None:
