@@ -1,0 +1,44 @@
+"""A dealership with many units: the demonstration's two dozen, and copies of their entries.
+
+Copies are written to the log directly, each a unit of its own with leaf hashes of its own; making
+thousands of units command by command would take a day and measure something else. Run with
+YARDPROOF_DATA naming an empty folder, which is filled and left.
+"""
+
+import json
+from uuid import UUID, uuid5
+
+from django.core.management import call_command
+
+from prep.actions import sealing
+from prep.models import Event, Unsealed
+from prep.record import canonical
+from prep.record.envelope import leaf
+
+COPIES = UUID("2a1f1d8e-4a0b-4a61-9d1c-0f6b2c7d5e10")
+
+
+def dealership(units: int) -> None:
+    """Fill the database with so many units, and seal the log."""
+    call_command("migrate", verbosity=0)
+    if not Event.objects.filter(stream="unit").exists():
+        call_command("demo", no_serve=True)
+    known = sorted(set(Event.objects.filter(stream="unit").values_list("stream_id", flat=True)))
+    sources = known[:24]
+    for number in range(len(known), units):
+        source = Event.objects.filter(stream_id=sources[number % len(sources)])
+        copies = Event.objects.bulk_create(_copied(event, number) for event in source)
+        Unsealed.objects.bulk_create(Unsealed(event=event) for event in copies)
+    sealing.seal()
+
+
+def _copied(event: Event, number: int) -> Event:
+    event.pk = None
+    event.stream_id = str(uuid5(COPIES, f"{event.stream_id} {number}"))
+    event.command = uuid5(COPIES, f"{event.command} {number}")
+    if event.kind == "unit.received":
+        body = json.loads(event.body)
+        body["serial"] += f"-{number}"
+        event.body = canonical.encode(body).decode()
+    event.leaf = leaf(event.envelope()).hex()
+    return event
