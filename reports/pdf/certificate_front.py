@@ -131,7 +131,7 @@ def _for_and_by(facts: CertificateFacts, width: float) -> Table:
     if unit.ready_for == "buyer":
         ready = [
             fitted(unit.buyer, width / 2 - 14, 15, 9),
-            Paragraph(f"and for this buyer's tractor: {bold(unit.tractor)}", CELL),
+            Paragraph(f"and for this buyer's tractor: {bold(unit.tractor, 160)}", CELL),
         ]
     else:
         ready = [

@@ -10,6 +10,7 @@ from reports.pdf import words
 from reports.pdf.parts import Heading, grid, headed, heads, space, together
 from reports.pdf.typeface import CELL, CODE, NOTE, bold, joined, plain
 
+MOST_IN_CELL: Final = 100
 WHOLE: Final = "the whole machine"
 
 
@@ -26,12 +27,12 @@ def instruments(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     yield from headed("Instruments", "instruments")
     rows = [
         [
-            bold(one.code),
-            plain(one.name),
-            plain(one.serial),
+            bold(one.code, MOST_IN_CELL),
+            plain(one.name, MOST_IN_CELL),
+            plain(one.serial, MOST_IN_CELL),
             words.date_text(one.calibrated) or "not stated",
             words.date_text(one.due) or "no due date",
-            plain(one.certificate),
+            plain(one.certificate, MOST_IN_CELL),
         ]
         for _, one in sorted(used.items())
     ]

@@ -10,10 +10,12 @@ from reports.facts import CertificateFacts, PhotoFacts, Signed
 from reports.pdf import words
 from reports.pdf.parts import PADDING, grid, headed, heads, space
 from reports.pdf.picture import Photograph
-from reports.pdf.typeface import CELL, CODE, NOTE, bold, plain
+from reports.pdf.typeface import CELL, CODE, NOTE, bold, cut, plain
 
 ACROSS: Final = 3
 PHOTO_HEIGHT: Final = 42 * mm
+MOST_OF_NAME: Final = 120
+MOST_PEOPLE: Final = 15  # listed at one caution
 
 
 def settled(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
@@ -79,7 +81,7 @@ def _shortages(facts: CertificateFacts) -> list[list[str]]:
 
 
 def _by(signed: Signed) -> str:
-    return f"{signed.name}, {words.short_moment(signed.at)}"
+    return f"{cut(signed.name, MOST_OF_NAME)}, {words.short_moment(signed.at)}"
 
 
 def _listing(
@@ -98,7 +100,9 @@ def cautions(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     yield from headed("Cautions acknowledged before the work", "cautions")
     rows = [heads("caution", "acknowledged by")]
     for one in facts.cautions:
-        people = "<br/>".join(plain(_by(by)) for by in one.acknowledged)
+        people = "<br/>".join(plain(_by(by)) for by in one.acknowledged[:MOST_PEOPLE])
+        more = len(one.acknowledged) - MOST_PEOPLE
+        people += f"<br/>and {more} more in the record" if more > 0 else ""
         text = f"{bold(one.severity)} {plain(one.text)}"
         rows.append([Paragraph(text, CELL), Paragraph(people, CELL)])
     yield grid(rows, [width * 0.66, width * 0.34])

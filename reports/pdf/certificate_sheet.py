@@ -17,6 +17,10 @@ from reports.pdf.certificate_drawings import drawings
 from reports.pdf.parts import FAINT, grid, headed, heads, space
 from reports.pdf.typeface import CELL, NOTE, bold, joined, plain, small
 
+# A row and what must stay with it fit on a page, whatever was typed: the record has it all.
+MOST_IN_CELL: Final = 200
+MOST_IN_HEAD: Final = 800
+CHECKS_IN_ROW: Final = 12
 SHARES: Final = (0.24, 0.18, 0.27, 0.14, 0.17)
 TITLES: Final = ("what was asked", "as typed", "limit and its source", "instrument", "verdict")
 
@@ -27,10 +31,12 @@ class Rows:
     def __init__(self) -> None:
         self.rows: list[list[Any]] = [heads(*TITLES)]
         self.style: list[tuple[Any, ...]] = []
+        self.joined = False
 
     def add(self, cells: list[Any]) -> None:
         """An ordinary row."""
         self.rows.append(cells)
+        self.joined = False
 
     def across(self, cell: Any, first: int = 0, last: int = -1) -> None:
         """A row in which one cell spans the columns from `first` to `last`."""
@@ -39,6 +45,7 @@ class Rows:
         blank[first] = cell
         self.rows.append(blank)
         self.style.append(("SPAN", (first, place), (last, place)))
+        self.joined = False
 
     def shade(self) -> None:
         """Shade the row added last, and keep it with the one that follows."""
@@ -46,11 +53,20 @@ class Rows:
         self.style.append(("BACKGROUND", (0, place), (-1, place), FAINT))
         self.style.append(("NOSPLIT", (0, place), (-1, place + 1)))
 
-    def join_above(self) -> None:
-        """No line between the row added last and the one above it, and no page break."""
+    def beneath(self, cell: Any) -> None:
+        """A row that belongs to the one above it: no line between, the first of them no break."""
+        first = not self.joined
+        self.across(cell, first=1)
         place = len(self.rows) - 1
         self.style.append(("LINEBELOW", (0, place - 1), (-1, place - 1), 0.3, "#ffffff"))
-        self.style.append(("NOSPLIT", (0, place - 1), (-1, place)))
+        if first:
+            self.style.append(("NOSPLIT", (0, place - 1), (-1, place)))
+        self.joined = True
+
+
+def short(text: str) -> str:
+    """Text as markup, cut to what a cell of this table holds."""
+    return plain(text, MOST_IN_CELL)
 
 
 def sheet(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
@@ -97,15 +113,16 @@ def _entered(step: StepFacts) -> list[tuple[str, datetime, datetime]]:
 def _step(step: StepFacts, everyone: list[tuple[str, datetime, datetime]]) -> str:
     said = [_from_to(*everyone[0])] if len(everyone) == 1 else []
     said += [_who_and_when(one) for one in step.signed]
-    past = "; ".join(plain(_who_and_when(one)) for one in step.past)
-    again = " / ".join(plain(reason) for reason in step.reopened)
+    past = "; ".join(_who_and_when(one) for one in step.past)
+    again = " / ".join(step.reopened)
     open_ = "" if step.signed or step.skipped else f"not done at this release: {step.status}"
     return joined(
-        bold(step.title),
-        small("; ".join(plain(one) for one in said)),
+        bold(step.title, MOST_IN_CELL),
+        small(plain("; ".join(said), MOST_IN_HEAD)),
         small(f"not applicable: {plain(step.skipped)}") if step.skipped else "",
         small(open_),
-        small(f"opened again: {again}. Sign-offs before that: {past or 'none'}.") if again else "",
+        small(f"opened again: {plain(again, MOST_IN_HEAD)}.") if again else "",
+        small(f"Sign-offs before that: {plain(past or 'none', MOST_IN_HEAD)}.") if again else "",
     )
 
 
@@ -123,7 +140,10 @@ def _boxes(rows: Rows, step: StepFacts, *, told: bool) -> None:
     above: BoxFacts | None = None
     for is_plain, boxes in groupby(step.boxes, lambda box: told and _is_plain_yes(box)):
         if is_plain:
-            rows.across(Paragraph(_answered_yes(list(boxes)), CELL))
+            answered = list(boxes)
+            for start in range(0, len(answered), CHECKS_IN_ROW):
+                shown = answered[start : start + CHECKS_IN_ROW]
+                rows.across(Paragraph(_answered_yes(shown), CELL))
             continue
         for box in boxes:
             _box(rows, box, above, told=told)
@@ -144,13 +164,13 @@ def _answered_yes(boxes: list[BoxFacts]) -> str:
     """Checks in one sentence, the positions of each behind it."""
     said = []
     for ask, group in groupby(boxes, lambda box: box.ask):
-        places = ", ".join(plain(box.position) for box in group if box.position)
-        said.append(plain(ask) + (f" ({places})" if places else ""))
+        places = ", ".join(short(box.position) for box in group if box.position)
+        said.append(short(ask) + (f" ({places})" if places else ""))
     return f"{words.mark('answered yes')} answered yes: {' · '.join(said)}"
 
 
 def _box(rows: Rows, box: BoxFacts, above: BoxFacts | None, *, told: bool) -> None:
-    asked = joined(plain(box.ask), bold(box.position) if box.position else "")
+    asked = joined(short(box.ask), bold(box.position, MOST_IN_CELL) if box.position else "")
     if box.current is None:
         if box.earlier:
             rows.add([Paragraph(asked, CELL), Paragraph("no entry that stands", CELL), "", "", ""])
@@ -159,8 +179,7 @@ def _box(rows: Rows, box: BoxFacts, above: BoxFacts | None, *, told: bool) -> No
         cells = (asked, *_answer(box.current, shared=shared, told=told))
         rows.add([Paragraph(cell, CELL) for cell in cells])
     for remark in _beneath(box, above):
-        rows.across(Paragraph(remark, NOTE), first=1)
-        rows.join_above()
+        rows.beneath(Paragraph(remark, NOTE))
 
 
 def _same_source(box: BoxFacts, above: BoxFacts | None) -> bool:
@@ -176,18 +195,22 @@ def _same_source(box: BoxFacts, above: BoxFacts | None) -> bool:
 def _answer(answer: Answer, *, shared: bool, told: bool) -> tuple[str, str, str, str]:
     limit, used = answer.limit, answer.instrument
     as_read = " = ".join(filter(None, (words.understood(answer), words.canonical_text(answer))))
-    typed = joined(bold(answer.typed), small(plain(f"= {as_read}" if as_read else "")))
+    typed = joined(
+        bold(answer.typed, MOST_IN_CELL), small(short(f"= {as_read}" if as_read else ""))
+    )
     held = ""
     if limit:
         between = words.limit_range(limit, answer.typed_unit)
         detail = ", ".join(filter(None, (between, words.decision_text(limit))))
-        source = "" if shared else small(plain(f"{limit.basis}: {limit.source}", 200))
-        held = joined(plain(limit.stated), small(plain(detail)), source)
+        source = "" if shared else small(short(f"{limit.basis}: {limit.source}"))
+        held = joined(short(limit.stated), small(short(detail)), source)
     tool = ""
     if used:
-        tool = joined(bold(used.code), small(plain(words.uncertainty_text(used, answer.unit))))
-    by = "" if told else small(plain(f"{answer.by.name}, {words.short_moment(answer.by.at)}"))
-    return typed, held, tool, joined(f"{words.mark(answer.verdict)} {plain(answer.verdict)}", by)
+        tool = joined(
+            bold(used.code, MOST_IN_CELL), small(short(words.uncertainty_text(used, answer.unit)))
+        )
+    by = "" if told else small(short(f"{answer.by.name}, {words.short_moment(answer.by.at)}"))
+    return typed, held, tool, joined(f"{words.mark(answer.verdict)} {short(answer.verdict)}", by)
 
 
 def _beneath(box: BoxFacts, above: BoxFacts | None) -> Iterator[str]:
@@ -227,11 +250,11 @@ def _worked_out(answer: Answer) -> str:
 
 def _earlier(answer: Answer, why: str) -> str:
     """An entry that no longer stands, struck through, with who made it and why it went."""
-    used = f", with {plain(answer.instrument.code)}" if answer.instrument else ""
-    limit = f" (limit {plain(answer.limit.stated)})" if answer.limit else ""
+    used = f", with {short(answer.instrument.code)}" if answer.instrument else ""
+    limit = f" (limit {short(answer.limit.stated)})" if answer.limit else ""
     return (
-        f"earlier: <strike>{plain(answer.typed)}</strike>{used}, {words.mark(answer.verdict)} "
-        f"{plain(answer.verdict)}{limit}, {plain(answer.by.name)}, "
+        f"earlier: <strike>{short(answer.typed)}</strike>{used}, {words.mark(answer.verdict)} "
+        f"{short(answer.verdict)}{limit}, {short(answer.by.name)}, "
         f"{words.short_moment(answer.by.at)}; replaced because: "
-        f"{plain(why) if why else 'the step was opened again'}"
+        f"{short(why) if why else 'the step was opened again'}"
     )

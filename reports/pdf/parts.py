@@ -35,8 +35,12 @@ class Heading(Paragraph):  # type: ignore[misc]  # reportlab is untyped
     """A section's heading, which the reader's program lists as a bookmark."""
 
     def __init__(self, text: str, key: str) -> None:
-        super().__init__(plain(text), SECTION)
+        super().__init__(plain(text, 120), SECTION)
         self.bookmark = (plain(text, 80), key)
+
+    def split(self, *_: Any) -> list[Flowable]:
+        """Never torn apart: it goes to the next page whole."""
+        return []
 
     def draw(self) -> None:
         """Draw it, and remember where it stands."""

@@ -22,6 +22,7 @@ BODY: Final = "DejaVuSansCondensed"
 BOLD: Final = "DejaVuSansCondensed-Bold"
 REPLACED: Final = "\N{REPLACEMENT CHARACTER}"
 MOST: Final = 600  # characters of one text that are printed; the attached record holds them all
+MOST_LARGE: Final = 160  # of one that is drawn large, which would push the rest off a first page
 LAST_PLANE_0: Final = 0xFFFF  # what lies beyond it is pictures, which no two phones draw alike
 
 
@@ -102,7 +103,7 @@ RIGHT: Final = _style("right", 8, 9.8, alignment=TA_RIGHT)
 
 def fitted(text: str, width: float, largest: float, smallest: float) -> Paragraph:
     """A text in bold as large as fits one line, wrapped where even the smallest does not."""
-    shown = printable(text)
+    shown = printable(cut(text, MOST_LARGE)).replace("\n", " ")
     at_one = pdfmetrics.stringWidth(shown, BOLD, 1) or 1
     size = max(min(largest, (width - 1) / at_one), smallest)
     style = _style("fitted", size, size * 1.18, fontName=BOLD)
