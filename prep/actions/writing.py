@@ -6,6 +6,7 @@ module only sees to it that it happens once, in order, in one transaction, or no
 
 import hashlib
 import logging
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
@@ -30,6 +31,7 @@ from prep.record.unit import Record, Stamp, evolve
 
 log = logging.getLogger(__name__)
 
+NUL: Final = re.compile(rb"(?<!\\)(?:\\\\)*\\u0000")  # as JSON writes it, not a typed “\u0000”
 CLOCK_SLACK: Final = timedelta(minutes=2)
 Decision = Callable[[Record, Context], list[e.Event]]
 
@@ -153,9 +155,16 @@ def lock_unit(unit: UUID) -> Unit:
 
 
 def request_digest(request: Sequence[Any]) -> str:
-    """SHA-256 of a command's name and arguments, in hex."""
-    plain = msgspec.to_builtins(request, str_keys=True)
-    return hashlib.sha256(canonical.encode(plain)).hexdigest()
+    """SHA-256 of a command's name and arguments, in hex; Refusal where a text holds a NUL.
+
+    PostgreSQL keeps none, so no profile may.
+    """
+    encoded = canonical.encode(msgspec.to_builtins(request, str_keys=True))
+    if NUL.search(encoded):
+        raise Refusal(
+            "text-unfit", "A text here holds a NUL character, which nothing can show. Type it anew."
+        )
+    return hashlib.sha256(encoded).hexdigest()
 
 
 def context_of(command: Command, who: Any, last: datetime | None) -> Context:

@@ -15,6 +15,7 @@ from reports.pdf.typeface import BODY, BOLD, CENTRED, printable
 
 PIXELS: Final = 900  # longest side of a photograph in a document; the bundle has it whole
 LARGEST_PHOTO: Final = 80_000_000  # pixels; a picture that claims more is not opened
+TOO_LARGE: Final = "This photograph is too large to be shown."
 FORMATS: Final = ("JPEG", "PNG", "WEBP")
 
 
@@ -129,11 +130,13 @@ def thumbnail(content: bytes | None) -> tuple[ImageReader | None, str]:
     try:
         with Pillow.open(io.BytesIO(content), formats=FORMATS) as opened:
             if opened.width * opened.height > LARGEST_PHOTO:
-                return None, "This photograph is too large to be shown."
+                return None, TOO_LARGE
             opened.draft("RGB", (PIXELS, PIXELS))
             upright = ImageOps.exif_transpose(opened)
             upright.thumbnail((PIXELS, PIXELS))
             flat = upright.convert("RGB")
+    except Pillow.DecompressionBombError:
+        return None, TOO_LARGE
     # A damaged file can fail in any part of the decoder, by any exception it knows.
     except Exception:
         return None, "This photograph cannot be read."

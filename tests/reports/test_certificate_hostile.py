@@ -85,7 +85,7 @@ def everywhere(held: T, text: str) -> T:
         for field in dataclasses.fields(held)
         if field.name not in {"explained", "events"}
     }
-    return dataclasses.replace(held, **changed)  # type: ignore[type-var]  # checked above
+    return dataclasses.replace(held, **changed)
 
 
 def _changed(name: str, value: Any, text: str) -> Any:
