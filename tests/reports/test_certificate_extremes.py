@@ -260,5 +260,6 @@ def test_a_great_photograph_does_not_make_a_great_file(yard: Yard) -> None:
     yard.release(unit)
     pdf = certified.issued(certified.only(unit)).pdf
     (shown,) = [one for page in PdfReader(BytesIO(pdf)).pages for one in page.images]
+    assert shown.image is not None
     assert max(shown.image.size) == 900
     assert len(pdf) < 200_000
