@@ -1,4 +1,4 @@
-"""A unit's documents as its page shows them, in plain words and with what to do next."""
+"""Documents as pages show them, in plain words and with what to do next."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -22,6 +22,7 @@ TITLES: Final = {
     "labels": "Labels",
     "audit": "Audit bundle",
 }
+SHOWN: Final = 20
 WORDS: Final = {
     State.WAITING: "waits to be made",
     State.WORKING: "is being made",
@@ -74,6 +75,12 @@ def papers_of(unit: UUID, person: Person, seen: Seen) -> list[Paper]:
             newest.add(request.form)
         papers.append(Paper(request, replaced, may_stop(person, request, seen)))
     return papers
+
+
+def papers_by(person: Person, form: str) -> list[Paper]:
+    """Documents of no single unit that a person asked for, newest first. One query."""
+    asked = queue.requests_by(person).filter(form=form)[:SHOWN]
+    return [Paper(request, replaced=False, may_stop=True) for request in asked]
 
 
 def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tuple[Missing, ...]:

@@ -4,6 +4,7 @@ from django.urls import path
 
 from prep.pages import (
     views_audit,
+    views_audit_bundle,
     views_command,
     views_papers,
     views_people,
@@ -34,5 +35,6 @@ urlpatterns = [
     path("rules/", views_rules.rules, name="rules"),
     path("rules/<str:name>/", views_rules.rule, name="rule"),
     path("audit/", views_audit.audit, name="audit"),
+    path("audit/bundle/", views_audit_bundle.audit_bundle, name="audit-bundle"),
     path("healthy", views_people.healthy, name="healthy"),
 ]

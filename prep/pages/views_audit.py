@@ -12,6 +12,7 @@ from prep.queries import log
 from prep.queries.people import sites_of
 from prep.queries.units import readings_by_instrument
 from prep.record.readings import LATE
+from reports.audit.form import yards_of
 
 SHOWN = 100
 
@@ -38,5 +39,6 @@ def audit(request: HttpRequest) -> HttpResponse:
             "late": late.order_by("-recorded")[:SHOWN],
             "checkpoint": log.latest_checkpoint(),
             "keys": log.public_keys(),
+            "may_bundle": bool(yards_of(person(request))),
         },
     )

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 
 from prep.models import Photo
 from prep.pages.forms import command_of, person, signed_in, unit_seen
+from prep.pages.views_audit_bundle import audit_bundle_page
 from prep.pages.views_unit import unit_page
 from prep.record.refusal import Refusal
 from reports import queue
@@ -47,9 +48,11 @@ def document(request: HttpRequest, document: UUID) -> HttpResponseBase:
 @require_POST
 def document_command(request: HttpRequest, document: UUID, name: str) -> HttpResponseBase:
     """Stop a document that is being made, or make one that was not."""
-    found = DocumentRequest.objects.filter(pk=document).exclude(unit=None).first()
-    if found is None or found.unit_id is None or name not in DOINGS:
+    found = DocumentRequest.objects.filter(pk=document).first()
+    if found is None or name not in DOINGS:
         raise Http404
+    if found.unit_id is None:
+        return _of_no_unit(request, found, name)
     seen = unit_seen(request, found.unit_id)
     try:
         command_of(request)
@@ -61,6 +64,18 @@ def document_command(request: HttpRequest, document: UUID, name: str) -> HttpRes
     except Refusal as no:
         return unit_page(request, found.unit_id, no)
     return redirect("unit", found.unit_id)
+
+
+def _of_no_unit(request: HttpRequest, found: DocumentRequest, name: str) -> HttpResponseBase:
+    """The same for a document of no single unit, which only whoever asked for it knows."""
+    if found.person_id != person(request).pk:
+        raise Http404
+    try:
+        command_of(request)
+        DOINGS[name](found)
+    except Refusal as no:
+        return audit_bundle_page(request, no)
+    return redirect("audit-bundle")
 
 
 @signed_in

@@ -13,7 +13,7 @@ import msgspec
 from django.utils import timezone
 
 from prep.actions import sealing
-from prep.models import Checkpoint, Site
+from prep.models import Checkpoint, Person, Site
 from prep.queries import log
 from prep.queries.people import sites_of
 from prep.record.envelope import moment
@@ -53,8 +53,7 @@ def door(wish: Wish) -> Granted:
     """Auditors, administrators and service managers, of the yards where they are that."""
     of_no_unit(wish)
     wanted = parameters(wish, Wanted)
-    held = sites_of(wish.person)
-    sites = sorted(site for site, roles in held.items() if roles & READERS)
+    sites = yards_of(wish.person)
     if not sites:
         raise Refusal(
             "not-allowed", "Only an auditor, an administrator or a service manager may audit."
@@ -81,6 +80,11 @@ def door(wish: Wish) -> Granted:
         "dealers": sorted(set(dealers)),
     }
     return Granted(str(wish.command), {**msgspec.to_builtins(selection), **told})
+
+
+def yards_of(person: Person) -> list[str]:
+    """Codes of the yards a person may audit."""
+    return sorted(site for site, roles in sites_of(person).items() if roles & READERS)
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
