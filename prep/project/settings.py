@@ -166,8 +166,8 @@ KEYS = env.folder("YARDPROOF_KEYS", DATA / "keys")
 REDIS = env.text("YARDPROOF_REDIS", "redis://127.0.0.1:6379/0")
 CELERY_BROKER_URL = REDIS
 CELERY_TASK_IGNORE_RESULT = True
-CELERY_TASK_ACKS_LATE = True
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_LOST_WAIT = 0.1  # seconds a killed process keeps its place; its results are rows
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BEAT_SCHEDULE_FILENAME = str(DATA / "beat-schedule")
 CELERY_BEAT_SCHEDULE = {"sweep": {"task": "reports.tasks.sweep", "schedule": timedelta(seconds=30)}}

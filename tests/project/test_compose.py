@@ -4,9 +4,7 @@ No container engine is asked for: the exact command lines of web, worker and bea
 against the PostgreSQL and Redis at hand.
 """
 
-import os
 import subprocess
-import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
@@ -16,11 +14,11 @@ from urllib.request import urlopen
 
 import pytest
 import yaml
-from django.db import connection
 
 from reports import queue
 from reports.models import State
 from tests.cast import make_yard
+from tests.services import environment
 
 ROOT = Path(__file__).parents[2]
 REDIS = "redis://127.0.0.1:6379/11"
@@ -33,31 +31,13 @@ def compose() -> dict[str, Any]:
     return loaded
 
 
-def environment(data: Path) -> dict[str, str]:
-    """What the file gives the service, with the database of this test."""
-    at = connection.settings_dict
-    address = f"{at['USER']}:{at['PASSWORD']}@{at['HOST']}:{at['PORT'] or 5432}"
-    return {
-        **os.environ,
-        "PATH": f"{Path(sys.executable).parent}:{os.environ['PATH']}",
-        "YARDPROOF_PROFILE": "service",
-        "YARDPROOF_DATABASE": f"postgresql://{address}/{at['NAME']}",
-        "YARDPROOF_REDIS": REDIS,
-        "YARDPROOF_SECRET_KEY": "only-for-this-test",
-        "YARDPROOF_ADDRESS": "http://localhost:8000",
-        "YARDPROOF_HOSTS": "localhost",
-        "YARDPROOF_HTTPS": "no",
-        "YARDPROOF_DATA": str(data),
-    }
-
-
 @contextmanager
 def running(service: str, data: Path) -> Iterator[subprocess.Popen[bytes]]:
     """A service's command line as the file has it; ended afterwards, its output kept in a file."""
     command = compose()["services"][service]["command"]
     with (data / f"{service}.log").open("wb") as output:
         process = subprocess.Popen(
-            command, cwd=ROOT, env=environment(data), stdout=output, stderr=subprocess.STDOUT
+            command, cwd=ROOT, env=environment(data, REDIS), stdout=output, stderr=subprocess.STDOUT
         )
         try:
             yield process
