@@ -5,13 +5,15 @@ checkpoint by an older one was made by whoever still holds the retired key. Each
 the one before it, so that one taken away is missed.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Self
 
 from prep.actions import sealing
 from prep.actions.findings import Finding, Tell
 from prep.actions.verifying_log import pages, readable
-from prep.models import Checkpoint, LogKey
+from prep.models import Checkpoint, Event, Leaf, LogKey
 from prep.queries import log
 from prep.record import notes
 
@@ -27,6 +29,50 @@ class _Signings:
     linked: bool = False  # whether one has named the checkpoint before it
 
 
+@dataclass
+class _Below:
+    """What the log has under some checkpoints, by their sizes: read for a page of them at once."""
+
+    entries: int
+    roots: dict[int, str]
+    moments: dict[int, datetime]
+
+    @classmethod
+    def of(cls, sizes: Sequence[int]) -> Self:
+        """What is under the checkpoints of these sizes."""
+        return cls(log.size(), _roots(sizes), _moments(sizes))
+
+    def amiss(self, size: int, root: str) -> str:
+        """What is wrong with the log under a checkpoint of a root, or nothing."""
+        if size > self.entries:
+            return f"the log has only {self.entries} entries left."
+        if size not in self.roots:
+            return "its root cannot be recomputed: nodes of the tree are missing or altered."
+        return (
+            "" if self.roots[size] == root else "the log under it is not the one that was signed."
+        )
+
+
+def _roots(sizes: Sequence[int]) -> dict[int, str]:
+    """Roots by size, without those that cannot be recomputed."""
+    try:
+        return {size: root.hex() for size, root in zip(sizes, log.roots(sizes), strict=True)}
+    except (KeyError, ValueError):
+        if len(sizes) == 1:
+            return {}
+        middle = len(sizes) // 2
+        return _roots(sizes[:middle]) | _roots(sizes[middle:])
+
+
+def _moments(sizes: Sequence[int]) -> dict[int, datetime]:
+    """When the newest entry under each size was recorded; one that cannot be read is a finding of
+    its own, elsewhere."""
+    last = Leaf.objects.filter(position__in=[size - 1 for size in sizes])
+    events = {event: position + 1 for position, event in last.values_list("position", "event_id")}
+    found = readable(Event.objects.all(), events)
+    return {events[pk]: event.recorded for pk, event in found.items()}
+
+
 def checkpoints(tell: Tell) -> Iterator[Finding]:
     """Every checkpoint under its signature, every entry under a checkpoint, every key in use."""
     start = log.size()
@@ -36,8 +82,9 @@ def checkpoints(tell: Tell) -> Iterator[Finding]:
     total, done = Checkpoint.objects.count(), 0
     for page in pages(Checkpoint.objects.all(), "size"):
         found = readable(Checkpoint.objects.all(), page)
+        below = _Below.of(page)
         for size in page:
-            amiss = _amiss(found.get(size), signings)
+            amiss = _amiss(found.get(size), signings, below)
             signings.before = size
             if amiss:
                 yield Finding("checkpoint", str(size), f"Checkpoint over {size} entries: {amiss}")
@@ -63,7 +110,7 @@ def kept(note: str) -> Iterator[Finding]:
     except notes.NoteError as wrong:
         yield Finding("kept checkpoint", "", f"The checkpoint you kept: {wrong}")
         return
-    amiss = _amiss_below(signed.size, signed.root.hex())
+    amiss = _Below.of([signed.size]).amiss(signed.size, signed.root.hex())
     if amiss:
         text = f"The checkpoint you kept, over {signed.size} entries: {amiss}"
         yield Finding("kept checkpoint", str(signed.size), text)
@@ -96,7 +143,7 @@ def _idle_keys(signings: _Signings) -> Iterator[Finding]:
         yield Finding("key", key.text, text)
 
 
-def _amiss(checkpoint: Checkpoint | None, signings: _Signings) -> str:
+def _amiss(checkpoint: Checkpoint | None, signings: _Signings, below: _Below) -> str:
     """What is wrong with a checkpoint, or nothing."""
     if checkpoint is None:
         return "its row cannot be read."
@@ -109,8 +156,8 @@ def _amiss(checkpoint: Checkpoint | None, signings: _Signings) -> str:
     return (
         _amiss_signature(checkpoint.note, signed.origin, signings)
         or _amiss_before(signed, signings)
-        or _amiss_below(checkpoint.size, checkpoint.root)
-        or _wrong_moment(checkpoint)
+        or below.amiss(checkpoint.size, checkpoint.root)
+        or _wrong_moment(checkpoint, below)
     )
 
 
@@ -144,25 +191,11 @@ def _amiss_before(signed: notes.Checkpoint, signings: _Signings) -> str:
     return ""
 
 
-def _amiss_below(size: int, root: str) -> str:
-    """What is wrong with the log under a checkpoint, or nothing."""
-    entries = log.size()
-    if size > entries:
-        return f"the log has only {entries} entries left."
-    try:
-        if log.root(size).hex() != root:
-            return "the log under it is not the one that was signed."
-    except (KeyError, ValueError):
-        return "its root cannot be recomputed: nodes of the tree are missing or altered."
-    return ""
-
-
-def _wrong_moment(checkpoint: Checkpoint) -> str:
-    try:
-        right = checkpoint.created == sealing.moment_under(checkpoint.size)
-    except Exception:  # the event is missing or cannot be read, which is a finding of its own
+def _wrong_moment(checkpoint: Checkpoint, below: _Below) -> str:
+    right = below.moments.get(checkpoint.size)
+    if right in {None, checkpoint.created}:
         return ""
-    return "" if right else "its moment is not that of the newest entry under it."
+    return "its moment is not that of the newest entry under it."
 
 
 def _signed_by(note: str, key: notes.VerifierKey) -> bool:

@@ -3,8 +3,10 @@
 Every function here takes a number of statements that does not grow with the log.
 """
 
-from collections.abc import Callable, Iterable
-from typing import NamedTuple, TypeVar
+from collections.abc import Callable, Iterable, Sequence
+from itertools import groupby
+from operator import itemgetter
+from typing import Final, NamedTuple, TypeVar
 
 from django.db.models import Q
 
@@ -15,6 +17,8 @@ from prep.record.refusal import Refusal
 
 T = TypeVar("T")
 Address = tuple[int, int]
+FEW: Final = 130  # nodes one statement asks for one by one; a proof in any log needs fewer
+PAGE: Final = 500  # nodes of one level a statement asks for
 
 
 class Entry(NamedTuple):
@@ -81,6 +85,11 @@ def root(size: int) -> bytes:
     return with_nodes(lambda get_node: tree.root(size, get_node))
 
 
+def roots(sizes: Sequence[int]) -> list[bytes]:
+    """Roots over the first entries, for many sizes. A query a level of the tree and 500 nodes."""
+    return with_nodes(lambda get_node: [tree.root(size, get_node) for size in sizes])
+
+
 def proof_text(event: int, checkpoint: Checkpoint) -> str:
     """What shows that an event is under a checkpoint, as tlog-proof text. Two queries.
 
@@ -110,11 +119,25 @@ def with_nodes(compute: Callable[[tree.GetNode], T]) -> T:
 
 
 def nodes_at(addresses: Iterable[Address]) -> dict[Address, bytes]:
-    """Stored nodes by address. One query, or none where none is wanted."""
-    wanted = Q()
-    for level, index in addresses:
-        wanted |= Q(level=level, index=index)
-    if not wanted:
-        return {}
-    stored = TreeNode.objects.filter(wanted).values_list("level", "index", "hash")
+    """Stored nodes by address. One query for the few of a proof, none where none is wanted."""
+    wanted = sorted(set(addresses))
+    if len(wanted) > FEW:
+        return _many_nodes(wanted)
+    places = Q()
+    for level, index in wanted:
+        places |= Q(level=level, index=index)
+    return _read_nodes(places) if wanted else {}
+
+
+def _many_nodes(wanted: Sequence[Address]) -> dict[Address, bytes]:
+    found = {}
+    for level, group in groupby(wanted, key=itemgetter(0)):
+        indexes = [index for _, index in group]
+        for start in range(0, len(indexes), PAGE):
+            found.update(_read_nodes(Q(level=level, index__in=indexes[start : start + PAGE])))
+    return found
+
+
+def _read_nodes(places: Q) -> dict[Address, bytes]:
+    stored = TreeNode.objects.filter(places).values_list("level", "index", "hash")
     return {(level, index): bytes.fromhex(held) for level, index, held in stored}
