@@ -15,6 +15,10 @@ from reports.models import DocumentRequest
 Progress = Callable[[int, int], None]
 
 
+class NotYetError(Exception):
+    """Something a document needs is still being made; the queue tries again."""
+
+
 @dataclass(frozen=True)
 class BuiltFile:
     """A finished file at a temporary path, and how it is to be known."""

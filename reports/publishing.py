@@ -1,15 +1,18 @@
 """Putting finished files where people get them: whole, or not at all."""
 
 import hashlib
+import logging
 import os
 import shutil
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from django.core.files import File
 from django.core.files.storage import default_storage
 
 from reports.builders import BuiltFile, building_folder, temporary_file
 from reports.models import DocumentRequest
+
+log = logging.getLogger(__name__)
 
 
 class _Finished(File):  # type: ignore[type-arg]  # generic in the stubs only
@@ -41,7 +44,7 @@ def publish(request: DocumentRequest, built: BuiltFile) -> str:
 def withdraw(file: str) -> None:
     """Remove a stored file that no row speaks of."""
     default_storage.delete(file)
-    default_storage.delete(str(Path(file).parent))
+    default_storage.delete(str(PurePosixPath(file).parent))
 
 
 def drop(request: DocumentRequest) -> None:
@@ -49,16 +52,32 @@ def drop(request: DocumentRequest) -> None:
     shutil.rmtree(building_folder(request) / str(request.worker), ignore_errors=True)
 
 
-def tidy(request: DocumentRequest, *, keep: str) -> None:
-    """Remove what earlier tries at a document left, built or published."""
+def tidy(request: DocumentRequest, *, keep: str = "") -> None:
+    """Remove what tries at a document left, built or published, but for the file to keep.
+
+    Called while the request's row is locked, so that no new try begins meanwhile. What cannot be
+    removed is only logged: a document is worth more than a tidy storage.
+    """
     shutil.rmtree(building_folder(request), ignore_errors=True)
-    folder = f"documents/{request.pk}"
-    tries, _ = default_storage.listdir(folder)
-    for attempt in tries:
-        _, names = default_storage.listdir(f"{folder}/{attempt}")
-        for name in names:
-            if f"{folder}/{attempt}/{name}" != keep:
-                withdraw(f"{folder}/{attempt}/{name}")
+    try:
+        for name in _published(f"documents/{request.pk}"):
+            if name != keep:
+                withdraw(name)
+    except Exception as wrong:  # each storage has errors of its own
+        log.warning("%s: what earlier tries left could not be removed (%s)", request, wrong)
+
+
+def _published(folder: str) -> list[str]:
+    """Every stored file of a document, one folder a try."""
+    try:
+        tries, _ = default_storage.listdir(folder)
+    except FileNotFoundError:  # never published; an object storage lists nothing instead
+        return []
+    return [
+        f"{folder}/{attempt}/{name}"
+        for attempt in tries
+        for name in default_storage.listdir(f"{folder}/{attempt}")[1]
+    ]
 
 
 def _beside(request: DocumentRequest, path: Path) -> Path:

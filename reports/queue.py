@@ -91,8 +91,10 @@ def requests_by(person: Person) -> QuerySet[DocumentRequest]:
 def cancel(request: DocumentRequest) -> None:
     """Do not make it. A worker that already builds it drops what it built."""
     unfinished = DocumentRequest.objects.filter(pk=request.pk, state__in=work.UNFINISHED)
-    if not unfinished.update(state=State.CANCELLED, worker=None, lease_until=None):
-        raise Refusal("already-finished", "It is no longer being made, so it cannot be stopped.")
+    with transaction.atomic():
+        if not unfinished.update(state=State.CANCELLED, worker=None, lease_until=None):
+            raise Refusal("already-finished", "It is not being made, so it cannot be stopped.")
+        publishing.tidy(request)
     request.refresh_from_db()
 
 

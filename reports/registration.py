@@ -23,7 +23,7 @@ from prep.record.unit import Record
 from prep.rules.check_characters import certificate_number
 from reports import queue
 from reports.asking import DOORS, Granted, Wish, of_unit, parameters
-from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
+from reports.builders import BUILDERS, BuiltFile, NotYetError, Progress, temporary_file
 from reports.bundles import contents, contents_events, csv_tables, readme
 from reports.bundles import schema_registration as schema
 from reports.models import DocumentRequest, State
@@ -33,10 +33,6 @@ from reports.registration_form import draw
 FORM: Final = "registration"
 MEDIA_TYPE: Final = "application/zip"
 STEPS: Final = 4  # of which a person is told while it is made
-
-
-class NotYetError(RuntimeError):
-    """Something the bundle needs is still being made; the queue tries again."""
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from datetime import timedelta
 from typing import Any, Final
 from uuid import uuid4
 
-from django.db import transaction
+from django.db import InterfaceError, OperationalError, connection, transaction
 from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
@@ -22,6 +22,7 @@ from prep.record import events as e
 from prep.record.refusal import Refusal
 from reports import publishing
 from reports.builders import BUILDERS, BuiltFile, Progress
+from reports.failures import SILENT, in_words
 from reports.models import Cursor, DocumentRequest, State
 
 log = logging.getLogger(__name__)
@@ -108,7 +109,9 @@ def run_one() -> bool:
         _failed(request, refused.text, for_good=True)
     except Exception as wrong:
         log.exception("%s failed", request)
-        _failed(request, f"{type(wrong).__name__}: {wrong}", for_good=False)
+        if isinstance(wrong, OperationalError | InterfaceError):
+            connection.close()  # a new one may take the word that the broken one cannot
+        _failed(request, in_words(wrong), for_good=False)
     return True
 
 
@@ -121,32 +124,37 @@ def _claim() -> DocumentRequest | None:
                 return None
             if request.tries >= TRIES:
                 _give_up(request)
-                continue
-            before = DocumentRequest.objects.filter(
-                pk=request.pk, state=request.state, worker=request.worker
-            )
-            request.state, request.worker = State.WORKING, uuid4()
-            request.tries += 1
-            claimed = before.update(
-                state=State.WORKING,
-                worker=request.worker,
-                tries=request.tries,
-                lease_until=timezone.now() + LEASE,
-                steps_done=0,
-                steps_total=0,
-            )
-        if claimed:
-            return request
+            elif _take(request):
+                return request
     return None
+
+
+def _take(request: DocumentRequest) -> bool:
+    """Put this worker's claim on the row, if the row is still as it was read."""
+    as_read = DocumentRequest.objects.filter(
+        pk=request.pk, state=request.state, worker=request.worker
+    )
+    if request.state == State.WORKING:  # claimed before, and not heard of since
+        request.failure = _said(request, SILENT, last=False)
+    request.state, request.worker = State.WORKING, uuid4()
+    request.tries += 1
+    taken = as_read.update(
+        state=State.WORKING,
+        worker=request.worker,
+        tries=request.tries,
+        lease_until=timezone.now() + LEASE,
+        steps_done=0,
+        steps_total=0,
+        failure=request.failure,
+    )
+    return bool(taken)
 
 
 def _give_up(request: DocumentRequest) -> None:
     DocumentRequest.objects.filter(pk=request.pk).update(
-        state=State.FAILED,
-        worker=None,
-        failure=f"The worker making it stopped without a word {request.tries} times. Look into the "
-        "worker's log, then retry.",
+        state=State.FAILED, worker=None, failure=_said(request, SILENT, last=True)
     )
+    publishing.tidy(request)
 
 
 def _mine(request: DocumentRequest) -> QuerySet[DocumentRequest]:
@@ -235,13 +243,21 @@ def _renew(request: DocumentRequest, **more: int) -> None:
         raise ClaimLost
 
 
+@transaction.atomic
 def _failed(request: DocumentRequest, why: str, *, for_good: bool) -> None:
     last = for_good or request.tries >= TRIES
-    after = "Put it right, then retry." if last else "It is tried again by itself."
-    _mine(request).update(
+    mine = _mine(request).update(
         state=State.FAILED if last else State.WAITING,
-        failure=f"Try {request.tries} of {TRIES}: {why} {after}",
+        failure=_said(request, why, last=last),
         due=timezone.now() + FIRST_WAIT * 6 ** (request.tries - 1),
         worker=None,
         lease_until=None,
     )
+    if mine and last:
+        publishing.tidy(request)
+
+
+def _said(request: DocumentRequest, why: str, *, last: bool) -> str:
+    """What the row tells of a try that came to nothing."""
+    after = "Put it right, then retry." if last else "It is tried again by itself."
+    return f"Try {request.tries} of {TRIES}: {why} {after}"

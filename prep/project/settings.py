@@ -165,6 +165,8 @@ KEYS = env.folder("YARDPROOF_KEYS", DATA / "keys")
 
 REDIS = env.text("YARDPROOF_REDIS", "redis://127.0.0.1:6379/0")
 CELERY_BROKER_URL = REDIS
+# Whoever sends word while the broker is away must not be kept waiting: the sweep finds the work.
+CELERY_BROKER_TRANSPORT_OPTIONS = {"max_retries": 0, "socket_connect_timeout": 2}
 CELERY_TASK_IGNORE_RESULT = True
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_WORKER_LOST_WAIT = 0.1  # seconds a killed process keeps its place; its results are rows

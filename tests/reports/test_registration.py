@@ -25,6 +25,7 @@ from prep.queries.records import record_of
 from prep.record import canonical
 from prep.record.registering import registration as standing
 from reports import queue, registration
+from reports.builders import NotYetError
 from reports.bundles import schema_registration, verifier
 from reports.models import DocumentRequest, State
 from tests.cast import DOCUMENTS, Yard
@@ -311,7 +312,7 @@ def test_the_registration_waits_for_the_certificate(
     assert request.state == State.FAILED
     assert "The registration lacks: delivery certificate." in request.failure
     queue.retry(certificate)
-    with pytest.raises(registration.NotYetError):
+    with pytest.raises(NotYetError):
         registration.build(request, lambda done, total: None)
     queue.retry(request)
     assert made(unit, "certificate").state == State.DONE
