@@ -2,7 +2,7 @@
 
 from prep.actions.verifying import CHECKS
 from prep.actions.writing import CONSUMERS
-from reports import blank_sheet, certificate, labels, queue, registration
+from reports import blank_sheet, certificate, labels, queue, registration, verification
 from reports.audit import form as audit
 from reports.checking import documents, files
 
@@ -10,4 +10,11 @@ CONSUMERS.append(queue.log_grew)
 CHECKS.extend([documents, files])
 
 # A builder enters itself when its module is imported; these are the forms there are.
-FORMS = (blank_sheet.FORM, certificate.FORM, labels.FORM, registration.FORM, audit.FORM)
+FORMS = (
+    audit.FORM,
+    blank_sheet.FORM,
+    certificate.FORM,
+    labels.FORM,
+    registration.FORM,
+    verification.FORM,
+)

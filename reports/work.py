@@ -17,6 +17,7 @@ from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 
 from prep.actions import documents, sealing
+from prep.actions.findings import Stopped
 from prep.queries import log as sealed_log
 from prep.record import events as e
 from prep.record.refusal import Refusal
@@ -42,7 +43,7 @@ CAUSES: Final[dict[str, tuple[str, Callable[[Any], str]]]] = {
 }
 
 
-class ClaimLost(Exception):
+class ClaimLost(Stopped):
     """The request was cancelled, or another worker took it over; what was built is dropped."""
 
 

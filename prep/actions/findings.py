@@ -15,6 +15,10 @@ class Finding(NamedTuple):
     text: str
 
 
+class Stopped(Exception):
+    """Whoever is told how far it got wants no more of it; nothing is wrong with what is checked."""
+
+
 # Called with what is being checked, how much of it is done, and how much there is.
 Tell = Callable[[str, int, int], None]
 Check = Callable[[Tell], Iterator[Finding]]

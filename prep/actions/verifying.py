@@ -1,11 +1,10 @@
 """Verifying: everything recomputed from the log, and whatever differs named in plain words."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from itertools import chain
 from typing import Final
 
-from prep.actions.findings import Check, Finding, Tell
+from prep.actions.findings import Check, Finding, Stopped, Tell
 from prep.actions.verifying_index import units
 from prep.actions.verifying_log import events, nodes, order
 from prep.actions.verifying_seal import checkpoints, kept
@@ -18,6 +17,10 @@ CHECKS: Final[list[Check]] = [events, order, nodes, checkpoints, shop, units]
 
 
 def _silent(part: str, done: int, total: int) -> None:
+    """Tell nobody."""
+
+
+def _unmoved(done: int, total: int) -> None:
     """Tell nobody."""
 
 
@@ -34,32 +37,62 @@ class Report:
         """Whether everything is as it was recorded."""
         return not self.findings
 
+    @property
+    def verdict(self) -> str:
+        """The same as a sentence."""
+        if self.holds:
+            return "Everything is as it was recorded."
+        return "Not everything is as it was recorded."
 
-def verify(tell: Tell = _silent, *, older: str | None = None) -> Report:
+    def take(self, found: Iterable[Finding]) -> None:
+        """Add what a check finds; past a thousand it is counted only."""
+        for finding in found:
+            if len(self.findings) < LISTED:
+                self.findings.append(finding)
+            else:
+                self.not_listed += 1
+
+
+def verify(
+    tell: Tell = _silent,
+    *,
+    older: str | None = None,
+    progress: Callable[[int, int], None] = _unmoved,
+) -> Report:
     """Recompute everything. Takes the time it takes, and no more memory in a larger log.
 
     `older` is the note of a checkpoint that somebody kept elsewhere: with it, a log that was
-    rewritten as a whole is found as well.
+    rewritten as a whole is found as well. `tell` hears of each part, `progress` of the whole, in
+    hundredths of a check.
     """
-    report = Report()
+    report, begun, furthest = Report(), 0, 0
 
     def noted(part: str, done: int, total: int) -> None:
+        nonlocal furthest
         report.checked[part] = done
         tell(part, done, total)
+        furthest = max(furthest, 100 * begun + 100 * done // max(total, 1))
+        progress(furthest, 100 * len(CHECKS))
 
-    for finding in chain(() if older is None else kept(older), findings(noted)):
-        if len(report.findings) < LISTED:
-            report.findings.append(finding)
-        else:
-            report.not_listed += 1
+    if older is not None:
+        report.take(kept(older))
+    for begun, check in enumerate(CHECKS):  # noqa: B007  # `noted` reads it
+        report.take(_found_by(check, noted))
+    progress(100 * len(CHECKS), 100 * len(CHECKS))
     return report
 
 
 def findings(tell: Tell = _silent) -> Iterator[Finding]:
     """Everything that is not as it was recorded, as it is found."""
     for check in CHECKS:
-        try:
-            yield from check(tell)
-        except Exception as wrong:  # one table in ruins must not hide what the others show
-            text = f"The check of {check.__name__} could not be finished ({wrong!r})."
-            yield Finding("check", check.__name__, text)
+        yield from _found_by(check, tell)
+
+
+def _found_by(check: Check, tell: Tell) -> Iterator[Finding]:
+    try:
+        yield from check(tell)
+    except Stopped:
+        raise
+    except Exception as wrong:  # one table in ruins must not hide what the others show
+        text = f"The check of {check.__name__} could not be finished ({wrong!r})."
+        yield Finding("check", check.__name__, text)

@@ -11,6 +11,7 @@ from prep.pages import (
     views_rules,
     views_step,
     views_unit,
+    views_verification,
     views_verify,
     views_yard,
 )
@@ -36,5 +37,7 @@ urlpatterns = [
     path("rules/<str:name>/", views_rules.rule, name="rule"),
     path("audit/", views_audit.audit, name="audit"),
     path("audit/bundle/", views_audit_bundle.audit_bundle, name="audit-bundle"),
+    path("audit/verification", views_verification.ask, name="verify-everything"),
+    path("audit/verification/<uuid:document>", views_verification.look, name="verification"),
     path("healthy", views_people.healthy, name="healthy"),
 ]

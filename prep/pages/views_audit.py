@@ -7,12 +7,14 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from prep.models import Flag, Instrument, Reading
-from prep.pages.forms import person, signed_in
+from prep.pages.forms import new_command, person, signed_in
 from prep.queries import log
 from prep.queries.people import sites_of
 from prep.queries.units import readings_by_instrument
 from prep.record.readings import LATE
+from reports import queue
 from reports.audit.form import yards_of
+from reports.verification import FORM, may_ask
 
 SHOWN = 100
 
@@ -40,5 +42,8 @@ def audit(request: HttpRequest) -> HttpResponse:
             "checkpoint": log.latest_checkpoint(),
             "keys": log.public_keys(),
             "may_bundle": bool(yards_of(person(request))),
+            "command": new_command(),
+            "may_verify": may_ask(person(request)),
+            "verifications": queue.requests_by(person(request)).filter(form=FORM)[:3],
         },
     )

@@ -31,9 +31,9 @@ class Command(BaseCommand):
         if report.not_listed:
             self.stderr.write(f"And {report.not_listed} more.")
         if report.holds:
-            self.stdout.write("Everything is as it was recorded.")
+            self.stdout.write(report.verdict)
             return
-        self.stderr.write("Not everything is as it was recorded.")
+        self.stderr.write(report.verdict)
         sys.exit(1)
 
     def _told(self, part: str, done: int, total: int) -> None:
