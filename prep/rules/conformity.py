@@ -9,11 +9,12 @@ Source: JCGM 106:2012 (conformance probability, guard bands), ILAC-G8:09/2019 (t
 ISO 14253-1:2017 (guard factor 0.83).
 """
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from statistics import NormalDist
-from typing import Final, Literal
+from typing import Any, Final, Literal
 
 _STANDARD_NORMAL: Final = NormalDist()
 _FAR: Final = 40  # standard uncertainties; beyond it the normal distribution is 0 or 1 in a float
@@ -89,20 +90,21 @@ class DecisionRule:
 
 @dataclass(frozen=True)
 class Judgement:
-    """A verdict with the probability that the true value conforms and the acceptance interval.
+    """A verdict with the probability that the true value conforms, and the guard bands it used.
 
-    `acceptance` is None when no reading of this instrument can be called conforming.
+    Not `decidable`: this instrument cannot decide, its uncertainty is too large for the limits.
     """
 
     verdict: Verdict
     probability: float
-    acceptance: Interval | None
+    decidable: bool
+    interval: Interval
     guard_band: Fraction
 
     @property
-    def decidable(self) -> bool:
-        """False: this instrument cannot decide, its uncertainty is too large for the limits."""
-        return self.acceptance is not None
+    def acceptance(self) -> Interval | None:
+        """Readings called conforming; None when no reading of this instrument can be."""
+        return self.interval.narrowed(self.guard_band) if self.decidable else None
 
 
 def judge(
@@ -117,18 +119,22 @@ def judge(
     """
     _refuse_negative(expanded_uncertainty)
     guard_band = rule.guard_band(expanded_uncertainty)
-    acceptance = _acceptance(interval, rule, expanded_uncertainty)
-    outside = interval.distance(value)
-    if outside > guard_band:
+    numbers = (value, interval.low, interval.high, guard_band, expanded_uncertainty)
+    reading, low, high, band, spread = _whole(numbers)
+    above_low = None if low is None else reading - low
+    below_high = None if high is None else high - reading
+    room = min(each for each in (above_low, below_high) if each is not None)
+    decidable = low is None or high is None or _decides(high - low, band, spread, rule)
+    if room < -band:
         verdict = Verdict.NONCONFORMING
-    elif outside > 0:
+    elif room < 0:
         verdict = Verdict.NONCONFORMING_GUARD
-    elif acceptance is None or value not in acceptance:
+    elif room < band or not decidable:
         verdict = Verdict.CONFORMING_GUARD
     else:
         verdict = Verdict.CONFORMING
-    probability = conformance_probability(value, interval, expanded_uncertainty / 2)
-    return Judgement(verdict, probability, acceptance, guard_band)
+    probability = _probability(above_low, below_high, spread)
+    return Judgement(verdict, probability, decidable, interval, guard_band)
 
 
 def conformance_probability(value: Fraction, interval: Interval, uncertainty: Fraction) -> float:
@@ -138,11 +144,10 @@ def conformance_probability(value: Fraction, interval: Interval, uncertainty: Fr
     it is a step: 1 inside, ends included, and 0 outside.
     """
     _refuse_negative(uncertainty)
-    if uncertainty == 0:
-        return 1.0 if value in interval else 0.0
-    below_high = 1.0 if interval.high is None else _normal((interval.high - value) / uncertainty)
-    below_low = 0.0 if interval.low is None else _normal((interval.low - value) / uncertainty)
-    return below_high - below_low
+    reading, low, high, spread = _whole((value, interval.low, interval.high, 2 * uncertainty))
+    return _probability(
+        None if low is None else reading - low, None if high is None else high - reading, spread
+    )
 
 
 def exact_acceptance(interval: Interval, uncertainty: Fraction, target: float) -> Interval | None:
@@ -187,22 +192,46 @@ def _reach(half_width: float, target: float) -> float | None:
     return reached
 
 
-def _acceptance(
-    interval: Interval, rule: DecisionRule, expanded_uncertainty: Fraction
-) -> Interval | None:
-    """Where a reading is conforming; None when even the middle misses what the rule promises."""
-    acceptance = interval.narrowed(rule.guard_band(expanded_uncertainty))
-    if rule.kind == "simple" or expanded_uncertainty == 0 or acceptance is None:
-        return acceptance
-    if interval.low is None or interval.high is None:
-        return acceptance
-    best = 2 * _normal((interval.high - interval.low) / expanded_uncertainty) - 1  # in the middle
-    return acceptance if best >= _normal(2 * rule.guard) else None
+def _whole(numbers: tuple[Fraction | None, ...]) -> list[Any]:
+    """The same numbers counted in a unit that makes them all whole: exact, and many times faster.
+
+    What is None stays None.
+    """
+    scale = math.lcm(*[each.denominator for each in numbers if each is not None])
+    return [
+        None if each is None else each.numerator * (scale // each.denominator) for each in numbers
+    ]
 
 
-def _normal(deviation: Fraction) -> float:
-    """Standard normal distribution at a deviation of any size."""
-    return _STANDARD_NORMAL.cdf(float(max(min(deviation, Fraction(_FAR)), Fraction(-_FAR))))
+def _decides(width: int, band: int, spread: int, rule: DecisionRule) -> bool:
+    """Whether a reading in the middle of two limits keeps what the rule promises at one."""
+    if 2 * band > width:
+        return False
+    if rule.kind == "simple" or spread == 0:
+        return True
+    return 2 * _normal(_deviations(width, spread) / 2) - 1 >= _normal(2 * float(rule.guard))
+
+
+def _probability(above_low: int | None, below_high: int | None, spread: int) -> float:
+    """Share of the normal distribution between limits so far off; `spread` is two deviations."""
+    if spread == 0:
+        return float(all(room is None or room >= 0 for room in (above_low, below_high)))
+    beyond_low = 0.0 if above_low is None else _normal(-_deviations(above_low, spread))
+    to_high = 1.0 if below_high is None else _normal(_deviations(below_high, spread))
+    return to_high - beyond_low
+
+
+def _deviations(length: int, spread: int) -> float:
+    """A length in standard deviations, of which `spread` is two."""
+    try:
+        return 2 * length / spread
+    except OverflowError:
+        return math.inf if length > 0 else -math.inf
+
+
+def _normal(deviation: float) -> float:
+    """Standard normal distribution."""
+    return math.erfc(-deviation * math.sqrt(0.5)) / 2
 
 
 def _refuse_negative(uncertainty: Fraction) -> None:

@@ -8,6 +8,7 @@ one unit comes back from another unchanged. Factors: NIST Special Publication 81
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from typing import Final
 
 from prep.rules.unit_table import ROWS
@@ -66,12 +67,8 @@ class Measured:
         """The value in another unit of the same quantity; OtherQuantityError if it is not one."""
         if unit == self.unit:
             return self.value
-        if unit.quantity != self.unit.quantity:
-            raise OtherQuantityError(
-                f"{self.unit.symbol} is a unit of {self.unit.quantity} and {unit.symbol} of "
-                f"{unit.quantity}: choose a unit of {self.unit.quantity}."
-            )
-        return (self.si() - unit.offset) / unit.factor
+        factor, offset = _between(self.unit.symbol, unit.symbol)
+        return self.value * factor + offset if offset else self.value * factor
 
     def canonical(self) -> Fraction:
         """The value in the unit records are stored in."""
@@ -100,6 +97,18 @@ QUANTITIES: Final[dict[str, Quantity]] = _build()
 UNITS: Final[dict[str, Unit]] = {
     each.symbol: each for quantity in QUANTITIES.values() for each in quantity.units
 }
+
+
+@cache
+def _between(symbol: str, wanted: str) -> tuple[Fraction, Fraction]:
+    """Factor and offset from one unit to another of the same quantity."""
+    given, other = UNITS[symbol], UNITS[wanted]
+    if given.quantity != other.quantity:
+        raise OtherQuantityError(
+            f"{symbol} is a unit of {given.quantity} and {wanted} of "
+            f"{other.quantity}: choose a unit of {given.quantity}."
+        )
+    return given.factor / other.factor, (given.offset - other.offset) / other.factor
 
 
 def unit(symbol: str) -> Unit:

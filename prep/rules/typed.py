@@ -32,7 +32,12 @@ GAP: Final = Fraction(2, 100)  # two units in one entry may differ by this much,
 
 Expected = tuple[Fraction, Fraction]
 
-_USUAL_ENTRY: Final = re.compile(r"(-?)([0-9]{1,9})(?:\.([0-9]{1,6}))?[ ]?([^0-9,;()\[\]]*)")
+_USUAL_ENTRY: Final = re.compile(
+    r"""(?P<sign>-?)(?P<whole>[0-9]{1,9})
+        (?:\.(?P<decimals>[0-9]{1,6})|[ -](?P<part>[0-9]{1,3})/(?P<parts>2|4|8|16|32|64))?
+        [ ]?(?P<unit>[^0-9,;()\[\]]*)""",
+    re.VERBOSE,
+)
 _HINTS: Final = {
     "volume": "US or imperial measure? Ounces by weight are no volume: weigh them as a mass.",
     "torque": "Pounds alone are no torque.",
@@ -81,14 +86,17 @@ def read(
 def _read_usual(text: str, quantity: str, decimal_comma: bool | None) -> Typed | None:
     """A plain number and a unit there is no doubt about, which is nearly every entry."""
     match = _USUAL_ENTRY.fullmatch(text.strip()) if text.isascii() else None
-    if match is None or (decimal_comma and match[3]):
+    if match is None:
         return None
-    unit = spellings.SURE.get(quantity, {}).get(spellings.key(match[4]))
-    if unit is None or match[4] == "mPa" or (match[1] and not QUANTITIES[quantity].signed):
+    sign, whole, decimals, part, parts, spelling = match.groups()
+    if (decimal_comma and decimals) or (part and (quantity != "length" or int(part) >= int(parts))):
         return None
-    decimals = match[3] or ""
-    scale = 10 ** len(decimals)
-    value = Fraction(int(match[1] + match[2] + decimals), scale)
+    unit = spellings.SURE.get(quantity, {}).get(spellings.key(spelling))
+    if unit is None or spelling == "mPa" or (sign and not QUANTITIES[quantity].signed):
+        return None
+    scale = int(parts) if part else 10 ** len(decimals or "")
+    count = int(whole) * scale + int(part or decimals or 0)
+    value = Fraction(-count if sign else count, scale)
     return Typed(text, Measured(value, unit), None, Fraction(1, scale))
 
 

@@ -192,11 +192,9 @@ def test_both_guard_bands_narrow_a_two_sided_tolerance() -> None:
     """ISO 14253-1:2017, guard factor 0.83, U = 2."""
     judgement = judge(Fraction(5), ZERO_TO_TEN, ISO_14253, Fraction(2))
     assert judgement == Judgement(
-        Verdict.CONFORMING,
-        judgement.probability,
-        Interval(exactly("1.66"), exactly("8.34")),
-        exactly("1.66"),
+        Verdict.CONFORMING, judgement.probability, True, ZERO_TO_TEN, exactly("1.66")
     )
+    assert judgement.acceptance == Interval(exactly("1.66"), exactly("8.34"))
 
 
 def test_without_uncertainty_the_decision_is_a_step_at_the_limit() -> None:

@@ -191,3 +191,28 @@ def test_a_hostile_entry_is_scanned_few_times(piece: str, monkeypatch: pytest.Mo
     monkeypatch.setattr(typed_number, "meanings", counted)
     assert isinstance(read(entry, "length"), Unreadable | NotMeasured | Question)
     assert len(seen) <= len(entry)
+
+
+@many
+@given(
+    number=st.one_of(
+        st.decimals(min_value=-99999, max_value=99999, places=3).map(lambda each: f"{each:f}"),
+        st.integers(-99999, 99999).map(str),
+        st.from_regex(r"-?[0-9]{1,3}[ -][0-9]{1,2}/(2|3|4|8|16|32|64)", fullmatch=True),
+        st.from_regex(r"[0-9]{1,10}([.,][0-9]{0,7})?", fullmatch=True),
+    ),
+    unit_text=st.one_of(st.sampled_from(sorted(UNITS)), st.just("")),
+    gap=st.sampled_from(["", " ", "  "]),
+    quantity=quantities,
+    comma=st.sampled_from([None, False, True]),
+)
+def test_a_space_of_no_width_changes_nothing(
+    number: str, unit_text: str, gap: str, quantity: str, comma: bool | None
+) -> None:
+    """The usual entry is read by a short way, anything else by the long one; both agree."""
+    short = read(f"{number}{gap}{unit_text}", quantity, decimal_comma=comma)
+    long = read(f"{number}{gap}{unit_text}\u200b", quantity, decimal_comma=comma)
+    assert type(short) is type(long)
+    if isinstance(short, Typed) and isinstance(long, Typed):
+        assert short.measured == long.measured
+        assert short.written_resolution == long.written_resolution
