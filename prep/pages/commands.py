@@ -110,7 +110,7 @@ COMMANDS: Final = {
         ),
         UnitCommand(
             "sheet",
-            "Start the sheet",
+            "Start preparation",
             "Start preparation",
             (),
             SERVICE,
@@ -149,7 +149,7 @@ COMMANDS: Final = {
         ),
         UnitCommand(
             "buyer",
-            "Mean it for a buyer",
+            "Sell it: buyer and tractor",
             "Assign buyer and tractor",
             (
                 Field("site", "", "site"),
