@@ -12,12 +12,11 @@ from reports.pdf.certificate_rest import cautions, photographs, settled
 from reports.pdf.certificate_sheet import sheet
 
 
-def certificate_pages(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
-    """The pages of a certificate; `pictures` holds photographs by their digest."""
-    width = page.room(paper)
-    unit = facts.unit
-    named = f"{unit.maker} {unit.model}, serial {unit.serial}"
-    story: list[Flowable] = [
+def certificate_story(
+    facts: CertificateFacts, pictures: Mapping[str, bytes], width: float
+) -> list[Flowable]:
+    """What stands on the pages of a certificate, in order."""
+    return [
         *front(facts, width),
         PageBreak(),
         *settled(facts, width),
@@ -29,6 +28,13 @@ def certificate_pages(facts: CertificateFacts, pictures: Mapping[str, bytes], pa
         *sign_offs(facts, width),
         *proof(facts, width),
     ]
+
+
+def certificate_pages(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
+    """The pages of a certificate; `pictures` holds photographs by their digest."""
+    story = certificate_story(facts, pictures, page.room(paper))
+    unit = facts.unit
+    named = f"{unit.maker} {unit.model}, serial {unit.serial}"
     running = page.Running(
         head=(f"Delivery certificate: {named}", facts.number),
         foot=(f"{facts.dealer} · check this certificate at {facts.address}", facts.number),

@@ -45,6 +45,8 @@ def printable(text: str) -> str:
 
     Formatting characters count as not drawable: one that reverses a text must not hide in it.
     """
+    if text.isascii() and text.isprintable():
+        return text  # nearly every text, and nothing to do for it
     composed = unicodedata.normalize("NFC", text.replace("\r\n", "\n").replace("\t", " "))
     return "".join(c if c == "\n" or _drawable(c) else REPLACED for c in composed)
 
