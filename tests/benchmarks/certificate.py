@@ -11,10 +11,10 @@ process, and its memory taken in a process of its own, as growth over what its i
 import os
 import sys
 from collections.abc import Callable, Iterator
+from functools import partial
 from html import escape
 from importlib import import_module
 from io import BytesIO
-from functools import partial
 from itertools import groupby
 from multiprocessing import get_context
 from pathlib import Path
