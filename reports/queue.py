@@ -93,7 +93,9 @@ def cancel(request: DocumentRequest) -> None:
     unfinished = DocumentRequest.objects.filter(pk=request.pk, state__in=work.UNFINISHED)
     with transaction.atomic():
         if not unfinished.update(state=State.CANCELLED, worker=None, lease_until=None):
-            raise Refusal("already-finished", "It is not being made, so it cannot be stopped.")
+            raise Refusal(
+                "already-finished", "It is no longer being made, so it cannot be stopped."
+            )
         publishing.tidy(request)
     request.refresh_from_db()
 

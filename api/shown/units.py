@@ -15,7 +15,7 @@ from prep.record.unit import Record
 
 
 class UnitRow(msgspec.Struct, frozen=True, kw_only=True):
-    """A unit in a list."""
+    """A unit in a list. `registration` is where it stands today, by the site's clock."""
 
     id: UUID
     site: str
@@ -40,6 +40,7 @@ class UnitRow(msgspec.Struct, frozen=True, kw_only=True):
     received: datetime | None
     released: datetime | None
     handed_over: datetime | None
+    registration: str
     registration_due: str
 
 
@@ -80,7 +81,10 @@ class ShownHandover(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownRegistration(msgspec.Struct, frozen=True, kw_only=True):
-    """Where the warranty registration stands. Past `due` a state of “due” means late."""
+    """Where the warranty registration stands by the record alone, whatever day it is.
+
+    Past `due` a state of “due” means late; lists of units say “overdue”.
+    """
 
     state: str
     due: str

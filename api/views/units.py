@@ -1,7 +1,7 @@
 """Units: the list, one unit, its history and readiness, and receiving one."""
 
 from datetime import datetime
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 from uuid import UUID
 
 import msgspec
@@ -36,6 +36,10 @@ class UnitQuery(PageQuery, frozen=True, kw_only=True):
     ] = ""
     buyer: str = ""
     tractor: str = ""
+    registration: Annotated[
+        Literal["", "not due", "due", "overdue", "sent", "accepted", "refused"],
+        msgspec.Meta(description="Where the warranty registration stands today."),
+    ] = ""
     ready_for_stock: bool | None = None
     ready_for_buyer: bool | None = None
     open_flags: Annotated[

@@ -1,5 +1,6 @@
 """The yard: what is ready, what stops the rest, which equal unit is ready instead."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Final
 from urllib.parse import urlencode
@@ -10,6 +11,7 @@ from django.utils import timezone
 
 from prep.pages.forms import person, signed_in
 from prep.queries.people import sites_of
+from prep.queries.registrations import stands, today_at
 from prep.queries.yard import (
     WANTED,
     EqualKey,
@@ -17,12 +19,14 @@ from prep.queries.yard import (
     counts,
     equal_and_ready,
     equal_key,
+    to_register,
     units_in_yard,
 )
-from prep.record.roles import SERVICE, Role
+from prep.record.roles import DESK, OFFICE, SERVICE, Role
 
 SHOWN: Final = 60  # units a page
 RECEIVES: Final = SERVICE | {Role.ADMINISTRATOR}
+REGISTERS: Final = OFFICE | DESK
 
 
 @dataclass
@@ -40,20 +44,25 @@ def yard(request: HttpRequest) -> HttpResponse:
     """Every unit of the person's yards, equal units together."""
     sites = sites_of(person(request))
     wanted, search = request.GET.get("show", ""), request.GET.get("q", "").strip()
-    wanted = wanted if wanted in WANTED else ""
-    found = counts(sites, search)
+    today = today_at(sites)
+    registers = any(REGISTERS & roles for roles in sites.values())
+    narrowings = {**WANTED, **(to_register(today) if registers else {})}
+    wanted = wanted if wanted in narrowings else ""
+    found = counts(sites, search, narrowings)
     pages = max(1, -(-found[wanted] // SHOWN))
     page = min(max(_number(request.GET.get("page", "")), 1), pages)
-    units = units_in_yard(sites, wanted, search, first=(page - 1) * SHOWN, most=SHOWN)
+    units = units_in_yard(
+        sites, narrowings[wanted][1], search, first=(page - 1) * SHOWN, most=SHOWN
+    )
     return render(
         request,
         "yard.html",
         {
-            "groups": _groups(sites, units),
+            "groups": _groups(today, units),
             "count": found[wanted],
             "choices": [
                 (_address(name, search, 1), words, found[name], name == wanted)
-                for name, (words, _) in WANTED.items()
+                for name, (words, _) in narrowings.items()
             ],
             "wanted": wanted,
             "search": search,
@@ -76,15 +85,16 @@ def _address(wanted: str, search: str, page: int) -> str:
     return "?" + urlencode({name: value for name, value in asked.items() if value})
 
 
-def _groups(sites: dict[str, frozenset[Role]], units: list[Row]) -> list[Group]:
-    free = equal_and_ready(sites, {unit["model"] for unit in units if unit["model"]})
+def _groups(today: Mapping[str, str], units: list[Row]) -> list[Group]:
+    free = equal_and_ready(today, {unit["model"] for unit in units if unit["model"]})
     groups: dict[EqualKey, Group] = {}
     now = timezone.now()
     for unit in units:
         key = equal_key(unit)
         name = unit["model_name"] or "No model yet"
         group = groups.setdefault(key, Group(name, unit["options"], free.get(key, [])))
-        group.units.append(unit | _told(unit, group.free, (now - unit["received"]).days))
+        told = _told(unit, group.free, (now - unit["received"]).days)
+        group.units.append(unit | told | {"registration": stands(unit, today)})
     return list(groups.values())
 
 

@@ -10,6 +10,7 @@ from uuid import UUID
 from django.db.models import F, Q, QuerySet
 
 from prep.models import Event, Flag, Membership, Person, Reading, Unit
+from prep.queries.registrations import overdue, stands, today_at
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
 from prep.rules.identity import look_alike_key
@@ -40,6 +41,7 @@ UNIT_COLUMNS: Final = (
     "received",
     "released",
     "handed_over",
+    "registration",
     "registration_due",
 )
 
@@ -84,7 +86,7 @@ class UnitFilter:
     """What a list of units is narrowed to; None and empty mean no narrowing.
 
     `serial` matches any part of a serial, whatever the case; `look_alike` a serial that a glance
-    takes for the one given.
+    takes for the one given. `registration` is where it stands today, “overdue” among others.
     """
 
     site: str = ""
@@ -94,6 +96,7 @@ class UnitFilter:
     look_alike: str = ""
     buyer: str = ""
     tractor: str = ""
+    registration: str = ""
     ready_for_stock: bool | None = None
     ready_for_buyer: bool | None = None
     open_flags: bool | None = None
@@ -112,7 +115,8 @@ def seen_by(person: Person, unit: UUID) -> Seen:
 def units_at(
     sites: Iterable[str], wanted: UnitFilter, *, after: Moment | None = None, limit: int = 50
 ) -> list[Row]:
-    """Units of the sites, the last received first, from `after` on."""
+    """Units of the sites, the last received first, from `after` on. Two queries."""
+    today = today_at(sites)
     found = Unit.objects.filter(site_id__in=list(sites))
     for column in ("site", "state", "model", "buyer", "tractor"):
         if value := getattr(wanted, column):
@@ -126,7 +130,16 @@ def units_at(
         found = found.filter(serial__icontains=wanted.serial)
     if wanted.look_alike:
         found = found.filter(look_alike_key=look_alike_key(wanted.look_alike))
-    return _page(found, "received", after, limit, UNIT_COLUMNS)
+    if wanted.registration:
+        found = found.filter(_registered(wanted.registration, today))
+    rows = _page(found, "received", after, limit, UNIT_COLUMNS)
+    return [row | {"registration": stands(row, today)} for row in rows]
+
+
+def _registered(wanted: str, today: Mapping[str, str]) -> Q:
+    if wanted == "overdue":
+        return overdue(today)
+    return Q(registration=wanted) & ~overdue(today)
 
 
 def plates_of(units: Iterable[UUID]) -> dict[UUID, Plate]:

@@ -1,13 +1,15 @@
 """What sales asks the yard all day: what is ready, what stops the rest, which equal one instead."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any, Final
 
 from django.db.models import Count, Q, QuerySet
 
 from prep.models import Unit
+from prep.queries.registrations import overdue
 
 Row = dict[str, Any]
+Narrowings = Mapping[str, tuple[str, Q]]
 EqualKey = tuple[str, tuple[str, ...]]  # model and options: what makes two units equal
 
 COLUMNS: Final = (
@@ -29,9 +31,11 @@ COLUMNS: Final = (
     "buyer",
     "tractor",
     "received",
+    "registration",
+    "registration_due",
 )
 # How the yard is narrowed, in the order people ask.
-WANTED: Final[dict[str, tuple[str, Q]]] = {
+WANTED: Final[Narrowings] = {
     "": ("everything here", Q(handed_over=None)),
     "stock": ("free and ready", Q(ready_for_stock=True, buyer="", handed_over=None)),
     "buyer": ("ready for its buyer", Q(ready_for_buyer=True, handed_over=None)),
@@ -45,18 +49,26 @@ WANTED: Final[dict[str, tuple[str, Q]]] = {
 }
 
 
-def counts(sites: Iterable[str], search: str) -> dict[str, int]:
+def to_register(today: Mapping[str, str]) -> dict[str, tuple[str, Q]]:
+    """How whoever sends registrations narrows the yard besides, on the day it is at each site."""
+    return {
+        "register": ("to be registered", Q(registration__in=("due", "refused"))),
+        "overdue": ("registration overdue", overdue(today)),
+    }
+
+
+def counts(sites: Iterable[str], search: str, narrowings: Narrowings) -> dict[str, int]:
     """How many units each narrowing finds. One query."""
-    each = {f"n_{name}": Count("pk", filter=q) for name, (_, q) in WANTED.items()}
+    each = {f"n_{name}": Count("pk", filter=q) for name, (_, q) in narrowings.items()}
     found = _searched(sites, search).aggregate(**each)
-    return {name: found[f"n_{name}"] for name in WANTED}
+    return {name: found[f"n_{name}"] for name in narrowings}
 
 
 def units_in_yard(
-    sites: Iterable[str], wanted: str, search: str, *, first: int, most: int
+    sites: Iterable[str], wanted: Q, search: str, *, first: int, most: int
 ) -> list[Row]:
     """Units from the `first` on, equal ones together, the ready ones of them first. One query."""
-    found = _searched(sites, search).filter(WANTED[wanted][1])
+    found = _searched(sites, search).filter(wanted)
     order = ("model_name", "options", "-ready_for_buyer", "-ready_for_stock", "received", "id")
     return list(found.order_by(*order).values(*COLUMNS)[first : first + most])
 

@@ -1,6 +1,6 @@
 """What registering a handed-over unit's warranty may do."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
@@ -24,6 +24,18 @@ class Registration:
 
 def registration(record: Record, today: date) -> Registration:
     """Where the warranty registration of a unit stands on a day."""
+    recorded = as_recorded(record)
+    late = is_late(recorded.state, recorded.due, today.isoformat())
+    return replace(recorded, state="overdue") if late else recorded
+
+
+def is_late(state: str, due: str, today: str) -> bool:
+    """Whether the last day for a registration is past and it has not gone out (ISO dates)."""
+    return state == "due" and "" < due < today
+
+
+def as_recorded(record: Record) -> Registration:
+    """Where the registration stands by its events alone: nothing is late yet."""
     if record.handover is None:
         return Registration("not due", "", 0, "")
     due = record.handover[0].registration_due
@@ -33,8 +45,7 @@ def registration(record: Record, today: date) -> Registration:
     if isinstance(last, e.RegistrationAnswered):
         state: State = "accepted" if last.accepted else "refused"
         return Registration(state, due, last.version, last.reason)
-    late = bool(due) and date.fromisoformat(due) < today
-    return Registration("overdue" if late else "due", due, 0, "")
+    return Registration("due", due, 0, "")
 
 
 def send(record: Record, context: Context, *, document: str, note: str = "") -> list[e.Event]:

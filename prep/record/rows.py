@@ -10,6 +10,7 @@ from typing import Any
 
 from prep.record import events as e
 from prep.record.readiness import Readiness, readiness
+from prep.record.registering import as_recorded
 from prep.record.releasing import not_ready
 from prep.record.sheet import FINISHED, Status, statuses
 from prep.record.unit import Box, Flag, Record, Signature
@@ -81,6 +82,7 @@ def _unit(record: Record, found: Mapping[str, Status]) -> Row:
         "received": received.happened if received else None,
         "released": record.release.stamp.happened if record.release else None,
         "handed_over": handed_over[1].happened if handed_over else None,
+        "registration": as_recorded(record).state,
         "registration_due": handed_over[0].registration_due if handed_over else "",
     }
 

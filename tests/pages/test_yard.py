@@ -12,7 +12,7 @@ from prep.pages import views_yard
 from tests.cast import Yard
 from tests.pages.visitor import Enter
 
-STATEMENTS = 6  # session, person, memberships, counts, units, equal ones
+STATEMENTS = 7  # session, person, memberships, clocks, counts, units, equal ones
 
 
 def statements(client: object, path: str) -> tuple[int, str]:

@@ -248,7 +248,7 @@ def test_a_cancelled_request_is_not_made(db: None) -> None:
     assert queue.run_due() == 1
     request.refresh_from_db()
     assert request.state == State.DONE
-    with pytest.raises(Refusal, match="not being made"):
+    with pytest.raises(Refusal, match="no longer being made"):
         queue.cancel(request)
     with pytest.raises(Refusal, match="made already"):
         queue.retry(request)

@@ -1,0 +1,35 @@
+"""Registrations that are late: their last day passes without anybody touching the unit."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.db.models import Q
+from django.utils import timezone
+
+from prep.models import Site
+from prep.record.registering import is_late
+
+
+def today_at(sites: Iterable[str]) -> dict[str, str]:
+    """Today's date (ISO) at each site by its own clock. One query."""
+    zones = Site.objects.filter(pk__in=list(sites)).values_list("code", "time_zone")
+    return {code: timezone.localdate(timezone=ZoneInfo(zone)).isoformat() for code, zone in zones}
+
+
+def overdue(today: Mapping[str, str]) -> Q:
+    """Units whose registration has not gone out and whose last day is past at their site."""
+    sites_by_day = defaultdict(list)
+    for site, day in today.items():
+        sites_by_day[day].append(site)
+    past = Q(pk__in=[])
+    for day, sites in sites_by_day.items():
+        past |= Q(site__in=sites, registration_due__lt=day)
+    return Q(registration="due") & ~Q(registration_due="") & past
+
+
+def stands(row: Mapping[str, Any], today: Mapping[str, str]) -> str:
+    """Where the registration of a unit's row stands today."""
+    late = is_late(row["registration"], row["registration_due"], today[row["site"]])
+    return "overdue" if late else str(row["registration"])

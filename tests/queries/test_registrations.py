@@ -1,0 +1,140 @@
+"""A registration that is late is seen as late, although nobody touched the unit."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+import pytest
+from django.db import connection
+from django.db.migrations.executor import MigrationExecutor
+from django.test import Client
+from django.utils import timezone
+
+from prep.actions import registrations
+from prep.actions.verifying_index import units as compared
+from prep.actions.writing import Command
+from prep.models import Event, Person, Unit
+from tests.api.client import Api
+from tests.cast import PASSWORD, Yard
+from tests.reports.sold import made, own_folders, quick_certificates, sold
+
+At = Callable[[datetime], None]
+
+
+@pytest.fixture(autouse=True)
+def _own_folders(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keys and files of a test lie in a folder of its own; certificates are made quickly."""
+    own_folders(settings, tmp_path)
+    quick_certificates(monkeypatch)
+
+
+@pytest.fixture
+def at(monkeypatch: pytest.MonkeyPatch) -> At:
+    """Lets the clock stand at a moment."""
+    return lambda moment: monkeypatch.setattr(timezone, "now", lambda: moment)
+
+
+def last_evening(unit: UUID) -> datetime:
+    """Half past nine in the evening of the last day in Chicago, where the yard is.
+
+    It is UTC-5 or UTC-6 there: by the clock of Greenwich the next day has begun.
+    """
+    day = datetime.fromisoformat(Unit.objects.get(pk=unit).registration_due)
+    return day.replace(tzinfo=UTC) + timedelta(days=1, hours=3, minutes=30)
+
+
+def listed(yard: Yard, standing: str) -> list[tuple[str, str]]:
+    """Units of a standing in the API's list, each with the standing it says."""
+    answer = Api(yard).get(f"units?registration={standing}", yard.sol)
+    return [(row["id"], row["registration"]) for row in answer.body["items"]]
+
+
+def yard_page(person: Person, show: str) -> str:
+    """The yard as a person narrows it."""
+    browser = Client()
+    assert browser.login(username=person.username, password=PASSWORD)
+    return browser.get("/", {"show": show}).content.decode()
+
+
+def test_the_last_day_passes_by_the_yards_clock(yard: Yard, at: At) -> None:
+    """Due until the day is over where the yard is; overdue the hour after, with no new event."""
+    unit = sold(yard)
+    due = Unit.objects.get(pk=unit).registration_due
+    events = Event.objects.count()
+    evening = last_evening(unit)
+    assert evening.date().isoformat() > due
+    at(evening)
+    assert (listed(yard, "due"), listed(yard, "overdue")) == ([(str(unit), "due")], [])
+    assert f"To be registered by {due}." in yard_page(yard.sol, "register")
+    assert "No unit here." in yard_page(yard.sol, "overdue")
+    at(evening + timedelta(hours=4))
+    assert (listed(yard, "due"), listed(yard, "overdue")) == ([], [(str(unit), "overdue")])
+    assert f"Registration overdue: it was due on {due}." in yard_page(yard.sol, "overdue")
+    assert "Warranty registration: overdue" in unit_page(yard.sol, unit)
+    assert Event.objects.count() == events
+
+
+def unit_page(person: Person, unit: UUID) -> str:
+    """A unit's page."""
+    browser = Client()
+    assert browser.login(username=person.username, password=PASSWORD)
+    return browser.get(f"/units/{unit}/").content.decode()
+
+
+def test_a_registration_that_went_out_is_never_overdue(yard: Yard, at: At) -> None:
+    """Sent, refused, sent again, accepted: the row follows the record."""
+    unit = sold(yard)
+    evening = last_evening(unit)
+    bundle = made(unit, "registration")
+
+    def send() -> None:
+        registrations.send(actor=yard.sol, command=Command(), unit=unit, document=str(bundle.pk))
+
+    def answer(accepted: bool, reason: str = "") -> None:
+        registrations.answer(
+            actor=yard.sol, command=Command(), unit=unit, accepted=accepted, reason=reason
+        )
+
+    for step, standing in (
+        (send, "sent"),
+        (lambda: answer(False, "The serial is missing (invented)."), "refused"),
+        (send, "sent"),
+        (lambda: answer(True), "accepted"),
+    ):
+        step()
+        with pytest.MonkeyPatch.context() as clock:
+            clock.setattr(timezone, "now", lambda: evening + timedelta(days=30))
+            assert listed(yard, standing) == [(str(unit), standing)]
+            assert listed(yard, "overdue") == []
+    assert list(compared(lambda *_: None)) == []
+
+
+def test_units_still_here_are_not_due(yard: Yard) -> None:
+    """Nothing is registered before it is handed over; an unknown standing is refused."""
+    unit = yard.receive()
+    assert listed(yard, "not due") == [(str(unit), "not due")]
+    assert Api(yard).get("units?registration=late", yard.sol).status == 400
+
+
+@pytest.mark.parametrize(("who", "offered"), [("sol", True), ("mira", True), ("ada", False)])
+def test_whoever_sends_registrations_is_offered_them(yard: Yard, who: str, offered: bool) -> None:
+    """Sales and the office; technicians have enough to look at."""
+    assert ("registration overdue" in yard_page(getattr(yard, who), "")) is offered
+
+
+@pytest.mark.django_db(transaction=True)
+def test_units_of_an_older_database_say_where_their_registration_stands(yard: Yard) -> None:
+    """Brought up to date, the rows are what the log folded again says."""
+    yard.receive()
+    units = [sold(yard) for _ in range(3)]
+    for unit in units[1:]:
+        bundle = str(made(unit, "registration").pk)
+        registrations.send(actor=yard.sol, command=Command(), unit=unit, document=bundle)
+    registrations.answer(actor=yard.sol, command=Command(), unit=units[2], accepted=True)
+    for version in ("0002_guards", "0003_registration"):
+        MigrationExecutor(connection).migrate([("prep", version)])
+    standings = Unit.objects.order_by("received").values_list("registration", flat=True)
+    assert list(standings) == ["not due", "due", "sent", "accepted"]
+    assert list(compared(lambda *_: None)) == []
