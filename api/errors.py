@@ -53,7 +53,13 @@ STATUS: Final[dict[str, int]] = {
             "no-such-form",
             "no-such-paper",
             "no-such-place",
+            "no-paper",
             "no-such-size",
+            "no-such-writer",
+            "not-the-work-of",
+            "paper-of-another-revision",
+            "written-later",
+            "written-before-sheet",
             "not-a-check",
             "not-a-choice",
             "not-a-photo",
@@ -155,7 +161,7 @@ def _of_refusal(no: Refusal) -> Response:
     """Details the schema knows and those it does not stand side by side, as RFC 9457 has it."""
     details = dict(no.details)
     helps = {name: tuple(details.pop(name)) for name in ("choices", "reasons") if name in details}
-    errors = (Fault(no.text, pointer(no.field)),) if no.field else ()
+    errors = (Fault(no.text, pointer(*no.field.split("."))),) if no.field else ()
     found = problem(no.code, no.text, status_of(no.code), errors=errors, **helps)
     response = _response(found, details)
     if no.code == "pin-locked":

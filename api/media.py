@@ -12,7 +12,7 @@ from rest_framework.parsers import BaseParser
 from rest_framework.renderers import BaseRenderer
 from rest_framework.request import Request
 
-from prep.actions.readings import LARGEST_PHOTO
+from prep.actions.pictures import LARGEST
 from prep.record.refusal import Refusal
 
 
@@ -39,7 +39,7 @@ class PictureBody(JsonBody):
     """The bytes of a picture sent as the whole body."""
 
     media_type = "image/*"
-    largest = LARGEST_PHOTO
+    largest = LARGEST
 
 
 def raw_body(request: Request) -> bytes:

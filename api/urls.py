@@ -47,6 +47,7 @@ urlpatterns: list[URLPattern] = [
     path(f"{UNIT}/readings", readings.ReadingsView.as_view()),
     path(f"{UNIT}/checks", readings.ChecksView.as_view()),
     path(f"{UNIT}/photos", readings.PhotosView.as_view()),
+    path(f"{UNIT}/paper-sheets", readings.PaperSheetsView.as_view()),
     path("flags", flags.FlagsView.as_view()),
     path(f"{UNIT}/flags", flags.RaiseView.as_view()),
     path(f"{UNIT}/flags/<str:flag>/close", flags.CloseView.as_view()),

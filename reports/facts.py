@@ -55,7 +55,7 @@ class Answer:
 
     `value` is the number with its unit as understood, `typed_unit` that unit; `canonical` and
     `unit` are what it was judged in. All are empty for a check, a choice and a text that measures
-    nothing.
+    nothing. `by` is whoever entered it, or wrote it on the paper it was `copied` from.
     """
 
     id: str
@@ -71,7 +71,7 @@ class Answer:
     probability: str = ""
     remarks: tuple[str, ...] = ()
     reason: str = ""
-    copied_from_paper: bool = False
+    copied: Signed | None = None
 
 
 @dataclass(frozen=True)

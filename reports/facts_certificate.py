@@ -236,7 +236,9 @@ def _photos(record: Record, zone: tzinfo) -> tuple[PhotoFacts, ...]:
     return tuple(
         PhotoFacts(
             photo.digest,
-            facts_sheet.box_in_words(record, (photo.step, photo.line, photo.position)),
+            "sheet filled in by hand"
+            if photo.of_paper
+            else facts_sheet.box_in_words(record, (photo.step, photo.line, photo.position)),
             photo.note,
             signed(stamp, "taken", zone),
         )

@@ -118,7 +118,8 @@ def _boxes(record: Record, step: Step, zone: tzinfo) -> Iterator[BoxFacts]:
 
 def answer(entry: Entry, line: Line, zone: tzinfo) -> Answer:
     """One entry of a box."""
-    event, by = entry.event, signed(entry.stamp, "entered", zone)
+    event = entry.event
+    by, copied = _hands(entry, zone)
     if isinstance(event, e.CheckCompleted):
         word = "yes" if event.answer else "no"
         return Answer(
@@ -128,7 +129,7 @@ def answer(entry: Entry, line: Line, zone: tzinfo) -> Answer:
             by=by,
             remarks=(event.note,) if event.note else (),
             reason=event.reason,
-            copied_from_paper=event.copied_from_paper,
+            copied=copied,
         )
     return Answer(
         id=entry.id,
@@ -144,8 +145,18 @@ def answer(entry: Entry, line: Line, zone: tzinfo) -> Answer:
         probability=event.probability,
         remarks=event.remarks,
         reason=event.reason,
-        copied_from_paper=event.copied_from_paper,
+        copied=copied,
     )
+
+
+def _hands(entry: Entry, zone: tzinfo) -> tuple[Signed, Signed | None]:
+    """Who made an entry, and who copied it where it was written on paper first."""
+    event, stamp = entry.event, entry.stamp
+    if not event.copied_from_paper:
+        return signed(stamp, "entered", zone), None
+    copied = Signed(stamp.name, stamp.recorded.astimezone(zone), "copied from paper")
+    writer = event.paper.writer_name if event.paper else stamp.name
+    return Signed(writer, stamp.happened.astimezone(zone), "written on paper"), copied
 
 
 def _understood(event: e.ReadingTaken) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 import msgspec
 
 from prep.record.advising import advise
-from prep.record.events import CheckCompleted, FrozenLimit, ReadingTaken
+from prep.record.events import CheckCompleted, FrozenLimit, Paper, ReadingTaken
 from prep.record.facts import InstrumentFacts
 from prep.record.readings import REFUSED
 from prep.record.unit import BoxKey, Entry, Flag, Record, Stamp
@@ -38,7 +38,9 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     """An answer in a box. `raw` is exactly what was typed or `yes` or `no`.
 
     `typed` is the value understood, in the unit typed; `canonical` the same value in the unit of
-    the record, as decimal text. Both are empty where the entry is not a measurement.
+    the record, as decimal text. Both are empty where the entry is not a measurement. Where it was
+    copied from paper, `paper` says who wrote it and `by` who copied it: written at `by.happened`,
+    copied at `by.recorded`.
     """
 
     id: str
@@ -59,6 +61,7 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     supersedes: str
     reason: str
     copied_from_paper: bool
+    paper: Paper | None
     by: Signed
 
 
@@ -98,6 +101,7 @@ def shown_entry(entry: Entry) -> ShownEntry:
         supersedes=event.supersedes,
         reason=event.reason,
         copied_from_paper=event.copied_from_paper,
+        paper=event.paper,
         by=signed(entry.stamp),
         **(_of_check(event) if isinstance(event, CheckCompleted) else _of_reading(event)),
     )

@@ -15,13 +15,13 @@ from api.shown.entries import (
     shown_flag,
     signed,
 )
-from prep.record.events import FrozenLimit
+from prep.record.events import FrozenLimit, PhotoAttached
 from prep.record.limits import freeze
 from prep.record.procedure import Consumable, InstrumentNeed, Line, Procedure, Section, Step
 from prep.record.refusal import Refusal
 from prep.record.releasing import sheet_digest
 from prep.record.sheet import Status, cautions_of, content_digest, statuses
-from prep.record.unit import Box, BoxKey, Record, Signature
+from prep.record.unit import Box, BoxKey, Record, Signature, Stamp
 
 
 class ShownCaution(msgspec.Struct, frozen=True, kw_only=True):
@@ -40,6 +40,17 @@ class ShownPhoto(msgspec.Struct, frozen=True, kw_only=True):
     position: str
     digest: str
     bytes: int
+    note: str
+    taken: Signed
+
+
+class ShownPaperSheet(msgspec.Struct, frozen=True, kw_only=True):
+    """A page filled in by hand, from whose picture entries are copied."""
+
+    photo: str
+    digest: str
+    bytes: int
+    mark: str
     note: str
     taken: Signed
 
@@ -133,6 +144,7 @@ class ShownSheet(msgspec.Struct, frozen=True, kw_only=True):
     notice: str
     seen: str
     sections: list[ShownSection]
+    paper_sheets: list[ShownPaperSheet]
     flags: list[ShownFlag]
 
 
@@ -152,7 +164,21 @@ def shown_sheet(unit: UUID, record: Record) -> ShownSheet:
         notice=record.procedure.note,
         seen=sheet_digest(record),
         sections=[whole.section(section) for section in record.procedure.sections],
+        paper_sheets=[
+            _paper_sheet(event, stamp) for event, stamp in record.photos if event.of_paper
+        ],
         flags=[shown_flag(flag) for flag in record.open_flags()],
+    )
+
+
+def _paper_sheet(event: PhotoAttached, stamp: Stamp) -> ShownPaperSheet:
+    return ShownPaperSheet(
+        photo=event.photo,
+        digest=event.digest,
+        bytes=event.bytes,
+        mark=event.mark,
+        note=event.note,
+        taken=signed(stamp),
     )
 
 

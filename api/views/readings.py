@@ -1,20 +1,32 @@
-"""Readings, checks and photos: the answers in a sheet's boxes."""
+"""Readings, checks and photos: the answers in a sheet's boxes, and paper they are copied from."""
 
-from typing import Annotated
+from typing import Annotated, Any
 from uuid import UUID
 
 import msgspec
 from rest_framework.parsers import MultiPartParser
 
-from api.bodies import Code, CommandBody, Long, Moment, Query, Short, given
+from api.bodies import Body, Code, CommandBody, Long, Moment, Query, Short, given
 from api.media import PictureBody
 from api.operations import View, commands, commands_with_picture
-from prep.actions import readings
+from prep.actions import paper, readings
+from prep.actions.paper import OnPaper
 from prep.actions.writing import Command, Outcome
 
 Typed = Annotated[
     str, msgspec.Meta(max_length=400, description="Exactly as typed, unit and all: “13 7/8 in”.")
 ]
+
+
+class PaperBody(Body, frozen=True, kw_only=True):
+    """Where an entry is copied from: a picture attached before, who wrote it there, and when.
+
+    The entry then counts as made at `written` by its writer; who sends it is who copied it.
+    """
+
+    photo: UUID
+    writer: Annotated[str, msgspec.Meta(min_length=1, max_length=150, description="User name.")]
+    written: Moment
 
 
 class Answer(CommandBody, frozen=True, kw_only=True):
@@ -28,7 +40,7 @@ class Answer(CommandBody, frozen=True, kw_only=True):
     position: Short = ""
     supersedes: Short = ""
     reason: Long = ""
-    copied_from_paper: bool = False
+    paper: PaperBody | None = None
 
 
 class ReadingBody(Answer, frozen=True, kw_only=True):
@@ -43,6 +55,14 @@ class CheckBody(Answer, frozen=True, kw_only=True):
 
     answer: bool
     note: Long = ""
+
+
+class PaperQuery(Query, frozen=True, kw_only=True):
+    """What is known of the page."""
+
+    mark: Annotated[str, msgspec.Meta(max_length=20, description="Printed on a blank sheet.")] = ""
+    note: Long = ""
+    happened: Moment | None = None
 
 
 class PhotoQuery(Query, frozen=True, kw_only=True):
@@ -69,7 +89,7 @@ class ReadingsView(View):
         with what to do about it; one that does closes the flag of its box. An entry that can mean
         two things is refused with `choices`, each of which can be sent as `text`.
         """
-        return readings.take(actor=self.person, command=command, unit=unit, **given(body))
+        return readings.take(actor=self.person, command=command, unit=unit, **_copied(body))
 
 
 class ChecksView(View):
@@ -83,7 +103,9 @@ class ChecksView(View):
 
         A no raises a flag; a later yes in the same box closes it.
         """
-        return readings.complete_check(actor=self.person, command=command, unit=unit, **given(body))
+        return readings.complete_check(
+            actor=self.person, command=command, unit=unit, **_copied(body)
+        )
 
 
 class PhotosView(View):
@@ -102,3 +124,30 @@ class PhotosView(View):
         return readings.attach_photo(
             actor=self.person, command=command, unit=unit, content=content, **given(query)
         )
+
+
+class PaperSheetsView(View):
+    """Sheets filled in by hand."""
+
+    tag = "entries"
+    parser_classes = (PictureBody, MultiPartParser)
+
+    @commands_with_picture
+    def post(self, unit: UUID, command: Command, query: PaperQuery, content: bytes) -> Outcome:
+        """Attach a picture of a page filled in by hand.
+
+        Send the JPEG, PNG or WebP as the body, or as the part `photo` of a multipart form. Entries
+        name it in `paper.photo`; a page of another revision is refused by its `mark`.
+        """
+        return paper.attach(
+            actor=self.person, command=command, unit=unit, content=content, **given(query)
+        )
+
+
+def _copied(body: Answer) -> dict[str, Any]:
+    """What an answer gives its action, the paper it is copied from included."""
+    source = body.paper
+    return {
+        **given(body),
+        "paper": OnPaper(source.photo, source.writer, source.written) if source else None,
+    }

@@ -8,7 +8,7 @@ from prep.models.units import Unit
 
 
 class Photo(models.Model):
-    """A picture attached to a line of a unit's sheet."""
+    """A picture attached to a line of a unit's sheet, or of a sheet filled in by hand."""
 
     id = models.UUIDField(primary_key=True, default=uuid4)
     unit = models.ForeignKey(Unit, models.PROTECT, related_name="photos")

@@ -53,6 +53,8 @@ class ShownEntry:
     instrument: str
     remarks: tuple[str, ...]
     reason: str
+    copied_by: str
+    copied_at: datetime
 
     @property
     def mark(self) -> str:
@@ -190,24 +192,26 @@ def _add_consequences(record: Record, key: BoxKey, shown: ShownBox) -> None:
 
 
 def _entry(entry: Entry) -> ShownEntry:
-    event = entry.event
-    stamp = entry.stamp
+    event, stamp = entry.event, entry.stamp
+    instrument: InstrumentFacts | None
+    remarks: tuple[str, ...]
     if isinstance(event, CheckCompleted):
         word = "yes" if event.answer else "no"
-        return ShownEntry(
-            entry.id, word, event.note, f"answered {word}", stamp.name, stamp.happened, "", (), ""
-        )
-    instrument = event.instrument.name if event.instrument else ""
+        said = (word, event.note, f"answered {word}")
+        instrument, remarks = None, ()
+    else:
+        said = (event.raw, _also(event), event.verdict)
+        instrument, remarks = event.instrument, event.remarks
     return ShownEntry(
         entry.id,
-        event.raw,
-        _also(event),
-        event.verdict,
-        stamp.name,
+        *said,
+        event.paper.writer_name if event.paper else stamp.name,
         stamp.happened,
-        instrument,
-        event.remarks,
+        instrument.name if instrument else "",
+        remarks,
         event.reason,
+        stamp.name if event.copied_from_paper else "",
+        stamp.recorded,
     )
 
 

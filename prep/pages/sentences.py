@@ -5,6 +5,11 @@ from typing import Any, Final
 
 from prep.record import events as e
 
+
+def _from_paper(entry: e.ReadingTaken | e.CheckCompleted) -> str:
+    return f" Copied from paper that {entry.paper.writer_name} wrote." if entry.paper else ""
+
+
 _SENTENCES: Final[dict[type, Callable[[Any], str]]] = {
     e.Received: lambda x: f"Received, serial {x.serial} as on the plate.",
     e.DamageNoted: lambda x: f"Damage noted: {x.damage.what}, {x.damage.where}.",
@@ -18,11 +23,16 @@ _SENTENCES: Final[dict[type, Callable[[Any], str]]] = {
     e.ReadingTaken: lambda x: (
         f"{x.step}, {x.line} {x.position}: typed “{x.raw}”, {x.verdict}."
         + (f" Replaces an earlier entry: {x.reason}" if x.reason else "")
+        + _from_paper(x)
     ),
     e.CheckCompleted: lambda x: (
-        f"{x.step}, {x.line} {x.position}: {'yes' if x.answer else 'no'}. {x.note}"
+        f"{x.step}, {x.line} {x.position}: {'yes' if x.answer else 'no'}. {x.note}" + _from_paper(x)
     ),
-    e.PhotoAttached: lambda x: f"Photo for {x.step}, {x.line} {x.position}.",
+    e.PhotoAttached: lambda x: (
+        f"Picture of a sheet filled in by hand. {x.note}"
+        if x.of_paper
+        else f"Photo for {x.step}, {x.line} {x.position}."
+    ),
     e.StepSkipped: lambda x: f"“{x.step}” marked not applicable: {x.reason}",
     e.StepReopened: lambda x: f"“{x.step}” re-opened: {x.reason}",
     e.ShortageNoted: lambda x: f"Missing: {x.part}.",

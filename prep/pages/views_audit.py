@@ -11,7 +11,7 @@ from prep.pages.forms import new_command, person, signed_in
 from prep.queries import log
 from prep.queries.people import sites_of
 from prep.queries.units import readings_by_instrument
-from prep.record.readings import LATE
+from prep.record.remarks import LATE
 from reports import queue
 from reports.audit.form import yards_of
 from reports.verification import FORM, may_ask

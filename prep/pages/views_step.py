@@ -9,13 +9,17 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from prep.actions import readings, steps
+from prep.actions.pictures import LARGEST
 from prep.actions.writing import Outcome
 from prep.pages.boxes import anchor, boxes_of
 from prep.pages.forms import command_of, new_command, person, signed_in, text_of, unit_seen
+from prep.pages.copying import attach, chooser, copying, query
 from prep.pages.views_unit import about
 from prep.queries.records import record_of
 from prep.queries.shop import instruments_at
 from prep.queries.units import Seen
+from prep.record.events import PhotoAttached
+from prep.record.paper import writers
 from prep.record.procedure import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Role
@@ -36,18 +40,25 @@ def step(request: HttpRequest, unit: UUID, step: str) -> HttpResponse:
         if doing is None:
             raise Http404
         try:
-            doing(request, unit, step)
+            outcome = doing(request, unit, step)
         except Refusal as no:
             refusal = no
         else:
-            box = text_of(request, "box")
-            return redirect(f"{request.path}#{anchor(box) if box else 'top'}")
+            return redirect(_after(request, outcome))
     record = record_of(unit)
     if record.procedure is None or step not in record.procedure.steps:
         raise Http404
     page = _page(request, unit, record, seen, record.procedure.steps[step])
     page |= {"refusal": refusal, "refused_box": text_of(request, "box") if refusal else ""}
     return render(request, "step.html", page, status=409 if refusal else 200)
+
+
+def _after(request: HttpRequest, outcome: Outcome) -> str:
+    """Where to go on: at the same box, copying from the same paper or from the one just added."""
+    event, box = outcome.events[0], text_of(request, "box")
+    if isinstance(event, PhotoAttached) and event.of_paper:
+        return f"{request.path}?paper={event.photo}#paper"
+    return f"{request.path}{query(request)}#{anchor(box) if box else 'top'}"
 
 
 def _page(
@@ -60,7 +71,8 @@ def _page(
     who = str(person(request).pk)
     return {
         **about(unit, record, seen),
-        **_offered(record, step, found[step.step], seen, who),
+        **(paper := chooser(request, record, seen.site)),
+        **_offered(record, step, found[step.step], seen, who, copying=bool(paper["copying"])),
         "step": step,
         "status": found[step.step].value,
         "step_state": record.step_state(step.step),
@@ -80,20 +92,27 @@ def _page(
     }
 
 
-def _offered(record: Record, step: Step, status: Status, seen: Seen, who: str) -> dict[str, Any]:
+def _offered(
+    record: Record, step: Step, status: Status, seen: Seen, who: str, *, copying: bool
+) -> dict[str, Any]:
     """What this person is offered to do in the step now; the actions ask all of it again."""
     state = record.step_state(step.step)
     stopped = bool(record.held or record.handover)
     serves = bool(seen.roles & SERVICE) and not stopped
     works = serves and bool(seen.roles & set(step.who))
     open_now = status in {Status.TO_DO, Status.BEGUN, Status.FLAGGED, Status.TO_SIGN}
+    may_copy = works and (open_now or status is Status.AWAITS_STEP)
+    enterable = works and (open_now or (may_copy and copying))
     read = who in state.acknowledged or not step.cautions
+    wrote = writers(record, step)
     second = serves and status is Status.AWAITS_SECOND
     skips = {"never": frozenset[Role](), "service manager": MANAGER, "technician": SERVICE}
     return {
-        "must_read": works and open_now and not read,
-        "may_enter": works and open_now and read,
-        "may_sign": works and status is Status.TO_SIGN,
+        "may_copy": may_copy,
+        "must_read": enterable and not read,
+        "may_enter": enterable and read,
+        "may_sign": works and status is Status.TO_SIGN and (not wrote or who in wrote),
+        "awaits_writer": [] if who in wrote or status is not Status.TO_SIGN else wrote.values(),
         "may_check": second and who not in hands_in(record, step),
         "awaits_another": second and who in hands_in(record, step),
         "may_skip": serves and open_now and bool(seen.roles & skips[step.skip]),
@@ -129,7 +148,7 @@ def _reading(request: HttpRequest, unit: UUID, step: str) -> Outcome:
         instrument=text_of(request, "instrument"),
         supersedes=text_of(request, "supersedes"),
         reason=text_of(request, "reason"),
-        copied_from_paper="copied_from_paper" in request.POST,
+        paper=copying(request),
     )
 
 
@@ -140,7 +159,7 @@ def _check(request: HttpRequest, unit: UUID, step: str) -> Outcome:
         note=text_of(request, "note"),
         supersedes=text_of(request, "supersedes"),
         reason=text_of(request, "reason"),
-        copied_from_paper="copied_from_paper" in request.POST,
+        paper=copying(request),
     )
 
 
@@ -148,7 +167,7 @@ def _photo(request: HttpRequest, unit: UUID, step: str) -> Outcome:
     sent = request.FILES.get("photo")
     if sent is None:
         raise Refusal("photo-missing", "Choose or take a picture first.", field="photo")
-    if (sent.size or 0) > readings.LARGEST_PHOTO:
+    if (sent.size or 0) > LARGEST:
         raise Refusal("photo-too-large", "The picture is over 12 MB. Send a smaller one.")
     return readings.attach_photo(**_where(request, unit, step), content=sent.read())
 
@@ -179,6 +198,7 @@ DOINGS: dict[str, Doing] = {
     "reading": _reading,
     "check": _check,
     "photo": _photo,
+    "paper": attach,
     "sign": lambda r, u, s: steps.sign(**_signing(r, u, s)),
     "second": lambda r, u, s: steps.check_as_second(**_signing(r, u, s)),
     "skip": lambda r, u, s: steps.skip(**_reasoned(r, u, s)),

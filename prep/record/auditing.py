@@ -11,8 +11,8 @@ from enum import StrEnum
 from typing import Final
 
 from prep.record import events as e
-from prep.record.readings import LATE
 from prep.record.registering import registration
+from prep.record.remarks import LATE
 from prep.record.unit import BoxKey, Record, Stamp
 
 History = Sequence[tuple[Stamp, e.UnitEvent]]

@@ -121,6 +121,19 @@ class FrozenLimit(msgspec.Struct, frozen=True):
     computed: dict[str, Any] = {}
 
 
+class Paper(msgspec.Struct, frozen=True):
+    """Where an entry was copied from: a picture of the paper, and who wrote on it.
+
+    When it was written is when the event happened; who copied it, and when, is who and when it was
+    recorded.
+    """
+
+    photo: str
+    digest: str
+    writer: str
+    writer_name: str
+
+
 class ReadingTaken(Event, frozen=True, tag="reading.taken"):
     """A value as typed, parsed, converted and judged; never overwritten, only superseded.
 
@@ -150,6 +163,7 @@ class ReadingTaken(Event, frozen=True, tag="reading.taken"):
     supersedes: str = ""
     reason: str = ""
     copied_from_paper: bool = False
+    paper: Paper | None = None
 
 
 class CheckCompleted(Event, frozen=True, tag="check.completed"):
@@ -164,10 +178,15 @@ class CheckCompleted(Event, frozen=True, tag="check.completed"):
     supersedes: str = ""
     reason: str = ""
     copied_from_paper: bool = False
+    paper: Paper | None = None
 
 
 class PhotoAttached(Event, frozen=True, tag="photo.attached"):
-    """A picture was attached to a line; `digest` is the SHA-256 of the stored file."""
+    """A picture was attached to a line; `digest` is the SHA-256 of the stored file.
+
+    One `of_paper` shows a page filled in by hand and belongs to no line; `mark` is what the page
+    has printed on it.
+    """
 
     photo: str
     step: str
@@ -177,6 +196,8 @@ class PhotoAttached(Event, frozen=True, tag="photo.attached"):
     name: str
     bytes: int
     note: str = ""
+    of_paper: bool = False
+    mark: str = ""
 
 
 class StepSkipped(Event, frozen=True, tag="step.not_applicable"):

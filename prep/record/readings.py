@@ -1,6 +1,6 @@
 """What taking a reading, answering a check and attaching a photo may do."""
 
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 from typing import Any, Final
 from uuid import UUID, uuid5
@@ -9,19 +9,19 @@ from prep.record import events as e
 from prep.record.facts import InstrumentFacts
 from prep.record.instruments import expanded_uncertainty, in_usable_range
 from prep.record.limits import decision_rule, exact_text, freeze, interval_of
+from prep.record.paper import Writing, copied
 from prep.record.procedure import InstrumentNeed, Line, Step
 from prep.record.refusal import Refusal
+from prep.record.remarks import remarks
 from prep.record.roles import Context
 from prep.record.unit import Box, BoxKey, Entry, Record
 from prep.record.working import box_name, find_line, find_step, open_for_work
 from prep.rules.conformity import Verdict, judge
-from prep.rules.quantity import QUANTITIES, canonical, decimal_text, show
+from prep.rules.quantity import canonical, decimal_text, show
 from prep.rules.typed import NotMeasured, Question, Typed, Unreadable, read
 
 NO_LIMIT: Final = "no limit given"
 REFUSED: Final = frozenset({Verdict.NONCONFORMING, Verdict.NONCONFORMING_GUARD})
-LATE: Final = timedelta(hours=1)
-COPIED_WITHIN: Final = timedelta(seconds=10)
 
 
 def take(
@@ -36,7 +36,7 @@ def take(
     supersedes: str = "",
     reason: str = "",
     decimal_comma: bool | None = None,
-    copied_from_paper: bool = False,
+    paper: Writing | None = None,
 ) -> list[e.Event]:
     """A reading as typed, judged against its limit; raises or closes the flag of its box.
 
@@ -47,21 +47,21 @@ def take(
     what = find_line(where, line, position)
     if not (what.quantity or what.choices):
         raise Refusal("not-a-reading", f"“{what.ask}” is a check: answer yes or no.", field="text")
-    open_for_work(record, context, where)
+    source = _open(record, context, where, paper)
     _line_order(record, where, what, position)
     key = (step, line, position)
     replaced = _replaces(record, where, key, supersedes, reason)
-    remarks = _remarks(record, context, what, key, text)
     common: dict[str, Any] = {
         "reading": str(context.command),
         "step": step,
         "line": line,
         "position": position,
         "raw": text,
-        "remarks": remarks,
+        "remarks": remarks(record, context, what, key, text, on_paper=source is not None),
         "supersedes": replaced,
         "reason": reason,
-        "copied_from_paper": copied_from_paper,
+        "copied_from_paper": source is not None,
+        "paper": source,
     }
     if what.choices:
         taken = _choice(record, what, position, text, common)
@@ -77,6 +77,12 @@ def take(
         raise _question(found)
     taken, overdue = _measured(what, found, limit, instrument, context, common)
     return [taken, *_flag_events(record, context, where, key, taken, overdue)]
+
+
+def _open(record: Record, context: Context, step: Step, paper: Writing | None) -> e.Paper | None:
+    """Refuse unless an entry may be made in the step now; says where one on paper comes from."""
+    open_for_work(record, context, step, on_paper=paper is not None)
+    return copied(record, context, step, paper) if paper else None
 
 
 def _question(found: Question | Unreadable) -> Refusal:
@@ -155,14 +161,14 @@ def complete_check(
     note: str = "",
     supersedes: str = "",
     reason: str = "",
-    copied_from_paper: bool = False,
+    paper: Writing | None = None,
 ) -> list[e.Event]:
     """A yes/no line answered; a no raises a flag, a later yes closes it."""
     where = find_step(record, step)
     what = find_line(where, line, position)
     if what.quantity or what.choices:
         raise Refusal("not-a-check", f"“{what.ask}” wants a value, not yes or no.", field="answer")
-    open_for_work(record, context, where)
+    source = _open(record, context, where, paper)
     _line_order(record, where, what, position)
     key = (step, line, position)
     done = e.CheckCompleted(
@@ -174,7 +180,8 @@ def complete_check(
         note=note,
         supersedes=_replaces(record, where, key, supersedes, reason),
         reason=reason,
-        copied_from_paper=copied_from_paper,
+        copied_from_paper=source is not None,
+        paper=source,
     )
     text = "" if answer else f"{box_name(where, key)}: answered no. {note}".strip()
     return [done, *_raise_or_close(record, context, key, text, "check")]
@@ -327,28 +334,3 @@ def _raise_or_close(
         reading=entry,
     )
     return [*closing, flag]
-
-
-def _remarks(
-    record: Record, context: Context, line: Line, key: BoxKey, text: str
-) -> tuple[str, ...]:
-    """What a reader should know beside the value: entered late, or typed alike in a row."""
-    remarks = []
-    delay = context.recorded - context.happened
-    if delay > LATE:
-        remarks.append(f"entered {_spoken(delay)} after it happened")
-    for place in line.boxes:
-        box = record.boxes.get((key[0], key[1], place))
-        other = box.current if box and place != key[2] else None
-        if other is None or getattr(other.event, "raw", None) != text:
-            continue
-        apart = abs(context.happened - other.stamp.happened)
-        if apart <= COPIED_WITHIN and line.quantity in QUANTITIES:
-            remarks.append(f"typed the same as {place}, {apart.seconds} s apart")
-            break
-    return tuple(remarks)
-
-
-def _spoken(delay: timedelta) -> str:
-    hours = round(delay.total_seconds() / 3600)
-    return f"{hours} h" if hours < 48 else f"{delay.days} days"

@@ -4,6 +4,7 @@ import hashlib
 
 from prep.record import canonical
 from prep.record import events as e
+from prep.record.paper import writers
 from prep.record.procedure import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context, Role, require
@@ -75,11 +76,23 @@ def sign(record: Record, context: Context, *, step: str, seen: str) -> list[e.Ev
     where = find_step(record, step)
     open_for_work(record, context, where)
     _seen(record, where, seen)
+    _by_its_writer(record, context, where)
     missing = open_boxes(record, where)
     if missing:
         names = "; ".join(box_name(where, (step, *box)) for box in missing)
         raise Refusal("incomplete", f"Not ready to sign. Still open: {names}.", boxes=missing)
     return [e.StepSigned(step, PREPARED, seen)]
+
+
+def _by_its_writer(record: Record, context: Context, step: Step) -> None:
+    """What was copied from paper is signed by whoever did the work, never by a mere copier."""
+    names = writers(record, step)
+    if names and context.actor.id not in names:
+        raise Refusal(
+            "not-the-writer",
+            f"{step.title} was copied from paper that {' and '.join(names.values())} wrote. "
+            "Whoever did the work signs it, with their own PIN.",
+        )
 
 
 def check_as_second(record: Record, context: Context, *, step: str, seen: str) -> list[e.Event]:
@@ -103,8 +116,8 @@ def check_as_second(record: Record, context: Context, *, step: str, seen: str) -
 
 
 def hands_in(record: Record, step: Step) -> set[str]:
-    """Ids of everybody who signed or entered anything in a step."""
-    hands = {record.steps[step.step].signatures[PREPARED].stamp.actor}
+    """Ids of everybody who signed, wrote or entered anything in a step."""
+    hands = {record.steps[step.step].signatures[PREPARED].stamp.actor, *writers(record, step)}
     for box in step.boxes:
         state = record.boxes.get((step.step, *box))
         if state and state.current:

@@ -3,7 +3,7 @@
 from prep.record.procedure import MUST_FIND, Line, Procedure, Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
-from prep.record.sheet import FINISHED, Status, applies, statuses, waits_for
+from prep.record.sheet import FINISHED, Status, applies, open_boxes, statuses, waits_for
 from prep.record.unit import BoxKey, Record
 
 
@@ -64,14 +64,21 @@ def find_line(step: Step, code: str, position: str) -> Line:
     return line
 
 
-def open_for_work(record: Record, context: Context, step: Step) -> None:
-    """Refuse unless this person may work on this step now."""
+def open_for_work(record: Record, context: Context, step: Step, *, on_paper: bool = False) -> None:
+    """Refuse unless this person may work on this step now.
+
+    What is copied from paper was done in its turn or not, whoever copies it: there the steps before
+    must be answered, and may be signed afterwards.
+    """
     if not any(role.value in step.who for role in context.actor.roles):
         who = " or ".join(f"a {who}" for who in step.who)
         raise Refusal("not-allowed", f"{step.title} is for {who}.")
     _applicable(record, step)
     found = statuses(record)
     missing = waits_for(step, found)
+    if on_paper:
+        steps = sheet(record).steps
+        missing = [code for code in missing if open_boxes(record, steps[code])]
     if missing:
         raise Refusal("too-early", _too_early(record, step, missing), waits_for=missing)
     if found[step.step] in {Status.DONE, Status.AWAITS_SECOND}:

@@ -56,6 +56,9 @@ READINGS: Final = (
     "reason",
     "remarks",
     "copied from paper",
+    "written by (id)",
+    "written by",
+    "picture of the paper (SHA-256)",
     "entry",
 )
 SIGN_OFFS: Final = (
@@ -262,6 +265,7 @@ def _reading_row(unit: str, record: Record, box: Box, entry: Entry) -> Row:
         event.reason,
         _remarks(event),
         yes(event.copied_from_paper),
+        *_writing(event.paper),
         entry.id,
     )
 
@@ -289,6 +293,11 @@ def _answer_cells(event: e.ReadingTaken | e.CheckCompleted, stands: bool) -> Row
 
 def _remarks(event: e.ReadingTaken | e.CheckCompleted) -> str:
     return event.note if isinstance(event, e.CheckCompleted) else "; ".join(event.remarks)
+
+
+def _writing(paper: e.Paper | None) -> Row:
+    """Who wrote an entry that was copied from paper, and the digest of the picture."""
+    return (paper.writer, paper.writer_name, paper.digest) if paper else ("", "", "")
 
 
 def _place_on_sheet(record: Record) -> "_Place":

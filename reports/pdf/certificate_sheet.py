@@ -156,7 +156,7 @@ def _is_plain_yes(box: BoxFacts) -> bool:
     return (
         answer is not None
         and answer.verdict == "answered yes"
-        and not (answer.remarks or answer.copied_from_paper or box.earlier or box.concession)
+        and not (answer.remarks or answer.copied or box.earlier or box.concession)
     )
 
 
@@ -238,8 +238,12 @@ def _remarks(answer: Answer, above: BoxFacts | None) -> list[str]:
     title = _worked_out(answer)
     if title and not (above and above.current and _worked_out(above.current) == title):
         remarks.append(f"limit worked out: {title}")
-    if answer.copied_from_paper:
-        remarks.append(f"copied from paper by {answer.by.name}")
+    if answer.copied:
+        written, copied = answer.by, answer.copied
+        remarks.append(
+            f"copied from paper: written by {written.name} on {words.short_moment(written.at)}, "
+            f"copied by {copied.name} on {words.short_moment(copied.at)}"
+        )
     return remarks
 
 

@@ -73,7 +73,7 @@ def test_a_refusal_keeps_what_helps_the_person_beside_the_standard_members(
         (
             {**FRONT, "text": "4 in", "instrumnet": "W-1"},
             "There is no “instrumnet” here. Known: happened, step, line, position, supersedes, "
-            "reason, copied_from_paper, text, instrument.",
+            "reason, paper, text, instrument.",
             "#/instrumnet",
         ),
         (

@@ -1,11 +1,15 @@
 """What must hold after any history of commands, in any order, sent twice, by anybody."""
 
 from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
 from typing import Any
 from uuid import UUID
 
 import hypothesis.strategies as st
-from hypothesis import HealthCheck, settings
+from django.utils import timezone
+from hypothesis import HealthCheck
+from hypothesis import settings as bounds
 from hypothesis.stateful import (
     RuleBasedStateMachine,
     initialize,
@@ -14,17 +18,21 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from prep.actions import flags, readings, steps, units
+from prep.actions import flags, paper, readings, steps, units
 from prep.actions.index import stored_rows
+from prep.actions.paper import OnPaper
 from prep.actions.writing import Command, Outcome
 from prep.models import Event
 from prep.queries.records import fold_history, history, record_of
+from prep.record.events import PhotoAttached
+from prep.record.paper import writers
 from prep.record.readiness import readiness
 from prep.record.refusal import Refusal
 from prep.record.rows import rows
 from prep.record.sheet import FINISHED, statuses, waits_for
 from prep.record.unit import PREPARED, SECOND_PERSON, Record
 from tests.cast import PIN, Yard, seen
+from tests.reports.sold import own_folders, picture
 
 STEPS = ("block", "blades", "pitch", "splines", "drawbar")
 TEXTS = (
@@ -71,6 +79,9 @@ def release_is_sound(record: Record) -> list[str]:
         if found[code] not in FINISHED or waits_for(step, found):
             wrong.append(code)
         signed = record.step_state(code).signatures
+        wrote = writers(record, step)
+        if wrote and PREPARED in signed and signed[PREPARED].stamp.actor not in wrote:
+            wrong.append(f"{code}: copied from paper and signed by somebody else")
         if not step.second_person or PREPARED not in signed:
             continue
         if signed[PREPARED].stamp.actor == signed[SECOND_PERSON].stamp.actor:
@@ -83,6 +94,7 @@ class AnyHistory(RuleBasedStateMachine):
 
     yard: Yard
     releases = 0
+    copied = 0
 
     def __init__(self) -> None:
         super().__init__()
@@ -96,9 +108,16 @@ class AnyHistory(RuleBasedStateMachine):
         )
         self.sent: list[tuple[Callable[..., Outcome], dict[str, Any], Outcome]] = []
 
-    @initialize(stage=st.sampled_from(["started", "prepared", "ready"]))
+    @initialize(stage=st.sampled_from(["started", "copied", "prepared", "ready"]))
     def start(self, stage: str) -> None:
-        self.unit = getattr(self.yard, stage)()
+        self.unit = getattr(self.yard, "started" if stage == "copied" else stage)()
+        page = paper.attach(
+            actor=self.yard.ada, command=Command(), unit=self.unit, content=picture()
+        ).events[0]
+        assert isinstance(page, PhotoAttached)
+        self.page = UUID(page.photo)
+        if stage == "copied":
+            self.level_on_paper()
 
     def attempt(self, action: Callable[..., Outcome], **arguments: Any) -> None:
         """Carry a command out, or see that a refusal changed nothing."""
@@ -139,6 +158,29 @@ class AnyHistory(RuleBasedStateMachine):
             instrument=instrument,
             supersedes=current,
             reason="measured again" if supersede else "",
+        )
+
+    @rule(
+        copier=st.integers(0, 5),
+        writer=st.integers(0, 5),
+        what=st.sampled_from([("pitch", "front", "4 in"), ("pitch", "finish", "good")]),
+        minutes_ago=st.sampled_from([-5, 0, 0, 10_000]),
+    )
+    def copy_from_paper(
+        self, copier: int, writer: int, what: tuple[str, str, str], minutes_ago: int
+    ) -> None:
+        at = timezone.now() - timedelta(minutes=minutes_ago)
+        step, line, text = what
+        known = record_of(self.unit).boxes.get((step, line, ""))
+        self.attempt(
+            readings.take,
+            actor=self.staff[copier],
+            step=step,
+            line=line,
+            text=text,
+            paper=OnPaper(self.page, self.staff[writer].username, at),
+            supersedes=known.current.id if known and known.current else "",
+            reason="read on paper",
         )
 
     @rule(who=st.integers(0, 5), answer=st.booleans())
@@ -209,6 +251,14 @@ class AnyHistory(RuleBasedStateMachine):
         except Refusal as no:
             assert no.text.strip()  # noqa: PT017 - which one depends on the history
 
+    def level_on_paper(self) -> None:
+        """Ben copies what Ada wrote; Ada signs."""
+        for line, text in (("front", "4 in"), ("finish", "good")):
+            source = OnPaper(self.page, self.yard.ada.username, timezone.now())
+            self.yard.take(self.unit, "pitch", line, text, actor=self.yard.ben, paper=source)
+        self.yard.sign(self.unit, "pitch")
+        type(self).copied += 1
+
     @rule()
     def release(self) -> None:
         try:
@@ -250,6 +300,16 @@ class AnyHistory(RuleBasedStateMachine):
             assert release_is_sound(record) == []
             assert readiness(record).ready_for_buyer
 
+    @invariant()
+    def paper_was_written_while_the_sheet_was_open(self) -> None:
+        record = record_of(self.unit)
+        assert record.sheet_started is not None
+        opened = record.sheet_started.happened.replace(second=0, microsecond=0)
+        for box in record.boxes.values():
+            for entry in box.entries:
+                if entry.event.paper:
+                    assert opened <= entry.stamp.happened <= entry.stamp.recorded
+
     def teardown(self) -> None:
         """As of any moment is the fold stopped earlier; versions have no gaps."""
         past = history(self.unit)
@@ -261,13 +321,16 @@ class AnyHistory(RuleBasedStateMachine):
             assert as_of == rows(fold_history(upto))
 
 
-def test_any_history_leaves_index_and_log_in_step(yard: Yard) -> None:
+def test_any_history_leaves_index_and_log_in_step(
+    yard: Yard, settings: Any, tmp_path: Path
+) -> None:
     """Stateful: random people try random things on a unit."""
+    own_folders(settings, tmp_path)
     AnyHistory.yard = yard
-    AnyHistory.releases = 0
+    AnyHistory.releases = AnyHistory.copied = 0
     run_state_machine_as_test(
         AnyHistory,
-        settings=settings(
+        settings=bounds(
             max_examples=20,
             stateful_step_count=50,
             deadline=None,
@@ -275,4 +338,6 @@ def test_any_history_leaves_index_and_log_in_step(yard: Yard) -> None:
             suppress_health_check=list(HealthCheck),
         ),
     )
-    assert AnyHistory.releases > 0  # the histories went far enough to mean something
+    # The histories went far enough to mean something.
+    assert AnyHistory.releases > 0
+    assert AnyHistory.copied > 0
