@@ -88,7 +88,10 @@ def _late(stamp: Stamp, event: e.UnitEvent) -> Iterator[Told]:
         return
     match event:
         case e.ReadingTaken() | e.CheckCompleted():
-            yield Kind.LATE, f"“{_typed(event)}”", (event.step, event.line, event.position)
+            paper = (
+                f", copied from paper that {event.paper.writer_name} wrote" if event.paper else ""
+            )
+            yield Kind.LATE, f"“{_typed(event)}”{paper}", (event.step, event.line, event.position)
         case e.StepSigned():
             yield Kind.LATE, f"signed: {event.meaning}", (event.step, "", "")
 
