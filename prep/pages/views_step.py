@@ -12,8 +12,8 @@ from prep.actions import readings, steps
 from prep.actions.pictures import LARGEST
 from prep.actions.writing import Outcome
 from prep.pages.boxes import anchor, boxes_of
-from prep.pages.forms import command_of, new_command, person, signed_in, text_of, unit_seen
 from prep.pages.copying import attach, chooser, copying, query
+from prep.pages.forms import command_of, new_command, person, signed_in, text_of, unit_seen
 from prep.pages.views_unit import about
 from prep.queries.records import record_of
 from prep.queries.shop import instruments_at

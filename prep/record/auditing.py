@@ -88,10 +88,7 @@ def _late(stamp: Stamp, event: e.UnitEvent) -> Iterator[Told]:
         return
     match event:
         case e.ReadingTaken() | e.CheckCompleted():
-            paper = (
-                f", copied from paper that {event.paper.writer_name} wrote" if event.paper else ""
-            )
-            yield Kind.LATE, f"“{_typed(event)}”{paper}", (event.step, event.line, event.position)
+            yield Kind.LATE, f"“{_typed(event)}”", (event.step, event.line, event.position)
         case e.StepSigned():
             yield Kind.LATE, f"signed: {event.meaning}", (event.step, "", "")
 
@@ -128,7 +125,8 @@ def _of_entry(
         why = f": {event.reason}" if event.reason else ""
         yield Kind.REPLACED, f"{text} by “{_typed(event)}”{why}", key
     if event.copied_from_paper:
-        yield Kind.PAPER, f"“{_typed(event)}”", key
+        wrote = f", written by {event.paper.writer_name}" if event.paper else ""
+        yield Kind.PAPER, f"“{_typed(event)}”{wrote}", key
     tool = event.instrument if isinstance(event, e.ReadingTaken) else None
     if tool and tool.due and date.fromisoformat(tool.due) < stamp.happened.date():
         yield Kind.INSTRUMENT, f"{tool.code}, {tool.name}, was due on {tool.due}.", key
