@@ -9,9 +9,9 @@ from prep.record.procedure import Computed, Line, rule_calls
 from prep.record.refusal import Refusal
 from prep.record.unit import BoxKey, Entry, Record
 from prep.rules.catalogue import RULES, RuleRefusal
-from prep.rules.conformity import Interval, judge
+from prep.rules.conformity import Interval
 from prep.rules.drawing import Drawing
-from prep.rules.drawing_guard_band import guard_band_drawing
+from prep.rules.drawing_guard_band import reading_drawing
 from prep.rules.drawing_trend import Taken, trend_drawing
 from prep.rules.drawing_worked import DRAWN, WING, drawings, wings
 from prep.rules.quantity import UNITS, Measured, Unit, canonical
@@ -23,20 +23,17 @@ def among_limits(entry: Entry) -> Drawing | None:
     None where there is nothing to see: no limit, or plainly conforming with no uncertainty weighed.
     """
     event = entry.event
-    if not isinstance(event, ReadingTaken) or event.limit is None or not event.value:
+    if not isinstance(event, ReadingTaken) or event.limit is None or not event.canonical:
         return None
     if event.verdict == "conforming" and event.limit.decision == "simple":
         return None
-    symbol = UNITS[event.unit]
-    interval = _interval_in(symbol, event.limit)
+    interval = interval_of(event.limit)
     if interval is None:
         return None
-    # A width, so that a temperature's offset plays no part.
-    in_record = Fraction(event.expanded_uncertainty or 0)
-    uncertainty = in_record * canonical(symbol.quantity).factor / symbol.factor
-    value = Fraction(event.value)
-    judgement = judge(value, interval, decision_rule(event.limit), uncertainty)
-    return guard_band_drawing(value, interval, judgement, uncertainty, symbol.symbol)
+    reading = Measured(Fraction(event.canonical), UNITS[event.canonical_unit])
+    uncertainty = Fraction(event.expanded_uncertainty or 0)
+    rule = decision_rule(event.limit)
+    return reading_drawing(reading, interval, rule, uncertainty, UNITS[event.unit])
 
 
 def over_time(entries: list[Entry]) -> Drawing | None:

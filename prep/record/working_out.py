@@ -8,7 +8,7 @@ from prep.record.instruments import expanded_uncertainty
 from prep.record.refusal import Refusal
 from prep.rules.conformity import DecisionRule, Interval, Judgement, judge
 from prep.rules.drawing import Drawing
-from prep.rules.drawing_guard_band import guard_band_drawing
+from prep.rules.drawing_guard_band import reading_drawing
 from prep.rules.quantity import QUANTITIES, Measured, Unit, canonical, decimal_text, show
 from prep.rules.typed import NotMeasured, Question, Typed, read
 
@@ -67,17 +67,19 @@ def judge_entry(
     unit = canonical(quantity)
     expanded = _uncertainty(uncertainty, value, unit, instrument, decimal_comma)
     judgement = judge(value.canonical(), interval, rule, expanded)
-    return _preview(value, interval, expanded, judgement, unit)
+    kept = Measured(value.canonical(), unit)
+    drawing = reading_drawing(kept, interval, rule, expanded, value.unit)
+    return _preview(value, interval, expanded, judgement, drawing)
 
 
 def _preview(
-    value: Measured, interval: Interval, expanded: Fraction, judgement: Judgement, unit: Unit
+    value: Measured, interval: Interval, expanded: Fraction, judgement: Judgement, drawing: Drawing
 ) -> Preview:
     left = judgement.acceptance
     return Preview(
         typed=show(value.value, value.unit),
         value=decimal_text(value.canonical()),
-        unit=unit.symbol,
+        unit=canonical(value.unit.quantity).symbol,
         low=_text(interval.low),
         high=_text(interval.high),
         expanded_uncertainty=decimal_text(expanded, 4),
@@ -87,7 +89,7 @@ def _preview(
         decidable=judgement.decidable,
         verdict=judgement.verdict.value,
         probability=round(judgement.probability, 4),
-        drawing=guard_band_drawing(value.canonical(), interval, judgement, expanded, unit.symbol),
+        drawing=drawing,
     )
 
 

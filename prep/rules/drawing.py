@@ -1,17 +1,20 @@
 """Small explanatory drawings: one list of shapes, rendered to SVG here and to PDF elsewhere.
 
-Lengths are millimetres, y grows downwards, the baseline of a text is at its point. Inks are few
+Lengths are millimetres, y grows downwards, the baseline of a text is at its point. Texts are
+`WORDS` high or more, so that a sheet shrunk to the 360 pixels of a phone can be read. Inks are few
 and differ in lightness, so that a black-and-white print says the same; no drawing may tell two
 things apart by ink alone: use a dash, a hatch, a shape or a word as well.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from html import escape
 from math import isfinite
-from typing import Literal
+from typing import Final, Literal
 from unicodedata import category
+
+WORDS: Final = 4.6  # em of a text on a sheet up to 180 wide: 9 pixels or more on a phone
 
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
@@ -77,7 +80,7 @@ class Text:
 
     at: Point
     text: str
-    size: float = 3.2
+    size: float = WORDS
     anchor: Anchor = "start"
     bold: bool = False
     ink: Ink = Ink.BLACK
@@ -106,6 +109,19 @@ def rectangle(
     """An upright rectangle."""
     corners = ((left, top), (right, top), (right, bottom), (left, bottom))
     return Polygon(corners, fill, ink=ink)
+
+
+def lowered(shape: Shape, by: float) -> Shape:
+    """The shape further down the sheet."""
+    match shape:
+        case Line((x, y), (to_x, to_y)):
+            return replace(shape, start=(x, y + by), end=(to_x, to_y + by))
+        case Polyline(points) | Polygon(points):
+            return replace(shape, points=tuple((x, y + by) for x, y in points))
+        case Circle((x, y)):
+            return replace(shape, centre=(x, y + by))
+        case Text((x, y)):
+            return replace(shape, at=(x, y + by))
 
 
 def hatch(

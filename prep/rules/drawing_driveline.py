@@ -21,11 +21,11 @@ from prep.rules.quantity import unit as unit_called
 
 WIDTH: Final = 180.0
 LEFT, RIGHT = 6.0, 174.0
-HEAD: Final = 24.0  # above a view: title, one row of labels, and the row of the view before
-TALLEST: Final = 112.0  # mm of sheet for the machine in both views together
+HEAD: Final = 34.0  # above a view: title, one row of labels, and the row of the view before
+TALLEST: Final = 76.0  # mm of sheet for the machine in both views together
 MARGIN: Final = 15.0  # between the machine and the labels; holds dimension lines
 OFFSET: Final = 12.0  # of a dimension line from what it measures
-SIZE: Final = 3.0  # of labels
+SIZE: Final = 5.0  # of labels
 GAP: Final = 4.0  # between labels
 ARC: Final = 12.0  # radius of an angle's arc
 OUTER, INNER = 2.1, 1.2  # half widths of the tubes
@@ -73,12 +73,11 @@ def driveline_drawing(
         *_seen_from_above(scene, above, geometry, pose, unit),
         *_seen_from_left(scene, from_left, unit),
     ]
-    foot = _edge(scene, from_left, 1) + 15.0
-    for number, fact in enumerate(facts):
-        shapes.append(Text((LEFT + 84.0 * (number % 2), foot + 5.0 * (number // 2)), fact, 3.2))
+    foot = _edge(scene, from_left, 1) + 22.0
+    shapes += [Text((LEFT, foot + 7.0 * row), fact, SIZE) for row, fact in enumerate(facts)]
     return Drawing(
         WIDTH,
-        foot + 5.0 * ((len(facts) + 1) // 2),
+        foot + 7.0 * len(facts) - 3.0,
         tuple(shapes),
         "Driveline to scale",
         ". ".join((headline, *facts)) + ".",
@@ -114,7 +113,7 @@ def _facts(pose: Pose, unit: str, halves: Halves | None) -> list[str]:
 
 def _headline(text: str) -> Text:
     room = RIGHT - LEFT
-    size = 4.0 * room / max(width_of(text, 4.0, bold=True), room)
+    size = 5.6 * room / max(width_of(text, 5.6, bold=True), room)
     return Text((LEFT, 7.0), text, size, bold=True)
 
 
@@ -152,7 +151,7 @@ def _seen_from_above(
         _Label(drawbar, "PTO end to hitch pin", _length(geometry.pto_ahead, unit)),
         _Label(machine, "hitch pin to input shaft", _length(scene.input_behind, unit)),
     ]
-    angles = yield from _angles(scene, view, "from above")
+    angles = yield from _angles(scene, view)
     yield from _row(lengths, _edge(scene, view, way), way)
     yield from _row(angles, _edge(scene, view, -way), -way)
 
@@ -169,13 +168,13 @@ def _seen_from_left(scene: Scene, view: View, unit: str) -> Iterator[Shape]:
         mark = yield from _dimension((end[0], hitch[1]), end, (off, 0.0))
         side = "above" if place[2] >= 0 else "below"
         rows.append(_Label(mark, f"{name} {side} hitch", _length(abs(place[2]), unit)))
-    angles = yield from _angles(scene, view, "from the left")
+    angles = yield from _angles(scene, view)
     yield from _row(angles, _edge(scene, view, -1), -1)
     yield from _row(rows, _edge(scene, view, 1), 1)
 
 
 def _title(scene: Scene, view: View, text: str) -> Text:
-    return Text((LEFT, _edge(scene, view, -1) - 11.0), text, 3.2)
+    return Text((LEFT, _edge(scene, view, -1) - 15.5), text, SIZE)
 
 
 def _machine(scene: Scene, view: View) -> Iterator[Shape]:
@@ -235,7 +234,7 @@ def _strip(start: Point, end: Point, first: float, last: float, half: float, fil
     )
 
 
-def _angles(scene: Scene, view: View, seen: str) -> Generator[Shape, None, list[_Label]]:
+def _angles(scene: Scene, view: View) -> Generator[Shape, None, list[_Label]]:
     """Arcs between each shaft's axis, drawn on as a dashed line, and the tube."""
     tractor, machine = view.point(scene.tractor_joint), view.point(scene.machine_joint)
     axis = view.point(scene.machine_axis)
@@ -250,7 +249,7 @@ def _angles(scene: Scene, view: View, seen: str) -> Generator[Shape, None, list[
         yield Line(joint, _polar(joint, dashed, ARC + 5.0), 0.25, Ink.BLACK, (2.5, 0.8, 0.6, 0.8))
         arc = tuple(_polar(joint, first + bend * step / 12, ARC) for step in range(13))
         yield Polyline(arc, 0.35)
-        labels.append(_Label(arc[6], f"{name}, {seen}", _degrees(abs(bend))))
+        labels.append(_Label(arc[6], name, _degrees(abs(bend))))
     return labels
 
 
@@ -271,7 +270,7 @@ def _dimension(start: Point, end: Point, off: Point) -> Generator[Shape, None, P
 
 def _row(labels: list[_Label], edge: float, way: int) -> Iterator[Shape]:
     """Labels side by side beyond an edge of a view, in the order of their marks."""
-    caption = edge - 5.5 if way < 0 else edge + 2.8
+    caption = edge - 8.5 if way < 0 else edge + 4.5
     ordered = sorted(labels, key=lambda label: label.mark[0])
     for label, middle in zip(ordered, _apart(ordered), strict=True):
         foot = caption + 1.3 * SIZE + 1.0 if way < 0 else caption - SIZE

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from prep.rules.conformity import Interval, Judgement, Verdict
+from prep.rules.conformity import DecisionRule, Interval, Judgement, Verdict, judge
 from prep.rules.drawing import (
+    WORDS,
     Circle,
     Drawing,
     Ink,
@@ -25,13 +26,13 @@ from prep.rules.drawing import (
     rectangle,
     text_width,
 )
+from prep.rules.quantity import Measured, Unit
 
 WIDTH: Final = 160.0
-HEIGHT: Final = 70.0
 LEFT, RIGHT = 5.0, 155.0
 FAR_STRIP: Final = 56.0  # room beyond a broken axis; holds the widest uncertainty bar
-READING_LABEL, BAR, TOP, BOTTOM, LABELS, LEGEND = 22.5, 28.0, 31.0, 41.0, 51.0, 62.0
-LABEL_SIZE: Final = 3.0
+READING_LABEL, BAR, TOP, BOTTOM, LABELS, LEGEND = 30.0, 37.0, 40.0, 50.0, 62.0, 78.0
+LEGEND_ROW: Final = 7.0
 GAP: Final = 2.5  # between neighbouring labels
 
 Zone = tuple[Fraction | None, Fraction | None, Verdict]
@@ -77,6 +78,28 @@ class _Label:
         return max(text_width(self.caption, size), text_width(self.number, size, bold=True))
 
 
+def reading_drawing(
+    reading: Measured,
+    interval: Interval,
+    rule: DecisionRule,
+    expanded_uncertainty: Fraction,
+    typed: Unit,
+) -> Drawing:
+    """A reading judged and drawn among its limits in the unit that was typed.
+
+    Limits and uncertainty are in the reading's unit, whichever that is; no verdict depends on it.
+    """
+
+    def in_typed(value: Fraction | None) -> Fraction | None:
+        return None if value is None else Measured(value, reading.unit).in_unit(typed)
+
+    value = reading.in_unit(typed)
+    limits = Interval(in_typed(interval.low), in_typed(interval.high))
+    expanded = expanded_uncertainty * reading.unit.factor / typed.factor
+    judgement = judge(value, limits, rule, expanded)
+    return guard_band_drawing(value, limits, judgement, expanded, typed.symbol)
+
+
 def guard_band_drawing(
     value: Fraction,
     interval: Interval,
@@ -87,19 +110,19 @@ def guard_band_drawing(
     """The reading among its limits; all numbers in `unit`, `judgement` as judge() gave it."""
     axis = _axis(value, interval, judgement.guard_band, expanded_uncertainty)
     zones = _zones(interval, judgement)
-    headlines = _headlines(value, judgement, expanded_uncertainty, unit)
+    headlines = _headlines(judgement)
+    reading = f"{_exact(value)}{_spread(expanded_uncertainty)} {unit}".strip()
     shapes = (
         *_heading(headlines),
         *_band(axis, zones),
         *_marks(axis, interval, judgement),
         *_labels(_label_list(axis, interval, judgement, expanded_uncertainty)),
-        *_reading(axis, value, expanded_uncertainty, f"{_exact(value)} {unit}".strip()),
+        *_reading(axis, value, expanded_uncertainty, reading),
         *_legend([zone[2] for zone in zones]),
     )
-    limits = _limits_in_words(interval, unit)
-    return Drawing(
-        WIDTH, HEIGHT, shapes, "The reading and its limits", " ".join((*headlines, limits))
-    )
+    words = " ".join((f"{reading}.", *headlines, _limits_in_words(interval, unit)))
+    height = LEGEND + LEGEND_ROW * len({zone[2] for zone in zones}) - 4.0
+    return Drawing(WIDTH, height, shapes, "The reading and its limits", words)
 
 
 def _axis(value: Fraction, interval: Interval, guard: Fraction, expanded: Fraction) -> _Axis:
@@ -207,7 +230,7 @@ def _label_list(
 def _labels(labels: list[_Label]) -> Iterator[Shape]:
     """Labels in the order of their marks, side by side, each tied to its mark."""
     room = RIGHT - LEFT - GAP * (len(labels) - 1)
-    size = min(LABEL_SIZE, LABEL_SIZE * room / sum(label.width(LABEL_SIZE) for label in labels))
+    size = min(WORDS, WORDS * room / sum(label.width(WORDS) for label in labels))
     widths = [label.width(size) for label in labels]
     for label, middle in zip(labels, _apart([one.mark for one in labels], widths), strict=True):
         yield Line((label.mark, BOTTOM + 1.5), (middle, LABELS - size), 0.2, Ink.DARK)
@@ -236,29 +259,26 @@ def _reading(axis: _Axis, value: Fraction, expanded: Fraction, text: str) -> Ite
     for end in (x - half, x + half):
         yield Line((end, BAR - 1.2), (end, BAR + 1.2), 0.6)
     yield Circle((x, BAR), 1.2, Ink.BLACK, ink=None)
-    (middle,) = _apart([x], [text_width(text, 3.4, bold=True)])
-    yield Text((middle, READING_LABEL), text, 3.4, "middle", bold=True)
-    yield Line((middle, READING_LABEL + 1.2), (x, BAR - 1.2), 0.2, Ink.DARK)
+    (middle,) = _apart([x], [text_width(text, WORDS, bold=True)])
+    yield Text((middle, READING_LABEL), text, WORDS, "middle", bold=True)
+    yield Line((middle, READING_LABEL + 1.6), (x, BAR - 1.2), 0.2, Ink.DARK)
 
 
 def _heading(headlines: list[str]) -> Iterator[Shape]:
     for number, line in enumerate(headlines):
-        bold, size = number == 0, 3.8 if number == 0 else 3.2
-        size = min(size, size * (RIGHT - LEFT) / text_width(line, size, bold))
-        yield Text((LEFT, 6.0 + 5.0 * number), line, size, bold=bold)
+        yield Text((LEFT, 7.0 + 7.0 * number), line, WORDS, bold=number == 0)
 
 
 def _legend(verdicts: list[Verdict]) -> Iterator[Shape]:
     shown = [verdict for verdict in Verdict if verdict in verdicts]
-    for number, verdict in enumerate(shown):
-        x, y = LEFT + 75.0 * (number % 2), LEGEND + 5.0 * (number // 2)
-        yield from _fill(x, y - 3.0, x + 7.0, y + 0.4, verdict)
-        yield rectangle(x, y - 3.0, x + 7.0, y + 0.4, None, Ink.BLACK)
-        yield Text((x + 9.0, y), verdict.value, 2.9)
+    for row, verdict in enumerate(shown):
+        y = LEGEND + LEGEND_ROW * row
+        yield from _fill(LEFT, y - 4.0, LEFT + 9.0, y + 0.6, verdict)
+        yield rectangle(LEFT, y - 4.0, LEFT + 9.0, y + 0.6, None, Ink.BLACK)
+        yield Text((LEFT + 12.0, y), verdict.value)
 
 
-def _headlines(value: Fraction, judgement: Judgement, expanded: Fraction, unit: str) -> list[str]:
-    spread = f" ± {_rounded(expanded, expanded, math.ceil)}" if expanded else ""
+def _headlines(judgement: Judgement) -> list[str]:
     probability = judgement.probability
     if probability > 0.9995:
         chance = "more than 0.999"
@@ -267,14 +287,16 @@ def _headlines(value: Fraction, judgement: Judgement, expanded: Fraction, unit: 
     else:
         chance = f"{probability:.3f}"
     lines = [
-        f"{_exact(value)}{spread} {unit}".strip() + f": {judgement.verdict.value}.",
+        f"{judgement.verdict.value.capitalize()}.",
         f"Probability that the true value conforms: {chance}.",
     ]
     if not judgement.decidable:
-        lines.append(
-            "This instrument cannot decide: its uncertainty is too large for these limits."
-        )
+        lines.append("This instrument cannot decide: it is too uncertain.")
     return lines
+
+
+def _spread(expanded: Fraction) -> str:
+    return f" ± {_rounded(expanded, expanded, math.ceil)}" if expanded else ""
 
 
 def _limits_in_words(interval: Interval, unit: str) -> str:

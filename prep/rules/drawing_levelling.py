@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from prep.rules.drawing import (
+    WORDS,
     Anchor,
     Drawing,
     Ink,
@@ -16,6 +17,7 @@ from prep.rules.drawing import (
     Shape,
     Text,
     hatch,
+    lowered,
     rectangle,
 )
 from prep.rules.drawing_words import Show, column, fitted, number, read_out
@@ -29,6 +31,7 @@ STEADY: Final = 59.0  # where the tip is drawn that the other one is compared wi
 GREATEST: Final = 12.0  # a difference is drawn no larger than this
 THICK: Final = 5.0  # of the deck
 TIP: Final = 4.0  # of the blade's tip below the deck
+TOP: Final = 22.0  # of what is drawn before it is lowered under the words
 
 NOT_TO_SCALE: Final = "Differences of height are drawn larger than they are."
 
@@ -55,7 +58,6 @@ def pitch_drawing(
         *_advice_lines(finding, show),
     ]
     shapes = (
-        *column((LEFT, 6.0), lines, 3.4, ROOM),
         *_floor(),
         *_deck((42.0, STEADY), (110.0, tip)),
         *_window(116.0, *wanted),
@@ -64,11 +66,11 @@ def pitch_drawing(
         *_height(30.0, STEADY, "rear tip", show(rear), -1),
         *_height(128.0, tip, "front tip", show(front), 1),
         *_rod(76.0, 34.0, finding.rod),
-        *_legend("where the front tip should be"),
-        Text((118.0, 90.0), "travel", 3.0, "end"),
-        *_arrow((120.0, 89.0), (140.0, 89.0)),
+        *_legend("where the front tip should be", 91.0),
+        Text((126.0, 91.0), "travel", WORDS, "end"),
+        *_arrow((129.0, 89.5), (147.0, 89.5)),
     )
-    return Drawing(WIDTH, 98.0, shapes, "Pitch of the deck, side view", " ".join(lines))
+    return _under_words(lines, shapes, 101.0, "Pitch of the deck, side view")
 
 
 def wing_drawing(
@@ -94,7 +96,6 @@ def wing_drawing(
         *(f"Right wing: {line}" for line in _advice_lines(on_right, show)),
     ]
     shapes = (
-        *column((LEFT, 6.0), lines, 3.4, ROOM),
         *_floor(),
         *_deck((62.0, STEADY), (98.0, STEADY)),
         *_deck((18.0, outer[0]), (58.0, STEADY)),
@@ -106,12 +107,18 @@ def wing_drawing(
         *_under(30.0, "left wing", show(left)),
         *_under(80.0, "centre", show(centre)),
         *_under(130.0, "right wing", show(right)),
-        *_legend("where the wing's outer tip may be", 98.0),
-        Text((RIGHT, 98.0), "seen from behind", 3.0, "end"),
+        *_legend("where the wing's outer tip may be", 102.0),
+        Text((RIGHT, 102.0), "seen from behind", WORDS, "end"),
     )
-    return Drawing(
-        WIDTH, 106.0, shapes, "Wings against the centre, seen from behind", " ".join(lines)
-    )
+    return _under_words(lines, shapes, 112.0, "Wings against the centre, seen from behind")
+
+
+def _under_words(lines: list[str], shapes: tuple[Shape, ...], height: float, title: str) -> Drawing:
+    """The picture lowered as far as the words above it need."""
+    words = list(column((LEFT, 7.0), lines, WORDS, ROOM))
+    by = words[-1].at[1] + 4.0 - TOP
+    picture = (*words, *(lowered(shape, by) for shape in shapes))
+    return Drawing(WIDTH, height + by, picture, title, " ".join(lines))
 
 
 def _than(difference: float, show: Show) -> str:
@@ -167,13 +174,13 @@ def _height(x: float, tip: float, caption: str, height: str, side: int) -> Itera
     outer = x + side * 3.0
     anchor: Anchor = "start" if side > 0 else "end"
     room = RIGHT - outer if side > 0 else outer - LEFT
-    yield fitted((outer, middle - 0.5), caption, 3.0, room, anchor)
-    yield fitted((outer, middle + 3.4), height, 3.4, room, anchor, bold=True)
+    yield fitted((outer, middle - 1.0), caption, WORDS, room, anchor)
+    yield fitted((outer, middle + 4.8), height, WORDS, room, anchor, bold=True)
 
 
 def _under(x: float, caption: str, height: str) -> Iterator[Shape]:
-    yield fitted((x, FLOOR + 6.5), caption, 3.0, 45.0, "middle")
-    yield fitted((x, FLOOR + 11.0), height, 3.4, 45.0, "middle", bold=True)
+    yield fitted((x, FLOOR + 7.5), caption, WORDS, 45.0, "middle")
+    yield fitted((x, FLOOR + 13.5), height, WORDS, 45.0, "middle", bold=True)
 
 
 def _rod(x: float, y: float, rod: RodTurns | None) -> Iterator[Shape]:
@@ -185,7 +192,7 @@ def _rod(x: float, y: float, rod: RodTurns | None) -> Iterator[Shape]:
     for side in (-1, 1):
         near, far = (x + side * 26.0, y), (x + side * 36.0, y)
         yield from _arrow(near, far) if rod.becomes == "longer" else _arrow(far, near)
-    yield Text((x, y - 3.6), f"{number(rod.turns)} turns {rod.becomes}", 3.0, "middle", bold=True)
+    yield Text((x, y - 4.0), f"{number(rod.turns)} turns {rod.becomes}", WORDS, "middle", bold=True)
 
 
 def _arrow(start: Point, end: Point) -> Iterator[Shape]:
@@ -206,8 +213,8 @@ def _arrow(start: Point, end: Point) -> Iterator[Shape]:
     )
 
 
-def _legend(words: str, y: float = 90.0) -> Iterator[Shape]:
+def _legend(words: str, y: float) -> Iterator[Shape]:
     yield from hatch(LEFT, y - 3.0, LEFT + 7.0, y + 0.4, 1.2)
     yield rectangle(LEFT, y - 3.0, LEFT + 7.0, y + 0.4, None, Ink.BLACK)
-    yield Text((LEFT + 9.0, y), words, 3.0)
-    yield Text((LEFT, y + 5.0), NOT_TO_SCALE, 3.0)
+    yield Text((LEFT + 9.0, y), words, WORDS)
+    yield Text((LEFT, y + 7.0), NOT_TO_SCALE, WORDS)

@@ -4,7 +4,17 @@ from collections.abc import Iterator
 from typing import Final
 
 from prep.rules.cutting_height import StopChoice
-from prep.rules.drawing import Circle, Drawing, Ink, Line, Shape, Text, hatch, rectangle
+from prep.rules.drawing import (
+    WORDS,
+    Circle,
+    Drawing,
+    Ink,
+    Line,
+    Shape,
+    Text,
+    hatch,
+    rectangle,
+)
 from prep.rules.drawing_words import Show, column, fitted, read_out
 
 WIDTH: Final = 160.0
@@ -12,7 +22,7 @@ LEFT, RIGHT = 5.0, 155.0
 BARREL_END: Final = 45.0
 ROD_END: Final = 140.0  # the bare rod is drawn from the barrel to here
 ROD_HALF, SEGMENT_HALF, BARREL_HALF = 1.8, 6.0, 7.5
-LINE: Final = 3.4
+LINE: Final = WORDS
 
 
 def stops_drawing(
@@ -27,7 +37,7 @@ def stops_drawing(
         f"Cutting height {show(choice.best.height)}; wanted {show(wanted)}: {choice.finding}.",
         *([read_out(move, show) for move in choice.moves] or ["Nothing to move."]),
     ]
-    words = list(column((LEFT, 6.0), lines, LINE, RIGHT - LEFT))
+    words = list(column((LEFT, 7.0), lines, LINE, RIGHT - LEFT))
     middle = words[-1].at[1] + 16.0
     shapes = (
         *words,
@@ -46,7 +56,7 @@ def _in_words(choice: StopChoice, thicknesses: tuple[float, ...], show: Show) ->
 
 def _cylinder(y: float) -> Iterator[Shape]:
     yield rectangle(LEFT, y - BARREL_HALF, BARREL_END, y + BARREL_HALF, Ink.PALE, Ink.BLACK)
-    yield Text(((LEFT + BARREL_END) / 2, y + 1.1), "barrel", 3.0, "middle")
+    yield Text(((LEFT + BARREL_END) / 2, y + 1.6), "barrel", WORDS, "middle")
     yield rectangle(BARREL_END, y - ROD_HALF, ROD_END, y + ROD_HALF, Ink.PAPER, Ink.BLACK)
     yield rectangle(ROD_END, y - 4.0, ROD_END + 4.0, y + 4.0, Ink.PALE, Ink.BLACK)
     yield Circle((ROD_END + 7.0, y), 4.0, Ink.PALE)
@@ -68,7 +78,7 @@ def _segments(
         if count
     ]
     if not kinds:
-        yield Text(((BARREL_END + ROD_END) / 2, y + 15.0), "no segment", 3.2, "middle", bold=True)
+        yield Text(((BARREL_END + ROD_END) / 2, y + 15.0), "no segment", WORDS, "middle", bold=True)
     slot = (RIGHT - LEFT) / max(len(kinds), 1)
     x = BARREL_END
     for position, (size, count) in enumerate(kinds):
@@ -79,7 +89,7 @@ def _segments(
         label = LEFT + slot * (position + 0.5)
         yield Line(((start + x) / 2, y + SEGMENT_HALF), (label, y + 17.5), 0.25, Ink.DARK)
         yield fitted(
-            (label, y + 21.5), f"{count} × {show(size)}", 3.4, slot - 3, "middle", bold=True
+            (label, y + 22.5), f"{count} × {show(size)}", WORDS, slot - 3, "middle", bold=True
         )
 
 

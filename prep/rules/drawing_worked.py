@@ -1,11 +1,14 @@
 """The picture that goes with a rule's answer, for the rules that have one."""
 
 from collections.abc import Callable, Mapping
+from fractions import Fraction
 from typing import Any, Final
 
+from prep.rules.conformity import DecisionRule, Interval, judge
 from prep.rules.cutting_height import StopChoice, choose_stops, stack_of
 from prep.rules.drawing import Drawing
 from prep.rules.drawing_driveline import Halves, driveline_drawing
+from prep.rules.drawing_guard_band import guard_band_drawing
 from prep.rules.drawing_levelling import pitch_drawing, wing_drawing
 from prep.rules.drawing_stops import stops_drawing
 from prep.rules.drawing_words import Show
@@ -72,9 +75,10 @@ def wings(left: Inputs, right: Inputs, unit: str) -> Drawing:
 
 
 def _extremes(inputs: Inputs, found: Any, unit: str) -> tuple[Drawing, ...]:
-    """The longest and the shortest pose: one must keep its overlap, the other its clearance.
+    """The longest and the shortest pose, and the one that bends a joint most where it is neither.
 
-    Both are stated where the inputs also hold the halves as measured, `outer` and `inner`.
+    The longest must keep its overlap, the shortest its clearance; both are stated where the
+    inputs also hold the halves as measured, `outer` and `inner`.
     """
     geometry = Geometry(**_named(inputs, Geometry))
     wide = inputs.get("wide_angle", "none")
@@ -83,12 +87,28 @@ def _extremes(inputs: Inputs, found: Any, unit: str) -> tuple[Drawing, ...]:
     )
     poses = sweep(geometry, Reach(**_named(inputs, Reach)), joints)
     halves = Halves(inputs["outer"], inputs["inner"]) if "outer" in inputs else None
-    return (
-        driveline_drawing(geometry, poses.longest, f"Longest: {found.longest_pose}", unit, halves),
-        driveline_drawing(
-            geometry, poses.shortest, f"Shortest: {found.shortest_pose}", unit, halves
-        ),
+    named = {
+        poses.longest: f"Longest: {found.longest_pose}",
+        poses.shortest: f"Shortest: {found.shortest_pose}",
+    }
+    if found.tractor_angle >= found.machine_angle:
+        named.setdefault(poses.tractor_bend, f"Sharpest: {found.tractor_angle_pose}")
+    else:
+        named.setdefault(poses.machine_bend, f"Sharpest: {found.machine_angle_pose}")
+    return tuple(
+        driveline_drawing(geometry, pose, words, unit, halves) for pose, words in named.items()
     )
+
+
+def _probability(inputs: Inputs, _: Any, unit: str) -> tuple[Drawing, ...]:
+    """The reading among its limits, decided at the limit itself; no unit was given."""
+    low, high = inputs.get("low"), inputs.get("high")
+    interval = Interval(
+        None if low is None else Fraction(low), None if high is None else Fraction(high)
+    )
+    value, expanded = Fraction(inputs["value"]), 2 * Fraction(inputs["standard_uncertainty"])
+    judgement = judge(value, interval, DecisionRule("simple"), expanded)
+    return (guard_band_drawing(value, interval, judgement, expanded, ""),)
 
 
 def _named(inputs: Inputs, form: type[Any]) -> dict[str, float]:
@@ -105,5 +125,6 @@ DRAWN: Final[dict[str, Draw]] = {
     "levelling.pitch": _pitch,
     "cutting_height.choose_stops": _stops,
     "cutting_height.from_stops": _fitted_stops,
+    "decision.probability": _probability,
     "driveline.extremes": _extremes,
 }

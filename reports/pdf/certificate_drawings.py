@@ -6,10 +6,10 @@ from typing import Final
 
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
-from prep.rules.conformity import DecisionRule, Interval, Judgement, judge
+from prep.rules.conformity import DecisionRule, Interval, judge
 from prep.rules.drawing import Drawing
-from prep.rules.drawing_guard_band import guard_band_drawing
-from prep.rules.quantity import UNITS, Unit
+from prep.rules.drawing_guard_band import reading_drawing
+from prep.rules.quantity import UNITS, Measured
 from reports.facts import Answer, BoxFacts, CertificateFacts, SectionFacts
 from reports.pdf.parts import PADDING, space
 from reports.pdf.picture import Picture
@@ -50,7 +50,7 @@ def _guarded(section: SectionFacts) -> Iterator[tuple[str, Drawing]]:
             for box in boxes:
                 assert box.current is not None
                 if box.current.verdict in DOUBTFUL or (box is least and _probability(box) < CLOSE):
-                    drawing = reading_drawing(box.current)
+                    drawing = _reading_drawing(box.current)
                     if drawing:
                         yield ", ".join(filter(None, (step.title, ask, box.position))), drawing
 
@@ -63,7 +63,7 @@ def _probability(box: BoxFacts) -> float:
     return float(box.current.probability or 1) if box.current else 1.0
 
 
-def reading_drawing(answer: Answer) -> Drawing | None:
+def _reading_drawing(answer: Answer) -> Drawing | None:
     """A reading among its limits in the unit typed; None where it would be judged otherwise today.
 
     The verdict of the record stands; a picture that contradicts it would only confuse.
@@ -71,29 +71,14 @@ def reading_drawing(answer: Answer) -> Drawing | None:
     limit, used = answer.limit, answer.instrument
     if limit is None or not answer.canonical or not (limit.low or limit.high):
         return None
-    factor, unit = _as_typed(answer)
-    value, interval = Fraction(answer.canonical) * factor, _interval(limit.low, limit.high, factor)
-    uncertainty = Fraction(used.uncertainty or 0) * factor if used else Fraction(0)
+    reading = Measured(Fraction(answer.canonical), UNITS[answer.unit])
+    interval = Interval(_fraction(limit.low), _fraction(limit.high))
+    uncertainty = Fraction(used.uncertainty or 0) if used else Fraction(0)
     rule = DecisionRule("guarded", Fraction(limit.guard)) if limit.guard else DecisionRule("simple")
-    judgement: Judgement = judge(value, interval, rule, uncertainty)
-    if judgement.verdict.value != answer.verdict:
+    if judge(reading.value, interval, rule, uncertainty).verdict.value != answer.verdict:
         return None
-    return guard_band_drawing(value, interval, judgement, uncertainty, unit)
+    return reading_drawing(reading, interval, rule, uncertainty, UNITS[answer.typed_unit])
 
 
-def _as_typed(answer: Answer) -> tuple[Fraction, str]:
-    """What turns canonical numbers into the unit typed; temperatures stay, for their zero moves."""
-    typed, kept = _unit(answer.typed_unit), _unit(answer.unit)
-    if typed is None or kept is None or typed.offset or kept.offset:
-        return Fraction(1), answer.unit
-    return kept.factor / typed.factor, typed.symbol
-
-
-def _unit(symbol: str) -> Unit | None:
-    return UNITS.get(symbol)
-
-
-def _interval(low: str, high: str, factor: Fraction) -> Interval:
-    return Interval(
-        Fraction(low) * factor if low else None, Fraction(high) * factor if high else None
-    )
+def _fraction(number: str) -> Fraction | None:
+    return Fraction(number) if number else None

@@ -62,7 +62,7 @@ def test_each_shape_becomes_the_svg_element_of_its_name() -> None:
         ' stroke-linejoin="round"/>',
         '<polygon points="0,0 1,0 1,1" fill="#dcdcdc"/>',
         '<circle cx="5" cy="6" r="1.5" fill="#ffffff" stroke="#000000" stroke-width="0.35"/>',
-        '<text x="2" y="3" font-size="3.2" text-anchor="middle" fill="#000000"'
+        '<text x="2" y="3" font-size="4.6" text-anchor="middle" fill="#000000"'
         ' font-weight="bold">230 N·m</text>',
     ]
 

@@ -65,9 +65,13 @@ def test_angles_seen_are_those_of_the_plane_triangle() -> None:
     """The same turn: cosines 11/14 at the tractor and 13/14 at the machine, by hand."""
     drawing = driveline_drawing(flat(0.3, 0.5), pose_of(flat(0.3, 0.5), 1.0471975512), "", "mm")
     words = texts(drawing)
-    assert words[words.index("tractor's joint, from above") + 1] == "38.2°"
-    assert words[words.index("machine's joint, from above") + 1] == "21.8°"
-    assert words[words.index("tractor's joint, from the left") + 1] == "0.0°"
+    above, from_left = (
+        words.index(f"Seen from {side}")
+        for side in ("above, left turn; ahead is to the left", "the left; ahead is to the left")
+    )
+    assert words[words.index("tractor's joint", above) + 1] == "38.2°"
+    assert words[words.index("machine's joint", above) + 1] == "21.8°"
+    assert words[words.index("tractor's joint", from_left) + 1] == "0.0°"
     assert math.degrees(math.acos(11 / 14)) == pytest.approx(38.2, abs=0.05)
     assert math.degrees(math.acos(13 / 14)) == pytest.approx(21.8, abs=0.05)
 

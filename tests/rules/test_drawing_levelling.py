@@ -42,8 +42,10 @@ def tips(drawing: Drawing) -> list[float]:
         for shape in drawing.shapes
         if isinstance(shape, Polygon) and shape.ink is None and len(shape.points) == 3
     ]
-    triangles = [point for point in points if point[1] < FLOOR - 0.001]
-    return [FLOOR - y for _, y in sorted(triangles)]
+    (floor,) = {
+        shape.start[1] for shape in drawing.shapes if isinstance(shape, Line) and shape.width == 0.6
+    }
+    return [floor - y for _, y in sorted(points) if y < floor - 0.001]
 
 
 def test_a_level_deck_is_shown_with_both_heights_and_the_turns_it_needs() -> None:
