@@ -19,9 +19,9 @@ YARD_STAFF: Final = SERVICE | {Role.ADMINISTRATOR}
 
 @dataclass(frozen=True)
 class Field:
-    """One field of a form. `kind` is text, long, number, yes, pin, model, tractor, flag,
+    """One field of a form. `kind` is text, long, yes, pin, seen, site, model, tractor, flag,
 
-    shortage, step, topics or document; all but text, long, number, yes and pin list what there is.
+    shortage, step, topics, uses or document; those from model on list what there is.
     """
 
     name: str
@@ -51,6 +51,13 @@ def _open(record: Record) -> bool:
 
 def _unreleased(record: Record) -> bool:
     return _open(record) and record.release is None
+
+
+def _releasable(record: Record) -> bool:
+    """Not released yet; or released for stock, and sold since."""
+    released = record.release.event.ready_for if record.release else ""
+    again = released == "stock" and record.buyer is not None
+    return _open(record) and record.sheet is not None and (not released or again)
 
 
 PIN: Final = Field("pin", "Your PIN", "pin")
@@ -84,6 +91,7 @@ def _hand_over(actor: Person, command: Command, unit: UUID, form: Sent) -> Outco
         manual_given="manual_given" in form,
         pin=form["pin"],
         hour_meter=form.get("hour_meter"),
+        first_use=form.get("first_use") or "own use",
     )
 
 
@@ -124,7 +132,7 @@ COMMANDS: Final = {
             "Release this unit",
             (Field("seen", "", "seen"), PIN),
             MANAGER,
-            lambda r: _open(r) and r.sheet is not None,
+            _releasable,
             lambda a, c, u, f: units.release(
                 actor=a, command=c, unit=u, seen=f["seen"], pin=f["pin"]
             ),
@@ -139,6 +147,7 @@ COMMANDS: Final = {
                 Field("relation", "What they are to the buyer", value="owner"),
                 Field("language", "Shown in which language", value="English"),
                 Field("shown", "Shown to them", "topics"),
+                Field("first_use", "What it will be used for", "uses"),
                 Field("manual_given", "The maker's manual was handed over", "yes"),
                 Field("hour_meter", "Hour meter, if it has one", required=False),
                 PIN,
@@ -154,14 +163,14 @@ COMMANDS: Final = {
             (
                 Field("site", "", "site"),
                 Field("name", "Buyer"),
-                Field("address", "Address", "long", required=False),
+                Field("address", "Postal address, for the registration", "long", required=False),
                 Field("phone", "Telephone", required=False),
                 Field("tractor", "Buyer's tractor", "tractor"),
             ),
             DESK,
             _open,
             _assign_buyer,
-            "What depends on the tractor is to be done, or done again.",
+            "The steps that depend on the tractor open, or open again.",
         ),
         UnitCommand(
             "withdraw",
@@ -202,6 +211,7 @@ COMMANDS: Final = {
             lambda a, c, u, f: flags.concede(
                 actor=a, command=c, unit=u, flag=f["flag"], reason=f["reason"], pin=f["pin"]
             ),
+            "You let the unit go with this, under your name. The reading and its verdict stay.",
         ),
         UnitCommand(
             "shortage",

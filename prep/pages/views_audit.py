@@ -2,12 +2,12 @@
 
 from datetime import timedelta
 
-from django.db.models import F
+from django.db.models import F, OuterRef, Subquery
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from prep.models import Flag, Instrument, Reading
-from prep.pages.forms import new_command, person, signed_in
+from prep.models import Flag, Instrument, Reading, UnitStep
+from prep.pages.forms import new_command, person, signed_in, tell_time
 from prep.queries import log
 from prep.queries.people import sites_of
 from prep.queries.units import readings_by_instrument
@@ -23,8 +23,14 @@ SHOWN = 100
 def audit(request: HttpRequest) -> HttpResponse:
     """Findings over the person's yards, and one instrument's readings when it is asked for."""
     sites = list(sites_of(person(request)))
+    tell_time(sites)
     instrument = request.GET.get("instrument", "")
-    entries = Reading.objects.filter(unit__site_id__in=sites).select_related("unit")
+    step = UnitStep.objects.filter(unit=OuterRef("unit"), step=OuterRef("step"))
+    entries = (
+        Reading.objects.filter(unit__site_id__in=sites)
+        .select_related("unit")
+        .annotate(title=Subquery(step.values("title")[:1]))
+    )
     late = entries.filter(recorded__gt=F("happened") + timedelta(seconds=LATE.total_seconds()))
     return render(
         request,

@@ -21,6 +21,7 @@ from prep.record.procedure import Step
 from prep.record.refusal import Refusal
 from prep.record.releasing import MUST_SHOW, sheet_digest
 from prep.record.unit import Record
+from reports.registration_facts import USES
 
 
 @signed_in
@@ -78,6 +79,7 @@ def _choices(kind: str, record: Record) -> list[tuple[str, str]]:
         ],
         "step": lambda: [(s.step, s.title) for s in _steps(record)],
         "topics": lambda: [(topic, topic) for topic in MUST_SHOW],
+        "uses": lambda: [(f"{use} use", f"{use} use") for use in USES],
         "document": lambda: [
             (d.document, d.number)
             for d, _ in reversed(record.documents)

@@ -9,6 +9,7 @@ from prep.pages.forms import person, signed_in
 from prep.rules import every  # noqa: F401 - fills the catalogue
 from prep.rules.catalogue import RULES, In, OneOf, RuleRefusal, YesNo
 from prep.rules.drawing import to_svg
+from prep.rules.quantity import unit as unit_called
 from prep.rules.worked import work_out
 
 
@@ -61,6 +62,22 @@ def _written(parameter: Any, text: str) -> Any:
     return text
 
 
+def _meaning(parameter: Any) -> str:
+    """What an input is, and between which values; the docstring states unit and range first."""
+    spec, meaning = parameter.spec, str(parameter.meaning)
+    if not isinstance(spec, In | OneOf):
+        return meaning
+    words = meaning.partition(". ")[2] or meaning
+    if isinstance(spec, OneOf):
+        return words
+    if spec.unit == "1":
+        return f"{words} From {spec.least:g} to {spec.most:g}."
+    quantity = unit_called(spec.unit).quantity
+    return (
+        f"{words} From {spec.least:g} to {spec.most:g} {spec.unit}; any unit of {quantity} will do."
+    )
+
+
 def _input(parameter: Any, given: dict[str, str]) -> dict[str, Any]:
     spec = parameter.spec
     choices: tuple[Any, ...] = ()
@@ -71,8 +88,7 @@ def _input(parameter: Any, given: dict[str, str]) -> dict[str, Any]:
     return {
         "name": parameter.name,
         "label": parameter.name.replace("_", " ").capitalize(),
-        "meaning": parameter.meaning,
-        "unit": spec.unit if isinstance(spec, In) else "",
+        "meaning": _meaning(parameter),
         "several": parameter.several,
         "required": parameter.required,
         "choices": choices,

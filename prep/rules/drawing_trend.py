@@ -10,14 +10,15 @@ from fractions import Fraction
 from typing import Final
 
 from prep.rules.conformity import Interval, Verdict
-from prep.rules.drawing import Circle, Drawing, Ink, Line, Point, Polyline, Shape, Text, rectangle
+from prep.rules.drawing import Circle, Drawing, Ink, Line, Point, Polyline, Shape, rectangle
 from prep.rules.drawing_words import fitted
 from prep.rules.quantity import decimal_text
 
 WIDTH: Final = 90.0
 HEIGHT: Final = 46.0
 LEFT, RIGHT = 4.0, 66.0
-TOP, BOTTOM = 12.0, 38.0
+TOP, BOTTOM = 8.0, 34.0
+NAMES: Final = 44.0  # what was typed, under the marks
 MOST: Final = 6  # readings shown; the last ones
 SIZE: Final = 3.6
 MARK: Final = 1.3
@@ -51,10 +52,9 @@ def trend_drawing(taken: Sequence[Taken], interval: Interval | None, unit: str) 
         Polyline(tuple(places), 0.4, Ink.DARK),
         *(s for at, reading in zip(places, shown, strict=True) for s in _mark(at, reading.verdict)),
         *(
-            fitted((x, y - 2.6), reading.typed, SIZE, step, "middle", bold=number == len(shown) - 1)
-            for number, ((x, y), reading) in enumerate(zip(places, shown, strict=True))
+            fitted((x, NAMES), reading.typed, SIZE, step, "middle", bold=number == len(shown) - 1)
+            for number, ((x, _), reading) in enumerate(zip(places, shown, strict=True))
         ),
-        Text((LEFT, HEIGHT - 2.0), "first to last", 3.2),
     )
     said = "; ".join(f"{reading.typed}, {reading.verdict}" for reading in shown)
     return Drawing(WIDTH, HEIGHT, shapes, "Readings of this box, one after the other", f"{said}.")
@@ -72,7 +72,7 @@ def _heights(shown: Sequence[Taken], ends: Ends) -> dict[Fraction, float]:
 def _limits(ends: Ends, heights: dict[Fraction, float], unit: str) -> Iterator[Shape]:
     low, high = ends
     if low is not None or high is not None:
-        top = TOP - 6.0 if high is None else heights[high]
+        top = TOP - 5.0 if high is None else heights[high]
         bottom = BOTTOM + 3.0 if low is None else heights[low]
         yield rectangle(LEFT, top, RIGHT, bottom, Ink.PALE)
     for end, name in ((high, "most"), (low, "least")):

@@ -97,7 +97,7 @@ def test_sales_finds_what_is_ready_and_sells_it_and_the_manager_releases_it(
     visit.page.get_by_text("Something else happened").click()
     visit.page.get_by_role("link", name="buyer and tractor").click()
     visit.page.get_by_label("Buyer", exact=True).fill("Fen Farm (invented)")
-    visit.page.get_by_label("Address").fill("1 Invented Lane")
+    visit.page.get_by_label("Postal address").fill("1 Invented Lane")
     visit.page.get_by_label("Buyer's tractor").select_option("T-90")
     visit.is_fit()
     visit.press("Assign buyer and tractor")
@@ -115,6 +115,7 @@ def test_sales_finds_what_is_ready_and_sells_it_and_the_manager_releases_it(
     visit.sees("Released for buyer by Mira Invented")
     visit.go(f"/units/{ready}/do/handover/")
     visit.page.get_by_label("Who takes it").fill("Wes Fen (invented)")
+    visit.page.get_by_label("What it will be used for").select_option("own use")
     for topic in visit.page.get_by_role("checkbox").all():
         topic.check()
     visit.is_fit()
@@ -171,7 +172,15 @@ def test_every_page_is_fit_in_the_dark(browser: Browser, live_server: Any, yard:
         visit.go("/sign-in")
         visit.is_fit()
         visit.sign_in(yard.mira)
-        for path in ("/", "/receive", "/rules/", "/audit/", f"/units/{unit}/", "/nothing-here"):
+        for path in (
+            "/",
+            "/receive",
+            "/rules/",
+            "/audit/",
+            "/audit/bundle/",
+            f"/units/{unit}/",
+            "/no-page",
+        ):
             visit.go(path)
             visit.complaints = [c for c in visit.complaints if "404" not in c]
             visit.is_fit()

@@ -11,6 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from prep.models import Event, Reading, Unit
 from prep.pages.sentences import covered
+from prep.queries.records import record_of
 from prep.record import events as e
 from reports import queue
 from reports.models import DocumentRequest
@@ -149,6 +150,7 @@ def test_the_forms_carry_a_unit_to_its_buyer(yard: Yard, enter: Enter) -> None:
     path = f"/units/{unit}/do/release/"
     digest = manager.get(path).content.decode().split('name="seen" value="')[1][:64]
     post(manager, path, seen=digest, pin=PIN)
+    assert f"/units/{unit}/do/release/" not in manager.get(f"/units/{unit}/").content.decode()
     page = sales.get(f"/units/{unit}/do/handover/").content.decode()
     assert "grease points and oil levels" in page
     topics = [part.split('"')[0] for part in page.split('name="shown" value="')[1:]]
@@ -158,11 +160,15 @@ def test_the_forms_carry_a_unit_to_its_buyer(yard: Yard, enter: Enter) -> None:
         recipient="Wes Fen (invented)",
         relation="owner",
         language="English",
+        first_use="rental use",
         shown=topics,
         manual_given="on",
         pin=PIN,
     )
     assert Unit.objects.get(pk=unit).state == "handed over"
+    handover = record_of(unit).handover
+    assert handover is not None
+    assert handover[0].first_use == "rental use"
 
 
 def test_receiving_asks_to_compare_look_alike_plates(yard: Yard, enter: Enter) -> None:
