@@ -8,6 +8,7 @@ from prep.pages import (
     views_command,
     views_papers,
     views_people,
+    views_printing,
     views_rules,
     views_step,
     views_unit,
@@ -25,6 +26,8 @@ urlpatterns = [
     path("units/<uuid:unit>/steps/<str:step>/", views_step.step, name="step"),
     path("units/<uuid:unit>/do/<str:name>/", views_command.command, name="command"),
     path("units/<uuid:unit>/register-again/", views_papers.register_again, name="register-again"),
+    path("units/<uuid:unit>/print/<str:form>/", views_printing.of_unit, name="print"),
+    path("labels/", views_printing.labels_of_many, name="labels"),
     path("documents/<uuid:document>", views_papers.document, name="document"),
     path(
         "documents/<uuid:document>/<str:name>/",

@@ -4,16 +4,17 @@ from collections.abc import Callable
 from typing import Final
 from uuid import UUID
 
-from django.http import FileResponse, Http404, HttpRequest, HttpResponseBase
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
 from prep.models import Photo
 from prep.pages.forms import command_of, person, signed_in, unit_seen
 from prep.pages.views_audit_bundle import audit_bundle_page
+from prep.pages.views_printing import labels_page
 from prep.pages.views_unit import unit_page
 from prep.record.refusal import Refusal
-from reports import queue
+from reports import labels, queue
 from reports.asking import may_stop
 from reports.models import DocumentRequest, State
 
@@ -21,6 +22,9 @@ DOINGS: Final[dict[str, Callable[[DocumentRequest], None]]] = {
     "stop": queue.cancel,
     "retry": queue.retry,
 }
+Listing = tuple[str, Callable[[HttpRequest, Refusal], HttpResponse]]
+AUDITS: Final[Listing] = ("audit-bundle", audit_bundle_page)
+LABELS: Final[Listing] = ("labels", labels_page)
 
 
 @signed_in
@@ -70,12 +74,13 @@ def _of_no_unit(request: HttpRequest, found: DocumentRequest, name: str) -> Http
     """The same for a document of no single unit, which only whoever asked for it knows."""
     if found.person_id != person(request).pk:
         raise Http404
+    address, page = LABELS if found.form == labels.FORM else AUDITS
     try:
         command_of(request)
         DOINGS[name](found)
     except Refusal as no:
-        return audit_bundle_page(request, no)
-    return redirect("audit-bundle")
+        return page(request, no)
+    return redirect(address)
 
 
 @signed_in

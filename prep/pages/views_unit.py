@@ -22,11 +22,12 @@ from prep.record.procedure import Step
 from prep.record.readiness import Readiness, readiness
 from prep.record.refusal import Refusal
 from prep.record.registering import registration
-from prep.record.roles import SERVICE
+from prep.record.roles import SERVICE, Role
 from prep.record.rows import state_of
 from prep.record.sheet import FINISHED, Status, statuses
 from prep.record.steps import hands_in, may_work
 from prep.record.unit import Record
+from reports.label_sizes import SIZES
 
 # The commands that carry a unit on; the others are for when something else happened.
 ONWARD: Final = frozenset({"model", "sheet", "release", "handover", "registered", "answered"})
@@ -104,6 +105,8 @@ def _now(
         "lacking": lacking(unit, record),
         "may_register": may_register(record, seen, stands.state, papers),
         "new_command": new_command,
+        "may_print": bool(seen.roles - {Role.AUDITOR}),
+        "sizes": SIZES.values(),
     }
 
 

@@ -71,6 +71,7 @@ def yard(request: HttpRequest) -> HttpResponse:
             "before": _address(wanted, search, page - 1) if page > 1 else "",
             "after": _address(wanted, search, page + 1) if page < pages else "",
             "several_sites": len(sites) > 1,
+            "may_label": any(roles - {Role.AUDITOR} for roles in sites.values()),
             "may_receive": any(RECEIVES & roles for roles in sites.values()),
         },
     )
