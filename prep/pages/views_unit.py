@@ -92,13 +92,14 @@ def _now(
 ) -> dict[str, Any]:
     """What is said of the present only: what to do next, which unit instead, the papers."""
     commands = offered(record, seen.roles)
+    onward = ONWARD if record.buyer else ONWARD | {"buyer"}
     papers = papers_of(unit, person(request), seen)
     stands = registration(record, timezone.localdate())
     waits = not answer.ready_for_buyer and record.handover is None
     return {
         "next_step": _next_step(record, seen, str(person(request).pk)),
-        "onward": [c for c in commands if c.name in ONWARD],
-        "otherwise": [c for c in commands if c.name not in ONWARD],
+        "onward": [c for c in commands if c.name in onward],
+        "otherwise": [c for c in commands if c.name not in onward],
         "instead": _instead(request, unit, record) if waits else [],
         "papers": papers,
         "papers_move": any(paper.moves for paper in papers),

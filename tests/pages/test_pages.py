@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.db import connection
@@ -256,3 +257,18 @@ def test_the_auditor_sees_what_was_replaced_and_what_a_wrench_decided(
     page = enter(yard.rhea).get("/audit/", {"instrument": "W-1"}).content.decode()
     assert page.count("450 ft lb") == 2
     assert str(unit) in page
+
+
+def test_moments_are_told_and_asked_for_in_the_yards_clock_time(yard: Yard, enter: Enter) -> None:
+    """The yard keeps Chicago's time, UTC - 5 h or - 6 h; a moment typed means that clock."""
+    unit = yard.started()
+    yard.take(unit, "pitch", "front", "4 in")
+    first = Event.objects.filter(stream_id=str(unit)).order_by("version")[0]
+    local = first.recorded.astimezone(ZoneInfo("America/Chicago"))
+    client, path = enter(yard.rhea), f"/units/{unit}/"
+    earlier = client.get(path, {"as_of": local.replace(tzinfo=None).isoformat()}).content.decode()
+    assert f"As it stood on {local:%-d %B %Y, %H:%M %Z}." in earlier
+    assert "Received, serial" in earlier
+    assert "typed “4 in”" not in earlier
+    answer = client.get(path, {"as_of": first.recorded.replace(year=1999).isoformat()})
+    assert "is no moment at which this unit was here" in answer.content.decode()

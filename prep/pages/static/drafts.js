@@ -31,7 +31,7 @@ export function restore(form) {
     if (!kept) continue;
     const [, value, checked] = kept;
     if (ticks) control.checked = checked;
-    else if (!control.defaultValue && control.value !== value) {
+    else if (control.value !== value) {
       control.value = value;
       changed = true;
     }

@@ -205,7 +205,7 @@ function draw() {
   for (const form of document.querySelectorAll("form[data-keep]")) {
     const entry = here.find((one) => field(one, "box") === form.elements.box.value);
     form.hidden = Boolean(entry);
-    if (entry) standIn(form, entry);
+    if (entry && !form.closest(".box").querySelector(".waits")) standIn(form, entry);
   }
 }
 
