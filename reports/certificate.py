@@ -1,8 +1,7 @@
 """The delivery certificate: one PDF/A-3b a release, with its machine-readable record attached."""
 
 from collections.abc import Mapping
-from dataclasses import replace
-from typing import Any, Final
+from typing import Final
 from uuid import UUID
 
 import msgspec
@@ -10,12 +9,11 @@ from django.conf import settings
 
 from prep.models import Photo
 from prep.queries.records import record_of
-from prep.record import canonical
 from prep.record.refusal import Refusal
 from reports.asking import DOORS, Granted, Wish, of_unit, parameters
 from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
 from reports.facts import CertificateFacts
-from reports.facts_certificate import Former, certificate_facts
+from reports.facts_certificate import Former, certificate_facts, record_json
 from reports.models import DocumentRequest
 from reports.pdf.archival import archival
 from reports.pdf.certificate_story import certificate_pages
@@ -68,15 +66,6 @@ def certificate_pdf(facts: CertificateFacts, pictures: Mapping[str, bytes], pape
     """The certificate as PDF/A-3b. The same facts and pictures give the same bytes."""
     pages = certificate_pages(facts, pictures, paper)
     return archival(pages, record_json(facts), RECORD, "This certificate for machines")
-
-
-def record_json(facts: CertificateFacts) -> bytes:
-    """The certificate for machines: its facts, the unit's entries in the log, and the proof."""
-    said: dict[str, Any] = msgspec.to_builtins(replace(facts, explained=()))
-    del said["explained"]  # pictures of what is said elsewhere
-    held = said.pop("proof")
-    events = held.pop("events")
-    return canonical.encode({"certificate": said, "events": events, "proof": held})
 
 
 def photographs(facts: CertificateFacts) -> dict[str, bytes]:

@@ -243,7 +243,11 @@ class ProofFacts:
 
 @dataclass(frozen=True)
 class CertificateFacts:
-    """Everything a delivery certificate says. `replaces` is None for a unit's first one."""
+    """Everything a delivery certificate says. `replaces` is None for a unit's first one.
+
+    `statement` is a note of the log's keeper over the SHA-256 of all the rest as its record for
+    machines.
+    """
 
     number: str
     replaces: Replaced | None
@@ -264,6 +268,7 @@ class CertificateFacts:
     not_applying: tuple[str, ...]
     explained: tuple[Explained, ...]
     proof: ProofFacts
+    statement: str = ""
 
     @property
     def steps(self) -> tuple[StepFacts, ...]:

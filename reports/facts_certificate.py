@@ -6,18 +6,21 @@ it. Only an erased buyer is missing ever after.
 """
 
 import base64
-from dataclasses import dataclass
+import hashlib
+from dataclasses import dataclass, replace
 from datetime import tzinfo
-from typing import Final
+from typing import Any, Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
+
+import msgspec
 
 from prep.actions import sealing
 from prep.models import Buyer, Checkpoint, Event
 from prep.queries import log
 from prep.queries.records import LIBRARY
+from prep.record import canonical, notes, shop
 from prep.record import events as e
-from prep.record import notes, shop
 from prep.record.envelope import leaf_data
 from prep.record.facts import BuyerRef
 from prep.record.refusal import Refusal
@@ -90,7 +93,7 @@ def certificate_facts(
     site = _site_then(story.release)
     zone = ZoneInfo(site.time_zone)
     number = drawn_number("C", release)
-    return CertificateFacts(
+    facts = CertificateFacts(
         number=number,
         replaces=_replaced(record, replaces, zone) if replaces else None,
         address=f"{address}/verify/{number}",
@@ -111,6 +114,22 @@ def certificate_facts(
         explained=facts_drawings.explained(record),
         proof=_proof(story),
     )
+    return replace(facts, statement=_statement(facts))
+
+
+def record_json(facts: CertificateFacts) -> bytes:
+    """The certificate for machines: its facts, the unit's entries in the log, the proof, and a
+    signed statement over these, which stands last so that whoever checks it can cut it off."""
+    said: dict[str, Any] = msgspec.to_builtins(facts)
+    held, statement = said.pop("proof"), said.pop("statement")
+    record = {"certificate": said, "events": held.pop("events"), "proof": held}
+    return canonical.encode({**record, "statement": statement} if statement else record)
+
+
+def _statement(facts: CertificateFacts) -> str:
+    digest = hashlib.sha256(record_json(facts)).hexdigest()
+    checkpoint = notes.parse_proof(facts.proof.tlog).note
+    return sealing.sign_like(checkpoint, f"{facts.proof.log}\nrecord {digest}\n")
 
 
 def _replaced(record: Record, former: Former, zone: tzinfo) -> Replaced:

@@ -166,6 +166,11 @@ def verify_note(note: str, keys: Iterable[VerifierKey]) -> str:
     return text
 
 
+def signers(note: str) -> list[bytes]:
+    """Ids of the keys whose signatures stand under a note; none of them is checked."""
+    return [held[:KEY_ID_BYTES] for _, held in _split(note)[1]]
+
+
 def format_proof(index: int, path: Sequence[bytes], note: str) -> str:
     """One entry's path to a signed checkpoint, as tlog-proof text."""
     lines = [PROOF_HEADER, f"index {index}", *map(_to_base64, path), "", note]

@@ -46,6 +46,7 @@ EVENTS, INCLUSION = "data/events.jsonl", "data/proof/inclusion.jsonl"
 CHECKPOINT, KEYS = "data/proof/checkpoint.txt", "data/proof/keys.txt"
 CERTIFICATE = "data/certificate.pdf"
 NAMED = ("data/certificates/", "data/photos/")  # folders of files whose digests stand in events
+ATTACHMENT, STATEMENT = b"/EmbeddedFile", ',"statement":'
 PROOF_HEADER = "c2sp.org/tlog-proof@v1"
 VERDICTS = (
     "Everything holds.",
@@ -182,7 +183,7 @@ def _decoded(held: bytes, name: str) -> str:
 
 def _check_entry(entry: zipfile.ZipInfo) -> None:
     name, mode = entry.filename, entry.external_attr >> 16
-    if not _is_safe(name[:-1] if entry.is_dir() else name):
+    if not _is_safe(name.removesuffix("/")):
         raise FaultError(f"The ZIP holds a path that leads elsewhere: “{name}”.")
     if mode & 0o170000 not in {0, 0o100000, 0o040000} or entry.flag_bits & 1:
         raise FaultError(f"{name} in the ZIP is a link, a device or encrypted.")
@@ -208,9 +209,11 @@ class _Comparison:
     def write(self, data: bytes) -> int:
         """Compare `data` with what stands at this place."""
         start = self.there.tell()
-        both = zip_longest(data, self.there.read(len(data)))
+        there = self.there.read(len(data))
         self.wrong -= {place for place in self.wrong if start <= place < start + len(data)}
-        self.wrong |= {start + i for i, (ours, theirs) in enumerate(both) if ours != theirs}
+        if there != data:
+            both = enumerate(zip_longest(data, there), start)
+            self.wrong |= {place for place, (ours, theirs) in both if ours != theirs}
         if len(self.wrong) > CHUNK:
             raise FaultError(WRAPPER_FAULT)
         self.there.seek(start + len(data))
@@ -478,9 +481,14 @@ def check_named(files: Files, digests: set[str]) -> int:
     return len(named)
 
 
-def attached_record(pdf: bytes) -> dict[str, Any] | None:
-    """The JSON record attached to a certificate; None when there is none."""
+def attached_record(pdf: bytes) -> str | None:
+    """Text of the JSON record attached to a certificate; None when nothing is attached.
+
+    Raises FaultError where something is attached that can no longer be read.
+    """
+    attached = False
     for found in re.finditer(rb"/Type\s*/EmbeddedFile\b", pdf):
+        attached = True
         start = re.compile(rb"stream\r?\n").search(pdf, found.end())
         stop = pdf.find(b"endstream", start.end()) if start else -1
         if start is None or stop < 0:
@@ -490,11 +498,13 @@ def attached_record(pdf: bytes) -> dict[str, Any] | None:
         try:
             if b"/FlateDecode" in described:
                 held = zlib.decompressobj().decompress(held, LARGEST_TEXT)
-            record = json.loads(held)
+            text = held.decode()
+            if isinstance(json.loads(text), dict):
+                return text
         except (ValueError, zlib.error, RecursionError):
             continue
-        if isinstance(record, dict):
-            return record
+    if attached:
+        raise FaultError("The record attached to the certificate is damaged: it cannot be read.")
     return None
 
 
@@ -502,11 +512,13 @@ def check_record(pdf: bytes, keys: list[str]) -> str:
     """Description of the log entry an attached record proves, its checkpoint signed.
 
     The record names it under `proof`: `entry`, the entry's canonical JSON as text, and `tlog`, its
-    proof in the tlog-proof format.
+    proof in the tlog-proof format. `statement` makes sure of all the rest of the record.
     """
-    proof = (attached_record(pdf) or {}).get("proof")
-    if not isinstance(proof, dict):
+    text = attached_record(pdf)
+    if text is None:
         raise UncheckedError("The certificate carries no record with a proof of its own.")
+    record, statement = _stated(text)
+    proof = record["proof"] if isinstance(record.get("proof"), dict) else {}
     head, _, note = str(proof.get("tlog")).partition("\n\n")
     lines = head.split("\n")
     index = re.fullmatch("index (0|[1-9][0-9]*)", lines[1]) if len(lines) > 1 else None
@@ -515,7 +527,27 @@ def check_record(pdf: bytes, keys: list[str]) -> str:
     entry, checkpoint = str(proof.get("entry")), read_checkpoint(note)
     check_inclusion(int(index[1]), entry.encode(), [_hash(one) for one in lines[2:]], checkpoint)
     check_signature(note, keys)
+    check_signature(statement, keys)
     return f"entry {index[1]} of the log of {checkpoint.origin}"
+
+
+def _stated(text: str) -> tuple[dict[str, Any], str]:
+    """What a record says before its statement, and the statement, whose digest must be of that.
+
+    The statement is a note of two lines, the log's name and “record” with a SHA-256 in hex. It
+    stands last in the record and is cut off as text, so that nobody has to write JSON again.
+    """
+    before, _, after = text.rpartition(STATEMENT)
+    try:
+        record, statement = json.loads(before + "}"), json.loads(after.removesuffix("}"))
+    except (ValueError, RecursionError):
+        record, statement = None, None
+    if not isinstance(record, dict) or not isinstance(statement, str):
+        raise FaultError("The record attached to the certificate does not end with its statement.")
+    digest = hashlib.sha256(before.encode() + b"}").hexdigest()
+    if statement.split("\n")[1:3] != [f"record {digest}", ""]:
+        raise FaultError("The record attached to the certificate was changed since it was signed.")
+    return record, statement
 
 
 def check_bundle(path: Path, keys: list[str], findings: Findings) -> Checkpoint | None:
@@ -562,7 +594,7 @@ def _check_certificate_inside(
     named = hashlib.sha256(pdf).hexdigest() in digests
     if named:
         findings.run("The log names this very certificate.", lambda: None)
-    if not named or (attached_record(pdf) or {}).get("proof"):
+    if not named or ATTACHMENT in pdf:
         findings.run("The certificate's record proves {}.", lambda: check_record(pdf, keys))
 
 

@@ -137,6 +137,21 @@ def test_what_a_key_signed_in_its_time_holds_after_its_private_half_is_destroyed
     assert amiss(verify()) == []
 
 
+def test_a_statement_made_again_is_signed_with_the_key_of_its_time(keys: Path) -> None:
+    """Byte for byte the same after a change of keys; with the present key once the old one's
+    private half is gone."""
+    [first] = log.public_keys()
+    checkpoint = Checkpoint.objects.get()
+    said = "yardproof.example/log\nrecord 00\n"
+    before = sealing.sign_like(checkpoint.note, said)
+    sealing.new_key()
+    _, second = log.public_keys()
+    assert sealing.sign_like(checkpoint.note, said) == before
+    assert notes.verify_note(before, [first]) == said
+    (keys / f"{first.id.hex()}.pem").unlink()
+    assert notes.verify_note(sealing.sign_like(checkpoint.note, said), [second]) == said
+
+
 def add_checkpoint(size: int, key: notes.VerifierKey, private: Ed25519PrivateKey) -> None:
     """A checkpoint over the log as it is, made by somebody who holds a key."""
     newest = log.latest_checkpoint()

@@ -352,6 +352,7 @@ def test_an_encoded_percent_sign_in_a_name_is_read_as_one(folder: Path) -> None:
     [
         ("unit-7/../../evil", 0o100644, "leads elsewhere"),
         ("/unit-7/evil", 0o100644, "leads elsewhere"),
+        ("", 0o100644, "leads elsewhere"),
         ("unit-7/data/~", 0o120777, "a link"),
         ("other/file", 0o100644, "one folder"),
         ("unit-7/bagit.txt", 0o100644, "two files of one name"),

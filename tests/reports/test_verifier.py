@@ -4,10 +4,12 @@ import ast
 import base64
 import hashlib
 import io
+import json
 import subprocess
 import sys
 import zipfile
 import zlib
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -40,7 +42,7 @@ class Log:
         self, entries: list[bytes], key: Ed25519PrivateKey = KEY, origin: str = ORIGIN
     ) -> None:
         leaves = [tree.leaf_hash(entry) for entry in entries]
-        self.entries = entries
+        self.entries, self.key = entries, key
         self.nodes = {
             (level, index): held for level, index, held in tree.appended_nodes(0, leaves, self.at)
         }
@@ -73,11 +75,18 @@ def certificate(log: Log = LOG, index: int = 8) -> bytes:
         "entry": log.entries[index].decode(),
         "tlog": notes.format_proof(index, path, log.note),
     }
-    record = zlib.compress(canonical.encode({"unit": "YP-00481", "proof": proof}))
+    record = zlib.compress(stated({"certificate": "YP-00481", "proof": proof}, log.key))
     return (
         b"%%PDF-1.7\n5 0 obj\n<< /Type /EmbeddedFile /Filter /FlateDecode /Params << /Size 1 >> "
         b"/Length %d >>\nstream\n%b\nendstream\nendobj\n%%%%EOF\n" % (len(record), record)
     )
+
+
+def stated(record: dict[str, Any], key: Ed25519PrivateKey = KEY) -> bytes:
+    """A record with the statement of the log's keeper at its end."""
+    digest = hashlib.sha256(canonical.encode(record)).hexdigest()
+    statement = notes.sign_note(f"{ORIGIN}\nrecord {digest}\n", ORIGIN, key)
+    return canonical.encode({**record, "statement": statement})
 
 
 def contents(log: Log = LOG, chosen: tuple[int, ...] = CHOSEN) -> dict[str, bytes]:
@@ -403,7 +412,7 @@ def test_a_certificate_alone_is_held_against_its_digest(
     ("pdf", "code", "words"),
     [
         (b"%PDF-1.7 nothing attached", 2, "carries no record with a proof"),
-        (certificate().replace(b"FlateDecode", b"ASCIIHex"), 2, "carries no record with a proof"),
+        (certificate().replace(b"FlateDecode", b"ASCIIHex"), 1, "is damaged: it cannot be read"),
         (certificate(Log(ENTRIES, FORGER)), 1, "not signed by the key of this log"),
     ],
 )
@@ -416,6 +425,47 @@ def test_a_certificate_without_a_true_record_is_found(
     digest = hashlib.sha256(pdf).hexdigest()
     found, printed = check(capsys, *with_key(path), "--digest", digest)
     assert (found, words in printed) == (code, True)
+
+
+def without_proof(record: dict[str, Any]) -> dict[str, Any]:
+    """The keeper himself states a record that proves nothing."""
+    found: dict[str, Any] = json.loads(stated({"certificate": record["certificate"]}))
+    return found
+
+
+def signed_by_a_stranger(record: dict[str, Any]) -> dict[str, Any]:
+    """Somebody else states it."""
+    kept = {name: value for name, value in record.items() if name != "statement"}
+    found: dict[str, Any] = json.loads(stated(kept, FORGER))
+    return found
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda record: record | {"certificate": "YP-00482"}, "was changed since it was signed"),
+        (lambda record: record | {"statement": 1}, "does not end with its statement"),
+        (lambda record: {**record, "unit": 1}, "does not end with its statement"),
+        (lambda record: {"proof": record["proof"]}, "does not end with its statement"),
+        (without_proof, "is not a tlog-proof"),
+        (signed_by_a_stranger, "not signed by the key of this log"),
+    ],
+)
+def test_a_record_changed_beside_its_proof_is_found(
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    change: Callable[[dict[str, Any]], dict[str, Any]],
+    words: str,
+) -> None:
+    """The proof of the release stays true; the statement over the whole record does not."""
+    pdf = certificate()
+    start = pdf.index(b"stream\n") + len(b"stream\n")
+    record = json.loads(zlib.decompressobj().decompress(pdf[start:]))
+    changed = zlib.compress(canonical.encode(change(record)))
+    path = tmp_path / "certificate.pdf"
+    path.write_bytes(pdf[:start] + changed + b"\nendstream\nendobj\n")
+    code, printed = check(capsys, *with_key(path))
+    assert (code, words in printed) == (1, True)
 
 
 # The command
