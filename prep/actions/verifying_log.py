@@ -149,6 +149,9 @@ def order(tell: Tell) -> Iterator[Finding]:
         yield Finding(
             "event", str(pk), f"Event {pk} is sealed and waits for its seal all the same."
         )
+    nothing = Unsealed.objects.exclude(pk__in=Event.objects.values("pk"))
+    for pk in nothing.values_list("pk", flat=True).iterator(PAGE):
+        yield Finding("event", str(pk), f"Event {pk} waits for its seal and is not there.")
     tell("streams", 1, 1)
 
 

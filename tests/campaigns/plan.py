@@ -1,0 +1,60 @@
+"""How many changes a campaign makes, and how one is told from the next."""
+
+import os
+import random
+from collections.abc import Callable, Iterator
+from typing import Final
+
+VARIABLE: Final = "YARDPROOF_CAMPAIGN"
+COUNT: Final = int(os.environ.get(VARIABLE, "320"))
+SHARDS: Final = 4  # of the changes of rows, so that several processes share them
+SHARES: Final = {  # of a hundred
+    "rows": 50,
+    "bundle": 20,
+    "certificate": 10,
+    "record": 10,
+    "checkpoint": 10,
+}
+
+
+def chances(kind: str, shard: int = 0, shards: int = 1) -> Iterator[random.Random]:
+    """A source of chance for each change of a kind, the same in every run."""
+    for number in range(shard, max(1, COUNT * SHARES[kind] // 100), shards):
+        yield random.Random(f"{kind} {number}")
+
+
+def altered_text(value: str, chance: random.Random, letters: str = "09 aZ+\n") -> str:
+    """A character more, less or another."""
+    place = chance.randrange(len(value) + 1)
+    kind = chance.choice(["more", "less", "other"]) if value else "more"
+    if kind == "more":
+        return value[:place] + chance.choice(letters) + value[place:]
+    place = min(place, len(value) - 1)
+    if kind == "less":
+        return value[:place] + value[place + 1 :]
+    other = chance.choice([c for c in '019afZ{}" ' if c != value[place]])
+    return value[:place] + other + value[place + 1 :]
+
+
+def altered_bytes(content: bytes, chance: random.Random) -> bytes:
+    """A bit turned, a piece taken out, put in, doubled or turned round, the end cut or lengthened.
+
+    A piece that reads the same backwards comes out as it was; callers pass over that.
+    """
+    start = chance.randrange(len(content))
+    stop = min(len(content), start + chance.randrange(1, 40))
+    piece = content[start:stop]
+    kinds: list[Callable[[], bytes]] = [
+        lambda: (
+            content[:start]
+            + bytes([content[start] ^ 1 << chance.randrange(8)])
+            + content[start + 1 :]
+        ),
+        lambda: content[:start] + content[stop:],
+        lambda: content[:start] + chance.randbytes(3) + content[start:],
+        lambda: content[:stop] + piece + content[stop:],
+        lambda: content[:start] + piece[::-1] + content[stop:],
+        lambda: content[:start],
+        lambda: content + chance.choice([b"\n", b"\0", b"%%EOF\n"]),
+    ]
+    return chance.choice(kinds)()
