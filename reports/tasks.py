@@ -15,7 +15,7 @@ CHAINS: Final = 8  # messages a sweep sends at most; each goes on for as long as
 @shared_task
 def run_one() -> None:
     """Make one document that is due, and pass the word on where there is another."""
-    if work.run_one() and work.due().exists():
+    if work.run_one() and work.count_due(1):
         run_one.delay()
 
 
@@ -23,5 +23,5 @@ def run_one() -> None:
 def sweep() -> None:
     """Catch up with the log, and send word for what is due. Beat asks for it all the time."""
     work.catch_up()
-    for _ in range(min(work.due().count(), CHAINS)):
+    for _ in range(work.count_due(CHAINS)):
         run_one.delay()

@@ -13,7 +13,7 @@ from typing import Any, Final
 from uuid import uuid4
 
 from django.db import InterfaceError, OperationalError, connection, transaction
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, F, OuterRef, QuerySet
 from django.utils import timezone
 
 from prep.actions import documents, sealing
@@ -72,11 +72,12 @@ def create(*, form: str, cause: str, **more: Any) -> tuple[DocumentRequest, bool
     return DocumentRequest.objects.get_or_create(form=form, cause=cause, defaults=more)
 
 
-def due() -> QuerySet[DocumentRequest]:
-    """Requests a worker may claim now, longest due first.
+def due() -> tuple[QuerySet[DocumentRequest], QuerySet[DocumentRequest]]:
+    """Requests a worker may claim now: those not heard of for a lease, then those that wait.
 
-    One that was claimed and not heard of for a lease is due again. Documents of one form for one
-    unit are made in the order they were asked for, so that a correction finds what it corrects.
+    Documents of one form for one unit are made in the order they were asked for, so that a
+    correction finds what it corrects. Two queries, each in the order of an index: one for both
+    would sort the whole queue at every claim.
     """
     now = timezone.now()
     earlier = DocumentRequest.objects.filter(
@@ -85,8 +86,14 @@ def due() -> QuerySet[DocumentRequest]:
         created__lt=OuterRef("created"),
         state__in=UNFINISHED,
     )
-    open_now = Q(state=State.WAITING, due__lte=now) | Q(state=State.WORKING, lease_until__lt=now)
-    return DocumentRequest.objects.filter(open_now, ~Exists(earlier)).order_by("due")
+    first = DocumentRequest.objects.filter(~Exists(earlier)).order_by("due")
+    silent = first.filter(state=State.WORKING, lease_until__lt=now)
+    return silent, first.filter(state=State.WAITING, due__lte=now)
+
+
+def count_due(most: int) -> int:
+    """How many requests are due, counted no further than asked."""
+    return min(most, sum(len(found.values_list("pk")[:most]) for found in due()))
 
 
 def run_due() -> int:
@@ -117,16 +124,17 @@ def run_one() -> bool:
 
 
 def _claim() -> DocumentRequest | None:
-    while due().exists():  # asked first: a transaction would take SQLite's write lock for nothing
-        with transaction.atomic():
-            # Other workers pass over a locked row; SQLite has locked the whole database instead.
-            request = due().select_for_update(skip_locked=True, of=("self",)).first()
-            if request is None:
-                return None
-            if request.tries >= TRIES:
-                _give_up(request)
-            elif _take(request):
-                return request
+    for found in due():
+        while found.exists():  # first: a transaction would take SQLite's write lock for nothing
+            with transaction.atomic():
+                # Other workers pass over a locked row; SQLite has locked the whole database.
+                request = found.select_for_update(skip_locked=True, of=("self",)).first()
+                if request is None:
+                    break
+                if request.tries >= TRIES:
+                    _give_up(request)
+                elif _take(request):
+                    return request
     return None
 
 
@@ -199,6 +207,7 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
             worker=None,
             lease_until=None,
             failure="",
+            steps_done=F("steps_total"),
             file=file,
             name=built.name,
             media_type=built.media_type,
@@ -232,7 +241,7 @@ def _progress(request: DocumentRequest) -> Progress:
 
     def tell(done: int, total: int) -> None:
         nonlocal told
-        if time.monotonic() - told >= 1 or done == total:
+        if time.monotonic() - told >= 1:
             told = time.monotonic()
             _renew(request, steps_done=done, steps_total=total)
 

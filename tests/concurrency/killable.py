@@ -60,7 +60,8 @@ def note(request: DocumentRequest, progress: Progress) -> BuiltFile:
 
 def unguarded() -> DocumentRequest | None:
     """The claim without its row lock and its condition: look, wait a moment, take."""
-    request = work.due().first()
+    silent, waiting = work.due()
+    request = silent.first() or waiting.first()
     if request is None:
         return None
     time.sleep(0.1)

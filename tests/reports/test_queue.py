@@ -305,6 +305,8 @@ def test_progress_keeps_a_long_claim_alive(db: None, monkeypatch: pytest.MonkeyP
     queue.request(form="labels", cause="a")
     queue.run_due()
     assert seen == [{"steps_done": 40, "steps_total": 100}]
+    made = DocumentRequest.objects.get()
+    assert (made.state, made.steps_done, made.steps_total) == (State.DONE, 100, 100)
 
 
 def test_a_worker_that_dies_every_time_is_not_followed_for_ever(db: None) -> None:
