@@ -37,8 +37,6 @@ def receive(
     """A unit comes off the truck; its id follows from the command, so a resend finds it."""
     facts = model_facts(model) if model else None
     key = look_alike_key(serial)
-    twins = Unit.objects.filter(maker=maker.strip(), look_alike_key=key).exclude(serial=serial)
-    alike = list(twins.values_list("serial", flat=True))
     return create_unit(
         actor=actor,
         unit=uuid5(UNIT_NAMES, str(command.id)),
@@ -71,10 +69,16 @@ def receive(
             damage=damage,
             place=place,
             note=note,
-            look_alikes=alike,
+            look_alikes=_look_alikes(maker, serial, key),
             checked_against=checked_against,
         ),
     )
+
+
+def _look_alikes(maker: str, serial: str, key: str) -> list[str]:
+    """Serials of the maker that a glance takes for this one."""
+    twins = Unit.objects.filter(maker=maker.strip(), look_alike_key=key).exclude(serial=serial)
+    return list(twins.values_list("serial", flat=True))
 
 
 def note_damage(*, actor: Person, command: Command, unit: UUID, damage: Damage) -> Outcome:

@@ -16,7 +16,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reports.label_sizes import LabelSize
 from reports.pdf.page import within
 from reports.pdf.qr import draw_qr
-from reports.pdf.typeface import BODY, BOLD, printable
+from reports.pdf.typeface import BODY, BOLD, drawable, printable
 
 # Capitals of DejaVu are 0.73 of the size: 13 pt are 3.3 mm, which 0.7 m away are 16 minutes of
 # arc, the least that ISO 9241-303 calls readable (value from memory).
@@ -53,7 +53,7 @@ def label_pages(labels: Sequence[LabelFacts], size: LabelSize, first: int) -> by
     target = io.BytesIO()
     page = (size.page[0] * mm, size.page[1] * mm)
     canvas = Canvas(target, pagesize=page, invariant=1, initialFontName=BODY, lang="en")
-    canvas.setTitle(printable(f"Labels: {', '.join(one.serial for one in labels[:3])}"))
+    canvas.setTitle(drawable(f"Labels: {', '.join(one.serial for one in labels[:3])}"))
     canvas.setCreator("Yardproof")
     for place, facts in enumerate(labels, first - 1):
         if place % size.count == 0 and place >= size.count:
@@ -101,7 +101,7 @@ def _text(
 
 
 def _lines(facts: LabelFacts, width: float, height: float) -> list[Line]:
-    whole = printable(facts.serial) == facts.serial
+    whole = drawable(facts.serial) == facts.serial
     above = Line("serial number" if whole else "serial, as far as it prints", BODY, SMALL)
     beneath = [
         _one_line(facts.machine, BOLD, width, height),

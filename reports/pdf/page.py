@@ -12,7 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
 from prep.record.refusal import Refusal
-from reports.pdf.typeface import BODY, BOLD, printable
+from reports.pdf.typeface import BODY, BOLD, drawable, printable
 
 PAPERS: Final[dict[str, tuple[float, float]]] = {"A4": A4, "Letter": LETTER}
 # Countries that print on Letter; everybody else prints on A4. Common practice, no published source.
@@ -74,9 +74,9 @@ def document(story: Sequence[Flowable], paper: str, running: Running, about: Abo
             ),
             PageTemplate("more", frame, onPage=_edges(running.head, running.foot)),
         ],
-        title=printable(about.title),
-        subject=printable(about.subject),
-        author=printable(about.author),
+        title=drawable(about.title),
+        subject=drawable(about.subject),
+        author=drawable(about.author),
         creator="Yardproof",
         lang=about.language,
         invariant=1,

@@ -14,7 +14,7 @@ from reportlab.platypus import (
     TableStyle,
 )
 
-from reports.pdf.typeface import BODY, HEAD, LABEL, SECTION, plain
+from reports.pdf.typeface import BODY, HEAD, LABEL, SECTION, cut, drawable, plain
 
 INK: Final = "#000000"
 RULE: Final = "#9a9a9a"
@@ -36,7 +36,7 @@ class Heading(Paragraph):  # type: ignore[misc]  # reportlab is untyped
 
     def __init__(self, text: str, key: str) -> None:
         super().__init__(plain(text, 120), SECTION)
-        self.bookmark = (plain(text, 80), key)
+        self.bookmark = (drawable(cut(text, 80)), key)
 
     def split(self, *_: Any) -> list[Flowable]:
         """Never torn apart: it goes to the next page whole."""

@@ -9,6 +9,8 @@ from html import escape
 from pathlib import Path
 from typing import Final
 
+import arabic_reshaper
+from bidi import get_display
 from reportlab import rl_config
 from reportlab.lib.enums import TA_CENTER, TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
@@ -40,8 +42,8 @@ _DRAWABLE: Final = _registered()
 _UNSEEN: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Cn"})  # controls, formats, halves, private
 
 
-def printable(text: str) -> str:
-    """`text` as it can be drawn, composed; a character that cannot be is shown as replaced.
+def drawable(text: str) -> str:
+    """`text` composed, with each character that cannot be drawn shown as replaced.
 
     Formatting characters count as not drawable: one that reverses a text must not hide in it.
     """
@@ -49,6 +51,21 @@ def printable(text: str) -> str:
         return text  # nearly every text, and nothing to do for it
     composed = unicodedata.normalize("NFC", text.replace("\r\n", "\n").replace("\t", " "))
     return "".join(c if c == "\n" or _drawable(c) else REPLACED for c in composed)
+
+
+def printable(text: str) -> str:
+    """`text` as it is drawn from left to right: Hebrew and Arabic turned round, letters joined.
+
+    Each line of it by the Unicode bidirectional algorithm (UAX #9). Where a long one is wrapped
+    afterwards, its lines of right-to-left script stand in the wrong order: names do not wrap.
+    """
+    return "\n".join(map(_from_left, drawable(text).split("\n")))
+
+
+def _from_left(line: str) -> str:
+    if line.isascii() or not any(unicodedata.bidirectional(c) in {"R", "AL"} for c in line):
+        return line
+    return str(get_display(arabic_reshaper.reshape(line), base_dir="L"))
 
 
 def _drawable(character: str) -> bool:

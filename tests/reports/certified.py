@@ -74,7 +74,7 @@ def with_everything(yard: Yard) -> UUID:
     yard.sign(unit, "blades")
     yard.second(unit, "blades")
     yard.take(unit, "pitch", "front", "4 1/2 in")
-    yard.take(unit, "pitch", "finish", "good", copied_from_paper=True)
+    yard.take(unit, "pitch", "finish", "good")
     readings.attach_photo(
         actor=yard.ada,
         command=Command(),

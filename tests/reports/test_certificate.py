@@ -115,7 +115,6 @@ def test_text_extraction_finds_every_reading_with_limit_and_instrument(
             assert not stands or f"U±{reading.expanded_uncertainty}" in text
     assert "replacedbecause:slippedoffthebolt" in text
     assert "releasedbyconcession:Agreedwiththemaker(invented)" in text
-    assert "copiedfrompaperbyAdaInvented" in text
     for event in issued.events:
         if isinstance(event, e.StepSigned):
             assert unspaced(event.meaning) in text

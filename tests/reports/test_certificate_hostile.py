@@ -2,6 +2,7 @@
 
 import dataclasses
 import sys
+import unicodedata
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime
@@ -15,7 +16,7 @@ from pypdf import PdfReader
 from reports.certificate import certificate_pdf
 from reports.pdf.typeface import REPLACED
 from tests.reports import certified
-from tests.reports.certified import Issued, needs_poppler, pages_of, record_of_pdf, unspaced
+from tests.reports.certified import Issued, needs_poppler, pages_of, record_of_pdf, run, unspaced
 
 pytestmark = pytest.mark.django_db
 T = TypeVar("T")
@@ -143,6 +144,25 @@ def test_a_text_that_turns_the_reading_round_is_shown_for_what_it_is(
     text = "".join(pages_of(certificate_pdf(facts, issued.pictures, "A4"), tmp_path))
     assert f"a{REPLACED}gnp.exe" in text
     assert "\u202e" not in text
+
+
+@needs_poppler
+def test_hebrew_and_arabic_names_read_from_right_to_left(issued: Issued, tmp_path: Path) -> None:
+    """Drawn in the order of the Unicode bidirectional algorithm (UAX #9), Arabic letters joined.
+
+    Poppler turns what stands on the page back into the order of reading; NFKC takes the joined
+    forms apart. Metadata and bookmarks stay in the order of reading.
+    """
+    names = "חוות הדרים", "مزرعة النخيل"
+    for name in names:
+        facts = everywhere(issued.facts, name)
+        pdf = certificate_pdf(facts, issued.pictures, "A4")
+        said = unicodedata.normalize("NFKC", run(["pdftotext", "PDF", "-"], pdf, tmp_path))
+        assert said.count(name) > 10
+        assert certified.verdict(pdf) == "pass"
+        about = PdfReader(BytesIO(pdf)).metadata
+        assert about is not None
+        assert name in str(about.title)
 
 
 @needs_poppler

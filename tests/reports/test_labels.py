@@ -18,7 +18,7 @@ from reports.labels import FORM
 from reports.models import DocumentRequest
 from reports.pdf.label import ARMS_LENGTH, LabelFacts, code_side, label_pages
 from reports.pdf.qr import QUIET, modules
-from reports.pdf.typeface import printable
+from reports.pdf.typeface import drawable
 from tests.cast import Yard
 from tests.refusals import refused
 from tests.reports.printed import needs_tools, pictures, qr_texts, words
@@ -157,7 +157,7 @@ def test_no_serial_breaks_a_label(serial: str, tmp_path: Path) -> None:
     rim += [page.getpixel((x, y)) for x in (0, page.width - 1) for y in range(page.height)]
     assert set(rim) == {255}
     text = "".join(words(pdf).split())
-    prints = printable(serial) == serial
+    prints = drawable(serial) == serial
     assert prints == ("\N{TRACTOR}" not in serial)
     assert ("serialnumber" in text, "asfarasitprints" in text) == (prints, not prints)
     assert not serial.isascii() or "".join(serial.split()) in text
