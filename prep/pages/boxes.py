@@ -18,7 +18,7 @@ from prep.record.unit import BoxKey, Entry, Record
 from prep.rules.drawing import Drawing, to_svg
 from prep.rules.quantity import UNITS, show
 
-PHONE_WIDE = 100.0  # mm of a drawing whose words a phone still shows legibly
+PHONE_WIDE = 100.0  # mm of a drawing that is legible beside the margins of a phone
 MARKS = {
     "conforming": "✓",
     "conforming inside the guard band": "◐",
@@ -69,7 +69,7 @@ class ShownEntry:
 
 @dataclass(frozen=True)
 class ShownDrawing:
-    """A picture, and whether a phone must slide it sideways to keep its words legible."""
+    """A picture, and whether a phone should give it all its width."""
 
     svg: str
     wide: bool

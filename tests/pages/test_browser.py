@@ -5,12 +5,16 @@ contrast of WCAG 2.2 AA, a field without a name, or an error on the console.
 """
 
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from playwright.sync_api import Browser
 
+from prep.actions import sheets
+from prep.actions.writing import Command
 from prep.models import Reading, Unit
 from reports import queue
 from reports.models import DocumentRequest
@@ -227,3 +231,37 @@ def test_everything_works_without_scripts(browser: Browser, live_server: Any, ya
         visit.press("110 mm")
         visit.sees("conforming")
     assert Reading.objects.get().canonical == "110"
+
+
+def test_a_page_filled_in_by_hand_is_copied(
+    visit: Visit, yard: Yard, settings: Any, tmp_path: Path
+) -> None:
+    """From its picture, entry after entry, until copying is stopped."""
+    own_folders(settings, tmp_path)
+    now = datetime.now(ZoneInfo("America/Chicago")).replace(second=0, microsecond=0)
+    unit = yard.receive()
+    started = Command(happened=now - timedelta(days=1))
+    sheets.start(actor=yard.ada, command=started, unit=unit)
+    written = now - timedelta(hours=3)
+    file = tmp_path / "page.png"
+    file.write_bytes(picture())
+    visit.sign_in(yard.ada)
+    visit.step(unit, "pitch")
+    paper = visit.page.locator("#paper")
+    paper.get_by_text("Copy from paper").click()
+    paper.get_by_label("Picture of a page filled in by hand").set_input_files(str(file))
+    visit.is_fit()
+    paper.get_by_role("button", name="Add the picture").click()
+    paper.get_by_label("Who wrote it").select_option(label="Ben Invented")
+    paper.get_by_label("Day and time on the paper").fill(f"{written:%Y-%m-%dT%H:%M}")
+    visit.is_fit()
+    visit.press("Copy from this")
+    visit.sees("Copying from paper")
+    visit.enter("Front tip", "4 in")
+    visit.box("Front tip").get_by_text("Ben Invented").first.wait_for()
+    visit.sees("Copying from paper")
+    visit.is_fit()
+    reading = Reading.objects.get()
+    assert (reading.raw, reading.happened) == ("4 in", written)
+    visit.page.reload()
+    visit.sees("Copying from paper")

@@ -54,6 +54,7 @@ async function ask(path, body) {
   }
 }
 
+const here = () => location.pathname + location.search;
 const asksWho = (answer) => answer.status === 403 || new URL(answer.url).pathname === "/sign-in";
 const parsed = (answer) => new DOMParser().parseFromString(answer.page, "text/html");
 
@@ -62,7 +63,7 @@ async function send(form, button) {
   if (button?.name) body.set(button.name, button.value);
   const value = body.get("text") || body.get("answer");
   if (form.taken && shown(form.taken) === value) body.set("happened", field(form.taken, "happened"));
-  const path = form.getAttribute("action") || location.pathname;
+  const path = form.getAttribute("action") || here();
   form.dataset.busy = "yes"; // a second tap sends nothing; the command's id would make it count once
   const answer = await ask(path, body);
   delete form.dataset.busy;
@@ -72,7 +73,7 @@ async function send(form, button) {
     show(answer, form.closest(".box")?.id);
   } else if (form.dataset.keep && !(answer && answer.status === 500)) {
     keep(form, body);
-    if (answer) location.assign(`/sign-in?next=${encodeURIComponent(location.pathname)}`);
+    if (answer) location.assign(`/sign-in?next=${encodeURIComponent(here())}`);
   } else if (reached) {
     say("Not sent: sign in again first. What you typed stays on this page until you leave it.");
   } else {
@@ -110,7 +111,7 @@ async function sendWaiting() {
 /** Show what the service has by now, unless the person went on meanwhile. */
 async function lookAgain() {
   const before = document.querySelector("main");
-  const answer = await ask(location.pathname);
+  const answer = await ask(here());
   const idle = before.isConnected && !document.querySelector("[data-busy]");
   if (answer && answer.status === 200 && !asksWho(answer) && idle) show(answer);
 }
@@ -120,9 +121,10 @@ function show(answer, box) {
   const page = parsed(answer);
   const same = new URL(answer.url).pathname === location.pathname || answer.status >= 400;
   if (!same || (page.body.dataset.person || "") !== PERSON) {
-    location.assign(same ? location.pathname : answer.url);
+    location.assign(same ? here() : answer.url);
     return;
   }
+  if (answer.status < 400) history.replaceState(null, "", answer.url);
   document.title = page.title;
   document.querySelector("main").replaceWith(page.querySelector("main"));
   say("");
@@ -201,9 +203,9 @@ function draw() {
   for (const form of document.forms) if (PERSON && form.elements.command) restore(form);
   drawPanel();
   document.querySelectorAll(".waits").forEach((old) => old.remove());
-  const here = mine().filter((entry) => entry.path === location.pathname);
+  const these = mine().filter((entry) => entry.path === location.pathname);
   for (const form of document.querySelectorAll("form[data-keep]")) {
-    const entry = here.find((one) => field(one, "box") === form.elements.box.value);
+    const entry = these.find((one) => field(one, "box") === form.elements.box.value);
     form.hidden = Boolean(entry);
     if (entry && !form.closest(".box").querySelector(".waits")) standIn(form, entry);
   }
@@ -286,7 +288,7 @@ setInterval(() => {
 }, AGAIN);
 setInterval(async () => {
   const papers = document.querySelector("[data-poll]");
-  const answer = papers && navigator.onLine && (await ask(location.pathname));
+  const answer = papers && navigator.onLine && (await ask(here()));
   const fresh = answer && answer.status === 200 && parsed(answer).getElementById(papers.id);
   if (fresh) papers.replaceWith(fresh);
 }, LOOK);
