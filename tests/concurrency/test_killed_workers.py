@@ -7,13 +7,11 @@ import hashlib
 import os
 import random
 import signal
-import subprocess
 import time
 from collections import Counter
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 import pytest
 from django.core.files.storage import default_storage
@@ -21,119 +19,18 @@ from django.core.files.storage import default_storage
 from prep.actions.verifying import findings
 from prep.models import Event, Unsealed
 from reports import queue
-from reports.builders import BUILDERS
 from reports.models import DocumentRequest, State
-from tests.cast import Yard, make_yard
+from tests.cast import Yard
 from tests.concurrency import killable
-from tests.services import environment
+from tests.concurrency.workers import Service, ask_for, at_work, done, kept_alive, wait_until
 
 pytestmark = [pytest.mark.postgres, pytest.mark.redis, pytest.mark.django_db(transaction=True)]
 
-ROOT: Final = Path(__file__).parents[2]
-REDIS: Final = "redis://127.0.0.1:6379/12"
 DOCUMENTS: Final = 100
 CERTIFICATES: Final = 6  # of them: made by their own builder, for releases in the log
 KILLS: Final = 200
 WHOLE: Final = 25  # one kill in so many hits a whole worker, the others one of its processes
 AIMED: Final = 0.75  # so many of the others are aimed at a process that makes a document
-PATIENCE: Final = 120  # seconds
-
-
-class Service:
-    """One service of the killable application, with its processes in a group of their own."""
-
-    def __init__(self, data: Path, name: str, *command: str, **more: str) -> None:
-        self._command = ["celery", "-A", "tests.concurrency.killable", *command, "-l", "warning"]
-        self._environment = {**environment(data, REDIS), **more}
-        self._output = data / f"{name}.log"
-        self._process = self._started()
-
-    def _started(self) -> subprocess.Popen[bytes]:
-        with self._output.open("ab") as output:
-            return subprocess.Popen(
-                self._command,
-                cwd=ROOT,
-                env=self._environment,
-                stdout=output,
-                stderr=subprocess.STDOUT,
-                start_new_session=True,
-            )
-
-    def kill(self) -> None:
-        """All of its processes at once, as when the machine loses power."""
-        if self._process.poll() is None:
-            os.killpg(self._process.pid, signal.SIGKILL)
-            self._process.wait()
-
-    def start_if_dead(self) -> None:
-        """What the machine's service manager does."""
-        if self._process.poll() is not None:
-            self._process = self._started()
-
-    def makers(self) -> list[int]:
-        """Its processes that make documents."""
-        children = Path(f"/proc/{self._process.pid}/task/{self._process.pid}/children")
-        with suppress(OSError):  # it died meanwhile
-            return [int(child) for child in children.read_text().split()]
-        return []
-
-
-@contextmanager
-def at_work(data: Path, **more: str) -> Iterator[list[Service]]:
-    """Two workers of two processes each, and beat; killed at the end, like everything here."""
-    quick = ("--concurrency", "2", "--without-gossip", "--without-mingle", "--without-heartbeat")
-    workers = [
-        Service(data, name, "worker", "--hostname", f"{name}@kills", *quick, **more)
-        for name in ("one", "two")
-    ]
-    beat = Service(data, "beat", "beat")
-    try:
-        yield workers
-    finally:
-        for service in (beat, *workers):
-            service.kill()
-
-
-@pytest.fixture
-def committed_yard(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Yard:
-    """The cast, committed; keys and files where the workers have them."""
-    settings.KEYS, settings.MEDIA_ROOT = tmp_path / "keys", tmp_path / "files"
-    settings.KEYS.mkdir()
-    monkeypatch.setitem(BUILDERS, killable.FORM, killable.note)
-    return make_yard()
-
-
-def ask_for(yard: Yard, documents: int, certificates: int = 0) -> None:
-    """So many documents, each of a unit of its own."""
-    for _ in range(certificates):
-        yard.release(yard.ready())
-    for number in range(documents - certificates):
-        queue.request(form=killable.FORM, cause=f"{number:03}", unit=yard.receive())
-
-
-def done() -> int:
-    """How many documents are made."""
-    return DocumentRequest.objects.filter(state=State.DONE).count()
-
-
-def wait_until(what: str, true: Callable[[], object], data: Path) -> None:
-    """Fail, with what the services said, where something does not come true."""
-    deadline = time.monotonic() + PATIENCE
-    while not true():
-        if time.monotonic() > deadline:
-            logs = "\n".join(path.read_text()[-3000:] for path in data.glob("*.log"))
-            pytest.fail(f"{what} did not come true in {PATIENCE} s\n{logs}")
-        time.sleep(0.1)
-
-
-def kept_alive(workers: list[Service]) -> list[int]:
-    """Processes that make documents, after what died was started again.
-
-    A worker one of whose processes is killed as it starts ends by itself.
-    """
-    for worker in workers:
-        worker.start_if_dead()
-    return [pid for worker in workers for pid in worker.makers()]
 
 
 def beginnings(data: Path) -> list[str]:
@@ -201,11 +98,11 @@ def lost_or_doubled(data: Path) -> list[str]:
     return faults + [f"left over: {name}" for name in sorted(files ^ set(kept))]
 
 
-def test_two_hundred_kills_lose_and_double_nothing(committed_yard: Yard, tmp_path: Path) -> None:
+def test_two_hundred_kills_lose_and_double_nothing(served_yard: Yard, tmp_path: Path) -> None:
     """A hundred documents are asked for; each is there once, with one file and one event."""
     seed = random.SystemRandom().randrange(10**6)
     print(f"seed {seed}")  # noqa: T201  # pytest shows it where the test fails
-    ask_for(committed_yard, DOCUMENTS, CERTIFICATES)
+    ask_for(served_yard, DOCUMENTS, CERTIFICATES)
     with at_work(tmp_path) as workers:
         wait_until("the first document", lambda: done() > 0, tmp_path)
         kill_at_random(workers, random.Random(seed), tmp_path)
@@ -219,10 +116,10 @@ def test_two_hundred_kills_lose_and_double_nothing(committed_yard: Yard, tmp_pat
 
 
 def test_without_the_condition_of_the_claim_documents_are_begun_twice(
-    committed_yard: Yard, tmp_path: Path
+    served_yard: Yard, tmp_path: Path
 ) -> None:
     """Negative control: the same check of the same queue sees what the claim prevents."""
-    ask_for(committed_yard, 20)
+    ask_for(served_yard, 20)
     with at_work(tmp_path, **{killable.UNGUARDED: "yes"}):
         wait_until("the whole queue", lambda: done() == 20, tmp_path)
     faults = lost_or_doubled(tmp_path)
