@@ -119,8 +119,12 @@ def certificate_facts(
 
 def record_json(facts: CertificateFacts) -> bytes:
     """The certificate for machines: its facts, the unit's entries in the log, the proof, and a
-    signed statement over these, which stands last so that whoever checks it can cut it off."""
-    said: dict[str, Any] = msgspec.to_builtins(facts)
+    signed statement over these, which stands last so that whoever checks it can cut it off.
+
+    Drawings stay out: they show what the readings say.
+    """
+    said: dict[str, Any] = msgspec.to_builtins(replace(facts, explained=()))
+    del said["explained"]
     held, statement = said.pop("proof"), said.pop("statement")
     record = {"certificate": said, "events": held.pop("events"), "proof": held}
     return canonical.encode({**record, "statement": statement} if statement else record)
