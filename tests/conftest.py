@@ -10,6 +10,7 @@ from django.test import TransactionTestCase
 
 from prep.models import guards
 from tests.cast import Yard, make_yard
+from tests.suites import ABSENT
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -23,11 +24,13 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 def pytest_sessionfinish(session: pytest.Session) -> None:
-    """Where everything is required (continuous integration), a skipped test is a failure."""
+    """Where everything is required (continuous integration), a skipped test is a failure; but for
+    public test data, which a clone of the project alone does not have."""
     if os.environ.get("YARDPROOF_SKIP_NOTHING") != "yes":
         return
     reporter = session.config.pluginmanager.get_plugin("terminalreporter")
-    if reporter is not None and reporter.stats.get("skipped"):
+    skipped = reporter.stats.get("skipped", []) if reporter is not None else []
+    if not all(ABSENT in str(report.longrepr) for report in skipped):
         session.exitstatus = pytest.ExitCode.TESTS_FAILED
 
 

@@ -4,7 +4,6 @@ import hashlib
 import json
 import random
 from decimal import Decimal
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,9 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from prep.record.canonical import LARGEST_INTEGER, CanonicalError, encode
+from tests.suites import ABSENT, SUITES
 
-PROJECT = Path(__file__).resolve().parents[2]
-SUITE = PROJECT.parent / "shared" / "suites" / "jcs" / "testdata"
+SUITE = SUITES / "jcs" / "testdata"
 
 # SHA-256 and length of the published outputs of the public RFC 8785 test data.
 PUBLISHED_DIGESTS = {
@@ -42,7 +41,7 @@ json_values = st.recursive(
 
 def published(folder: str, name: str) -> bytes:
     if not SUITE.is_dir():
-        pytest.skip("the public RFC 8785 test data is not beside the project")
+        pytest.skip(ABSENT)
     return (SUITE / folder / name).read_bytes()
 
 
