@@ -7,7 +7,15 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from prep.pages.forms import command_of, new_command, person, signed_in, text_of, unit_seen
+from prep.pages.forms import (
+    command_of,
+    new_command,
+    person,
+    signed_in,
+    tell_time,
+    text_of,
+    unit_seen,
+)
 from prep.pages.papers import papers_by
 from prep.pages.views_unit import unit_page
 from prep.queries.people import sites_of
@@ -64,6 +72,7 @@ def labels_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpRes
     }
     if not works:
         raise Http404
+    tell_time(works)
     search = request.GET.get("q", "").strip()
     papers = papers_by(person(request), labels.FORM)
     page = {

@@ -34,6 +34,7 @@ TICKED: Final = 11 * mm
 SIGNED: Final = 12 * mm
 ASKED: Final = 0.44  # of the width: the question, its limit, its instrument
 PEOPLE: Final = 3
+TICKS: Final = TEXT.clone("ticks", leading=17)
 TICK: Final = '<font size="15">□</font>'
 DEFERENCE: Final = (
     "The maker's manual for this serial number comes first, and so do local codes and trained or "
@@ -168,7 +169,7 @@ def _asked(line: BlankLine, width: float) -> list[Flowable]:
     if len({(one.limit, one.source) for one in line.boxes}) == 1:
         said += [Paragraph(text, CELL) for text in _limit(line.boxes[0])]
     if line.photo:
-        said.append(Paragraph(f"{TICK} picture taken (needed)", CELL))
+        said.append(Paragraph(f"{TICK} picture taken (needed)", TICKS))
     if line.instrument:
         said.append(space(1))
         said.append(
@@ -201,7 +202,7 @@ def _to_write(line: BlankLine, one: BlankBox) -> list[Flowable]:
     if not line.quantity:
         choices = line.choices or ("yes", "no")
         ticks = "&nbsp;&nbsp;&nbsp;".join(f"{TICK} {plain(choice)}" for choice in choices)
-        return [Paragraph(above, LABEL), Paragraph(ticks, TEXT.clone("ticks", leading=17))]
+        return [Paragraph(above, LABEL), Paragraph(ticks, TICKS)]
     return [Paragraph(above or " ", LABEL)]
 
 

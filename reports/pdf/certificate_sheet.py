@@ -101,12 +101,12 @@ def _table(section: SectionFacts, width: float) -> Table:
 
 
 def _entered(step: StepFacts) -> list[tuple[str, datetime, datetime]]:
-    """Who entered what stands, on which day, from when to when."""
+    """Who entered what stands, or wrote it on paper, on which day, from when to when."""
     given = [box.current.by for box in step.boxes if box.current]
     found = []
-    for (name, _), group in groupby(given, lambda by: (by.name, by.at.date())):
+    for who, group in groupby(given, lambda by: (f"{by.meaning} by {by.name}", by.at.date())):
         moments = [by.at for by in group]
-        found.append((name, min(moments), max(moments)))
+        found.append((who[0], min(moments), max(moments)))
     return found
 
 
@@ -126,9 +126,9 @@ def _step(step: StepFacts, everyone: list[tuple[str, datetime, datetime]]) -> st
     )
 
 
-def _from_to(name: str, first: datetime, last: datetime) -> str:
+def _from_to(who: str, first: datetime, last: datetime) -> str:
     until = f" to {last:%H:%M}" if f"{last:%H:%M}" != f"{first:%H:%M}" else ""
-    return f"entered by {name}, {words.short_moment(first)}{until}"
+    return f"{who}, {words.short_moment(first)}{until}"
 
 
 def _who_and_when(one: Signed) -> str:

@@ -20,6 +20,14 @@ def words(pdf: bytes) -> str:
     return "\n".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages)
 
 
+def in_order(text: str, *parts: str) -> None:
+    """Each part follows the one before it."""
+    place = 0
+    for part in parts:
+        assert part in text[place:], f"“{part}” does not follow"
+        place = text.index(part, place) + len(part)
+
+
 def pictures(pdf: bytes, folder: Path, dots: int = 200) -> list[Image.Image]:
     """Every page in greys, at `dots` to the inch, as an office printer lays them down."""
     (folder / "printed.pdf").write_bytes(pdf)

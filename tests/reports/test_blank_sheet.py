@@ -24,7 +24,7 @@ from reports.pdf.blank_sheet import blank_pages
 from tests.cast import DOCUMENTS, Yard
 from tests.record import shipped
 from tests.refusals import refused
-from tests.reports.printed import needs_tools, pictures, qr_texts, words
+from tests.reports.printed import in_order, needs_tools, pictures, qr_texts, words
 from tests.reports.sold import own_folders
 
 
@@ -50,14 +50,6 @@ def printed(yard: Yard, unit: UUID, **parameters: Any) -> bytes:
     assert request.failure == ""
     with queue.open_file(request) as opened:
         return bytes(opened.read())
-
-
-def in_order(text: str, *parts: str) -> None:
-    """Each part follows the one before it."""
-    place = 0
-    for part in parts:
-        assert part in text[place:], f"“{part}” does not follow"
-        place = text.index(part, place) + len(part)
 
 
 def test_the_steps_stand_in_order_with_cautions_before_the_work(yard: Yard) -> None:

@@ -16,7 +16,7 @@ from prep.actions.writing import Command
 from prep.record.events import PhotoAttached
 from reports import queue
 from tests.cast import Yard
-from tests.reports.printed import words
+from tests.reports.printed import in_order, words
 from tests.reports.sold import buyer_with_address, hand_over, made, own_folders, picture
 
 
@@ -51,6 +51,7 @@ def test_certificate_and_bundle_say_who_wrote_and_who_copied(yard: Yard, unit: U
     assert text.count("copied from paper: written by Ada Invented on") == 2
     assert text.count("copied by Ben Invented on") == 2
     assert "sheet filled in by hand" in text
+    in_order(text, "Level fore and aft", "written on paper by Ada Invented", "prepared by Ada")
     bundle = made(unit, "registration")
     assert bundle.failure == ""
     with queue.open_file(bundle) as opened, zipfile.ZipFile(io.BytesIO(opened.read())) as archive:
