@@ -129,6 +129,10 @@ def boxes_of(
             if (photo.step, photo.line, photo.position) == (step.step, code, position)
         ]
         boxes.append(_filled(record, step, box))
+    shown: set[ShownDrawing] = set()
+    for box in boxes:  # boxes held against one computation share its picture: once is enough
+        box.drawings = [drawing for drawing in box.drawings if drawing not in shown]
+        shown.update(box.drawings)
     return boxes
 
 

@@ -71,15 +71,10 @@ WSGI_APPLICATION = "prep.project.wsgi.application"
 TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
-        "DIRS": [],
+        # Django's own choice of loaders keeps parsed templates; naming loaders would switch it off.
+        "DIRS": [BASE_DIR / "prep" / "pages" / "templates"],
         "APP_DIRS": False,
         "OPTIONS": {
-            "loaders": [
-                (
-                    "django.template.loaders.filesystem.Loader",
-                    [BASE_DIR / "prep" / "pages" / "templates"],
-                )
-            ],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
