@@ -19,14 +19,14 @@ from prep.queries.yard import (
     counts,
     equal_and_ready,
     equal_key,
-    to_register,
+    for_the_desk,
     units_in_yard,
 )
 from prep.record.roles import DESK, OFFICE, SERVICE, Role
 
 SHOWN: Final = 60  # units a page
 RECEIVES: Final = SERVICE | {Role.ADMINISTRATOR}
-REGISTERS: Final = OFFICE | DESK
+AT_DESK: Final = OFFICE | DESK
 
 
 @dataclass
@@ -45,8 +45,8 @@ def yard(request: HttpRequest) -> HttpResponse:
     sites = sites_of(person(request))
     wanted, search = request.GET.get("show", ""), request.GET.get("q", "").strip()
     today = today_at(sites)
-    registers = any(REGISTERS & roles for roles in sites.values())
-    narrowings = {**WANTED, **(to_register(today) if registers else {})}
+    at_desk = any(AT_DESK & roles for roles in sites.values())
+    narrowings = {**WANTED, **(for_the_desk(today) if at_desk else {})}
     wanted = wanted if wanted in narrowings else ""
     found = counts(sites, search, narrowings)
     pages = max(1, -(-found[wanted] // SHOWN))

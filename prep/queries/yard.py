@@ -49,11 +49,13 @@ WANTED: Final[Narrowings] = {
 }
 
 
-def to_register(today: Mapping[str, str]) -> dict[str, tuple[str, Q]]:
-    """How whoever sends registrations narrows the yard besides, on the day it is at each site."""
+def for_the_desk(today: Mapping[str, str]) -> dict[str, tuple[str, Q]]:
+    """How whoever cares for the papers narrows the yard besides, on the day it is at each site."""
+    stuck = Unit.objects.filter(document_requests__state="failed").values("pk")
     return {
         "register": ("to be registered", Q(registration__in=("due", "refused"))),
         "overdue": ("registration overdue", overdue(today)),
+        "stuck": ("with a paper that could not be made", Q(pk__in=stuck)),
     }
 
 

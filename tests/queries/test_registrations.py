@@ -16,6 +16,10 @@ from prep.actions import registrations
 from prep.actions.verifying_index import units as compared
 from prep.actions.writing import Command
 from prep.models import Event, Person, Unit
+from prep.record.refusal import Refusal
+from reports import queue
+from reports.builders import BUILDERS, BuiltFile
+from reports.models import DocumentRequest
 from tests.api.client import Api
 from tests.cast import PASSWORD, Yard
 from tests.reports.sold import made, own_folders, quick_certificates, sold
@@ -122,6 +126,27 @@ def test_units_still_here_are_not_due(yard: Yard) -> None:
 def test_whoever_sends_registrations_is_offered_them(yard: Yard, who: str, offered: bool) -> None:
     """Sales and the office; technicians have enough to look at."""
     assert ("registration overdue" in yard_page(getattr(yard, who), "")) is offered
+
+
+def test_a_paper_that_could_not_be_made_is_found_from_the_yard(
+    yard: Yard, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Given up, its unit is among the stuck ones; made after all, it is not."""
+
+    def broken(*_: Any) -> BuiltFile:
+        raise Refusal("data-missing", "The buyer's address is missing (invented).")
+
+    unit = yard.ready()
+    yard.release(unit)
+    queue.catch_up()
+    with monkeypatch.context() as patch:
+        patch.setitem(BUILDERS, "certificate", broken)
+        queue.run_due()
+    assert f"/units/{unit}/" in yard_page(yard.mira, "stuck")
+    assert "address is missing (invented)" in unit_page(yard.mira, unit)
+    queue.retry(DocumentRequest.objects.get(unit=unit))
+    queue.run_due()
+    assert f"/units/{unit}/" not in yard_page(yard.mira, "stuck")
 
 
 @pytest.mark.django_db(transaction=True)
