@@ -179,6 +179,9 @@ def _spec(name: str, hint: Any) -> Spec:
         for extra in get_args(hint)[1:]:
             if isinstance(extra, In | OneOf):
                 return extra
+    for option in get_args(hint):
+        if get_origin(option) is Annotated:
+            return _spec(name, option)
     plain = [option for option in (hint, *get_args(hint)) if option in (bool, str)]
     if plain:
         return YesNo() if plain[0] is bool else Text()

@@ -164,7 +164,10 @@ def length_advice(
     """
     change = length_change(outer, inner, longest, shortest, least_overlap, least_clearance)
     if change == 0:
-        return Advice("Leave both halves as they are; cut {amount}", 0.0, "m")
+        left = overlap(outer, inner, longest)
+        return Advice(
+            "Cut nothing: in the longest pose these halves overlap by {amount}", left, "m"
+        )
     after = "then deburr, grease, and check the longest and the shortest pose again"
     if change < 0:
         return Advice(
