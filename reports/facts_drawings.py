@@ -25,7 +25,7 @@ def explained(record: Record) -> tuple[Explained, ...]:
     """Every picture of the sheet, in the order of its steps."""
     steps = record.procedure.steps.values() if record.procedure else ()
     return tuple(
-        Explained(step.step, f"{step.title}. {drawing.description}", drawing)
+        Explained(step.step, f"{step.title}. {drawing.title}", drawing)
         for step in steps
         for drawing in _Geometry(record, step).drawings()
     )

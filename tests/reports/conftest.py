@@ -22,7 +22,7 @@ def issued(
         return certified.issued(certified.only(unit))
 
 
-@pytest.fixture(params=["A4", "Letter"])
+@pytest.fixture(scope="session", params=["A4", "Letter"])
 def on_paper(request: pytest.FixtureRequest, issued: Issued) -> tuple[str, bytes]:
     """The same certificate on each paper."""
     return request.param, certificate_pdf(issued.facts, issued.pictures, request.param)

@@ -96,10 +96,11 @@ def test_each_step_with_a_geometry_is_drawn_once() -> None:
         ("wing-level", "Wings against the centre, seen from behind"),
         ("height", "Stop segments on the rod"),
     ]
-    poses = [one.caption for one in found[3:]]
+    assert found[0].caption == "Level fore and aft. Pitch of the deck, side view"
+    poses = [one.drawing.description for one in found[3:]]
     assert {one.step for one in found[3:]} == {"reach"}
-    assert poses[0].startswith("Measure the driveline's reach. Longest: straight ahead")
-    assert poses[1].startswith("Measure the driveline's reach. Shortest: full turn")
+    assert poses[0].startswith("Longest: straight ahead")
+    assert poses[1].startswith("Shortest: full turn")
 
 
 def test_the_driveline_is_drawn_with_the_halves_as_measured() -> None:
@@ -107,7 +108,8 @@ def test_the_driveline_is_drawn_with_the_halves_as_measured() -> None:
 
     of clearance, each to the sixteenth that is shown.
     """
-    longest, shortest = [one.caption for one in explained(cutter(READ)) if one.step == "reach"][:2]
+    found = [one for one in explained(cutter(READ)) if one.step == "reach"]
+    longest, shortest = (one.drawing.description for one in found[:2])
     assert "Overlap of the halves: 12 3/4 in" in longest
     assert "End clearance: 5 1/16 in" in shortest
 
