@@ -42,6 +42,7 @@ def _proven(found: DocumentRequest) -> dict[str, Any]:
         "agrees": issued is not None,
         "position": position,
         "checkpoint": latest,
+        "keys": log.public_keys(),
         "replaced_by": DocumentRequest.objects.filter(replaces=found, state=State.DONE).first(),
     }
 
