@@ -41,7 +41,7 @@ def shop(tell: Tell) -> Iterator[Finding]:
     for done, (stream, name) in enumerate(known, start=1):
         # Looked at a second time: between events and rows, somebody may have recorded something.
         yield from list(_stream(stream, name)) and _stream(stream, name)
-        tell("shop", done, len(known))
+        tell("sites, models, instruments and procedures", done, len(known))
     for table, (rows, column) in _OF.items():
         stream = "site" if table == "member" else table
         names = [name for sort, name in known if sort == stream]
