@@ -160,7 +160,8 @@ class Play:
 
     def _mean_for_buyer(self) -> None:
         site = self.script["unit"]["site"]
-        buyer = _ok(self.sales.post("buyers", {"site": site, "name": self.script["buyer"]}))
+        particulars = {"name": self.script["buyer"], "address": "2 Nowhere Lane (invented)"}
+        buyer = _ok(self.sales.post("buyers", {"site": site, **particulars}))
         tractor = self.script["tractor"]
         _ok(self.sales.post(self._path("buyer"), {"buyer": buyer["id"], "tractor": tractor}))
         unit = _ok(self.sales.get(self._path("readiness")))["readiness"]

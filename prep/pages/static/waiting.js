@@ -1,6 +1,6 @@
 // The entries that wait on this tablet for a signal, in localStorage, each under the name of who
-// typed it: {person, name, path, words, fields, refused}. Read afresh before every change, because
-// another page of this tablet may have sent or added something meanwhile.
+// typed it: {person, name, path, box, words, fields, refused}. Read afresh before every change,
+// because another page of this tablet may have sent or added something meanwhile.
 
 export const WAITING = "yardproof.waiting";
 export const PERSON = document.body.dataset.person || "";

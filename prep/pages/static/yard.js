@@ -26,8 +26,12 @@ let sending = false;
 function keep(form, body) {
   const fields = [...body].filter(([name]) => name !== "csrfmiddlewaretoken");
   const happened = body.get("happened") || new Date().toISOString();
-  const entry = { path: location.pathname, words: form.dataset.keep.trim(),
-    fields: [...fields.filter(([name]) => name !== "happened"), ["happened", happened]] };
+  const entry = {
+    path: location.pathname,
+    box: form.closest(".box").id,
+    words: form.dataset.keep.trim(),
+    fields: [...fields.filter(([name]) => name !== "happened"), ["happened", happened]],
+  };
   try {
     add(entry);
   } catch {
@@ -172,11 +176,10 @@ function drawPanel(...more) {
     panel.append(element("p", words), list, button("Send now", sendWaiting));
   }
   for (const entry of held.filter((one) => one.refused)) {
-    const link = element("a", "Open the step");
+    const link = element("a", "Show it");
     link.className = "button";
-    link.href = entry.path;
-    const elsewhere = entry.path === location.pathname ? [] : [link];
-    panel.append(element("p", `Not taken: ${told(entry)}. ${entry.refused}`), ...elsewhere, throwAway(entry));
+    link.href = `${entry.path === location.pathname ? "" : entry.path}#${entry.box}`;
+    panel.append(element("p", `Not taken: ${told(entry)}. ${entry.refused}`), link, throwAway(entry));
   }
   for (const name of new Set(others().map((entry) => entry.name))) {
     const count = others().filter((entry) => entry.name === name).length;
