@@ -72,6 +72,8 @@ STATUS: Final[dict[str, int]] = {
             "serial-missing",
             "serial-unreadable",
             "text-missing",
+            "text-too-long",
+            "text-unfit",
             "unit-missing",
             "unit-unwanted",
             "units-missing",

@@ -3,6 +3,7 @@
 from django.contrib.auth.models import AbstractUser
 from django.db import models
 
+from prep.models.fields import Line
 from prep.record.roles import Role
 
 
@@ -11,9 +12,9 @@ class Person(AbstractUser):
 
     first_name = None  # type: ignore[assignment]  # one printed name serves every name order
     last_name = None  # type: ignore[assignment]
-    printed_name = models.CharField(max_length=120)
-    pin = models.CharField(max_length=200, blank=True)
-    language = models.CharField(max_length=8, default="en")
+    printed_name = Line(max_length=120)
+    pin = Line(max_length=200, blank=True)
+    language = Line(max_length=8, default="en")
     decimal_comma = models.BooleanField(null=True)
 
     REQUIRED_FIELDS = ["printed_name"]
@@ -29,10 +30,10 @@ class Person(AbstractUser):
 class Site(models.Model):
     """A yard of the dealership. Index of the site's stream."""
 
-    code = models.CharField(max_length=20, primary_key=True)
-    name = models.CharField(max_length=120)
-    dealer = models.CharField(max_length=120)
-    time_zone = models.CharField(max_length=60)
+    code = Line(max_length=20, primary_key=True)
+    name = Line(max_length=120)
+    dealer = Line(max_length=120)
+    time_zone = Line(max_length=60)
     version = models.PositiveIntegerField(default=0)
 
     def __str__(self) -> str:
@@ -44,7 +45,7 @@ class Membership(models.Model):
 
     site = models.ForeignKey(Site, models.PROTECT, related_name="memberships")
     person = models.ForeignKey(Person, models.PROTECT, related_name="memberships")
-    role = models.CharField(max_length=20, choices=[(role.value, role.value) for role in Role])
+    role = Line(max_length=20, choices=[(role.value, role.value) for role in Role])
 
     class Meta:
         constraints = [

@@ -9,6 +9,7 @@ from uuid import uuid4
 
 from django.db import models
 
+from prep.models.fields import Line
 from prep.models.people import Site
 from prep.record import canonical
 
@@ -18,11 +19,11 @@ class Buyer(models.Model):
 
     id = models.UUIDField(primary_key=True, default=uuid4)
     site = models.ForeignKey(Site, models.PROTECT, related_name="buyers")
-    name = models.CharField(max_length=200)
+    name = Line(max_length=200)
     address = models.TextField(blank=True)
-    phone = models.CharField(max_length=60, blank=True)
+    phone = Line(max_length=60, blank=True)
     email = models.EmailField(blank=True)
-    salt = models.CharField(max_length=64)
+    salt = Line(max_length=64)
     erased = models.DateTimeField(null=True)
 
     def __str__(self) -> str:
@@ -37,8 +38,8 @@ class Recipient(models.Model):
     """Who took a unit over; `handover` is the handover's id in the log."""
 
     handover = models.UUIDField(primary_key=True)
-    name = models.CharField(max_length=200)
-    salt = models.CharField(max_length=64)
+    name = Line(max_length=200)
+    salt = Line(max_length=64)
     erased = models.DateTimeField(null=True)
 
     def __str__(self) -> str:

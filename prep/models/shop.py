@@ -2,16 +2,17 @@
 
 from django.db import models
 
+from prep.models.fields import Line
 from prep.models.people import Site
 
 
 class MachineModel(models.Model):
     """The present revision of a model's data, or of a tractor's."""
 
-    code = models.CharField(max_length=40, primary_key=True)
-    sort = models.CharField(max_length=10)
-    maker = models.CharField(max_length=120)
-    name = models.CharField(max_length=120)
+    code = Line(max_length=40, primary_key=True)
+    sort = Line(max_length=10)
+    maker = Line(max_length=120)
+    name = Line(max_length=120)
     revision = models.PositiveIntegerField()
     version = models.PositiveIntegerField()
     facts = models.JSONField()
@@ -30,12 +31,12 @@ class MachineModel(models.Model):
 class Instrument(models.Model):
     """A measuring tool as it is now."""
 
-    code = models.CharField(max_length=40, primary_key=True)
+    code = Line(max_length=40, primary_key=True)
     site = models.ForeignKey(Site, models.PROTECT, related_name="instruments")
-    kind = models.CharField(max_length=40)
-    name = models.CharField(max_length=120)
-    due = models.CharField(max_length=10, blank=True)
-    out_of_service = models.CharField(max_length=300, blank=True)
+    kind = Line(max_length=40)
+    name = Line(max_length=120)
+    due = Line(max_length=10, blank=True)
+    out_of_service = Line(max_length=300, blank=True)
     version = models.PositiveIntegerField()
     facts = models.JSONField()
 
@@ -46,10 +47,10 @@ class Instrument(models.Model):
 class ProcedureRevision(models.Model):
     """A revision in force, by its digest; it never changes."""
 
-    digest = models.CharField(max_length=64, primary_key=True)
-    procedure = models.CharField(max_length=40)
+    digest = Line(max_length=64, primary_key=True)
+    procedure = Line(max_length=40)
     revision = models.PositiveIntegerField()
-    title = models.CharField(max_length=200)
+    title = Line(max_length=200)
     model_codes = models.JSONField()
     document = models.JSONField()
     published = models.DateTimeField()

@@ -2,6 +2,7 @@
 
 from django.db import models
 
+from prep.models.fields import Line
 from prep.models.people import Site
 
 
@@ -10,16 +11,16 @@ class Unit(models.Model):
 
     id = models.UUIDField(primary_key=True)
     site = models.ForeignKey(Site, models.PROTECT, related_name="units")
-    maker = models.CharField(max_length=120)
-    serial = models.CharField(max_length=60)
-    look_alike_key = models.CharField(max_length=60)
-    place = models.CharField(max_length=60, blank=True)
-    model = models.CharField(max_length=40, blank=True)
-    model_name = models.CharField(max_length=120, blank=True)
+    maker = Line(max_length=120)
+    serial = Line(max_length=60)
+    look_alike_key = Line(max_length=60)
+    place = Line(max_length=60, blank=True)
+    model = Line(max_length=40, blank=True)
+    model_name = Line(max_length=120, blank=True)
     options = models.JSONField(default=list)
-    state = models.CharField(max_length=40)
+    state = Line(max_length=40)
     version = models.PositiveIntegerField()
-    procedure = models.CharField(max_length=40, blank=True)
+    procedure = Line(max_length=40, blank=True)
     revision = models.PositiveIntegerField(default=0)
     ready_for_stock = models.BooleanField(default=False)
     ready_for_buyer = models.BooleanField(default=False)
@@ -27,13 +28,13 @@ class Unit(models.Model):
     steps_done = models.PositiveSmallIntegerField(default=0)
     steps_total = models.PositiveSmallIntegerField(default=0)
     open_flags = models.PositiveSmallIntegerField(default=0)
-    buyer = models.CharField(max_length=40, blank=True)
-    tractor = models.CharField(max_length=40, blank=True)
+    buyer = Line(max_length=40, blank=True)
+    tractor = Line(max_length=40, blank=True)
     received = models.DateTimeField(null=True)
     released = models.DateTimeField(null=True)
     handed_over = models.DateTimeField(null=True)
-    registration = models.CharField(max_length=10, default="not due")
-    registration_due = models.CharField(max_length=10, blank=True)
+    registration = Line(max_length=10, default="not due")
+    registration_due = Line(max_length=10, blank=True)
 
     class Meta:
         constraints = [
@@ -62,11 +63,11 @@ class UnitRow(models.Model):
 class UnitStep(UnitRow):
     """A step of a unit's sheet and where it stands."""
 
-    step = models.CharField(max_length=60)
+    step = Line(max_length=60)
     ordinal = models.PositiveSmallIntegerField()
-    section = models.CharField(max_length=120)
-    title = models.CharField(max_length=200)
-    status = models.CharField(max_length=40)
+    section = Line(max_length=120)
+    title = Line(max_length=200)
+    status = Line(max_length=40)
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["unit", "step"], name="unit_step_once")]
@@ -78,22 +79,22 @@ class UnitStep(UnitRow):
 class Reading(UnitRow):
     """One entry ever made in a box: a reading, a choice or a check. Superseded ones stay."""
 
-    id = models.CharField(max_length=40, primary_key=True)
-    step = models.CharField(max_length=60)
-    line = models.CharField(max_length=60)
-    position = models.CharField(max_length=60, blank=True)
+    id = Line(max_length=40, primary_key=True)
+    step = Line(max_length=60)
+    line = Line(max_length=60)
+    position = Line(max_length=60, blank=True)
     current = models.BooleanField()
-    raw = models.CharField(max_length=400)
-    verdict = models.CharField(max_length=60)
-    quantity = models.CharField(max_length=40, blank=True)
-    canonical = models.CharField(max_length=60, blank=True)
-    unit_symbol = models.CharField(max_length=20, blank=True)
-    limit_stated = models.CharField(max_length=200, blank=True)
-    limit_source = models.CharField(max_length=300, blank=True)
-    instrument = models.CharField(max_length=40, blank=True)
-    instrument_due = models.CharField(max_length=10, blank=True)
-    person = models.CharField(max_length=40)
-    person_name = models.CharField(max_length=120)
+    raw = Line(max_length=400)
+    verdict = Line(max_length=60)
+    quantity = Line(max_length=40, blank=True)
+    canonical = Line(max_length=60, blank=True)
+    unit_symbol = Line(max_length=20, blank=True)
+    limit_stated = Line(max_length=200, blank=True)
+    limit_source = Line(max_length=300, blank=True)
+    instrument = Line(max_length=40, blank=True)
+    instrument_due = Line(max_length=10, blank=True)
+    person = Line(max_length=40)
+    person_name = Line(max_length=120)
     happened = models.DateTimeField()
     recorded = models.DateTimeField()
 
@@ -110,15 +111,15 @@ class Reading(UnitRow):
 class Flag(UnitRow):
     """A nonconformity of a unit, open or closed."""
 
-    id = models.CharField(max_length=60, primary_key=True)
-    origin = models.CharField(max_length=20)
+    id = Line(max_length=60, primary_key=True)
+    origin = Line(max_length=20)
     text = models.TextField()
-    step = models.CharField(max_length=60, blank=True)
+    step = Line(max_length=60, blank=True)
     open = models.BooleanField()
     raised = models.DateTimeField()
-    raised_by = models.CharField(max_length=120)
+    raised_by = Line(max_length=120)
     closed = models.DateTimeField(null=True)
-    closed_by = models.CharField(max_length=120, blank=True)
+    closed_by = Line(max_length=120, blank=True)
     concession = models.TextField(blank=True)
 
     def __str__(self) -> str:
@@ -129,11 +130,11 @@ class SignOff(UnitRow):
     """A signature: printed name, moment and meaning over content (21 CFR 11.50 as the model)."""
 
     version = models.PositiveIntegerField()
-    step = models.CharField(max_length=60, blank=True)
-    meaning = models.CharField(max_length=40)
-    content = models.CharField(max_length=64)
-    person = models.CharField(max_length=40)
-    person_name = models.CharField(max_length=120)
+    step = Line(max_length=60, blank=True)
+    meaning = Line(max_length=40)
+    content = Line(max_length=64)
+    person = Line(max_length=40)
+    person_name = Line(max_length=120)
     happened = models.DateTimeField()
     stands = models.BooleanField()
 
