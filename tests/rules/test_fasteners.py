@@ -170,11 +170,30 @@ def test_a_grade_5_nut_over_one_inch_has_less_proof_stress() -> None:
         assert stress / PSI == pytest.approx(psi)
 
 
-def test_metric_nuts_carry_their_tabulated_loads() -> None:
-    """ISO 898-2, classes 8, 10 and 12."""
-    assert nut_proof("M6", "nut class 8") == 17_200
-    assert nut_proof("M20", "nut class 10") == 259_700
-    assert nut_proof("M30", "nut class 12") == 673_200
+@pytest.mark.parametrize(
+    ("thread", "loads"),
+    [
+        ("M6", (17_200, 20_900, 23_100)),
+        ("M8", (31_800, 38_100, 42_500)),
+        ("M10", (50_500, 60_300, 67_300)),
+        ("M12", (74_200, 88_500, 100_300)),
+        ("M16", (138_200, 164_900, 186_800)),
+        ("M20", (225_400, 259_700, 294_000)),
+        ("M24", (324_800, 374_200, 423_600)),
+        ("M30", (516_100, 594_700, 673_200)),
+    ],
+)
+def test_metric_nuts_carry_their_tabulated_loads(thread: str, loads: tuple[int, int, int]) -> None:
+    """ISO 898-2, classes 8, 10 and 12, N; one public source."""
+    for number, load in zip((8, 10, 12), loads, strict=True):
+        assert nut_proof(thread, f"nut class {number}") == load
+
+
+def test_inch_nuts_hold_their_proof_stress_times_the_area() -> None:
+    """SAE J995: 1/2-13 grade 8 holds 21 285 lbf, grade 5 17 028 lbf (computed from the stress)."""
+    pound = 4.4482216152605
+    for grade, load in (("nut grade 8", 21_285), ("nut grade 5", 17_028)):
+        assert nut_proof("1/2-13 UNC", grade) / pound == pytest.approx(load, rel=1e-4)
 
 
 def test_a_nut_must_hold_what_breaks_its_bolt() -> None:

@@ -188,3 +188,14 @@ def test_more_power_never_lowers_the_load_limit(
     name, least, most = category
     weaker, stronger = (1000 * (least + share * (most - least)) for share in sorted((one, other)))
     assert vertical_load_limit(name, weaker) <= vertical_load_limit(name, stronger)
+
+
+def test_the_load_curves_of_neighbouring_categories_meet() -> None:
+    """II and III nearly at 75 kW, III and IV at 170 kW with 18.0 kN (restated SAE J1548).
+
+    That they meet makes the transcription credible.
+    """
+    second, third = (vertical_load_limit(one, 75_000.0) / 1000 for one in ("II", "III"))
+    assert [second, third] == pytest.approx([12.25, 12.30])
+    at_170 = [vertical_load_limit(one, 170_000.0) / 1000 for one in ("III", "IV")]
+    assert at_170 == pytest.approx([18.0, 18.0])

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from prep.rules.identity import LOOK_ALIKES, look_alike_key
+from prep.rules.catalogue import RuleRefusal
+from prep.rules.identity import LOOK_ALIKES, in_range, look_alike, look_alike_key
 
 plate_characters = st.text("ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789 -", max_size=20)
 
@@ -60,3 +61,44 @@ def test_the_key_of_a_key_is_itself(serial: str) -> None:
 def test_a_key_is_built_character_by_character(left: str, right: str, joint: str) -> None:
     """Where a space or a dash stands never matters."""
     assert look_alike_key(left + joint + right) == look_alike_key(left) + look_alike_key(right)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "finding"),
+    [
+        ("RC-001", "RC-001", "the same"),
+        ("S0-12 8b", "5OIZ-B8", "look-alikes"),
+        ("RC-001", "RC-007", "different"),
+    ],
+)
+def test_two_plates_are_compared_as_a_tired_eye_sees_them(
+    first: str, second: str, finding: str
+) -> None:
+    """Whichever is read first (common practice, no published source)."""
+    assert look_alike(first, second).finding == look_alike(second, first).finding == finding
+
+
+def test_a_range_compares_numbers_as_numbers_and_holds_both_ends() -> None:
+    """99 comes before 100; 9 and 101 are outside (common practice, no published source)."""
+    inside = {number: in_range(f"RC{number}", "RC10", "RC100").covered for number in (10, 99, 100)}
+    assert all(inside.values())
+    assert not in_range("RC9", "RC10", "RC100").covered
+    assert not in_range("RC101", "RC10", "RC100").covered
+
+
+@pytest.mark.parametrize(
+    ("serial", "lowest", "highest", "field"),
+    [
+        ("", "RC10", "RC100", "serial"),
+        ("XC50", "RC10", "RC100", "serial"),
+        ("RC50", "RC100", "RC10", "highest"),
+        ("RC50", "", "RC10", "highest"),
+    ],
+)
+def test_a_range_that_cannot_be_held_against_a_plate_is_refused_by_name(
+    serial: str, lowest: str, highest: str, field: str
+) -> None:
+    """To say “not covered” of a misread plate would let a recalled machine go."""
+    with pytest.raises(RuleRefusal) as refusal:
+        in_range(serial, lowest, highest)
+    assert refusal.value.field == field

@@ -379,3 +379,11 @@ def test_an_angle_that_cannot_be_is_refused_by_name(value: float) -> None:
     with pytest.raises(RuleRefusal) as refusal:
         RULES["joints.ratio_extremes"](angle=value)
     assert refusal.value.field == "angle"
+
+
+def test_a_swing_divided_by_the_mid_speed_is_another_number() -> None:
+    """Trap: some pages divide by (max + min)/2 and print 12.42 % at 20 degrees; ours is 12.45 %."""
+    found = joints.ratio_extremes(math.radians(20))
+    by_middle = (found.most - found.least) / ((found.most + found.least) / 2)
+    assert round(100 * by_middle, 2) == 12.42
+    assert round(100 * found.non_uniformity, 2) == 12.45

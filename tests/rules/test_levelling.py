@@ -285,3 +285,21 @@ def test_a_lead_of_nothing_is_refused_by_name() -> None:
     with pytest.raises(RuleRefusal) as refusal:
         RULES["levelling.rod_travel"](turns=1, lead=0, threads="one")
     assert refusal.value.field == "lead"
+
+
+@pytest.mark.parametrize(
+    ("inches_per_foot", "degrees", "mm_per_m"),
+    [
+        (1 / 16, 0.2984, 5.208),
+        (1 / 8, 0.5968, 10.417),
+        (1 / 4, 1.1935, 20.833),
+        (1, 4.7636, 83.333),
+    ],
+)
+def test_a_carpenters_slope_in_degrees_and_millimetres_a_metre(
+    inches_per_foot: float, degrees: float, mm_per_m: float
+) -> None:
+    """Published conversions of inches to the foot (the relation is published, rows computed)."""
+    found = levelling.slope_from_heights(0.0, inches_per_foot / 12, 1.0)
+    assert round(math.degrees(found.angle), 4) == degrees
+    assert round(found.rise_over_run * 1000, 3) == mm_per_m

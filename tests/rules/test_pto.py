@@ -196,3 +196,12 @@ def test_a_power_that_cannot_be_is_refused_by_name(value: float) -> None:
     with pytest.raises(RuleRefusal) as refusal:
         RULES["pto.torque"](power=value, speed=9.0)
     assert refusal.value.field == "power"
+
+
+@pytest.mark.parametrize(
+    ("horsepower", "rpm", "pound_feet"), [(100, 540, 972.6), (100, 1000, 525.2)]
+)
+def test_a_hundred_horsepower_in_pound_feet(horsepower: int, rpm: int, pound_feet: float) -> None:
+    """hp = lb-ft x rpm / 5252 (US formula, published with 650 lb-ft at 1200 rpm)."""
+    found = pto.torque(horsepower * HORSEPOWER, rpm / 60)
+    assert round(found / 1.3558179483314, 1) == pound_feet

@@ -274,3 +274,10 @@ def test_torque_rises_with_nut_factor_share_and_grade(
     assert by_nut_factor(thread, "grade 5", factor + 0.01, share).torque > base
     assert by_nut_factor(thread, "grade 5", factor, share + 0.01).torque > base
     assert by_nut_factor(thread, "grade 8", factor, share).torque > base
+
+
+def test_a_small_grade_2_bolt_of_another_chart() -> None:
+    """9/16-12 grade 2: clamp 7508 lbf, dry (K 0.20) 70.4 lbf-ft; published."""
+    found = by_nut_factor("9/16-12 UNC", "grade 2", 0.20)
+    assert found.clamp_load / POUND == pytest.approx(7508, rel=5e-4)
+    assert found.torque / FOOT_POUND == pytest.approx(70.4, abs=0.05)

@@ -26,6 +26,12 @@ def test_the_constants_of_the_public_worksheet_are_met() -> None:
     assert round(found.b, 4) == 3.7449
 
 
+def test_the_true_ice_point_moves_the_constants_and_not_the_viscosity() -> None:
+    """The worksheet's oil with T = degC + 273.15: A 9.53082, B 3.74658 (recomputed)."""
+    found = viscosity.line(32 * CST, COLD, 5.4 * CST, HOT)
+    assert (round(found.a, 5), round(found.b, 5)) == (9.53082, 3.74658)
+
+
 def test_the_worksheets_oil_at_eighty_degrees() -> None:
     """8.5 cSt published; the ice point at 273 or 273.15 makes no difference to it."""
     found = viscosity.at_temperature(32 * CST, COLD, 5.4 * CST, HOT, 80 + ICE)
