@@ -10,7 +10,7 @@ from prep.rules import every  # noqa: F401 - fills the catalogue
 from prep.rules.catalogue import RULES, In, OneOf, RuleRefusal, YesNo
 from prep.rules.drawing import to_svg
 from prep.rules.quantity import unit as unit_called
-from prep.rules.worked import work_out
+from prep.rules.worked import Worked, in_words, work_out
 
 
 @signed_in
@@ -51,8 +51,20 @@ def rule(request: HttpRequest, name: str) -> HttpResponse:
             page |= {"refusal": no, "choices": getattr(no, "choices", [])}
             status = 409
         else:
-            page |= {"worked": worked, "drawings": [to_svg(d) for d in worked.drawings]}
+            page |= {"worked": _shown(worked), "drawings": [to_svg(d) for d in worked.drawings]}
     return render(request, "rule.html", page, status=status)
+
+
+def _shown(worked: Worked) -> dict[str, Any]:
+    """An answer with every value in words."""
+    return {
+        "results": [(one.name, one.said or (in_words(one.value),)) for one in worked.results],
+        "advice": worked.advice,
+        "inputs": [
+            (one.name, one.written, f"{in_words(one.value)} {one.unit}".removesuffix(" 1"))
+            for one in worked.inputs
+        ],
+    }
 
 
 def _written(parameter: Any, text: str) -> Any:

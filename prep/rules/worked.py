@@ -126,6 +126,17 @@ def work_out(
     )
 
 
+def in_words(value: Any) -> str:
+    """A value as a person reads it: yes or no, nine digits at most, a list with semicolons."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:.9g}"
+    if isinstance(value, tuple):
+        return "; ".join(in_words(part) for part in value) or "none"
+    return str(value)
+
+
 def find_rule(name: str) -> Rule:
     """A rule by its name."""
     rule = RULES.get(name)

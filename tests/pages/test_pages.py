@@ -272,3 +272,15 @@ def test_moments_are_told_and_asked_for_in_the_yards_clock_time(yard: Yard, ente
     assert "typed “4 in”" not in earlier
     answer = client.get(path, {"as_of": first.recorded.replace(year=1999).isoformat()})
     assert "is no moment at which this unit was here" in answer.content.decode()
+
+
+def test_an_answer_is_in_words_and_not_in_the_programs_own(yard: Yard, enter: Enter) -> None:
+    """No, not False; the shafts that differ as a sentence; nothing named None."""
+    asked = "tractor_splines=6&tractor_speed=540+rpm&machine_splines=21&machine_speed=1000+rpm"
+    page = enter(yard.ada).get(f"/rules/pto.match/?{asked}").content.decode()
+    assert "<dt>matches</dt><dd>no</dd>" in page
+    assert (
+        "<dd>splines: tractor 6, machine 21; speed: tractor 540 rpm, machine 1000 rpm</dd>" in page
+    )
+    assert "<dt>tractor_speed</dt><dd>540 rpm = 9 1/s</dd>" in page
+    assert "False" not in page

@@ -8,7 +8,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from prep.rules.catalogue import RULES, RuleRefusal
 from prep.rules.drawing import to_svg
-from prep.rules.worked import Value, Worked, find_rule, work_out
+from prep.rules.worked import Value, Worked, find_rule, in_words, work_out
 
 
 class Command(BaseCommand):
@@ -72,7 +72,7 @@ def _pair(text: str) -> tuple[str, str]:
 def _lines(worked: Worked) -> list[str]:
     lines = [worked.title]
     lines += [
-        f"  {i.name}: {i.written} = {_plain(i.value)} {i.unit}".removesuffix(" 1").rstrip()
+        f"  {i.name}: {i.written} = {in_words(i.value)} {i.unit}".removesuffix(" 1").rstrip()
         for i in worked.inputs
     ]
     lines += [_result(value) for value in worked.results]
@@ -85,14 +85,4 @@ def _result(value: Value) -> str:
     if value.unit in {"1", "%"}:
         return f"= {name}{', '.join(value.said)}"
     said = f" ({', '.join(value.said)})" if value.said else ""
-    return f"= {name}{_plain(value.value)} {value.unit}".rstrip() + said
-
-
-def _plain(value: Any) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:.9g}"
-    if isinstance(value, tuple):
-        return "; ".join(_plain(part) for part in value) or "none"
-    return str(value)
+    return f"= {name}{in_words(value.value)} {value.unit}".rstrip() + said
