@@ -46,15 +46,13 @@ def _document(request: DocumentRequest) -> Iterator[Finding]:
         text = f"The size of {name} was altered: {request.bytes} bytes is not its file's."
         yield Finding("document", str(request.pk), text)
     issued = _issued(request.pk)
-    if request.unit_id is None and issued is None:
-        return
     if issued is None:
         yield Finding("document", str(request.pk), f"No event says that {name} was issued.")
         return
     row, event = issued
     replaces = str(request.replaces_id) if request.replaces_id else ""
     stands = {
-        "unit": (str(request.unit_id), row.stream_id),
+        "unit": (str(request.unit_id or request.pk), row.stream_id),
         "form": (request.form, event.form),
         "cause": (request.cause, event.cause),
         "number": (request.number, event.number),

@@ -43,12 +43,16 @@ class Runner:
 
     def _work(self) -> None:
         close_old_connections()
-        try:
-            work.catch_up()
-            while not self._stopping.is_set() and work.run_one():
-                pass
-        except Exception:
-            log.exception("the runner failed; it goes on with the next look")
+        # Apart, because a log that cannot be sealed is no reason to make no labels.
+        for part in (work.catch_up, self._run_due):
+            try:
+                part()
+            except Exception:
+                log.exception("the runner failed; it goes on with the next look")
+
+    def _run_due(self) -> None:
+        while not self._stopping.is_set() and work.run_one():
+            pass
 
 
 _running: list[tuple[Runner, threading.Thread]] = []

@@ -200,7 +200,7 @@ def _replaced(request: DocumentRequest) -> DocumentRequest | None:
 
 
 def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, size: int) -> None:
-    """The row and the unit's log say so together, or neither does."""
+    """The row and the log say so together, or neither does."""
     with transaction.atomic():
         finished = _mine(request).update(
             state=State.DONE,
@@ -222,17 +222,16 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
         # Here, because the row is locked and this worker's: a file that is not its own belongs to
         # a dead or beaten one, and if this one dies now the next try finds nothing it needs gone.
         publishing.tidy(request, keep=file)
-        if request.unit_id:
-            documents.issue(
-                unit=request.unit_id,
-                document=request.pk,
-                form=request.form,
-                number=built.number,
-                digest=digest,
-                size=size,
-                cause=request.cause,
-                replaces=request.replaces_id,
-            )
+        documents.issue(
+            unit=request.unit_id,
+            document=request.pk,
+            form=request.form,
+            number=built.number,
+            digest=digest,
+            size=size,
+            cause=request.cause,
+            replaces=request.replaces_id,
+        )
 
 
 def _progress(request: DocumentRequest) -> Progress:

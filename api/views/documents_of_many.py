@@ -49,7 +49,7 @@ class DocumentView(View):
 
     @reads
     def get(self, document: UUID) -> ShownDocumentRequest:
-        """See how far a document is."""
+        """See how far a document of yours is."""
         return shown(_found(self.person, document))
 
 
@@ -60,7 +60,7 @@ class DocumentFileView(View):
 
     @reads_file
     def get(self, document: UUID) -> FileResponse:
-        """Download a finished document."""
+        """Download a document of yours."""
         return file_of(_found(self.person, document))
 
 
@@ -71,7 +71,7 @@ class CancelView(View):
 
     @asks
     def post(self, document: UUID) -> ShownDocumentRequest:
-        """Stop making a document."""
+        """Stop making a document of yours."""
         found = _found(self.person, document)
         queue.cancel(found)
         return shown(found)
@@ -84,7 +84,7 @@ class RetryView(View):
 
     @asks
     def post(self, document: UUID) -> ShownDocumentRequest:
-        """Make a document that failed or was cancelled."""
+        """Make a document of yours that failed or was cancelled."""
         found = _found(self.person, document)
         queue.retry(found)
         return shown(found)

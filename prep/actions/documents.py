@@ -1,16 +1,28 @@
-"""Issuing documents: the service itself enters a finished file's digest into the unit's log."""
+"""Issuing documents: the service itself enters a finished file's digest into the log."""
 
 from uuid import UUID, uuid5
 
-from prep.actions.writing import ITSELF, Command, Outcome, change_unit
+from django.db import transaction
+
+from prep.actions.writing import (
+    ITSELF,
+    Command,
+    append,
+    change_unit,
+    context_of,
+    request_digest,
+)
+from prep.models import Event
 from prep.record import documents
+from prep.record.events import DocumentIssued
+from prep.record.refusal import Refusal
 
 ISSUE_NAMES = UUID("4c3f6f0e-92d5-4a52-9d55-6f6b1f0a8e21")
 
 
 def issue(
     *,
-    unit: UUID,
+    unit: UUID | None,
     document: UUID,
     form: str,
     number: str,
@@ -18,17 +30,24 @@ def issue(
     size: int,
     cause: str,
     replaces: UUID | None = None,
-) -> Outcome:
+) -> None:
     """A file is finished; whoever may cause it was asked at the cause.
 
-    The command follows from the document, so that issuing it twice is one event.
+    It goes into its unit's stream, or into one of its own where it is of several units or of
+    none. The command follows from the document, so that issuing it twice is one event.
     """
     replaced = str(replaces) if replaces else ""
-    return change_unit(
+    command = Command(command_of(document))
+    request = ["document.issue", document, form, number, digest, size, cause, replaced]
+    if unit is None:
+        event = DocumentIssued(str(document), form, number, digest, size, cause, replaced)
+        _issue_of_no_unit(event, command, request_digest(request))
+        return
+    change_unit(
         actor=ITSELF,
         unit=unit,
-        command=Command(command_of(document)),
-        request=["document.issue", document, form, number, digest, size, cause, replaced],
+        command=command,
+        request=request,
         decide=lambda record, context: documents.issue(
             record,
             context,
@@ -41,6 +60,19 @@ def issue(
             replaces=replaced,
         ),
     )
+
+
+@transaction.atomic
+def _issue_of_no_unit(event: DocumentIssued, command: Command, request: str) -> None:
+    issued = Event.objects.filter(command=command.id).values_list("request", flat=True).first()
+    if issued == request:
+        return
+    if issued:
+        raise Refusal(
+            "already-issued", f"This {event.form} was already issued, and differs from it."
+        )
+    context = context_of(command, ITSELF, None)
+    append("document", event.document, 0, [event], context, command, "", request)
 
 
 def command_of(document: UUID) -> UUID:

@@ -12,8 +12,10 @@ from django.core.files.storage import default_storage
 from prep.actions.verifying import verify
 from prep.models import MachineModel
 from prep.queries import log
+from reports import queue
+from reports.builders import BUILDERS
 from reports.models import Cursor, DocumentRequest
-from tests.actions.kept import kept, rows, texts, unguarded
+from tests.actions.kept import kept, plain, rows, texts, unguarded
 from tests.cast import Yard
 
 __all__ = ["kept"]
@@ -72,6 +74,23 @@ def test_a_document_of_another_size_than_its_file_is_named(kept: tuple[Yard, UUI
         rows(DocumentRequest).filter(pk=request.pk).update(bytes=request.bytes + 1)
         found = texts(verify())
     assert any(text.startswith("The size of document") for text in found)
+
+
+def test_a_document_of_no_unit_is_held_against_the_log(
+    kept: tuple[Yard, UUID], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Renumbered, or its row gone: the log knows it by its number and its bytes."""
+    monkeypatch.setitem(BUILDERS, "labels", plain)
+    request = queue.request(form="labels", cause="a")
+    queue.run_due()
+    assert verify().holds
+    with unguarded():
+        rows(DocumentRequest).filter(pk=request.pk).update(number="N-other")
+        assert any("The number of document" in text for text in texts(verify()))
+    with unguarded():
+        rows(DocumentRequest).filter(pk=request.pk).delete()
+        found = texts(verify())
+    assert "The labels N-a is missing from the documents." in found
 
 
 def test_true_in_a_models_data_is_not_one(kept: tuple[Yard, UUID]) -> None:

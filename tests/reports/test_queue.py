@@ -158,13 +158,31 @@ def test_a_form_nobody_makes_is_refused(db: None) -> None:
         queue.request(form="poem", cause="a")
 
 
-def test_a_document_of_no_single_unit_is_only_a_row(db: None) -> None:
-    """An audit bundle covers many units; no unit's log speaks of it."""
+def test_a_document_of_no_single_unit_has_a_stream_of_its_own_in_the_log(db: None) -> None:
+    """An audit bundle covers many units; its digest is in the log all the same."""
     request = queue.request(form="labels", cause="a", parameters={"sheet": "A4"})
     queue.run_due()
     request.refresh_from_db()
+    event = Event.objects.get(kind="document.issued")
+    assert (event.stream, event.stream_id, event.version) == ("document", str(request.pk), 1)
     assert request.state == State.DONE
-    assert not Event.objects.filter(kind="document.issued").exists()
+    assert f'"digest":"{request.digest}"' in event.body
+
+
+def test_a_document_of_no_unit_made_again_must_be_the_same(db: None) -> None:
+    """Rebuilt alike it is one entry; rebuilt otherwise it is refused, and the row says why."""
+    request = queue.request(form="labels", cause="a")
+    queue.run_due()
+    again = DocumentRequest.objects.filter(pk=request.pk)
+    again.update(state=State.WAITING)
+    queue.run_due()
+    assert Event.objects.filter(kind="document.issued").count() == 1
+    again.update(state=State.WAITING, cause="b")
+    queue.run_due()
+    request.refresh_from_db()
+    assert request.state == State.FAILED
+    assert "was already issued, and differs from it" in request.failure
+    assert Event.objects.filter(kind="document.issued").count() == 1
 
 
 def test_what_fails_is_tried_again_later_and_says_why(db: None, breaking: list[Exception]) -> None:

@@ -69,7 +69,10 @@ def test_an_auditor_learns_that_everything_holds(api: Api) -> None:
     assert counts["events"] == Leaf.objects.count() == newest.size
     assert (counts["units"], counts["documents"]) == (2, 3)
     assert report.checkpoint == verification.Upto(
-        newest.size, newest.root, newest.note, Unsealed.objects.count()
+        newest.size,
+        newest.root,
+        newest.note,
+        Unsealed.objects.count() - 1,  # its own issue
     )
     assert report.keys == list(LogKey.objects.order_by("created").values_list("pk", flat=True))
     assert len(report.keys) == 2
