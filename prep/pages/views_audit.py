@@ -8,6 +8,7 @@ from django.shortcuts import render
 
 from prep.models import Flag, Instrument, Reading, UnitStep
 from prep.pages.forms import new_command, person, signed_in, tell_time
+from prep.pages.sealing import unsealed_since
 from prep.queries import log
 from prep.queries.people import sites_of
 from prep.queries.units import readings_by_instrument
@@ -47,6 +48,7 @@ def audit(request: HttpRequest) -> HttpResponse:
             "late": late.order_by("-recorded")[:SHOWN],
             "checkpoint": log.latest_checkpoint(),
             "keys": log.public_keys(),
+            "unsealed_since": unsealed_since(),
             "may_bundle": bool(yards_of(person(request))),
             "command": new_command(),
             "may_verify": may_ask(person(request)),

@@ -10,6 +10,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from prep.pages.forms import person, signed_in
+from prep.pages.sealing import unsealed_since
 from prep.queries.people import sites_of
 from prep.queries.registrations import stands, today_at
 from prep.queries.yard import (
@@ -45,6 +46,7 @@ def yard(request: HttpRequest) -> HttpResponse:
     sites = sites_of(person(request))
     wanted, search = request.GET.get("show", ""), request.GET.get("q", "").strip()
     today = today_at(sites)
+    office = any(OFFICE & roles for roles in sites.values())
     at_desk = any(AT_DESK & roles for roles in sites.values())
     narrowings = {**WANTED, **(for_the_desk(today) if at_desk else {})}
     wanted = wanted if wanted in narrowings else ""
@@ -58,6 +60,7 @@ def yard(request: HttpRequest) -> HttpResponse:
         request,
         "yard.html",
         {
+            "unsealed_since": unsealed_since() if office else None,
             "groups": _groups(today, units),
             "count": found[wanted],
             "choices": [

@@ -4,13 +4,14 @@ Every function here takes a number of statements that does not grow with the log
 """
 
 from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime
 from itertools import groupby
 from operator import itemgetter
 from typing import Final, NamedTuple, TypeVar
 
 from django.db.models import Q
 
-from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode
+from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
 from prep.record import tree
 from prep.record.notes import VerifierKey, format_proof, parse_verifier_key
 from prep.record.refusal import Refusal
@@ -47,6 +48,12 @@ def after(read: int, limit: int) -> list[Entry]:
 def position_of(event: int) -> int | None:
     """Where an event stands in the log, or None while it waits for its seal."""
     return Leaf.objects.filter(event_id=event).values_list("position", flat=True).first()
+
+
+def unsealed_since() -> datetime | None:
+    """When the oldest entry was recorded that still waits for its seal. One query."""
+    waiting = Unsealed.objects.order_by("event_id")
+    return waiting.values_list("event__recorded", flat=True).first()
 
 
 def latest_checkpoint() -> Checkpoint | None:
