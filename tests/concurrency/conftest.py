@@ -7,7 +7,7 @@ import pytest
 
 from reports.builders import BUILDERS
 from tests.cast import Yard, make_yard
-from tests.concurrency import killable
+from tests.concurrency import notes
 
 
 @pytest.fixture
@@ -15,5 +15,5 @@ def served_yard(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) 
     """The cast, committed; keys and files where the workers have them."""
     settings.KEYS, settings.MEDIA_ROOT = tmp_path / "keys", tmp_path / "files"
     settings.KEYS.mkdir()
-    monkeypatch.setitem(BUILDERS, killable.FORM, killable.note)
+    monkeypatch.setitem(BUILDERS, notes.FORM, notes.note)
     return make_yard()

@@ -21,7 +21,7 @@ from prep.models import Event, Unsealed
 from reports import queue
 from reports.models import DocumentRequest, State
 from tests.cast import Yard
-from tests.concurrency import killable
+from tests.concurrency import notes
 from tests.concurrency.workers import Service, ask_for, at_work, done, kept_alive, wait_until
 
 pytestmark = [pytest.mark.postgres, pytest.mark.redis, pytest.mark.django_db(transaction=True)]
@@ -35,14 +35,12 @@ AIMED: Final = 0.75  # so many of the others are aimed at a process that makes a
 
 def beginnings(data: Path) -> list[str]:
     """The id of a document for every time it was begun."""
-    return [line.split()[0] for line in killable.begun(data).read_text().splitlines()]
+    return [line.split()[0] for line in notes.begun(data).read_text().splitlines()]
 
 
 def making(data: Path) -> set[int]:
     """Processes that make a document just now, dead ones among them."""
-    last = {
-        line.split()[1]: line.split()[0] for line in killable.begun(data).read_text().splitlines()
-    }
+    last = {line.split()[1]: line.split()[0] for line in notes.begun(data).read_text().splitlines()}
     unfinished = DocumentRequest.objects.filter(state=State.WORKING).values_list("pk", flat=True)
     wanted = {str(pk) for pk in unfinished}
     return {int(pid) for pid, request in last.items() if request in wanted}
@@ -120,7 +118,7 @@ def test_without_the_condition_of_the_claim_documents_are_begun_twice(
 ) -> None:
     """Negative control: the same check of the same queue sees what the claim prevents."""
     ask_for(served_yard, 20)
-    with at_work(tmp_path, **{killable.UNGUARDED: "yes"}):
+    with at_work(tmp_path, **{notes.UNGUARDED: "yes"}):
         wait_until("the whole queue", lambda: done() == 20, tmp_path)
     faults = lost_or_doubled(tmp_path)
     assert any("was begun" in fault for fault in faults)

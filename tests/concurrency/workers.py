@@ -14,7 +14,7 @@ import pytest
 from reports import queue
 from reports.models import DocumentRequest, State
 from tests.cast import Yard
-from tests.concurrency import killable
+from tests.concurrency import notes
 from tests.services import environment
 
 ROOT: Final = Path(__file__).parents[2]
@@ -82,7 +82,7 @@ def ask_for(yard: Yard, documents: int, certificates: int = 0, first: int = 0) -
     for _ in range(certificates):
         yard.release(yard.ready())
     for number in range(documents - certificates):
-        queue.request(form=killable.FORM, cause=f"{first + number:03}", unit=yard.receive())
+        queue.request(form=notes.FORM, cause=f"{first + number:03}", unit=yard.receive())
 
 
 def done() -> int:
