@@ -40,6 +40,7 @@ from prep.models import (
     UnitStep,
     Unsealed,
 )
+from prep.record.refusal import Refusal
 from reports.checking import documents, files
 from reports.models import DocumentRequest
 from tests.actions.kept import rows
@@ -236,7 +237,7 @@ def seen(change: Change) -> bool | None:
             try:
                 with transaction.atomic():
                     change.make()
-            except (DatabaseError, ValueError, OverflowError):
+            except (DatabaseError, ValueError, OverflowError, Refusal):  # it fits no column
                 return None
             first = sorted(CHECKS, key=lambda check: check is not change.watched)
             found = any(True for _ in findings(checks=first))
