@@ -60,6 +60,7 @@ AUDIT_FILES: Final = (
     ("data/photos/", "the photographs, a folder a unit"),
     ("data/events.jsonl", "the units' entries in the log, in the order of the log"),
     *FILES[9:],
+    ("…-2, …-3 and so on", "where a table or the entries fill more than one file"),
 )
 
 TABLES: Final = """\
@@ -71,6 +72,12 @@ PERSONAL: Final = (
     "The buyer's and the recipient's names stand in the registration form and nowhere else. The "
     "log holds salted digests of them; registration.json holds the salts, and its schema says how "
     "to compare. Keep the form as you keep personal data."
+)
+
+
+OF_BUYERS: Final = (
+    "Certificates name the buyer, and photographs may show people. Keep the bundle as you keep "
+    "personal data."
 )
 
 
@@ -88,7 +95,7 @@ def registration(form: RegistrationForm) -> str:
 
 def audit(about: str) -> str:
     """README of an audit bundle."""
-    return _text("AUDIT BUNDLE", about, AUDIT_FILES, "")
+    return _text("AUDIT BUNDLE", about, AUDIT_FILES, OF_BUYERS)
 
 
 def _text(title: str, about: str, files: tuple[tuple[str, str], ...], personal: str) -> str:
