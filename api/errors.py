@@ -47,6 +47,7 @@ STATUS: Final[dict[str, int]] = {
     **dict.fromkeys(
         (
             "damage-unclear",
+            "email-unfit",
             "instrument-missing",
             "maker-missing",
             "name-missing",

@@ -78,6 +78,7 @@ urlpatterns: list[URLPattern] = [
     path("sites/<str:site>/members/removal", sites.MemberRemovalView.as_view()),
     path("buyers", sites.BuyersView.as_view()),
     path("buyers/<uuid:buyer>", sites.BuyerView.as_view()),
+    path("buyers/<uuid:buyer>/amendment", sites.AmendmentView.as_view()),
     path("rules", rules.RulesView.as_view()),
     path("rules/<str:rule>", rules.RuleView.as_view()),
     path("judge", rules.JudgeView.as_view()),

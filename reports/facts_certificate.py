@@ -16,9 +16,10 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from prep.actions import sealing
-from prep.models import Buyer, Checkpoint, Event
+from prep.models import Checkpoint, Event
 from prep.queries import log
 from prep.queries.records import LIBRARY
+from prep.queries.registers import particulars_of
 from prep.record import canonical, notes, shop
 from prep.record import events as e
 from prep.record.envelope import leaf_data
@@ -177,8 +178,8 @@ def _unit(unit: str, record: Record, zone: tzinfo) -> UnitFacts:
 
 
 def buyer_name(reference: BuyerRef) -> str:
-    """Name of a buyer, as long as it is kept."""
-    found = Buyer.objects.filter(pk=reference.id, erased=None).first()
+    """Name the reference stands for, corrected since or not, as long as it is kept."""
+    found = particulars_of(reference)
     return str(found.name) if found else ERASED
 
 

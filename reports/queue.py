@@ -12,7 +12,6 @@ from django.conf import settings
 from django.core.files import File
 from django.db import transaction
 from django.db.models import QuerySet
-from django.utils import timezone
 
 from prep.models import Person
 from prep.record.refusal import Refusal
@@ -102,10 +101,8 @@ def cancel(request: DocumentRequest) -> None:
 
 def retry(request: DocumentRequest) -> None:
     """Make it after all."""
-    stopped = DocumentRequest.objects.filter(
-        pk=request.pk, state__in=(State.FAILED, State.CANCELLED)
-    )
-    if not stopped.update(state=State.WAITING, due=timezone.now(), tries=0, failure=""):
+    this = DocumentRequest.objects.filter(pk=request.pk)
+    if not work.again(this, State.FAILED, State.CANCELLED):
         raise Refusal("not-stopped", "It is made already, or it will be without asking.")
     request.refresh_from_db()
     transaction.on_commit(_tell)

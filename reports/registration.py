@@ -1,7 +1,9 @@
 """The warranty registration of a handed-over unit: one bundle that the maker can verify.
 
 A version is fixed by what caused it: the handover makes version 1, and each resend the next. What
-it may know is cut at a checkpoint, so that the same version made again has the same bytes.
+it may know is cut at a checkpoint, so that the same version made again has the same bytes. The
+first is cut at the newest checkpoint each time it is tried, so that it holds what lacked before,
+and stays cut there once it is made; the next are cut where they were asked for.
 """
 
 from dataclasses import dataclass
@@ -13,9 +15,10 @@ from django.utils import timezone
 
 from prep.actions import sealing
 from prep.actions.documents import command_of
-from prep.models import Buyer, Checkpoint, Event, Person, Recipient, Unit
+from prep.models import Checkpoint, Event, Person, Recipient, Unit
 from prep.queries import log
 from prep.queries.records import record_of
+from prep.queries.registers import particulars_of
 from prep.record import registering
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, OFFICE
@@ -93,6 +96,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     progress(0, STEPS)
     sealing.seal()
     version = _version(request)
+    _keep_cut(request, version.cut)
     form = facts(version.sale, version.number, version.version, version.replaces)
     progress(1, STEPS)
     name = f"registration-{version.number}"
@@ -159,7 +163,8 @@ def _version(request: DocumentRequest) -> Version:
         _position(unit, command=command_of(certificate.pk), kind="document.issued"),
         stated.get("size", 1) - 1,
     ]
-    checkpoint = Checkpoint.objects.filter(size__gt=max(needed)).order_by("size").first()
+    reaching = Checkpoint.objects.filter(size__gt=max(needed)).order_by("size")
+    checkpoint = reaching.first() if _cut_stands(request) else reaching.last()
     if checkpoint is None:
         raise NotYetError("The log is not sealed as far as this registration reaches.")
     cut = contents.Cut(checkpoint)
@@ -169,6 +174,19 @@ def _version(request: DocumentRequest) -> Version:
     version = stated.get("version", 1)
     before = version_number(handover, version - 1) if version > 1 else ""
     return Version(version_number(handover, version), version, before, sale, certificate, cut)
+
+
+def _cut_stands(request: DocumentRequest) -> bool:
+    """Whether what a version may know is fixed: a later one's when asked, the first's once made."""
+    return request.state == State.DONE or "version" in request.parameters
+
+
+def _keep_cut(request: DocumentRequest, cut: contents.Cut) -> None:
+    """Note where the first version is cut. Only this worker's claim may; a later one cuts anew."""
+    if not _cut_stands(request):
+        request.parameters = {**request.parameters, "size": cut.checkpoint.size}
+        mine = DocumentRequest.objects.filter(pk=request.pk, worker=request.worker)
+        mine.update(parameters=request.parameters)
 
 
 def version_number(handover: str, version: int) -> str:
@@ -210,7 +228,7 @@ def _position(unit: UUID, *, command: UUID, kind: str) -> int:
 def _sale(unit: UUID, record: Record, *more: Any, **places: Any) -> Sale:
     """What the form is filled in from; personal data is read here and nowhere else."""
     row = Unit.objects.select_related("site").get(pk=unit)
-    buyer = Buyer.objects.filter(pk=record.buyer.id, erased=None).first() if record.buyer else None
+    buyer = particulars_of(record.buyer) if record.buyer else None
     recipient = (
         Recipient.objects.filter(pk=record.handover[0].handover).first()
         if record.handover

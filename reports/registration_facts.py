@@ -6,7 +6,7 @@ from typing import Any, Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from prep.models import Buyer, Checkpoint, Recipient, Site
+from prep.models import Buyer, Checkpoint, FormerParticulars, Recipient, Site
 from prep.record.envelope import moment
 from prep.record.unit import Record
 from reports.bundles import schema_registration as schema
@@ -30,7 +30,7 @@ class Sale:
     unit: UUID
     record: Record
     site: Site
-    buyer: Buyer | None
+    buyer: Buyer | FormerParticulars | None
     recipient: Recipient | None
     certificate: DocumentRequest | None = None
     handover_at: int = 0
@@ -52,7 +52,7 @@ def missing_in(sale: Sale) -> tuple[Missing, ...]:
         ),
         Missing(
             "buyer as assigned",
-            "The buyer's data is not what the log holds; assign the buyer anew.",
+            "The buyer's data is not what the log holds; correct the buyer's particulars.",
         ): not buyer or not record.buyer or buyer.digest() == record.buyer.digest,
         Missing("tractor", "Assign the buyer's tractor."): record.tractor,
         Missing("release", "Have the unit released for its buyer."): record.release,
@@ -84,6 +84,11 @@ FURTHER: Final[dict[str, Callable[[Sale], Any]]] = {
     "options": lambda sale: ", ".join(sale.record.options),
     "carrier papers": lambda sale: sale.record.papers,
 }
+
+
+def of_the_buyer(item: Missing) -> bool:
+    """Whether correcting the buyer's particulars adds what lacks."""
+    return spelling(item.name).startswith("buyer ")
 
 
 def required_by_model(sale: Sale) -> dict[str, str]:
@@ -147,10 +152,11 @@ def _machine(sale: Sale) -> schema.Machine:
 
 
 def _buyer(sale: Sale) -> schema.Buyer:
-    buyer = sale.buyer
+    reference, buyer = sale.record.buyer, sale.buyer
+    assert reference is not None
     assert buyer is not None
     return schema.Buyer(
-        str(buyer.pk),
+        reference.id,
         buyer.name,
         buyer.address,
         buyer.phone,

@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable
 from datetime import timedelta
 from typing import Any, Final
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 from django.db import InterfaceError, OperationalError, connection, transaction
 from django.db.models import Exists, F, OuterRef, QuerySet
@@ -18,6 +18,7 @@ from django.utils import timezone
 
 from prep.actions import documents, sealing
 from prep.actions.findings import Stopped
+from prep.models import Event
 from prep.queries import log as sealed_log
 from prep.record import events as e
 from prep.record.refusal import Refusal
@@ -47,8 +48,12 @@ class ClaimLost(Stopped):
     """The request was cancelled, or another worker took it over; what was built is dropped."""
 
 
+# What may be just what a document that was not made lacked: it is tried again.
+MENDED: Final = {"unit.buyer_amended": "registration"}
+
+
 def catch_up() -> int:
-    """Seal the log and turn what is new in it into requests; returns how many were new.
+    """Seal the log and turn what is new in it into requests; returns how many there are to make.
 
     Two at once do no harm: a request is made once, and the cursor only moves forward.
     """
@@ -57,13 +62,28 @@ def catch_up() -> int:
     read, made = cursor.read, 0
     while entries := sealed_log.after(read, PAGE):
         for entry in entries:
-            if entry.event.kind in CAUSES:
-                form, cause_of = CAUSES[entry.event.kind]
-                cause = cause_of(e.decode(entry.event.body))
-                made += create(form=form, cause=cause, unit=entry.event.stream_id)[1]
+            made += _caused_by(entry.event)
         read = entries[-1].position + 1
         Cursor.objects.filter(consumer=CONSUMER, read__lt=read).update(read=read)
     return made
+
+
+def _caused_by(event: Event) -> int:
+    """Requests that an event calls for: how many were new, or are tried again."""
+    if event.kind in CAUSES:
+        form, cause_of = CAUSES[event.kind]
+        return create(form=form, cause=cause_of(e.decode(event.body)), unit=event.stream_id)[1]
+    if event.kind in MENDED:
+        form = MENDED[event.kind]
+        requests = DocumentRequest.objects.filter(unit=UUID(event.stream_id), form=form)
+        return again(requests, State.FAILED)
+    return 0
+
+
+def again(requests: QuerySet[DocumentRequest], *states: State) -> int:
+    """Have requests that stand in one of these states made after all; returns how many."""
+    stopped = requests.filter(state__in=states)
+    return stopped.update(state=State.WAITING, due=timezone.now(), tries=0, failure="")
 
 
 def create(*, form: str, cause: str, **more: Any) -> tuple[DocumentRequest, bool]:

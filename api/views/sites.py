@@ -1,17 +1,18 @@
 """Sites, their members, and their buyers."""
 
 from datetime import datetime
-from typing import Annotated, Any, Final
+from typing import Annotated, Final
 from uuid import UUID
 
 import msgspec
 
-from api.bodies import CommandBody, Name, Query, given
+from api.bodies import CommandBody, Name, Query, Short, given
 from api.operations import View, commands, erases, reads
 from prep.actions import buyers, shop
 from prep.actions.writing import Command
+from prep.models import Buyer
 from prep.queries.people import sites_of
-from prep.queries.registers import buyer_row, buyer_rows, member_rows, person_named
+from prep.queries.registers import buyer_at, buyers_at, member_rows, person_named
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, Role
 
@@ -47,18 +48,40 @@ class BuyerQuery(Query, frozen=True, kw_only=True):
     limit: Annotated[int, msgspec.Meta(ge=1, le=200)] = 50
 
 
+BuyerName = Annotated[str, msgspec.Meta(max_length=200)]
+Address = Annotated[str, msgspec.Meta(max_length=500)]
+Email = Annotated[str, msgspec.Meta(max_length=254)]
+
+
 class NewBuyerBody(CommandBody, frozen=True, kw_only=True):
     """Who a unit is meant for. Kept beside the log, so that it can be erased."""
 
     site: Name
-    name: Annotated[str, msgspec.Meta(max_length=200)]
-    address: Annotated[str, msgspec.Meta(max_length=500)] = ""
-    phone: Annotated[str, msgspec.Meta(max_length=60)] = ""
-    email: Annotated[str, msgspec.Meta(max_length=254)] = ""
+    name: BuyerName
+    address: Address = ""
+    phone: Short = ""
+    email: Email = ""
+
+
+class AmendmentBody(CommandBody, frozen=True, kw_only=True):
+    """What to correct; what is not given stays as it is.
+
+    `seen` is the `seen` of the buyer that was looked at: given, it is refused where somebody
+    corrected the buyer since.
+    """
+
+    name: BuyerName | None = None
+    address: Address | None = None
+    phone: Short | None = None
+    email: Email | None = None
+    seen: Name = ""
 
 
 class ShownBuyer(msgspec.Struct, frozen=True, kw_only=True):
-    """A buyer; once erased, only the id is left, which no name belongs to any more."""
+    """A buyer; once erased, only the id is left, which no name belongs to any more.
+
+    `seen` is what a correction names, so that it corrects nothing that nobody looked at.
+    """
 
     id: UUID
     site: str
@@ -67,6 +90,7 @@ class ShownBuyer(msgspec.Struct, frozen=True, kw_only=True):
     phone: str
     email: str
     erased: datetime | None
+    seen: str
 
 
 class BuyerList(msgspec.Struct, frozen=True, kw_only=True):
@@ -127,22 +151,13 @@ class BuyersView(View):
     @reads
     def get(self, query: BuyerQuery) -> BuyerList:
         """List buyers."""
-        rows: Any = buyer_rows(_known_sites(self), name=query.name, limit=query.limit)
-        return BuyerList(items=rows)
+        found = buyers_at(_known_sites(self), name=query.name, limit=query.limit)
+        return BuyerList(items=[_shown(buyer) for buyer in found])
 
     @commands()
     def post(self, command: Command, body: NewBuyerBody) -> ShownBuyer:
         """Add a buyer."""
-        buyer = buyers.add(actor=self.person, command=command, **given(body))
-        return ShownBuyer(
-            id=buyer.pk,
-            site=buyer.site_id,
-            name=buyer.name,
-            address=buyer.address,
-            phone=buyer.phone,
-            email=buyer.email,
-            erased=buyer.erased,
-        )
+        return _shown(buyers.add(actor=self.person, command=command, **given(body)))
 
 
 class BuyerView(View):
@@ -153,7 +168,7 @@ class BuyerView(View):
     @reads
     def get(self, buyer: UUID) -> ShownBuyer:
         """Look at a buyer."""
-        return ShownBuyer(**buyer_row(buyer, _known_sites(self)))
+        return _shown(buyer_at(buyer, _known_sites(self)))
 
     @erases
     def delete(self, buyer: UUID) -> None:
@@ -161,8 +176,23 @@ class BuyerView(View):
 
         The log keeps a reference nobody can resolve any more; what it proves stays proven.
         """
-        buyer_row(buyer, sites_of(self.person))
+        buyer_at(buyer, sites_of(self.person))
         buyers.erase(actor=self.person, buyer=buyer)
+
+
+class AmendmentView(View):
+    """A buyer's particulars corrected."""
+
+    tag = "buyers"
+
+    @commands()
+    def post(self, buyer: UUID, command: Command, body: AmendmentBody) -> ShownBuyer:
+        """Correct a buyer's particulars.
+
+        Every unit meant for or sold to the buyer says so in its record. What was issued keeps the
+        particulars it was issued with; a registration that was not made is tried again.
+        """
+        return _shown(buyers.amend(actor=self.person, command=command, buyer=buyer, **given(body)))
 
 
 def _own(view: View, site: str) -> None:
@@ -176,6 +206,19 @@ def _members(site: str) -> list[Member]:
         Member(person=row["person__username"], name=row["person__printed_name"], role=row["role"])
         for row in member_rows(site)
     ]
+
+
+def _shown(buyer: Buyer) -> ShownBuyer:
+    return ShownBuyer(
+        id=buyer.pk,
+        site=buyer.site_id,
+        name=buyer.name,
+        address=buyer.address,
+        phone=buyer.phone,
+        email=buyer.email,
+        erased=buyer.erased,
+        seen="" if buyer.erased else buyer.digest(),
+    )
 
 
 def _known_sites(view: View) -> list[str]:

@@ -70,7 +70,7 @@ def _unit(unit: UUID) -> Iterator[Finding]:
     yield from _unit_row(unit, record, expected.unit, stored["unit"])
     for table, name in TABLES.items():
         yield from differing(unit, name, getattr(expected, table), stored[table])
-    yield from _people(past)
+    yield from _people(past, record)
     yield from _photos(unit, record)
 
 
@@ -120,25 +120,43 @@ def same(stored: Any, expected: Any) -> bool:
     return bool(stored == expected)
 
 
-def _people(past: list[Happening]) -> Iterator[Finding]:
-    """Personal data that is not erased gives the digest the log holds of it."""
+def _people(past: list[Happening], record: Record) -> Iterator[Finding]:
+    """Personal data that is not erased gives every digest the log holds of it."""
+    told: dict[str, list[str]] = {}
     for happening in past:
         event = happening.event
-        if isinstance(event, e.BuyerAssigned):
-            row: Any = Buyer.objects.filter(pk=event.buyer.id).first()
-            yield from _person("buyer", event.buyer.id, row, event.buyer.digest)
-        elif isinstance(event, e.HandedOver):
-            row = Recipient.objects.filter(pk=event.handover).first()
-            yield from _person("recipient", event.handover, row, event.recipient_digest)
+        if isinstance(event, e.BuyerAssigned | e.BuyerAmended):
+            told.setdefault(event.buyer.id, []).append(event.buyer.digest)
+    for key, digests in told.items():
+        yield from _buyer(key, digests, record)
+    if record.handover:
+        handover = record.handover[0]
+        row = Recipient.objects.filter(pk=handover.handover).first()
+        kept = {row.digest()} if row else set()
+        yield from _person("recipient", handover.handover, row, kept, [handover.recipient_digest])
 
 
-def _person(name: str, key: str, row: Any, digest: str) -> Iterator[Finding]:
+def _buyer(key: str, digests: list[str], record: Record) -> Iterator[Finding]:
+    """The newest reference is to the buyer as they are, each older one to what they were."""
+    row = Buyer.objects.filter(pk=key).first()
+    former = {kept.digest() for kept in row.former.all()} if row else set()
+    if row and row.erased and former:
+        yield Finding("buyer", key, f"The buyer {key} is called erased and is not.")
+    elif row and record.buyer and record.buyer.id == key:
+        yield from _person("buyer", key, row, {row.digest()}, digests[-1:])
+        yield from _person("buyer", key, row, {row.digest(), *former}, digests[:-1])
+    else:
+        kept = {row.digest(), *former} if row else set()
+        yield from _person("buyer", key, row, kept, digests)
+
+
+def _person(name: str, key: str, row: Any, kept: set[str], digests: list[str]) -> Iterator[Finding]:
     if row is None:
         yield Finding(name, key, f"The {name} {key} is missing.")
     elif row.erased:
         if row.salt:
             yield Finding(name, key, f"The {name} {key} is called erased and is not.")
-    elif row.digest() != digest:
+    elif not kept.issuperset(digests):
         yield Finding(name, key, f"The particulars of {name} {key} were altered.")
 
 

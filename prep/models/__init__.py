@@ -3,7 +3,7 @@
 from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, UnchangeableError, Unsealed
 from prep.models.people import AttemptedPin, Membership, Person, Site
 from prep.models.photos import Photo
-from prep.models.private import Buyer, Recipient
+from prep.models.private import Buyer, FormerParticulars, Recipient
 from prep.models.shop import Instrument, MachineModel, ProcedureRevision
 from prep.models.units import Flag, Reading, SignOff, Unit, UnitStep
 
@@ -13,6 +13,7 @@ __all__ = [
     "Checkpoint",
     "Event",
     "Flag",
+    "FormerParticulars",
     "Instrument",
     "Leaf",
     "LogKey",

@@ -14,17 +14,17 @@ from prep.models.people import Site
 from prep.record import canonical
 
 
-class Buyer(models.Model):
-    """Who a unit is meant for."""
+class Particulars(models.Model):
+    """What a reference to a buyer in the log stands for."""
 
-    id = models.UUIDField(primary_key=True, default=uuid4)
-    site = models.ForeignKey(Site, models.PROTECT, related_name="buyers")
     name = Line(max_length=200)
     address = models.TextField(blank=True)
     phone = Line(max_length=60, blank=True)
     email = models.EmailField(blank=True)
     salt = Line(max_length=64)
-    erased = models.DateTimeField(null=True)
+
+    class Meta:
+        abstract = True
 
     def __str__(self) -> str:
         return self.name
@@ -32,6 +32,26 @@ class Buyer(models.Model):
     def digest(self) -> str:
         """Salted SHA-256 over what the reference stands for, in hex."""
         return salted_digest(self.salt, [self.name, self.address, self.phone, self.email])
+
+
+class Buyer(Particulars):
+    """Who a unit is meant for."""
+
+    id = models.UUIDField(primary_key=True, default=uuid4)
+    site = models.ForeignKey(Site, models.PROTECT, related_name="buyers")
+    erased = models.DateTimeField(null=True)
+
+
+class FormerParticulars(Particulars):
+    """A buyer's particulars as they were before a command corrected them, oldest first by id.
+
+    What was signed under them is proven by them; they are erased with the buyer. `asked` is a
+    salted digest of what the command asked for, so that it counts once.
+    """
+
+    buyer = models.ForeignKey(Buyer, models.PROTECT, related_name="former")
+    command = models.UUIDField(unique=True)
+    asked = Line(max_length=64)
 
 
 class Recipient(models.Model):

@@ -1,15 +1,18 @@
 """The commands a unit's page offers: each a small form, all handled alike."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Final
 from uuid import UUID
 
 from prep.actions import buyers, flags, registrations, sheets, units
 from prep.actions.writing import Command, Outcome
-from prep.models import Person
+from prep.models import Buyer, Person
 from prep.pages.forms import Sent
+from prep.queries.records import record_of
+from prep.queries.registers import buyer_of
 from prep.record.events import Damage
+from prep.record.refusal import Refusal
 from prep.record.releasing import MUST_SHOW
 from prep.record.roles import DESK, MANAGER, OFFICE, SERVICE, Role
 from prep.record.unit import Record
@@ -21,7 +24,8 @@ YARD_STAFF: Final = SERVICE | {Role.ADMINISTRATOR}
 class Field:
     """One field of a form. `kind` is text, long, yes, pin, seen, site, model, tractor, flag,
 
-    shortage, step, topics, uses or document; those from model on list what there is.
+    shortage, step, topics, uses, document or hidden; those from model to document list what there
+    is.
     """
 
     name: str
@@ -33,7 +37,7 @@ class Field:
 
 @dataclass(frozen=True)
 class UnitCommand:
-    """A command offered on a unit's page."""
+    """A command offered on a unit's page. `filled` is what its fields hold before anybody types."""
 
     name: str
     title: str
@@ -41,8 +45,9 @@ class UnitCommand:
     fields: tuple[Field, ...]
     roles: frozenset[Role]
     when: Callable[[Record], bool]
-    act: Callable[[Person, Command, UUID, Sent], Outcome]
+    act: Callable[[Person, Command, UUID, Sent], object]
     says: str = ""
+    filled: Callable[[Record], Mapping[str, str]] = lambda record: {}
 
 
 def _open(record: Record) -> bool:
@@ -73,10 +78,32 @@ def _assign_buyer(actor: Person, command: Command, unit: UUID, form: Sent) -> Ou
         name=form["name"],
         address=form.get("address"),
         phone=form.get("phone"),
+        email=form.get("email"),
     )
     return buyers.assign(
         actor=actor, command=command, unit=unit, buyer=buyer.pk, tractor=form["tractor"]
     )
+
+
+def _amend(actor: Person, command: Command, unit: UUID, form: Sent) -> Buyer:
+    buyer = record_of(unit).buyer
+    if buyer is None:
+        raise Refusal("no-buyer", "No buyer is assigned.")
+    return buyers.amend(
+        actor=actor,
+        command=command,
+        buyer=UUID(buyer.id),
+        seen=form["seen"],
+        **{name: form[name] for name in buyers.PARTICULARS},
+    )
+
+
+def _particulars(record: Record) -> Mapping[str, str]:
+    """The buyer as known now; nothing of one whose data was erased."""
+    kept = buyer_of(record.buyer) if record.buyer else None
+    if kept is None:
+        return {}
+    return {"seen": kept.digest(), **{name: getattr(kept, name) for name in buyers.PARTICULARS}}
 
 
 def _hand_over(actor: Person, command: Command, unit: UUID, form: Sent) -> Outcome:
@@ -165,12 +192,31 @@ COMMANDS: Final = {
                 Field("name", "Buyer"),
                 Field("address", "Postal address, for the registration", "long", required=False),
                 Field("phone", "Telephone", required=False),
+                Field("email", "E-mail", required=False),
                 Field("tractor", "Buyer's tractor", "tractor"),
             ),
             DESK,
             _open,
             _assign_buyer,
             "The steps that depend on the tractor open, or open again.",
+        ),
+        UnitCommand(
+            "amend",
+            "Correct the buyer's particulars",
+            "Correct them",
+            (
+                Field("seen", "", "hidden"),
+                Field("name", "Buyer"),
+                Field("address", "Postal address, for the registration", "long", required=False),
+                Field("phone", "Telephone", required=False),
+                Field("email", "E-mail", required=False),
+            ),
+            DESK | OFFICE,
+            lambda r: r.buyer is not None,
+            _amend,
+            "On every unit of this buyer. What was issued keeps what it says; a registration that "
+            "was not made is tried again.",
+            _particulars,
         ),
         UnitCommand(
             "withdraw",

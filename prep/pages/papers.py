@@ -12,7 +12,7 @@ from reports import queue
 from reports.asking import may_stop
 from reports.models import DocumentRequest, State
 from reports.registration import missing
-from reports.registration_facts import Missing
+from reports.registration_facts import Missing, of_the_buyer
 from reports.work import REPLACING
 
 TITLES: Final = {
@@ -92,6 +92,12 @@ def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tup
     return tuple(
         item for item in missing(unit) if record.handover or item.name not in OF_THE_HANDOVER
     )
+
+
+def amends(record: Record, seen: Seen, lacks: tuple[Missing, ...]) -> bool:
+    """Whether this person may correct the buyer's particulars, and that adds what lacks."""
+    kept = record.buyer is not None and not any(item.name == "buyer name" for item in lacks)
+    return kept and bool(seen.roles & (DESK | OFFICE)) and any(map(of_the_buyer, lacks))
 
 
 def may_register(record: Record, seen: Seen, state: str, papers: list[Paper]) -> bool:

@@ -16,6 +16,7 @@ _SENTENCES: Final[dict[type, Callable[[Any], str]]] = {
     e.Placed: lambda x: f"Moved to {x.place}.",
     e.ModelAssigned: lambda x: f"Is a {x.model.name}.",
     e.BuyerAssigned: lambda x: f"Meant for a buyer with tractor {x.tractor.name}.",
+    e.BuyerAmended: lambda x: "The buyer's particulars were corrected.",
     e.BuyerWithdrawn: lambda x: f"Buyer withdrew: {x.reason}",
     e.SheetStarted: lambda x: f"Sheet started: {x.procedure} revision {x.revision}.",
     e.SheetMoved: lambda x: f"Sheet moved to revision {x.revision}: {x.reason}",

@@ -1,6 +1,6 @@
 """One form for each command of a unit, and receiving."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 from uuid import UUID
 
@@ -11,7 +11,7 @@ from prep.actions import units
 from prep.models import MachineModel
 from prep.pages.commands import COMMANDS, Field
 from prep.pages.forms import Sent, command_of, new_command, person, signed_in, text_of, unit_seen
-from prep.pages.papers import lacking
+from prep.pages.papers import amends, lacking
 from prep.pages.views_unit import about
 from prep.queries.people import sites_of
 from prep.queries.records import record_of
@@ -42,21 +42,31 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
         else:
             return redirect("unit", unit)
     record = record_of(unit)
+    filled = found.filled(record)
+    lacks = lacking(unit, record, before_handover=True) if name == "handover" else ()
     page = {
         **about(unit, record, seen),
         "command": found,
-        "fields": [_shown(request, field, record, seen.site) for field in found.fields],
+        "fields": [_shown(request, field, record, seen.site, filled) for field in found.fields],
         "command_id": request.POST.get("command") or new_command(),
         "refusal": refusal,
-        "lacking": lacking(unit, record, before_handover=True) if name == "handover" else (),
+        "lacking": lacks,
+        "amends": amends(record, seen, lacks),
     }
     return render(request, "command.html", page, status=409 if refusal else 200)
 
 
-def _shown(request: HttpRequest, field: Field, record: Record, site: str) -> dict[str, Any]:
+def _shown(
+    request: HttpRequest, field: Field, record: Record, site: str, filled: Mapping[str, str]
+) -> dict[str, Any]:
     """A field with what may be chosen in it and what was typed before."""
-    typed = request.POST.get(field.name, field.value)
-    hidden = {"seen": sheet_digest(record) if field.kind == "seen" else "", "site": site}
+    kept = filled.get(field.name, field.value)
+    typed = request.POST.get(field.name, kept)
+    hidden = {
+        "seen": sheet_digest(record) if field.kind == "seen" else "",
+        "site": site,
+        "hidden": kept,
+    }
     return {
         "name": field.name,
         "label": field.label,

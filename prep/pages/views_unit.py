@@ -12,7 +12,7 @@ from django.utils.dateparse import parse_datetime
 
 from prep.pages.commands import offered
 from prep.pages.forms import new_command, person, signed_in, unit_seen
-from prep.pages.papers import lacking, may_register, papers_of
+from prep.pages.papers import amends, lacking, may_register, papers_of
 from prep.pages.sentences import sentence
 from prep.queries.people import sites_of
 from prep.queries.records import fold_history, history
@@ -95,6 +95,7 @@ def _now(
     onward = ONWARD if record.buyer else ONWARD | {"buyer"}
     papers = papers_of(unit, person(request), seen)
     stands = registration(record, timezone.localdate())
+    lacks = lacking(unit, record)
     waits = not answer.ready_for_buyer and record.handover is None
     return {
         "next_step": _next_step(record, seen, str(person(request).pk)),
@@ -103,7 +104,8 @@ def _now(
         "instead": _instead(request, unit, record) if waits else [],
         "papers": papers,
         "papers_move": any(paper.moves for paper in papers),
-        "lacking": lacking(unit, record),
+        "lacking": lacks,
+        "amends": amends(record, seen, lacks),
         "may_register": may_register(record, seen, stands.state, papers),
         "new_command": new_command,
         "may_print": bool(seen.roles - {Role.AUDITOR}),

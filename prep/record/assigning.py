@@ -7,7 +7,7 @@ from prep.record.facts import BuyerRef, ModelFacts, TractorFacts
 from prep.record.procedure import Procedure
 from prep.record.receiving import check_options
 from prep.record.refusal import Refusal
-from prep.record.roles import DESK, MANAGER, SERVICE, Context, Role, require
+from prep.record.roles import DESK, MANAGER, OFFICE, SERVICE, Context, Role, require
 from prep.record.sheet import tractor_steps
 from prep.record.unit import Record
 from prep.record.working import not_finished
@@ -52,6 +52,17 @@ def assign_buyer(
         raise Refusal("already-assigned", "The unit is already meant for this buyer and tractor.")
     changed = record.tractor is not None and record.tractor != tractor
     return [e.BuyerAssigned(buyer, tractor, _worked_tractor_steps(record) if changed else ())]
+
+
+def amend_buyer(record: Record, context: Context, *, buyer: BuyerRef) -> list[e.Event]:
+    """The buyer's particulars were corrected. After the handover too: nothing signed rests on them.
+
+    What was issued keeps the particulars it was issued with.
+    """
+    require(context, DESK | OFFICE, "correct a buyer's particulars")
+    if record.buyer is None or record.buyer.id != buyer.id:
+        raise Refusal("other-buyer", "The unit is not meant for this buyer any more. Look again.")
+    return [e.BuyerAmended(buyer)]
 
 
 def withdraw_buyer(record: Record, context: Context, *, reason: str) -> list[e.Event]:

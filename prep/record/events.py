@@ -69,6 +69,12 @@ class BuyerAssigned(Event, frozen=True, tag="unit.buyer_assigned"):
     reopened: tuple[str, ...]
 
 
+class BuyerAmended(Event, frozen=True, tag="unit.buyer_amended"):
+    """The buyer's particulars were corrected; the reference stands for the corrected ones."""
+
+    buyer: BuyerRef
+
+
 class BuyerWithdrawn(Event, frozen=True, tag="unit.buyer_withdrawn"):
     """The unit is stock again."""
 
@@ -346,6 +352,7 @@ UnitEvent = (
     | Placed
     | ModelAssigned
     | BuyerAssigned
+    | BuyerAmended
     | BuyerWithdrawn
     | SheetStarted
     | SheetMoved

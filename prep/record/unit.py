@@ -232,6 +232,10 @@ def _buyer_assigned(r: Record, s: Stamp, x: e.BuyerAssigned) -> None:
     _reopen(r, s, x.reopened, "the buyer's tractor changed")
 
 
+def _buyer_amended(r: Record, s: Stamp, x: e.BuyerAmended) -> None:
+    r.buyer = x.buyer
+
+
 def _buyer_withdrawn(r: Record, s: Stamp, x: e.BuyerWithdrawn) -> None:
     r.buyer = r.tractor = None
     _reopen(r, s, x.reopened, "the buyer withdrew")
@@ -346,6 +350,7 @@ _STEP: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.Placed: _placed,
     e.ModelAssigned: _model_assigned,
     e.BuyerAssigned: _buyer_assigned,
+    e.BuyerAmended: _buyer_amended,
     e.BuyerWithdrawn: _buyer_withdrawn,
     e.SheetStarted: _sheet_started,
     e.SheetMoved: _sheet_moved,

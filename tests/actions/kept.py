@@ -9,10 +9,10 @@ from uuid import UUID
 import pytest
 from django.db import connection, models, transaction
 
-from prep.actions import readings, sealing, shop, units
+from prep.actions import buyers, readings, sealing, shop, units
 from prep.actions.verifying import Report
 from prep.actions.writing import Command
-from prep.models import guards
+from prep.models import Buyer, guards
 from prep.record.roles import Role
 from reports import queue
 from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
@@ -33,8 +33,8 @@ def plain(request: DocumentRequest, progress: Progress) -> BuiltFile:
 def kept(
     yard: Yard, settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> tuple[Yard, UUID]:
-    """A yard after a week: one unit handed over with its documents, one in work, three
-    checkpoints by two keys, and events that still wait for their seal."""
+    """A yard after a week: one unit handed over with its documents, its buyer corrected since; one
+    in work; three checkpoints by two keys, and events that still wait for their seal."""
     settings.KEYS, settings.MEDIA_ROOT = tmp_path / "keys", tmp_path / "files"
     settings.KEYS.mkdir()
     for form in ("certificate", "registration"):
@@ -46,6 +46,7 @@ def kept(
     units.reopen(actor=yard.mira, command=Command(), unit=unit, reason="Serial misread (invented)")
     yard.release(unit)
     yard.hand_over(unit)
+    buyers.amend(actor=yard.sol, command=Command(), buyer=Buyer.objects.get().pk, phone="555 0100")
     sealing.new_key()
     queue.catch_up()
     queue.run_due()

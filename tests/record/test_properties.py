@@ -18,11 +18,11 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from prep.actions import flags, paper, readings, steps, units
+from prep.actions import buyers, flags, paper, readings, steps, units
 from prep.actions.index import stored_rows
 from prep.actions.paper import OnPaper
 from prep.actions.writing import Command, Outcome
-from prep.models import Event
+from prep.models import Buyer, Event
 from prep.queries.records import fold_history, history, record_of
 from prep.record.events import PhotoAttached
 from prep.record.paper import writers
@@ -95,6 +95,7 @@ class AnyHistory(RuleBasedStateMachine):
     yard: Yard
     releases = 0
     copied = 0
+    corrected = 0
 
     def __init__(self) -> None:
         super().__init__()
@@ -219,6 +220,30 @@ class AnyHistory(RuleBasedStateMachine):
         except Refusal as no:
             assert no.code in {"released", "on-hold", "handed-over"}  # noqa: PT017 - any of them
 
+    @rule(
+        who=st.integers(0, 5), address=st.sampled_from(["", "1 Invented Lane", "2 Invented Lane"])
+    )
+    def correct_the_buyer(self, who: int, address: str) -> None:
+        """Sent twice; refused, it changed neither the log nor the buyer."""
+        reference = record_of(self.unit).buyer
+        if reference is None:
+            return
+        wish: dict[str, Any] = {
+            "actor": self.staff[who],
+            "command": Command(),
+            "buyer": UUID(reference.id),
+        }
+        before = Event.objects.count()
+        try:
+            corrected = buyers.amend(**wish, address=address)
+        except Refusal as no:
+            assert no.code in {"not-allowed", "no-such-buyer", "nothing-changed"}  # noqa: PT017 - any
+            assert (record_of(self.unit).buyer, Event.objects.count()) == (reference, before)
+        else:
+            assert corrected == buyers.amend(**wish, address=address)
+            assert Event.objects.count() == before + 1
+            type(self).corrected += 1
+
     @rule(who=st.integers(0, 5))
     def concede(self, who: int) -> None:
         for flag in record_of(self.unit).open_flags()[:1]:
@@ -294,6 +319,12 @@ class AnyHistory(RuleBasedStateMachine):
         assert rebuilt_differs(self.unit) == []
 
     @invariant()
+    def the_log_holds_the_digest_of_the_buyer_as_they_are(self) -> None:
+        reference = record_of(self.unit).buyer
+        if reference:
+            assert Buyer.objects.get(pk=reference.id).digest() == reference.digest
+
+    @invariant()
     def release_stands_on_a_sound_sheet(self) -> None:
         record = record_of(self.unit)
         if record.release and record.release.event.ready_for == "buyer":
@@ -327,7 +358,7 @@ def test_any_history_leaves_index_and_log_in_step(
     """Stateful: random people try random things on a unit."""
     own_folders(settings, tmp_path)
     AnyHistory.yard = yard
-    AnyHistory.releases = AnyHistory.copied = 0
+    AnyHistory.releases = AnyHistory.copied = AnyHistory.corrected = 0
     run_state_machine_as_test(
         AnyHistory,
         settings=bounds(
@@ -341,3 +372,4 @@ def test_any_history_leaves_index_and_log_in_step(
     # The histories went far enough to mean something.
     assert AnyHistory.releases > 0
     assert AnyHistory.copied > 0
+    assert AnyHistory.corrected > 0

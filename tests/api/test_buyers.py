@@ -1,0 +1,64 @@
+"""Buyers over the API: looked at, corrected, and what an integrator is told when it cannot be."""
+
+from uuid import uuid4
+
+import pytest
+
+from prep.models import Buyer, Event, FormerParticulars
+from tests.api.client import Api
+from tests.cast import Yard
+
+
+def test_a_buyer_is_corrected_and_what_is_not_given_stays(api: Api, yard: Yard) -> None:
+    """Sent again with its key it counts once; the unit's record says so."""
+    buyer, unit = yard.buyer(), yard.started()
+    yard.assign(unit, buyer=buyer)
+    path, key = f"buyers/{buyer.pk}", uuid4()
+    looked = api.get(path, yard.sol).body
+    body = {"address": "1 Invented Lane", "email": "fen@example.org", "seen": looked["seen"]}
+    for _ in range(2):
+        answer = api.post(f"{path}/amendment", body, yard.sol, key=key)
+        assert answer.status == 201
+    corrected = {**looked, **body, "seen": Buyer.objects.get().digest()}
+    assert answer.body == api.get(path, yard.rhea).body == corrected
+    assert corrected["seen"] != looked["seen"]
+    assert api.get("buyers", yard.sol).body["items"] == [corrected]
+    assert FormerParticulars.objects.count() == 1
+    assert Event.objects.filter(kind="unit.buyer_amended", stream_id=str(unit)).count() == 1
+
+
+@pytest.mark.parametrize(
+    ("who", "body", "status", "code"),
+    [
+        ("ada", {"phone": "555 0100"}, 403, "not-allowed"),
+        ("outsider", {"phone": "555 0100"}, 404, "no-such-buyer"),
+        ("sol", {"phone": "555 0100", "seen": "looked at long ago"}, 409, "content-changed"),
+        ("sol", {}, 409, "nothing-changed"),
+        ("sol", {"name": ""}, 422, "name-missing"),
+        ("sol", {"email": "fen"}, 422, "email-unfit"),
+        ("sol", {"adress": "1 Invented Lane"}, 400, "body-unfit"),
+        ("sol", {"phone": "5" * 61}, 400, "body-unfit"),
+    ],
+)
+def test_what_cannot_be_corrected_is_told_and_changes_nothing(
+    api: Api, yard: Yard, who: str, body: dict[str, str], status: int, code: str
+) -> None:
+    """Neither the buyer nor the log."""
+    buyer = yard.buyer()
+    yard.assign(yard.started(), buyer=buyer)
+    events = Event.objects.count()
+    answer = api.post(f"buyers/{buyer.pk}/amendment", body, getattr(yard, who))
+    assert (answer.status, answer.code) == (status, code)
+    assert Event.objects.count() == events
+    assert Buyer.objects.get().digest() == buyer.digest()
+    assert not FormerParticulars.objects.exists()
+
+
+def test_an_erased_buyer_stays_erased(api: Api, yard: Yard) -> None:
+    """There is nothing to have looked at any more."""
+    path = f"buyers/{yard.buyer().pk}"
+    assert api.delete(path, yard.otto).status == 204
+    assert api.get(path, yard.sol).body["seen"] == ""
+    answer = api.post(f"{path}/amendment", {"phone": "555 0100"}, yard.sol)
+    assert (answer.status, answer.code) == (409, "buyer-erased")
+    assert Buyer.objects.get().phone == ""
