@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from django.core.management.base import CommandError
+from django.db import OperationalError, ProgrammingError
 
 from prep.record.documents_yaml import DocumentError
 from prep.record.refusal import Refusal
@@ -15,6 +16,10 @@ def refusals_said(where: str = "") -> Iterator[None]:
     prefix = f"{where}: " if where else ""
     try:
         yield
+    except (OperationalError, ProgrammingError) as wrong:
+        raise CommandError(
+            f"{prefix}The database cannot be used as it is ({wrong}). Start it, and run migrate."
+        ) from wrong
     except Refusal as no:
         raise CommandError(f"{prefix}{no.text}") from no
     except DocumentError as wrong:

@@ -3,6 +3,7 @@
 import base64
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import islice
 from typing import Final, NamedTuple
 
 from django.db.models import QuerySet
@@ -13,7 +14,8 @@ from prep.record.envelope import leaf_data
 from reports.bundles.contents import Cut, Payload
 
 PAGE: Final = 500  # entries a page; also the most values one statement asks for
-FEW: Final = 500  # so many units are asked for by name; of more, their sites' whole log is read
+FEW: Final = 500  # so many units are asked for by name; of more, their sites' log is looked through
+SCAN: Final = 10_000  # entries a page that are only looked at for whose they are
 KEPT_FROM: Final = 10  # levels of the tree whose nodes many pages share
 
 
@@ -76,18 +78,28 @@ def _pages(
     cut: Cut, units: Collection[str], sites: Collection[str]
 ) -> Iterator[list[tuple[int, Event]]]:
     """The units' entries within the cut, in sealed order, at most PAGE at a time."""
-    leaves = _within(cut)
-    if len(units) <= FEW:
-        leaves = leaves.filter(event__stream_id__in=units)
-    else:
-        leaves = leaves.filter(event__site__in=sites)
-    leaves = leaves.order_by("position").select_related("event")
+    leaves = _within(cut).order_by("position")
+    if len(units) > FEW:
+        of_sites = leaves.filter(event__site__in=sites)
+        positions = _found(of_sites, units)
+        while page := list(islice(positions, PAGE)):
+            found = leaves.filter(position__in=page).select_related("event")
+            yield [(leaf.position, leaf.event) for leaf in found]
+        return
+    leaves = leaves.filter(event__stream_id__in=units).select_related("event")
     read = -1
-    while page := list(leaves.filter(position__gt=read)[:PAGE]):
-        read = page[-1].position
-        chosen = [(leaf.position, leaf.event) for leaf in page if leaf.event.stream_id in units]
-        if chosen:
-            yield chosen
+    while rows := list(leaves.filter(position__gt=read)[:PAGE]):
+        read = rows[-1].position
+        yield [(leaf.position, leaf.event) for leaf in rows]
+
+
+def _found(leaves: QuerySet[Leaf], units: Collection[str]) -> Iterator[int]:
+    """Positions of the units' entries, by looking whose each entry is and at nothing more."""
+    owners = leaves.values_list("position", "event__stream_id")
+    read = -1
+    while page := list(owners.filter(position__gt=read)[:SCAN]):
+        read = page[-1][0]
+        yield from (position for position, unit in page if unit in units)
 
 
 def _within(cut: Cut) -> QuerySet[Leaf]:

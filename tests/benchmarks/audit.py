@@ -9,7 +9,7 @@ import os
 import sys
 from collections.abc import Callable
 from multiprocessing import get_context
-from resource import RUSAGE_SELF, getrusage
+from pathlib import Path
 from time import perf_counter
 from typing import Any
 from uuid import uuid4
@@ -18,8 +18,6 @@ import django
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "prep.project.settings")
 django.setup()
-
-MIB = 1 << 10  # of kilobytes, in which Linux counts resident memory
 
 
 def measured(work: Callable[[Any], Any], given: Any) -> tuple[Any, float, float]:
@@ -31,7 +29,13 @@ def measured(work: Callable[[Any], Any], given: Any) -> tuple[Any, float, float]
 def _measure(work: Callable[[Any], Any], given: Any) -> tuple[Any, float, float]:
     start = perf_counter()
     result = work(given)
-    return result, perf_counter() - start, getrusage(RUSAGE_SELF).ru_maxrss / MIB
+    return result, perf_counter() - start, _peak()
+
+
+def _peak() -> float:
+    """Most memory this program has held, in MiB; getrusage would count its parent's as well."""
+    status = Path("/proc/self/status").read_text()
+    return int(status.partition("VmHWM:")[2].split()[0]) / 1024
 
 
 def fill(units: int) -> None:
@@ -58,8 +62,6 @@ def make(units: list[str]) -> tuple[str, int]:
 
 def check(path: str) -> int:
     """Verify a bundle as its receiver does; the exit code, 2 for a key that came with it."""
-    from pathlib import Path
-
     from reports.bundles import verifier
 
     findings = verifier.Findings()

@@ -17,7 +17,7 @@ from prep.actions.writing import Command
 from prep.models import Event, LogKey, Person
 from prep.record.roles import Role
 from reports import queue
-from reports.bundles import contents, verifier
+from reports.bundles import contents, contents_events, verifier
 from reports.models import DocumentRequest, State
 from tests.actions.kept import rows, unguarded
 from tests.cast import Yard
@@ -281,6 +281,20 @@ def test_without_files_photographs_and_certificates_stay_out(yard: Yard, tmp_pat
             "/photos/" in name or "/certificates/" in name for name in archive.namelist()
         )
     assert verdict(bundle).exit_code == 0
+
+
+def test_many_units_are_found_as_few_are(
+    yard: Yard, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By looking through the log instead of asking by name: the same entries, in the same order."""
+    one, _, other = yard.prepared(), yard.started(), yard.receive()
+    chosen = {"units": [str(one), str(other)], "as_of": timezone.now().isoformat()}
+    few = audited(yard.rhea, tmp_path, **chosen)
+    monkeypatch.setattr(contents_events, "FEW", 1)
+    monkeypatch.setattr(contents_events, "SCAN", 7)
+    many = audited(yard.rhea, tmp_path, **chosen)
+    assert verdict(many).exit_code == 0
+    assert text(many, "data/events.jsonl") == text(few, "data/events.jsonl")
 
 
 def test_a_large_audit_goes_on_in_further_files(
