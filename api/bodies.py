@@ -9,6 +9,7 @@ from rest_framework.request import Request
 
 from api.media import raw_body
 from prep.record.refusal import Refusal
+from prep.record.unfit import unfit
 
 T = TypeVar("T")
 
@@ -23,8 +24,6 @@ Moment = Annotated[
 ]
 
 _NUL: Final = re.compile(rb"(?<!\\)(?:\\\\)*\\u0000")
-_MISSING: Final = re.compile(r"Object missing required field `(.+?)`")
-_UNKNOWN: Final = re.compile(r"Object contains unknown field `(.+?)`")
 
 
 class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -86,16 +85,5 @@ def read_picture(request: Request) -> bytes:
 
 def _unfit(text: str, form: type[Any]) -> Refusal:
     """What msgspec found, in a sentence, with the member it is about."""
-    what, _, place = text.partition(" - at `")
-    path = [part for part in re.split(r"[.\[\]]+", place.strip("`$")) if part]
-    if missing := _MISSING.match(what):
-        path.append(missing[1])
-        sentence = f"“{missing[1]}” is missing."
-    elif unknown := _UNKNOWN.match(what):
-        path.append(unknown[1])
-        sentence = f"There is no “{unknown[1]}” here."
-        if len(path) == 1:
-            sentence += f" Known: {', '.join(form.__struct_fields__)}."
-    else:
-        sentence = f"“{'.'.join(path)}”: {what}." if path else f"{what}."
-    return Refusal("body-unfit", sentence, field=".".join(path))
+    sentence, path = unfit(text, form)
+    return Refusal("body-unfit", sentence, field=path)

@@ -11,6 +11,7 @@ from prep.models import Person
 from prep.queries.units import Seen, seen_by
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE, Role
+from prep.record.unfit import unfit
 from reports.models import DocumentRequest
 
 T = TypeVar("T")
@@ -46,11 +47,9 @@ def parameters(wish: Wish, form: type[T]) -> T:
     try:
         return msgspec.convert(wish.parameters, form)
     except msgspec.ValidationError as wrong:
-        what, _, place = str(wrong).partition(" - at `$.")
-        name = place.rstrip("`").partition("[")[0]
-        raise Refusal(
-            "body-unfit", f"{name or 'parameters'}: {what}.", field=name or "parameters"
-        ) from wrong
+        sentence, path = unfit(str(wrong), form)
+        field = path.partition(".")[0] or "parameters"
+        raise Refusal("body-unfit", sentence, field=field) from wrong
 
 
 def of_unit(wish: Wish) -> tuple[UUID, Seen]:

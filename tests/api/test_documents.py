@@ -62,7 +62,7 @@ def test_a_certificate_needs_a_release(yard: Yard, api: Api) -> None:
         ({"form": "poem"}, "no-such-form", "#/form"),
         ({"form": "list"}, "unit-unwanted", "#/unit"),
         ({"form": "certificate", "parameters": {"paper": "A9"}}, "no-such-paper", "#/paper"),
-        ({"form": "certificate", "parameters": {"papper": "A4"}}, "body-unfit", "#/parameters"),
+        ({"form": "certificate", "parameters": {"papper": "A4"}}, "body-unfit", "#/papper"),
         ({"form": "certificate", "parameters": {"paper": 4}}, "body-unfit", "#/paper"),
     ],
 )

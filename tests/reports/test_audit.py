@@ -208,7 +208,7 @@ def test_someone_who_answers_for_two_yards_gets_both_or_the_one_named(
         ({"since": "yesterday"}, "body-unfit", "since"),
         ({"units": ["TC00001"]}, "body-unfit", "units"),
         ({"until": "2001-01-01T00:00:00Z"}, "nothing-to-audit", ""),
-        ({"period": "2026"}, "body-unfit", "parameters"),
+        ({"period": "2026"}, "body-unfit", "period"),
     ],
 )
 def test_an_audit_that_cannot_be_is_refused_before_anything_is_made(
