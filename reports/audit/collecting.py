@@ -32,13 +32,11 @@ TABLES: Final = {
 
 def collect(payload: Payload, audit: Audit, tell: Callable[[float], None]) -> Found:
     """Write everything below `data/`; `tell` is called with the share that is done."""
-    total = contents_events.count(audit.cut, audit.selection.sites)
     written = contents_events.put_events(
         payload,
         audit.cut,
         {unit.id for unit in audit.units},
-        sites=audit.selection.sites,
-        tell=lambda events: tell(0.5 * events / max(total, 1)),
+        tell=lambda share: tell(share / 2),
     )
     found = Found(written.events)
     contents.put_checkpoint(payload, audit.cut.checkpoint)

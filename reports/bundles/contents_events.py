@@ -6,15 +6,13 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import Final, NamedTuple
 
-from django.db.models import QuerySet
-
 from prep.models import Event, Leaf, TreeNode
 from prep.record import canonical, tree
 from prep.record.envelope import leaf_data
 from reports.bundles.contents import Cut, Payload
 
 PAGE: Final = 500  # entries a page; also the most values one statement asks for
-FEW: Final = 500  # so many units are asked for by name; of more, their sites' log is looked through
+FEW: Final = 500  # so many units are asked for by name; for more, the log is looked through
 SCAN: Final = 10_000  # entries a page that are only looked at for whose they are
 KEPT_FROM: Final = 10  # levels of the tree whose nodes many pages share
 
@@ -34,25 +32,17 @@ class Written:
     faults: list[EntryFault] = field(default_factory=list)
 
 
-def count(cut: Cut, sites: Collection[str]) -> int:
-    """How many entries the units of some yards have within a cut."""
-    return _within(cut).filter(event__site__in=sites).count()
-
-
 def put_events(
     payload: Payload,
     cut: Cut,
     units: Collection[str],
     *,
-    sites: Collection[str] = (),
-    tell: Callable[[int], None] = lambda _: None,
+    tell: Callable[[float], None] = lambda _: None,
 ) -> Written:
     """Write the units' entries and their inclusion proofs; each proof is checked on the way.
 
-    `sites` are the yards of the units; of few units they are not asked for.
-
-    `tell` is called with the number of entries written, once a page. An entry whose proof fails
-    is written all the same: the bundle must show what is there.
+    `tell` is called once a page, with the share of the log that is passed. An entry whose proof
+    fails is written all the same: the bundle must show what is there.
     """
     written = Written()
     proofs = Proofs(cut.checkpoint.size)
@@ -61,7 +51,7 @@ def put_events(
         payload.writing("events.jsonl") as events,
         payload.writing("proof/inclusion.jsonl") as places,
     ):
-        for page in _pages(cut, units, sites):
+        for page in _pages(cut, units):
             paths = proofs.paths([position for position, _ in page])
             for (position, event), path in zip(page, paths, strict=True):
                 data = leaf_data(event.envelope())
@@ -70,41 +60,43 @@ def put_events(
                 place = {"index": position, "path": [base64.b64encode(h).decode() for h in path]}
                 places.write(canonical.encode(place).decode() + "\n")
             written.events += len(page)
-            tell(written.events)
+            tell(page[-1][0] / cut.checkpoint.size)
     return written
 
 
-def _pages(
-    cut: Cut, units: Collection[str], sites: Collection[str]
-) -> Iterator[list[tuple[int, Event]]]:
-    """The units' entries within the cut, in sealed order, at most PAGE at a time."""
-    leaves = _within(cut).order_by("position")
-    if len(units) > FEW:
-        of_sites = leaves.filter(event__site__in=sites)
-        positions = _found(of_sites, units)
-        while page := list(islice(positions, PAGE)):
-            found = leaves.filter(position__in=page).select_related("event")
-            yield [(leaf.position, leaf.event) for leaf in found]
-        return
-    leaves = leaves.filter(event__stream_id__in=units).select_related("event")
-    read = -1
-    while rows := list(leaves.filter(position__gt=read)[:PAGE]):
-        read = rows[-1].position
-        yield [(leaf.position, leaf.event) for leaf in rows]
+def _pages(cut: Cut, units: Collection[str]) -> Iterator[list[tuple[int, Event]]]:
+    """The units' entries within the cut, in sealed order, at most PAGE at a time.
+
+    Where they stand is found first. Asked for entries of some units in the order of the log,
+    databases put all of them in order for every page.
+    """
+    positions = iter(_asked(cut, units) if len(units) <= FEW else _looked_through(cut, units))
+    while page := list(islice(positions, PAGE)):
+        leaves = Leaf.objects.filter(position__in=page).order_by("position")
+        yield [(leaf.position, leaf.event) for leaf in leaves.select_related("event")]
 
 
-def _found(leaves: QuerySet[Leaf], units: Collection[str]) -> Iterator[int]:
-    """Positions of the units' entries, by looking whose each entry is and at nothing more."""
-    owners = leaves.values_list("position", "event__stream_id")
+def _asked(cut: Cut, units: Collection[str]) -> list[int]:
+    """Positions of a few units' entries, asked for by name."""
+    leaves = Leaf.objects.filter(
+        event__stream="unit", event__stream_id__in=units, position__lt=cut.checkpoint.size
+    )
+    if cut.until is not None:
+        leaves = leaves.filter(event__recorded__lte=cut.until)
+    return sorted(leaves.values_list("position", flat=True))
+
+
+def _looked_through(cut: Cut, units: Collection[str]) -> Iterator[int]:
+    """Positions of many units' entries, by looking whose each entry of the log is."""
+    leaves = Leaf.objects.filter(position__lt=cut.checkpoint.size).order_by("position")
+    owners = leaves.values_list("position", "event__stream", "event__stream_id", "event__recorded")
     read = -1
     while page := list(owners.filter(position__gt=read)[:SCAN]):
         read = page[-1][0]
-        yield from (position for position, unit in page if unit in units)
-
-
-def _within(cut: Cut) -> QuerySet[Leaf]:
-    leaves = Leaf.objects.filter(event__stream="unit", position__lt=cut.checkpoint.size)
-    return leaves if cut.until is None else leaves.filter(event__recorded__lte=cut.until)
+        for position, stream, owner, recorded in page:
+            within = cut.until is None or recorded <= cut.until
+            if within and stream == "unit" and owner in units:
+                yield position
 
 
 class Proofs:
