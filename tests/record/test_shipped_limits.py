@@ -5,11 +5,12 @@ import re
 from fractions import Fraction
 from typing import Any
 
+import msgspec
 import pytest
 
 from prep.record import readings
-from prep.record.limits import freeze
-from prep.record.procedure import Limit, Line
+from prep.record.limits import call, freeze
+from prep.record.procedure import Computed, Limit, Line
 from prep.record.refusal import Refusal
 from prep.rules.conformity import Verdict
 from prep.rules.quantity import canonical
@@ -148,6 +149,35 @@ def test_the_rear_tip_is_held_half_an_inch_to_an_inch_above_the_front() -> None:
     assert ends(hand, CUTTER, "pitch", "rear", "in") == (5.5, 6)
 
 
+@pytest.mark.parametrize(
+    ("model", "procedure", "tractor"),
+    [
+        ("LF-RC15", CUTTER, "QM-4110"),
+        ("LF-RC20", CUTTER, "DM-T140D"),
+        ("HM-C6", CART_2, "QM-7220"),
+        ("HM-C10", CART, "DM-T300"),
+    ],
+)
+def test_a_fitting_tractor_bends_no_joint_past_the_makers_greatest_angle(
+    model: str, procedure: str, tractor: str
+) -> None:
+    """The invented limits agree with the invented geometry, over crests and in hollows too.
+
+    No chart is held against them, but none is passed: 80 degrees for a wide-angle joint and 25
+    for a single one, as driveline manuals quoted in public have it.
+    """
+    hand = meant_for(started(model, procedure), tractor)
+    hand.work_until("reach", "longest")
+    reach = limit_of(procedure, "reach", "longest").nominal
+    assert isinstance(reach, Computed)
+    for end, chart in (("tractor", 80), ("machine", 25)):
+        asked = msgspec.structs.replace(reach, field=f"{end}_angle")
+        most = freeze(hand.record, line_of(procedure, "fit", f"{end}-joint"), "")
+        assert most is not None
+        bend = math.degrees(call(hand.record, asked, "", {}))
+        assert 0 < bend < float(most.high) <= chart
+
+
 @pytest.mark.parametrize("name", PROCEDURES)
 def test_every_limit_names_its_source_and_a_standard_names_who_publishes_it(name: str) -> None:
     """No chart passes for a maker's limit, and no maker's limit for a standard."""
@@ -173,12 +203,15 @@ def test_every_limit_names_its_source_and_a_standard_names_who_publishes_it(name
         ("tractor-pto", "splines", "", "21", Verdict.NONCONFORMING),
         ("drawbar", "distance", "", "10 in", Verdict.NONCONFORMING),
         ("drawbar", "distance", "", "350 mm", Verdict.CONFORMING),
+        ("fit", "tractor-joint", "", "72°", Verdict.NONCONFORMING),
+        ("fit", "tractor-joint", "", "61.5°", Verdict.CONFORMING),
+        ("fit", "machine-joint", "", "25.5°", Verdict.NONCONFORMING),
     ],
 )
 def test_what_goes_wrong_in_the_yard_is_caught(
     step: str, line: str, position: str, typed: str, verdict: Verdict
 ) -> None:
-    """Transport pressure, over-torque, a wing high, the short hole, the other speed's spline."""
+    """Transport pressure, over-torque, a wing high, short hole, other spline, a sharp joint."""
     hand = meant_for(started("LF-RC15", CUTTER), "QM-4110")
     wanted = hand.work_until(step, line)
     before = wanted.by_line[line].boxes
