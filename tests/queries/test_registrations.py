@@ -158,8 +158,9 @@ def test_units_of_an_older_database_say_where_their_registration_stands(yard: Ya
         bundle = str(made(unit, "registration").pk)
         registrations.send(actor=yard.sol, command=Command(), unit=unit, document=bundle)
     registrations.answer(actor=yard.sol, command=Command(), unit=units[2], accepted=True)
-    for version in ("0002_guards", "0003_registration"):
-        MigrationExecutor(connection).migrate([("prep", version)])
+    MigrationExecutor(connection).migrate([("prep", "0002_guards")])
+    newest = MigrationExecutor(connection)
+    newest.migrate(newest.loader.graph.leaf_nodes("prep"))
     standings = Unit.objects.order_by("received").values_list("registration", flat=True)
     assert list(standings) == ["not due", "due", "sent", "accepted"]
     assert list(compared(lambda *_: None)) == []
