@@ -24,7 +24,12 @@ from tests.cast import Yard
 from tests.concurrency import notes
 from tests.concurrency.workers import Service, ask_for, at_work, done, kept_alive, wait_until
 
-pytestmark = [pytest.mark.postgres, pytest.mark.redis, pytest.mark.django_db(transaction=True)]
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.postgres,
+    pytest.mark.redis,
+    pytest.mark.django_db(transaction=True),
+]
 
 DOCUMENTS: Final = 100
 CERTIFICATES: Final = 6  # of them: made by their own builder, for releases in the log
