@@ -14,9 +14,8 @@ from django.utils.dateparse import parse_datetime
 
 from prep.actions import paper
 from prep.actions.paper import OnPaper
-from prep.actions.pictures import LARGEST
 from prep.actions.writing import Outcome
-from prep.pages.forms import command_of, person, text_of
+from prep.pages.forms import command_of, person, picture_of, text_of
 from prep.queries.registers import member_rows
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE
@@ -79,16 +78,11 @@ def _said(request: HttpRequest) -> dict[str, str]:
 
 def attach(request: HttpRequest, unit: UUID, step: str) -> Outcome:
     """Keep the picture of a page that somebody filled in by hand."""
-    sent = request.FILES.get("photo")
-    if sent is None:
-        raise Refusal("photo-missing", "Choose or take a picture first.", field="photo")
-    if (sent.size or 0) > LARGEST:
-        raise Refusal("photo-too-large", "The picture is over 12 MB. Send a smaller one.")
     return paper.attach(
         actor=person(request),
         command=command_of(request),
         unit=unit,
-        content=sent.read(),
+        content=picture_of(request),
         mark=text_of(request, "mark"),
         note=text_of(request, "note"),
     )

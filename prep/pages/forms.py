@@ -16,6 +16,7 @@ from django.http import Http404, HttpRequest, HttpResponseBase, QueryDict
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
+from prep.actions.pictures import LARGEST
 from prep.actions.writing import Command
 from prep.models import Person
 from prep.queries.people import time_zones
@@ -101,6 +102,16 @@ def _moment(text: str) -> datetime | None:
 def text_of(request: HttpRequest, name: str) -> str:
     """A field as typed, without the white space around it."""
     return request.POST.get(name, "").strip()
+
+
+def picture_of(request: HttpRequest) -> bytes:
+    """The picture a form carries."""
+    sent = request.FILES.get("photo")
+    if sent is None:
+        raise Refusal("photo-missing", "Choose or take a picture first.", field="photo")
+    if (sent.size or 0) > LARGEST:
+        raise Refusal("photo-too-large", "The picture is over 12 MB. Send a smaller one.")
+    return bytes(sent.read())
 
 
 class Sent:

@@ -9,11 +9,18 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from prep.actions import readings, steps
-from prep.actions.pictures import LARGEST
 from prep.actions.writing import Outcome
 from prep.pages.boxes import anchor, boxes_of
 from prep.pages.copying import attach, chooser, copying, query
-from prep.pages.forms import command_of, new_command, person, signed_in, text_of, unit_seen
+from prep.pages.forms import (
+    command_of,
+    new_command,
+    person,
+    picture_of,
+    signed_in,
+    text_of,
+    unit_seen,
+)
 from prep.pages.views_unit import about
 from prep.queries.records import record_of
 from prep.queries.shop import instruments_at
@@ -164,12 +171,7 @@ def _check(request: HttpRequest, unit: UUID, step: str) -> Outcome:
 
 
 def _photo(request: HttpRequest, unit: UUID, step: str) -> Outcome:
-    sent = request.FILES.get("photo")
-    if sent is None:
-        raise Refusal("photo-missing", "Choose or take a picture first.", field="photo")
-    if (sent.size or 0) > LARGEST:
-        raise Refusal("photo-too-large", "The picture is over 12 MB. Send a smaller one.")
-    return readings.attach_photo(**_where(request, unit, step), content=sent.read())
+    return readings.attach_photo(**_where(request, unit, step), content=picture_of(request))
 
 
 def _signing(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
