@@ -21,22 +21,15 @@ from django.utils import timezone
 from prep.actions.verifying import findings
 from prep.models import Event
 from reports import publishing, queue, work
-from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
+from reports.builders import BUILDERS
 from reports.models import DocumentRequest, State
 from tests.cast import Yard, make_yard
+from tests.reports.plainly import plain
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 
 WATCHED = {work.__file__, publishing.__file__}
 Before = Callable[[int], None]
-
-
-def plain(request: DocumentRequest, progress: Progress) -> BuiltFile:
-    """A builder that writes one line."""
-    path = temporary_file(request, ".txt")
-    path.write_text(request.cause)
-    progress(1, 1)
-    return BuiltFile(path, "labels.txt", f"N-{request.cause}", "text/plain")
 
 
 @pytest.fixture

@@ -16,7 +16,6 @@ import pytest
 from django.db import transaction
 from django.test import override_settings
 
-from prep.actions import readings
 from prep.actions.writing import Command
 from prep.models import Event
 from prep.queries import log
@@ -75,15 +74,7 @@ def with_everything(yard: Yard) -> UUID:
     yard.second(unit, "blades")
     yard.take(unit, "pitch", "front", "4 1/2 in")
     yard.take(unit, "pitch", "finish", "good")
-    readings.attach_photo(
-        actor=yard.ada,
-        command=Command(),
-        unit=unit,
-        step="pitch",
-        line="finish",
-        content=sold.picture(),
-        note="before the washing",
-    )
+    sold.photograph(yard, unit, sold.picture(), note="before the washing")
     yard.sign(unit, "pitch")
     yard.assign(unit)
     yard.match_tractor(unit)

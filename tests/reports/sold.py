@@ -48,6 +48,19 @@ def picture(shade: int = 90) -> bytes:
     return target.getvalue()
 
 
+def photograph(yard: Yard, unit: UUID, content: bytes, note: str = "") -> None:
+    """Ada's photograph of the paint."""
+    readings.attach_photo(
+        actor=yard.ada,
+        command=Command(),
+        unit=unit,
+        step="pitch",
+        line="finish",
+        content=content,
+        note=note,
+    )
+
+
 def buyer_with_address(yard: Yard, **more: str) -> Buyer:
     """An invented buyer whom the post finds."""
     return buyers.add(
@@ -71,14 +84,7 @@ def ready_for(yard: Yard, buyer: Buyer, *, photo: bool = True) -> UUID:
     )
     yard.take(unit, "pitch", "finish", "good")
     if photo:
-        readings.attach_photo(
-            actor=yard.ada,
-            command=Command(),
-            unit=unit,
-            step="pitch",
-            line="finish",
-            content=picture(),
-        )
+        photograph(yard, unit, picture())
     yard.sign(unit, "pitch")
     yard.assign(unit, buyer=buyer)
     yard.match_tractor(unit)

@@ -15,7 +15,7 @@ from django.core.files.storage import default_storage
 from PIL import Image
 from pypdf import PdfReader
 
-from prep.actions import buyers, flags, people, readings, shop, steps, units
+from prep.actions import buyers, flags, people, shop, steps, units
 from prep.actions.writing import Command
 from prep.models import Person, Photo
 from prep.queries.records import record_of
@@ -98,21 +98,8 @@ def work_pitch(yard: Yard, unit: UUID, text: str, who: Person) -> None:
     again = {"supersedes": str(first.id), "reason": text}
     yard.take(unit, "pitch", "front", "4 in", actor=who, **again)
     yard.take(unit, "pitch", "finish", "good", actor=who)
-    attach(yard, unit, sold.picture(), note=text)
+    sold.photograph(yard, unit, sold.picture(), note=text)
     yard.sign(unit, "pitch", actor=who)
-
-
-def attach(yard: Yard, unit: UUID, content: bytes, note: str = "") -> None:
-    """A photograph of the paint."""
-    readings.attach_photo(
-        actor=yard.ada,
-        command=Command(),
-        unit=unit,
-        step="pitch",
-        line="finish",
-        content=content,
-        note=note,
-    )
 
 
 def test_what_anybody_types_anywhere_reaches_the_certificate_and_breaks_nothing(
@@ -219,8 +206,8 @@ def with_photographs(yard: Yard) -> UUID:
     yard.block_deck(unit)
     yard.torque_blades(unit)
     for content, _ in PHOTOGRAPHS.values():
-        attach(yard, unit, content)
-    attach(yard, unit, image("PNG", (30, 30)), note="lost afterwards")
+        sold.photograph(yard, unit, content)
+    sold.photograph(yard, unit, image("PNG", (30, 30)), note="lost afterwards")
     yard.level(unit)
     yard.release(unit)
     lost = Photo.objects.order_by("-pk").get(digest=digest_of(image("PNG", (30, 30))))
@@ -255,7 +242,7 @@ def test_a_great_photograph_does_not_make_a_great_file(yard: Yard) -> None:
     unit = yard.started()
     yard.block_deck(unit)
     yard.torque_blades(unit)
-    attach(yard, unit, image("JPEG", (4000, 3000)))
+    sold.photograph(yard, unit, image("JPEG", (4000, 3000)))
     yard.level(unit)
     yard.release(unit)
     pdf = certified.issued(certified.only(unit)).pdf

@@ -23,6 +23,7 @@ from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
 from reports.models import DocumentRequest, State
 from tests.api.client import Api
 from tests.cast import PASSWORD, Yard
+from tests.reports.plainly import plain
 
 
 class Bucket(Storage):
@@ -58,14 +59,6 @@ def _own_folders(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     """Keys and files of a test lie in a folder of its own; labels are made plainly."""
     settings.KEYS, settings.MEDIA_ROOT = tmp_path, tmp_path / "files"
     monkeypatch.setitem(BUILDERS, "labels", plain)
-
-
-def plain(request: DocumentRequest, progress: Progress) -> BuiltFile:
-    """A builder that writes one line."""
-    path = temporary_file(request, ".txt")
-    path.write_text(request.cause)
-    progress(1, 1)
-    return BuiltFile(path, "labels.txt", f"N-{request.cause}", "text/plain")
 
 
 @pytest.fixture
