@@ -20,9 +20,9 @@ import pytest
 from prep.record import canonical, notes
 from reports.bundles import verifier
 from tests.campaigns.plan import altered_bytes, altered_text, chances
+from tests.reports.bundled import ENTRIES, LOG, PUBLISHED, Log, bundle, certificate, contents
 from tests.reports.certified import Issued
 from tests.reports.conftest import issued
-from tests.reports.test_verifier import ENTRIES, LOG, PUBLISHED, Log, bundle, certificate, contents
 
 __all__ = ["issued"]
 

@@ -15,6 +15,7 @@ from reports import queue, registration
 from reports.models import DocumentRequest, State
 from tests.cast import Yard
 from tests.reports import certified
+from tests.reports.registered import data_of, published_key, verdict
 from tests.reports.sold import (
     ADDRESS,
     BUYER,
@@ -27,7 +28,6 @@ from tests.reports.sold import (
     saved,
     sold,
 )
-from tests.reports.test_registration import data_of, published_key, verdict
 
 CORRECTED = "Fen & Son Farm (invented)"
 

@@ -12,7 +12,7 @@ from playwright.sync_api import Page, sync_playwright
 
 from prep.record import notes
 from reports.bundles import verifier
-from tests.reports.test_verifier import (
+from tests.reports.bundled import (
     ENTRIES,
     FORGER,
     LOG,
