@@ -26,6 +26,7 @@ from reports.audit.selection import Selection, chosen
 from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
 from reports.bundles import contents, readme
 from reports.models import DocumentRequest
+from reports.numbers import drawn_number
 
 FORM: Final = "audit"
 PERCENT: Final = 100
@@ -116,7 +117,7 @@ def _audit(request: DocumentRequest) -> Audit:
     selection = msgspec.convert(selected, Selection)
     checkpoint = log.checkpoint_of(told["size"])
     return Audit(
-        number=number_of(request.cause),
+        number=drawn_number("A", request.cause),
         selection=selection,
         cut=contents.Cut(checkpoint, selection.as_of),
         units=chosen(selection, checkpoint.size),
@@ -134,11 +135,6 @@ def _info(audit: Audit, dealers: list[str]) -> list[tuple[str, str]]:
         ("Bagging-Date", audit.selection.as_of.date().isoformat()),
         ("Bag-Software-Agent", contents.MADE_BY),
     ]
-
-
-def number_of(cause: str) -> str:
-    """Number of an audit, which follows from the command that asked for it."""
-    return f"A{UUID(cause).hex[:12].upper()}"
 
 
 BUILDERS[FORM] = build
