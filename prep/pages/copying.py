@@ -9,13 +9,11 @@ from urllib.parse import urlencode
 from uuid import UUID
 
 from django.http import HttpRequest
-from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 
 from prep.actions import paper
 from prep.actions.paper import OnPaper
 from prep.actions.writing import Outcome
-from prep.pages.forms import command_of, person, picture_of, text_of
+from prep.pages.forms import clock_moment, command_of, person, picture_of, text_of
 from prep.queries.registers import member_rows
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE
@@ -33,15 +31,14 @@ def copying(request: HttpRequest) -> OnPaper | None:
     if not said:
         return None
     try:
-        photo, written = UUID(said.get("paper", "")), parse_datetime(said.get("written", ""))
+        photo, written = UUID(said.get("paper", "")), clock_moment(said.get("written", ""))
     except ValueError:
         written = None
     if written is None or "writer" not in said:
         raise Refusal(
             "paper-unclear", "Choose the picture, who wrote it, and day and time, then enter it."
         )
-    at = timezone.make_aware(written) if timezone.is_naive(written) else written
-    return OnPaper(photo, said["writer"], at)
+    return OnPaper(photo, said["writer"], written)
 
 
 def query(request: HttpRequest) -> str:

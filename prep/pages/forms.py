@@ -99,6 +99,17 @@ def _moment(text: str) -> datetime | None:
     return found
 
 
+def clock_moment(text: str) -> datetime | None:
+    """A moment as typed, in the yard's clock time where it names no zone; None for no moment."""
+    try:
+        found = parse_datetime(text) if text else None
+    except ValueError:
+        return None
+    if found and timezone.is_naive(found):
+        return timezone.make_aware(found)
+    return found
+
+
 def text_of(request: HttpRequest, name: str) -> str:
     """A field as typed, without the white space around it."""
     return request.POST.get(name, "").strip()

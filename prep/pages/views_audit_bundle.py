@@ -6,9 +6,17 @@ from typing import Any, Final
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.utils.dateparse import parse_date, parse_datetime
+from django.utils.dateparse import parse_date
 
-from prep.pages.forms import command_of, new_command, person, signed_in, tell_time, text_of
+from prep.pages.forms import (
+    clock_moment,
+    command_of,
+    new_command,
+    person,
+    signed_in,
+    tell_time,
+    text_of,
+)
 from prep.pages.papers import papers_by
 from prep.queries.people import named_sites
 from prep.record.refusal import Refusal
@@ -97,12 +105,9 @@ def _day(request: HttpRequest, name: str) -> date | None:
 
 def _moment(request: HttpRequest, name: str) -> datetime | None:
     text = text_of(request, name)
-    try:
-        found = parse_datetime(text) if text else None
-    except ValueError:
-        found = None
+    found = clock_moment(text)
     if text and found is None:
         raise Refusal(
             "moment-unclear", f"“{text}” is no moment. Write it as 2026-03-02T17:30.", field=name
         )
-    return timezone.make_aware(found) if found and timezone.is_naive(found) else found
+    return found

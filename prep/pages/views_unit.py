@@ -1,17 +1,15 @@
 """One unit: is it ready, what stops it, what is next, what was done, and the papers."""
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Any, Final
 from uuid import UUID
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 
 from prep.pages.commands import offered
-from prep.pages.forms import new_command, person, signed_in, unit_seen
+from prep.pages.forms import clock_moment, new_command, person, signed_in, unit_seen
 from prep.pages.papers import amends, lacking, may_register, papers_of
 from prep.pages.sentences import sentence
 from prep.queries.people import sites_of
@@ -60,7 +58,7 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
     """The unit's page, with a refusal of what was asked for on it."""
     seen = unit_seen(request, unit)
     typed = request.GET.get("as_of", "")
-    as_of = _moment(typed)
+    as_of = clock_moment(typed)
     past = history(unit, until=as_of)
     if typed and (as_of is None or not past):
         refusal = Refusal(
@@ -161,14 +159,3 @@ def _sections(record: Record) -> list[ShownSection]:
         first = done < len(counted) and all(earlier.finished for earlier in sections)
         sections.append(ShownSection(section.title, steps, done, len(counted), first))
     return sections
-
-
-def _moment(text: str) -> datetime | None:
-    """A moment in the yard's clock time; None for what is none."""
-    try:
-        found = parse_datetime(text) if text else None
-    except ValueError:
-        return None
-    if found and timezone.is_naive(found):
-        return timezone.make_aware(found)
-    return found
