@@ -61,7 +61,9 @@ def _of_many(wish: Wish, units: Sequence[UUID]) -> None:
     roles, plates = sites_of(wish.person), plates_of(units)
     unknown = [one for one in units if one not in plates or plates[one].site not in roles]
     if unknown:
-        raise Refusal("no-such-unit", f"There is no unit {unknown[0]}.", field="units")
+        raise Refusal(
+            "no-such-unit", f"There is no unit {unknown[0]}. Leave it out.", field="units"
+        )
     if not all(roles[plates[one].site] - {Role.AUDITOR} for one in units):
         raise Refusal("not-allowed", "Auditors read documents; ask the office to have one made.")
 

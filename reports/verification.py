@@ -134,7 +134,8 @@ def door(wish: Wish) -> Granted:
     of_no_unit(wish)
     if not may_ask(wish.person):
         raise Refusal(
-            "not-allowed", "Only an auditor or an administrator may have everything verified."
+            "not-allowed",
+            "Only an auditor or an administrator may have everything verified. Ask one of them.",
         )
     parameters(wish, Wanted)
     return Granted(str(wish.command), wish.parameters)

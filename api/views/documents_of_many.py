@@ -93,5 +93,8 @@ class RetryView(View):
 def _found(person: Person, document: UUID) -> DocumentRequest:
     found = queue.requests_by(person).filter(pk=document).first()
     if found is None:
-        raise Refusal("no-such-document", "You have asked for no such document.")
+        raise Refusal(
+            "no-such-document",
+            "You have asked for no such document. Your list holds those you did.",
+        )
     return found

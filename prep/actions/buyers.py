@@ -96,7 +96,9 @@ def amend(
     asked = request_digest(["buyer.amend", str(buyer), given])
     found = Buyer.objects.select_for_update().filter(pk=buyer).first()
     if found is None or not actor_at(actor, found.site_id).roles:
-        raise Refusal("no-such-buyer", "There is no such buyer.", field="buyer")
+        raise Refusal(
+            "no-such-buyer", "There is no such buyer. Look the buyer up again.", field="buyer"
+        )
     _refuse_others(actor, found.site_id)
     if found.erased:
         raise Refusal(
@@ -127,7 +129,9 @@ def erase(*, actor: Person, buyer: UUID) -> None:
     """Erase a buyer's personal data. The log keeps a reference nobody can resolve any more."""
     found = Buyer.objects.select_for_update().filter(pk=buyer).first()
     if found is None:
-        raise Refusal("no-such-buyer", "There is no such buyer.", field="buyer")
+        raise Refusal(
+            "no-such-buyer", "There is no such buyer. Look the buyer up again.", field="buyer"
+        )
     if Role.ADMINISTRATOR not in actor_at(actor, found.site_id).roles:
         raise Refusal("not-allowed", "Only an administrator may erase personal data.")
     found.former.all().delete()

@@ -69,7 +69,8 @@ def _issue_of_no_unit(event: DocumentIssued, command: Command, request: str) -> 
         return
     if issued:
         raise Refusal(
-            "already-issued", f"This {event.form} was already issued, and differs from it."
+            "already-issued",
+            f"This {event.form} was already issued, and differs from it. Ask for a new one.",
         )
     context = context_of(command, ITSELF, None)
     append("document", event.document, 0, [event], context, command, "", request)

@@ -88,7 +88,7 @@ def _assign_buyer(actor: Person, command: Command, unit: UUID, form: Sent) -> Ou
 def _amend(actor: Person, command: Command, unit: UUID, form: Sent) -> Buyer:
     buyer = record_of(unit).buyer
     if buyer is None:
-        raise Refusal("no-buyer", "No buyer is assigned.")
+        raise Refusal("no-buyer", "No buyer is assigned. Sell it first: buyer and tractor.")
     return buyers.amend(
         actor=actor,
         command=command,

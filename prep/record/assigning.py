@@ -70,7 +70,7 @@ def withdraw_buyer(record: Record, context: Context, *, reason: str) -> list[e.E
     require(context, DESK, "withdraw buyers")
     not_finished(record)
     if record.buyer is None:
-        raise Refusal("no-buyer", "No buyer is assigned.")
+        raise Refusal("no-buyer", "No buyer is assigned. Sell it first: buyer and tractor.")
     if record.release and record.release.event.ready_for == "buyer":
         raise Refusal(
             "released", "This unit is released for its buyer. A service manager re-opens it first."

@@ -57,10 +57,15 @@ def door(wish: Wish) -> Granted:
     sites = yards_of(wish.person)
     if not sites:
         raise Refusal(
-            "not-allowed", "Only an auditor, an administrator or a service manager may audit."
+            "not-allowed",
+            "Only an auditor, an administrator or a service manager may audit. Ask one of them.",
         )
     if wanted.site and wanted.site not in sites:
-        raise Refusal("no-such-site", "There is no such yard that you may audit.", field="site")
+        raise Refusal(
+            "no-such-site",
+            f"There is no such yard that you may audit. Yours: {', '.join(sites)}.",
+            field="site",
+        )
     as_of = wanted.as_of or timezone.now()
     _refuse_impossible(wanted, as_of)
     checkpoint = sealing.seal()
@@ -143,12 +148,17 @@ DOORS[FORM] = door
 
 def _refuse_impossible(wanted: Wanted, as_of: datetime) -> None:
     if as_of > timezone.now():
-        raise Refusal("moment-unfit", "The moment of the audit lies in the future.", field="as_of")
+        raise Refusal(
+            "moment-unfit",
+            "The moment of the audit lies in the future. Give one that has passed.",
+            field="as_of",
+        )
     since, until = wanted.since, wanted.until or as_of
     if since and since > min(until, as_of):
         raise Refusal(
             "moment-unfit",
-            "The period ends before it begins, or begins after the moment of the audit.",
+            "The period ends before it begins, or begins after the moment of the audit. Give an "
+            "earlier day for its beginning.",
             field="since",
         )
 
@@ -160,7 +170,8 @@ def _refuse_unknown(selection: Selection, checkpoint: Checkpoint | None) -> None
         listed = ", ".join(sorted(unknown)[:5])
         raise Refusal(
             "no-such-unit",
-            f"In your yards, at {moment(selection.as_of)}, there is no unit {listed}.",
+            f"In your yards, at {moment(selection.as_of)}, there is no unit {listed}. "
+            "Leave it out, or ask for a later moment.",
             field="units",
         )
     if not found:
