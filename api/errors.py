@@ -12,9 +12,9 @@ from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
 from prep.actions.people import WAIT
-from prep.record.documents_yaml import DocumentError
+from prep.record.procedure.yaml_documents import DocumentError
 from prep.record.refusal import Refusal
-from prep.rules.catalogue import RuleRefusal
+from prep.rules.catalog.catalog import RuleRefusal
 
 log = logging.getLogger(__name__)
 
@@ -51,7 +51,7 @@ STATUS: Final[dict[str, int]] = {
             "instrument-missing",
             "maker-missing",
             "name-missing",
-            "no-such-form",
+            "no-such-kind",
             "no-such-paper",
             "no-such-place",
             "no-paper",

@@ -15,14 +15,14 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from api.bodies import read_body, read_picture, read_query
-from api.media import Json, JsonBody
+from api.answers.outcomes import shown_outcome
+from api.inputs import read_body, read_picture, read_query
+from api.media_types import Json, JsonBody
 from api.paging import Page
 from api.preconditions import command_of, etag, unchanged, version_wanted
 from api.schema import PICTURES, Handler, OperationSchema, describe
-from api.shown.outcomes import shown_outcome
 from api.throttles import Window, Write
-from prep.actions.writing import Outcome
+from prep.actions.write_path import Outcome
 from prep.models import Person
 from prep.queries.units import Seen, seen_by
 

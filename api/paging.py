@@ -10,8 +10,8 @@ from uuid import UUID
 import msgspec
 from rest_framework.request import Request
 
-from api.bodies import Query
-from prep.queries.units import Moment
+from api.inputs import Query
+from prep.queries.paging import Moment
 from prep.record.refusal import Refusal
 
 Limit = Annotated[int, msgspec.Meta(ge=1, le=200, description="How many at most.")]

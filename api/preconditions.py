@@ -12,7 +12,7 @@ from uuid import UUID
 
 from rest_framework.request import Request
 
-from prep.actions.writing import Command
+from prep.actions.write_path import Command
 from prep.record.refusal import Refusal
 
 KEY: Final = "Idempotency-Key"

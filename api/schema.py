@@ -15,10 +15,10 @@ from drf_spectacular.openapi import AutoSchema
 from drf_spectacular.plumbing import ResolvedComponent
 from drf_spectacular.utils import OpenApiParameter, OpenApiResponse, extend_schema
 
+from api.answers.outcomes import Recorded
 from api.errors import MEDIA_TYPE, Problem
 from api.preconditions import DEVICE, KEY
-from api.shown.outcomes import Recorded
-from prep.actions.writing import Outcome
+from prep.actions.write_path import Outcome
 
 REFERENCE: Final = "#/components/schemas/{name}"
 

@@ -15,7 +15,7 @@ from rest_framework.settings import api_settings
 from rest_framework.throttling import BaseThrottle
 from rest_framework.views import APIView
 
-from api.media import raw_body
+from api.media_types import raw_body
 
 
 class Window(BaseThrottle):

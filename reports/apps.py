@@ -13,4 +13,4 @@ class ReportsConfig(AppConfig):
 
     def ready(self) -> None:
         """Wire the documents up; before this moment Django lets no model be imported."""
-        import_module("reports.wiring")
+        import_module("reports.wiring").wire()

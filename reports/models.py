@@ -23,12 +23,12 @@ class DocumentRequest(models.Model):
 
     The row is the work: it exists before any task does, and says all there is to know about it.
     `cause` is what the document is made for (the id of a release, of a handover, of a command):
-    one document a form and cause. `replaces` is the document of the same unit and form this one
+    one document a kind and cause. `replaces` is the document of the same unit and kind this one
     corrects.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid4)
-    form = models.CharField(max_length=20)
+    kind = models.CharField(max_length=20)
     cause = models.CharField(max_length=64)
     unit = models.ForeignKey(Unit, models.PROTECT, null=True, related_name="document_requests")
     person = models.ForeignKey(Person, models.PROTECT, null=True)
@@ -56,7 +56,7 @@ class DocumentRequest(models.Model):
     class Meta:
         constraints = [
             # Asked twice for the same thing, it is made once.
-            models.UniqueConstraint(fields=["form", "cause"], name="document_once"),
+            models.UniqueConstraint(fields=["kind", "cause"], name="document_once"),
             models.CheckConstraint(
                 condition=models.Q(state__in=State.values), name="document_state_known"
             ),
@@ -68,11 +68,11 @@ class DocumentRequest(models.Model):
         ]
         indexes = [
             models.Index(fields=["state", "due"], name="document_due"),
-            models.Index(fields=["unit", "form", "created"], name="document_of_unit"),
+            models.Index(fields=["unit", "kind", "created"], name="document_of_unit"),
         ]
 
     def __str__(self) -> str:
-        return f"{self.form} {self.number or self.pk}: {self.state}"
+        return f"{self.kind} {self.number or self.pk}: {self.state}"
 
 
 class Cursor(models.Model):

@@ -3,7 +3,7 @@
 import hashlib
 from typing import Final
 
-from prep.rules.check_characters import certificate_number
+from prep.rules.identity.check_characters import certificate_number
 
 # No I, L, O and U: they are taken for other characters, or spell words.
 ALPHABET: Final = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"

@@ -1,20 +1,11 @@
-"""What the documents add to the running application; imported once, when it is ready."""
+"""What the documents add to the running application."""
 
-from prep.actions.verifying import CHECKS
-from prep.actions.writing import CONSUMERS
-from reports import blank_sheet, certificate, labels, queue, registration, verification
-from reports.audit import form as audit
-from reports.checking import documents, files
+from prep.actions.write_path import CONSUMERS
+from prep.verify.run import CHECKS
+from reports import queue
 
-CONSUMERS.append(queue.log_grew)
-CHECKS.extend([documents, files])
 
-# A builder enters itself when its module is imported; these are the forms there are.
-FORMS = (
-    audit.FORM,
-    blank_sheet.FORM,
-    certificate.FORM,
-    labels.FORM,
-    registration.FORM,
-    verification.FORM,
-)
+def wire() -> None:
+    """Have the queue told of every commit, and documents and files verified with the rest."""
+    CONSUMERS.append(queue.log_grew)
+    CHECKS.extend([queue.documents, queue.files])

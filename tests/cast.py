@@ -9,15 +9,30 @@ from pathlib import Path
 from typing import Any
 from uuid import UUID
 
-from prep.actions import buyers, flags, people, readings, sheets, shop, steps, units
-from prep.actions.writing import Command, Outcome
+from prep.actions import (
+    buyers,
+    entries,
+    flags,
+    handovers,
+    instruments,
+    models,
+    people,
+    procedures,
+    receiving,
+    releases,
+    sheets,
+    sites,
+    steps,
+)
+from prep.actions.write_path import Command, Outcome
 from prep.models import Buyer, Person
 from prep.queries.records import record_of
 from prep.record.facts import InstrumentFacts
-from prep.record.releasing import MUST_SHOW, sheet_digest
 from prep.record.roles import Role
-from prep.record.sheet import content_digest
-from prep.record.unit import Record
+from prep.record.unit.commands.handovers import MUST_SHOW
+from prep.record.unit.commands.releases import sheet_digest
+from prep.record.unit.sheet import content_digest
+from prep.record.unit.state import Record
 
 DOCUMENTS = Path(__file__).parent / "documents"
 PIN = "4711"
@@ -85,7 +100,7 @@ class Yard:
     def receive(self, serial: str = "", *, model: str = "TC-12", **more: Any) -> UUID:
         """A unit received and of a known model."""
         self.serial += 1
-        outcome = units.receive(
+        outcome = receiving.receive(
             actor=self.ada,
             command=Command(),
             site=self.site,
@@ -109,14 +124,14 @@ class Yard:
         """
         who = more.pop("actor", self.ada)
         command = more.pop("command", None) or Command()
-        return readings.take(
+        return entries.take(
             actor=who, command=command, unit=unit, step=step, line=line, text=text, **more
         )
 
     def check(self, unit: UUID, step: str, line: str, **more: Any) -> Outcome:
         """Ada answers a check."""
         who = more.pop("actor", self.ada)
-        return readings.complete_check(
+        return entries.complete_check(
             actor=who,
             command=Command(),
             unit=unit,
@@ -212,7 +227,7 @@ class Yard:
 
     def release(self, unit: UUID, actor: Person | None = None) -> Outcome:
         """Mira releases."""
-        return units.release(
+        return releases.release(
             actor=actor or self.mira,
             command=Command(),
             unit=unit,
@@ -222,7 +237,7 @@ class Yard:
 
     def hand_over(self, unit: UUID) -> Outcome:
         """Sol hands over."""
-        return units.hand_over(
+        return handovers.hand_over(
             actor=self.sol,
             command=Command(),
             unit=unit,
@@ -262,7 +277,7 @@ def make_yard(code: str = "north") -> Yard:
         )
 
     otto = enrol("Otto Invented")
-    shop.open_site(
+    sites.open_site(
         founder=otto,
         command=Command(),
         code=code,
@@ -280,15 +295,15 @@ def make_yard(code: str = "north") -> Yard:
     staff = []
     for name, role in roles.items():
         staff.append(enrol(name))
-        shop.add_member(actor=otto, command=Command(), site=code, person=staff[-1], role=role)
+        sites.add_member(actor=otto, command=Command(), site=code, person=staff[-1], role=role)
     for facts in (WRENCH, OVERDUE_WRENCH, TAPE, OVERDUE_TAPE):
-        shop.record_instrument(
+        instruments.record_instrument(
             actor=otto, command=Command(), site=code, facts=facts, reason="registered"
         )
     for name in ("model", "tractor", "larger_tractor"):
         text = (DOCUMENTS / f"{name}.yaml").read_text()
-        shop.publish_model(actor=otto, command=Command(), text=text)
+        models.publish_model(actor=otto, command=Command(), text=text)
     text = (DOCUMENTS / "procedure.yaml").read_text()
-    shop.publish_procedure(actor=otto, command=Command(), text=text)
+    procedures.publish_procedure(actor=otto, command=Command(), text=text)
     ada, ben, mira, sol, rhea = staff
     return Yard(code, ada, ben, mira, sol, rhea, otto, enrol("Una Invented"))

@@ -39,7 +39,7 @@ def _fast_hasher(settings: object) -> None:
     """Passwords are hashed slowly on purpose; tests sign in a lot. PINs keep their own hasher."""
     settings.PASSWORD_HASHERS = [  # type: ignore[attr-defined]  # pytest-django's wrapper
         "django.contrib.auth.hashers.MD5PasswordHasher",
-        "prep.actions.hashers.PinHasher",
+        "prep.actions.pin_hasher.PinHasher",
     ]
 
 

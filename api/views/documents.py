@@ -7,19 +7,19 @@ from uuid import UUID
 import msgspec
 from django.http import FileResponse
 
-from api.bodies import CommandBody
+from api.inputs import CommandBody
 from api.operations import View, asks, commands, reads, reads_file
-from prep.actions.writing import Command
+from prep.actions.write_path import Command
 from prep.models import Person
 from prep.queries.units import seen_by
 from prep.record.refusal import Refusal
 from reports import queue
-from reports.asking import may_stop
 from reports.models import DocumentRequest
+from reports.queue import may_stop
 
 COLUMNS: Final = (
     "id",
-    "form",
+    "kind",
     "cause",
     "state",
     "created",
@@ -45,7 +45,7 @@ class ShownDocumentRequest(msgspec.Struct, frozen=True, kw_only=True):
 
     id: UUID
     unit: UUID | None
-    form: str
+    kind: str
     cause: str
     state: str
     created: datetime
@@ -69,9 +69,9 @@ class DocumentRequestList(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class AskBody(CommandBody, frozen=True, kw_only=True):
-    """Which form: certificate, registration, sheet, labels …; `parameters` as the form has them."""
+    """Which kind: certificate, registration, sheet, labels …; `parameters` as the kind has them."""
 
-    form: Annotated[str, msgspec.Meta(min_length=1, max_length=20)]
+    kind: Annotated[str, msgspec.Meta(min_length=1, max_length=20)]
     parameters: dict[str, Any] = {}
 
 
@@ -95,7 +95,7 @@ class DocumentsView(View):
         """
         asked = queue.ask(
             actor=self.person,
-            form=body.form,
+            kind=body.kind,
             command=command.id,
             unit=unit,
             parameters=body.parameters,

@@ -13,7 +13,7 @@ from api.views.documents import (
     file_of,
     shown,
 )
-from prep.actions.writing import Command
+from prep.actions.write_path import Command
 from prep.models import Person
 from prep.record.refusal import Refusal
 from reports import queue
@@ -37,7 +37,7 @@ class DocumentsView(View):
     def post(self, command: Command, body: AskBody) -> ShownDocumentRequest:
         """Ask for a document of several units, or of none."""
         asked = queue.ask(
-            actor=self.person, form=body.form, command=command.id, parameters=body.parameters
+            actor=self.person, kind=body.kind, command=command.id, parameters=body.parameters
         )
         return shown(asked)
 

@@ -6,14 +6,14 @@ from uuid import UUID
 
 import msgspec
 
-from api.bodies import CommandBody, Long, Name, Short, given
+from api.inputs import CommandBody, Long, Name, Pin, Short, given
 from api.operations import View, commands, reads
 from api.paging import Page, PageQuery, moment_of, page
-from api.views.delivering import NoteBody, Pin
-from prep.actions import flags
-from prep.actions.writing import Command, Outcome
+from api.views.holds import NoteBody
+from prep.actions import flags, shortages
+from prep.actions.write_path import Command, Outcome
+from prep.queries.flags import flags_at
 from prep.queries.people import sites_of
-from prep.queries.units import flags_at
 
 
 class FlagQuery(PageQuery, frozen=True, kw_only=True):
@@ -148,7 +148,7 @@ class ShortagesView(View):
     @commands(if_match="optional")
     def post(self, unit: UUID, command: Command, body: ShortageBody) -> Outcome:
         """Note a missing part."""
-        return flags.note_shortage(actor=self.person, command=command, unit=unit, **given(body))
+        return shortages.note_shortage(actor=self.person, command=command, unit=unit, **given(body))
 
 
 class ArrivalView(View):
@@ -159,6 +159,6 @@ class ArrivalView(View):
     @commands(if_match="optional")
     def post(self, unit: UUID, shortage: str, command: Command, body: NoteBody) -> Outcome:
         """Note that a missing part arrived."""
-        return flags.shortage_arrived(
+        return shortages.shortage_arrived(
             actor=self.person, command=command, unit=unit, shortage=shortage, note=body.note
         )

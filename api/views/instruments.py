@@ -6,18 +6,18 @@ from uuid import UUID
 
 import msgspec
 
-from api.bodies import Body, Code, CommandBody, Long, Moment, Name, Query, Short
+from api.inputs import Body, Code, CommandBody, Long, Moment, Name, Query, Short
 from api.operations import View, commands, reads
 from api.paging import Page, PageQuery, moment_of, page
-from prep.actions import shop
-from prep.actions.writing import Command
+from prep.actions import instruments
+from prep.actions.write_path import Command
+from prep.queries.entries import readings_by_instrument
+from prep.queries.instruments import instrument_at, instrument_rows
 from prep.queries.people import sites_of
-from prep.queries.registers import instrument_at, instrument_rows
-from prep.queries.units import readings_by_instrument
 from prep.record.facts import InstrumentFacts
 from prep.record.refusal import Refusal
-from prep.record.working_out import read_entry
-from prep.rules.quantity import QUANTITIES
+from prep.record.unit.views.entry_preview import read_entry
+from prep.rules.quantities.quantity import QUANTITIES
 
 Quantity = Annotated[str, msgspec.Meta(max_length=60, description="With its unit: “600 ft·lbf”.")]
 Percent = Annotated[str, msgspec.Meta(pattern=r"^([0-9]{1,2}(\.[0-9]{1,6})?)?$")]
@@ -152,7 +152,7 @@ class InstrumentsView(View):
         before keep the instrument as it was then.
         """
         facts = body.instrument.facts()
-        shop.record_instrument(
+        instruments.record_instrument(
             actor=self.person, command=command, site=body.site, facts=facts, reason=body.reason
         )
         return ShownInstrument(site=body.site, instrument=facts)

@@ -6,12 +6,12 @@ from typing import Annotated, Final
 import msgspec
 from rest_framework.permissions import AllowAny
 
-from api.bodies import Query
+from api.inputs import Query
 from api.operations import View, reads
 from prep.models import Checkpoint
 from prep.queries import log
+from prep.queries.events import leaf_of
 from prep.queries.people import sites_of
-from prep.queries.units import leaf_of
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE, Role
 

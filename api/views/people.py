@@ -9,12 +9,13 @@ from knox.models import AuthToken
 from rest_framework.exceptions import AuthenticationFailed
 from rest_framework.permissions import AllowAny
 
-from api.bodies import Body, Name
+from api.inputs import Body, Name
 from api.operations import View, asks, reads
 from api.throttles import SignIn, Write
 from prep.actions import people
 from prep.models import Person
-from prep.queries.people import named_sites, sites_of
+from prep.queries.people import sites_of
+from prep.queries.sites import named_sites
 
 
 class SignInBody(Body, frozen=True, kw_only=True):

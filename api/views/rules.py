@@ -5,17 +5,17 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from api.bodies import Body, Code, Name, Query, Short
+from api.inputs import Body, Code, Name, Query, Short
 from api.operations import View, asks, reads
+from prep.queries.instruments import instrument_at
 from prep.queries.people import sites_of
-from prep.queries.registers import instrument_at
 from prep.record.refusal import Refusal
-from prep.record.working_out import judge_entry
-from prep.rules import every  # noqa: F401 - fills the catalogue
-from prep.rules.catalogue import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Spec, YesNo
-from prep.rules.conformity import DecisionRule
-from prep.rules.drawing import to_svg
-from prep.rules.worked import Understood, Value, find_rule, work_out
+from prep.record.unit.views.entry_preview import judge_entry
+from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
+from prep.rules.answers.answer import Understood, Value, find_rule, work_out
+from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Spec, YesNo
+from prep.rules.conformity.judgement import DecisionRule
+from prep.rules.drawings.shapes import to_svg
 
 Written = str | int | float | bool | list[str | int | float | bool]
 

@@ -5,13 +5,12 @@ from uuid import UUID
 
 import msgspec
 
-from api.bodies import Code, CommandBody, Long, Short, given
+from api.answers.sheets import ShownSheet, shown_sheet
+from api.inputs import Code, CommandBody, Digest, Long, Pin, ReasonBody, Short, given
 from api.operations import View, commands, reads_unit
-from api.shown.sheets import ShownSheet, shown_sheet
-from api.views.delivering import Digest, Pin, ReasonBody
 from api.views.units import AsOf, record_seen
 from prep.actions import sheets, steps
-from prep.actions.writing import Command, Outcome
+from prep.actions.write_path import Command, Outcome
 
 
 class StartBody(CommandBody, frozen=True, kw_only=True):

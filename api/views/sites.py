@@ -1,23 +1,15 @@
-"""Sites, their members, and their buyers."""
-
-from datetime import datetime
-from typing import Annotated, Final
-from uuid import UUID
+"""Who works at a yard, in which role."""
 
 import msgspec
 
-from api.bodies import CommandBody, Name, Query, Short, given
-from api.operations import View, commands, erases, reads
-from prep.actions import buyers, shop
-from prep.actions.writing import Command
-from prep.models import Buyer
-from prep.queries.people import sites_of
-from prep.queries.registers import buyer_at, buyers_at, member_rows, person_named
+from api.inputs import CommandBody, Name
+from api.operations import View, commands, reads
+from prep.actions import sites
+from prep.actions.write_path import Command
+from prep.queries.people import person_named, sites_of
+from prep.queries.sites import member_rows
 from prep.record.refusal import Refusal
-from prep.record.roles import DESK, Role
-
-# A technician needs no buyer's address.
-KNOW_BUYERS: Final = DESK | {Role.ADMINISTRATOR, Role.AUDITOR}
+from prep.record.roles import Role
 
 
 class Member(msgspec.Struct, frozen=True, kw_only=True):
@@ -41,64 +33,6 @@ class MemberBody(CommandBody, frozen=True, kw_only=True):
     role: Role
 
 
-class BuyerQuery(Query, frozen=True, kw_only=True):
-    """What the list is narrowed to."""
-
-    name: Annotated[str, msgspec.Meta(description="Any part of the name.")] = ""
-    limit: Annotated[int, msgspec.Meta(ge=1, le=200)] = 50
-
-
-BuyerName = Annotated[str, msgspec.Meta(max_length=200)]
-Address = Annotated[str, msgspec.Meta(max_length=500)]
-Email = Annotated[str, msgspec.Meta(max_length=254)]
-
-
-class NewBuyerBody(CommandBody, frozen=True, kw_only=True):
-    """Who a unit is meant for. Kept beside the log, so that it can be erased."""
-
-    site: Name
-    name: BuyerName
-    address: Address = ""
-    phone: Short = ""
-    email: Email = ""
-
-
-class AmendmentBody(CommandBody, frozen=True, kw_only=True):
-    """What to correct; what is not given stays as it is.
-
-    `seen` is the `seen` of the buyer that was looked at: given, it is refused where somebody
-    corrected the buyer since.
-    """
-
-    name: BuyerName | None = None
-    address: Address | None = None
-    phone: Short | None = None
-    email: Email | None = None
-    seen: Name = ""
-
-
-class ShownBuyer(msgspec.Struct, frozen=True, kw_only=True):
-    """A buyer; once erased, only the id is left, which no name belongs to any more.
-
-    `seen` is what a correction names, so that it corrects nothing that nobody looked at.
-    """
-
-    id: UUID
-    site: str
-    name: str
-    address: str
-    phone: str
-    email: str
-    erased: datetime | None
-    seen: str
-
-
-class BuyerList(msgspec.Struct, frozen=True, kw_only=True):
-    """Buyers by name."""
-
-    items: list[ShownBuyer]
-
-
 class MembersView(View):
     """Who works at a site."""
 
@@ -118,7 +52,7 @@ class MembersView(View):
         """
         _own(self, site)
         person = person_named(body.person)
-        shop.add_member(
+        sites.add_member(
             actor=self.person, command=command, site=site, person=person, role=body.role
         )
         return MemberList(items=_members(site))
@@ -137,62 +71,10 @@ class MemberRemovalView(View):
         """
         _own(self, site)
         person = person_named(body.person)
-        shop.remove_member(
+        sites.remove_member(
             actor=self.person, command=command, site=site, person=person, role=body.role
         )
         return MemberList(items=_members(site))
-
-
-class BuyersView(View):
-    """Buyers."""
-
-    tag = "buyers"
-
-    @reads
-    def get(self, query: BuyerQuery) -> BuyerList:
-        """List buyers."""
-        found = buyers_at(_known_sites(self), name=query.name, limit=query.limit)
-        return BuyerList(items=[_shown(buyer) for buyer in found])
-
-    @commands()
-    def post(self, command: Command, body: NewBuyerBody) -> ShownBuyer:
-        """Add a buyer."""
-        return _shown(buyers.add(actor=self.person, command=command, **given(body)))
-
-
-class BuyerView(View):
-    """One buyer."""
-
-    tag = "buyers"
-
-    @reads
-    def get(self, buyer: UUID) -> ShownBuyer:
-        """Look at a buyer."""
-        return _shown(buyer_at(buyer, _known_sites(self)))
-
-    @erases
-    def delete(self, buyer: UUID) -> None:
-        """Erase a buyer's personal data.
-
-        The log keeps a reference nobody can resolve any more; what it proves stays proven.
-        """
-        buyer_at(buyer, sites_of(self.person))
-        buyers.erase(actor=self.person, buyer=buyer)
-
-
-class AmendmentView(View):
-    """A buyer's particulars corrected."""
-
-    tag = "buyers"
-
-    @commands()
-    def post(self, buyer: UUID, command: Command, body: AmendmentBody) -> ShownBuyer:
-        """Correct a buyer's particulars.
-
-        Every unit meant for or sold to the buyer says so in its record. What was issued keeps the
-        particulars it was issued with; a registration that was not made is tried again.
-        """
-        return _shown(buyers.amend(actor=self.person, command=command, buyer=buyer, **given(body)))
 
 
 def _own(view: View, site: str) -> None:
@@ -206,25 +88,3 @@ def _members(site: str) -> list[Member]:
         Member(person=row["person__username"], name=row["person__printed_name"], role=row["role"])
         for row in member_rows(site)
     ]
-
-
-def _shown(buyer: Buyer) -> ShownBuyer:
-    return ShownBuyer(
-        id=buyer.pk,
-        site=buyer.site_id,
-        name=buyer.name,
-        address=buyer.address,
-        phone=buyer.phone,
-        email=buyer.email,
-        erased=buyer.erased,
-        seen="" if buyer.erased else buyer.digest(),
-    )
-
-
-def _known_sites(view: View) -> list[str]:
-    """Sites whose buyers the person may know."""
-    held = sites_of(view.person)
-    known = [site for site, roles in held.items() if roles & KNOW_BUYERS]
-    if held and not known:
-        raise Refusal("not-allowed", "Buyers are known to sales, the office and auditors only.")
-    return known

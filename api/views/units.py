@@ -6,20 +6,21 @@ from uuid import UUID
 
 import msgspec
 
-from api.bodies import Code, CommandBody, Long, Moment, Name, Query, Short, given
+from api.answers.outcomes import ShownReadiness, shown_readiness
+from api.answers.units import ShownUnit, UnitRow, shown_unit
+from api.inputs import Code, CommandBody, Long, Moment, Name, Query, Short, given
 from api.operations import View, commands, reads, reads_unit
 from api.paging import Page, PageQuery, address_after, decode, moment_of, page
-from api.shown.outcomes import ShownReadiness, shown_readiness
-from api.shown.units import ShownUnit, UnitRow, shown_unit
-from prep.actions import units
-from prep.actions.writing import Command, Outcome
+from prep.actions import models, receiving
+from prep.actions.write_path import Command, Outcome
+from prep.queries.events import events_of
 from prep.queries.people import sites_of
 from prep.queries.records import record_of
-from prep.queries.units import UnitFilter, events_of, units_at
-from prep.record.events import Damage, UnitEvent
-from prep.record.readiness import readiness
+from prep.queries.units import UnitFilter, units_at
 from prep.record.refusal import Refusal
-from prep.record.unit import Record
+from prep.record.unit.events import Damage, UnitEvent
+from prep.record.unit.readiness import readiness
+from prep.record.unit.state import Record
 
 Few = Annotated[tuple[Code, ...], msgspec.Meta(max_length=50)]
 
@@ -175,7 +176,7 @@ class UnitsView(View):
         are named in `checked_against`.
         """
         damage = [each.damage() for each in body.damage]
-        return units.receive(
+        return receiving.receive(
             actor=self.person, command=command, **{**given(body), "damage": damage}
         )
 
@@ -258,7 +259,7 @@ class DamageView(View):
     def post(self, unit: UUID, command: Command, body: DamageNotedBody) -> Outcome:
         """Note damage found after the driver left."""
         damage = body.damage.damage()
-        return units.note_damage(actor=self.person, command=command, unit=unit, damage=damage)
+        return receiving.note_damage(actor=self.person, command=command, unit=unit, damage=damage)
 
 
 class PlaceView(View):
@@ -269,7 +270,7 @@ class PlaceView(View):
     @commands(if_match="optional")
     def post(self, unit: UUID, command: Command, body: PlaceBody) -> Outcome:
         """Say where a unit stands."""
-        return units.place(actor=self.person, command=command, unit=unit, **given(body))
+        return receiving.place(actor=self.person, command=command, unit=unit, **given(body))
 
 
 class ModelView(View):
@@ -280,4 +281,4 @@ class ModelView(View):
     @commands(if_match="optional")
     def post(self, unit: UUID, command: Command, body: ModelBody) -> Outcome:
         """Say which model a unit is."""
-        return units.assign_model(actor=self.person, command=command, unit=unit, **given(body))
+        return models.assign_model(actor=self.person, command=command, unit=unit, **given(body))

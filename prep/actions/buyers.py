@@ -13,15 +13,15 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
-from prep.actions.writing import Command, Outcome, change_unit, request_digest
+from prep.actions.write_path import Command, Outcome, change_unit, request_digest
 from prep.models import Buyer, FormerParticulars, Person, Unit
-from prep.models.private import salted_digest
+from prep.models.buyers import salted_digest
+from prep.queries.models import tractor_facts
 from prep.queries.people import actor_at
-from prep.queries.shop import tractor_facts
-from prep.record import assigning
 from prep.record.facts import BuyerRef
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, OFFICE, Role
+from prep.record.unit.commands import buyers
 
 BUYER_NAMES = UUID("0a6b8d8e-3a4e-4f43-8a43-6d3f5c1e77aa")
 PARTICULARS: Final = ("name", "address", "phone", "email")
@@ -68,7 +68,7 @@ def assign(*, actor: Person, command: Command, unit: UUID, buyer: UUID, tractor:
         unit=unit,
         command=command,
         request=["buyer.assign", str(buyer), tractor],
-        decide=lambda record, context: assigning.assign_buyer(
+        decide=lambda record, context: buyers.assign_buyer(
             record, context, buyer=reference, tractor=facts
         ),
     )
@@ -120,7 +120,7 @@ def withdraw(*, actor: Person, command: Command, unit: UUID, reason: str) -> Out
         unit=unit,
         command=command,
         request=["buyer.withdraw", reason],
-        decide=lambda record, context: assigning.withdraw_buyer(record, context, reason=reason),
+        decide=lambda record, context: buyers.withdraw_buyer(record, context, reason=reason),
     )
 
 
@@ -182,7 +182,7 @@ def _tell_units(found: Buyer, actor: Person, command: Command) -> None:
             unit=unit,
             command=Command(uuid5(command.id, str(unit)), command.happened, command.device),
             request=["buyer.amend", reference],
-            decide=lambda record, context: assigning.amend_buyer(record, context, buyer=reference),
+            decide=lambda record, context: buyers.amend_buyer(record, context, buyer=reference),
         )
 
 

@@ -4,18 +4,11 @@ from uuid import UUID, uuid5
 
 from django.db import transaction
 
-from prep.actions.writing import (
-    ITSELF,
-    Command,
-    append,
-    change_unit,
-    context_of,
-    request_digest,
-)
+from prep.actions.write_path import ITSELF, Command, append, change_unit, context_of, request_digest
 from prep.models import Event
-from prep.record import documents
-from prep.record.events import DocumentIssued
 from prep.record.refusal import Refusal
+from prep.record.unit.commands import documents
+from prep.record.unit.events import DocumentIssued
 
 ISSUE_NAMES = UUID("4c3f6f0e-92d5-4a52-9d55-6f6b1f0a8e21")
 
@@ -24,7 +17,7 @@ def issue(
     *,
     unit: UUID | None,
     document: UUID,
-    form: str,
+    kind: str,
     number: str,
     digest: str,
     size: int,
@@ -38,9 +31,9 @@ def issue(
     """
     replaced = str(replaces) if replaces else ""
     command = Command(command_of(document))
-    request = ["document.issue", document, form, number, digest, size, cause, replaced]
+    request = ["document.issue", document, kind, number, digest, size, cause, replaced]
     if unit is None:
-        event = DocumentIssued(str(document), form, number, digest, size, cause, replaced)
+        event = DocumentIssued(str(document), kind, number, digest, size, cause, replaced)
         _issue_of_no_unit(event, command, request_digest(request))
         return
     change_unit(
@@ -52,7 +45,7 @@ def issue(
             record,
             context,
             document=str(document),
-            form=form,
+            kind=kind,
             number=number,
             digest=digest,
             size=size,
@@ -70,7 +63,8 @@ def _issue_of_no_unit(event: DocumentIssued, command: Command, request: str) -> 
     if issued:
         raise Refusal(
             "already-issued",
-            f"This {event.form} was already issued, and differs from it. Ask for a new one.",
+            f"This {event.document_kind} was already issued, and differs from it. "
+            "Ask for a new one.",
         )
     context = context_of(command, ITSELF, None)
     append("document", event.document, 0, [event], context, command, "", request)

@@ -1,11 +1,11 @@
-"""Flags, concessions and shortages."""
+"""Flags and concessions."""
 
 from uuid import UUID
 
 from prep.actions.people import confirm
-from prep.actions.writing import Command, Outcome, change_unit
+from prep.actions.write_path import Command, Outcome, change_unit
 from prep.models import Person
-from prep.record import flags
+from prep.record.unit.commands import flags
 
 
 def raise_flag(
@@ -43,48 +43,4 @@ def concede(
         command=command,
         request=["flag.concede", flag, reason],
         decide=lambda record, context: flags.concede(record, context, flag=flag, reason=reason),
-    )
-
-
-def note_shortage(
-    *,
-    actor: Person,
-    command: Command,
-    unit: UUID,
-    part: str,
-    count: int = 1,
-    stops_release: bool = True,
-    expected: str = "",
-    lent_to: str = "",
-) -> Outcome:
-    """A part is missing."""
-    return change_unit(
-        actor=actor,
-        unit=unit,
-        command=command,
-        request=["shortage.note", part, count, stops_release, expected, lent_to],
-        decide=lambda record, context: flags.note_shortage(
-            record,
-            context,
-            part=part,
-            count=count,
-            stops_release=stops_release,
-            expected=expected,
-            lent_to=lent_to,
-        ),
-    )
-
-
-def shortage_arrived(
-    *, actor: Person, command: Command, unit: UUID, shortage: str, note: str = ""
-) -> Outcome:
-    """A missing part came."""
-    return change_unit(
-        actor=actor,
-        unit=unit,
-        command=command,
-        request=["shortage.arrived", shortage, note],
-        decide=lambda record, context: flags.shortage_arrived(
-            record, context, shortage=shortage, note=note
-        ),
     )

@@ -2,9 +2,9 @@
 
 from uuid import UUID
 
-from prep.actions.writing import Command, Outcome, change_unit
+from prep.actions.write_path import Command, Outcome, change_unit
 from prep.models import Person
-from prep.record import registering
+from prep.record.unit.commands import registrations
 
 
 def send(*, actor: Person, command: Command, unit: UUID, document: str, note: str = "") -> Outcome:
@@ -14,7 +14,7 @@ def send(*, actor: Person, command: Command, unit: UUID, document: str, note: st
         unit=unit,
         command=command,
         request=["registration.send", document, note],
-        decide=lambda record, context: registering.send(
+        decide=lambda record, context: registrations.send(
             record, context, document=document, note=note
         ),
     )
@@ -29,7 +29,7 @@ def answer(
         unit=unit,
         command=command,
         request=["registration.answer", accepted, reason],
-        decide=lambda record, context: registering.answer(
+        decide=lambda record, context: registrations.answer(
             record, context, accepted=accepted, reason=reason
         ),
     )

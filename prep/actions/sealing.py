@@ -26,7 +26,7 @@ from django.utils import timezone
 
 from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
 from prep.queries import log
-from prep.record import notes, tree
+from prep.record.log import merkle_tree, signed_notes
 
 BATCH: Final = 200  # events a transaction; writers of SQLite wait for no more than that
 NEW_KEY: Final = "manage.py seal --new-key"
@@ -67,14 +67,14 @@ def sign_like(note: str, text: str) -> str:
     private half was destroyed since, the present one. Raises SealError.
     """
     published = [
-        notes.parse_verifier_key(verifier)
+        signed_notes.parse_verifier_key(verifier)
         for verifier in LogKey.objects.order_by("-created").values_list("verifier", flat=True)
     ]
     for key in published:
-        if key.id in notes.signers(note):
+        if key.id in signed_notes.signers(note):
             with suppress(SealError):
-                return notes.sign_note(text, key.name, private_half(key))
-    return notes.sign_note(text, settings.LOG_NAME, _signing_key())
+                return signed_notes.sign_note(text, key.name, private_half(key))
+    return signed_notes.sign_note(text, settings.LOG_NAME, _signing_key())
 
 
 @transaction.atomic
@@ -86,7 +86,7 @@ def _place_batch() -> int:
     )
     size = log.size()
     hashes = [bytes.fromhex(held) for _, held in waiting]
-    added = log.with_nodes(lambda get_node: tree.appended_nodes(size, hashes, get_node))
+    added = log.with_nodes(lambda get_node: merkle_tree.appended_nodes(size, hashes, get_node))
     placed = [(size + place, event) for place, (event, _) in enumerate(waiting)]
     _insert(Leaf, ("position", "event_id"), placed)
     stored = [(level, index, held.hex()) for level, index, held in added]
@@ -115,8 +115,10 @@ def _sign() -> Checkpoint:
     private = _signing_key()
     root = log.root(size)
     previous = newest.size if newest else None
-    text = notes.format_checkpoint(notes.Checkpoint(settings.LOG_NAME, size, root, previous))
-    note = notes.sign_note(text, settings.LOG_NAME, private)
+    text = signed_notes.format_checkpoint(
+        signed_notes.Checkpoint(settings.LOG_NAME, size, root, previous)
+    )
+    note = signed_notes.sign_note(text, settings.LOG_NAME, private)
     return Checkpoint.objects.create(
         size=size, root=root.hex(), note=note, created=moment_under(size)
     )
@@ -144,12 +146,12 @@ def _lock() -> None:
 def _signing_key() -> Ed25519PrivateKey:
     """The private half of the newest key of this log; the first one is made here."""
     newest = LogKey.objects.order_by("-created").first()
-    if newest is None or notes.parse_verifier_key(newest.verifier).name != settings.LOG_NAME:
+    if newest is None or signed_notes.parse_verifier_key(newest.verifier).name != settings.LOG_NAME:
         newest = _make_key()
-    return private_half(notes.parse_verifier_key(newest.verifier))
+    return private_half(signed_notes.parse_verifier_key(newest.verifier))
 
 
-def private_half(key: notes.VerifierKey) -> Ed25519PrivateKey:
+def private_half(key: signed_notes.VerifierKey) -> Ed25519PrivateKey:
     """The private half of a published key. Raises SealError, saying what to do, where it is lost,
     damaged, of another key, or open to others on this machine."""
     path = _path(key)
@@ -174,7 +176,7 @@ def private_half(key: notes.VerifierKey) -> Ed25519PrivateKey:
         raise SealError(f"{path.name} is damaged. Restore it from your backup.") from damaged
     if not isinstance(private, Ed25519PrivateKey):
         raise SealError(f"{path.name} is not an Ed25519 key. Restore the file from your backup.")
-    if notes.verifier_key(key.name, private) != key:
+    if signed_notes.verifier_key(key.name, private) != key:
         # Signed with it, a checkpoint would be under no published key, and could not be taken back.
         raise SealError(f"{path.name} holds another key than its name says. Restore the file.")
     return private
@@ -187,7 +189,7 @@ def _make_key() -> LogKey:
     a file that nothing refers to.
     """
     private = Ed25519PrivateKey.generate()
-    public = notes.verifier_key(settings.LOG_NAME, private)
+    public = signed_notes.verifier_key(settings.LOG_NAME, private)
     held = private.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
     path = _path(public)
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -206,5 +208,5 @@ def _after_every_key() -> datetime:
     return max(now, newest + timedelta(microseconds=1)) if newest else now
 
 
-def _path(key: notes.VerifierKey) -> Path:
+def _path(key: signed_notes.VerifierKey) -> Path:
     return Path(settings.KEYS) / f"{key.id.hex()}.pem"

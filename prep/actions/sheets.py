@@ -2,10 +2,10 @@
 
 from uuid import UUID
 
-from prep.actions.writing import Command, Outcome, change_unit
+from prep.actions.write_path import Command, Outcome, change_unit
 from prep.models import Person
-from prep.queries.shop import revision_for, revision_in_force
-from prep.record import assigning
+from prep.queries.procedures import revision_for, revision_in_force
+from prep.record.unit.commands import sheets
 
 
 def start(*, actor: Person, command: Command, unit: UUID, procedure: str = "") -> Outcome:
@@ -16,7 +16,7 @@ def start(*, actor: Person, command: Command, unit: UUID, procedure: str = "") -
         unit=unit,
         command=command,
         request=["sheet.start", procedure],
-        decide=lambda record, context: assigning.start_sheet(
+        decide=lambda record, context: sheets.start_sheet(
             record, context, procedure=document, digest=digest
         ),
     )
@@ -32,7 +32,7 @@ def move(
         unit=unit,
         command=command,
         request=["sheet.move", procedure, revision, reason],
-        decide=lambda record, context: assigning.move_sheet(
+        decide=lambda record, context: sheets.move_sheet(
             record, context, procedure=document, digest=digest, reason=reason
         ),
     )

@@ -3,9 +3,9 @@
 from uuid import UUID
 
 from prep.actions.people import confirm
-from prep.actions.writing import Command, Outcome, change_unit
+from prep.actions.write_path import Command, Outcome, change_unit
 from prep.models import Person
-from prep.record import steps
+from prep.record.unit.commands import steps
 
 
 def acknowledge(*, actor: Person, command: Command, unit: UUID, step: str) -> Outcome:

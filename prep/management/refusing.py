@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from django.core.management.base import CommandError
 from django.db import OperationalError, ProgrammingError
 
-from prep.record.documents_yaml import DocumentError
+from prep.record.procedure.yaml_documents import DocumentError
 from prep.record.refusal import Refusal
 
 

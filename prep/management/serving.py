@@ -11,7 +11,7 @@ from django.core.wsgi import get_wsgi_application
 from django.db import connections
 from waitress.server import create_server
 
-from reports import runner
+from reports import queue
 
 THREADS = 8
 
@@ -23,11 +23,11 @@ def application() -> WSGIHandler:
 
 def serve(host: str, port: int) -> None:
     """Serve until interrupted, making documents in a thread beside."""
-    runner.start()
+    queue.start()
     try:
         waitress.serve(application(), host=host, port=port, threads=THREADS, ident="yardproof")
     finally:
-        runner.stop()
+        queue.stop()
 
 
 @contextmanager
@@ -35,12 +35,12 @@ def served_beside(host: str = "127.0.0.1", port: int = 0) -> Iterator[str]:
     """Serve in a thread while something else runs; yields the address."""
     server: Any = create_server(application(), host=host, port=port, threads=4, ident="yardproof")
     thread = threading.Thread(target=server.run, name="web", daemon=True)
-    runner.start()
+    queue.start()
     thread.start()
     try:
         yield f"http://{host}:{server.effective_port}"
     finally:
         server.close()
         thread.join(5)
-        runner.stop()
+        queue.stop()
         connections.close_all()

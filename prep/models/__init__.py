@@ -1,10 +1,14 @@
 """Django tables: the log, and the index that can be rebuilt from it."""
 
+from prep.models.buyers import Buyer, FormerParticulars
+from prep.models.handovers import Recipient
+from prep.models.instruments import Instrument
 from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, UnchangeableError, Unsealed
-from prep.models.people import AttemptedPin, Membership, Person, Site
+from prep.models.machine_models import MachineModel
+from prep.models.people import AttemptedPin, Person
 from prep.models.photos import Photo
-from prep.models.private import Buyer, FormerParticulars, Recipient
-from prep.models.shop import Instrument, MachineModel, ProcedureRevision
+from prep.models.procedures import ProcedureRevision
+from prep.models.sites import Membership, Site
 from prep.models.units import Flag, Reading, SignOff, Unit, UnitStep
 
 __all__ = [

@@ -4,7 +4,7 @@ from typing import Any, NoReturn
 
 from django.db import models
 
-from prep.record.envelope import envelope
+from prep.record.log.envelope import envelope
 
 
 class UnchangeableError(RuntimeError):

@@ -1,10 +1,9 @@
-"""People, the yards they work in, and the roles they hold there."""
+"""People who sign in and sign."""
 
 from django.contrib.auth.models import AbstractUser
 from django.db import models
 
 from prep.models.fields import Line
-from prep.record.roles import Role
 
 
 class Person(AbstractUser):
@@ -25,39 +24,6 @@ class Person(AbstractUser):
     def get_full_name(self) -> str:
         """The name as it is printed beside a signature."""
         return str(self)
-
-
-class Site(models.Model):
-    """A yard of the dealership. Index of the site's stream."""
-
-    code = Line(max_length=20, primary_key=True)
-    name = Line(max_length=120)
-    dealer = Line(max_length=120)
-    time_zone = Line(max_length=60)
-    version = models.PositiveIntegerField(default=0)
-
-    def __str__(self) -> str:
-        return self.name
-
-
-class Membership(models.Model):
-    """A role a person holds at a site. Index of the site's stream."""
-
-    site = models.ForeignKey(Site, models.PROTECT, related_name="memberships")
-    person = models.ForeignKey(Person, models.PROTECT, related_name="memberships")
-    role = Line(max_length=20, choices=[(role.value, role.value) for role in Role])
-
-    class Meta:
-        constraints = [
-            models.UniqueConstraint(fields=["site", "person", "role"], name="membership_once"),
-            models.CheckConstraint(
-                condition=models.Q(role__in=[role.value for role in Role]),
-                name="membership_role_known",
-            ),
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.person}: {self.role} at {self.site_id}"
 
 
 class AttemptedPin(models.Model):

@@ -3,7 +3,7 @@
 from django.db import models
 
 from prep.models.fields import Line
-from prep.models.people import Site
+from prep.models.sites import Site
 
 
 class Unit(models.Model):

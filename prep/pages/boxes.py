@@ -6,17 +6,17 @@ from fractions import Fraction
 
 from django.utils.text import slugify
 
-from prep.record import picturing
-from prep.record.advising import advise
-from prep.record.events import CheckCompleted, FrozenLimit, ReadingTaken
 from prep.record.facts import InstrumentFacts
-from prep.record.limits import freeze
-from prep.record.procedure import Line, Step
+from prep.record.procedure.document import Line, Step
 from prep.record.refusal import Refusal
-from prep.record.sheet import answered, lacks_photo
-from prep.record.unit import BoxKey, Entry, Record
-from prep.rules.drawing import Drawing, to_svg
-from prep.rules.quantity import UNITS, show
+from prep.record.unit.events import CheckCompleted, FrozenLimit, ReadingTaken
+from prep.record.unit.limits import freeze
+from prep.record.unit.sheet import answered, lacks_photo
+from prep.record.unit.state import BoxKey, Entry, Record
+from prep.record.unit.views.advice import advise
+from prep.record.unit.views.drawings import among_limits, over_time, worked
+from prep.rules.drawings.shapes import Drawing, to_svg
+from prep.rules.quantities.quantity import UNITS, show
 
 PHONE_WIDE = 100.0  # mm of a drawing that is legible beside the margins of a phone
 MARKS = {
@@ -171,7 +171,7 @@ def _filled(record: Record, step: Step, shown: ShownBox) -> ShownBox:
     except Refusal as no:
         shown.waits = no.text
     box = record.boxes.get(key)
-    pictures = list(picturing.worked(record, key, line, shown.limit))
+    pictures = list(worked(record, key, line, shown.limit))
     if box and box.entries:
         shown.stale = box.stale
         entries = [_entry(entry) for entry in box.entries]
@@ -184,7 +184,7 @@ def _filled(record: Record, step: Step, shown: ShownBox) -> ShownBox:
 
 
 def _of_readings(entries: list[Entry]) -> list[Drawing]:
-    found = (picturing.among_limits(entries[-1]), picturing.over_time(entries))
+    found = (among_limits(entries[-1]), over_time(entries))
     return [drawing for drawing in found if drawing]
 
 

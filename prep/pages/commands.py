@@ -5,17 +5,28 @@ from dataclasses import dataclass
 from typing import Final
 from uuid import UUID
 
-from prep.actions import buyers, flags, registrations, sheets, units
-from prep.actions.writing import Command, Outcome
+from prep.actions import (
+    buyers,
+    flags,
+    handovers,
+    holds,
+    models,
+    receiving,
+    registrations,
+    releases,
+    sheets,
+    shortages,
+)
+from prep.actions.write_path import Command, Outcome
 from prep.models import Buyer, Person
 from prep.pages.forms import Sent
+from prep.queries.buyers import buyer_of
 from prep.queries.records import record_of
-from prep.queries.registers import buyer_of
-from prep.record.events import Damage
 from prep.record.refusal import Refusal
-from prep.record.releasing import MUST_SHOW
 from prep.record.roles import DESK, MANAGER, OFFICE, SERVICE, Role
-from prep.record.unit import Record
+from prep.record.unit.commands.handovers import MUST_SHOW
+from prep.record.unit.events import Damage
+from prep.record.unit.state import Record
 
 YARD_STAFF: Final = SERVICE | {Role.ADMINISTRATOR}
 
@@ -107,7 +118,7 @@ def _particulars(record: Record) -> Mapping[str, str]:
 
 
 def _hand_over(actor: Person, command: Command, unit: UUID, form: Sent) -> Outcome:
-    return units.hand_over(
+    return handovers.hand_over(
         actor=actor,
         command=command,
         unit=unit,
@@ -135,7 +146,7 @@ COMMANDS: Final = {
             ),
             YARD_STAFF,
             lambda r: _open(r) and r.sheet is None,
-            lambda a, c, u, f: units.assign_model(
+            lambda a, c, u, f: models.assign_model(
                 actor=a,
                 command=c,
                 unit=u,
@@ -160,7 +171,7 @@ COMMANDS: Final = {
             (Field("seen", "", "seen"), PIN),
             MANAGER,
             _releasable,
-            lambda a, c, u, f: units.release(
+            lambda a, c, u, f: releases.release(
                 actor=a, command=c, unit=u, seen=f["seen"], pin=f["pin"]
             ),
             "Your name stands for everything on this page. What stops the release is said.",
@@ -266,7 +277,7 @@ COMMANDS: Final = {
             (Field("part", "Part"), Field("expected", "Expected when", required=False)),
             SERVICE,
             _unreleased,
-            lambda a, c, u, f: flags.note_shortage(
+            lambda a, c, u, f: shortages.note_shortage(
                 actor=a, command=c, unit=u, part=f["part"], expected=f.get("expected")
             ),
         ),
@@ -277,7 +288,7 @@ COMMANDS: Final = {
             (Field("shortage", "Part", "shortage"),),
             SERVICE,
             lambda r: _open(r) and any(s.arrived is None for s in r.shortages.values()),
-            lambda a, c, u, f: flags.shortage_arrived(
+            lambda a, c, u, f: shortages.shortage_arrived(
                 actor=a, command=c, unit=u, shortage=f["shortage"]
             ),
         ),
@@ -288,7 +299,7 @@ COMMANDS: Final = {
             (Field("what", "What"), Field("where", "Where")),
             YARD_STAFF,
             _unreleased,
-            lambda a, c, u, f: units.note_damage(
+            lambda a, c, u, f: receiving.note_damage(
                 actor=a, command=c, unit=u, damage=Damage(f["what"], f["where"])
             ),
         ),
@@ -299,7 +310,7 @@ COMMANDS: Final = {
             (Field("place", "Place in the yard"),),
             YARD_STAFF | {Role.SALES},
             _open,
-            lambda a, c, u, f: units.place(actor=a, command=c, unit=u, place=f["place"]),
+            lambda a, c, u, f: receiving.place(actor=a, command=c, unit=u, place=f["place"]),
         ),
         UnitCommand(
             "hold",
@@ -308,7 +319,7 @@ COMMANDS: Final = {
             (REASON,),
             SERVICE,
             lambda r: _open(r) and r.held is None,
-            lambda a, c, u, f: units.hold(actor=a, command=c, unit=u, reason=f["reason"]),
+            lambda a, c, u, f: holds.hold(actor=a, command=c, unit=u, reason=f["reason"]),
         ),
         UnitCommand(
             "resume",
@@ -317,7 +328,7 @@ COMMANDS: Final = {
             (Field("note", "Note", required=False),),
             MANAGER,
             lambda r: r.held is not None,
-            lambda a, c, u, f: units.resume(actor=a, command=c, unit=u, note=f.get("note")),
+            lambda a, c, u, f: holds.resume(actor=a, command=c, unit=u, note=f.get("note")),
         ),
         UnitCommand(
             "reopen",
@@ -326,7 +337,7 @@ COMMANDS: Final = {
             (REASON, Field("steps", "Steps to do again", "step", required=False)),
             MANAGER,
             lambda r: _open(r) and r.release is not None,
-            lambda a, c, u, f: units.reopen(
+            lambda a, c, u, f: releases.reopen(
                 actor=a, command=c, unit=u, reason=f["reason"], steps=f.getlist("steps")
             ),
         ),
@@ -336,7 +347,7 @@ COMMANDS: Final = {
             "Mark as sent",
             (Field("document", "Bundle", "document"),),
             DESK | OFFICE,
-            lambda r: any(d.form == "registration" for d, _ in r.documents),
+            lambda r: any(d.document_kind == "registration" for d, _ in r.documents),
             lambda a, c, u, f: registrations.send(
                 actor=a, command=c, unit=u, document=f["document"]
             ),

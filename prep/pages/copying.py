@@ -10,14 +10,14 @@ from uuid import UUID
 
 from django.http import HttpRequest
 
-from prep.actions import paper
-from prep.actions.paper import OnPaper
-from prep.actions.writing import Outcome
+from prep.actions import handwritten
+from prep.actions.handwritten import OnPaper
+from prep.actions.write_path import Outcome
 from prep.pages.forms import clock_moment, command_of, person, picture_of, text_of
-from prep.queries.registers import member_rows
+from prep.queries.sites import member_rows
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE
-from prep.record.unit import Record
+from prep.record.unit.state import Record
 
 FIELDS: Final = ("paper", "writer", "written")
 
@@ -75,7 +75,7 @@ def _said(request: HttpRequest) -> dict[str, str]:
 
 def attach(request: HttpRequest, unit: UUID, step: str) -> Outcome:
     """Keep the picture of a page that somebody filled in by hand."""
-    return paper.attach(
+    return handwritten.attach(
         actor=person(request),
         command=command_of(request),
         unit=unit,

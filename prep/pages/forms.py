@@ -16,10 +16,10 @@ from django.http import Http404, HttpRequest, HttpResponseBase, QueryDict
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
-from prep.actions.pictures import LARGEST
-from prep.actions.writing import Command
+from prep.actions.photo_store import LARGEST
+from prep.actions.write_path import Command
 from prep.models import Person
-from prep.queries.people import time_zones
+from prep.queries.sites import time_zones
 from prep.queries.units import Seen, seen_by
 from prep.record.refusal import Refusal
 

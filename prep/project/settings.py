@@ -58,7 +58,7 @@ INSTALLED_APPS = [
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
-    "prep.pages.headers.SecurityHeaders",
+    "prep.pages.security_headers.SecurityHeaders",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -118,7 +118,7 @@ else:
 AUTH_USER_MODEL = "prep.Person"
 PASSWORD_HASHERS = [
     "django.contrib.auth.hashers.Argon2PasswordHasher",
-    "prep.actions.hashers.PinHasher",
+    "prep.actions.pin_hasher.PinHasher",
 ]
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": f"django.contrib.auth.password_validation.{name}"}
@@ -167,7 +167,9 @@ CELERY_WORKER_PREFETCH_MULTIPLIER = 1
 CELERY_WORKER_LOST_WAIT = 0.1  # seconds a killed process keeps its place; its results are rows
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BEAT_SCHEDULE_FILENAME = str(DATA / "beat-schedule")
-CELERY_BEAT_SCHEDULE = {"sweep": {"task": "reports.tasks.sweep", "schedule": timedelta(seconds=30)}}
+CELERY_BEAT_SCHEDULE = {
+    "sweep": {"task": "reports.queue.tasks.sweep", "schedule": timedelta(seconds=30)}
+}
 
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": ["knox.auth.TokenAuthentication"],

@@ -7,5 +7,5 @@ urlpatterns = [
     path("", include("prep.pages.urls")),
 ]
 
-handler404 = "prep.pages.views_people.not_found"
-handler500 = "prep.pages.views_people.failed"
+handler404 = "prep.pages.views.sign_in.not_found"
+handler500 = "prep.pages.views.sign_in.failed"

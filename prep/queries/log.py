@@ -12,8 +12,8 @@ from typing import Final, NamedTuple, TypeVar
 from django.db.models import Q
 
 from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
-from prep.record import tree
-from prep.record.notes import VerifierKey, format_proof, parse_verifier_key
+from prep.record.log import merkle_tree
+from prep.record.log.signed_notes import VerifierKey, format_proof, parse_verifier_key
 from prep.record.refusal import Refusal
 
 T = TypeVar("T")
@@ -79,22 +79,22 @@ def public_keys() -> list[VerifierKey]:
 
 def inclusion_proof(position: int, size: int) -> list[bytes]:
     """Path from the entry at `position` to the root over the first `size` entries. One query."""
-    return with_nodes(lambda get_node: tree.inclusion_proof(position, size, get_node))
+    return with_nodes(lambda get_node: merkle_tree.inclusion_proof(position, size, get_node))
 
 
 def consistency_proof(older: int, newer: int) -> list[bytes]:
     """Proof that the first `older` of `newer` entries are unchanged. One query."""
-    return with_nodes(lambda get_node: tree.consistency_proof(older, newer, get_node))
+    return with_nodes(lambda get_node: merkle_tree.consistency_proof(older, newer, get_node))
 
 
 def root(size: int) -> bytes:
     """Root over the first `size` entries. One query."""
-    return with_nodes(lambda get_node: tree.root(size, get_node))
+    return with_nodes(lambda get_node: merkle_tree.root(size, get_node))
 
 
 def roots(sizes: Sequence[int]) -> list[bytes]:
     """Roots over the first entries, for many sizes. A query a level of the tree and 500 nodes."""
-    return with_nodes(lambda get_node: [tree.root(size, get_node) for size in sizes])
+    return with_nodes(lambda get_node: [merkle_tree.root(size, get_node) for size in sizes])
 
 
 def proof_text(event: int, checkpoint: Checkpoint) -> str:
@@ -108,7 +108,7 @@ def proof_text(event: int, checkpoint: Checkpoint) -> str:
     return format_proof(position, inclusion_proof(position, checkpoint.size), checkpoint.note)
 
 
-def with_nodes(compute: Callable[[tree.GetNode], T]) -> T:
+def with_nodes(compute: Callable[[merkle_tree.GetNode], T]) -> T:
     """A computation over the stored tree, with every node it reads fetched in one query.
 
     Which nodes a computation reads depends on sizes and positions alone, so a first run over
@@ -118,7 +118,7 @@ def with_nodes(compute: Callable[[tree.GetNode], T]) -> T:
 
     def ask(level: int, index: int) -> bytes:
         asked.append((level, index))
-        return bytes(tree.HASH_BYTES)
+        return bytes(merkle_tree.HASH_BYTES)
 
     compute(ask)
     found = nodes_at(asked)

@@ -1,8 +1,10 @@
-"""Reads about people and what they may do where."""
+"""People and the roles they hold."""
 
-from collections.abc import Iterable
-
-from prep.models import Membership, Person, Site
+from prep.models import (
+    Membership,
+    Person,
+)
+from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Role
 
 
@@ -26,11 +28,11 @@ def sites_of(person: Person) -> dict[str, frozenset[Role]]:
     return {site: frozenset(roles) for site, roles in found.items()}
 
 
-def named_sites(codes: Iterable[str]) -> list[Site]:
-    """Sites by code, in order of name."""
-    return list(Site.objects.filter(pk__in=list(codes)).order_by("name"))
-
-
-def time_zones(codes: Iterable[str]) -> set[str]:
-    """Time zones of sites, by their IANA names. One query."""
-    return set(Site.objects.filter(pk__in=list(codes)).values_list("time_zone", flat=True))
+def person_named(username: str) -> Person:
+    """A person by user name."""
+    found = Person.objects.filter(username=username).first()
+    if found is None:
+        raise Refusal(
+            "no-such-person", f"Nobody is enrolled as {username}. Enrol them first.", field="person"
+        )
+    return found

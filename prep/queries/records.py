@@ -7,11 +7,11 @@ from typing import NamedTuple
 from uuid import UUID
 
 from prep.models import Event, ProcedureRevision
-from prep.record.documents_yaml import convert
-from prep.record.events import UnitEvent, decode
-from prep.record.procedure import Procedure
+from prep.record.procedure.document import Procedure
+from prep.record.procedure.yaml_documents import convert
 from prep.record.refusal import Refusal
-from prep.record.unit import Record, Stamp, evolve, fold
+from prep.record.unit.events import UnitEvent, decode
+from prep.record.unit.state import Record, Stamp, evolve, fold
 
 
 @lru_cache(maxsize=256)

@@ -9,7 +9,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from prep.models import Site
-from prep.record.registering import is_late
+from prep.record.unit.commands.registrations import is_late
 
 
 def today_at(sites: Iterable[str]) -> dict[str, str]:

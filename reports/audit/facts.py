@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from prep.record.auditing import Finding, Kind
+from prep.record.unit.views.audit_findings import Finding, Kind
 from reports.audit.selection import Chosen, Selection
 from reports.bundles.contents import Cut
 from reports.bundles.csv_tables import Row

@@ -7,7 +7,7 @@ import msgspec
 from django.db.models import QuerySet
 
 from prep.models import Event
-from prep.record.events import Received, decode
+from prep.record.unit.events import Received, decode
 
 UNREADABLE: Final = "(unreadable)"
 

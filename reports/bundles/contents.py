@@ -15,9 +15,9 @@ from django.core.files.storage import default_storage
 
 from prep.models import Checkpoint, Event, LogKey, Photo
 from prep.queries.records import LIBRARY
-from prep.record.events import UnitEvent, decode
-from prep.record.notes import NoteError, VerifierKey, parse_verifier_key, verify_note
-from prep.record.unit import Record, Stamp, evolve
+from prep.record.log.signed_notes import NoteError, VerifierKey, parse_verifier_key, verify_note
+from prep.record.unit.events import UnitEvent, decode
+from prep.record.unit.state import Record, Stamp, evolve
 from reports.bundles.bag import Opener, write_bag
 from reports.bundles.csv_tables import Row, Table, csv_line
 

@@ -7,8 +7,8 @@ from itertools import islice
 from typing import Final, NamedTuple
 
 from prep.models import Event, Leaf, TreeNode
-from prep.record import canonical, tree
-from prep.record.envelope import leaf_data
+from prep.record.log import canonical_json, merkle_tree
+from prep.record.log.envelope import leaf_data
 from reports.bundles.contents import Cut, Payload
 
 PAGE: Final = 500  # entries a page; also the most values one statement asks for
@@ -58,7 +58,7 @@ def put_events(
                 written.faults += _faults(position, event, data, path, root, cut.checkpoint.size)
                 events.write(data.decode() + "\n")
                 place = {"index": position, "path": [base64.b64encode(h).decode() for h in path]}
-                places.write(canonical.encode(place).decode() + "\n")
+                places.write(canonical_json.encode(place).decode() + "\n")
             written.events += len(page)
             tell(page[-1][0] / cut.checkpoint.size)
     return written
@@ -116,14 +116,16 @@ class Proofs:
         def ask(level: int, index: int) -> bytes:
             if (level, index) not in self._kept:
                 wanted.setdefault(level, set()).add(index)
-            return bytes(tree.HASH_BYTES)
+            return bytes(merkle_tree.HASH_BYTES)
 
         for position in positions:
-            tree.inclusion_proof(position, self._size, ask)
+            merkle_tree.inclusion_proof(position, self._size, ask)
         found = {**self._kept, **_nodes(wanted)}
         self._kept = {place: held for place, held in found.items() if place[0] >= KEPT_FROM}
         return [
-            tree.inclusion_proof(position, self._size, lambda level, index: found[level, index])
+            merkle_tree.inclusion_proof(
+                position, self._size, lambda level, index: found[level, index]
+            )
             for position in positions
         ]
 
@@ -143,11 +145,11 @@ def _nodes(wanted: dict[int, set[int]]) -> dict[tuple[int, int], bytes]:
 def _faults(
     position: int, event: Event, data: bytes, path: Sequence[bytes], root: bytes, size: int
 ) -> Iterator[EntryFault]:
-    hashed = tree.leaf_hash(data)
+    hashed = merkle_tree.leaf_hash(data)
     what = f"Entry {position} ({event.kind}, version {event.version} of unit {event.stream_id})"
     try:
-        tree.verify_inclusion(position, size, hashed, path, root)
-    except tree.ProofError:
+        merkle_tree.verify_inclusion(position, size, hashed, path, root)
+    except merkle_tree.ProofError:
         yield EntryFault(event.stream_id, f"{what} is not what was sealed there.")
         return
     if hashed.hex() != event.leaf:

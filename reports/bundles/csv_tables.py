@@ -10,11 +10,11 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Final, Protocol
 
-from prep.record import events as e
-from prep.record.auditing import Finding
-from prep.record.envelope import moment
-from prep.record.rows import rows
-from prep.record.unit import Box, Entry, Flag, Record, Stamp
+from prep.record.log.envelope import moment
+from prep.record.unit import events as e
+from prep.record.unit.state import Box, Entry, Flag, Record, Stamp
+from prep.record.unit.views.audit_findings import Finding
+from prep.record.unit.views.index_rows import rows
 
 Row = Sequence[str]
 

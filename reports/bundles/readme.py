@@ -5,9 +5,6 @@ from typing import Final
 
 from django.conf import settings
 
-from reports.bundles.contents import machine
-from reports.bundles.schema_registration import RegistrationForm
-
 WIDTH: Final = 78
 
 CHECKING: Final = """\
@@ -81,15 +78,8 @@ OF_BUYERS: Final = (
 )
 
 
-def registration(form: RegistrationForm) -> str:
-    """README of a registration bundle; it names no buyer."""
-    unit = form.unit
-    replaced = f" It replaces {form.replaces}." if form.replaces else ""
-    about = (
-        f"{form.dealer.name} registers the warranty of {machine(unit.maker, unit.model_name)}, "
-        f"serial {unit.serial}, handed over on {form.delivery.date}. Registration {form.number}, "
-        f"version {form.version}.{replaced}"
-    )
+def registration(about: str) -> str:
+    """README of a registration bundle; `about` names no buyer."""
     return _text("WARRANTY REGISTRATION", about, FILES, PERSONAL)
 
 

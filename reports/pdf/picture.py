@@ -10,7 +10,17 @@ from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable
 
-from prep.rules.drawing import Circle, Drawing, Ink, Line, Point, Polygon, Polyline, Shape, Text
+from prep.rules.drawings.shapes import (
+    Circle,
+    Drawing,
+    Ink,
+    Line,
+    Point,
+    Polygon,
+    Polyline,
+    Shape,
+    Text,
+)
 from reports.pdf.typeface import BODY, BOLD, CENTRED, printable
 
 PIXELS: Final = 900  # longest side of a photograph in a document; the bundle has it whole

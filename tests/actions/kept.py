@@ -9,15 +9,17 @@ from uuid import UUID
 import pytest
 from django.db import connection, models, transaction
 
-from prep.actions import buyers, readings, sealing, shop, units
-from prep.actions.verifying import Report
-from prep.actions.writing import Command
+from prep.actions import buyers, entries, receiving, releases, sealing, sites
+from prep.actions.write_path import Command
 from prep.models import Buyer, guards
 from prep.record.roles import Role
+from prep.verify.run import Report
 from reports import queue
-from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
+from reports.document_kind import BuiltFile, Progress, temporary_file
 from reports.models import DocumentRequest
+from reports.registry import KINDS
 from tests.cast import Yard
+from tests.document_kinds import built_by
 
 PICTURE = b"\xff\xd8\xff\xe0 an invented picture"
 
@@ -25,8 +27,8 @@ PICTURE = b"\xff\xd8\xff\xe0 an invented picture"
 def plain(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """A builder that writes one line."""
     path = temporary_file(request, ".txt")
-    path.write_text(f"{request.form} for {request.cause}")
-    return BuiltFile(path, f"{request.form}.txt", f"N-{request.cause[:8]}", "text/plain")
+    path.write_text(f"{request.kind} for {request.cause}")
+    return BuiltFile(path, f"{request.kind}.txt", f"N-{request.cause[:8]}", "text/plain")
 
 
 @pytest.fixture
@@ -37,13 +39,15 @@ def kept(
     in work; three checkpoints by two keys, and events that still wait for their seal."""
     settings.KEYS, settings.MEDIA_ROOT = tmp_path / "keys", tmp_path / "files"
     settings.KEYS.mkdir()
-    for form in ("certificate", "registration"):
-        monkeypatch.setitem(BUILDERS, form, plain)
+    for kind in ("certificate", "registration"):
+        monkeypatch.setitem(KINDS, kind, built_by(kind, plain))
     unit = yard.ready()
     sealing.seal()
     yard.release(unit)
     queue.catch_up()
-    units.reopen(actor=yard.mira, command=Command(), unit=unit, reason="Serial misread (invented)")
+    releases.reopen(
+        actor=yard.mira, command=Command(), unit=unit, reason="Serial misread (invented)"
+    )
     yard.release(unit)
     yard.hand_over(unit)
     buyers.amend(actor=yard.sol, command=Command(), buyer=Buyer.objects.get().pk, phone="555 0100")
@@ -53,7 +57,7 @@ def kept(
     other = yard.started()
     yard.block_deck(other)
     yard.acknowledge(other, "blades")
-    readings.attach_photo(
+    entries.attach_photo(
         actor=yard.ada,
         command=Command(),
         unit=other,
@@ -63,11 +67,11 @@ def kept(
         content=PICTURE,
     )
     yard.take(other, "blades", "torque", "300 ft lb", position="left", instrument="W-1")
-    shop.remove_member(
+    sites.remove_member(
         actor=yard.otto, command=Command(), site=yard.site, person=yard.rhea, role=Role.AUDITOR
     )
     sealing.seal()
-    units.place(actor=yard.ada, command=Command(), unit=other, place="row 4")
+    receiving.place(actor=yard.ada, command=Command(), unit=other, place="row 4")
     return yard, unit
 
 

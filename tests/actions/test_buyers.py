@@ -6,16 +6,16 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import buyers, shop
-from prep.actions.verifying import verify
-from prep.actions.writing import Command
+from prep.actions import buyers, sites
+from prep.actions.write_path import Command
 from prep.models import Buyer, Event, FormerParticulars
 from prep.queries.records import history, record_of
-from prep.record.events import BuyerAmended
 from prep.record.roles import Role
+from prep.record.unit.events import BuyerAmended
+from prep.verify.run import verify
 from tests.actions.kept import kept, rows, texts, unguarded
 from tests.cast import Yard
-from tests.record.test_properties import rebuilt_differs
+from tests.record.unit.test_properties import rebuilt_differs
 from tests.refusals import refused
 
 __all__ = ["kept"]
@@ -93,7 +93,7 @@ def test_nobody_else_may(yard: Yard, who: str, code: str) -> None:
 def test_a_unit_in_another_yard_is_for_somebody_who_works_there_too(yard: Yard) -> None:
     """Sol works in the north; the buyer's unit stands in the south. Nothing is half done."""
     south = replace(yard, site="south")
-    shop.open_site(
+    sites.open_site(
         founder=yard.otto,
         command=Command(),
         code=south.site,
@@ -102,7 +102,7 @@ def test_a_unit_in_another_yard_is_for_somebody_who_works_there_too(yard: Yard) 
         dealer="Invented Implements",
     )
     for person, role in ((yard.ada, Role.TECHNICIAN), (yard.mira, Role.SERVICE_MANAGER)):
-        shop.add_member(
+        sites.add_member(
             actor=yard.otto, command=Command(), site=south.site, person=person, role=role
         )
     buyer, unit = yard.buyer(), south.started(serial="TC90000")

@@ -18,10 +18,10 @@ from django.core.management.base import CommandError
 from django.utils import timezone
 
 from prep.actions import sealing
-from prep.actions.verifying import Report, verify
 from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
 from prep.queries import log
-from prep.record import notes, tree
+from prep.record.log import merkle_tree, signed_notes
+from prep.verify.run import Report, verify
 from tests.actions.kept import kept, rows, unguarded
 from tests.actions.test_sealing import committed, fill
 from tests.cast import Yard
@@ -46,7 +46,7 @@ def key_file(folder: Path) -> Path:
     return file
 
 
-def private_of(folder: Path, key: notes.VerifierKey) -> Ed25519PrivateKey:
+def private_of(folder: Path, key: signed_notes.VerifierKey) -> Ed25519PrivateKey:
     """The private half of a key."""
     held = load_pem_private_key((folder / f"{key.id.hex()}.pem").read_bytes(), password=None)
     assert isinstance(held, Ed25519PrivateKey)
@@ -122,7 +122,7 @@ def test_a_new_key_is_the_newest_although_the_clock_was_set_back(
     committed("south", 1)
     checkpoint = sealing.seal()
     assert checkpoint is not None
-    notes.verify_note(checkpoint.note, [notes.parse_verifier_key(made.verifier)])
+    signed_notes.verify_note(checkpoint.note, [signed_notes.parse_verifier_key(made.verifier)])
 
 
 def test_what_a_key_signed_in_its_time_holds_after_its_private_half_is_destroyed(
@@ -147,17 +147,17 @@ def test_a_statement_made_again_is_signed_with_the_key_of_its_time(keys: Path) -
     sealing.new_key()
     _, second = log.public_keys()
     assert sealing.sign_like(checkpoint.note, said) == before
-    assert notes.verify_note(before, [first]) == said
+    assert signed_notes.verify_note(before, [first]) == said
     (keys / f"{first.id.hex()}.pem").unlink()
-    assert notes.verify_note(sealing.sign_like(checkpoint.note, said), [second]) == said
+    assert signed_notes.verify_note(sealing.sign_like(checkpoint.note, said), [second]) == said
 
 
-def add_checkpoint(size: int, key: notes.VerifierKey, private: Ed25519PrivateKey) -> None:
+def add_checkpoint(size: int, key: signed_notes.VerifierKey, private: Ed25519PrivateKey) -> None:
     """A checkpoint over the log as it is, made by somebody who holds a key."""
     newest = log.latest_checkpoint()
     assert newest is not None
-    signed = notes.Checkpoint(key.name, size, log.root(size), previous=newest.size)
-    note = notes.sign_note(notes.format_checkpoint(signed), key.name, private)
+    signed = signed_notes.Checkpoint(key.name, size, log.root(size), previous=newest.size)
+    note = signed_notes.sign_note(signed_notes.format_checkpoint(signed), key.name, private)
     created: datetime = sealing.moment_under(size)
     Checkpoint.objects.create(size=size, root=signed.root.hex(), note=note, created=created)
 
@@ -182,7 +182,7 @@ def test_a_key_added_as_the_newest_is_named(keys: Path) -> None:
     sealing.new_key()
     assert amiss(verify()) == []
     with unguarded():
-        forged = notes.verifier_key("yardproof.example/log", FORGER)
+        forged = signed_notes.verifier_key("yardproof.example/log", FORGER)
         LogKey.objects.create(verifier=forged.text, created=timezone.now())
         found = amiss(verify())
     assert len(found) == 2  # and the new one is no longer the newest
@@ -212,8 +212,10 @@ def test_a_checkpoint_put_between_two_others_is_named(keys: Path) -> None:
         committed("south", version)
     sealing.seal()
     with unguarded():
-        text = notes.format_checkpoint(notes.Checkpoint(key.name, 2, log.root(2), previous=1))
-        note = notes.sign_note(text, key.name, private_of(keys, key))
+        text = signed_notes.format_checkpoint(
+            signed_notes.Checkpoint(key.name, 2, log.root(2), previous=1)
+        )
+        note = signed_notes.sign_note(text, key.name, private_of(keys, key))
         moment = sealing.moment_under(2)
         Checkpoint.objects.create(size=2, root=log.root(2).hex(), note=note, created=moment)
         assert amiss(verify()) == [
@@ -227,7 +229,7 @@ def test_a_signature_added_to_a_checkpoint_is_named(keys: Path) -> None:
     with unguarded():
         note = Checkpoint.objects.get().note
         text = note.partition("\n\n")[0] + "\n"
-        stranger = notes.sign_note(text, "stranger.example", FORGER).rpartition("\n\n")[2]
+        stranger = signed_notes.sign_note(text, "stranger.example", FORGER).rpartition("\n\n")[2]
         rows(Checkpoint).update(note=note + stranger)
         assert amiss(verify()) == [
             "Checkpoint over 1 entries: it bears more signatures than the one it was signed with."
@@ -244,12 +246,14 @@ def forge_everything(folder: Path) -> None:
     Unsealed.objects.filter(event_id=last.event_id).delete()
     rows(Event).filter(pk=last.event_id)._raw_delete("default")
     leaves = Leaf.objects.order_by("position").values_list("event__leaf", flat=True)
-    nodes = tree.appended_nodes(0, [bytes.fromhex(leaf) for leaf in leaves], lambda *_: b"")
+    nodes = merkle_tree.appended_nodes(0, [bytes.fromhex(leaf) for leaf in leaves], lambda *_: b"")
     TreeNode.objects.bulk_create(
         TreeNode(level=level, index=index, hash=held.hex()) for level, index, held in nodes
     )
-    text = notes.format_checkpoint(notes.Checkpoint(key.name, last.pk, log.root(last.pk)))
-    note = notes.sign_note(text, key.name, private_of(folder, key))
+    text = signed_notes.format_checkpoint(
+        signed_notes.Checkpoint(key.name, last.pk, log.root(last.pk))
+    )
+    note = signed_notes.sign_note(text, key.name, private_of(folder, key))
     moment = sealing.moment_under(last.pk)
     Checkpoint.objects.create(size=last.pk, root=log.root(last.pk).hex(), note=note, created=moment)
 
@@ -293,8 +297,10 @@ def test_what_is_no_checkpoint_of_this_log_is_no_proof(
 def test_another_log_under_the_same_keys_is_told_apart(keys: Path) -> None:
     """Same size, another root."""
     [key] = log.public_keys()
-    text = notes.format_checkpoint(notes.Checkpoint(key.name, 1, tree.leaf_hash(b"another")))
-    note = notes.sign_note(text, key.name, private_of(keys, key))
+    text = signed_notes.format_checkpoint(
+        signed_notes.Checkpoint(key.name, 1, merkle_tree.leaf_hash(b"another"))
+    )
+    note = signed_notes.sign_note(text, key.name, private_of(keys, key))
     assert amiss(verify(older=note)) == [
         "The checkpoint you kept, over 1 entries: the log under it is not the one that was signed."
     ]

@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 from django.conf import settings
 
-from prep.actions import readings
-from prep.actions.writing import Command
+from prep.actions import entries
+from prep.actions.write_path import Command
 from prep.models import Photo
 from tests.cast import Yard
 from tests.refusals import refused
@@ -36,8 +36,8 @@ def test_a_photo_is_kept_once_however_often_it_is_sent(yard: Yard) -> None:
         "line": "finish",
         "content": PNG,
     }
-    readings.attach_photo(command=same, **send)
-    assert readings.attach_photo(command=same, **send).repeated
+    entries.attach_photo(command=same, **send)
+    assert entries.attach_photo(command=same, **send).repeated
     photo = Photo.objects.get()
     assert photo.digest == hashlib.sha256(PNG).hexdigest()
     assert files() == [f"{photo.pk}.png"]
@@ -49,7 +49,7 @@ def test_a_refused_photo_leaves_no_file(yard: Yard) -> None:
     send: dict[str, Any] = {"actor": yard.ada, "command": Command(), "unit": unit}
     refused(
         "caution-first",
-        readings.attach_photo,
+        entries.attach_photo,
         step="block",
         line="blocked",
         content=PNG,
@@ -57,7 +57,7 @@ def test_a_refused_photo_leaves_no_file(yard: Yard) -> None:
     )
     refused(
         "not-a-photo",
-        readings.attach_photo,
+        entries.attach_photo,
         step="pitch",
         line="finish",
         content=b"<svg onload=alert(1)>",

@@ -18,13 +18,13 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from prep.actions import sealing
-from prep.actions.writing import Command, append
+from prep.actions.write_path import Command, append
 from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
 from prep.queries import log
-from prep.record import notes, tree
+from prep.record.log import merkle_tree, signed_notes
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context
-from prep.record.shop import SiteOpened
+from prep.record.site.events import SiteOpened
 from tests.cast import Yard
 
 MOMENT = datetime(2026, 3, 2, 14, 5, tzinfo=UTC)
@@ -97,18 +97,20 @@ def test_any_order_of_commits_gives_one_order_with_valid_proofs(
         checkpoints = list(Checkpoint.objects.order_by("size"))
         assert checkpoints[-1:] == ([checkpoint] if checkpoint else [])
         for newer in checkpoints:
-            text = notes.verify_note(newer.note, log.public_keys())
-            read = notes.parse_checkpoint(text)
+            text = signed_notes.verify_note(newer.note, log.public_keys())
+            read = signed_notes.parse_checkpoint(text)
             assert (read.size, read.root.hex()) == (newer.size, newer.root)
-            assert read.root == tree.root_of(leaves[: newer.size])
+            assert read.root == merkle_tree.root_of(leaves[: newer.size])
             for position in range(newer.size):
                 path = log.inclusion_proof(position, newer.size)
-                tree.verify_inclusion(position, newer.size, leaves[position], path, read.root)
+                merkle_tree.verify_inclusion(
+                    position, newer.size, leaves[position], path, read.root
+                )
             for older in checkpoints:
                 if older.size < newer.size:
                     path = log.consistency_proof(older.size, newer.size)
                     before = bytes.fromhex(older.root)
-                    tree.verify_consistency(older.size, newer.size, before, read.root, path)
+                    merkle_tree.verify_consistency(older.size, newer.size, before, read.root, path)
 
 
 def written_but_not_committed(names: list[str]) -> list[Event]:
@@ -211,9 +213,9 @@ def test_a_proof_in_the_open_format_reads_back(db: None) -> None:
     checkpoint = sealing.seal()
     assert checkpoint is not None
     event = sealed_events()[2]
-    proof = notes.parse_proof(log.proof_text(event.pk, checkpoint))
-    read = notes.parse_checkpoint(notes.verify_note(proof.note, log.public_keys()))
-    tree.verify_inclusion(2, 5, bytes.fromhex(event.leaf), proof.path, read.root)
+    proof = signed_notes.parse_proof(log.proof_text(event.pk, checkpoint))
+    read = signed_notes.parse_checkpoint(signed_notes.verify_note(proof.note, log.public_keys()))
+    merkle_tree.verify_inclusion(2, 5, bytes.fromhex(event.leaf), proof.path, read.root)
 
 
 def test_an_event_is_not_proven_under_an_older_checkpoint(db: None) -> None:
@@ -269,10 +271,10 @@ def test_a_new_key_leaves_old_checkpoints_verifiable(db: None) -> None:
     assert old is not None
     assert new is not None
     first, second = log.public_keys()
-    notes.verify_note(old.note, [first])
-    notes.verify_note(new.note, [second])
-    with pytest.raises(notes.NoteError):
-        notes.verify_note(new.note, [first])
+    signed_notes.verify_note(old.note, [first])
+    signed_notes.verify_note(new.note, [second])
+    with pytest.raises(signed_notes.NoteError):
+        signed_notes.verify_note(new.note, [first])
 
 
 def test_a_lost_key_stops_sealing_and_says_what_to_do(db: None, tmp_path: Path) -> None:

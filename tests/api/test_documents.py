@@ -6,29 +6,23 @@ from uuid import uuid4
 
 import pytest
 
-from prep.actions import units
-from prep.actions.writing import Command
+from prep.actions import releases
+from prep.actions.write_path import Command
 from reports import queue
-from reports.asking import DOORS, Granted, Wish, of_no_unit
-from reports.builders import BUILDERS
 from reports.models import DocumentRequest, State
+from reports.registry import KINDS
 from tests.api.client import Api
 from tests.cast import Yard
+from tests.document_kinds import built_by
 from tests.reports.sold import own_folders, short_certificate, sold
 
 
 @pytest.fixture(autouse=True)
 def _set_up(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Files lie in a folder of the test; a form “list” belongs to no unit."""
+    """Files lie in a folder of the test; a kind “list” belongs to no unit."""
     own_folders(settings, tmp_path)
-    monkeypatch.setitem(BUILDERS, "certificate", short_certificate)
-    monkeypatch.setitem(BUILDERS, "list", short_certificate)
-
-    def door(wish: Wish) -> Granted:
-        of_no_unit(wish)
-        return Granted(str(wish.command), wish.parameters)
-
-    monkeypatch.setitem(DOORS, "list", door)
+    monkeypatch.setitem(KINDS, "certificate", built_by("certificate", short_certificate))
+    monkeypatch.setitem(KINDS, "list", built_by("list", short_certificate))
 
 
 def test_a_certificate_asked_for_again_is_the_one_the_release_gave(yard: Yard, api: Api) -> None:
@@ -37,8 +31,8 @@ def test_a_certificate_asked_for_again_is_the_one_the_release_gave(yard: Yard, a
     yard.release(unit)
     queue.catch_up()
     address = f"units/{unit}/documents"
-    first = api.post(address, {"form": "certificate"})
-    second = api.post(address, {"form": "certificate"})
+    first = api.post(address, {"kind": "certificate"})
+    second = api.post(address, {"kind": "certificate"})
     assert (first.status, first.body["state"]) == (201, "waiting")
     assert second.body["id"] == first.body["id"]
     queue.run_due()
@@ -51,7 +45,7 @@ def test_a_certificate_asked_for_again_is_the_one_the_release_gave(yard: Yard, a
 
 def test_a_certificate_needs_a_release(yard: Yard, api: Api) -> None:
     """Nothing is asked for, and the answer says what to do first."""
-    answer = api.post(f"units/{yard.ready()}/documents", {"form": "certificate"})
+    answer = api.post(f"units/{yard.ready()}/documents", {"kind": "certificate"})
     assert (answer.status, answer.code) == (409, "not-released")
     assert not DocumentRequest.objects.exists()
 
@@ -59,11 +53,11 @@ def test_a_certificate_needs_a_release(yard: Yard, api: Api) -> None:
 @pytest.mark.parametrize(
     ("body", "code", "field"),
     [
-        ({"form": "poem"}, "no-such-form", "#/form"),
-        ({"form": "list"}, "unit-unwanted", "#/unit"),
-        ({"form": "certificate", "parameters": {"paper": "A9"}}, "no-such-paper", "#/paper"),
-        ({"form": "certificate", "parameters": {"papper": "A4"}}, "body-unfit", "#/papper"),
-        ({"form": "certificate", "parameters": {"paper": 4}}, "body-unfit", "#/paper"),
+        ({"kind": "poem"}, "no-such-kind", "#/kind"),
+        ({"kind": "list"}, "unit-unwanted", "#/unit"),
+        ({"kind": "certificate", "parameters": {"paper": "A9"}}, "no-such-paper", "#/paper"),
+        ({"kind": "certificate", "parameters": {"papper": "A4"}}, "body-unfit", "#/papper"),
+        ({"kind": "certificate", "parameters": {"paper": 4}}, "body-unfit", "#/paper"),
     ],
 )
 def test_a_wish_that_cannot_be_met_is_refused_by_name(
@@ -80,7 +74,7 @@ def test_an_auditor_reads_a_units_documents_and_asks_for_none(yard: Yard, api: A
     """Rhea sees the certificate's row; asking is refused and leaves no row."""
     unit = yard.ready()
     yard.release(unit)
-    answer = api.post(f"units/{unit}/documents", {"form": "certificate"}, yard.rhea)
+    answer = api.post(f"units/{unit}/documents", {"kind": "certificate"}, yard.rhea)
     assert (answer.status, answer.code) == (403, "not-allowed")
     assert not DocumentRequest.objects.exists()
     queue.catch_up()
@@ -89,7 +83,7 @@ def test_an_auditor_reads_a_units_documents_and_asks_for_none(yard: Yard, api: A
 
 def test_a_document_of_no_unit_is_seen_by_whoever_asked_alone(yard: Yard, api: Api) -> None:
     """Ada's list is Ada's: Ben finds nothing, cannot stop it, cannot fetch it."""
-    asked = api.post("documents", {"form": "list"}, yard.ada)
+    asked = api.post("documents", {"kind": "list"}, yard.ada)
     assert (asked.status, asked.body["unit"]) == (201, None)
     one = f"documents/{asked.body['id']}"
     for path in (one, f"{one}/file"):
@@ -108,17 +102,17 @@ def test_a_document_of_no_unit_is_seen_by_whoever_asked_alone(yard: Yard, api: A
 def test_a_key_sent_twice_asks_once_and_serves_one_person(yard: Yard, api: Api) -> None:
     """Ada's double send is one document; Ben's use of her key gets him nothing."""
     key = uuid4()
-    first = api.post("documents", {"form": "list"}, yard.ada, key=key)
-    second = api.post("documents", {"form": "list"}, yard.ada, key=key)
+    first = api.post("documents", {"kind": "list"}, yard.ada, key=key)
+    second = api.post("documents", {"kind": "list"}, yard.ada, key=key)
     assert first.body["id"] == second.body["id"]
-    stolen = api.post("documents", {"form": "list"}, yard.ben, key=key)
+    stolen = api.post("documents", {"kind": "list"}, yard.ben, key=key)
     assert (stolen.status, stolen.code) == (422, "command-reused")
     assert DocumentRequest.objects.count() == 1
 
 
 def test_a_document_of_no_unit_is_stopped_and_made_after_all(yard: Yard, api: Api) -> None:
     """Cancelled it is not made; retried it is."""
-    one = f"documents/{api.post('documents', {'form': 'list'}).body['id']}"
+    one = f"documents/{api.post('documents', {'kind': 'list'}).body['id']}"
     assert api.post(f"{one}/cancel").body["state"] == "cancelled"
     assert queue.run_due() == 0
     assert api.post(f"{one}/cancel").code == "already-finished"
@@ -131,23 +125,25 @@ def test_a_registration_is_made_again_over_the_api(
     yard: Yard, api: Api, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Sol asks again: version 2 is another document, and a technician is refused."""
-    monkeypatch.setitem(BUILDERS, "registration", short_certificate)
+    monkeypatch.setitem(KINDS, "registration", built_by("registration", short_certificate))
     unit = sold(yard)
     queue.run_due()
     address = f"units/{unit}/documents"
-    wish = {"form": "registration", "parameters": {"again": True}}
+    wish = {"kind": "registration", "parameters": {"again": True}}
     refused = api.post(address, wish, yard.ada)
     assert (refused.status, refused.code) == (403, "not-allowed")
     again = api.post(address, wish, yard.sol)
     assert again.status == 201
     assert again.body["cause"].endswith("/2")
     assert api.post(address, wish, yard.sol).body["id"] == again.body["id"]
-    assert api.post(address, {"form": "registration"}, yard.sol).body["id"] != again.body["id"]
+    assert api.post(address, {"kind": "registration"}, yard.sol).body["id"] != again.body["id"]
 
 
 def test_a_withdrawn_release_has_no_certificate_to_ask_for(yard: Yard, api: Api) -> None:
     """Reopened, the unit's next certificate waits for its next release."""
     unit = yard.ready()
     yard.release(unit)
-    units.reopen(actor=yard.mira, command=Command(), unit=unit, reason="Serial misread (invented)")
-    assert api.post(f"units/{unit}/documents", {"form": "certificate"}).code == "not-released"
+    releases.reopen(
+        actor=yard.mira, command=Command(), unit=unit, reason="Serial misread (invented)"
+    )
+    assert api.post(f"units/{unit}/documents", {"kind": "certificate"}).code == "not-released"

@@ -8,7 +8,7 @@ import pytest
 from prep.actions import sealing
 from prep.models import Checkpoint, Event
 from prep.queries import log
-from prep.record import notes, tree
+from prep.record.log import merkle_tree, signed_notes
 from tests.api.client import Api
 from tests.cast import Yard
 
@@ -47,8 +47,12 @@ def test_an_auditor_proves_that_the_log_only_grew_between_any_two_sizes(
     path = f"log/consistency?older={kept.size}&newer={newest['size']}"
     proof = api.get(path, yard.rhea).body
     hashes = [bytes.fromhex(one) for one in proof["hashes"]]
-    signed = notes.parse_checkpoint(notes.verify_note(newest["note"], log.public_keys()))
-    tree.verify_consistency(kept.size, signed.size, bytes.fromhex(kept.root), signed.root, hashes)
+    signed = signed_notes.parse_checkpoint(
+        signed_notes.verify_note(newest["note"], log.public_keys())
+    )
+    merkle_tree.verify_consistency(
+        kept.size, signed.size, bytes.fromhex(kept.root), signed.root, hashes
+    )
     assert signed.previous == kept.size == Checkpoint.objects.earliest("size").size
     assert api.get(f"log/consistency?older=1&newer={signed.size + 1}", yard.rhea).status == 400
 
@@ -60,7 +64,7 @@ def test_an_auditor_proves_that_an_event_is_in_the_log(yard: Yard, api: Api) -> 
     event = Event.objects.filter(stream_id=str(unit)).latest("pk")
     answer = api.get(f"log/events/{event.pk}/proof", yard.rhea)
     assert answer.status == 200, answer.body
-    proof = notes.parse_proof(answer.body["proof"])
-    signed = notes.parse_checkpoint(notes.verify_note(proof.note, log.public_keys()))
+    proof = signed_notes.parse_proof(answer.body["proof"])
+    signed = signed_notes.parse_checkpoint(signed_notes.verify_note(proof.note, log.public_keys()))
     leaf = bytes.fromhex(event.leaf)
-    tree.verify_inclusion(proof.index, signed.size, leaf, proof.path, signed.root)
+    merkle_tree.verify_inclusion(proof.index, signed.size, leaf, proof.path, signed.root)

@@ -1,6 +1,6 @@
 """The main job over HTTP, from the truck to the buyer; every answer held to the schema."""
 
-from prep.record.releasing import MUST_SHOW
+from prep.record.unit.commands.handovers import MUST_SHOW
 from tests.api.client import Api
 from tests.cast import PIN, Yard
 

@@ -11,8 +11,8 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from knox.models import AuthToken
 
-from prep.actions import sheets, shop, units
-from prep.actions.writing import Command
+from prep.actions import models, procedures, receiving, sheets
+from prep.actions.write_path import Command
 from prep.models import Event, Person
 from tests.cast import Yard
 
@@ -41,9 +41,9 @@ def long_sheet(yard: Yard) -> UUID:
     for path in (FIXTURES / "models" / "lf-rc15.yaml", FIXTURES / "procedures"):
         documents = [path] if path.is_file() else sorted(path.glob("rotary-cutter-r1.yaml"))
         for document in documents:
-            publish = shop.publish_model if path.is_file() else shop.publish_procedure
+            publish = models.publish_model if path.is_file() else procedures.publish_procedure
             publish(actor=yard.otto, command=Command(), text=document.read_text())
-    received = units.receive(
+    received = receiving.receive(
         actor=yard.ada,
         command=Command(),
         site=yard.site,

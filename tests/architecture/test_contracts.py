@@ -62,14 +62,30 @@ def test_the_import_contracts_hold() -> None:
 @pytest.mark.parametrize(
     ("file", "line", "contract"),
     [
-        ("prep/rules/blades.py", "import prep.record.unit", "One direction"),
-        ("prep/queries/people.py", "import prep.actions.writing", "One direction"),
-        ("prep/actions/units.py", "import reports.queue", "One direction"),
-        ("prep/record/unit.py", "import django", "Rules and record are plain Python"),
-        ("prep/pages/headers.py", "import rest_framework", "Only api knows DRF"),
+        ("prep/rules/deck/blades.py", "import prep.record.unit.state", "One direction"),
+        ("prep/queries/people.py", "import prep.actions.write_path", "One direction"),
+        ("prep/actions/releases.py", "import reports.queue.submit", "One direction"),
+        ("prep/actions/releases.py", "import prep.verify.run", "One direction"),
+        ("prep/models/sites.py", "import prep.words.dates", "One direction"),
+        ("prep/record/roles.py", "import prep.words.dates", "One direction"),
+        ("prep/record/unit/state.py", "import django", "Rules and record are plain Python"),
+        ("prep/pages/security_headers.py", "import rest_framework", "Only api knows DRF"),
         ("api/apps.py", "import reportlab", "Only reports knows Celery and ReportLab"),
-        ("reports/apps.py", "import reports.tasks", "Tasks are reached through reports.queue"),
-        ("prep/rules/quantity.py", "import prep.rules.typed", "No cycles between siblings"),
+        (
+            "prep/pages/views/unit.py",
+            "import reports.queue.tasks",
+            "Documents are reached through reports.queue",
+        ),
+        (
+            "reports/labels/pdf.py",
+            "import reports.registry",
+            "Document kinds know neither queue nor registry",
+        ),
+        (
+            "prep/rules/quantities/quantity.py",
+            "import prep.rules.entries.read",
+            "No cycles between siblings",
+        ),
     ],
 )
 def test_a_planted_import_is_reported(

@@ -54,7 +54,7 @@ def make(units: list[str]) -> tuple[str, int]:
 
     ruth = Person.objects.get(username="ruth")
     asked = queue.ask(
-        actor=ruth, form="audit", command=uuid4(), parameters={"units": units, "files": False}
+        actor=ruth, kind="audit", command=uuid4(), parameters={"units": units, "files": False}
     )
     queue.run_due()
     asked.refresh_from_db()

@@ -143,14 +143,14 @@ def _font() -> str:
 
 def pages(made_from: tuple[Any, dict[str, bytes]]) -> bytes:
     """The certificate's pages, with QR code, drawings, photographs and bookmarks."""
-    from reports.pdf.certificate_story import certificate_pages
+    from reports.certificate.pdf_story import certificate_pages
 
     return certificate_pages(*made_from, PAPER)
 
 
 def whole(made_from: tuple[Any, dict[str, bytes]]) -> bytes:
     """The certificate as issued: the pages, the record attached, checked as PDF/A-3b."""
-    from reports.certificate import certificate_pdf
+    from reports.certificate.document import certificate_pdf
 
     return certificate_pdf(*made_from, PAPER)
 
@@ -159,12 +159,12 @@ def largest() -> tuple[Any, dict[str, bytes]]:
     """Facts and photographs of the longest certificate of the demonstration."""
     from django.core.management import call_command
 
-    from reports.certificate import photographs
-    from reports.facts_certificate import certificate_facts
+    from reports.certificate.document import photographs
+    from reports.certificate.gather import certificate_facts
     from reports.models import DocumentRequest
 
     call_command("migrate", verbosity=0)
-    finished = DocumentRequest.objects.filter(form="certificate", state="done").order_by("-bytes")
+    finished = DocumentRequest.objects.filter(kind="certificate", state="done").order_by("-bytes")
     if not finished.exists():
         call_command("demo", no_serve=True)
     found = finished[0]
@@ -180,7 +180,7 @@ def peak(work: Callable[[Any], bytes], given: Any) -> float:
 
 
 def _grown(work: Callable[[Any], bytes], given: Any) -> float:
-    for library in ("fpdf", "weasyprint", "reports.certificate"):
+    for library in ("fpdf", "weasyprint", "reports.certificate.document"):
         import_module(library)
     Path("/proc/self/clear_refs").write_text("5")  # Linux: the peak counts anew from here
     before = _kilobytes("VmRSS")
@@ -198,7 +198,7 @@ def main() -> None:
     """Print time, ratio, size and memory of each."""
     from pypdf import PdfReader
 
-    from reports.pdf.certificate_story import certificate_story
+    from reports.certificate.pdf_story import certificate_story
     from reports.pdf.page import room
     from tests.benchmarks.timing import best_of, table
 

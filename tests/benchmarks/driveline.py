@@ -2,7 +2,7 @@
 
 import math
 
-from prep.rules.driveline_pose import Geometry, Joints, Reach, sweep
+from prep.rules.driveline.pose import Geometry, Joints, Reach, sweep
 from tests.benchmarks.timing import best_of, table
 
 # An invented trailed cutter behind an invented tractor, moving in every way it can.

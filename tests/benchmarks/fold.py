@@ -5,12 +5,12 @@ from pathlib import Path
 
 import msgspec
 
-from prep.record import canonical
-from prep.record import events as e
-from prep.record.documents_yaml import load_procedure
 from prep.record.facts import InstrumentFacts
-from prep.record.rows import rows
-from prep.record.unit import Record, Stamp, fold
+from prep.record.log import canonical_json
+from prep.record.procedure.yaml_documents import load_procedure
+from prep.record.unit import events as e
+from prep.record.unit.state import Record, Stamp, fold
+from prep.record.unit.views.index_rows import rows
 from tests.benchmarks.timing import best_of, table
 
 NOW = datetime(2026, 5, 4, 9, tzinfo=UTC)
@@ -44,7 +44,7 @@ def bodies() -> tuple[list[bytes], dict[str, object]]:
         )
         flag = e.FlagRaised(f"f{number}", "reading", "too high", "pitch", "front", "", f"r{number}")
         history += [reading, flag]
-    texts = [canonical.encode(msgspec.to_builtins(event)) for event in history]
+    texts = [canonical_json.encode(msgspec.to_builtins(event)) for event in history]
     return texts, {digest: procedure}
 
 

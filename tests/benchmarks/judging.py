@@ -5,9 +5,9 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from prep.rules.conformity import DecisionRule, Interval, Verdict, judge
-from prep.rules.quantity import UNITS, Measured
-from prep.rules.typed import Typed, read
+from prep.rules.conformity.judgement import DecisionRule, Interval, Verdict, judge
+from prep.rules.entries.read import Typed, read
+from prep.rules.quantities.quantity import UNITS, Measured
 from tests.benchmarks.timing import best_of, table
 
 TEXTS = ("450 ft lb", "13 7/8 in", '13-7/8"', "230 Nm", "356 mm")

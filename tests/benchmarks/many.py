@@ -12,8 +12,8 @@ from django.core.management import call_command
 
 from prep.actions import sealing
 from prep.models import Event, Unsealed
-from prep.record import canonical
-from prep.record.envelope import leaf
+from prep.record.log import canonical_json
+from prep.record.log.envelope import leaf
 
 COPIES = UUID("2a1f1d8e-4a0b-4a61-9d1c-0f6b2c7d5e10")
 
@@ -39,6 +39,6 @@ def _copied(event: Event, number: int) -> Event:
     if event.kind == "unit.received":
         body = json.loads(event.body)
         body["serial"] += f"-{number}"
-        event.body = canonical.encode(body).decode()
+        event.body = canonical_json.encode(body).decode()
     event.leaf = leaf(event.envelope()).hex()
     return event

@@ -39,7 +39,7 @@ def main() -> None:
 def filled(count: int) -> list[bytes]:
     """A log of so many events that wait for their seal; returns what is hashed of each."""
     from prep.models import Event, Unsealed
-    from prep.record.envelope import leaf_data
+    from prep.record.log.envelope import leaf_data
     from tests.benchmarks.fold import bodies
 
     texts, _ = bodies()
@@ -55,7 +55,7 @@ def event(number: int, body: str) -> Any:
     from uuid import UUID
 
     from prep.models import Event
-    from prep.record.envelope import leaf
+    from prep.record.log.envelope import leaf
 
     moment = datetime(2026, 3, 2, 14, 5, tzinfo=UTC)
     row = Event(
@@ -94,11 +94,11 @@ def figure(what: str, seconds: float, base: float) -> None:
 def sealing_figures(entries: list[bytes]) -> None:
     """Sealing the whole log, and its pieces, against hashing each entry once."""
     from prep.actions import sealing
-    from prep.record import tree
+    from prep.record.log import merkle_tree
 
     bare = min(timed(lambda: [hashlib.sha256(e).digest() for e in entries]) for _ in range(5))
-    leaves = [tree.leaf_hash(entry) for entry in entries]
-    in_memory = min(timed(lambda: tree.root_of(leaves)) for _ in range(3))
+    leaves = [merkle_tree.leaf_hash(entry) for entry in entries]
+    in_memory = min(timed(lambda: merkle_tree.root_of(leaves)) for _ in range(3))
     print("\nsealing")
     figure("SHA-256 of each entry and nothing else", bare, bare)
     figure("the tree over them in memory", in_memory, bare)
@@ -107,9 +107,9 @@ def sealing_figures(entries: list[bytes]) -> None:
 
 def verifying_figures(entries: list[bytes]) -> None:
     """The log's part of a verification, against decoding the same JSON."""
-    from prep.actions.verifying_log import events, nodes, order
-    from prep.actions.verifying_seal import checkpoints
     from prep.models import Event
+    from prep.verify.checkpoints import checkpoints
+    from prep.verify.log import events, nodes, order
 
     bodies = list(Event.objects.values_list("body", flat=True))
     decode = min(timed(lambda: [json.loads(body) for body in bodies]) for _ in range(5))

@@ -27,13 +27,15 @@ django.setup()
 from django.conf import settings  # noqa: E402  # the models need the applications above
 from django.db import connection  # noqa: E402
 
-from prep.actions.index import write_rows  # noqa: E402
+from prep.actions.index_rows import write_rows  # noqa: E402
 from prep.models import Event, Unit, Unsealed  # noqa: E402
 from prep.queries.records import record_of  # noqa: E402
-from prep.record.envelope import leaf  # noqa: E402
-from prep.record.rows import rows  # noqa: E402
-from reports import certificate, queue, tasks  # noqa: E402
+from prep.record.log.envelope import leaf  # noqa: E402
+from prep.record.unit.views.index_rows import rows  # noqa: E402
+from reports import queue  # noqa: E402
+from reports.certificate import document  # noqa: E402
 from reports.models import DocumentRequest, State  # noqa: E402
+from reports.queue import tasks  # noqa: E402
 from tests.cast import make_yard  # noqa: E402
 from tests.services import environment  # noqa: E402
 
@@ -84,7 +86,7 @@ def without_queue(where: Path) -> Cost:
     before, start = getrusage(RUSAGE_SELF), time.perf_counter()
     for request in DocumentRequest.objects.order_by("created"):
         request.worker = uuid4()
-        certificate.build(request, lambda done, total: None).path.unlink()
+        document.build(request, lambda done, total: None).path.unlink()
     spent = getrusage(RUSAGE_SELF)
     processor = spent.ru_utime + spent.ru_stime - before.ru_utime - before.ru_stime
     return Cost(time.perf_counter() - start, processor, spent.ru_maxrss / MIB)

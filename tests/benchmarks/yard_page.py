@@ -16,7 +16,7 @@ from django.db.models import Q  # noqa: E402 - after django.setup(), as Django a
 from django.test import Client  # noqa: E402
 
 from prep.models import Person, Unit  # noqa: E402
-from prep.pages.views_yard import SHOWN  # noqa: E402
+from prep.pages.views.yard import SHOWN  # noqa: E402
 from prep.queries.people import sites_of  # noqa: E402
 from prep.queries.yard import units_in_yard  # noqa: E402
 from tests.benchmarks.many import dealership  # noqa: E402

@@ -13,12 +13,6 @@ from django.core.files.storage import default_storage
 from django.db import DatabaseError, models, transaction
 from django.utils import timezone
 
-from prep.actions.findings import Check
-from prep.actions.verifying import CHECKS, findings
-from prep.actions.verifying_index import units
-from prep.actions.verifying_log import events, nodes, order
-from prep.actions.verifying_seal import checkpoints
-from prep.actions.verifying_shop import shop
 from prep.models import (
     Buyer,
     Checkpoint,
@@ -42,8 +36,14 @@ from prep.models import (
     Unsealed,
 )
 from prep.record.refusal import Refusal
-from reports.checking import documents, files
+from prep.verify.checkpoints import checkpoints
+from prep.verify.findings import Check
+from prep.verify.index import units
+from prep.verify.log import events, nodes, order
+from prep.verify.reference_data import shop
+from prep.verify.run import CHECKS, findings
 from reports.models import DocumentRequest
+from reports.queue.checks import documents, files
 from tests.actions.kept import rows
 from tests.campaigns.plan import altered_bytes, altered_text
 
@@ -76,7 +76,7 @@ EVIDENCE: dict[type[models.Model], tuple[str, ...]] = {
     }.items()
 }
 EVIDENCE[DocumentRequest] = (
-    *("id", "form", "cause", "unit_id", "state", "file"),
+    *("id", "kind", "cause", "unit_id", "state", "file"),
     *("digest", "bytes", "number", "replaces_id"),
 )
 WATCH: dict[type[models.Model], Check] = {

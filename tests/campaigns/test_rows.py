@@ -4,7 +4,7 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions.verifying import verify
+from prep.verify.run import verify
 from tests.actions.kept import kept, texts, unguarded
 from tests.campaigns.plan import SHARDS, chances
 from tests.campaigns.rows import EVIDENCE, a_change, seen

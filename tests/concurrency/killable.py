@@ -16,17 +16,18 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "prep.project.settings")
 django.setup()
 
 from prep.project.celery_app import app  # noqa: E402  # the settings are read above
-from reports import work  # noqa: E402
-from reports.builders import BUILDERS  # noqa: E402
 from reports.models import DocumentRequest, State  # noqa: E402
+from reports.queue import worker  # noqa: E402
+from reports.registry import KINDS  # noqa: E402
 from tests.concurrency.notes import FORM, UNGUARDED, note  # noqa: E402
+from tests.document_kinds import built_by  # noqa: E402
 
 __all__ = ["app"]
 
 
 def unguarded() -> DocumentRequest | None:
     """The claim without its row lock and its condition: look, wait a moment, take."""
-    silent, waiting = work.due()
+    silent, waiting = worker.due()
     request = silent.first() or waiting.first()
     if request is None:
         return None
@@ -37,14 +38,14 @@ def unguarded() -> DocumentRequest | None:
         state=State.WORKING,
         worker=request.worker,
         tries=request.tries,
-        lease_until=timezone.now() + work.LEASE,
+        lease_until=timezone.now() + worker.LEASE,
     )
     return request
 
 
-BUILDERS[FORM] = note
-work.LEASE = timedelta(seconds=4)
-work.TRIES = 1000  # type: ignore[misc]  # five are enough for a yard, not for two hundred kills
-app.conf.beat_schedule = {"sweep": {"task": "reports.tasks.sweep", "schedule": 0.5}}
+KINDS[FORM] = built_by(FORM, note)
+worker.LEASE = timedelta(seconds=4)
+worker.TRIES = 1000  # type: ignore[misc]  # five are enough for a yard, not for two hundred kills
+app.conf.beat_schedule = {"sweep": {"task": "reports.queue.tasks.sweep", "schedule": 0.5}}
 if UNGUARDED in os.environ:
-    work._claim = unguarded
+    worker._claim = unguarded

@@ -11,7 +11,7 @@ from pathlib import Path
 from django.conf import settings
 from reportlab.platypus import Paragraph
 
-from reports.builders import BuiltFile, Progress, temporary_file
+from reports.document_kind import BuiltFile, Progress, temporary_file
 from reports.models import DocumentRequest
 from reports.pdf.page import About, Running, document
 from reports.pdf.typeface import TEXT

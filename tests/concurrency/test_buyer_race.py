@@ -9,13 +9,13 @@ from uuid import UUID
 import pytest
 
 from prep.actions import buyers
-from prep.actions.verifying_index import units
-from prep.actions.writing import Command
+from prep.actions.write_path import Command
 from prep.models import Buyer, Event, FormerParticulars
 from prep.queries.records import record_of
+from prep.verify.index import units
 from tests.cast import Yard, make_yard
 from tests.concurrency.processes import in_processes
-from tests.record.test_properties import rebuilt_differs
+from tests.record.unit.test_properties import rebuilt_differs
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 TIMES = 15

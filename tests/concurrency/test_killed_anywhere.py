@@ -18,17 +18,19 @@ from django.core.files.storage import default_storage
 from django.db import connections
 from django.utils import timezone
 
-from prep.actions.verifying import findings
 from prep.models import Event
-from reports import publishing, queue, work
-from reports.builders import BUILDERS
+from prep.verify.run import findings
+from reports import queue
 from reports.models import DocumentRequest, State
+from reports.queue import publishing, worker
+from reports.registry import KINDS
 from tests.cast import Yard, make_yard
-from tests.reports.plainly import plain
+from tests.document_kinds import built_by
+from tests.reports.certificate.plain_pages import plain
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 
-WATCHED = {work.__file__, publishing.__file__}
+WATCHED = {worker.__file__, publishing.__file__}
 Before = Callable[[int], None]
 
 
@@ -36,7 +38,7 @@ Before = Callable[[int], None]
 def committed_yard(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Yard:
     """The cast, committed, so that other processes see it."""
     settings.KEYS, settings.MEDIA_ROOT = tmp_path, tmp_path / "files"
-    monkeypatch.setitem(BUILDERS, "labels", plain)
+    monkeypatch.setitem(KINDS, "labels", built_by("labels", plain))
     return make_yard()
 
 
@@ -63,7 +65,7 @@ def run_one(before: Before) -> int:
     status = 1
     try:
         sys.settrace(trace)
-        work.run_one()
+        worker.run_one()
         sys.settrace(None)
         status = 0
     finally:
@@ -88,7 +90,7 @@ def one_good_file_or_a_row_to_make(request: DocumentRequest) -> State:
         with queue.open_file(request) as opened:
             assert opened.read().decode() == request.cause
     else:
-        assert state in work.UNFINISHED
+        assert state in worker.UNFINISHED
     return state
 
 
@@ -108,7 +110,7 @@ def test_killed_before_any_line_a_document_is_made_once(committed_yard: Yard) ->
     states: Counter[State] = Counter()
     line, status = 0, signal.SIGKILL.value
     while status == signal.SIGKILL:
-        request = queue.request(form="labels", cause=str(line), unit=unit)
+        request = queue.request(kind="labels", cause=str(line), unit=unit)
         status = run_one(kill_before(line))
         states[one_good_file_or_a_row_to_make(request)] += 1
         DocumentRequest.objects.filter(state=State.WORKING).update(

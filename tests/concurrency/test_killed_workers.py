@@ -16,8 +16,8 @@ from typing import Final
 import pytest
 from django.core.files.storage import default_storage
 
-from prep.actions.verifying import findings
 from prep.models import Event, Unsealed
+from prep.verify.run import findings
 from reports import queue
 from reports.models import DocumentRequest, State
 from tests.cast import Yard
@@ -112,7 +112,7 @@ def test_two_hundred_kills_lose_and_double_nothing(served_yard: Yard, tmp_path: 
         wait_until("the end", lambda: kept_alive(workers) and done() == DOCUMENTS, tmp_path)
     queue.catch_up()
     assert not Unsealed.objects.exists()
-    assert DocumentRequest.objects.filter(form="certificate").count() == CERTIFICATES
+    assert DocumentRequest.objects.filter(kind="certificate").count() == CERTIFICATES
     assert lost_or_doubled(tmp_path) == []
     broken_off = len(beginnings(tmp_path)) - (DOCUMENTS - CERTIFICATES)
     assert broken_off > KILLS / 3, "too few kills hit a document in the making"

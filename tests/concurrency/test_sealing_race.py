@@ -14,11 +14,11 @@ from typing import Any
 import pytest
 from django.db import connection, transaction
 
-from prep.actions import sealing, units
-from prep.actions.writing import Command
+from prep.actions import receiving, sealing
+from prep.actions.write_path import Command
 from prep.models import Checkpoint, Event, Leaf, Unsealed
 from prep.queries import log
-from prep.record import tree
+from prep.record.log import merkle_tree
 from tests.cast import Yard, make_yard
 from tests.concurrency.processes import FORK, in_processes
 
@@ -43,7 +43,7 @@ def sealing_often(times: int) -> Callable[[], int]:
     return work
 
 
-def receiving(yard: Yard, start: int, times: int) -> Callable[[], int]:
+def units_received(yard: Yard, start: int, times: int) -> Callable[[], int]:
     """Work of a process that receives units."""
 
     def work() -> int:
@@ -63,11 +63,11 @@ def all_in_order() -> None:
     hashes = [bytes.fromhex(leaf) for leaf in leaves]
     checkpoints = list(Checkpoint.objects.order_by("size"))
     for checkpoint in checkpoints:
-        assert bytes.fromhex(checkpoint.root) == tree.root_of(hashes[: checkpoint.size])
+        assert bytes.fromhex(checkpoint.root) == merkle_tree.root_of(hashes[: checkpoint.size])
     for older, newer in pairwise(checkpoints):
         path = log.consistency_proof(older.size, newer.size)
         roots = bytes.fromhex(older.root), bytes.fromhex(newer.root)
-        tree.verify_consistency(older.size, newer.size, *roots, path)
+        merkle_tree.verify_consistency(older.size, newer.size, *roots, path)
 
 
 def test_two_sealers_among_two_writers_place_every_event_once(committed_yard: Yard) -> None:
@@ -76,8 +76,8 @@ def test_two_sealers_among_two_writers_place_every_event_once(committed_yard: Ya
     done = in_processes(
         sealing_often(20),
         sealing_often(20),
-        receiving(committed_yard, 100, 20),
-        receiving(committed_yard, 200, 20),
+        units_received(committed_yard, 100, 20),
+        units_received(committed_yard, 200, 20),
     )
     assert done == [20, 20, 20, 20]
     sealing.seal()
@@ -148,7 +148,7 @@ def test_an_event_that_commits_late_gets_a_late_position(committed_yard: Yard) -
     thread.start()
     assert written.wait(10)
     seen = log.size()
-    units.place(actor=committed_yard.ada, command=Command(), unit=unit, place="row 4")
+    receiving.place(actor=committed_yard.ada, command=Command(), unit=unit, place="row 4")
     sealing.seal()
     commit.set()
     thread.join()

@@ -10,14 +10,14 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import units, writing
-from prep.actions.writing import Command
+from prep.actions import receiving, write_path
+from prep.actions.write_path import Command
 from prep.models import Event, Person, Unit
-from prep.record.events import Damage
 from prep.record.refusal import Refusal
+from prep.record.unit.events import Damage
 from tests.cast import Yard, make_yard
 from tests.concurrency.processes import FORK, in_processes
-from tests.record.test_properties import rebuilt_differs
+from tests.record.unit.test_properties import rebuilt_differs
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 
@@ -33,7 +33,7 @@ def noting_damage(yard: Yard, unit: UUID, name: str, times: int) -> Callable[[],
 
     def work() -> int:
         for number in range(times):
-            units.note_damage(
+            receiving.note_damage(
                 actor=yard.ada,
                 command=Command(),
                 unit=unit,
@@ -48,14 +48,14 @@ def meeting(barrier: object, work: Callable[[], int]) -> Callable[[], int]:
     """The same work, but each append waits a moment for the other process to be there too."""
 
     def met() -> int:
-        append = writing.append
+        append = write_path.append
 
         def wait_then_append(*args: object) -> None:
             with suppress(BrokenBarrierError):
                 barrier.wait(0.7)  # type: ignore[attr-defined]  # a barrier of multiprocessing
             append(*args)  # type: ignore[arg-type]  # passed on unchanged
 
-        writing.append = wait_then_append  # type: ignore[assignment]  # in this process only
+        write_path.append = wait_then_append  # type: ignore[assignment]  # in this process only
         return work()
 
     return met
@@ -65,7 +65,7 @@ def unlocked(work: Callable[[], int]) -> Callable[[], int]:
     """The same work without the row lock."""
 
     def work_unlocked() -> int:
-        writing.lock_unit = lambda unit: Unit.objects.get(pk=unit)
+        write_path.lock_unit = lambda unit: Unit.objects.get(pk=unit)
         return work()
 
     return work_unlocked
@@ -132,7 +132,7 @@ def test_one_unit_received_twice_at_once_is_one_unit(committed_yard: Yard) -> No
     def receive(actor: Person) -> Callable[[], str]:
         def work() -> str:
             try:
-                units.receive(
+                receiving.receive(
                     actor=actor,
                     command=Command(),
                     site=committed_yard.site,

@@ -82,7 +82,7 @@ def ask_for(yard: Yard, documents: int, certificates: int = 0, first: int = 0) -
     for _ in range(certificates):
         yard.release(yard.ready())
     for number in range(documents - certificates):
-        queue.request(form=notes.FORM, cause=f"{first + number:03}", unit=yard.receive())
+        queue.request(kind=notes.FORM, cause=f"{first + number:03}", unit=yard.receive())
 
 
 def done() -> int:

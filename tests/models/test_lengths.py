@@ -2,8 +2,8 @@
 
 import pytest
 
-from prep.actions import buyers, units
-from prep.actions.writing import Command
+from prep.actions import buyers, receiving
+from prep.actions.write_path import Command
 from prep.models import Buyer, Event, Unit
 from tests.cast import Yard
 from tests.refusals import refused
@@ -15,7 +15,7 @@ def test_a_place_longer_than_its_column_is_refused_and_nothing_is_recorded(yard:
     events = Event.objects.count()
     no = refused(
         "text-too-long",
-        units.place,
+        receiving.place,
         actor=yard.ada,
         command=Command(),
         unit=unit,
@@ -26,7 +26,7 @@ def test_a_place_longer_than_its_column_is_refused_and_nothing_is_recorded(yard:
         "“place” has 61 characters, and 60 are kept. Shorten it.",
     )
     assert Event.objects.count() == events
-    units.place(actor=yard.ada, command=Command(), unit=unit, place="row " + "9" * 56)
+    receiving.place(actor=yard.ada, command=Command(), unit=unit, place="row " + "9" * 56)
     assert len(Unit.objects.get(pk=unit).place) == 60
 
 
@@ -46,7 +46,7 @@ def test_a_makers_name_longer_than_its_column_receives_nothing(yard: Yard) -> No
     events = Event.objects.count()
     refused(
         "text-too-long",
-        units.receive,
+        receiving.receive,
         actor=yard.ada,
         command=Command(),
         site=yard.site,

@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Browser
 
 from prep.actions import buyers
-from prep.actions.writing import Command
+from prep.actions.write_path import Command
 from prep.models import Buyer, Event
 from reports import queue
 from reports.models import DocumentRequest
@@ -71,7 +71,7 @@ def test_the_list_of_what_lacks_leads_to_the_form_and_the_form_to_the_registrati
     )
     queue.catch_up()
     queue.run_due()
-    assert DocumentRequest.objects.get(form="registration").state == "done"
+    assert DocumentRequest.objects.get(kind="registration").state == "done"
     page = sales.get(f"/units/{sold}/").content.decode()
     assert "The warranty registration lacks" not in page
     assert "<b>Sol Invented</b> The buyer&#x27;s particulars were corrected." in page

@@ -14,7 +14,7 @@ import pytest
 from playwright.sync_api import Browser
 
 from prep.actions import sheets
-from prep.actions.writing import Command
+from prep.actions.write_path import Command
 from prep.models import Reading, Unit
 from reports import queue
 from reports.models import DocumentRequest
@@ -156,7 +156,7 @@ def test_an_auditor_looks_back_and_anybody_compares_a_file(
     visit.go("/rules/levelling.pitch/")
     visit.is_fit()
     visit.press("Change person")
-    made = DocumentRequest.objects.get(form="certificate")
+    made = DocumentRequest.objects.get(kind="certificate")
     visit.go(f"/verify/{made.number}")
     file = tmp_path / "file.pdf"
     with queue.open_file(made) as opened:

@@ -11,9 +11,9 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from prep.models import Event, Reading, Unit
-from prep.pages.sentences import covered
 from prep.queries.records import record_of
-from prep.record import events as e
+from prep.record.unit import events as e
+from prep.words.events import covered
 from reports import queue
 from reports.models import DocumentRequest
 from tests.cast import PIN, Yard, seen
@@ -221,7 +221,7 @@ def test_anybody_can_verify_a_certificate_and_learns_nothing_of_the_buyer(
     queue.catch_up()
     queue.run_due()
     queue.catch_up()
-    made = DocumentRequest.objects.get(form="certificate")
+    made = DocumentRequest.objects.get(kind="certificate")
     assert made.state == "done", made.failure
     path = f"/verify/{made.number}"
     page = Client().get(path).content.decode()

@@ -11,7 +11,7 @@ from prep.models import Person
 from reports import queue
 from reports.models import DocumentRequest
 from tests.cast import PASSWORD, Yard
-from tests.reports.printed import words
+from tests.reports.certificate.printed import words
 from tests.reports.sold import own_folders
 
 
@@ -29,14 +29,14 @@ def enter(person: Person) -> Client:
 
 
 def send(client: Client, path: str, **fields: Any) -> Any:
-    """Send a form."""
+    """Send a kind."""
     return client.post(path, {"command": str(uuid4()), **fields})
 
 
-def file_of(client: Client, form: str) -> bytes:
+def file_of(client: Client, kind: str) -> bytes:
     """The finished file, as its page hands it out."""
     assert queue.run_due() == 1
-    request = DocumentRequest.objects.get(form=form)
+    request = DocumentRequest.objects.get(kind=kind)
     assert request.failure == ""
     return b"".join(client.get(f"/documents/{request.pk}").streaming_content)  # type: ignore[attr-defined]
 
@@ -103,14 +103,14 @@ def test_labels_that_cannot_be_made_are_refused_and_the_choice_stays(
 
 
 def test_whoever_only_reads_is_not_offered_labels(yard: Yard) -> None:
-    """An auditor sees no such page, a stranger no such unit, and another form is none."""
+    """An auditor sees no such page, a stranger no such unit, and another kind is none."""
     unit = yard.started()
     auditor, stranger = enter(yard.rhea), enter(yard.outsider)
     assert auditor.get("/labels/").status_code == 404
     assert "Print labels" not in auditor.get(f"/units/{unit}/").content.decode()
     refused = send(auditor, f"/units/{unit}/print/sheet/")
     assert refused.status_code == 409
-    assert "Auditors read documents" in refused.content.decode()
+    assert "or a technician may have this document made" in refused.content.decode()
     assert send(stranger, f"/units/{unit}/print/sheet/").status_code == 404
     assert send(enter(yard.ada), f"/units/{unit}/print/audit/").status_code == 404
     assert not DocumentRequest.objects.exists()

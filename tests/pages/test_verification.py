@@ -53,7 +53,7 @@ def test_an_auditor_presses_one_button_and_reads_the_result(yard: Yard) -> None:
     request = DocumentRequest.objects.get()
     assert request.parameters == {"older": checkpoint.note}
     file: Any = client.get(f"/documents/{request.pk}")
-    assert file.getvalue().startswith(b'{\n  "form": "verification"')
+    assert file.getvalue().startswith(b'{\n  "kind": "verification"')
 
 
 def test_what_was_altered_is_read_on_the_page_with_what_to_do(yard: Yard) -> None:
@@ -84,6 +84,9 @@ def test_a_technician_has_no_button_and_is_refused(yard: Yard) -> None:
     assert "Verify everything now" not in client.get("/audit/").content.decode()
     refused = client.post(ASK, {"command": str(uuid4())})
     assert refused.status_code == 403
-    assert "Only an auditor or an administrator" in refused.content.decode()
+    assert (
+        "Only an administrator or an auditor may have this document made"
+        in refused.content.decode()
+    )
     assert client.get(asked).status_code == 404
     assert DocumentRequest.objects.count() == 1

@@ -8,7 +8,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from prep.models import Unit
-from prep.pages import views_yard
+from prep.pages.views.yard import SHOWN
 from tests.cast import Yard
 from tests.pages.visitor import Enter
 
@@ -85,7 +85,7 @@ def test_five_hundred_units_take_as_many_statements_as_one(yard: Yard, enter: En
     ]
     Unit.objects.bulk_create(many)
     found: list[UUID] = []
-    pages = -(-500 // views_yard.SHOWN)
+    pages = -(-500 // SHOWN)
     for number in range(1, pages + 1):
         count, page = statements(client, f"/?page={number}")
         assert count == STATEMENTS

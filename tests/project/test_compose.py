@@ -82,7 +82,7 @@ def test_web_worker_and_beat_make_a_certificate(tmp_path: Path, settings: Any) -
         wait_for("the health check", healthy, tmp_path)
         certificate = wait_for(
             "the certificate",
-            lambda: queue.requests_of(unit).filter(form="certificate", state=State.DONE).first(),
+            lambda: queue.requests_of(unit).filter(kind="certificate", state=State.DONE).first(),
             tmp_path,
         )
     assert certificate.bytes > 10_000

@@ -7,21 +7,21 @@ from typing import Any
 from uuid import UUID
 
 import pytest
-from django.db import connection
-from django.db.migrations.executor import MigrationExecutor
 from django.test import Client
 from django.utils import timezone
 
 from prep.actions import registrations
-from prep.actions.verifying_index import units as compared
-from prep.actions.writing import Command
+from prep.actions.write_path import Command
 from prep.models import Event, Person, Unit
 from prep.record.refusal import Refusal
+from prep.verify.index import units as compared
 from reports import queue
-from reports.builders import BUILDERS, BuiltFile
+from reports.document_kind import BuiltFile
 from reports.models import DocumentRequest
+from reports.registry import KINDS
 from tests.api.client import Api
 from tests.cast import PASSWORD, Yard
+from tests.document_kinds import built_by
 from tests.reports.sold import made, own_folders, quick_certificates, sold
 
 At = Callable[[datetime], None]
@@ -140,27 +140,10 @@ def test_a_paper_that_could_not_be_made_is_found_from_the_yard(
     yard.release(unit)
     queue.catch_up()
     with monkeypatch.context() as patch:
-        patch.setitem(BUILDERS, "certificate", broken)
+        patch.setitem(KINDS, "certificate", built_by("certificate", broken))
         queue.run_due()
     assert f"/units/{unit}/" in yard_page(yard.mira, "stuck")
     assert "address is missing (invented)" in unit_page(yard.mira, unit)
     queue.retry(DocumentRequest.objects.get(unit=unit))
     queue.run_due()
     assert f"/units/{unit}/" not in yard_page(yard.mira, "stuck")
-
-
-@pytest.mark.django_db(transaction=True)
-def test_units_of_an_older_database_say_where_their_registration_stands(yard: Yard) -> None:
-    """Brought up to date, the rows are what the log folded again says."""
-    yard.receive()
-    units = [sold(yard) for _ in range(3)]
-    for unit in units[1:]:
-        bundle = str(made(unit, "registration").pk)
-        registrations.send(actor=yard.sol, command=Command(), unit=unit, document=bundle)
-    registrations.answer(actor=yard.sol, command=Command(), unit=units[2], accepted=True)
-    MigrationExecutor(connection).migrate([("prep", "0002_guards")])
-    newest = MigrationExecutor(connection)
-    newest.migrate(newest.loader.graph.leaf_nodes("prep"))
-    standings = Unit.objects.order_by("received").values_list("registration", flat=True)
-    assert list(standings) == ["not due", "due", "sent", "accepted"]
-    assert list(compared(lambda *_: None)) == []

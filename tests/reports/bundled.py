@@ -10,18 +10,18 @@ from typing import Any
 import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
-from prep.record import canonical, notes, tree
+from prep.record.log import canonical_json, merkle_tree, signed_notes
 from reports.bundles import verifier
 from reports.bundles.bag import write_bag
 
 ORIGIN = "yard.example/log"
 KEY = Ed25519PrivateKey.from_private_bytes(bytes(range(32)))
 FORGER = Ed25519PrivateKey.from_private_bytes(bytes(range(1, 33)))
-PUBLISHED = notes.verifier_key(ORIGIN, KEY).text
+PUBLISHED = signed_notes.verifier_key(ORIGIN, KEY).text
 
 # An invented unit's events among those of others.
 ENTRIES = [
-    canonical.encode({"kind": "reading.taken", "version": number, "body": {"value": "450"}})
+    canonical_json.encode({"kind": "reading.taken", "version": number, "body": {"value": "450"}})
     for number in range(13)
 ]
 CHOSEN = (2, 3, 8, 12)
@@ -33,24 +33,28 @@ class Log:
     def __init__(
         self, entries: list[bytes], key: Ed25519PrivateKey = KEY, origin: str = ORIGIN
     ) -> None:
-        leaves = [tree.leaf_hash(entry) for entry in entries]
+        leaves = [merkle_tree.leaf_hash(entry) for entry in entries]
         self.entries, self.key = entries, key
         self.nodes = {
-            (level, index): held for level, index, held in tree.appended_nodes(0, leaves, self.at)
+            (level, index): held
+            for level, index, held in merkle_tree.appended_nodes(0, leaves, self.at)
         }
-        self.root = tree.root(len(entries), self.at)
+        self.root = merkle_tree.root(len(entries), self.at)
         previous = len(entries) - 3 if len(entries) > 3 else None
-        checkpoint = notes.Checkpoint(origin, len(entries), self.root, previous)
-        self.note = notes.sign_note(notes.format_checkpoint(checkpoint), origin, key)
+        checkpoint = signed_notes.Checkpoint(origin, len(entries), self.root, previous)
+        self.note = signed_notes.sign_note(signed_notes.format_checkpoint(checkpoint), origin, key)
 
     def at(self, level: int, index: int) -> bytes:
         return self.nodes[level, index]
 
     def path(self, index: int) -> list[str]:
-        return as_text(tree.inclusion_proof(index, len(self.entries), self.at))
+        return as_text(merkle_tree.inclusion_proof(index, len(self.entries), self.at))
 
     def proof_from(self, older: int) -> str:
-        return "\n".join(as_text(tree.consistency_proof(older, len(self.entries), self.at))) + "\n"
+        return (
+            "\n".join(as_text(merkle_tree.consistency_proof(older, len(self.entries), self.at)))
+            + "\n"
+        )
 
 
 def as_text(hashes: list[bytes]) -> list[str]:
@@ -62,10 +66,10 @@ LOG = Log(ENTRIES)
 
 def certificate(log: Log = LOG, index: int = 8) -> bytes:
     """The bones of a PDF with a record attached the way PDF writers attach it."""
-    path = tree.inclusion_proof(index, len(log.entries), log.at)
+    path = merkle_tree.inclusion_proof(index, len(log.entries), log.at)
     proof = {
         "entry": log.entries[index].decode(),
-        "tlog": notes.format_proof(index, path, log.note),
+        "tlog": signed_notes.format_proof(index, path, log.note),
     }
     record = zlib.compress(stated({"certificate": "YP-00481", "proof": proof}, log.key))
     return (
@@ -76,9 +80,9 @@ def certificate(log: Log = LOG, index: int = 8) -> bytes:
 
 def stated(record: dict[str, Any], key: Ed25519PrivateKey = KEY) -> bytes:
     """A record with the statement of the log's keeper at its end."""
-    digest = hashlib.sha256(canonical.encode(record)).hexdigest()
-    statement = notes.sign_note(f"{ORIGIN}\nrecord {digest}\n", ORIGIN, key)
-    return canonical.encode({**record, "statement": statement})
+    digest = hashlib.sha256(canonical_json.encode(record)).hexdigest()
+    statement = signed_notes.sign_note(f"{ORIGIN}\nrecord {digest}\n", ORIGIN, key)
+    return canonical_json.encode({**record, "statement": statement})
 
 
 def contents(log: Log = LOG, chosen: tuple[int, ...] = CHOSEN) -> dict[str, bytes]:
@@ -86,7 +90,7 @@ def contents(log: Log = LOG, chosen: tuple[int, ...] = CHOSEN) -> dict[str, byte
     places = [{"index": index, "path": log.path(index)} for index in chosen]
     return {
         "events.jsonl": b"".join(log.entries[index] + b"\n" for index in chosen),
-        "proof/inclusion.jsonl": b"".join(canonical.encode(place) + b"\n" for place in places),
+        "proof/inclusion.jsonl": b"".join(canonical_json.encode(place) + b"\n" for place in places),
         "proof/checkpoint.txt": log.note.encode(),
         "proof/keys.txt": PUBLISHED.encode() + b"\n",
     }

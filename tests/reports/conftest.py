@@ -3,9 +3,9 @@
 import pytest
 from pytest_django import DjangoDbBlocker
 
-from reports.certificate import certificate_pdf
-from tests.reports import certified
-from tests.reports.certified import Issued
+from reports.certificate.document import certificate_pdf
+from tests.reports.certificate import certified
+from tests.reports.certificate.certified import Issued
 
 
 @pytest.fixture(scope="session")

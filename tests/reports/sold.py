@@ -9,14 +9,16 @@ from uuid import UUID
 import pytest
 from PIL import Image
 
-from prep.actions import buyers, readings, units
-from prep.actions.writing import Command
+from prep.actions import buyers, entries, handovers
+from prep.actions.write_path import Command
 from prep.models import Buyer
-from prep.record.releasing import MUST_SHOW
+from prep.record.unit.commands.handovers import MUST_SHOW
 from reports import queue
-from reports.builders import BUILDERS, BuiltFile, Progress, temporary_file
+from reports.document_kind import BuiltFile, Progress, temporary_file
 from reports.models import DocumentRequest
+from reports.registry import KINDS
 from tests.cast import PIN, Yard
+from tests.document_kinds import built_by
 
 ADDRESS = "1 Invented Lane\nNowhere 00000"
 BUYER = "Fen Farm (invented)"
@@ -38,7 +40,7 @@ def short_certificate(request: DocumentRequest, progress: Progress) -> BuiltFile
 
 def quick_certificates(monkeypatch: pytest.MonkeyPatch) -> None:
     """Certificates are made by the short builder."""
-    monkeypatch.setitem(BUILDERS, "certificate", short_certificate)
+    monkeypatch.setitem(KINDS, "certificate", built_by("certificate", short_certificate))
 
 
 def picture(shade: int = 90) -> bytes:
@@ -50,7 +52,7 @@ def picture(shade: int = 90) -> bytes:
 
 def photograph(yard: Yard, unit: UUID, content: bytes, note: str = "") -> None:
     """Ada's photograph of the paint."""
-    readings.attach_photo(
+    entries.attach_photo(
         actor=yard.ada,
         command=Command(),
         unit=unit,
@@ -93,7 +95,7 @@ def ready_for(yard: Yard, buyer: Buyer, *, photo: bool = True) -> UUID:
 
 def hand_over(yard: Yard, unit: UUID, **more: Any) -> None:
     """Sol hands over; what is not given is as usual."""
-    units.hand_over(
+    handovers.hand_over(
         actor=yard.sol,
         command=Command(),
         unit=unit,
@@ -118,10 +120,10 @@ def sold(yard: Yard, **more: Any) -> UUID:
     return unit
 
 
-def made(unit: UUID | None, form: str) -> DocumentRequest:
-    """The newest document of a form, after all that is due was made."""
+def made(unit: UUID | None, kind: str) -> DocumentRequest:
+    """The newest document of a kind, after all that is due was made."""
     queue.run_due()
-    return DocumentRequest.objects.filter(unit=unit, form=form).order_by("-created")[0]
+    return DocumentRequest.objects.filter(unit=unit, kind=kind).order_by("-created")[0]
 
 
 def saved(request: DocumentRequest, folder: Path) -> Path:

@@ -10,13 +10,13 @@ from uuid import UUID
 import pytest
 from django.utils import timezone
 
-from prep.actions import paper, readings
-from prep.actions.paper import OnPaper
-from prep.actions.writing import Command
-from prep.record.events import PhotoAttached
+from prep.actions import entries, handwritten
+from prep.actions.handwritten import OnPaper
+from prep.actions.write_path import Command
+from prep.record.unit.events import PhotoAttached
 from reports import queue
 from tests.cast import Yard
-from tests.reports.printed import in_order, words
+from tests.reports.certificate.printed import in_order, words
 from tests.reports.sold import buyer_with_address, hand_over, made, own_folders, picture
 
 
@@ -27,11 +27,13 @@ def unit(yard: Yard, settings: Any, tmp_path: Path) -> UUID:
     unit = yard.started()
     yard.block_deck(unit)
     yard.torque_blades(unit)
-    page = paper.attach(actor=yard.ben, command=Command(), unit=unit, content=picture()).events[0]
+    page = handwritten.attach(
+        actor=yard.ben, command=Command(), unit=unit, content=picture()
+    ).events[0]
     assert isinstance(page, PhotoAttached)
     source = OnPaper(UUID(page.photo), yard.ada.username, timezone.now())
     for line, text in (("front", "4 in"), ("finish", "good")):
-        readings.take(
+        entries.take(
             actor=yard.ben, command=Command(), unit=unit, step="pitch", line=line, text=text,
             paper=source,
         )  # fmt: skip

@@ -6,7 +6,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from prep.actions.shop import check_procedure, read_document
+from prep.actions.procedures import check_procedure
+from prep.actions.yaml_files import read_document
 from prep.management.refusing import refusals_said
 
 

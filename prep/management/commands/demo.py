@@ -97,7 +97,7 @@ class Command(BaseCommand):
         """The played unit's certificate, once the job beside has made it."""
         deadline = time.monotonic() + WAIT_FOR_DOCUMENT
         while time.monotonic() < deadline:
-            for request in queue.requests_of(unit).filter(form="certificate"):
+            for request in queue.requests_of(unit).filter(kind="certificate"):
                 if request.state == State.DONE:
                     return request
                 if request.state == State.FAILED:

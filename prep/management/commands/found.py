@@ -6,8 +6,8 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from prep.actions import people, shop
-from prep.actions.writing import Command as Wish
+from prep.actions import people, sites
+from prep.actions.write_path import Command as Wish
 from prep.management.refusing import refusals_said
 from prep.models import Person
 
@@ -38,7 +38,7 @@ class Command(BaseCommand):
                     password=getpass("Password: "),
                     pin=getpass("PIN for sign-offs, 4 to 12 digits: "),
                 )
-            shop.open_site(
+            sites.open_site(
                 founder=person,
                 command=Wish(),
                 code=options["code"],

@@ -6,11 +6,11 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from prep.actions import shop
-from prep.actions.writing import Command as Wish
+from prep.actions import models, procedures, yaml_files
+from prep.actions.write_path import Command as Wish
 from prep.management.refusing import refusals_said
 from prep.models import Person
-from prep.record.documents_yaml import load_yaml
+from prep.record.procedure.yaml_documents import load_yaml
 
 
 class Command(BaseCommand):
@@ -30,12 +30,12 @@ class Command(BaseCommand):
             raise CommandError(f"Nobody signs in as {options['by']}.")
         for path in options["document"]:
             with refusals_said(str(path)):
-                self._publish(person, shop.read_document(path))
+                self._publish(person, yaml_files.read_document(path))
             self.stdout.write(f"{path}: in force")
 
     def _publish(self, person: Person, text: str) -> None:
         values = load_yaml(text)
         if isinstance(values, dict) and "procedure" in values:
-            shop.publish_procedure(actor=person, command=Wish(), text=text)
+            procedures.publish_procedure(actor=person, command=Wish(), text=text)
         else:
-            shop.publish_model(actor=person, command=Wish(), text=text)
+            models.publish_model(actor=person, command=Wish(), text=text)

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from prep.actions.verifying import verify
+from prep.verify.run import verify
 
 
 class Command(BaseCommand):

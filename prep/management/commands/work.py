@@ -1,13 +1,12 @@
 """`manage.py work`: a separate process that seals the log and makes documents."""
 
-import signal
 from argparse import ArgumentParser
 from datetime import timedelta
 from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from reports.runner import Runner
+from reports import queue
 
 
 class Command(BaseCommand):
@@ -21,8 +20,5 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        runner = Runner(timedelta(seconds=options["every"]))
-        for asked in (signal.SIGINT, signal.SIGTERM):
-            signal.signal(asked, lambda *_: runner.stop())
         self.stdout.write("Working. Stop with Ctrl-C; the document being made is finished first.")
-        runner.run()
+        queue.work_until_stopped(timedelta(seconds=options["every"]))

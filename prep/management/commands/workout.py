@@ -6,9 +6,9 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from prep.rules.catalogue import RULES, RuleRefusal
-from prep.rules.drawing import to_svg
-from prep.rules.worked import Value, Worked, find_rule, in_words, work_out
+from prep.rules.answers.answer import Value, Worked, find_rule, in_words, work_out
+from prep.rules.catalog.catalog import RULES, RuleRefusal
+from prep.rules.drawings.shapes import to_svg
 
 
 class Command(BaseCommand):

@@ -8,8 +8,8 @@ from pathlib import Path
 import msgspec
 from django.conf import settings
 
-from prep.actions import people, shop
-from prep.actions.writing import Command
+from prep.actions import instruments, models, people, procedures, sites, yaml_files
+from prep.actions.write_path import Command
 from prep.models import Person
 from prep.record.facts import InstrumentFacts
 from prep.record.roles import Role
@@ -52,7 +52,7 @@ def build(say: Callable[[str], None]) -> Crew:
     """Found the dealership, saying what was done; gives its crew."""
     administrator = _enrol(*ADMINISTRATOR)
     for code, name, zone in SITES:
-        shop.open_site(
+        sites.open_site(
             founder=administrator,
             command=Command(),
             code=code,
@@ -64,12 +64,14 @@ def build(say: Callable[[str], None]) -> Crew:
     technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
     say(f"{len(STAFF) + 1} people enrolled")
     for path in sorted((FIXTURES / "models").rglob("*.yaml")):
-        shop.publish_model(actor=administrator, command=Command(), text=shop.read_document(path))
+        models.publish_model(
+            actor=administrator, command=Command(), text=yaml_files.read_document(path)
+        )
     say("models and tractors published")
     say(f"{_instruments(administrator)} instruments registered")
     for path in sorted((FIXTURES / "procedures").glob("*-r1.yaml")):
-        shop.publish_procedure(
-            actor=administrator, command=Command(), text=shop.read_document(path)
+        procedures.publish_procedure(
+            actor=administrator, command=Command(), text=yaml_files.read_document(path)
         )
     say("procedures checked and in force")
     return Crew(technician, second, manager, sales, auditor, administrator)
@@ -78,8 +80,8 @@ def build(say: Callable[[str], None]) -> Crew:
 def publish_revision(crew: Crew, name: str) -> None:
     """Bring a later revision of a procedure into force."""
     path = FIXTURES / "procedures" / f"{name}.yaml"
-    shop.publish_procedure(
-        actor=crew.administrator, command=Command(), text=shop.read_document(path)
+    procedures.publish_procedure(
+        actor=crew.administrator, command=Command(), text=yaml_files.read_document(path)
     )
 
 
@@ -96,13 +98,13 @@ def _staff(
     administrator: Person,
     username: str,
     printed_name: str,
-    sites: tuple[str, ...],
+    at: tuple[str, ...],
     roles: tuple[Role, ...],
 ) -> Person:
     person = _enrol(username, printed_name)
-    for site in sites:
+    for site in at:
         for role in roles:
-            shop.add_member(
+            sites.add_member(
                 actor=administrator, command=Command(), site=site, person=person, role=role
             )
     return person
@@ -110,9 +112,9 @@ def _staff(
 
 def _instruments(administrator: Person) -> int:
     later = date.today() - WRITTEN_FOR
-    rows = shop.load_instruments(shop.read_document(FIXTURES / "instruments.yaml"))
+    rows = instruments.load_instruments(yaml_files.read_document(FIXTURES / "instruments.yaml"))
     for site, facts in rows:
-        shop.record_instrument(
+        instruments.record_instrument(
             actor=administrator,
             command=Command(),
             site=site,

@@ -7,7 +7,7 @@ from uuid import uuid4
 
 import yaml
 
-from prep.actions.shop import read_document
+from prep.actions.yaml_files import read_document
 from prep.management.demo.client import Answer, Client
 from prep.management.demo.dealership import FIXTURES, PASSWORD, PIN
 from prep.management.demo.technician import plain_picture

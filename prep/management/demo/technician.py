@@ -7,20 +7,20 @@ from random import Random
 from typing import Any
 from uuid import UUID
 
-from prep.actions import readings, steps
-from prep.actions.writing import Command
+from prep.actions import entries, steps
+from prep.actions.write_path import Command
 from prep.management.demo.dealership import PIN, Crew
 from prep.models import Person
+from prep.queries.instruments import instruments_at
 from prep.queries.records import record_of
-from prep.queries.shop import instruments_at
-from prep.record.events import FrozenLimit
 from prep.record.facts import InstrumentFacts
-from prep.record.instruments import expanded_uncertainty, in_usable_range
-from prep.record.limits import freeze
-from prep.record.procedure import Line, Step
-from prep.record.sheet import Status, content_digest, open_boxes, statuses
-from prep.record.unit import Record
-from prep.rules.quantity import Measured, canonical, show, unit
+from prep.record.instrument.fitness import expanded_uncertainty, in_usable_range
+from prep.record.procedure.document import Line, Step
+from prep.record.unit.events import FrozenLimit
+from prep.record.unit.limits import freeze
+from prep.record.unit.sheet import Status, content_digest, open_boxes, statuses
+from prep.record.unit.state import Record
+from prep.rules.quantities.quantity import Measured, canonical, show, unit
 
 # What a reading without a limit shows on an ordinary day; everything else follows its limit.
 ORDINARY = {
@@ -102,11 +102,11 @@ class Technician:
         }
         if line.photo:
             picture = plain_picture(self.random.randrange(256))
-            readings.attach_photo(command=Command(), content=picture, note="invented", **where)
+            entries.attach_photo(command=Command(), content=picture, note="invented", **where)
         if not (line.quantity or line.choices):
-            return readings.complete_check(command=Command(), answer=True, **where).record
+            return entries.complete_check(command=Command(), answer=True, **where).record
         text, instrument = self.answer(line, freeze(record, line, position))
-        return readings.take(command=Command(), text=text, instrument=instrument, **where).record
+        return entries.take(command=Command(), text=text, instrument=instrument, **where).record
 
     def answer(self, line: Line, limit: FrozenLimit | None) -> tuple[str, str]:
         """A value well inside the limit, as typed, and the instrument it is read with."""

@@ -10,15 +10,26 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 
-from prep.actions import buyers, flags, readings, sheets, units
-from prep.actions.writing import Command
+from prep.actions import (
+    buyers,
+    entries,
+    flags,
+    handovers,
+    holds,
+    receiving,
+    releases,
+    sheets,
+    shortages,
+)
+from prep.actions.write_path import Command
 from prep.management.demo.dealership import PIN, Crew
 from prep.management.demo.technician import Technician, next_step
 from prep.models import MachineModel
 from prep.queries.records import record_of
-from prep.record.events import Damage
-from prep.record.releasing import MUST_SHOW, sheet_digest
-from prep.record.unit import Record
+from prep.record.unit.commands.handovers import MUST_SHOW
+from prep.record.unit.commands.releases import sheet_digest
+from prep.record.unit.events import Damage
+from prep.record.unit.state import Record
 
 FITTING_TRACTOR = {
     "LF-RC15": "QM-4110",
@@ -69,7 +80,7 @@ class Scene:
         """The truck comes, some days ago."""
         arrived = timezone.now() - timedelta(days=plan.days_ago, hours=self.random.randrange(6))
         row = self.random.choice("ABCD")
-        outcome = units.receive(
+        outcome = receiving.receive(
             actor=self.crew.technician,
             command=Command(happened=arrived, device="yard tablet"),
             site=plan.site,
@@ -116,7 +127,7 @@ class Scene:
 
     def release(self, unit: UUID) -> None:
         """The service manager releases."""
-        units.release(
+        releases.release(
             actor=self.crew.manager,
             command=Command(),
             unit=unit,
@@ -126,7 +137,7 @@ class Scene:
 
     def hand_over(self, unit: UUID, days_ago: int = 0) -> None:
         """The buyer takes it."""
-        units.hand_over(
+        handovers.hand_over(
             actor=self.crew.sales,
             command=Command(happened=timezone.now() - timedelta(days=days_ago)),
             unit=unit,
@@ -154,7 +165,7 @@ class Scene:
             box = record.boxes[step.step, wrong.line, wrong.boxes[0]]
             assert box.current is not None
             good: Any = box.current.event
-            readings.take(
+            entries.take(
                 actor=self.crew.technician,
                 command=Command(),
                 unit=unit,
@@ -186,7 +197,7 @@ def begun(steps_wanted: int) -> Callable[[Scene, UUID], None]:
 def short_of_a_part(scene: Scene, unit: UUID) -> None:
     """In preparation, a part missing."""
     begun(9)(scene, unit)
-    flags.note_shortage(
+    shortages.note_shortage(
         actor=scene.crew.technician,
         command=Command(),
         unit=unit,
@@ -198,7 +209,7 @@ def short_of_a_part(scene: Scene, unit: UUID) -> None:
 def on_hold(scene: Scene, unit: UUID) -> None:
     """Stopped by a bulletin."""
     begun(5)(scene, unit)
-    units.hold(
+    holds.hold(
         actor=scene.crew.manager,
         command=Command(),
         unit=unit,

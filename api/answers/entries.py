@@ -1,0 +1,169 @@
+"""Entries, limits and flags of a sheet, as the API shows them."""
+
+from datetime import datetime
+from fractions import Fraction
+from typing import Any
+
+import msgspec
+
+from prep.record.facts import InstrumentFacts
+from prep.record.unit.commands.entries import REFUSED
+from prep.record.unit.events import CheckCompleted, FrozenLimit, Paper, ReadingTaken
+from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
+from prep.record.unit.views.advice import advise
+from prep.rules.conformity.judgement import Verdict
+from prep.rules.quantities.quantity import UNITS, show
+
+ADVISED = {verdict.value for verdict in (*REFUSED, Verdict.CONFORMING_GUARD)}
+
+
+class Signed(msgspec.Struct, frozen=True, kw_only=True):
+    """Who, when on the device, when on the server."""
+
+    person: str
+    name: str
+    happened: datetime
+    recorded: datetime
+    version: int
+
+
+class ShownAdvice(msgspec.Struct, frozen=True, kw_only=True):
+    """What to turn, add or move, in the unit typed; `computed` names rule, inputs and source."""
+
+    text: str
+    computed: dict[str, Any]
+
+
+class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
+    """An answer in a box. `raw` is exactly what was typed or `yes` or `no`.
+
+    `typed` is the value understood, in the unit typed; `canonical` the same value in the unit of
+    the record, as decimal text. Both are empty where the entry is not a measurement. Where it was
+    copied from paper, `paper` says who wrote it and `by` who copied it: written at `by.happened`,
+    copied at `by.recorded`.
+    """
+
+    id: str
+    raw: str
+    verdict: str
+    typed: str
+    also: str
+    choice: str
+    quantity: str
+    canonical: str
+    canonical_unit: str
+    limit: FrozenLimit | None
+    instrument: InstrumentFacts | None
+    expanded_uncertainty: str
+    probability: str
+    remarks: tuple[str, ...]
+    note: str
+    supersedes: str
+    reason: str
+    copied_from_paper: bool
+    paper: Paper | None
+    by: Signed
+
+
+class ShownFlag(msgspec.Struct, frozen=True, kw_only=True):
+    """A nonconformity: open until a conforming entry, a closing word or a concession."""
+
+    id: str
+    origin: str
+    text: str
+    open: bool
+    step: str
+    line: str
+    position: str
+    reading: str
+    raised: Signed
+    closed: Signed | None
+    closing_text: str
+    concession: str
+
+
+def signed(stamp: Stamp) -> Signed:
+    """A stamp as shown."""
+    return Signed(
+        person=stamp.actor,
+        name=stamp.name,
+        happened=stamp.happened,
+        recorded=stamp.recorded,
+        version=stamp.version,
+    )
+
+
+def shown_entry(entry: Entry) -> ShownEntry:
+    """An entry as shown."""
+    event = entry.event
+    return ShownEntry(
+        id=entry.id,
+        supersedes=event.supersedes,
+        reason=event.reason,
+        copied_from_paper=event.copied_from_paper,
+        paper=event.paper,
+        by=signed(entry.stamp),
+        **(_of_check(event) if isinstance(event, CheckCompleted) else _of_reading(event)),
+    )
+
+
+def _of_reading(event: ReadingTaken) -> dict[str, Any]:
+    return {
+        "raw": event.raw,
+        "verdict": event.verdict,
+        "typed": show(Fraction(event.value), UNITS[event.unit]) if event.value else "",
+        "also": event.also,
+        "choice": event.choice,
+        "quantity": event.quantity,
+        "canonical": event.canonical,
+        "canonical_unit": event.canonical_unit,
+        "limit": event.limit,
+        "instrument": event.instrument,
+        "expanded_uncertainty": event.expanded_uncertainty,
+        "probability": event.probability,
+        "remarks": event.remarks,
+        "note": "",
+    }
+
+
+def _of_check(event: CheckCompleted) -> dict[str, Any]:
+    word = "yes" if event.answer else "no"
+    blank = ("typed", "also", "choice", "quantity", "canonical", "canonical_unit")
+    return {
+        "raw": word,
+        "verdict": f"answered {word}",
+        **dict.fromkeys((*blank, "expanded_uncertainty", "probability"), ""),
+        "limit": None,
+        "instrument": None,
+        "remarks": (),
+        "note": event.note,
+    }
+
+
+def shown_flag(flag: Flag) -> ShownFlag:
+    """A flag as shown."""
+    step, line, position = (*flag.box, "", "")[:3]
+    return ShownFlag(
+        id=flag.id,
+        origin=flag.origin,
+        text=flag.text,
+        open=flag.open,
+        step=step,
+        line=line,
+        position=position,
+        reading=flag.reading,
+        raised=signed(flag.stamp),
+        closed=signed(flag.closed) if flag.closed else None,
+        closing_text=flag.closing_text,
+        concession=flag.concession.reason if flag.concession else "",
+    )
+
+
+def advice_on(record: Record, key: BoxKey) -> ShownAdvice | None:
+    """What to do about the entry that stands in a box, where it does not plainly conform."""
+    box = record.boxes.get(key)
+    event = box.current.event if box and box.current else None
+    if not isinstance(event, ReadingTaken) or event.verdict not in ADVISED:
+        return None
+    advised = advise(record, key)
+    return ShownAdvice(text=advised.text, computed=advised.computed) if advised else None

@@ -1,0 +1,298 @@
+"""A unit's sheet as the API shows it: sections, steps, lines, boxes, and every entry made."""
+
+from collections import defaultdict
+from uuid import UUID
+
+import msgspec
+
+from api.answers.entries import (
+    ShownAdvice,
+    ShownEntry,
+    ShownFlag,
+    Signed,
+    advice_on,
+    shown_entry,
+    shown_flag,
+    signed,
+)
+from prep.record.procedure.document import (
+    Consumable,
+    InstrumentNeed,
+    Line,
+    Procedure,
+    Section,
+    Step,
+)
+from prep.record.refusal import Refusal
+from prep.record.unit.commands.releases import sheet_digest
+from prep.record.unit.events import FrozenLimit, PhotoAttached
+from prep.record.unit.limits import freeze
+from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses
+from prep.record.unit.state import Box, BoxKey, Record, Signature, Stamp
+
+
+class ShownCaution(msgspec.Struct, frozen=True, kw_only=True):
+    """A hazard text to read before working on the step."""
+
+    caution: str
+    severity: str
+    text: str
+
+
+class ShownPhoto(msgspec.Struct, frozen=True, kw_only=True):
+    """A picture, by the digest the log keeps of it."""
+
+    photo: str
+    line: str
+    position: str
+    digest: str
+    bytes: int
+    note: str
+    taken: Signed
+
+
+class ShownPaperSheet(msgspec.Struct, frozen=True, kw_only=True):
+    """A page filled in by hand, from whose picture entries are copied."""
+
+    photo: str
+    digest: str
+    bytes: int
+    mark: str
+    note: str
+    taken: Signed
+
+
+class ShownBox(msgspec.Struct, frozen=True, kw_only=True):
+    """One box to answer.
+
+    `limit` is what an entry made now would be held against; where it cannot be said yet,
+    `limit_waits` says what is needed first. `superseded` are the earlier entries, oldest first;
+    `stale` says that the last of them does not count because the step was re-opened.
+    """
+
+    position: str
+    limit: FrozenLimit | None
+    limit_waits: str
+    entry: ShownEntry | None
+    superseded: list[ShownEntry]
+    stale: bool
+    advice: ShownAdvice | None
+    flag: str
+
+
+class ShownLine(msgspec.Struct, frozen=True, kw_only=True):
+    """A question of a step and its boxes: a reading, a choice, or a check."""
+
+    line: str
+    ask: str
+    quantity: str
+    choices: tuple[str, ...]
+    instrument: InstrumentNeed | None
+    photo: bool
+    after: tuple[str, ...]
+    boxes: list[ShownBox]
+
+
+class ShownSignature(msgspec.Struct, frozen=True, kw_only=True):
+    """A sign-off over content; one of an earlier round does not stand any more."""
+
+    meaning: str
+    content: str
+    stands: bool
+    signed: Signed
+
+
+class ShownStep(msgspec.Struct, frozen=True, kw_only=True):
+    """A step. `seen` is the digest of what is shown here; a sign-off names it."""
+
+    step: str
+    title: str
+    kind: str
+    do: str
+    status: Status
+    skipped: str
+    seen: str
+    who: tuple[str, ...]
+    after: tuple[str, ...]
+    needs_tractor: bool
+    second_person: bool
+    skip: str
+    minutes: int
+    consumables: tuple[Consumable, ...]
+    cautions: list[ShownCaution]
+    acknowledged_by: list[str]
+    signatures: list[ShownSignature]
+    photos: list[ShownPhoto]
+    lines: list[ShownLine]
+
+
+class ShownSection(msgspec.Struct, frozen=True, kw_only=True):
+    """Steps that belong together."""
+
+    section: str
+    title: str
+    steps: list[ShownStep]
+
+
+class ShownSheet(msgspec.Struct, frozen=True, kw_only=True):
+    """A procedure revision as worked on one unit. `seen` is what a release names.
+
+    `notice` is the procedure's own word on what comes before it: the maker's manual for the exact
+    serial number, local codes, and licensed or trained practice.
+    """
+
+    unit: UUID
+    version: int
+    procedure: str
+    revision: int
+    digest: str
+    title: str
+    manual: str
+    notice: str
+    seen: str
+    sections: list[ShownSection]
+    paper_sheets: list[ShownPaperSheet]
+    flags: list[ShownFlag]
+
+
+def shown_sheet(unit: UUID, record: Record) -> ShownSheet:
+    """The sheet from the record; Refusal where it is not started."""
+    if record.procedure is None or record.sheet is None:
+        raise Refusal("no-sheet", "The sheet has not been started. Start it first.")
+    whole = _Sheet(record, record.procedure)
+    return ShownSheet(
+        unit=unit,
+        version=record.version,
+        procedure=record.procedure.procedure,
+        revision=record.procedure.revision,
+        digest=record.sheet.digest,
+        title=record.procedure.title,
+        manual=record.procedure.manual,
+        notice=record.procedure.note,
+        seen=sheet_digest(record),
+        sections=[whole.section(section) for section in record.procedure.sections],
+        paper_sheets=[
+            _paper_sheet(event, stamp) for event, stamp in record.photos if event.of_paper
+        ],
+        flags=[shown_flag(flag) for flag in record.open_flags()],
+    )
+
+
+def _paper_sheet(event: PhotoAttached, stamp: Stamp) -> ShownPaperSheet:
+    return ShownPaperSheet(
+        photo=event.photo,
+        digest=event.digest,
+        bytes=event.bytes,
+        mark=event.mark,
+        note=event.note,
+        taken=signed(stamp),
+    )
+
+
+class _Sheet:
+    """Builds the sheet's parts from one record."""
+
+    def __init__(self, record: Record, procedure: Procedure) -> None:
+        self.record = record
+        self.procedure = procedure
+        self.statuses = statuses(record)
+        self.photos: dict[str, list[ShownPhoto]] = defaultdict(list)
+        for event, stamp in record.photos:
+            self.photos[event.step].append(
+                ShownPhoto(
+                    photo=event.photo,
+                    line=event.line,
+                    position=event.position,
+                    digest=event.digest,
+                    bytes=event.bytes,
+                    note=event.note,
+                    taken=signed(stamp),
+                )
+            )
+
+    def section(self, section: Section) -> ShownSection:
+        """A section."""
+        return ShownSection(
+            section=section.section,
+            title=section.title,
+            steps=[self.step(step) for step in section.steps],
+        )
+
+    def step(self, step: Step) -> ShownStep:
+        """A step."""
+        state = self.record.steps.get(step.step)
+        return ShownStep(
+            step=step.step,
+            title=step.title,
+            kind=step.kind,
+            do=step.do,
+            status=self.statuses[step.step],
+            skipped=state.skipped if state else "",
+            seen=content_digest(self.record, step),
+            who=step.who,
+            after=step.after,
+            needs_tractor=step.needs_tractor,
+            second_person=step.second_person,
+            skip=step.skip,
+            minutes=step.minutes,
+            consumables=step.consumables,
+            cautions=[
+                ShownCaution(caution=code, severity=caution.severity, text=caution.text)
+                for code, caution in cautions_of(self.record, step).items()
+            ],
+            acknowledged_by=sorted(state.acknowledged) if state else [],
+            signatures=self._signatures(step),
+            photos=self.photos[step.step],
+            lines=[self.line(step, line) for line in step.lines],
+        )
+
+    def _signatures(self, step: Step) -> list[ShownSignature]:
+        state = self.record.steps.get(step.step)
+        if state is None:
+            return []
+        past = [_signature(each, stands=False) for each in state.past_signatures]
+        return [*past, *(_signature(each, stands=True) for each in state.signatures.values())]
+
+    def line(self, step: Step, line: Line) -> ShownLine:
+        """A line with its boxes."""
+        return ShownLine(
+            line=line.line,
+            ask=line.ask,
+            quantity=line.quantity,
+            choices=line.choices,
+            instrument=line.instrument,
+            photo=line.photo,
+            after=line.after,
+            boxes=[self.box(line, (step.step, line.line, position)) for position in line.boxes],
+        )
+
+    def box(self, line: Line, key: BoxKey) -> ShownBox:
+        """A box with every entry it ever had."""
+        box = self.record.boxes.get(key) or Box()
+        limit, waits = self._limit(line, key[2])
+        current = box.current
+        return ShownBox(
+            position=key[2],
+            limit=limit,
+            limit_waits=waits,
+            entry=shown_entry(current) if current else None,
+            superseded=[shown_entry(entry) for entry in box.entries if entry is not current],
+            stale=box.stale,
+            advice=advice_on(self.record, key),
+            flag=self.record.open_flag_at.get(key, ""),
+        )
+
+    def _limit(self, line: Line, position: str) -> tuple[FrozenLimit | None, str]:
+        try:
+            return freeze(self.record, line, position), ""
+        except Refusal as no:
+            return None, no.text
+
+
+def _signature(signature: Signature, *, stands: bool) -> ShownSignature:
+    return ShownSignature(
+        meaning=signature.meaning,
+        content=signature.content,
+        stands=stands,
+        signed=signed(signature.stamp),
+    )

@@ -1,0 +1,221 @@
+"""A unit as the API shows it: everything but its sheet."""
+
+from datetime import datetime
+from uuid import UUID
+
+import msgspec
+
+from api.answers.entries import ShownFlag, Signed, shown_flag, signed
+from api.answers.outcomes import ShownReadiness, shown_readiness
+from prep.record.unit.commands.registrations import registration
+from prep.record.unit.events import Damage, DocumentIssued, HandedOver, ShortageNoted
+from prep.record.unit.readiness import readiness
+from prep.record.unit.state import Record
+from prep.record.unit.views.index_rows import state_of
+
+
+class UnitRow(msgspec.Struct, frozen=True, kw_only=True):
+    """A unit in a list. `registration` is where it stands today, by the site's clock."""
+
+    id: UUID
+    site: str
+    maker: str
+    serial: str
+    place: str
+    model: str
+    model_name: str
+    options: list[str]
+    state: str
+    version: int
+    procedure: str
+    revision: int
+    ready_for_stock: bool
+    ready_for_buyer: bool
+    reasons: list[dict[str, str]]
+    steps_done: int
+    steps_total: int
+    open_flags: int
+    buyer: str
+    tractor: str
+    received: datetime | None
+    released: datetime | None
+    handed_over: datetime | None
+    registration: str
+    registration_due: str
+
+
+class ShownDamage(msgspec.Struct, frozen=True, kw_only=True):
+    """Damage, and who noted it when."""
+
+    damage: Damage
+    noted: Signed
+
+
+class ShownShortage(msgspec.Struct, frozen=True, kw_only=True):
+    """A missing part, and its arrival."""
+
+    shortage: ShortageNoted
+    noted: Signed
+    arrived: Signed | None
+    arrival_note: str
+
+
+class ShownRelease(msgspec.Struct, frozen=True, kw_only=True):
+    """A release; `withdrawn` where it no longer stands."""
+
+    release: str
+    ready_for: str
+    content: str
+    buyer: str
+    tractor: str
+    signed: Signed
+    withdrawn: Signed | None
+    reason: str
+
+
+class ShownHandover(msgspec.Struct, frozen=True, kw_only=True):
+    """The handover. Who took it over is kept beside the log; here stands its digest."""
+
+    handover: HandedOver
+    signed: Signed
+
+
+class ShownRegistration(msgspec.Struct, frozen=True, kw_only=True):
+    """Where the warranty registration stands by the record alone, whatever day it is.
+
+    Past `due` a state of “due” means late; lists of units say “overdue”.
+    """
+
+    state: str
+    due: str
+    version: int
+    reason: str
+
+
+class ShownDocument(msgspec.Struct, frozen=True, kw_only=True):
+    """A document that was issued, by its digest in the log."""
+
+    document: DocumentIssued
+    issued: Signed
+
+
+class ShownHold(msgspec.Struct, frozen=True, kw_only=True):
+    """Why and by whom work is stopped."""
+
+    reason: str
+    held: Signed
+
+
+class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
+    """Everything known of a unit but its sheet."""
+
+    id: UUID
+    site: str
+    version: int
+    state: str
+    maker: str
+    serial: str
+    plate: str
+    papers: str
+    look_alikes: tuple[str, ...]
+    place: str
+    note: str
+    model: str
+    model_name: str
+    model_revision: int
+    options: tuple[str, ...]
+    buyer: str
+    tractor: str
+    procedure: str
+    revision: int
+    received: Signed | None
+    hold: ShownHold | None
+    readiness: ShownReadiness
+    damage: list[ShownDamage]
+    shortages: list[ShownShortage]
+    flags: list[ShownFlag]
+    releases: list[ShownRelease]
+    handover: ShownHandover | None
+    registration: ShownRegistration
+    documents: list[ShownDocument]
+
+
+def shown_unit(unit: UUID, site: str, record: Record) -> ShownUnit:
+    """A unit from its record. Nothing here changes but with the record: its ETag is strong."""
+    answer = readiness(record)
+    model, sheet = record.model, record.sheet
+    return ShownUnit(
+        id=unit,
+        site=site,
+        version=record.version,
+        state=state_of(record, answer),
+        maker=record.maker,
+        serial=record.serial,
+        plate=record.plate,
+        papers=record.papers,
+        look_alikes=record.look_alikes,
+        place=record.place,
+        note=record.note,
+        model=model.code if model else "",
+        model_name=model.name if model else "",
+        model_revision=model.revision if model else 0,
+        options=record.options,
+        buyer=record.buyer.id if record.buyer else "",
+        tractor=record.tractor.code if record.tractor else "",
+        procedure=sheet.procedure if sheet else "",
+        revision=sheet.revision if sheet else 0,
+        received=signed(record.received) if record.received else None,
+        hold=ShownHold(reason=record.held[0], held=signed(record.held[1])) if record.held else None,
+        readiness=shown_readiness(answer),
+        damage=[ShownDamage(damage=d, noted=signed(stamp)) for d, stamp in record.damage],
+        shortages=_shortages(record),
+        flags=[shown_flag(flag) for flag in record.flags.values()],
+        releases=_releases(record),
+        handover=_handover(record),
+        registration=_registration(record),
+        documents=[ShownDocument(document=d, issued=signed(s)) for d, s in record.documents],
+    )
+
+
+def _shortages(record: Record) -> list[ShownShortage]:
+    return [
+        ShownShortage(
+            shortage=shortage.event,
+            noted=signed(shortage.stamp),
+            arrived=signed(shortage.arrived) if shortage.arrived else None,
+            arrival_note=shortage.arrival_note,
+        )
+        for shortage in record.shortages.values()
+    ]
+
+
+def _releases(record: Record) -> list[ShownRelease]:
+    return [
+        ShownRelease(
+            release=release.event.release,
+            ready_for=release.event.ready_for,
+            content=release.event.content,
+            buyer=release.event.buyer,
+            tractor=release.event.tractor,
+            signed=signed(release.stamp),
+            withdrawn=signed(release.withdrawn) if release.withdrawn else None,
+            reason=release.reason,
+        )
+        for release in record.releases
+    ]
+
+
+def _handover(record: Record) -> ShownHandover | None:
+    if record.handover is None:
+        return None
+    event, stamp = record.handover
+    return ShownHandover(handover=event, signed=signed(stamp))
+
+
+def _registration(record: Record) -> ShownRegistration:
+    """Held against the day of the handover, so that the answer does not depend on today."""
+    day = record.handover[1].happened.date() if record.handover else None
+    if day is None:
+        return ShownRegistration(state="not due", due="", version=0, reason="")
+    now = registration(record, day)
+    return ShownRegistration(state=now.state, due=now.due, version=now.version, reason=now.reason)

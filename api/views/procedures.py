@@ -1,0 +1,140 @@
+"""Procedures: published, checked, compared."""
+
+import datetime
+from typing import Annotated, Any
+
+import msgspec
+
+from api.inputs import Body, Document, Query
+from api.operations import View, asks, commands, reads
+from api.views.models import PublishBody, Published
+from prep.actions import procedures
+from prep.actions.write_path import Command
+from prep.queries.procedures import procedure_row, procedure_rows, revision_in_force
+from prep.record.procedure.compare import Comparison, compare
+from prep.record.procedure.yaml_documents import load_procedure
+
+
+class DraftBody(Body, frozen=True, kw_only=True):
+    """The document to check."""
+
+    document: Document
+
+
+class ProcedureRow(msgspec.Struct, frozen=True, kw_only=True):
+    """A revision in a list."""
+
+    procedure: str
+    revision: int
+    digest: str
+    title: str
+    model_codes: list[str]
+    published: datetime.datetime
+
+
+class ProcedureList(msgspec.Struct, frozen=True, kw_only=True):
+    """Revisions in force, the newest of each procedure first."""
+
+    items: list[ProcedureRow]
+
+
+class ShownProcedure(ProcedureRow, frozen=True, kw_only=True):
+    """A revision; `document` is the whole of it, in the form it is published in."""
+
+    document: dict[str, Any]
+
+
+class ProcedureQuery(Query, frozen=True, kw_only=True):
+    """What the list is narrowed to."""
+
+    procedure: str = ""
+
+
+class CompareQuery(Query, frozen=True, kw_only=True):
+    """Two revisions of one procedure."""
+
+    before: Annotated[int, msgspec.Meta(ge=1, le=1_000_000)]
+    after: Annotated[int, msgspec.Meta(ge=1, le=1_000_000)]
+
+
+class ShownComparison(msgspec.Struct, frozen=True, kw_only=True):
+    """Two revisions side by side."""
+
+    procedure: str
+    before: int
+    after: int
+    comparison: Comparison
+
+
+class ProceduresView(View):
+    """Procedures in force."""
+
+    tag = "procedures"
+
+    @reads
+    def get(self, query: ProcedureQuery) -> ProcedureList:
+        """List procedure revisions."""
+        rows: Any = procedure_rows(query.procedure)
+        return ProcedureList(items=rows)
+
+    @commands()
+    def post(self, command: Command, body: PublishBody) -> Published:
+        """Publish a procedure revision.
+
+        It is checked first, and never changes afterwards. Sheets already started stay on their
+        revision until they are moved.
+        """
+        digest = procedures.publish_procedure(
+            actor=self.person, command=command, text=body.document
+        )
+        procedure, _, _ = load_procedure(body.document)
+        return Published(code=procedure.procedure, revision=procedure.revision, digest=digest)
+
+
+class ProcedureCheckView(View):
+    """A procedure looked through before it is published."""
+
+    tag = "procedures"
+
+    @asks
+    def post(self, body: DraftBody) -> Published:
+        """Check a procedure without publishing it.
+
+        Every problem comes back with the path of the line it stands in.
+        """
+        procedure, _, digest = procedures.check_procedure(body.document)
+        return Published(code=procedure.procedure, revision=procedure.revision, digest=digest)
+
+
+class ProcedureView(View):
+    """One revision."""
+
+    tag = "procedures"
+
+    @reads
+    def get(self, procedure: str, revision: int) -> ShownProcedure:
+        """Look at a procedure revision."""
+        row = procedure_row(procedure, revision)
+        return ShownProcedure(**{name: row[name] for name in ShownProcedure.__struct_fields__})
+
+
+class CompareView(View):
+    """Two revisions side by side."""
+
+    tag = "procedures"
+
+    @reads
+    def get(self, procedure: str, query: CompareQuery) -> ShownComparison:
+        """Compare two revisions of a procedure.
+
+        Steps added, removed and changed, each change with its path: what a sheet that is moved
+        from the one to the other would re-open.
+        """
+        _, before = revision_in_force(procedure, query.before)
+        _, after = revision_in_force(procedure, query.after)
+        return ShownComparison(
+            procedure=procedure,
+            before=query.before,
+            after=query.after,
+            comparison=compare(before, after),
+        )

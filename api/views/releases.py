@@ -1,0 +1,51 @@
+"""Releases of a unit, and withdrawing them."""
+
+from typing import Annotated
+from uuid import UUID
+
+import msgspec
+
+from api.inputs import Code, CommandBody, Digest, Long, Pin, given
+from api.operations import View, commands
+from prep.actions import releases
+from prep.actions.write_path import Command, Outcome
+
+
+class ReleaseBody(CommandBody, frozen=True, kw_only=True):
+    """`seen` is the `seen` of the sheet that was looked at."""
+
+    seen: Digest
+    pin: Pin
+
+
+class ReopenBody(CommandBody, frozen=True, kw_only=True):
+    """Why, and which steps are to be worked again."""
+
+    reason: Long
+    steps: Annotated[tuple[Code, ...], msgspec.Meta(max_length=500)] = ()
+
+
+class ReleaseView(View):
+    """The service manager's sign-off."""
+
+    tag = "delivery"
+
+    @commands(if_match="required")
+    def post(self, unit: UUID, command: Command, body: ReleaseBody) -> Outcome:
+        """Release a unit.
+
+        For its buyer where one is assigned, else for stock. What is not ready is refused with
+        every reason in `reasons`.
+        """
+        return releases.release(actor=self.person, command=command, unit=unit, **given(body))
+
+
+class ReopenView(View):
+    """A release withdrawn."""
+
+    tag = "delivery"
+
+    @commands(if_match="required")
+    def post(self, unit: UUID, command: Command, body: ReopenBody) -> Outcome:
+        """Re-open a released unit."""
+        return releases.reopen(actor=self.person, command=command, unit=unit, **given(body))

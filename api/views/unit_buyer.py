@@ -1,0 +1,40 @@
+"""The buyer a unit is sold to."""
+
+from uuid import UUID
+
+from api.inputs import Code, CommandBody, ReasonBody, given
+from api.operations import View, commands
+from prep.actions import buyers
+from prep.actions.write_path import Command, Outcome
+
+
+class AssignBody(CommandBody, frozen=True, kw_only=True):
+    """The buyer and their tractor."""
+
+    buyer: UUID
+    tractor: Code
+
+
+class UnitBuyerView(View):
+    """Who a unit is meant for."""
+
+    tag = "delivery"
+
+    @commands(if_match="optional")
+    def post(self, unit: UUID, command: Command, body: AssignBody) -> Outcome:
+        """Mean a unit for a buyer and their tractor.
+
+        Steps that depend on the tractor re-open where it is another one than before.
+        """
+        return buyers.assign(actor=self.person, command=command, unit=unit, **given(body))
+
+
+class WithdrawalView(View):
+    """A buyer who withdrew."""
+
+    tag = "delivery"
+
+    @commands(if_match="optional")
+    def post(self, unit: UUID, command: Command, body: ReasonBody) -> Outcome:
+        """Take a unit back to stock."""
+        return buyers.withdraw(actor=self.person, command=command, unit=unit, **given(body))

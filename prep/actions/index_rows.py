@@ -1,0 +1,58 @@
+"""Writing the index rows a record calls for: mechanical, no second logic."""
+
+from typing import Any
+from uuid import UUID
+
+from django.db import models
+
+from prep.models import Flag, Reading, SignOff, Unit, UnitStep
+from prep.record.unit.views.index_rows import Row, Rows
+
+_TABLES: tuple[tuple[str, type[models.Model], str], ...] = (
+    ("steps", UnitStep, "step"),
+    ("readings", Reading, "id"),
+    ("flags", Flag, "id"),
+    ("sign_offs", SignOff, "version"),
+)
+
+
+def write_rows(unit: UUID, before: Rows | None, after: Rows) -> None:
+    """Write what differs: at most two statements a table, whatever the size of the sheet."""
+    old = before.unit if before else {}
+    changed = {name: value for name, value in after.unit.items() if old.get(name, ...) != value}
+    if changed:
+        Unit.objects.filter(pk=unit).update(**changed)
+    for name, table, key in _TABLES:
+        was: dict[str, Row] = getattr(before, name) if before else {}
+        now: dict[str, Row] = getattr(after, name)
+        _upsert(unit, table, key, [row for k, row in now.items() if was.get(k) != row])
+        gone = [row[key] for k, row in was.items() if k not in now]
+        if gone:
+            table._default_manager.filter(unit_id=unit, **{f"{key}__in": gone}).delete()
+
+
+def _upsert(unit: UUID, table: type[models.Model], key: str, changed: list[Row]) -> None:
+    if not changed:
+        return
+    update = [name for name in changed[0] if name != key]
+    table._default_manager.bulk_create(
+        [table(unit_id=unit, **row) for row in changed],
+        update_conflicts=True,
+        unique_fields=[key] if table._meta.pk.name == key else ["unit", key],
+        update_fields=update,
+    )
+
+
+def stored_rows(unit: UUID) -> dict[str, Any]:
+    """The index rows of a unit as they stand in the tables, in the form `rows` gives them."""
+    columns = [f.attname for f in Unit._meta.concrete_fields]
+    found: dict[str, Any] = {
+        "unit": Unit.objects.filter(pk=unit).values(*columns).get(),
+    }
+    for name, table, key in _TABLES:
+        hidden = {"unit_id", "id"} - {key}
+        stored = table._default_manager.filter(unit_id=unit).values()
+        found[name] = {
+            str(row[key]): {k: v for k, v in row.items() if k not in hidden} for row in stored
+        }
+    return found

@@ -1,0 +1,59 @@
+"""Personal data of buyers and recipients: beside the log, never in it, so that it can be erased.
+
+The log holds a reference and a salted digest. With the row here the digest proves the name; when
+the row is erased the log still proves that a handover took place.
+"""
+
+import hashlib
+from uuid import uuid4
+
+from django.db import models
+
+from prep.models.fields import Line
+from prep.models.sites import Site
+from prep.record.log import canonical_json
+
+
+class Particulars(models.Model):
+    """What a reference to a buyer in the log stands for."""
+
+    name = Line(max_length=200)
+    address = models.TextField(blank=True)
+    phone = Line(max_length=60, blank=True)
+    email = models.EmailField(blank=True)
+    salt = Line(max_length=64)
+
+    class Meta:
+        abstract = True
+
+    def __str__(self) -> str:
+        return self.name
+
+    def digest(self) -> str:
+        """Salted SHA-256 over what the reference stands for, in hex."""
+        return salted_digest(self.salt, [self.name, self.address, self.phone, self.email])
+
+
+class Buyer(Particulars):
+    """Who a unit is meant for."""
+
+    id = models.UUIDField(primary_key=True, default=uuid4)
+    site = models.ForeignKey(Site, models.PROTECT, related_name="buyers")
+    erased = models.DateTimeField(null=True)
+
+
+class FormerParticulars(Particulars):
+    """A buyer's particulars as they were before a command corrected them, oldest first by id.
+
+    What was signed under them is proven by them; they are erased with the buyer. `asked` is a
+    salted digest of what the command asked for, so that it counts once.
+    """
+
+    buyer = models.ForeignKey(Buyer, models.PROTECT, related_name="former")
+    command = models.UUIDField(unique=True)
+    asked = Line(max_length=64)
+
+
+def salted_digest(salt: str, values: list[str]) -> str:
+    """SHA-256 over a salt and values; without the salt a guessed name cannot be confirmed."""
+    return hashlib.sha256(canonical_json.encode([salt, *values])).hexdigest()

@@ -1,0 +1,22 @@
+"""Personal data of handovers, beside the log."""
+
+from django.db import models
+
+from prep.models.buyers import salted_digest
+from prep.models.fields import Line
+
+
+class Recipient(models.Model):
+    """Who took a unit over; `handover` is the handover's id in the log."""
+
+    handover = models.UUIDField(primary_key=True)
+    name = Line(max_length=200)
+    salt = Line(max_length=64)
+    erased = models.DateTimeField(null=True)
+
+    def __str__(self) -> str:
+        return self.name
+
+    def digest(self) -> str:
+        """Salted SHA-256 of the name, in hex."""
+        return salted_digest(self.salt, [self.name])

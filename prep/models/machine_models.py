@@ -1,0 +1,27 @@
+"""Index of the models' streams: machines and tractors."""
+
+from django.db import models
+
+from prep.models.fields import Line
+
+
+class MachineModel(models.Model):
+    """The present revision of a model's data, or of a tractor's."""
+
+    code = Line(max_length=40, primary_key=True)
+    sort = Line(max_length=10)
+    maker = Line(max_length=120)
+    name = Line(max_length=120)
+    revision = models.PositiveIntegerField()
+    version = models.PositiveIntegerField()
+    facts = models.JSONField()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(sort__in=["machine", "tractor"]), name="model_sort_known"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,27 @@
+"""Index of the procedures' streams."""
+
+from django.db import models
+
+from prep.models.fields import Line
+
+
+class ProcedureRevision(models.Model):
+    """A revision in force, by its digest; it never changes."""
+
+    digest = Line(max_length=64, primary_key=True)
+    procedure = Line(max_length=40)
+    revision = models.PositiveIntegerField()
+    title = Line(max_length=200)
+    model_codes = models.JSONField()
+    document = models.JSONField()
+    published = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["procedure", "revision"], name="procedure_revision_once"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.procedure} revision {self.revision}"

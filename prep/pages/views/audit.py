@@ -1,0 +1,56 @@
+"""The auditor's page: what was replaced, conceded, entered late, or read with which tool."""
+
+from datetime import timedelta
+
+from django.db.models import F, OuterRef, Subquery
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from prep.models import Flag, Instrument, Reading, UnitStep
+from prep.pages.forms import new_command, person, signed_in, tell_time
+from prep.pages.sealing import unsealed_since
+from prep.queries import log
+from prep.queries.entries import readings_by_instrument
+from prep.queries.people import sites_of
+from prep.record.unit.commands.entry_remarks import LATE
+from reports import queue
+from reports.audit.document import yards_of
+
+SHOWN = 100
+
+
+@signed_in
+def audit(request: HttpRequest) -> HttpResponse:
+    """Findings over the person's yards, and one instrument's readings when it is asked for."""
+    sites = list(sites_of(person(request)))
+    tell_time(sites)
+    instrument = request.GET.get("instrument", "")
+    step = UnitStep.objects.filter(unit=OuterRef("unit"), step=OuterRef("step"))
+    entries = (
+        Reading.objects.filter(unit__site_id__in=sites)
+        .select_related("unit")
+        .annotate(title=Subquery(step.values("title")[:1]))
+    )
+    late = entries.filter(recorded__gt=F("happened") + timedelta(seconds=LATE.total_seconds()))
+    return render(
+        request,
+        "audit.html",
+        {
+            "instruments": Instrument.objects.filter(site_id__in=sites).order_by("kind", "code"),
+            "instrument": instrument,
+            "decided": readings_by_instrument(sites, instrument, limit=SHOWN) if instrument else [],
+            "replaced": entries.filter(current=False).order_by("-recorded")[:SHOWN],
+            "conceded": Flag.objects.filter(unit__site_id__in=sites)
+            .exclude(concession="")
+            .select_related("unit")
+            .order_by("-closed")[:SHOWN],
+            "late": late.order_by("-recorded")[:SHOWN],
+            "checkpoint": log.latest_checkpoint(),
+            "keys": log.public_keys(),
+            "unsealed_since": unsealed_since(),
+            "may_bundle": bool(yards_of(person(request))),
+            "command": new_command(),
+            "may_verify": queue.may_ask(person(request), "verification"),
+            "verifications": queue.requests_by(person(request)).filter(kind="verification")[:3],
+        },
+    )

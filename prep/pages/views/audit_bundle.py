@@ -1,0 +1,113 @@
+"""Taking an audit bundle: which yard, which days, as of when; and those taken before."""
+
+from datetime import date, datetime, time, timedelta
+from typing import Any, Final
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.dateparse import parse_date
+
+from prep.pages.document_cards import papers_by
+from prep.pages.forms import (
+    clock_moment,
+    command_of,
+    new_command,
+    person,
+    signed_in,
+    tell_time,
+    text_of,
+)
+from prep.queries.sites import named_sites
+from prep.record.refusal import Refusal
+from reports import queue
+from reports.audit.document import yards_of
+
+DAY: Final = timedelta(days=1)
+
+
+@signed_in
+def audit_bundle(request: HttpRequest) -> HttpResponse:
+    """The form and the bundles asked for; sent, it asks for another."""
+    if request.method != "POST":
+        return audit_bundle_page(request)
+    _tell_time_of_chosen(request)
+    try:
+        queue.ask(
+            actor=person(request),
+            kind="audit",
+            command=command_of(request).id,
+            parameters=_parameters(request),
+        )
+    except Refusal as no:
+        return audit_bundle_page(request, no)
+    return redirect("audit-bundle")
+
+
+def audit_bundle_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpResponse:
+    """The page, with a refusal of what was asked for on it."""
+    sites = yards_of(person(request))
+    if not sites:
+        raise Http404
+    tell_time(sites)
+    papers = papers_by(person(request), "audit")
+    return render(
+        request,
+        "audit_bundle.html",
+        {
+            "sites": named_sites(sites),
+            "typed": request.POST,
+            "refusal": refusal,
+            "papers": papers,
+            "papers_move": any(paper.moves for paper in papers),
+            "command_id": request.POST.get("command") or new_command(),
+            "new_command": new_command,
+        },
+        status=409 if refusal else 200,
+    )
+
+
+def _tell_time_of_chosen(request: HttpRequest) -> None:
+    """Days are days of the yard that is asked for."""
+    site = text_of(request, "site")
+    tell_time([site] if site else yards_of(person(request)))
+
+
+def _parameters(request: HttpRequest) -> dict[str, Any]:
+    since, until = _day(request, "since"), _day(request, "until")
+    told = {
+        "site": text_of(request, "site"),
+        "since": _start_of(since) if since else None,
+        "until": _start_of(until + DAY) - datetime.resolution if until else None,
+        "as_of": _moment(request, "as_of"),
+        "files": "files" in request.POST,
+    }
+    return {
+        name: found.isoformat() if isinstance(found, datetime) else found
+        for name, found in told.items()
+    }
+
+
+def _start_of(day: date) -> datetime:
+    return timezone.make_aware(datetime.combine(day, time.min))
+
+
+def _day(request: HttpRequest, name: str) -> date | None:
+    text = text_of(request, name)
+    try:
+        found = parse_date(text) if text else None
+    except ValueError:
+        found = None
+    if text and found is None:
+        raise Refusal("day-unclear", f"“{text}” is no day. Write it as 2026-03-02.", field=name)
+    return found
+
+
+def _moment(request: HttpRequest, name: str) -> datetime | None:
+    text = text_of(request, name)
+    found = clock_moment(text)
+    if text and found is None:
+        raise Refusal(
+            "moment-unclear", f"“{text}” is no moment. Write it as 2026-03-02T17:30.", field=name
+        )
+    return found

@@ -1,0 +1,97 @@
+"""Asking for what is printed and taken into the yard: labels, and sheets to fill in by hand."""
+
+from typing import Any
+from uuid import UUID
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_POST
+
+from prep.pages.document_cards import papers_by
+from prep.pages.forms import (
+    command_of,
+    new_command,
+    person,
+    signed_in,
+    tell_time,
+    text_of,
+    unit_seen,
+)
+from prep.pages.views.unit import unit_page
+from prep.queries.people import sites_of
+from prep.queries.yard import WANTED, units_in_yard
+from prep.record.refusal import Refusal
+from prep.record.roles import Role
+from reports import queue
+from reports.labels.sizes import SIZES
+
+SHOWN = 60  # units a search offers
+
+
+@signed_in
+@require_POST
+def of_unit(request: HttpRequest, unit: UUID, kind: str) -> HttpResponse:
+    """Have a unit's labels or its blank sheet made."""
+    unit_seen(request, unit)
+    if kind not in {"labels", "sheet"}:
+        raise Http404
+    try:
+        queue.ask(
+            actor=person(request),
+            kind=kind,
+            command=command_of(request).id,
+            unit=unit,
+            parameters=_size(request) if kind == "labels" else {},
+        )
+    except Refusal as no:
+        return unit_page(request, unit, no)
+    return redirect("unit", unit)
+
+
+@signed_in
+def labels_of_many(request: HttpRequest) -> HttpResponse:
+    """Labels for several units: choose them, choose the size, and have them made."""
+    if request.method != "POST":
+        return labels_page(request)
+    try:
+        queue.ask(
+            actor=person(request),
+            kind="labels",
+            command=command_of(request).id,
+            parameters={**_size(request), "units": request.POST.getlist("units")},
+        )
+    except Refusal as no:
+        return labels_page(request, no)
+    return redirect("labels")
+
+
+def labels_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpResponse:
+    """The page, with a refusal of what was asked for on it."""
+    works = {
+        site: roles for site, roles in sites_of(person(request)).items() if roles - {Role.AUDITOR}
+    }
+    if not works:
+        raise Http404
+    tell_time(works)
+    search = request.GET.get("q", "").strip()
+    papers = papers_by(person(request), "labels")
+    page = {
+        "sizes": SIZES.values(),
+        "units": units_in_yard(works, WANTED[""][1], search, first=0, most=SHOWN),
+        "search": search,
+        "typed": request.POST,
+        "picked": request.POST.getlist("units"),
+        "refusal": refusal,
+        "papers": papers,
+        "papers_move": any(paper.moves for paper in papers),
+        "command_id": request.POST.get("command") or new_command(),
+        "new_command": new_command,
+    }
+    return render(request, "labels.html", page, status=409 if refusal else 200)
+
+
+def _size(request: HttpRequest) -> dict[str, Any]:
+    first = text_of(request, "first")
+    if first and not (first.isdecimal() and len(first) < 4):
+        raise Refusal("no-such-place", f"“{first}” is no place on a page. Start at 1.")
+    return {"size": text_of(request, "size"), "first": int(first or 1)}

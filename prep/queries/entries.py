@@ -1,0 +1,31 @@
+"""Entries that an instrument decided."""
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from prep.models import Reading
+from prep.queries.paging import Moment, Row, page_of
+from prep.queries.units import OF_UNIT
+
+
+def readings_by_instrument(
+    sites: Iterable[str],
+    instrument: str,
+    *,
+    since: datetime | None = None,
+    until: datetime | None = None,
+    after: Moment | None = None,
+    limit: int = 50,
+) -> list[Row]:
+    """What an instrument decided, the last first: superseded readings too, `since` to `until`.
+
+    Asked when an instrument turns out unfit: which readings, on which units, are now in doubt.
+    """
+    found = Reading.objects.filter(instrument=instrument, unit__site_id__in=list(sites))
+    if since:
+        found = found.filter(happened__gte=since)
+    if until:
+        found = found.filter(happened__lte=until)
+    answer = ("step", "line", "position", "current", "raw", "verdict", "canonical", "unit_symbol")
+    about = ("limit_stated", "instrument_due", "person_name", "happened", "recorded", "unit")
+    return page_of(found, "happened", after, limit, ("id", *answer, *about), OF_UNIT)

@@ -1,0 +1,28 @@
+"""Flags of the units a person may see."""
+
+from collections.abc import Iterable
+
+from prep.models import Flag
+from prep.queries.paging import Moment, Row, page_of
+from prep.queries.units import OF_UNIT
+
+
+def flags_at(
+    sites: Iterable[str],
+    *,
+    site: str = "",
+    still_open: bool | None = None,
+    origin: str = "",
+    after: Moment | None = None,
+    limit: int = 50,
+) -> list[Row]:
+    """Flags of the units of the sites, the last raised first, with the unit each stands on."""
+    found = Flag.objects.filter(unit__site_id__in=list(sites))
+    if site:
+        found = found.filter(unit__site=site)
+    if still_open is not None:
+        found = found.filter(open=still_open)
+    if origin:
+        found = found.filter(origin=origin)
+    columns = ("id", "origin", "text", "step", "open", "raised", "raised_by", "closed", "closed_by")
+    return page_of(found, "raised", after, limit, (*columns, "concession", "unit"), OF_UNIT)

@@ -1,0 +1,12 @@
+"""What happened to measuring tools."""
+
+from prep.record.facts import InstrumentFacts
+from prep.record.log.reference_event import ReferenceEvent
+
+
+class InstrumentRecorded(ReferenceEvent, frozen=True, tag="instrument.recorded"):
+    """An instrument as it now is: registered, calibrated, or taken out of service, and why."""
+
+    facts: InstrumentFacts
+    site: str
+    reason: str

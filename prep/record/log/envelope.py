@@ -1,0 +1,65 @@
+"""The envelope of an event: what is hashed into the log's tree.
+
+Its canonical JSON is the leaf. Changing who, when, what or the order within a stream changes the
+leaf hash, and with it every sealed root after it.
+"""
+
+import json
+from datetime import UTC, datetime
+from typing import Any
+
+from prep.record.log import canonical_json
+from prep.record.log.merkle_tree import leaf_hash
+
+
+def moment(when: datetime) -> str:
+    """RFC 3339 in UTC with microseconds, one spelling for one moment."""
+    return when.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
+
+
+def envelope(
+    *,
+    stream: str,
+    stream_id: str,
+    version: int,
+    kind: str,
+    schema: int,
+    body: str,
+    actor: str,
+    actor_name: str,
+    site: str,
+    device: str,
+    happened: datetime,
+    recorded: datetime,
+    command: str,
+    part: int,
+    request: str,
+) -> dict[str, Any]:
+    """The envelope as JSON-ready values; `body` is the event's canonical JSON text."""
+    return {
+        "stream": stream,
+        "id": stream_id,
+        "version": version,
+        "kind": kind,
+        "schema": schema,
+        "body": json.loads(body),
+        "actor": actor,
+        "name": actor_name,
+        "site": site,
+        "device": device,
+        "happened": moment(happened),
+        "recorded": moment(recorded),
+        "command": command,
+        "part": part,
+        "request": request,
+    }
+
+
+def leaf_data(values: dict[str, Any]) -> bytes:
+    """Canonical bytes of an envelope."""
+    return canonical_json.encode(values)
+
+
+def leaf(values: dict[str, Any]) -> bytes:
+    """RFC 6962 leaf hash of an envelope: 32 bytes."""
+    return leaf_hash(leaf_data(values))

@@ -1,0 +1,11 @@
+"""What happened to machine and tractor models."""
+
+from prep.record.facts import ModelFacts
+from prep.record.log.reference_event import ReferenceEvent
+
+
+class ModelPublished(ReferenceEvent, frozen=True, tag="model.published"):
+    """A revision of a model's or a tractor's data."""
+
+    facts: ModelFacts
+    sort: str

@@ -1,0 +1,93 @@
+"""Two revisions of a procedure side by side: what is new, gone or different, and where."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any, Final
+
+import msgspec
+
+from prep.record.procedure.document import Procedure
+
+# By these a list's members are known; a member with another code is another one.
+CODES: Final = ("line", "item")
+WHOLE: Final = ("title", "models", "manual", "note", "serials", "cautions")
+
+
+@dataclass(frozen=True)
+class Difference:
+    """One place that differs: its path, and what stood and stands there (None: nothing)."""
+
+    path: str
+    before: Any
+    after: Any
+
+
+@dataclass(frozen=True)
+class ChangedStep:
+    """A step that both revisions have, and how it differs."""
+
+    step: str
+    title: str
+    differences: tuple[Difference, ...]
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """What a move from one revision to the other means.
+
+    `document` are differences outside the steps. A sheet that is moved re-opens every changed
+    step; added ones are to be done, removed ones drop out.
+    """
+
+    document: tuple[Difference, ...]
+    added: tuple[str, ...]
+    removed: tuple[str, ...]
+    changed: tuple[ChangedStep, ...]
+
+
+def compare(before: Procedure, after: Procedure) -> Comparison:
+    """Compare two revisions; steps are told by their codes, whatever their place."""
+    old, new = before.steps, after.steps
+    return Comparison(
+        document=tuple(
+            difference
+            for name in WHOLE
+            for difference in _differences(
+                name, _plain(getattr(before, name)), _plain(getattr(after, name))
+            )
+        ),
+        added=tuple(code for code in new if code not in old),
+        removed=tuple(code for code in old if code not in new),
+        changed=tuple(
+            ChangedStep(code, step.title, tuple(_differences("", _plain(old[code]), _plain(step))))
+            for code, step in new.items()
+            if code in old and old[code] != step
+        ),
+    )
+
+
+def _plain(value: Any) -> Any:
+    return msgspec.to_builtins(value)
+
+
+def _differences(path: str, before: Any, after: Any) -> Iterator[Difference]:
+    if before == after:
+        return
+    old, new = _by_code(before), _by_code(after)
+    if old is None or new is None:
+        yield Difference(path, before, after)
+        return
+    for name in dict.fromkeys([*old, *new]):
+        inner = f"{path}.{name}".lstrip(".")
+        yield from _differences(inner, old.get(name), new.get(name))
+
+
+def _by_code(value: Any) -> dict[str, Any] | None:
+    """Members by name or code; None where a value is one whole."""
+    if isinstance(value, dict):
+        return value
+    if isinstance(value, list) and value and all(isinstance(member, dict) for member in value):
+        for code in CODES:
+            if all(code in member for member in value):
+                return {member[code]: member for member in value}
+    return None

@@ -1,0 +1,273 @@
+"""A procedure: the ordered preparation work for a model, as data.
+
+The structs below are the schema. A document is YAML with exactly these fields; what is missing,
+misspelt or of the wrong type is refused with the path of the line that is wrong. A revision in
+force never changes; a unit's sheet is pinned to one revision by its digest.
+"""
+
+from collections.abc import Iterator
+from enum import StrEnum
+from functools import cached_property
+from typing import Any, Final, Literal
+
+import msgspec
+
+from prep.rules.identity.serial_schemes import SerialRange
+
+Code = str
+
+
+class StepKind(StrEnum):
+    """What sort of work a step is."""
+
+    CHECK = "check"
+    MEASURE = "measure"
+    ADJUST = "adjust"
+    FILL = "fill"
+    TORQUE = "torque"
+    FIT = "fit"
+    INSTRUCT = "instruct"
+
+
+class Hazard(StrEnum):
+    """A state of the machine that some work makes and other work must find made."""
+
+    DECK_BLOCKED = "deck blocked"
+    WHEELS_CHOCKED = "wheels chocked"
+    CYLINDERS_CYCLED = "cylinders filled and cycled"
+    AREA_CLEAR = "area clear"
+    SHIELDS_FITTED = "shields fitted"
+    FASTENERS_DONE = "fasteners done"
+    TYRE_CAGED = "tyre caged"
+
+
+class Work(StrEnum):
+    """Work that can kill, by what it exposes a person to."""
+
+    UNDER_RAISED_DECK = "under a raised deck"
+    LOCK_OUT = "transport lock out"
+    UNFOLD = "unfold"
+    DRIVE_ENGAGED = "drive engaged"
+    INFLATE = "inflate"
+    COUPLE = "couple to a tractor"
+
+
+# What must be so before each kind of dangerous work. Common practice, no published source; the
+# order itself follows the maker's manuals the cautions defer to.
+MUST_FIND: Final[dict[Work, frozenset[Hazard]]] = {
+    Work.UNDER_RAISED_DECK: frozenset({Hazard.DECK_BLOCKED}),
+    Work.LOCK_OUT: frozenset({Hazard.CYLINDERS_CYCLED}),
+    Work.UNFOLD: frozenset({Hazard.AREA_CLEAR, Hazard.CYLINDERS_CYCLED}),
+    Work.DRIVE_ENGAGED: frozenset(
+        {Hazard.SHIELDS_FITTED, Hazard.FASTENERS_DONE, Hazard.AREA_CLEAR}
+    ),
+    Work.INFLATE: frozenset({Hazard.TYRE_CAGED}),
+    Work.COUPLE: frozenset({Hazard.WHEELS_CHOCKED}),
+}
+
+
+class Computed(
+    msgspec.Struct,
+    frozen=True,
+    forbid_unknown_fields=True,
+    rename={"path": "from", "inputs": "with"},
+):
+    """A value worked out for the unit: taken as it stands `from` a path, or by a named `rule`.
+
+    A path is `model.<field>`, `tractor.<field>`, `reading.<step>.<line>` or
+    `reading.<step>.<line>.<position>`; an advice also has its own reading and `limit.low`,
+    `limit.high`, `limit.middle`. An input of a rule is a path, a quantity as text ("6 in"), a
+    whole number or yes/no. `field` picks one value of a result that has several.
+    """
+
+    path: str = ""
+    rule: str = ""
+    inputs: dict[str, str | int | bool] = {}
+    field: str = ""
+
+    def __post_init__(self) -> None:
+        if bool(self.path) == bool(self.rule):
+            raise ValueError("give either `from` a path, or a `rule` with its inputs")
+
+
+Bound = str | Computed
+
+LIMIT_PARTS: Final = frozenset({"low", "high", "middle"})
+
+
+class Limit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a reading is held against. The ends belong to the permitted interval.
+
+    Exactly one form: `nominal` with `tolerance` (or with `plus` and `minus`), `at_least` and/or
+    `at_most`, or `one_of`. `decision` is the rule by which measurement uncertainty is weighed:
+    simple acceptance at the limit, or guarded with a band of `guard` times the expanded
+    uncertainty (ISO 14253-1 asks 0.83 for 95 %).
+    """
+
+    source: str
+    basis: Literal["maker", "standard", "common practice"] = "maker"
+    nominal: Bound | None = None
+    tolerance: str = ""
+    plus: str = ""
+    minus: str = ""
+    at_least: Bound | None = None
+    at_most: Bound | None = None
+    one_of: tuple[str, ...] = ()
+    decision: Literal["simple", "guarded"] = "simple"
+    guard: str = "0.83"
+
+
+class InstrumentNeed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The kind of instrument a reading is taken with, and what to do when it is past due."""
+
+    kind: str
+    overdue: Literal["refuse", "flag"] = "refuse"
+
+
+class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """One box of a step: a yes/no check, a choice, or a reading of a quantity.
+
+    With `quantity` it takes a typed measurement; with `choices` one of the words listed; with
+    neither it is a check that is answered yes. Each of `positions` is a box of its own.
+    """
+
+    line: Code
+    ask: str
+    quantity: str = ""
+    choices: tuple[str, ...] = ()
+    positions: tuple[str, ...] = ()
+    limit: Limit | None = None
+    instrument: InstrumentNeed | None = None
+    photo: bool = False
+    after: tuple[Code, ...] = ()
+    advice: Computed | None = None
+
+    @property
+    def boxes(self) -> tuple[str, ...]:
+        """Positions, or one box without a name."""
+        return self.positions or ("",)
+
+
+class When(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """When a step applies: every condition given must hold. Values are compared as text."""
+
+    options: tuple[str, ...] = ()
+    without_options: tuple[str, ...] = ()
+    model: dict[str, tuple[str | int, ...]] = {}
+    tractor: dict[str, tuple[str | int, ...]] = {}
+
+
+class Consumable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What the step uses up."""
+
+    item: str
+    amount: str = ""
+
+
+class Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, dict=True):
+    """One piece of work on a sheet."""
+
+    step: Code
+    title: str
+    kind: StepKind
+    do: str
+    lines: tuple[Line, ...]
+    cautions: tuple[Code, ...] = ()
+    who: tuple[Literal["technician", "service manager"], ...] = ("technician", "service manager")
+    after: tuple[Code, ...] = ()
+    makes: tuple[Hazard, ...] = ()
+    work: tuple[Work, ...] = ()
+    when: When = When()
+    tractor: bool = False
+    second_person: bool = False
+    skip: Literal["never", "service manager", "technician"] = "service manager"
+    consumables: tuple[Consumable, ...] = ()
+    minutes: int = 0
+
+    @cached_property
+    def by_line(self) -> dict[Code, Line]:
+        """Lines by code."""
+        return {line.line: line for line in self.lines}
+
+    @cached_property
+    def boxes(self) -> tuple[tuple[Code, str], ...]:
+        """Every (line, position) of the step, in order."""
+        return tuple((line.line, box) for line in self.lines for box in line.boxes)
+
+    @cached_property
+    def needs_tractor(self) -> bool:
+        """Whether anything here depends on the buyer's tractor."""
+        return self.tractor or bool(self.when.tractor) or any(_uses_tractor(x) for x in self.lines)
+
+
+class Caution(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A hazard text shown before the step it protects. The severity words are ISO 11684's."""
+
+    severity: Literal["DANGER", "WARNING", "CAUTION"]
+    text: str
+
+
+class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Steps that belong together on the sheet and on the certificate."""
+
+    section: Code
+    title: str
+    steps: tuple[Step, ...]
+
+
+class Procedure(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, dict=True):
+    """One revision of a procedure."""
+
+    procedure: Code
+    revision: int
+    title: str
+    models: tuple[Code, ...]
+    manual: str
+    note: str
+    sections: tuple[Section, ...]
+    cautions: dict[Code, Caution] = {}
+    serials: SerialRange | None = None
+
+    @cached_property
+    def steps(self) -> dict[Code, Step]:
+        """Every step by code, in working order."""
+        return {step.step: step for section in self.sections for step in section.steps}
+
+    @cached_property
+    def section_of(self) -> dict[Code, Section]:
+        """The section each step stands in."""
+        return {step.step: section for section in self.sections for step in section.steps}
+
+
+def rule_calls(line: Line) -> Iterator[Computed]:
+    """Every named computation a line uses."""
+    for bound in (*bounds(line.limit), line.advice):
+        if isinstance(bound, Computed) and bound.rule:
+            yield bound
+
+
+def bounds(limit: Limit | None) -> Iterator[Bound]:
+    """The bounds a limit is made of."""
+    if limit:
+        for bound in (limit.nominal, limit.at_least, limit.at_most):
+            if bound is not None:
+                yield bound
+
+
+def paths(line: Line) -> Iterator[str]:
+    """Every reference a line makes into model data, tractor data and earlier readings."""
+    for bound in bounds(line.limit):
+        if isinstance(bound, Computed) and bound.path:
+            yield bound.path
+    for call in rule_calls(line):
+        yield from (str(value) for value in call.inputs.values() if is_reference(value))
+
+
+def is_reference(value: Any) -> bool:
+    """Whether an input of a rule is a reference and not a value."""
+    where, dot, _ = value.partition(".") if isinstance(value, str) else ("", "", "")
+    return bool(dot) and where in {"model", "tractor", "reading", "limit"}
+
+
+def _uses_tractor(line: Line) -> bool:
+    return any(path.startswith("tractor.") for path in paths(line))

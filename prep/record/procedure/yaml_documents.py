@@ -1,0 +1,82 @@
+"""Reading the YAML documents people write: procedures, models, tractors.
+
+A decimal number in YAML stays text ("0.83" is not 0.82999999999999996), since every number here is
+exact and is hashed.
+"""
+
+import hashlib
+from typing import Any, TypeVar
+
+import msgspec
+import yaml
+
+from prep.record.log import canonical_json
+from prep.record.procedure.document import Procedure
+
+T = TypeVar("T")
+
+
+class DocumentError(ValueError):
+    """A document cannot be used; each problem is (path of the line, what is wrong)."""
+
+    def __init__(self, problems: list[tuple[str, str]]) -> None:
+        super().__init__("\n".join(f"{path}: {text}" for path, text in problems))
+        self.problems = problems
+
+
+class _ExactLoader(yaml.SafeLoader):
+    """SafeLoader that leaves decimals and dates as the text they were written as."""
+
+
+_ExactLoader.yaml_implicit_resolvers = {
+    first: [(tag, pattern) for tag, pattern in pairs if not tag.endswith((":float", ":timestamp"))]
+    for first, pairs in yaml.SafeLoader.yaml_implicit_resolvers.items()
+}
+
+
+def load_yaml(text: str) -> Any:
+    """Plain values from YAML; DocumentError names line and column of a syntax error."""
+    try:
+        return yaml.load(text, Loader=_ExactLoader)
+    except yaml.YAMLError as wrong:
+        mark = getattr(wrong, "problem_mark", None)
+        where = f"line {mark.line + 1}, column {mark.column + 1}" if mark else "document"
+        raise DocumentError([(where, getattr(wrong, "problem", None) or str(wrong))]) from wrong
+
+
+def convert(values: Any, form: type[T]) -> T:
+    """Values as a struct; DocumentError names the path of what is missing, misspelt or mistyped."""
+    try:
+        return msgspec.convert(values, form, strict=True)
+    except msgspec.ValidationError as wrong:
+        text, _, path = str(wrong).partition(" - at `")
+        raise DocumentError([(_named_path(values, path.rstrip("`") or "$"), text)]) from wrong
+
+
+def _named_path(values: Any, path: str) -> str:
+    """`$.sections[2].steps[0]` with codes: `sections[2] (tyres).steps[0] (nuts)`."""
+    shown, here = "", values
+    for part in path.removeprefix("$").replace("[", ".[").split("."):
+        if not part:
+            continue
+        try:
+            here = here[int(part[1:-1])] if part.startswith("[") else here[part]
+        except (KeyError, IndexError, TypeError, ValueError):
+            here = None
+        shown += part if part.startswith("[") else f".{part}"
+        if isinstance(here, dict):
+            code = next((here[k] for k in ("section", "step", "line") if k in here), None)
+            shown += f" ({code})" if code else ""
+    return shown.removeprefix(".") or "document"
+
+
+def load_procedure(text: str) -> tuple[Procedure, dict[str, Any], str]:
+    """A procedure, its plain values and its digest; DocumentError where it does not fit."""
+    values = load_yaml(text)
+    procedure = convert(values, Procedure)
+    return procedure, values, digest_of(values)
+
+
+def digest_of(values: Any) -> str:
+    """SHA-256 over the canonical JSON of a document's values, in hex."""
+    return hashlib.sha256(canonical_json.encode(values)).hexdigest()

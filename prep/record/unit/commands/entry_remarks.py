@@ -1,0 +1,37 @@
+"""What a reader should know beside a value: entered late, or typed alike in a row."""
+
+from datetime import timedelta
+from typing import Final
+
+from prep.record.procedure.document import Line
+from prep.record.roles import Context
+from prep.record.unit.state import BoxKey, Record
+from prep.rules.quantities.quantity import QUANTITIES
+
+LATE: Final = timedelta(hours=1)
+COPIED_WITHIN: Final = timedelta(seconds=10)
+
+
+def remarks(
+    record: Record, context: Context, line: Line, key: BoxKey, text: str, *, on_paper: bool
+) -> tuple[str, ...]:
+    """Remarks on a value as typed. A page of paper has one time for many, which says nothing."""
+    found = []
+    delay = context.recorded - context.happened
+    if delay > LATE:
+        found.append(f"entered {_spoken(delay)} after it happened")
+    for place in () if on_paper else line.boxes:
+        box = record.boxes.get((key[0], key[1], place))
+        other = box.current if box and place != key[2] else None
+        if other is None or getattr(other.event, "raw", None) != text:
+            continue
+        apart = abs(context.happened - other.stamp.happened)
+        if apart <= COPIED_WITHIN and line.quantity in QUANTITIES:
+            found.append(f"typed the same as {place}, {apart.seconds} s apart")
+            break
+    return tuple(found)
+
+
+def _spoken(delay: timedelta) -> str:
+    hours = round(delay.total_seconds() / 3600)
+    return f"{hours} h" if hours < 48 else f"{delay.days} days"

@@ -1,0 +1,86 @@
+"""What handing a unit over may do."""
+
+from collections.abc import Sequence
+from datetime import timedelta
+
+from prep.record.refusal import Refusal
+from prep.record.roles import DESK, SERVICE, Context, require
+from prep.record.unit import events as e
+from prep.record.unit.guards import not_finished
+from prep.record.unit.state import Record
+
+
+def hand_over(
+    record: Record,
+    context: Context,
+    *,
+    recipient_digest: str,
+    relation: str,
+    language: str,
+    shown: Sequence[str],
+    manual_given: bool,
+    hour_meter: str = "",
+    place: str = "",
+    first_use: str = "own use",
+) -> list[e.Event]:
+    """Delivery: what was shown, to whom, in which language, and that the manual was given."""
+    require(context, DESK | SERVICE, "hand units over")
+    not_finished(record)
+    if record.release is None or record.release.event.ready_for != "buyer":
+        raise Refusal(
+            "not-released",
+            "Only a unit released for its buyer can be handed over. Ask the service manager.",
+        )
+    if not manual_given:
+        raise Refusal(
+            "manual-missing",
+            "The maker's manual goes with the machine. Hand it over first, then record it.",
+            field="manual_given",
+        )
+    missing = [topic for topic in MUST_SHOW if topic not in shown]
+    if missing:
+        raise Refusal(
+            "not-shown",
+            f"Show the recipient first: {'; '.join(missing)}.",
+            field="shown",
+            missing=missing,
+        )
+    if not language.strip() or not relation.strip():
+        raise Refusal(
+            "recipient-unclear",
+            "Say in which language it was shown and what the recipient is to the buyer.",
+            field="language" if not language.strip() else "relation",
+        )
+    return [
+        e.HandedOver(
+            handover=str(context.command),
+            recipient_digest=recipient_digest,
+            relation=relation,
+            language=language,
+            shown=tuple(shown),
+            manual_given=manual_given,
+            hour_meter=hour_meter,
+            place=place,
+            first_use=first_use,
+            registration_due=_registration_due(record, context),
+        )
+    ]
+
+
+def _registration_due(record: Record, context: Context) -> str:
+    """Date by which the maker wants the registration, or empty where its rule is not known."""
+    days = record.model.data.get("registration_days") if record.model else None
+    if not isinstance(days, int):
+        return ""
+    return (context.happened.date() + timedelta(days=days)).isoformat()
+
+
+# What every buyer is shown. Common practice, no published source; the maker's own list comes first.
+MUST_SHOW = (
+    "adjustments",
+    "grease points and oil levels",
+    "safety signs and their meaning",
+    "engaging the drive",
+    "transport locks and road travel",
+    "first-hours checks",
+)

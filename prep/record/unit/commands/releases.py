@@ -1,0 +1,89 @@
+"""What releasing a unit and withdrawing the release may do."""
+
+import hashlib
+from collections.abc import Sequence
+
+from prep.record.log import canonical_json
+from prep.record.refusal import Refusal
+from prep.record.roles import MANAGER, Context, require
+from prep.record.unit import events as e
+from prep.record.unit.guards import not_finished
+from prep.record.unit.readiness import Readiness, readiness
+from prep.record.unit.sheet import applies, content_digest
+from prep.record.unit.state import Record
+
+
+def release(record: Record, context: Context, *, seen: str) -> list[e.Event]:
+    """Make the unit deliverable, or say in plain words everything that stops it.
+
+    Released for the buyer where one is assigned and the tractor steps are done, else for stock.
+    `seen` is the digest of the sheet the manager was shown.
+    """
+    require(context, MANAGER, "release units")
+    not_finished(record)
+    if record.release and record.release.event.ready_for == _ready_for(record):
+        raise Refusal("already-released", "This unit is already released.")
+    answer = readiness(record)
+    if answer.reasons:
+        raise not_ready(answer)
+    if seen != sheet_digest(record):
+        raise Refusal(
+            "content-changed",
+            "The sheet changed since it was shown. Look at it again, then release.",
+            field="seen",
+        )
+    return [
+        e.Released(
+            release=str(context.command),
+            ready_for=_ready_for(record),
+            content=seen,
+            buyer=record.buyer.id if record.buyer else "",
+            tractor=record.tractor.code if record.tractor else "",
+        )
+    ]
+
+
+def _ready_for(record: Record) -> str:
+    return "buyer" if record.buyer else "stock"
+
+
+def not_ready(answer: Readiness) -> Refusal:
+    """The refusal of a release with all its reasons."""
+    first = answer.reasons[0].text
+    more = f" And {len(answer.reasons) - 1} more." if len(answer.reasons) > 1 else ""
+    return Refusal(
+        "not-ready",
+        f"Not ready for release. {first}{more}",
+        reasons=[
+            {"code": r.code, "text": r.text, "step": r.step, "flag": r.flag} for r in answer.reasons
+        ],
+    )
+
+
+def sheet_digest(record: Record) -> str:
+    """SHA-256 over the content of every step that applies, as shown to whoever releases."""
+    steps = record.procedure.steps.values() if record.procedure else ()
+    shown = {
+        "steps": [[s.step, content_digest(record, s)] for s in steps if applies(record, s)],
+        "buyer": record.buyer.id if record.buyer else "",
+        "tractor": record.tractor.code if record.tractor else "",
+        "skipped": [[code, state.skipped] for code, state in record.steps.items() if state.skipped],
+    }
+    return hashlib.sha256(canonical_json.encode(shown)).hexdigest()
+
+
+def reopen(
+    record: Record, context: Context, *, reason: str, steps: Sequence[str] = ()
+) -> list[e.Event]:
+    """Withdraw the release; the named steps are to be worked again."""
+    require(context, MANAGER, "re-open a released unit")
+    not_finished(record)
+    if record.release is None:
+        raise Refusal("not-released", "This unit is not released; re-open single steps instead.")
+    if not reason.strip():
+        raise Refusal("reason-missing", "Say why the unit is re-opened.", field="reason")
+    known = record.procedure.steps if record.procedure else {}
+    unknown = [code for code in steps if code not in known]
+    if unknown:
+        raise Refusal("no-such-step", f"The sheet has no step “{unknown[0]}”.", field="steps")
+    return [e.Reopened(reason, tuple(steps))]

@@ -1,0 +1,391 @@
+"""Every kind of event a unit's stream can hold.
+
+A body is a tagged struct; its canonical JSON is what is hashed. Measured numbers are decimal
+strings. Kinds are never renamed and fields never change meaning; a field may be added with a
+default.
+"""
+
+from typing import Any
+
+import msgspec
+
+from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+
+SCHEMA = 1
+
+
+class Event(msgspec.Struct, frozen=True, tag_field="kind"):
+    """A fact about a unit."""
+
+
+class Damage(msgspec.Struct, frozen=True):
+    """An exception for the carrier's paper: what, where, how many."""
+
+    what: str
+    where: str
+    count: int = 1
+    on_carrier_paper: bool = False
+
+
+class Received(Event, frozen=True, tag="unit.received"):
+    """The unit came off the truck. `serial` is exactly as on the plate."""
+
+    maker: str
+    serial: str
+    plate: str
+    papers: str
+    model: ModelFacts | None
+    options: tuple[str, ...]
+    damage: tuple[Damage, ...]
+    look_alikes: tuple[str, ...]
+    place: str
+    note: str
+
+
+class DamageNoted(Event, frozen=True, tag="unit.damage_noted"):
+    """Damage found after receiving (concealed damage)."""
+
+    damage: Damage
+
+
+class Placed(Event, frozen=True, tag="unit.placed"):
+    """Where the unit stands in the yard."""
+
+    place: str
+
+
+class ModelAssigned(Event, frozen=True, tag="unit.model_assigned"):
+    """The unit is of this model, with these options."""
+
+    model: ModelFacts
+    options: tuple[str, ...]
+
+
+class BuyerAssigned(Event, frozen=True, tag="unit.buyer_assigned"):
+    """The unit is meant for this buyer's tractor. `reopened` lists steps to be done again."""
+
+    buyer: BuyerRef
+    tractor: TractorFacts
+    reopened: tuple[str, ...]
+
+
+class BuyerAmended(Event, frozen=True, tag="unit.buyer_amended"):
+    """The buyer's particulars were corrected; the reference stands for the corrected ones."""
+
+    buyer: BuyerRef
+
+
+class BuyerWithdrawn(Event, frozen=True, tag="unit.buyer_withdrawn"):
+    """The unit is stock again."""
+
+    reason: str
+    reopened: tuple[str, ...]
+
+
+class SheetStarted(Event, frozen=True, tag="sheet.started"):
+    """Preparation began on one revision of a procedure, pinned by digest."""
+
+    procedure: str
+    revision: int
+    digest: str
+
+
+class SheetMoved(Event, frozen=True, tag="sheet.moved"):
+    """The sheet moved to a newer revision; the steps that changed re-open."""
+
+    procedure: str
+    revision: int
+    digest: str
+    reason: str
+    reopened: tuple[str, ...]
+
+
+class CautionAcknowledged(Event, frozen=True, tag="caution.acknowledged"):
+    """A person read the cautions of a step before working on it."""
+
+    step: str
+    cautions: tuple[str, ...]
+    digest: str
+
+
+class FrozenLimit(msgspec.Struct, frozen=True):
+    """A limit as it stood when a reading was held against it, in canonical units.
+
+    `stated` is the limit in words. `computed` names the rule, its inputs and result where the
+    limit was computed rather than printed.
+    """
+
+    stated: str
+    source: str
+    basis: str
+    low: str = ""
+    high: str = ""
+    quantity: str = ""
+    one_of: tuple[str, ...] = ()
+    decision: str = "simple"
+    guard: str = ""
+    computed: dict[str, Any] = {}
+
+
+class Paper(msgspec.Struct, frozen=True):
+    """Where an entry was copied from: a picture of the paper, and who wrote on it.
+
+    When it was written is when the event happened; who copied it, and when, is who and when it was
+    recorded.
+    """
+
+    photo: str
+    digest: str
+    writer: str
+    writer_name: str
+
+
+class ReadingTaken(Event, frozen=True, tag="reading.taken"):
+    """A value as typed, parsed, converted and judged; never overwritten, only superseded.
+
+    `value` and `unit` are as typed, `canonical` is in the quantity's canonical unit; all three are
+    empty where the text is not a measurement. `expanded_uncertainty` is in the canonical unit with
+    coverage factor 2.
+    """
+
+    reading: str
+    step: str
+    line: str
+    position: str
+    raw: str
+    verdict: str
+    quantity: str = ""
+    value: str = ""
+    unit: str = ""
+    also: str = ""
+    canonical: str = ""
+    canonical_unit: str = ""
+    choice: str = ""
+    limit: FrozenLimit | None = None
+    instrument: InstrumentFacts | None = None
+    expanded_uncertainty: str = ""
+    probability: str = ""
+    remarks: tuple[str, ...] = ()
+    supersedes: str = ""
+    reason: str = ""
+    copied_from_paper: bool = False
+    paper: Paper | None = None
+
+
+class CheckCompleted(Event, frozen=True, tag="check.completed"):
+    """A yes/no line was answered."""
+
+    check: str
+    step: str
+    line: str
+    position: str
+    answer: bool
+    note: str = ""
+    supersedes: str = ""
+    reason: str = ""
+    copied_from_paper: bool = False
+    paper: Paper | None = None
+
+
+class PhotoAttached(Event, frozen=True, tag="photo.attached"):
+    """A picture was attached to a line; `digest` is the SHA-256 of the stored file.
+
+    One `of_paper` shows a page filled in by hand and belongs to no line; `mark` is what the page
+    has printed on it.
+    """
+
+    photo: str
+    step: str
+    line: str
+    position: str
+    digest: str
+    name: str
+    bytes: int
+    note: str = ""
+    of_paper: bool = False
+    mark: str = ""
+
+
+class StepSkipped(Event, frozen=True, tag="step.not_applicable"):
+    """A step was marked not applicable."""
+
+    step: str
+    reason: str
+
+
+class StepReopened(Event, frozen=True, tag="step.reopened"):
+    """A step is to be worked again; its sign-offs no longer count."""
+
+    step: str
+    reason: str
+
+
+class ShortageNoted(Event, frozen=True, tag="shortage.noted"):
+    """A part is missing."""
+
+    shortage: str
+    part: str
+    count: int
+    stops_release: bool
+    expected: str = ""
+    lent_to: str = ""
+
+
+class ShortageArrived(Event, frozen=True, tag="shortage.arrived"):
+    """A missing part came."""
+
+    shortage: str
+    note: str
+
+
+class FlagRaised(Event, frozen=True, tag="flag.raised"):
+    """A nonconformity stands open. `reading` is set when a reading raised it."""
+
+    flag: str
+    origin: str
+    text: str
+    step: str = ""
+    line: str = ""
+    position: str = ""
+    reading: str = ""
+
+
+class FlagClosed(Event, frozen=True, tag="flag.closed"):
+    """A flag was closed by a conforming reading, or by saying what put it right."""
+
+    flag: str
+    reading: str = ""
+    text: str = ""
+
+
+class ConcessionGranted(Event, frozen=True, tag="concession.granted"):
+    """A named authority released a nonconforming item with a reason (ISO 9000)."""
+
+    concession: str
+    flag: str
+    reason: str
+
+
+class StepSigned(Event, frozen=True, tag="step.signed"):
+    """A person signed a step over exactly the content shown, whose digest is kept."""
+
+    step: str
+    meaning: str
+    content: str
+
+
+class Held(Event, frozen=True, tag="unit.held"):
+    """Work on the unit is stopped."""
+
+    reason: str
+
+
+class Resumed(Event, frozen=True, tag="unit.resumed"):
+    """Work may go on."""
+
+    note: str
+
+
+class Released(Event, frozen=True, tag="unit.released"):
+    """The service manager's sign-off that makes the unit deliverable."""
+
+    release: str
+    ready_for: str
+    content: str
+    buyer: str = ""
+    tractor: str = ""
+
+
+class Reopened(Event, frozen=True, tag="unit.reopened"):
+    """A release was withdrawn; the named steps are to be worked again."""
+
+    reason: str
+    steps: tuple[str, ...]
+
+
+class HandedOver(Event, frozen=True, tag="unit.handed_over"):
+    """Delivery to the buyer: what was shown, in which language, who took it."""
+
+    handover: str
+    recipient_digest: str
+    relation: str
+    language: str
+    shown: tuple[str, ...]
+    manual_given: bool
+    hour_meter: str
+    place: str
+    first_use: str = "own use"
+    registration_due: str = ""
+
+
+class RegistrationSent(Event, frozen=True, tag="registration.sent"):
+    """A warranty registration bundle went to the maker; every resend is a new version."""
+
+    version: int
+    document: str
+    note: str = ""
+
+
+class RegistrationAnswered(Event, frozen=True, tag="registration.answered"):
+    """The maker accepted the registration, or refused it with a reason."""
+
+    version: int
+    accepted: bool
+    reason: str = ""
+
+
+class DocumentIssued(Event, frozen=True, tag="document.issued"):
+    """A file left the service; its digest stays. `replaces` names the document it corrects."""
+
+    document: str
+    document_kind: str
+    number: str
+    digest: str
+    bytes: int
+    cause: str
+    replaces: str = ""
+
+
+UnitEvent = (
+    Received
+    | DamageNoted
+    | Placed
+    | ModelAssigned
+    | BuyerAssigned
+    | BuyerAmended
+    | BuyerWithdrawn
+    | SheetStarted
+    | SheetMoved
+    | CautionAcknowledged
+    | ReadingTaken
+    | CheckCompleted
+    | PhotoAttached
+    | StepSkipped
+    | StepReopened
+    | ShortageNoted
+    | ShortageArrived
+    | FlagRaised
+    | FlagClosed
+    | ConcessionGranted
+    | StepSigned
+    | Held
+    | Resumed
+    | Released
+    | Reopened
+    | HandedOver
+    | RegistrationSent
+    | RegistrationAnswered
+    | DocumentIssued
+)
+
+_decoder: msgspec.json.Decoder[UnitEvent] = msgspec.json.Decoder(UnitEvent)
+
+
+def decode(body: str | bytes) -> UnitEvent:
+    """Event from its JSON text. Raises msgspec.ValidationError on a body no kind fits."""
+    return _decoder.decode(body)
+
+
+def kind_of(event: Event) -> str:
+    """The dotted kind an event is stored under."""
+    return str(event.__struct_config__.tag)

@@ -1,0 +1,292 @@
+"""A line's limit for one unit: printed values converted, named computations carried out.
+
+References reach into the model's data, the buyer's tractor's data and earlier readings of the same
+sheet. What a limit was computed from is kept with it.
+"""
+
+from dataclasses import fields, is_dataclass
+from fractions import Fraction
+from typing import Any, get_args, get_type_hints
+
+from prep.record.procedure.document import Bound, Computed, Limit, Line, is_reference
+from prep.record.procedure.values import measured
+from prep.record.refusal import Refusal
+from prep.record.unit.events import FrozenLimit, ReadingTaken
+from prep.record.unit.state import Record
+from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
+from prep.rules.catalog.catalog import RULES, In, RuleRefusal, Unit
+from prep.rules.conformity.judgement import DecisionRule, Interval
+from prep.rules.quantities.quantity import (
+    UNITS,
+    Measured,
+    canonical,
+    decimal_text,
+    from_si,
+    show,
+    unit,
+)
+
+
+def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
+    """The limit as it stands now for this unit, in canonical units; None where there is none.
+
+    Refuses where the limit needs a tractor, a model or a reading that is not there yet.
+    """
+    limit = line.limit
+    if limit is None:
+        return None
+    if limit.one_of:
+        return FrozenLimit(
+            stated=f"one of: {'; '.join(limit.one_of)}",
+            source=limit.source,
+            basis=limit.basis,
+            one_of=limit.one_of,
+        )
+    bounds = _Bounds(record, line, position)
+    low, high, stated = bounds.interval(limit)
+    return FrozenLimit(
+        stated=stated,
+        source=limit.source,
+        basis=limit.basis,
+        low="" if low is None else exact_text(low.canonical()),
+        high="" if high is None else exact_text(high.canonical()),
+        quantity=line.quantity,
+        decision=limit.decision,
+        guard=limit.guard if limit.decision == "guarded" else "",
+        computed=bounds.computed,
+    )
+
+
+def interval_of(limit: FrozenLimit) -> Interval | None:
+    """The permitted interval of a frozen limit in canonical units."""
+    if not limit.low and not limit.high:
+        return None
+    return Interval(
+        Fraction(limit.low) if limit.low else None, Fraction(limit.high) if limit.high else None
+    )
+
+
+def decision_rule(limit: FrozenLimit) -> DecisionRule:
+    """The decision rule of a frozen limit."""
+    if limit.decision == "guarded":
+        return DecisionRule("guarded", Fraction(limit.guard))
+    return DecisionRule("simple")
+
+
+def exact_text(value: Fraction) -> str:
+    """A number as decimal text where that is exact, else as a fraction."""
+    text = decimal_text(value, 30)
+    return text if Fraction(text) == value else f"{value.numerator}/{value.denominator}"
+
+
+class _Bounds:
+    """Works out the bounds of one line's limit and remembers what was computed."""
+
+    def __init__(self, record: Record, line: Line, position: str) -> None:
+        self.record = record
+        self.line = line
+        self.position = position
+        self.computed: dict[str, Any] = {}
+
+    def interval(self, limit: Limit) -> tuple[Measured | None, Measured | None, str]:
+        """Low, high and the limit in words."""
+        if limit.nominal is not None:
+            return self._around(limit, self._as_tolerance(limit, self.bound(limit.nominal)))
+        low = self.bound(limit.at_least) if limit.at_least is not None else None
+        high = self.bound(limit.at_most) if limit.at_most is not None else None
+        if low and high:
+            return low, high, f"{_said(low)} to {_said(high)}"
+        if low:
+            return low, None, f"at least {_said(low)}"
+        assert high is not None  # the checker refuses a limit without a bound
+        return None, high, f"at most {_said(high)}"
+
+    def _as_tolerance(self, limit: Limit, nominal: Measured) -> Measured:
+        """A computed nominal in the unit its tolerance is stated in: psi with psi."""
+        texts = [t for t in (limit.tolerance, limit.plus, limit.minus) if t and t[-1] != "%"]
+        if isinstance(limit.nominal, str) or not texts:
+            return nominal
+        stated = measured(texts[0], self.line.quantity, f"The limit of line {self.line.line}").unit
+        computed = isinstance(limit.nominal, Computed) and bool(limit.nominal.rule)
+        return from_si(float(nominal.si()), stated) if computed else nominal
+
+    def _around(self, limit: Limit, nominal: Measured) -> tuple[Measured, Measured, str]:
+        if not (limit.tolerance or limit.plus or limit.minus):
+            return nominal, nominal, f"exactly {_said(nominal)}"
+        plus = self._span(limit.tolerance or limit.plus, nominal)
+        minus = self._span(limit.tolerance or limit.minus, nominal)
+        low = Measured(nominal.value - minus, nominal.unit)
+        high = Measured(nominal.value + plus, nominal.unit)
+        if plus == minus:
+            return low, high, f"{_said(nominal)} ± {show(plus, nominal.unit)}"
+        return low, high, f"{_said(low)} to {_said(high)}"
+
+    def _span(self, text: str, nominal: Measured) -> Fraction:
+        if not text:
+            return Fraction(0)
+        if text.endswith("%"):
+            return abs(nominal.value) * Fraction(text[:-1].strip()) / 100
+        found = measured(text, self.line.quantity, f"The tolerance of line {self.line.line}")
+        return found.span_si() / nominal.unit.factor
+
+    def bound(self, bound: Bound) -> Measured:
+        """One bound as a measured value in the unit it is stated in."""
+        quantity = self.line.quantity
+        if isinstance(bound, str):
+            return measured(bound, quantity, f"The limit of line {self.line.line}")
+        if bound.rule:
+            result = call(self.record, bound, self.position, self.computed)
+            if not isinstance(result, float | int):
+                raise Refusal("rule-result", f"{bound.rule} gives no single number. Name a field.")
+            return from_si(float(result), canonical(quantity))
+        value = lookup(self.record, bound.path, self.position)
+        return value if isinstance(value, Measured) else _number(value, quantity, bound.path)
+
+
+def _said(value: Measured) -> str:
+    return show(value.value, value.unit)
+
+
+def _number(value: Any, quantity: str, path: str) -> Measured:
+    if isinstance(value, str):
+        return measured(value, quantity, path)
+    return Measured(Fraction(str(value)), canonical(quantity))
+
+
+def call(
+    record: Record,
+    rule: Computed,
+    position: str,
+    kept: dict[str, Any],
+    limit: FrozenLimit | None = None,
+) -> Any:
+    """Result of a named computation for this unit, in SI; notes it and its inputs in `kept`.
+
+    `limit` is what an advice may refer to.
+    """
+    known = RULES[rule.rule]
+    inputs = inputs_of(record, rule, position, limit)
+    try:
+        result = known(**inputs)
+    except RuleRefusal as no:
+        raise Refusal(
+            "rule-refused",
+            f"{known.title} cannot be worked out: {no.message}",
+            field=no.field,
+        ) from no
+    hint = known.result
+    if rule.field:
+        hint = get_type_hints(type(result), include_extras=True)[rule.field]
+        result = getattr(result, rule.field)
+    kept.update(
+        rule=rule.rule,
+        title=known.title,
+        formula=known.sections["Formula"],
+        source=known.sections["Source"],
+        inputs={name: _shown(rule.inputs[name], inputs[name]) for name in inputs},
+        result=_shown_result(result, hint),
+    )
+    return result
+
+
+def inputs_of(
+    record: Record, rule: Computed, position: str, limit: FrozenLimit | None = None
+) -> dict[str, Any]:
+    """What a named computation is worked out from for this unit, as the rule takes it (SI)."""
+    return {
+        parameter.name: _input(record, rule.inputs[parameter.name], parameter.spec, position, limit)
+        for parameter in RULES[rule.rule].parameters
+        if parameter.name in rule.inputs
+    }
+
+
+def _shown(stated: Any, used: Any) -> str:
+    return (
+        f"{stated} = {used:.9g}"
+        if is_reference(stated) and isinstance(used, float)
+        else str(used if is_reference(stated) else stated)
+    )
+
+
+def _shown_result(result: Any, hint: Any) -> str:
+    symbol = next((x.unit for x in get_args(hint)[1:] if isinstance(x, Unit)), "")
+    if is_dataclass(result):
+        return ", ".join(f"{f.name} {getattr(result, f.name)}" for f in fields(result))
+    return f"{result:.9g} {symbol}".strip() if isinstance(result, float) else str(result)
+
+
+def _input(record: Record, stated: Any, spec: Any, position: str, limit: FrozenLimit | None) -> Any:
+    value = stated
+    if is_reference(stated):
+        value = (
+            _limit_part(limit, stated)
+            if stated.startswith("limit.")
+            else lookup(record, stated, position)
+        )
+    if isinstance(value, list | tuple):
+        return tuple(_in_rule_unit(one, spec, str(stated)) for one in value)
+    return _in_rule_unit(value, spec, str(stated))
+
+
+def _in_rule_unit(value: Any, spec: Any, stated: str) -> Any:
+    """A value as a rule wants it: a float in the input's unit, or the plain word or yes/no."""
+    if not isinstance(spec, In):
+        return int(value.value) if isinstance(value, Measured) else value
+    wanted = unit(spec.unit)
+    if isinstance(value, str):
+        value = measured(value, wanted.quantity, stated)
+    if isinstance(value, Measured):
+        return float(value.span_si() / wanted.factor if spec.span else value.in_unit(wanted))
+    if isinstance(value, Fraction):
+        return float(value)
+    return float(value) if isinstance(value, int) and not isinstance(value, bool) else value
+
+
+def _limit_part(limit: FrozenLimit | None, path: str) -> Measured:
+    """Low end, high end or middle of the limit an advice is about."""
+    interval = interval_of(limit) if limit else None
+    if limit is None or interval is None:
+        raise Refusal("no-limit", "This advice is about a limit, and the line has none.")
+    low = interval.low if interval.low is not None else interval.high
+    high = interval.high if interval.high is not None else interval.low
+    assert low is not None
+    assert high is not None
+    parts = {"low": low, "high": high, "middle": (low + high) / 2}
+    return Measured(parts[path.removeprefix("limit.")], canonical(limit.quantity))
+
+
+def lookup(record: Record, path: str, position: str) -> Any:
+    """What a reference points at. A reading without a position means the same position, or none."""
+    where, _, rest = path.partition(".")
+    if where == "reading":
+        return _earlier_reading(record, rest, position)
+    facts = record.model if where == "model" else record.tractor
+    if facts is None:
+        raise Refusal(
+            f"needs-{where}",
+            f"This limit depends on the {'model' if where == 'model' else 'buyer’s tractor'}. "
+            f"Assign {'the model' if where == 'model' else 'the tractor'} first.",
+        )
+    if rest not in facts.data:
+        raise Refusal(
+            "missing-data",
+            f"{facts.name} has no “{rest}” in its data, and this limit needs it. "
+            f"Ask the service manager to add it to the {where}.",
+            field=rest,
+        )
+    return facts.data[rest]
+
+
+def _earlier_reading(record: Record, rest: str, position: str) -> Measured:
+    step, line, *named = rest.split(".")
+    for place in (named[0],) if named else (position, ""):
+        box = record.boxes.get((step, line, place))
+        event = box.current.event if box and box.current else None
+        if isinstance(event, ReadingTaken) and event.value:
+            return Measured(Fraction(event.value), UNITS[event.unit])
+    raise Refusal(
+        "needs-reading",
+        f"This limit is worked out from an earlier reading ({step}, {line}) that has not been "
+        "taken yet. Take that one first.",
+        field=line,
+    )

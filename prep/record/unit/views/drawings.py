@@ -1,0 +1,101 @@
+"""Pictures beside a box: where its reading lies, how it came there, and what a limit is about."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from prep.record.procedure.document import Computed, Line, rule_calls
+from prep.record.refusal import Refusal
+from prep.record.unit.events import FrozenLimit, ReadingTaken
+from prep.record.unit.limits import decision_rule, inputs_of, interval_of
+from prep.record.unit.state import BoxKey, Entry, Record
+from prep.rules.answers.drawings_by_rule import DRAWN, WING, drawings, wings
+from prep.rules.catalog.catalog import RULES, RuleRefusal
+from prep.rules.conformity.judgement import Interval
+from prep.rules.drawings.guard_band import reading_drawing
+from prep.rules.drawings.shapes import Drawing
+from prep.rules.drawings.trend import Taken, trend_drawing
+from prep.rules.quantities.quantity import UNITS, Measured, Unit, canonical
+
+
+def among_limits(entry: Entry) -> Drawing | None:
+    """The reading among its limits, in the unit typed.
+
+    None where there is nothing to see: no limit, or plainly conforming with no uncertainty weighed.
+    """
+    event = entry.event
+    if not isinstance(event, ReadingTaken) or event.limit is None or not event.canonical:
+        return None
+    if event.verdict == "conforming" and event.limit.decision == "simple":
+        return None
+    interval = interval_of(event.limit)
+    if interval is None:
+        return None
+    reading = Measured(Fraction(event.canonical), UNITS[event.canonical_unit])
+    uncertainty = Fraction(event.expanded_uncertainty or 0)
+    rule = decision_rule(event.limit)
+    return reading_drawing(reading, interval, rule, uncertainty, UNITS[event.unit])
+
+
+def over_time(entries: list[Entry]) -> Drawing | None:
+    """The readings of one box one after the other, in the unit typed last; None for fewer than two.
+
+    A word typed instead of a value has no place on it.
+    """
+    events = [entry.event for entry in entries]
+    taken = [event for event in events if isinstance(event, ReadingTaken) and event.canonical]
+    if len(taken) < 2:
+        return None
+    last = taken[-1]
+    symbol = UNITS[last.unit]
+    points = [Taken(_in(symbol, event.canonical), event.raw, event.verdict) for event in taken]
+    interval = _interval_in(symbol, last.limit) if last.limit else None
+    return trend_drawing(points, interval, symbol.symbol)
+
+
+def worked(record: Record, key: BoxKey, line: Line, limit: FrozenLimit | None) -> Iterator[Drawing]:
+    """What the rules of a box's limit and advice have to show, as far as they can be worked out."""
+    drawn = set()
+    for computed in rule_calls(line):
+        if computed.rule in drawn:
+            continue
+        drawn.add(computed.rule)
+        try:
+            yield from _of_rule(record, key, line, computed, limit)
+        except (Refusal, RuleRefusal):
+            continue  # said in words where the limit or the advice stands
+
+
+def _of_rule(
+    record: Record, key: BoxKey, line: Line, computed: Computed, limit: FrozenLimit | None
+) -> Iterator[Drawing]:
+    step, _, position = key
+    length = _length_unit(record, step)
+    if computed.rule == WING and len(line.boxes) == 2 and position == line.boxes[-1]:
+        left, right = (inputs_of(record, computed, place, limit) for place in line.boxes)
+        yield wings(left, right, length)
+    if computed.rule in DRAWN:
+        inputs = inputs_of(record, computed, position, limit)
+        yield from drawings(computed.rule, inputs, RULES[computed.rule](**inputs), length)
+
+
+def _in(symbol: Unit, text: str) -> Fraction:
+    """A value of the record, in its canonical unit, in another unit of the quantity."""
+    return Measured(Fraction(text), canonical(symbol.quantity)).in_unit(symbol)
+
+
+def _interval_in(symbol: Unit, limit: FrozenLimit) -> Interval | None:
+    if interval_of(limit) is None:
+        return None
+    low, high = (_in(symbol, end) if end else None for end in (limit.low, limit.high))
+    return Interval(low, high)
+
+
+def _length_unit(record: Record, step: str) -> str:
+    """The unit lengths of this step were typed in last; millimetres before anything was."""
+    units = [
+        box.entries[-1].event.unit
+        for (at, _, _), box in record.boxes.items()
+        if at == step and box.entries and isinstance(box.entries[-1].event, ReadingTaken)
+    ]
+    lengths = [unit for unit in units if unit in UNITS and UNITS[unit].quantity == "length"]
+    return lengths[-1] if lengths else "mm"

@@ -1,0 +1,133 @@
+"""Judging an entry without recording it: what would become of it on a sheet."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from prep.record.facts import InstrumentFacts
+from prep.record.instrument.fitness import expanded_uncertainty
+from prep.record.refusal import Refusal
+from prep.rules.conformity.judgement import DecisionRule, Interval, Judgement, judge
+from prep.rules.drawings.guard_band import reading_drawing
+from prep.rules.drawings.shapes import Drawing
+from prep.rules.entries.read import NotMeasured, Question, Typed, read
+from prep.rules.quantities.quantity import QUANTITIES, Measured, Unit, canonical, decimal_text, show
+
+
+@dataclass(frozen=True)
+class Preview:
+    """An entry judged. All numbers but `typed` are decimal text in `unit`.
+
+    `low` and `high` are the limits, `accept_low` and `accept_high` what is left between the guard
+    bands; each is empty where that side is open. `decidable` is False where no reading of this
+    instrument could be called conforming.
+    """
+
+    typed: str
+    value: str
+    unit: str
+    low: str
+    high: str
+    expanded_uncertainty: str
+    guard_band: str
+    accept_low: str
+    accept_high: str
+    decidable: bool
+    verdict: str
+    probability: float
+    drawing: Drawing
+
+
+def judge_entry(
+    text: str,
+    quantity: str,
+    *,
+    at_least: str = "",
+    at_most: str = "",
+    rule: DecisionRule,
+    uncertainty: str = "",
+    instrument: InstrumentFacts | None = None,
+    decimal_comma: bool | None = None,
+) -> Preview:
+    """Judge an entry of a quantity against limits as people write them.
+
+    `uncertainty` is the expanded one (k = 2) with its unit; without it the instrument's is used,
+    and without either there is none.
+    """
+    if quantity not in QUANTITIES:
+        raise Refusal(
+            "unknown-quantity",
+            f"There is no quantity “{quantity}”. Known: {', '.join(QUANTITIES)}.",
+            field="quantity",
+        )
+    value = read_entry(text, quantity, "text", decimal_comma).measured
+    interval = _interval(
+        _bound(at_least, quantity, "at_least", decimal_comma),
+        _bound(at_most, quantity, "at_most", decimal_comma),
+    )
+    unit = canonical(quantity)
+    expanded = _uncertainty(uncertainty, value, unit, instrument, decimal_comma)
+    judgement = judge(value.canonical(), interval, rule, expanded)
+    kept = Measured(value.canonical(), unit)
+    drawing = reading_drawing(kept, interval, rule, expanded, value.unit)
+    return _preview(value, interval, expanded, judgement, drawing)
+
+
+def _preview(
+    value: Measured, interval: Interval, expanded: Fraction, judgement: Judgement, drawing: Drawing
+) -> Preview:
+    left = judgement.acceptance
+    return Preview(
+        typed=show(value.value, value.unit),
+        value=decimal_text(value.canonical()),
+        unit=canonical(value.unit.quantity).symbol,
+        low=_text(interval.low),
+        high=_text(interval.high),
+        expanded_uncertainty=decimal_text(expanded, 4),
+        guard_band=decimal_text(judgement.guard_band, 4),
+        accept_low=_text(left.low if left else None),
+        accept_high=_text(left.high if left else None),
+        decidable=judgement.decidable,
+        verdict=judgement.verdict.value,
+        probability=round(judgement.probability, 4),
+        drawing=drawing,
+    )
+
+
+def read_entry(text: str, quantity: str, field: str, decimal_comma: bool | None) -> Typed:
+    """One value as typed; Refusal names the field, with the choices of an ambiguous one."""
+    found = read(text, quantity, decimal_comma=decimal_comma)
+    if isinstance(found, Typed):
+        return found
+    if isinstance(found, Question):
+        choices = [{"label": c.label, "entry": c.entry} for c in found.choices]
+        raise Refusal("ambiguous", found.text, field=field, choices=choices)
+    reason = found.reason if isinstance(found, NotMeasured) else found.text
+    raise Refusal("unreadable", reason, field=field)
+
+
+def _bound(text: str, quantity: str, field: str, comma: bool | None) -> Fraction | None:
+    return read_entry(text, quantity, field, comma).measured.canonical() if text else None
+
+
+def _interval(low: Fraction | None, high: Fraction | None) -> Interval:
+    try:
+        return Interval(low, high)
+    except ValueError as wrong:
+        raise Refusal("limit-unfit", str(wrong), field="at_least") from wrong
+
+
+def _uncertainty(
+    text: str,
+    value: Measured,
+    unit: Unit,
+    instrument: InstrumentFacts | None,
+    comma: bool | None,
+) -> Fraction:
+    if text:
+        stated = read_entry(text, unit.quantity, "expanded_uncertainty", comma).measured
+        return abs(stated.span_si()) / unit.factor
+    return expanded_uncertainty(instrument, value) if instrument else Fraction(0)
+
+
+def _text(value: Fraction | None) -> str:
+    return "" if value is None else decimal_text(value)

@@ -1,0 +1,193 @@
+"""The index rows of a unit, derived from its record and from nothing else.
+
+Tables are an index of the log. Whoever writes them writes exactly what `rows` says; whoever doubts
+them folds the log again and compares.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from prep.record.unit import events as e
+from prep.record.unit.commands.registrations import as_recorded
+from prep.record.unit.commands.releases import not_ready
+from prep.record.unit.readiness import Readiness, readiness
+from prep.record.unit.sheet import FINISHED, Status, statuses
+from prep.record.unit.state import Box, Flag, Record, Signature
+
+Row = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Row values by key, one mapping a table."""
+
+    unit: Row
+    steps: dict[str, Row]
+    readings: dict[str, Row]
+    flags: dict[str, Row]
+    sign_offs: dict[str, Row]
+
+
+def rows(record: Record) -> Rows:
+    """Every index row of one unit."""
+    found = statuses(record)
+    return Rows(
+        unit=_unit(record, found),
+        steps=_steps(record, found),
+        readings={row["id"]: row for box in record.boxes.values() for row in _readings(box)},
+        flags={flag.id: _flag(flag) for flag in record.flags.values()},
+        sign_offs=_sign_offs(record),
+    )
+
+
+def state_of(record: Record, answer: Readiness) -> str:
+    """The one word the yard uses for a unit."""
+    if record.handover:
+        return "handed over"
+    if record.release:
+        return f"released for {record.release.event.ready_for}"
+    if record.held:
+        return "on hold"
+    if record.sheet is None:
+        return "received"
+    return answer.answer if answer.answer != "not ready" else "in preparation"
+
+
+def _unit(record: Record, found: Mapping[str, Status]) -> Row:
+    answer = readiness(record)
+    counted = [s for s in found.values() if s is not Status.DOES_NOT_APPLY]
+    received = record.received
+    reasons = not_ready(answer).details["reasons"] if answer.reasons else []
+    handed_over = record.handover
+    return {
+        "maker": record.maker,
+        "serial": record.serial,
+        "place": record.place,
+        "model": record.model.code if record.model else "",
+        "model_name": record.model.name if record.model else "",
+        "options": list(record.options),
+        "state": state_of(record, answer),
+        "version": record.version,
+        "procedure": record.sheet.procedure if record.sheet else "",
+        "revision": record.sheet.revision if record.sheet else 0,
+        "ready_for_stock": answer.ready_for_stock,
+        "ready_for_buyer": answer.ready_for_buyer,
+        "reasons": reasons,
+        "steps_done": sum(s in FINISHED for s in counted),
+        "steps_total": len(counted),
+        "open_flags": len(record.open_flags()),
+        "buyer": record.buyer.id if record.buyer else "",
+        "tractor": record.tractor.code if record.tractor else "",
+        "received": received.happened if received else None,
+        "released": record.release.stamp.happened if record.release else None,
+        "handed_over": handed_over[1].happened if handed_over else None,
+        "registration": as_recorded(record).state,
+        "registration_due": handed_over[0].registration_due if handed_over else "",
+    }
+
+
+def _steps(record: Record, found: Mapping[str, Status]) -> dict[str, Row]:
+    if record.procedure is None:
+        return {}
+    return {
+        code: {
+            "step": code,
+            "ordinal": ordinal,
+            "section": record.procedure.section_of[code].title,
+            "title": record.procedure.steps[code].title,
+            "status": status.value,
+        }
+        for ordinal, (code, status) in enumerate(found.items())
+    }
+
+
+def _readings(box: Box) -> list[Row]:
+    return [
+        {
+            "id": entry.id,
+            "step": entry.event.step,
+            "line": entry.event.line,
+            "position": entry.event.position,
+            "current": entry is box.current,
+            "person": entry.stamp.actor,
+            "person_name": entry.stamp.name,
+            "happened": entry.stamp.happened,
+            "recorded": entry.stamp.recorded,
+            **_answer(entry.event),
+        }
+        for entry in box.entries
+    ]
+
+
+def _answer(event: e.ReadingTaken | e.CheckCompleted) -> Row:
+    if isinstance(event, e.CheckCompleted):
+        word = "yes" if event.answer else "no"
+        return {
+            "raw": word,
+            "verdict": "answered " + word,
+            "quantity": "",
+            "canonical": "",
+            "unit_symbol": "",
+            "limit_stated": "",
+            "limit_source": "",
+            "instrument": "",
+            "instrument_due": "",
+        }
+    return {
+        "raw": event.raw,
+        "verdict": event.verdict,
+        "quantity": event.quantity,
+        "canonical": event.canonical,
+        "unit_symbol": event.canonical_unit,
+        "limit_stated": event.limit.stated if event.limit else "",
+        "limit_source": event.limit.source if event.limit else "",
+        "instrument": event.instrument.code if event.instrument else "",
+        "instrument_due": event.instrument.due if event.instrument else "",
+    }
+
+
+def _flag(flag: Flag) -> Row:
+    return {
+        "id": flag.id,
+        "origin": flag.origin,
+        "text": flag.text,
+        "step": flag.box[0],
+        "open": flag.open,
+        "raised": flag.stamp.happened,
+        "raised_by": flag.stamp.name,
+        "closed": flag.closed.happened if flag.closed else None,
+        "closed_by": flag.closed.name if flag.closed else "",
+        "concession": flag.concession.reason if flag.concession else "",
+    }
+
+
+def _sign_offs(record: Record) -> dict[str, Row]:
+    found: dict[str, Row] = {}
+    for code, state in record.steps.items():
+        for signature in state.past_signatures:
+            _add_sign_off(found, code, signature, stands=False)
+        for signature in state.signatures.values():
+            _add_sign_off(found, code, signature, stands=True)
+    for release in record.releases:
+        signature = Signature("released", release.event.content, release.stamp)
+        _add_sign_off(found, "", signature, stands=release.withdrawn is None)
+    if record.handover:
+        event, stamp = record.handover
+        signature = Signature("handed over", event.recipient_digest, stamp)
+        _add_sign_off(found, "", signature, stands=True)
+    return found
+
+
+def _add_sign_off(found: dict[str, Row], step: str, signature: Signature, *, stands: bool) -> None:
+    stamp = signature.stamp
+    found[str(stamp.version)] = {
+        "version": stamp.version,
+        "step": step,
+        "meaning": signature.meaning,
+        "content": signature.content,
+        "person": stamp.actor,
+        "person_name": stamp.name,
+        "happened": stamp.happened,
+        "stands": stands,
+    }

@@ -1,0 +1,130 @@
+"""The picture that goes with a rule's answer, for the rules that have one."""
+
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+from typing import Any, Final
+
+from prep.rules.conformity.judgement import DecisionRule, Interval, judge
+from prep.rules.deck.cutting_height import StopChoice, choose_stops, stack_of
+from prep.rules.deck.leveling import HeightFinding, wing
+from prep.rules.drawings.captions import Show
+from prep.rules.drawings.driveline import Halves, driveline_drawing
+from prep.rules.drawings.guard_band import guard_band_drawing
+from prep.rules.drawings.height_stops import stops_drawing
+from prep.rules.drawings.leveling import pitch_drawing, wing_drawing
+from prep.rules.drawings.shapes import Drawing
+from prep.rules.driveline.pose import Geometry, Joints, Reach, sweep
+from prep.rules.quantities.quantity import from_si, show
+from prep.rules.quantities.quantity import unit as unit_called
+
+Inputs = Mapping[str, Any]
+Draw = Callable[[Inputs, Any, str], tuple[Drawing, ...]]
+
+WING: Final = "levelling.wing"  # a picture takes two answers of it, see `wings`
+FREE_ROD: Final = 1.6  # of the stack's length the rod is drawn where its own is not known
+
+
+def drawings(rule: str, inputs: Inputs, result: Any, length_unit: str) -> tuple[Drawing, ...]:
+    """Pictures of an answer, lengths in the unit called `length_unit`; none for most rules.
+
+    `inputs` in SI, as the rule was called.
+    """
+    draw = DRAWN.get(rule)
+    return draw(inputs, result, length_unit) if draw else ()
+
+
+def _pitch(inputs: Inputs, found: HeightFinding, unit: str) -> tuple[Drawing, ...]:
+    front, rear = inputs["front"], inputs["rear"]
+    window = inputs["least_lower"], inputs["most_lower"]
+    return (pitch_drawing(front, rear, *window, found, _said_in(unit)),)
+
+
+def _stops(inputs: Inputs, choice: StopChoice, unit: str) -> tuple[Drawing, ...]:
+    thicknesses = tuple(inputs["thicknesses"])
+    space = inputs["rod_space"]
+    return (stops_drawing(inputs["wanted"], choice, thicknesses, space, _said_in(unit)),)
+
+
+def _fitted_stops(inputs: Inputs, height: float, unit: str) -> tuple[Drawing, ...]:
+    """The segments as fitted; their widths are to scale, the bare rod behind them is not."""
+    thicknesses, counts = tuple(inputs["thicknesses"]), tuple(inputs["counts"])
+    stack = stack_of(thicknesses, tuple(int(count) for count in counts))
+    choice = choose_stops(
+        wanted=height,
+        tolerance=0.0,
+        base_height=inputs["base_height"],
+        ratio=inputs["ratio"],
+        thicknesses=thicknesses,
+        counts=counts,
+        fitted=counts,
+        rod_space=max(stack, min(thicknesses)),
+    )
+    return (stops_drawing(height, choice, thicknesses, FREE_ROD * stack, _said_in(unit)),)
+
+
+def wings(left: Inputs, right: Inputs, unit: str) -> Drawing:
+    """Both wings against the centre, from the inputs of levelling.wing for each."""
+    return wing_drawing(
+        left["centre"],
+        left["wing"],
+        right["wing"],
+        left["tolerance"],
+        (wing(**left), wing(**right)),
+        _said_in(unit),
+    )
+
+
+def _extremes(inputs: Inputs, found: Any, unit: str) -> tuple[Drawing, ...]:
+    """The longest and the shortest pose, and the one that bends a joint most where it is neither.
+
+    The longest must keep its overlap, the shortest its clearance; both are stated where the
+    inputs also hold the halves as measured, `outer` and `inner`.
+    """
+    geometry = Geometry(**_named(inputs, Geometry))
+    wide = inputs.get("wide_angle", "none")
+    joints = Joints(
+        inputs.get("in_phase", True), wide in {"tractor", "both"}, wide in {"machine", "both"}
+    )
+    poses = sweep(geometry, Reach(**_named(inputs, Reach)), joints)
+    halves = Halves(inputs["outer"], inputs["inner"]) if "outer" in inputs else None
+    named = {
+        poses.longest: f"Longest: {found.longest_pose}",
+        poses.shortest: f"Shortest: {found.shortest_pose}",
+    }
+    if found.tractor_angle >= found.machine_angle:
+        named.setdefault(poses.tractor_bend, f"Sharpest: {found.tractor_angle_pose}")
+    else:
+        named.setdefault(poses.machine_bend, f"Sharpest: {found.machine_angle_pose}")
+    return tuple(
+        driveline_drawing(geometry, pose, words, unit, halves) for pose, words in named.items()
+    )
+
+
+def _probability(inputs: Inputs, _: Any, unit: str) -> tuple[Drawing, ...]:
+    """The reading among its limits, decided at the limit itself; no unit was given."""
+    low, high = inputs.get("low"), inputs.get("high")
+    interval = Interval(
+        None if low is None else Fraction(low), None if high is None else Fraction(high)
+    )
+    value, expanded = Fraction(inputs["value"]), 2 * Fraction(inputs["standard_uncertainty"])
+    judgement = judge(value, interval, DecisionRule("simple"), expanded)
+    return (guard_band_drawing(value, interval, judgement, expanded, ""),)
+
+
+def _named(inputs: Inputs, form: type[Any]) -> dict[str, float]:
+    """The inputs a dataclass takes by the same names; what is not given is 0."""
+    return {name: inputs.get(name, 0.0) for name in form.__dataclass_fields__}
+
+
+def _said_in(unit: str) -> Show:
+    chosen = unit_called(unit)
+    return lambda metres: show(from_si(metres, chosen).value, chosen)
+
+
+DRAWN: Final[dict[str, Draw]] = {
+    "levelling.pitch": _pitch,
+    "cutting_height.choose_stops": _stops,
+    "cutting_height.from_stops": _fitted_stops,
+    "decision.probability": _probability,
+    "driveline.extremes": _extremes,
+}

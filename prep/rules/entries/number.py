@@ -1,0 +1,136 @@
+"""Numbers as written in the shop: decimals with point or comma, thousands, workshop fractions."""
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final
+
+from prep.rules.entries.results import EntryError
+
+# Longest first: a mixed number, a fraction, thousands set apart by spaces, a decimal.
+NUMBER: Final = re.compile(
+    r"""(?P<whole>[0-9]++)(?:[ \u00a0]++(?:(?:and|et|y|&)[ \u00a0]++)?|-[ ]?)
+        (?P<part>[0-9]++)/(?P<parts>[0-9]++)
+      |(?P<over>[0-9]++)/(?P<under>[0-9]++)
+      |(?P<spaced>[0-9]{1,3}(?:[ \u00a0][0-9]{3})++(?![0-9]))(?P<decimals>[.,][0-9]++)?
+      |(?P<decimal>[0-9]++(?:[.,][0-9]++)*+|[.,][0-9]++)""",
+    re.VERBOSE,
+)
+
+MOST_DIGITS: Final = 15
+_THOUSANDS: Final = re.compile(r"[1-9][0-9]{0,2}(?:[.,][0-9]{3})++")
+# Parts of a length somebody reads off a rule or a drawing; of anything else only the plain ones.
+_PARTS_OF_A_LENGTH: Final = frozenset({2, 3, 4, 5, 6, 8, 10, 12, 16, 32, 64, 128})
+_PARTS: Final = frozenset({2, 3, 4, 8})
+INCH_PARTS: Final = frozenset({2, 4, 8, 16, 32, 64, 128})
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """One meaning of a number as written: its value, its last digit, an unmistakable text.
+
+    `parts` is the denominator of a fraction, 1 for a decimal.
+    """
+
+    value: Fraction
+    resolution: Fraction
+    text: str
+    parts: int = 1
+
+
+def meanings(match: re.Match[str], quantity: str, decimal_comma: bool | None) -> list[Number]:
+    """What the number found by NUMBER can mean, the likeliest first; EntryError if nothing."""
+    if sum(character.isdigit() for character in match[0]) > MOST_DIGITS:
+        raise EntryError(
+            f"“{match[0]}” has too many digits. Type the number the instrument showed."
+        )
+    if match["whole"]:
+        return [_mixed(match["whole"], match["part"], match["parts"])]
+    if match["over"]:
+        return _fraction(match["over"], match["under"], quantity)
+    if match["spaced"]:
+        return _spaced(match["spaced"], match["decimals"] or "")
+    return _decimal(match["decimal"], decimal_comma)
+
+
+def plain(digits: str) -> Number:
+    """A number of digits and at most one point."""
+    places = len(digits) - digits.index(".") - 1 if "." in digits else 0
+    return Number(Fraction(digits), Fraction(1, 10**places), digits)
+
+
+def _mixed(whole: str, part: str, parts: str) -> Number:
+    over, under = int(part), int(parts)
+    if under == 0 or over >= under:
+        raise EntryError(f"{part}/{parts} is not part of one. Type a fraction such as 13 7/8.")
+    if int(whole) and under not in _PARTS_OF_A_LENGTH:
+        raise EntryError(f"{whole} and {part}/{parts} look like several numbers. Type one reading.")
+    text = f"{int(whole)} {over}/{under}"
+    return Number(int(whole) + Fraction(over, under), Fraction(1, under), text, under)
+
+
+def _fraction(over: str, under: str, quantity: str) -> list[Number]:
+    """A lone fraction is read as one where people write them; else 5/6 can be 5 of 6, or two."""
+    parts = int(under)
+    if parts == 0:
+        raise EntryError(f"{over}/{under} divides by nothing. Type a fraction such as 7/8.")
+    whole, rest = divmod(int(over), parts)
+    known = _PARTS_OF_A_LENGTH if quantity in {"length", "slope"} else _PARTS
+    if whole == 0 and parts in known and quantity not in {"count", "ratio"}:
+        text = f"{rest}/{parts}"
+        return [Number(Fraction(rest, parts), Fraction(1, parts), text, parts)]
+    readings = [plain(over), plain(under)]
+    if whole == 0 or parts in _PARTS_OF_A_LENGTH:
+        readings.append(_mixed(str(whole), str(rest), under))
+    return readings
+
+
+def _spaced(groups: str, decimals: str) -> list[Number]:
+    """`1 250` is a French thousand; `450 460` may as well be two wheels in one box."""
+    first, *others = groups.replace("\u00a0", " ").split(" ")
+    joined = plain(first + "".join(others) + decimals.replace(",", "."))
+    if len(first) < 3 or " " not in groups:
+        return [joined]
+    if len(others) > 1:
+        raise EntryError("There are several numbers here. Type one reading in each box.")
+    return [plain(first), plain(others[0] + decimals.replace(",", ".")), joined]
+
+
+def _decimal(text: str, decimal_comma: bool | None) -> list[Number]:
+    points, commas = text.count("."), text.count(",")
+    if points + commas == 0:
+        return [plain(text)]
+    if points and commas:
+        return [_both_marks(text)]
+    if points + commas > 1:
+        if _THOUSANDS.fullmatch(text):
+            return [plain(text.replace(",", "").replace(".", ""))]
+        raise EntryError(f"“{text}” is not one number. Type it with one decimal mark, as 1250.5.")
+    return _one_mark(text, decimal_comma)
+
+
+def _one_mark(text: str, decimal_comma: bool | None) -> list[Number]:
+    """`1.5` and `1,5` are decimals; `1,250` may be a thousand, as its writer's custom decides.
+
+    A point parts thousands only for people who write decimals with a comma, and they type a point
+    on a number pad too.
+    """
+    mark = "," if "," in text else "."
+    as_decimal = plain(("0" if text[0] == mark else "") + text.replace(mark, "."))
+    if not _THOUSANDS.fullmatch(text):
+        return [as_decimal]
+    as_thousands = plain(text.replace(mark, ""))
+    if mark == ".":
+        return [as_decimal, as_thousands] if decimal_comma else [as_decimal]
+    if decimal_comma is None:
+        return [as_decimal, as_thousands]
+    return [as_decimal] if decimal_comma else [as_thousands]
+
+
+def _both_marks(text: str) -> Number:
+    """`1,250.5` or `1.250,5`: the later mark is the decimal one."""
+    mark, other = (".", ",") if text.rfind(".") > text.rfind(",") else (",", ".")
+    whole, _, decimals = text.rpartition(mark)
+    if mark in whole or not _THOUSANDS.fullmatch(whole):
+        raise EntryError(f"“{text}” is not one number. Type it with one decimal mark, as 1250.5.")
+    return plain(f"{whole.replace(other, '')}.{decimals}")

@@ -1,0 +1,104 @@
+"""Serial numbers that a tired eye would take for one another.
+
+A serial number is stored exactly as on the plate, leading zeros, dashes and all. Beside it stands
+a look-alike key: two plates with one key may be one plate read twice, so both are shown to the
+person and never merged.
+"""
+
+import unicodedata
+from dataclasses import dataclass
+from typing import Final
+
+from prep.rules.catalog.catalog import RuleRefusal, rule
+from prep.rules.identity.serial_schemes import SchemeError, range_from
+
+# Classes of characters confused on worn or painted plates: common practice, no published source.
+LOOK_ALIKES: Final = {"0": "OQD", "1": "IL", "5": "S", "8": "B", "2": "Z", "6": "G"}
+
+_TO_KEY: Final = str.maketrans(
+    {seen: key for key, others in LOOK_ALIKES.items() for seen in others}
+)
+_DROPPED: Final = frozenset({"Zs", "Zl", "Zp", "Pd", "Cc", "Cf", "Mn"})  # spaces to accents
+_MINUS_SIGN: Final = "\u2212"  # a dash to the eye, a symbol to Unicode
+
+
+def look_alike_key(serial: str) -> str:
+    """What is left of a serial number when look-alikes, case, spaces and dashes no longer differ.
+
+    Wide, small and accented forms from phone keyboards count as the plain character. Empty when
+    the serial holds nothing but spaces and dashes.
+
+    >>> look_alike_key("S0-12 8b") == look_alike_key("5OIZ-B8") == "501288"
+    True
+    """
+    plain = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", serial).upper())
+    return "".join(
+        character
+        for character in plain
+        if character != _MINUS_SIGN and unicodedata.category(character) not in _DROPPED
+    ).translate(_TO_KEY)
+
+
+@dataclass(frozen=True)
+class LookAlike:
+    """Two serial numbers as a tired eye sees them."""
+
+    finding: str
+    first_key: str
+    second_key: str
+
+
+@dataclass(frozen=True)
+class InRange:
+    """Whether a campaign or a procedure covers a serial number."""
+
+    covered: bool
+
+
+@rule("identity.look_alike")
+def look_alike(first: str, second: str) -> LookAlike:
+    """Whether two serial numbers may be one plate read twice.
+
+    Inputs:
+        first: text. A serial number as on the plate.
+        second: text. The other one.
+    Result: the same, look-alikes or different, and the key each is compared by.
+    Formula: capital letters, no spaces and dashes, O Q D as 0, I L as 1, Z as 2, S as 5, G as 6,
+        B as 8; look-alikes have one key.
+    Source: common practice, no published source.
+    Example: S0-12 8b and 5OIZ-B8 -> look-alikes.
+
+        >>> look_alike("S0-12 8b", "5OIZ-B8").finding
+        'look-alikes'
+    """
+    one, other = look_alike_key(first), look_alike_key(second)
+    for field, key in (("first", one), ("second", other)):
+        if not key:
+            raise RuleRefusal(field, "There is no letter or digit in it. Type the serial number.")
+    finding = "the same" if first == second else "look-alikes" if one == other else "different"
+    return LookAlike(finding, one, other)
+
+
+@rule("identity.in_range")
+def in_range(serial: str, lowest: str, highest: str) -> InRange:
+    """Whether a serial number lies in a printed range.
+
+    Inputs:
+        serial: text. The serial number as on the plate.
+        lowest: text. First serial of the range, as the bulletin prints it.
+        highest: text. Last serial of the range; both belong to it.
+    Result: covered or not.
+    Formula: groups of digits are compared as numbers from the left; what stands around them must
+        be the same.
+    Source: common practice, no published source.
+    Example: RC0099 lies in RC0010 to RC0100, though 99 sorts behind 100 as text.
+
+        >>> in_range("RC0099", "RC0010", "RC0100").covered
+        True
+    """
+    if not serial:
+        raise RuleRefusal("serial", "Type the serial number.")
+    try:
+        return InRange(range_from({"from": lowest, "to": highest}).covers(serial))
+    except SchemeError as wrong:
+        raise RuleRefusal("highest", f"This is no range: {wrong}. Check both ends.") from wrong

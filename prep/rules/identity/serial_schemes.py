@@ -1,0 +1,299 @@
+"""How a maker's serial numbers are built, kept as data with the model.
+
+A scheme names the parts of a serial from left to right. From it come a sentence for a misread
+plate ("characters 9 to 11 must be digits"), the day the machine was built where the number says
+so, the check character, and whether a campaign's range covers the unit. In a model's file:
+
+    serial_scheme:
+      parts:
+        - {name: model, length: 8}
+        - {name: day_of_year, characters: digits, length: 3}
+        - {name: number, characters: digits, length: 4}
+      built: {day_of_year: day_of_year}
+
+A scheme is held against the serial exactly as on the plate; leading zeros count.
+"""
+
+import re
+from collections.abc import Mapping
+from datetime import date, datetime, timedelta
+from typing import Any, Final, Literal, TypeVar
+
+import msgspec
+
+from prep.rules.catalog.catalog import RuleRefusal
+from prep.rules.identity.check_characters import (
+    DIGITS,
+    LETTERS,
+    has_right_check,
+    product_number,
+    vin_check_digit,
+)
+
+S = TypeVar("S")
+Check = Literal[
+    "none",
+    "49 CFR 565.15",
+    "ISO 10261",
+    "MOD 11-2",
+    "MOD 37-2",
+    "MOD 97-10",
+    "MOD 11,10",
+    "MOD 37,36",
+]
+
+CHARACTERS: Final = {
+    "digits": DIGITS,
+    "capital letters": LETTERS,
+    "letters and digits": DIGITS + LETTERS,
+}
+DATE_LENGTHS: Final = {"date": 8, "year": 4, "day_of_year": 3}
+LONGEST: Final = 40  # characters; no plate holds more
+
+
+class SchemeError(ValueError):
+    """A scheme or a range is not written as it must be; the text says where and what to do."""
+
+
+class Part(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A named run of characters: a fixed text, or a kind of character and a length or two."""
+
+    name: str
+    text: str = ""
+    characters: Literal["digits", "capital letters", "letters and digits"] = "letters and digits"
+    length: int | tuple[int, int] = 0
+
+    def __post_init__(self) -> None:
+        if bool(self.text) == bool(self.length):
+            raise ValueError("a part needs either a text or a length")
+        if not 1 <= self.least <= self.most <= LONGEST:
+            raise ValueError(f"a length runs from 1 to {LONGEST}, such as 3 or [1, 6]")
+
+    @property
+    def least(self) -> int:
+        """Fewest characters it may have."""
+        return len(self.text) or (self.length if isinstance(self.length, int) else self.length[0])
+
+    @property
+    def most(self) -> int:
+        """Most characters it may have."""
+        return len(self.text) or (self.length if isinstance(self.length, int) else self.length[1])
+
+    def fault(self, found: str) -> str:
+        """What is wrong with the characters found in its place; empty when nothing is."""
+        if self.text:
+            return "" if found == self.text else f"must read {self.text}"
+        allowed = CHARACTERS[self.characters]
+        return "" if all(one in allowed for one in found) else f"must be {self.characters}"
+
+
+class BuiltBy(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Names of the parts that say when the machine was built: YYYYMMDD, or year and day of it."""
+
+    date: str = ""
+    year: str = ""
+    day_of_year: str = ""
+
+
+class Built(msgspec.Struct, frozen=True):
+    """When the machine was built, as far as its serial says."""
+
+    year: int | None = None
+    day_of_year: int | None = None
+    day: date | None = None
+
+
+class Scheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The build of a maker's serial numbers."""
+
+    parts: tuple[Part, ...]
+    built: BuiltBy = BuiltBy()
+    check: Check = "none"
+
+    def __post_init__(self) -> None:
+        by_name = {part.name: part for part in self.parts}
+        if len(by_name) != len(self.parts) or not self.parts:
+            raise ValueError("a scheme needs parts, each with a name of its own")
+        if sum(part.least != part.most for part in self.parts) > 1:
+            raise ValueError("only one part may vary in length")
+        if self.built.date and (self.built.year or self.built.day_of_year):
+            raise ValueError("built names a date, or a year and a day of it, not both")
+        for kind, length in DATE_LENGTHS.items():
+            name = getattr(self.built, kind)
+            part = by_name.get(name)
+            if name and (part is None or (part.characters, part.length) != ("digits", length)):
+                raise ValueError(f"built.{kind} must name a part of {length} digits")
+
+    def read(self, serial: str) -> dict[str, str]:
+        """Parts of a serial by name, exactly as on the plate.
+
+        Raises RuleRefusal on `serial` that names the characters at fault, or says that the check
+        character does not fit.
+        """
+        fields: dict[str, str] = {}
+        start = 0
+        spare = self._spare_length(serial)
+        for part in self.parts:
+            stop = start + part.least + (spare if part.least != part.most else 0)
+            found = serial[start:stop]
+            if fault := part.fault(found):
+                where = _where(start + 1, stop, part.name)
+                raise RuleRefusal("serial", f"{where} {fault}; read {found}. Look at the plate.")
+            fields[part.name] = found
+            start = stop
+        _check(serial, self.check)
+        return fields
+
+    def built_on(self, serial: str) -> Built:
+        """When the machine with this serial was built, as far as the serial says.
+
+        Raises RuleRefusal on `serial` when the place of the date holds no date.
+        """
+        fields = self.read(serial)
+        named = {kind: getattr(self.built, kind) for kind in DATE_LENGTHS}
+        found = {kind: fields[name] for kind, name in named.items() if name}
+        try:
+            return _built(found)
+        except (ValueError, OverflowError):
+            listed = ", ".join(f"{kind.replace('_', ' ')} {text}" for kind, text in found.items())
+            raise RuleRefusal(
+                "serial", f"The serial gives no possible day of building: {listed}. Look again."
+            ) from None
+
+    def _spare_length(self, serial: str) -> int:
+        least, most = sum(p.least for p in self.parts), sum(p.most for p in self.parts)
+        if least <= len(serial) <= most:
+            return len(serial) - least
+        wanted = f"{least}" if least == most else f"{least} to {most}"
+        raise RuleRefusal(
+            "serial",
+            f"Serials of this model have {wanted} characters; this one has {len(serial)}. Look "
+            "for a missing zero, or whether it is the number of the gearbox or engine.",
+        )
+
+
+class SerialRange(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Serials a campaign or a procedure covers; both ends belong to it.
+
+    Held against the whole serial, against `characters` (first and last place, counted from 1), or
+    against a named part of the scheme. Groups of digits are compared as numbers, from the left.
+    """
+
+    first: str = msgspec.field(name="from")
+    last: str = msgspec.field(name="to")
+    part: str = ""
+    characters: tuple[int, int] | None = None
+
+    def __post_init__(self) -> None:
+        if not (self.first and self.last):
+            raise ValueError("a range needs both ends")
+        if _shape(self.first) != _shape(self.last) or _numbers(self.first) > _numbers(self.last):
+            raise ValueError(f"no serial lies from {self.first} to {self.last}")
+        if self.characters is None:
+            return
+        start, stop = self.characters
+        if self.part or not 1 <= start <= stop <= LONGEST:
+            raise ValueError("characters are two places such as [9, 11], without a part")
+        if {len(self.first), len(self.last)} != {stop - start + 1}:
+            raise ValueError(f"both ends must have the {stop - start + 1} characters looked at")
+
+    def covers(self, serial: str, scheme: Scheme | None = None) -> bool:
+        """Whether the serial lies in the range.
+
+        Raises RuleRefusal on `serial` when it cannot be held against the range: to say "not
+        covered" of a misread plate would let a recalled machine go. Raises SchemeError when the
+        range is about a part the scheme does not have.
+        """
+        found = self._found(serial, scheme)
+        lengths = {len(self.first), len(self.last)}
+        padded = len(lengths) == 1  # ends of one length: a shorter number has lost its zeros
+        if _shape(found) != _shape(self.first) or (padded and len(found) not in lengths):
+            raise RuleRefusal(
+                "serial",
+                f"“{found}” cannot be held against the range {self.first} to {self.last}: it is "
+                "built differently. Look at the plate.",
+            )
+        return _numbers(self.first) <= _numbers(found) <= _numbers(self.last)
+
+    def _found(self, serial: str, scheme: Scheme | None) -> str:
+        if self.part:
+            if scheme is None or self.part not in {part.name for part in scheme.parts}:
+                raise SchemeError(f"the range is about {self.part}; the model's scheme has none")
+            return scheme.read(serial)[self.part]
+        if self.characters is None:
+            return serial
+        start, stop = self.characters
+        if len(serial) < stop:
+            raise RuleRefusal(
+                "serial",
+                f"The range looks at character {stop}; this serial has {len(serial)}. "
+                "Look at the plate.",
+            )
+        return serial[start - 1 : stop]
+
+
+def scheme_from(data: Mapping[str, Any]) -> Scheme:
+    """A scheme from the plain data of a model's file. Raises SchemeError naming the place."""
+    return _from(data, Scheme)
+
+
+def range_from(data: Mapping[str, Any]) -> SerialRange:
+    """A range from plain data: `from`, `to`, and `characters: [9, 11]` or `part`.
+
+    The ends are text, so that leading zeros survive. Raises SchemeError naming the place.
+    """
+    return _from(data, SerialRange)
+
+
+def _from(data: Mapping[str, Any], kind: type[S]) -> S:
+    try:
+        return msgspec.convert(data, kind)
+    except msgspec.ValidationError as error:
+        raise SchemeError(str(error)) from None
+
+
+def _built(found: dict[str, str]) -> Built:
+    if "date" in found:
+        day = datetime.strptime(found["date"], "%Y%m%d").date()
+        return Built(day.year, day.timetuple().tm_yday, day)
+    year = int(found["year"]) if "year" in found else None
+    if "day_of_year" not in found:
+        return Built(year)
+    number = int(found["day_of_year"])
+    if not 1 <= number <= 366:
+        raise ValueError(number)
+    if year is None:
+        return Built(None, number)
+    day = date(year, 1, 1) + timedelta(days=number - 1)
+    if day.year != year:
+        raise ValueError(number)
+    return Built(year, number, day)
+
+
+def _check(serial: str, method: Check) -> None:
+    if method == "49 CFR 565.15":
+        holds = vin_check_digit(serial) == serial[8]
+    elif method == "ISO 10261":
+        holds = bool(product_number(serial))
+    else:
+        holds = method == "none" or has_right_check(serial, method)
+    if not holds:
+        raise RuleRefusal(
+            "serial",
+            f"The check character does not fit ({method}): one character is misread. "
+            "Read the plate again from the left.",
+        )
+
+
+def _shape(serial: str) -> list[str]:
+    """What stands around the groups of digits."""
+    return re.split("[0-9]+", serial)
+
+
+def _numbers(serial: str) -> list[int]:
+    return [int(group) for group in re.findall("[0-9]+", serial)]
+
+
+def _where(first: int, last: int, name: str) -> str:
+    places = f"Character {first}" if first == last else f"Characters {first} to {last}"
+    return f"{places} ({name.replace('_', ' ')})"

@@ -1,0 +1,71 @@
+"""Charge of a 12 V flooded battery at rest."""
+
+from typing import Annotated, Final
+
+from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
+
+# Industry-association figures at 26.7 °C: share of full charge, volts, specific gravity.
+CHARGE: Final = (
+    (0.00, 11.89, 1.120),
+    (0.25, 12.06, 1.155),
+    (0.50, 12.24, 1.190),
+    (0.75, 12.45, 1.225),
+    (1.00, 12.65, 1.265),
+)
+REFERENCE: Final = 80 / 1.8 + 459.67 / 1.8  # K, 80 °F
+GRAVITY_PER_KELVIN: Final = 0.004 / (10 / 1.8)  # 0.004 for each 10 °F
+
+
+@rule("battery.charge_by_voltage")
+def charge_by_voltage(
+    voltage: Annotated[float, In("V", 11.89, 12.65)],
+) -> Annotated[float, Unit("1")]:
+    """State of charge of a rested 12 V flooded battery by its voltage.
+
+    Inputs:
+        voltage: V, 11.89 to 12.65. At the posts after 6 to 8 hours of rest, near 27 degC.
+    Result: 1, share of full charge.
+    Formula: straight line between the rows of the table, nothing beyond its ends.
+    Source: industry-association table; another published table differs by up to 0.09 V.
+    Example: 12.45 V -> 75 %.
+
+        >>> charge_by_voltage(12.45)
+        0.75
+    """
+    return _share(voltage, 1)
+
+
+@rule("battery.charge_by_gravity")
+def charge_by_gravity(
+    gravity: Annotated[float, In("1", 1.0, 1.35)],
+    temperature: Annotated[float, In("K", 250.0, 330.0)] = REFERENCE,
+) -> Annotated[float, Unit("1")]:
+    """State of charge of a 12 V flooded battery by the gravity of its acid.
+
+    Inputs:
+        gravity: 1, 1 to 1.35. Hydrometer reading as seen.
+        temperature: K, 250 to 330. Of the acid; 80 degF needs no correction.
+    Result: 1, share of full charge.
+    Formula: gravity + 0.004 for each 10 degF above 80 degF, less below; then the table.
+    Source: industry-association table; correction in two public sources.
+    Example: 1.225 at 80 degF -> 75 %.
+
+        >>> charge_by_gravity(1.225)
+        0.75
+    """
+    corrected = gravity + GRAVITY_PER_KELVIN * (temperature - REFERENCE)
+    if not CHARGE[0][2] <= corrected <= CHARGE[-1][2]:
+        raise RuleRefusal(
+            "gravity",
+            f"Corrected to 80 °F this is {corrected:.3f}; the table runs from 1.120 to 1.265. "
+            "Read the hydrometer again, and check the temperature.",
+        )
+    return _share(corrected, 2)
+
+
+def _share(value: float, column: int) -> float:
+    top = next(row for row, entry in enumerate(CHARGE) if value <= entry[column])
+    if CHARGE[top][column] == value:
+        return CHARGE[top][0]
+    low, high = CHARGE[top - 1], CHARGE[top]
+    return low[0] + (value - low[column]) / (high[column] - low[column]) * (high[0] - low[0])

@@ -1,0 +1,132 @@
+"""Tractor weight: what it takes to tow the machine, and what the machine takes off the front."""
+
+from dataclasses import dataclass
+from typing import Annotated, Final
+
+from prep.rules.catalog.advice import Advice
+from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
+from prep.rules.running_gear.towing_data import MASS_STEPS
+
+Mass = Annotated[float, In("kg", 100.0, 40_000.0)]
+Load = Annotated[float, In("N", -20_000.0, 60_000.0)]
+
+GRAVITY: Final = 9.80665  # m/s^2, standard value
+
+
+@dataclass(frozen=True)
+class AxleLoads:
+    """Static axle loads with the machine attached, and the front's part of their sum."""
+
+    front: Annotated[float, Unit("N")]
+    rear: Annotated[float, Unit("N")]
+    front_share: Annotated[float, Unit("1")]
+
+
+@rule("tractor_weight.minimum_mass")
+def minimum_mass(
+    machine_mass: Mass,
+    travel_speed: Annotated[float, In("m/s", 0.5, 50 / 3.6)],
+    braked: bool = False,
+    model_minimum: Annotated[float | None, In("kg", 100.0, 40_000.0)] = None,
+) -> Annotated[float, Unit("kg")]:
+    """Least mass of the ballasted tractor that tows the machine.
+
+    Inputs:
+        machine_mass: kg, 100 to 40000. The machine as towed, loaded.
+        travel_speed: m/s, 0.5 to 13.8889. Fastest speed on the road; never above the machine's
+            own marked speed.
+        braked: yes or no. The machine has its own working brakes.
+        model_minimum: kg, 100 to 40000. The maker's own minimum; the greater of the two counts.
+    Result: kg.
+    Formula: machine mass / 1.5 unbraked (to 32 km/h), / 4.5 braked to 40 km/h, / 3.0 to 50 km/h.
+    Source: one maker's public manuals; local road law and the maker's manual go before it.
+    Example: a 22500 lb machine without brakes -> 15000 lb tractor.
+
+        >>> round(minimum_mass(22_500 * 0.45359237, 8.0) / 0.45359237)
+        15000
+    """
+    ratio = _mass_ratio(travel_speed, braked)
+    return max(machine_mass / ratio, model_minimum or 0.0)
+
+
+def _mass_ratio(travel_speed: float, braked: bool) -> float:
+    """Greatest machine mass over ballasted tractor mass at a speed."""
+    for step in MASS_STEPS["on the implement" if braked else "none"]:
+        if travel_speed <= step.allowed:
+            return step.ratio
+    raise RuleRefusal(
+        "travel_speed",
+        "A machine without brakes may not be towed faster than 32 km/h (20 mph). "
+        "Lower the speed or fit brakes.",
+    )
+
+
+@rule("tractor_weight.axle_loads")
+def axle_loads(
+    front_mass: Mass,
+    rear_mass: Mass,
+    wheelbase: Annotated[float, In("m", 0.8, 6.0)],
+    hitch_load: Load,
+    overhang: Annotated[float, In("m", 0.1, 4.0)],
+) -> AxleLoads:
+    """Tractor's axle loads with the machine attached.
+
+    Inputs:
+        front_mass: kg, 100 to 40000. On the front axle, weighed without the machine.
+        rear_mass: kg, 100 to 40000. On the rear axle, weighed without the machine.
+        wheelbase: m, 0.8 to 6. Front axle to rear axle.
+        hitch_load: N, -20000 to 60000. Downward at the hitch pin; a tail-heavy machine lifts
+            and counts negative.
+        overhang: m, 0.1 to 4. Rear axle back to the hitch pin.
+    Result: front and rear load in N, front load as a share of both.
+    Formula: front less V o / w, rear plus V (1 + o / w); standing on level ground, no pull.
+    Source: statics (moments about the rear axle).
+    Example: moments by hand: 2000 and 3000 kg, 2.5 m, 1000 kgf at 0.75 m -> front 1700 kg.
+
+        >>> round(axle_loads(2000, 3000, 2.5, 9806.65, 0.75).front / 9.80665)
+        1700
+    """
+    lifted = hitch_load * overhang / wheelbase
+    front = front_mass * GRAVITY - lifted
+    rear = rear_mass * GRAVITY + hitch_load + lifted
+    if front <= 0:
+        raise RuleRefusal(
+            "hitch_load", "The front wheels would leave the ground. Ballast the front or lighten."
+        )
+    if rear <= 0:
+        raise RuleRefusal(
+            "hitch_load",
+            "The rear wheels would leave the ground. Move weight to the machine's front.",
+        )
+    return AxleLoads(front, rear, front / (front + rear))
+
+
+@rule("tractor_weight.front_ballast_advice")
+def front_ballast_advice(
+    front_load: Annotated[float, In("N", 0.0, 500_000.0)],
+    rear_load: Annotated[float, In("N", 0.0, 500_000.0)],
+    wheelbase: Annotated[float, In("m", 0.8, 6.0)],
+    ballast_overhang: Annotated[float, In("m", 0.0, 3.0)],
+    least_share: Annotated[float, In("1", 0.05, 0.6)],
+) -> Advice:
+    """How much front ballast brings the front axle to the wanted share.
+
+    Inputs:
+        front_load: N, 0 to 500000. Front axle with the machine attached.
+        rear_load: N, 0 to 500000. Rear axle with the machine attached.
+        wheelbase: m, 0.8 to 6. Front axle to rear axle.
+        ballast_overhang: m, 0 to 3. Front axle forward to the middle of the ballast.
+        least_share: 1, 0.05 to 0.6. Front share the tractor's manual or local law wants.
+    Result: advice in kg.
+    Formula: m g = (s (F + R) - F) / (1 + a / w - s).
+    Source: statics (moments about the rear axle).
+    Example: by hand: 1000 kgf front, 5000 kgf rear, ballast on the axle, share 0.2 -> 250 kg.
+
+        >>> round(front_ballast_advice(9806.65, 5 * 9806.65, 2.5, 0.0, 0.2).amount)
+        250
+    """
+    short = least_share * (front_load + rear_load) - front_load
+    mass = short / (1 + ballast_overhang / wheelbase - least_share) / GRAVITY
+    if mass <= 0:
+        return Advice("Leave the front as it is; add {amount}", 0.0, "kg")
+    return Advice("Add {amount} of ballast at the front, within the axle's rating", mass, "kg")

@@ -1,0 +1,185 @@
+"""Verifying the index: every row of it against the log folded again, every picture's bytes.
+
+A difference is looked at a second time under the unit's lock, so that somebody working at the
+moment is not taken for somebody forging.
+"""
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from typing import Any
+from uuid import UUID
+
+from django.core.files.storage import default_storage
+from django.db import transaction
+
+from prep.actions.index_rows import stored_rows
+from prep.actions.write_path import lock_unit
+from prep.models import Buyer, Event, Photo, Recipient, Unit
+from prep.queries.records import Happening, fold_history, history
+from prep.record.unit import events as e
+from prep.record.unit.state import Record
+from prep.record.unit.views.index_rows import rows
+from prep.rules.identity.look_alikes import look_alike_key
+from prep.verify.findings import Finding, Tell
+from prep.verify.log import pages
+
+CHUNK = 1 << 20
+TABLES: Mapping[str, str] = {
+    "steps": "step",
+    "readings": "reading",
+    "flags": "flag",
+    "sign_offs": "sign-off",
+}
+
+
+def units(tell: Tell) -> Iterator[Finding]:
+    """Every unit's rows, buyer, recipient and pictures against its events."""
+    begun = Event.objects.filter(stream="unit", version=1)
+    for page in pages(begun, "id"):
+        known = {UUID(key) for key in begun.filter(pk__in=page).values_list("stream_id", flat=True)}
+        for gone in known - set(Unit.objects.filter(pk__in=known).values_list("pk", flat=True)):
+            yield Finding(
+                "unit", str(gone), f"The row of unit {gone} is missing; its events stand."
+            )
+    total, done = Unit.objects.count(), 0
+    for page in pages(Unit.objects.all(), "id"):
+        for unit in page:
+            if any(_unit(unit)):
+                with transaction.atomic():
+                    lock_unit(unit)
+                    found = list(_unit(unit))
+                yield from found
+        done += len(page)
+        tell("units", done, total)
+
+
+def _unit(unit: UUID) -> Iterator[Finding]:
+    try:
+        past = history(unit)
+        record = fold_history(past)
+        expected = rows(record)
+    except Exception as wrong:
+        yield _about(unit, f"Its events cannot be replayed any more ({wrong!r}).")
+        return
+    try:
+        stored = stored_rows(unit)
+    except Exception as wrong:
+        yield _about(unit, f"Its rows cannot be read ({wrong!r}).")
+        return
+    yield from _unit_row(unit, record, expected.unit, stored["unit"])
+    for table, name in TABLES.items():
+        yield from differing(unit, name, getattr(expected, table), stored[table])
+    yield from _people(past, record)
+    yield from _photos(unit, record)
+
+
+def _about(unit: UUID, text: str) -> Finding:
+    return Finding("unit", str(unit), f"Unit {unit}: {text}")
+
+
+def _unit_row(
+    unit: UUID, record: Record, expected: dict[str, Any], stored: dict[str, Any]
+) -> Iterator[Finding]:
+    if record.version == 0:
+        yield _about(unit, "No event speaks of it: the row was added.")
+        return
+    first = Event.objects.filter(stream="unit", stream_id=str(unit), version=1)
+    expected = {
+        **expected,
+        "site_id": first.values_list("site", flat=True).get(),
+        "look_alike_key": look_alike_key(record.serial),
+    }
+    for column, right in expected.items():
+        if not same(stored[column], right):
+            text = f"“{column}” is {stored[column]!r}; by the log it is {right!r}."
+            yield _about(unit, text)
+
+
+def differing(
+    owner: object, name: str, expected: Mapping[str, Any], stored: Mapping[str, Any]
+) -> Iterator[Finding]:
+    """Rows missing, added or altered, by key."""
+    for key in expected.keys() | stored.keys():
+        if key not in stored:
+            yield Finding(name, key, f"The {name} {key} of {owner} is missing.")
+        elif key not in expected:
+            yield Finding(name, key, f"The {name} {key} of {owner} was added; no event says so.")
+        else:
+            right = expected[key]
+            changed = [column for column in right if not same(stored[key][column], right[column])]
+            if changed:
+                text = f"The {name} {key} of {owner} was altered: {', '.join(changed)}."
+                yield Finding(name, key, text)
+
+
+def same(stored: Any, expected: Any) -> bool:
+    """Whether a column holds what it should. In JSON, true is not 1 and 1 is not 1.0."""
+    if isinstance(expected, dict | list):
+        return json.dumps(stored, sort_keys=True) == json.dumps(expected, sort_keys=True)
+    return bool(stored == expected)
+
+
+def _people(past: list[Happening], record: Record) -> Iterator[Finding]:
+    """Personal data that is not erased gives every digest the log holds of it."""
+    told: dict[str, list[str]] = {}
+    for happening in past:
+        event = happening.event
+        if isinstance(event, e.BuyerAssigned | e.BuyerAmended):
+            told.setdefault(event.buyer.id, []).append(event.buyer.digest)
+    for key, digests in told.items():
+        yield from _buyer(key, digests, record)
+    if record.handover:
+        handover = record.handover[0]
+        row = Recipient.objects.filter(pk=handover.handover).first()
+        kept = {row.digest()} if row else set()
+        yield from _person("recipient", handover.handover, row, kept, [handover.recipient_digest])
+
+
+def _buyer(key: str, digests: list[str], record: Record) -> Iterator[Finding]:
+    """The newest reference is to the buyer as they are, each older one to what they were."""
+    row = Buyer.objects.filter(pk=key).first()
+    former = {kept.digest() for kept in row.former.all()} if row else set()
+    if row and row.erased and former:
+        yield Finding("buyer", key, f"The buyer {key} is called erased and is not.")
+    elif row and record.buyer and record.buyer.id == key:
+        yield from _person("buyer", key, row, {row.digest()}, digests[-1:])
+        yield from _person("buyer", key, row, {row.digest(), *former}, digests[:-1])
+    else:
+        kept = {row.digest(), *former} if row else set()
+        yield from _person("buyer", key, row, kept, digests)
+
+
+def _person(name: str, key: str, row: Any, kept: set[str], digests: list[str]) -> Iterator[Finding]:
+    if row is None:
+        yield Finding(name, key, f"The {name} {key} is missing.")
+    elif row.erased:
+        if row.salt:
+            yield Finding(name, key, f"The {name} {key} is called erased and is not.")
+    elif not kept.issuperset(digests):
+        yield Finding(name, key, f"The particulars of {name} {key} were altered.")
+
+
+def _photos(unit: UUID, record: Record) -> Iterator[Finding]:
+    """A unit's pictures: their rows and their bytes."""
+    stored = {str(photo.pk): photo for photo in Photo.objects.filter(unit=unit)}
+    expected = {event.photo: {"digest": event.digest} for event, _ in record.photos}
+    found = {key: {"digest": photo.digest} for key, photo in stored.items()}
+    yield from differing(f"unit {unit}", "photo", expected, found)
+    for key, photo in stored.items():
+        if key in expected:
+            text = wrong_file(str(photo.file), expected[key]["digest"])
+            if text:
+                yield Finding("file", str(photo.file), f"The picture {photo.file} {text}")
+
+
+def wrong_file(name: str, digest: str) -> str:
+    """What is wrong with a stored file, or nothing. Reads it in pieces."""
+    hashed = hashlib.sha256()
+    try:
+        with default_storage.open(name, "rb") as opened:
+            for piece in opened.chunks(CHUNK):
+                hashed.update(piece)
+    except (OSError, ValueError) as wrong:
+        return f"cannot be read ({wrong})."
+    return "" if hashed.hexdigest() == digest else "was altered: its digest is another."

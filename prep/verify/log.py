@@ -1,0 +1,208 @@
+"""Verifying the log itself: events, their order, and the tree over them.
+
+Every sealed hash is held against its event, every inner node against the two below it, and every
+checkpoint against the nodes under it. Together that is the whole tree recomputed, and what was
+changed is named where it was changed. Rows are read in pages: memory does not grow with the log.
+"""
+
+import json
+from collections.abc import Iterable, Iterator
+from typing import Any, Final
+
+from django.db import models
+from django.db.models import F, Q, Window
+from django.db.models.functions import Lag
+
+from prep.models import Event, Leaf, TreeNode, Unsealed
+from prep.queries import log
+from prep.record.log import canonical_json, merkle_tree
+from prep.record.log.envelope import leaf
+from prep.verify.findings import Finding, Tell
+
+PAGE: Final = 500
+
+
+def pages(rows: models.QuerySet[Any], key: str) -> Iterator[list[Any]]:
+    """Values of a unique column in order, a page at a time, without a long-lived read."""
+    after: Any = None
+    while True:
+        rest = rows.order_by(key) if after is None else rows.order_by(key).filter(**after)
+        page = list(rest.values_list(key, flat=True)[:PAGE])
+        if not page:
+            return
+        yield page
+        after = {f"{key}__gt": page[-1]}
+
+
+def readable(rows: models.QuerySet[Any], keys: Iterable[Any]) -> dict[Any, Any]:
+    """Rows by primary key; one that cannot even be read is left out instead of stopping all."""
+    wanted = list(keys)
+    try:
+        return dict(rows.in_bulk(wanted))
+    except Exception:
+        if len(wanted) == 1:
+            return {}
+        middle = len(wanted) // 2
+        return readable(rows, wanted[:middle]) | readable(rows, wanted[middle:])
+
+
+def events(tell: Tell) -> Iterator[Finding]:
+    """Every event against the hash it was sealed with, and every position taken once."""
+    size, expected = log.size(), 0
+    for page in pages(Leaf.objects.filter(position__lt=size), "position"):
+        leaves = dict(Leaf.objects.filter(position__in=page).values_list("position", "event_id"))
+        found = readable(Event.objects.all(), leaves.values())
+        sealed = _stored(0, page[0], page[-1] + 1)
+        for position in page:
+            if position != expected:
+                yield _gap(expected, position)
+            expected = position + 1
+            event = found.get(leaves[position])
+            yield from _sealed_event(position, leaves[position], event, sealed.get(position))
+        tell("events", expected, size)
+    yield from _waiting_events(tell)
+
+
+def _gap(start: int, stop: int) -> Finding:
+    which = f"{start}" if stop == start + 1 else f"{start} to {stop - 1}"
+    return Finding("position", which, f"Nothing stands at position {which} of the log any more.")
+
+
+def _sealed_event(
+    position: int, pk: int, event: Event | None, sealed: str | None
+) -> Iterator[Finding]:
+    if event is None:
+        text = f"The event at position {position} (row {pk}) is missing or cannot be read."
+        yield Finding("event", str(pk), text)
+        return
+    if sealed is None:
+        text = f"The sealed hash of position {position} is missing from the tree."
+        yield Finding("tree", f"0/{position}", text)
+        return
+    if recomputed(event) != sealed:
+        text = (
+            f"{_named(event)}, at position {position}, no longer gives the hash it was sealed "
+            "with: the event was altered, exchanged or moved, or its sealed hash was."
+        )
+        yield Finding("event", str(pk), text)
+    elif event.leaf != sealed:
+        yield Finding("event", str(pk), f"The hash kept with {_named(event)} was altered.")
+
+
+def _waiting_events(tell: Tell) -> Iterator[Finding]:
+    waiting = Event.objects.filter(sealed__isnull=True)
+    total, done = waiting.count(), 0
+    for page in pages(waiting, "id"):
+        found = readable(Event.objects.all(), page)
+        for pk in page:
+            event = found.get(pk)
+            if event is None:
+                yield Finding("event", str(pk), f"The event in row {pk} cannot be read.")
+            elif recomputed(event) != event.leaf:
+                text = f"{_named(event)} was altered while it waited for its seal."
+                yield Finding("event", str(pk), text)
+        done += len(page)
+        tell("events waiting for their seal", done, total)
+
+
+def recomputed(event: Event) -> str | None:
+    """Leaf hash from the row's columns, in hex; None where they make no event at all."""
+    try:
+        if canonical_json.encode(json.loads(event.body)) != event.body.encode():
+            return None  # the same facts spelt in another way: somebody wrote here
+        return leaf(event.envelope()).hex()
+    except Exception:  # whatever a change can make of a row
+        return None
+
+
+def _named(event: Event) -> str:
+    return (
+        f"Event {event.pk} ({event.kind}, version {event.version} of {event.stream} "
+        f"{event.stream_id})"
+    )
+
+
+def order(tell: Tell) -> Iterator[Finding]:
+    """Streams without gaps, in the log in their own order, each event sealed or waiting once."""
+    stream = [F("stream"), F("stream_id")]
+    steps = Event.objects.annotate(
+        place=F("sealed__position"),
+        version_before=Window(Lag("version"), partition_by=stream, order_by="version"),
+        place_before=Window(Lag("sealed__position"), partition_by=stream, order_by="version"),
+    )
+    first = Q(version_before__isnull=True)
+    gaps = steps.filter((first & ~Q(version=1)) | Q(version__gt=F("version_before") + 1))
+    named = ("pk", "stream", "stream_id", "version")
+    for pk, sort, which, version in gaps.values_list(*named).iterator(PAGE):
+        text = f"The event before version {version} of {sort} {which} is missing."
+        yield Finding("stream", str(pk), text)
+    late = Q(place__lt=F("place_before")) | Q(place_before__isnull=True, place__isnull=False)
+    moved = steps.filter(late & ~first)
+    for pk, sort, which, version in moved.values_list(*named).iterator(PAGE):
+        text = f"Version {version} of {sort} {which} stands in the log before the one it follows."
+        yield Finding("stream", str(pk), text)
+    lost = Event.objects.filter(sealed__isnull=True, unsealed__isnull=True)
+    for pk in lost.values_list("pk", flat=True).iterator(PAGE):
+        yield Finding("event", str(pk), f"Event {pk} is neither sealed nor waiting for its seal.")
+    twice = Unsealed.objects.filter(event__sealed__isnull=False)
+    for pk in twice.values_list("pk", flat=True).iterator(PAGE):
+        yield Finding(
+            "event", str(pk), f"Event {pk} is sealed and waits for its seal all the same."
+        )
+    nothing = Unsealed.objects.exclude(pk__in=Event.objects.values("pk"))
+    for pk in nothing.values_list("pk", flat=True).iterator(PAGE):
+        yield Finding("event", str(pk), f"Event {pk} waits for its seal and is not there.")
+    streams = Event.objects.values("stream", "stream_id").distinct().count()
+    tell("streams", streams, streams)
+
+
+def nodes(tell: Tell) -> Iterator[Finding]:
+    """Every inner node of the tree against the two it stands on; none missing, none too many."""
+    size = log.size()
+    levels = range(1, size.bit_length())
+    total, done = sum(size >> level for level in levels), 0
+    for level in levels:
+        for start in range(0, size >> level, PAGE):
+            stop = min(start + PAGE, size >> level)
+            yield from _level(level, start, stop)
+            done += stop - start
+            tell("tree nodes", done, total)
+    yield from _superfluous_nodes(size)
+
+
+def _level(level: int, start: int, stop: int) -> Iterator[Finding]:
+    held = _stored(level, start, stop)
+    below = _stored(level - 1, 2 * start, 2 * stop)
+    for index in range(start, stop):
+        which = f"{level}/{index}"
+        left, right = below.get(2 * index), below.get(2 * index + 1)
+        if index not in held:
+            yield Finding("tree", which, f"Node {which} of the tree is missing.")
+        elif left is not None and right is not None and _node_over(left, right) != held[index]:
+            text = f"Node {which} of the tree does not follow from the two below it."
+            yield Finding("tree", which, text)
+
+
+def _stored(level: int, start: int, stop: int) -> dict[int, str]:
+    """Stored hashes of one level by index, as text: a changed one need not even be hex."""
+    found = TreeNode.objects.filter(level=level, index__gte=start, index__lt=stop)
+    return dict(found.values_list("index", "hash"))
+
+
+def _node_over(left: str, right: str) -> str:
+    try:
+        return merkle_tree.node_hash(bytes.fromhex(left), bytes.fromhex(right)).hex()
+    except ValueError:
+        return ""
+
+
+def _superfluous_nodes(size: int) -> Iterator[Finding]:
+    beyond = Q(level__gte=max(size.bit_length(), 1))
+    for level in range(size.bit_length()):
+        beyond |= Q(level=level, index__gte=size >> level)
+    extra = list(TreeNode.objects.filter(beyond).values_list("level", "index")[:PAGE])
+    now = log.size()  # a seal may have added nodes meanwhile, and entries with them
+    for level, index in extra:
+        if index >= now >> level:
+            which = f"{level}/{index}"
+            yield Finding("tree", which, f"Node {which} of the tree stands over no entries.")

@@ -1,0 +1,146 @@
+"""Verifying the rows of sites, members, models, instruments and procedures against their streams.
+
+Each event states the whole of what it is about, so a row is what the last event of its stream
+says.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+import msgspec
+
+from prep.models import Event, Instrument, MachineModel, Membership, ProcedureRevision, Site
+from prep.record.instrument.events import InstrumentRecorded
+from prep.record.model.events import ModelPublished
+from prep.record.procedure.events import ProcedurePublished
+from prep.record.reference_events import AnyReferenceEvent, decode
+from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
+from prep.verify.findings import Finding, Tell
+from prep.verify.index import differing
+
+Stored = Mapping[str, Mapping[str, Any]]
+STREAMS = ("site", "model", "instrument", "procedure")
+_OF: dict[str, tuple[Any, str]] = {
+    "site": (Site, "code"),
+    "member": (Membership, "site_id"),
+    "model": (MachineModel, "code"),
+    "instrument": (Instrument, "code"),
+    "procedure": (ProcedureRevision, "procedure"),
+}
+
+
+def shop(tell: Tell) -> Iterator[Finding]:
+    """Every row of the shop against the last event about it."""
+    streams = Event.objects.filter(stream__in=STREAMS).order_by("stream", "stream_id")
+    known = list(streams.values_list("stream", "stream_id").distinct())
+    for done, (stream, name) in enumerate(known, start=1):
+        # Looked at a second time: between events and rows, somebody may have recorded something.
+        yield from list(_stream(stream, name)) and _stream(stream, name)
+        tell("sites, models, instruments and procedures", done, len(known))
+    for table, (rows, column) in _OF.items():
+        stream = "site" if table == "member" else table
+        names = [name for sort, name in known if sort == stream]
+        added = rows._default_manager.exclude(**{f"{column}__in": names})
+        for row, name in added.values_list("pk", column):
+            if not Event.objects.filter(stream=stream, stream_id=name).exists():
+                text = f"The {table} {row} was added; no event speaks of it."
+                yield Finding(table, str(row), text)
+
+
+def _stream(stream: str, name: str) -> Iterator[Finding]:
+    try:
+        expected = _expected(stream, name)
+        for table, rows in expected.items():
+            yield from differing(f"{stream} {name}", table, rows, _stored(table, name, rows))
+    except Exception as wrong:
+        text = f"The stream of {stream} {name} cannot be replayed any more ({wrong!r})."
+        yield Finding("stream", name, text)
+
+
+def _expected(stream: str, name: str) -> dict[str, dict[str, Any]]:
+    """Rows by table and key after a stream's events."""
+    found: dict[str, dict[str, Any]] = {stream: {}}
+    if stream == "site":
+        found["member"] = {}
+    events = Event.objects.filter(stream=stream, stream_id=name).order_by("version")
+    for row in events.iterator(100):
+        event = decode(row.body)
+        _ROWS[type(event)](found, event, row)
+    return found
+
+
+def _plain(facts: msgspec.Struct) -> Any:
+    """Facts as a JSON column gives them back."""
+    return msgspec.json.decode(msgspec.json.encode(facts))
+
+
+def _site(found: dict[str, dict[str, Any]], event: SiteOpened, row: Event) -> None:
+    found["site"][event.code] = {
+        "name": event.name,
+        "dealer": event.dealer,
+        "time_zone": event.time_zone,
+        "version": row.version,
+    }
+
+
+def _joined(found: dict[str, dict[str, Any]], event: MemberAdded, row: Event) -> None:
+    found["member"][f"{event.person} {event.role}"] = {}
+
+
+def _left(found: dict[str, dict[str, Any]], event: MemberRemoved, row: Event) -> None:
+    found["member"].pop(f"{event.person} {event.role}", None)
+
+
+def _model(found: dict[str, dict[str, Any]], event: ModelPublished, row: Event) -> None:
+    found["model"][event.facts.code] = {
+        "sort": event.sort,
+        "maker": event.facts.maker,
+        "name": event.facts.name,
+        "revision": event.facts.revision,
+        "version": row.version,
+        "facts": _plain(event.facts),
+    }
+
+
+def _instrument(found: dict[str, dict[str, Any]], event: InstrumentRecorded, row: Event) -> None:
+    found["instrument"][event.facts.code] = {
+        "site_id": event.site,
+        "kind": event.facts.kind,
+        "name": event.facts.name,
+        "due": event.facts.due,
+        "out_of_service": event.facts.out_of_service,
+        "version": row.version,
+        "facts": _plain(event.facts),
+    }
+
+
+def _procedure(found: dict[str, dict[str, Any]], event: ProcedurePublished, row: Event) -> None:
+    found["procedure"][event.digest] = {
+        "procedure": event.procedure,
+        "revision": event.revision,
+        "title": event.document["title"],
+        "model_codes": event.document["models"],
+        "document": event.document,
+        "published": row.recorded,
+    }
+
+
+_ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, Event], None]] = {
+    SiteOpened: _site,
+    MemberAdded: _joined,
+    MemberRemoved: _left,
+    ModelPublished: _model,
+    InstrumentRecorded: _instrument,
+    ProcedurePublished: _procedure,
+}
+
+
+def _stored(table: str, name: str, expected: Mapping[str, Any]) -> dict[str, Any]:
+    """Rows of one stream as they stand, by key, with the columns the events speak of."""
+    rows, column = _OF[table]
+    found = rows._default_manager.filter(**{column: name})
+    if table == "member":
+        held = found.values_list("person_id", "role")
+        return {f"{person} {role}": {} for person, role in held}
+    columns = list(next(iter(expected.values()), {}))
+    return {str(row.pop("pk")): row for row in found.values("pk", *columns)}

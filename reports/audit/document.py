@@ -1,0 +1,167 @@
+"""The audit bundle: any set of units over any period, as of any moment, with its proofs.
+
+What it may know is fixed when it is asked for: the yards of whoever asks, the moment, and the
+checkpoint. Made again it has the same bytes, whatever happened since.
+"""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Annotated, Any, Final
+from uuid import UUID
+
+import msgspec
+from django.utils import timezone
+
+from prep.actions import sealing
+from prep.models import Checkpoint, Person, Site
+from prep.queries import log
+from prep.queries.people import sites_of
+from prep.record.log.envelope import moment
+from prep.record.refusal import Refusal
+from prep.record.roles import OFFICE, Role
+from reports.audit.facts import Audit
+from reports.audit.gather import collect
+from reports.audit.selection import Selection, chosen
+from reports.bundles import contents, readme
+from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.models import DocumentRequest
+from reports.numbers import drawn_number
+
+LETTER: Final = "A"  # begins the numbers of its documents
+PERCENT: Final = 100
+READERS: Final = OFFICE | {Role.AUDITOR}
+Moment = Annotated[datetime, msgspec.Meta(tz=True)]
+
+
+class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What an audit is to cover; what is left out does not narrow it.
+
+    `units` are ids; `site` is a yard's code. Of these units, those are taken of which something
+    was recorded from `since` to `until`, each with its whole record up to `as_of`. Without
+    `files`, photographs and certificates stay out.
+    """
+
+    units: tuple[UUID, ...] = ()
+    site: str = ""
+    since: Moment | None = None
+    until: Moment | None = None
+    as_of: Moment | None = None
+    files: bool = True
+
+
+def accept(request: Request) -> Accepted:
+    """Auditors, administrators and service managers, of the yards where they are that."""
+    wanted: Parameters = request.parameters
+    sites = yards_of(request.person)
+    if wanted.site and wanted.site not in sites:
+        raise Refusal(
+            "no-such-site",
+            f"There is no such yard that you may audit. Yours: {', '.join(sites)}.",
+            field="site",
+        )
+    as_of = wanted.as_of or timezone.now()
+    _refuse_impossible(wanted, as_of)
+    checkpoint = sealing.seal()
+    selection = Selection(
+        sites=(wanted.site,) if wanted.site else tuple(sites),
+        units=tuple(map(str, wanted.units)),
+        since=wanted.since,
+        until=wanted.until,
+        as_of=as_of,
+    )
+    _refuse_unknown(selection, checkpoint)
+    assert checkpoint is not None  # a unit is in the log, or it would have been refused
+    dealers = Site.objects.filter(pk__in=selection.sites).values_list("dealer", flat=True)
+    told = {
+        "files": wanted.files,
+        "size": checkpoint.size,
+        "asked_by": str(request.person),
+        "dealers": sorted(set(dealers)),
+    }
+    return Accepted(str(request.command), {**msgspec.to_builtins(selection), **told})
+
+
+def yards_of(person: Person) -> list[str]:
+    """Codes of the yards a person may audit."""
+    return sorted(site for site, roles in sites_of(person).items() if roles & READERS)
+
+
+def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
+    """Make the bundle of a request."""
+    audit = _audit(request)
+    name = f"audit-{audit.number}"
+    target = temporary_file(request, ".zip")
+    with contents.collecting(target.parent) as payload:
+        found = collect(payload, audit, lambda share: progress(int(PERCENT * 0.8 * share), PERCENT))
+        about = (
+            f"Audit {audit.number}: {len(audit.units)} units with {found.events} entries of the "
+            f"log, as of {moment(audit.selection.as_of)}."
+        )
+        contents.pack(
+            target,
+            name,
+            payload,
+            readme.audit(about),
+            _info(audit, request.parameters["dealers"]),
+            lambda packed, files: progress(int(PERCENT * (0.8 + 0.2 * packed / files)), PERCENT),
+        )
+    progress(PERCENT, PERCENT)
+    return BuiltFile(target, f"{name}.zip", audit.number, "application/zip")
+
+
+def _audit(request: DocumentRequest) -> Audit:
+    told: Mapping[str, Any] = request.parameters
+    selected = {name: told[name] for name in Selection.__struct_fields__}
+    selection = msgspec.convert(selected, Selection)
+    checkpoint = log.checkpoint_of(told["size"])
+    return Audit(
+        number=drawn_number(LETTER, request.cause),
+        selection=selection,
+        cut=contents.Cut(checkpoint, selection.as_of),
+        units=chosen(selection, checkpoint.size),
+        files=told["files"],
+        asked_by=told["asked_by"],
+    )
+
+
+def _info(audit: Audit, dealers: list[str]) -> list[tuple[str, str]]:
+    """The labels of bag-info.txt (RFC 8493, 2.2.2)."""
+    return [
+        ("Source-Organization", ", ".join(dealers)),
+        ("External-Description", f"Audit of {len(audit.units)} units"),
+        ("External-Identifier", audit.number),
+        ("Bagging-Date", audit.selection.as_of.date().isoformat()),
+        ("Bag-Software-Agent", contents.MADE_BY),
+    ]
+
+
+def _refuse_impossible(wanted: Parameters, as_of: datetime) -> None:
+    if as_of > timezone.now():
+        raise Refusal(
+            "moment-unfit",
+            "The moment of the audit lies in the future. Give one that has passed.",
+            field="as_of",
+        )
+    since, until = wanted.since, wanted.until or as_of
+    if since and since > min(until, as_of):
+        raise Refusal(
+            "moment-unfit",
+            "The period ends before it begins, or begins after the moment of the audit. Give an "
+            "earlier day for its beginning.",
+            field="since",
+        )
+
+
+def _refuse_unknown(selection: Selection, checkpoint: Checkpoint | None) -> None:
+    found = chosen(selection, checkpoint.size) if checkpoint else []
+    unknown = set(selection.units) - {unit.id for unit in found}
+    if unknown and not (selection.since or selection.until):
+        listed = ", ".join(sorted(unknown)[:5])
+        raise Refusal(
+            "no-such-unit",
+            f"In your yards, at {moment(selection.as_of)}, there is no unit {listed}. "
+            "Leave it out, or ask for a later moment.",
+            field="units",
+        )
+    if not found:
+        raise Refusal("nothing-to-audit", "Nothing was recorded that fits. Widen the period.")

@@ -1,0 +1,56 @@
+"""A unit's own sheet on paper, to fill in by hand where no tablet goes."""
+
+from typing import Final
+from zoneinfo import ZoneInfo
+
+import msgspec
+
+from prep.models import Site
+from prep.queries.records import record_of
+from prep.record.refusal import Refusal
+from prep.record.unit.guards import sheet
+from reports.blank_sheet.facts import blank_facts
+from reports.blank_sheet.pdf import blank_pages
+from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.labels.document import unit_address
+from reports.models import DocumentRequest
+from reports.numbers import drawn_number
+from reports.pdf.page import paper_named
+
+LETTER: Final = "S"  # begins the numbers of its documents
+
+
+class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Paper: A4 or Letter; without one, what the yard's printer is likely to hold."""
+
+    paper: str = ""
+
+
+def accept(request: Request) -> Accepted:
+    """A blank sheet of a unit in preparation; each asking prints it as it stands then."""
+    assert request.unit is not None  # the scope of this kind
+    paper_named(request.parameters.paper)
+    sheet(record_of(request.unit))
+    return Accepted(str(request.command), request.sent)
+
+
+def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
+    """Draw what the unit's sheet still asks."""
+    unit = request.unit_id
+    if unit is None:
+        raise Refusal("unit-missing", "A sheet belongs to one unit.")
+    site = Site.objects.get(units=unit)
+    facts = blank_facts(
+        record_of(unit),
+        dealer=site.dealer,
+        site=site.name,
+        zone=ZoneInfo(site.time_zone),
+        address=unit_address(unit),
+    )
+    progress(1, 2)
+    number = drawn_number(LETTER, request.cause)
+    path = temporary_file(request, ".pdf")
+    paper = paper_named(request.parameters.get("paper", ""), site.time_zone)
+    path.write_bytes(blank_pages(facts, paper, number))
+    progress(2, 2)
+    return BuiltFile(path, f"sheet-{number}.pdf", number, "application/pdf")

@@ -1,0 +1,75 @@
+"""The delivery certificate: one PDF/A-3b a release, with its machine-readable record attached."""
+
+from collections.abc import Mapping
+from typing import Final
+from uuid import UUID
+
+import msgspec
+from django.conf import settings
+
+from prep.models import Photo
+from prep.queries.records import record_of
+from prep.record.refusal import Refusal
+from reports.certificate.facts import CertificateFacts
+from reports.certificate.gather import Former, certificate_facts, record_json
+from reports.certificate.pdf_story import certificate_pages
+from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.models import DocumentRequest
+from reports.pdf.archival import archival
+from reports.pdf.page import paper_named
+
+RECORD: Final = "record.json"
+STEPS: Final = 3
+
+
+class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Paper: A4 or Letter; without one, what the yard's printer is likely to hold."""
+
+    paper: str = ""
+
+
+def accept(request: Request) -> Accepted:
+    """The certificate of the release that stands: made by itself, asked for again the same."""
+    assert request.unit is not None  # the scope of this kind
+    paper_named(request.parameters.paper)
+    release = record_of(request.unit).release
+    if release is None:
+        raise Refusal("not-released", "A certificate belongs to a release. Release it first.")
+    return Accepted(release.event.release, request.sent)
+
+
+def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
+    """Make the certificate of the release that caused the request."""
+    assert request.unit_id is not None  # a certificate is always asked for one unit
+    earlier = request.replaces
+    replaces = Former(earlier.number, earlier.cause) if earlier else None
+    facts = certificate_facts(
+        request.unit_id, request.cause, address=settings.ADDRESS, replaces=replaces
+    )
+    progress(1, STEPS)
+    pictures = photographs(facts)
+    progress(2, STEPS)
+    paper = paper_named(request.parameters.get("paper", ""), facts.time_zone)
+    path = temporary_file(request, ".pdf")
+    path.write_bytes(certificate_pdf(facts, pictures, paper))
+    progress(3, STEPS)
+    return BuiltFile(path, f"certificate-{facts.number}.pdf", facts.number, "application/pdf")
+
+
+def certificate_pdf(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
+    """The certificate as PDF/A-3b. The same facts and pictures give the same bytes."""
+    pages = certificate_pages(facts, pictures, paper)
+    return archival(pages, record_json(facts), RECORD, "This certificate for machines")
+
+
+def photographs(facts: CertificateFacts) -> dict[str, bytes]:
+    """Contents of the photographs by digest; one whose file is gone is left out."""
+    wanted = {photo.digest for photo in facts.photos}
+    found: dict[str, bytes] = {}
+    for photo in Photo.objects.filter(unit_id=UUID(facts.unit.id), digest__in=wanted):
+        try:
+            with photo.file.open("rb") as opened:
+                found[photo.digest] = opened.read()
+        except FileNotFoundError:
+            continue
+    return found

@@ -1,0 +1,281 @@
+"""The facts of a certificate: what it says, before anything is said of how it looks.
+
+Every moment bears the time zone of the yard; every measured number is text. Nothing here reads
+anything: whoever draws a document gets all of it from here.
+"""
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from prep.rules.drawings.shapes import Drawing
+
+
+@dataclass(frozen=True)
+class Signed:
+    """Printed name, moment and meaning of a sign-off (21 CFR 11.50 as the model)."""
+
+    name: str
+    at: datetime
+    meaning: str
+
+
+@dataclass(frozen=True)
+class LimitFacts:
+    """A limit as it stood when a reading was held against it; `low` and `high` in `unit`."""
+
+    stated: str
+    source: str
+    basis: str
+    quantity: str
+    low: str
+    high: str
+    unit: str
+    decision: str
+    guard: str
+    computed: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class InstrumentUsed:
+    """The instrument of a reading; `uncertainty` is expanded (k = 2) in the reading's unit."""
+
+    code: str
+    name: str
+    serial: str
+    calibrated: str
+    due: str
+    certificate: str
+    uncertainty: str
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What was entered in a box: as typed, as understood, and as judged.
+
+    `value` is the number with its unit as understood, `typed_unit` that unit; `canonical` and
+    `unit` are what it was judged in. All are empty for a check, a choice and a text that measures
+    nothing. `by` is whoever entered it, or wrote it on the paper it was `copied` from.
+    """
+
+    id: str
+    typed: str
+    verdict: str
+    by: Signed
+    value: str = ""
+    typed_unit: str = ""
+    canonical: str = ""
+    unit: str = ""
+    limit: LimitFacts | None = None
+    instrument: InstrumentUsed | None = None
+    probability: str = ""
+    remarks: tuple[str, ...] = ()
+    reason: str = ""
+    copied: Signed | None = None
+
+
+@dataclass(frozen=True)
+class ConcessionFacts:
+    """A nonconforming item that was released all the same: what, why, by whose authority."""
+
+    where: str
+    text: str
+    reason: str
+    granted: Signed
+
+
+@dataclass(frozen=True)
+class BoxFacts:
+    """A box with its present answer and every one before it, the newest first."""
+
+    ask: str
+    position: str
+    current: Answer | None
+    earlier: tuple[Answer, ...]
+    concession: ConcessionFacts | None
+
+
+@dataclass(frozen=True)
+class StepFacts:
+    """A step, what was answered and who signed it. `past` are sign-offs that no longer count."""
+
+    step: str
+    title: str
+    do: str
+    status: str
+    skipped: str
+    boxes: tuple[BoxFacts, ...]
+    signed: tuple[Signed, ...]
+    past: tuple[Signed, ...]
+    reopened: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SectionFacts:
+    """Steps that belong together."""
+
+    title: str
+    steps: tuple[StepFacts, ...]
+
+
+@dataclass(frozen=True)
+class CautionFacts:
+    """A caution and who acknowledged it before the work it protects."""
+
+    severity: str
+    text: str
+    acknowledged: tuple[Signed, ...]
+
+
+@dataclass(frozen=True)
+class FlagFacts:
+    """A nonconformity that was found and put right."""
+
+    text: str
+    raised: Signed
+    closed: Signed
+    how: str
+
+
+@dataclass(frozen=True)
+class ShortageFacts:
+    """A missing part; `arrived` says when it came and who noted it."""
+
+    part: str
+    count: int
+    noted: Signed
+    expected: str
+    lent_to: str
+    arrived: Signed | None
+
+
+@dataclass(frozen=True)
+class DamageFacts:
+    """Damage found, as written for the carrier's paper."""
+
+    what: str
+    where: str
+    count: int
+    on_carrier_paper: bool
+    noted: Signed
+
+
+@dataclass(frozen=True)
+class PhotoFacts:
+    """A photograph of the unit, by the digest of its file."""
+
+    digest: str
+    where: str
+    note: str
+    taken: Signed
+
+
+@dataclass(frozen=True)
+class UnitFacts:
+    """The machine: as on its plate, as the maker calls it, and what it is prepared for."""
+
+    id: str
+    maker: str
+    serial: str
+    model: str
+    model_code: str
+    options: tuple[str, ...]
+    plate: str
+    papers: str
+    received: Signed
+    buyer: str
+    tractor: str
+    ready_for: str
+
+
+@dataclass(frozen=True)
+class SheetFacts:
+    """The procedure that was worked."""
+
+    procedure: str
+    revision: int
+    title: str
+    manual: str
+    note: str
+    digest: str
+    started: Signed
+
+
+@dataclass(frozen=True)
+class Replaced:
+    """The certificate this one takes the place of: its number, its release and why it went.
+
+    `why` is empty where a later release simply followed, as for the buyer after that for stock.
+    """
+
+    number: str
+    released: Signed
+    why: str
+
+
+@dataclass(frozen=True)
+class Explained:
+    """A drawing that explains readings of a step, with its caption."""
+
+    step: str
+    caption: str
+    drawing: Drawing
+
+
+@dataclass(frozen=True)
+class ProofFacts:
+    """Where the release stands in the log: its entry, the proof of it, and the key to check with.
+
+    `entry` is the release as canonical JSON, `tlog` its proof in the tlog-proof format with the
+    signed checkpoint. `root` and `leaf` are SHA-256 in hex.
+    """
+
+    log: str
+    position: int
+    size: int
+    root: str
+    leaf: str
+    key: str
+    entry: str
+    tlog: str
+    events: tuple[dict[str, Any], ...]
+
+
+@dataclass(frozen=True)
+class CertificateFacts:
+    """Everything a delivery certificate says. `replaces` is None for a unit's first one.
+
+    `statement` is a note of the log's keeper over the SHA-256 of all the rest as its record for
+    machines.
+    """
+
+    number: str
+    replaces: Replaced | None
+    address: str
+    dealer: str
+    site: str
+    time_zone: str
+    unit: UnitFacts
+    sheet: SheetFacts
+    released: Signed
+    sections: tuple[SectionFacts, ...]
+    concessions: tuple[ConcessionFacts, ...]
+    cautions: tuple[CautionFacts, ...]
+    flags: tuple[FlagFacts, ...]
+    shortages: tuple[ShortageFacts, ...]
+    damage: tuple[DamageFacts, ...]
+    photos: tuple[PhotoFacts, ...]
+    not_applying: tuple[str, ...]
+    explained: tuple[Explained, ...]
+    proof: ProofFacts
+    statement: str = ""
+
+    @property
+    def steps(self) -> tuple[StepFacts, ...]:
+        """Every step of every section."""
+        return tuple(step for section in self.sections for step in section.steps)
+
+    @property
+    def boxes(self) -> tuple[BoxFacts, ...]:
+        """Every box of every step."""
+        return tuple(box for step in self.steps for box in step.boxes)

@@ -1,0 +1,196 @@
+"""Facts of a worked sheet, taken from the record."""
+
+from collections.abc import Iterator
+from datetime import tzinfo
+from fractions import Fraction
+from typing import Final
+
+from prep.record.procedure.document import Line, Step
+from prep.record.unit import events as e
+from prep.record.unit.guards import box_name
+from prep.record.unit.sheet import Status, statuses
+from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
+from prep.rules.quantities.quantity import UNITS, canonical, show
+from reports.certificate.facts import (
+    Answer,
+    BoxFacts,
+    ConcessionFacts,
+    InstrumentUsed,
+    LimitFacts,
+    SectionFacts,
+    Signed,
+    StepFacts,
+)
+
+CONCEDED: Final = "released by concession"
+
+
+def signed(stamp: Stamp, meaning: str, zone: tzinfo) -> Signed:
+    """Who and when, on the clock of the yard."""
+    return Signed(stamp.name, stamp.happened.astimezone(zone), meaning)
+
+
+def sections(record: Record, zone: tzinfo) -> tuple[SectionFacts, ...]:
+    """Every step that applies, section by section."""
+    if record.procedure is None:
+        return ()
+    found = statuses(record)
+    made = []
+    for section in record.procedure.sections:
+        steps = [
+            _step(record, step, found[step.step], zone)
+            for step in section.steps
+            if found[step.step] is not Status.DOES_NOT_APPLY
+        ]
+        if steps:
+            made.append(SectionFacts(section.title, tuple(steps)))
+    return tuple(made)
+
+
+def not_applying(record: Record) -> tuple[str, ...]:
+    """Titles of the steps that this unit does not need."""
+    steps = record.procedure.steps if record.procedure else {}
+    return tuple(
+        steps[code].title
+        for code, status in statuses(record).items()
+        if status is Status.DOES_NOT_APPLY
+    )
+
+
+def concessions(record: Record, zone: tzinfo) -> tuple[ConcessionFacts, ...]:
+    """Everything that was released by concession, oldest first."""
+    return tuple(
+        concession(record, flag, zone) for flag in record.flags.values() if flag.concession
+    )
+
+
+def concession(record: Record, flag: Flag, zone: tzinfo) -> ConcessionFacts:
+    """The concession on a flag."""
+    assert flag.concession is not None
+    where = box_in_words(record, flag.box)
+    granted = signed(flag.concession.stamp, CONCEDED, zone)
+    return ConcessionFacts(where, flag.text, flag.concession.reason, granted)
+
+
+def box_in_words(record: Record, key: BoxKey) -> str:
+    """A box by its step and question; empty where there is none."""
+    step = record.procedure.steps.get(key[0]) if record.procedure else None
+    if step is None:
+        return ""
+    return f"{step.title}: {box_name(step, key)}" if key[1] in step.by_line else step.title
+
+
+def _step(record: Record, step: Step, status: Status, zone: tzinfo) -> StepFacts:
+    state = record.steps.get(step.step)
+    signatures = state.signatures.values() if state else ()
+    past = state.past_signatures if state else ()
+    return StepFacts(
+        step=step.step,
+        title=step.title,
+        do=step.do,
+        status=status.value,
+        skipped=state.skipped if state else "",
+        boxes=tuple(_boxes(record, step, zone)),
+        signed=tuple(signed(one.stamp, one.meaning, zone) for one in signatures),
+        past=tuple(signed(one.stamp, one.meaning, zone) for one in past),
+        reopened=tuple(reason for reason, _ in state.reopened) if state else (),
+    )
+
+
+def _boxes(record: Record, step: Step, zone: tzinfo) -> Iterator[BoxFacts]:
+    conceded = {
+        flag.reading: flag for flag in record.flags.values() if flag.concession and flag.reading
+    }
+    for line, position in step.boxes:
+        box = record.boxes.get((step.step, line, position))
+        entries = box.entries if box else []
+        current = box.current if box else None
+        earlier = [entry for entry in entries if entry is not current]
+        flag = conceded.get(current.id) if current else None
+        yield BoxFacts(
+            ask=step.by_line[line].ask,
+            position=position,
+            current=answer(current, step.by_line[line], zone) if current else None,
+            earlier=tuple(answer(entry, step.by_line[line], zone) for entry in reversed(earlier)),
+            concession=concession(record, flag, zone) if flag else None,
+        )
+
+
+def answer(entry: Entry, line: Line, zone: tzinfo) -> Answer:
+    """One entry of a box."""
+    event = entry.event
+    by, copied = _hands(entry, zone)
+    if isinstance(event, e.CheckCompleted):
+        word = "yes" if event.answer else "no"
+        return Answer(
+            id=entry.id,
+            typed=word,
+            verdict=f"answered {word}",
+            by=by,
+            remarks=(event.note,) if event.note else (),
+            reason=event.reason,
+            copied=copied,
+        )
+    return Answer(
+        id=entry.id,
+        typed=event.raw,
+        verdict=event.verdict,
+        by=by,
+        value=_understood(event),
+        typed_unit=event.unit,
+        canonical=event.canonical,
+        unit=event.canonical_unit,
+        limit=_limit(event.limit) if event.limit else None,
+        instrument=_instrument(event),
+        probability=event.probability,
+        remarks=event.remarks,
+        reason=event.reason,
+        copied=copied,
+    )
+
+
+def _hands(entry: Entry, zone: tzinfo) -> tuple[Signed, Signed | None]:
+    """Who made an entry, and who copied it where it was written on paper first."""
+    event, stamp = entry.event, entry.stamp
+    if not event.copied_from_paper:
+        return signed(stamp, "entered", zone), None
+    copied = Signed(stamp.name, stamp.recorded.astimezone(zone), "copied from paper")
+    writer = event.paper.writer_name if event.paper else stamp.name
+    return Signed(writer, stamp.happened.astimezone(zone), "written on paper"), copied
+
+
+def _understood(event: e.ReadingTaken) -> str:
+    if not event.value:
+        return event.choice
+    also = f" ({event.also})" if event.also else ""
+    return show(Fraction(event.value), UNITS[event.unit]) + also
+
+
+def _limit(limit: e.FrozenLimit) -> LimitFacts:
+    return LimitFacts(
+        stated=limit.stated,
+        source=limit.source,
+        basis=limit.basis,
+        quantity=limit.quantity,
+        low=limit.low,
+        high=limit.high,
+        unit=canonical(limit.quantity).symbol if limit.quantity else "",
+        decision=limit.decision,
+        guard=limit.guard,
+        computed=limit.computed,
+    )
+
+
+def _instrument(event: e.ReadingTaken) -> InstrumentUsed | None:
+    used = event.instrument
+    if used is None:
+        return None
+    return InstrumentUsed(
+        code=used.code,
+        name=used.name,
+        serial=used.serial,
+        calibrated=used.calibrated,
+        due=used.due,
+        certificate=used.certificate,
+        uncertainty=event.expanded_uncertainty,
+    )

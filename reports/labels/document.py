@@ -1,0 +1,94 @@
+"""Labels for units, whose QR code opens the unit on a phone: of one unit, or of many at once."""
+
+from collections.abc import Sequence
+from typing import Annotated, Final
+from uuid import UUID
+
+import msgspec
+from django.conf import settings
+
+from prep.models import Person
+from prep.queries.people import sites_of
+from prep.queries.units import plates_of
+from prep.record.refusal import Refusal
+from prep.record.roles import Role
+from reports.bundles.contents import machine
+from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.labels.pdf import LabelFacts, label_pages
+from reports.labels.sizes import size_named
+from reports.models import DocumentRequest
+from reports.numbers import drawn_number
+
+LETTER: Final = "L"  # begins the numbers of its documents
+MOST: Final = 500
+
+
+class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Which size, and on a part-used sheet the place of the first label, counted from the top left.
+
+    `units` are those of a document of many, in the order of the labels; a unit named twice gets
+    two. A document of one unit names none.
+    """
+
+    size: str
+    first: Annotated[int, msgspec.Meta(ge=1)] = 1
+    units: Annotated[tuple[UUID, ...], msgspec.Meta(max_length=MOST)] = ()
+
+
+def accept(request: Request) -> Accepted:
+    """Labels for whoever works at the yards of the units; each asking is a document of its own."""
+    wanted: Parameters = request.parameters
+    size = size_named(wanted.size)
+    if wanted.first > size.count:
+        raise Refusal(
+            "no-such-place",
+            f"A page of “{size.name}” has {size.count} labels. Start at one of them.",
+            field="first",
+        )
+    if request.unit is not None:
+        if wanted.units:
+            raise Refusal("units-unwanted", "These are the labels of one unit.", field="units")
+    else:
+        _of_many(request.person, wanted.units)
+    return Accepted(str(request.command), request.sent)
+
+
+def _of_many(person: Person, units: Sequence[UUID]) -> None:
+    """Refuse unless this person works, and does not only read, where every unit stands."""
+    if not units:
+        raise Refusal("units-missing", "Name the units the labels are for.", field="units")
+    roles, plates = sites_of(person), plates_of(units)
+    unknown = [one for one in units if one not in plates or plates[one].site not in roles]
+    if unknown:
+        raise Refusal(
+            "no-such-unit", f"There is no unit {unknown[0]}. Leave it out.", field="units"
+        )
+    if not all(roles[plates[one].site] - {Role.AUDITOR} for one in units):
+        raise Refusal("not-allowed", "Auditors read documents; ask the office to have one made.")
+
+
+def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
+    """Draw the labels of the unit, or of the units named."""
+    wanted = msgspec.convert(request.parameters, Parameters)
+    units = wanted.units or (request.unit_id,)
+    plates = plates_of(one for one in units if one)
+    labels = [
+        LabelFacts(
+            serial=plate.serial,
+            machine=machine(plate.maker, plate.model_name),
+            site=f"{plate.dealer}, {plate.site_name}",
+            address=unit_address(one),
+        )
+        for one in units
+        if one and (plate := plates.get(one))
+    ]
+    path = temporary_file(request, ".pdf")
+    path.write_bytes(label_pages(labels, size_named(wanted.size), wanted.first))
+    progress(1, 1)
+    number = drawn_number(LETTER, request.cause)
+    return BuiltFile(path, f"labels-{number}.pdf", number, "application/pdf")
+
+
+def unit_address(unit: UUID) -> str:
+    """Address of a unit's page, which is what its QR codes hold."""
+    return f"{settings.ADDRESS}/units/{unit}/"

@@ -1,0 +1,136 @@
+"""Verifying the documents: rows against the log, and every issued file's bytes."""
+
+from collections.abc import Iterator
+from datetime import timedelta
+from typing import Final
+from uuid import UUID
+
+from django.core.files.storage import default_storage
+from django.utils import timezone
+
+from prep.actions.documents import command_of
+from prep.models import Event, Photo
+from prep.queries import log
+from prep.record.unit import events as e
+from prep.verify.findings import Finding, Tell
+from prep.verify.index import wrong_file
+from prep.verify.log import PAGE, pages
+from reports.models import Cursor, DocumentRequest, State
+from reports.queue.worker import CONSUMER
+from reports.registry import MADE_ON
+
+SETTLED: Final = timedelta(hours=1)  # a younger file may still wait for its row
+
+
+def documents(tell: Tell) -> Iterator[Finding]:
+    """Every document that is done, every one the log speaks of, every one a cause calls for."""
+    done = DocumentRequest.objects.filter(state=State.DONE)
+    total, counted = done.count(), 0
+    for page in pages(done, "id"):
+        for request in done.filter(pk__in=page):
+            yield from _document(request)
+        counted += len(page)
+        tell("documents", counted, total)
+    yield from _of_the_log()
+    for consumer, read in Cursor.objects.values_list("consumer", "read"):
+        if read > log.size():
+            text = f"“{consumer}” claims to have read {read} entries, more than the log has."
+            yield Finding("cursor", consumer, text)
+
+
+def _document(request: DocumentRequest) -> Iterator[Finding]:
+    name = f"document {request.pk} ({request.kind} {request.number})"
+    text = wrong_file(str(request.file), request.digest)
+    if text:
+        yield Finding("file", str(request.file), f"The file of {name} {text}")
+    elif default_storage.size(str(request.file)) != request.bytes:
+        text = f"The size of {name} was altered: {request.bytes} bytes is not its file's."
+        yield Finding("document", str(request.pk), text)
+    issued = _issued(request.pk)
+    if issued is None:
+        yield Finding("document", str(request.pk), f"No event says that {name} was issued.")
+        return
+    row, event = issued
+    replaces = str(request.replaces_id) if request.replaces_id else ""
+    stands = {
+        "unit": (str(request.unit_id or request.pk), row.stream_id),
+        "kind": (request.kind, event.document_kind),
+        "cause": (request.cause, event.cause),
+        "number": (request.number, event.number),
+        "digest": (request.digest, event.digest),
+        "size": (request.bytes, event.bytes),
+        "replaced document": (replaces, event.replaces),
+    }
+    for what, (now, then) in stands.items():
+        if now != then:
+            text = f"The {what} of {name} was altered: {now}; by the log it is {then}."
+            yield Finding("document", str(request.pk), text)
+
+
+def _issued(document: UUID) -> tuple[Event, e.DocumentIssued] | None:
+    row = Event.objects.filter(command=command_of(document)).first()
+    event = e.decode(row.body) if row else None
+    return (row, event) if row and isinstance(event, e.DocumentIssued) else None
+
+
+def _of_the_log() -> Iterator[Finding]:
+    """What the log says was issued, or calls for, is there."""
+    read = Cursor.objects.filter(consumer=CONSUMER).values_list("read", flat=True).first() or 0
+    kinds = ["document.issued", *MADE_ON]
+    for page in pages(Event.objects.filter(kind__in=kinds), "id"):
+        for row in Event.objects.filter(pk__in=page).select_related("sealed"):
+            event = e.decode(row.body)
+            if isinstance(event, e.DocumentIssued):
+                wanted = DocumentRequest.objects.filter(pk=event.document, state=State.DONE)
+                what = f"{event.document_kind} {event.number}"
+            else:
+                made_on = MADE_ON[row.kind]
+                wanted = DocumentRequest.objects.filter(
+                    kind=made_on.document, cause=made_on.cause_of(event)
+                )
+                what = f"{made_on.document} for {row.kind} of unit {row.stream_id}"
+                if not hasattr(row, "sealed") or row.sealed.position >= read:
+                    continue  # not yet read, so not yet asked for
+            if not wanted.exists():
+                yield Finding("document", what, f"The {what} is missing from the documents.")
+
+
+def files(tell: Tell) -> Iterator[Finding]:
+    """Every stored file belongs to a picture or a document. What is being built is passed over."""
+    done = 0
+    for folder, names in _folders(""):
+        stored = sorted(f"{folder}{name}" for name in names)
+        for start in range(0, len(stored), PAGE):
+            page = stored[start : start + PAGE]
+            known = set(Photo.objects.filter(file__in=page).values_list("file", flat=True))
+            known |= set(
+                DocumentRequest.objects.filter(file__in=page).values_list("file", flat=True)
+            )
+            for name in page:
+                if name not in known and _is_settled(name):
+                    text = (
+                        f"The file {name} belongs to no record: it was added, or is left over from "
+                        "something that was interrupted. Take it out of the storage."
+                    )
+                    yield Finding("file", name, text)
+            done += len(page)
+            tell("files", done, done)
+
+
+def _folders(folder: str) -> Iterator[tuple[str, list[str]]]:
+    """Folders of the storage, each with its files; names that start with a dot are passed over."""
+    try:
+        inner, names = default_storage.listdir(folder)
+    except FileNotFoundError:  # nothing was ever stored, or it was tidied away meanwhile
+        return
+    yield folder, names
+    for name in sorted(inner):
+        if not name.startswith("."):
+            yield from _folders(f"{folder}{name}/")
+
+
+def _is_settled(name: str) -> bool:
+    try:
+        return timezone.now() - default_storage.get_modified_time(name) > SETTLED
+    except FileNotFoundError:
+        return False

@@ -1,0 +1,100 @@
+"""Putting finished files where people get them: whole, or not at all."""
+
+import hashlib
+import logging
+import os
+import shutil
+from pathlib import Path, PurePosixPath
+
+from django.core.files import File
+from django.core.files.storage import default_storage
+
+from reports.document_kind import BuiltFile, building_folder, temporary_file
+from reports.models import DocumentRequest
+
+log = logging.getLogger(__name__)
+
+
+class _Finished(File):  # type: ignore[type-arg]  # generic in the stubs only
+    """A finished file whose path a file-system storage moves instead of copying."""
+
+    def temporary_file_path(self) -> str:
+        return str(self.name)
+
+
+def measure(path: Path) -> tuple[str, int]:
+    """SHA-256 in hex and size of a file, read in pieces."""
+    with path.open("rb") as opened:
+        return hashlib.file_digest(opened, "sha256").hexdigest(), path.stat().st_size
+
+
+def publish(request: DocumentRequest, built: BuiltFile) -> str:
+    """Store a finished file under a name of its own try; returns the name in the storage.
+
+    A file-system storage renames it, which happens whole or not at all; an object storage takes a
+    file whole by itself. Nobody knows the name before the request's row says it.
+    """
+    path = _beside(request, built.path)
+    with path.open("rb+") as opened:
+        os.fsync(opened.fileno())
+        name = f"documents/{request.pk}/{request.worker}/{built.name}"
+        return default_storage.save(name, _Finished(opened, str(path)))
+
+
+def withdraw(file: str) -> None:
+    """Remove a stored file that no row speaks of."""
+    default_storage.delete(file)
+    default_storage.delete(str(PurePosixPath(file).parent))
+
+
+def drop(request: DocumentRequest) -> None:
+    """Remove what this try was building."""
+    shutil.rmtree(building_folder(request) / str(request.worker), ignore_errors=True)
+
+
+def tidy(request: DocumentRequest, *, keep: str = "") -> None:
+    """Remove what tries at a document left, built or published, but for the file to keep.
+
+    Called while the request's row is locked, so that no new try begins meanwhile. What cannot be
+    removed is only logged: a document is worth more than a tidy storage.
+    """
+    shutil.rmtree(building_folder(request), ignore_errors=True)
+    try:
+        for name in _published(f"documents/{request.pk}"):
+            if name != keep:
+                withdraw(name)
+    except Exception as wrong:  # each storage has errors of its own
+        log.warning("%s: what earlier tries left could not be removed (%s)", request, wrong)
+
+
+def _published(folder: str) -> list[str]:
+    """Every stored file of a document, one folder a try."""
+    try:
+        tries, _ = default_storage.listdir(folder)
+    except FileNotFoundError:  # never published; an object storage lists nothing instead
+        return []
+    return [
+        f"{folder}/{attempt}/{name}"
+        for attempt in tries
+        for name in default_storage.listdir(f"{folder}/{attempt}")[1]
+    ]
+
+
+def _beside(request: DocumentRequest, path: Path) -> Path:
+    """The file, or a copy of it on the disk of the published ones, where a move is atomic."""
+    folder = building_folder(request)
+    folder.mkdir(parents=True, exist_ok=True)
+    if _device(path) == _device(folder):
+        return path
+    copy = temporary_file(request, path.suffix)
+    shutil.copyfile(path, copy)
+    return copy
+
+
+def _device(path: Path) -> int:
+    return path.stat().st_dev
+
+
+def stored(file: str) -> File:  # type: ignore[type-arg]  # generic in the stubs only
+    """A stored file, opened for reading."""
+    return default_storage.open(file, "rb")

@@ -1,0 +1,279 @@
+"""What a worker does, whichever carries it: read the log for new causes, and make documents.
+
+A request is claimed by a conditional update, built to a temporary file, published by one move,
+and finished in one transaction with the event that records it. Killed anywhere, the claim runs
+out, the request is claimed again, and what the dead worker left behind is removed.
+"""
+
+import logging
+import time
+from datetime import timedelta
+from typing import Any, Final
+from uuid import UUID, uuid4
+
+from django.db import InterfaceError, OperationalError, connection, transaction
+from django.db.models import Exists, F, OuterRef, QuerySet
+from django.utils import timezone
+
+from prep.actions import documents, sealing
+from prep.models import Event
+from prep.queries import log as sealed_log
+from prep.record.refusal import Refusal
+from prep.record.unit import events as e
+from prep.verify.findings import Stopped
+from reports.document_kind import BuiltFile, Progress
+from reports.models import Cursor, DocumentRequest, State
+from reports.queue import publishing
+from reports.queue.failures import SILENT, in_words
+from reports.registry import MADE_ON, RETRIED_ON, kind_named
+
+log = logging.getLogger(__name__)
+
+LEASE = timedelta(minutes=3)  # a worker silent for longer counts as dead
+TRIES: Final = 5
+FIRST_WAIT: Final = timedelta(seconds=10)  # before the second try; six times as long each time
+PAGE: Final = 500
+CONSUMER: Final = "documents"
+UNFINISHED: Final = (State.WAITING, State.WORKING)
+
+
+class ClaimLost(Stopped):
+    """The request was cancelled, or another worker took it over; what was built is dropped."""
+
+
+def catch_up() -> int:
+    """Seal the log and turn what is new in it into requests; returns how many there are to make.
+
+    Two at once do no harm: a request is made once, and the cursor only moves forward.
+    """
+    sealing.seal()
+    cursor, _ = Cursor.objects.get_or_create(consumer=CONSUMER)
+    read, made = cursor.read, 0
+    while entries := sealed_log.after(read, PAGE):
+        for entry in entries:
+            made += _caused_by(entry.event)
+        read = entries[-1].position + 1
+        Cursor.objects.filter(consumer=CONSUMER, read__lt=read).update(read=read)
+    return made
+
+
+def _caused_by(event: Event) -> int:
+    """Requests that an event calls for: how many were new, or are tried again."""
+    if event.kind in MADE_ON:
+        made_on = MADE_ON[event.kind]
+        cause = made_on.cause_of(e.decode(event.body))
+        return create(kind=made_on.document, cause=cause, unit=event.stream_id)[1]
+    if event.kind in RETRIED_ON:
+        kinds = RETRIED_ON[event.kind]
+        requests = DocumentRequest.objects.filter(unit=UUID(event.stream_id), kind__in=kinds)
+        return again(requests, State.FAILED)
+    return 0
+
+
+def again(requests: QuerySet[DocumentRequest], *states: State) -> int:
+    """Have requests that stand in one of these states made after all; returns how many."""
+    stopped = requests.filter(state__in=states)
+    return stopped.update(state=State.WAITING, due=timezone.now(), tries=0, failure="")
+
+
+def create(*, kind: str, cause: str, **more: Any) -> tuple[DocumentRequest, bool]:
+    """The request for a kind and cause, and whether it is new."""
+    more["unit_id"] = more.pop("unit", None)
+    return DocumentRequest.objects.get_or_create(kind=kind, cause=cause, defaults=more)
+
+
+def due() -> tuple[QuerySet[DocumentRequest], QuerySet[DocumentRequest]]:
+    """Requests a worker may claim now: those not heard of for a lease, then those that wait.
+
+    Documents of one kind for one unit are made in the order they were asked for, so that a
+    correction finds what it corrects. Two queries, each in the order of an index: one for both
+    would sort the whole queue at every claim.
+    """
+    now = timezone.now()
+    earlier = DocumentRequest.objects.filter(
+        unit=OuterRef("unit"),
+        kind=OuterRef("kind"),
+        created__lt=OuterRef("created"),
+        state__in=UNFINISHED,
+    )
+    first = DocumentRequest.objects.filter(~Exists(earlier)).order_by("due")
+    silent = first.filter(state=State.WORKING, lease_until__lt=now)
+    return silent, first.filter(state=State.WAITING, due__lte=now)
+
+
+def count_due(most: int) -> int:
+    """How many requests are due, counted no further than asked."""
+    return min(most, sum(len(found.values_list("pk")[:most]) for found in due()))
+
+
+def run_due() -> int:
+    """Make everything that is due; returns how many requests were worked on."""
+    worked = 0
+    while run_one():
+        worked += 1
+    return worked
+
+
+def run_one() -> bool:
+    """Claim one request and make it. False where nothing is due."""
+    request = _claim()
+    if request is None:
+        return False
+    try:
+        _make(request)
+    except ClaimLost:
+        log.info("%s was cancelled or taken over", request)
+    except Refusal as refused:
+        _failed(request, refused.text, for_good=True)
+    except Exception as wrong:
+        log.exception("%s failed", request)
+        if isinstance(wrong, OperationalError | InterfaceError):
+            connection.close()  # a new one may take the word that the broken one cannot
+        _failed(request, in_words(wrong), for_good=False)
+    return True
+
+
+def _claim() -> DocumentRequest | None:
+    for found in due():
+        while found.exists():  # first: a transaction would take SQLite's write lock for nothing
+            with transaction.atomic():
+                # Other workers pass over a locked row; SQLite has locked the whole database.
+                request = found.select_for_update(skip_locked=True, of=("self",)).first()
+                if request is None:
+                    break
+                if request.tries >= TRIES:
+                    _give_up(request)
+                elif _take(request):
+                    return request
+    return None
+
+
+def _take(request: DocumentRequest) -> bool:
+    """Put this worker's claim on the row, if the row is still as it was read."""
+    as_read = DocumentRequest.objects.filter(
+        pk=request.pk, state=request.state, worker=request.worker
+    )
+    if request.state == State.WORKING:  # claimed before, and not heard of since
+        request.failure = _said(request, SILENT, last=False)
+    request.state, request.worker = State.WORKING, uuid4()
+    request.tries += 1
+    taken = as_read.update(
+        state=State.WORKING,
+        worker=request.worker,
+        tries=request.tries,
+        lease_until=timezone.now() + LEASE,
+        steps_done=0,
+        steps_total=0,
+        failure=request.failure,
+    )
+    return bool(taken)
+
+
+def _give_up(request: DocumentRequest) -> None:
+    DocumentRequest.objects.filter(pk=request.pk).update(
+        state=State.FAILED, worker=None, failure=_said(request, SILENT, last=True)
+    )
+    publishing.tidy(request)
+
+
+def _mine(request: DocumentRequest) -> QuerySet[DocumentRequest]:
+    """The request's row as long as this worker's claim on it stands."""
+    return DocumentRequest.objects.filter(pk=request.pk, worker=request.worker, state=State.WORKING)
+
+
+def _make(request: DocumentRequest) -> None:
+    request.replaces = _replaced(request)
+    try:
+        built = kind_named(request.kind).build(request, _progress(request))
+        digest, size = publishing.measure(built.path)
+        _renew(request)  # from here to the end takes far less than a lease
+        file = publishing.publish(request, built)
+    finally:
+        publishing.drop(request)
+    try:
+        _finish(request, built, file, digest, size)
+    except (ClaimLost, Refusal):
+        publishing.withdraw(file)
+        raise
+
+
+def _replaced(request: DocumentRequest) -> DocumentRequest | None:
+    if request.unit_id is None or not kind_named(request.kind).replaces_earlier:
+        return None
+    earlier = DocumentRequest.objects.filter(
+        unit=request.unit_id, kind=request.kind, state=State.DONE, created__lt=request.created
+    )
+    return earlier.order_by("-created").first()
+
+
+def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, size: int) -> None:
+    """The row and the log say so together, or neither does."""
+    with transaction.atomic():
+        finished = _mine(request).update(
+            state=State.DONE,
+            worker=None,
+            lease_until=None,
+            failure="",
+            steps_done=F("steps_total"),
+            file=file,
+            name=built.name,
+            media_type=built.media_type,
+            digest=digest,
+            bytes=size,
+            number=built.number,
+            replaces=request.replaces,
+            finished=timezone.now(),
+        )
+        if not finished:
+            raise ClaimLost
+        # Here, because the row is locked and this worker's: a file that is not its own belongs to
+        # a dead or beaten one, and if this one dies now the next try finds nothing it needs gone.
+        publishing.tidy(request, keep=file)
+        documents.issue(
+            unit=request.unit_id,
+            document=request.pk,
+            kind=request.kind,
+            number=built.number,
+            digest=digest,
+            size=size,
+            cause=request.cause,
+            replaces=request.replaces_id,
+        )
+
+
+def _progress(request: DocumentRequest) -> Progress:
+    """Writes how far a builder got, at most once a second, and keeps the claim alive."""
+    told = 0.0
+
+    def tell(done: int, total: int) -> None:
+        nonlocal told
+        if time.monotonic() - told >= 1:
+            told = time.monotonic()
+            _renew(request, steps_done=done, steps_total=total)
+
+    return tell
+
+
+def _renew(request: DocumentRequest, **more: int) -> None:
+    if not _mine(request).update(lease_until=timezone.now() + LEASE, **more):
+        raise ClaimLost
+
+
+@transaction.atomic
+def _failed(request: DocumentRequest, why: str, *, for_good: bool) -> None:
+    last = for_good or request.tries >= TRIES
+    mine = _mine(request).update(
+        state=State.FAILED if last else State.WAITING,
+        failure=_said(request, why, last=last),
+        due=timezone.now() + FIRST_WAIT * 6 ** (request.tries - 1),
+        worker=None,
+        lease_until=None,
+    )
+    if mine and last:
+        publishing.tidy(request)
+
+
+def _said(request: DocumentRequest, why: str, *, last: bool) -> str:
+    """What the row tells of a try that came to nothing."""
+    after = "Put it right, then retry." if last else "It is tried again by itself."
+    return f"Try {request.tries} of {TRIES}: {why} {after}"

@@ -1,0 +1,252 @@
+"""The warranty registration of a handed-over unit: one bundle that the maker can verify.
+
+A version is fixed by what caused it: the handover makes version 1, and each resend the next. What
+it may know is cut at a checkpoint, so that the same version made again has the same bytes. The
+first is cut at the newest checkpoint each time it is tried, so that it holds what lacked before,
+and stays cut there once it is made; the next are cut where they were asked for.
+"""
+
+from dataclasses import dataclass
+from typing import Any, Final
+from uuid import UUID
+
+import msgspec
+from django.utils import timezone
+
+from prep.actions import sealing
+from prep.actions.documents import command_of
+from prep.models import Checkpoint, Event, Recipient, Unit
+from prep.queries import log
+from prep.queries.buyers import particulars_of
+from prep.queries.records import record_of
+from prep.record.refusal import Refusal
+from prep.record.unit.commands import registrations
+from prep.record.unit.state import Record
+from prep.rules.identity.check_characters import certificate_number
+from reports.bundles import contents, contents_events, csv_tables, readme
+from reports.document_kind import (
+    Accepted,
+    BuiltFile,
+    NotYetError,
+    Progress,
+    Request,
+    temporary_file,
+)
+from reports.models import DocumentRequest, State
+from reports.registration import schema
+from reports.registration.facts import Missing, Sale, facts, missing_in
+from reports.registration.pdf import draw
+
+LETTER: Final = "R"  # begins the numbers of its documents
+MEDIA_TYPE: Final = "application/zip"
+STEPS: Final = 4  # of which a person is told while it is made
+
+
+@dataclass(frozen=True)
+class Version:
+    """One version of a unit's registration, and what it is made from."""
+
+    number: str
+    version: int
+    replaces: str
+    sale: Sale
+    certificate: DocumentRequest
+    cut: contents.Cut
+
+
+def missing(unit: UUID) -> tuple[Missing, ...]:
+    """What the registration of a unit still lacks, each by name with what to do about it."""
+    record = record_of(unit)
+    return missing_in(_sale(unit, record))
+
+
+class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Again: the next version, with all that was added meanwhile; earlier versions stay."""
+
+    again: bool = False
+
+
+def accept(request: Request) -> Accepted:
+    """The registration of the handover: made by itself, and again when it is to be sent anew."""
+    unit = request.unit
+    assert unit is not None  # the scope of this kind
+    record = record_of(unit)
+    if record.handover is None:
+        raise Refusal("not-handed-over", "Registration follows the handover. Hand it over first.")
+    handover = record.handover[0].handover
+    version = 1 + sum(issued.document_kind == "registration" for issued, _ in record.documents)
+    if not request.parameters.again or version == 1:
+        return Accepted(handover, {})
+    if registrations.registration(record, timezone.now().date()).state == "accepted":
+        raise Refusal("already-accepted", "The maker has already accepted this registration.")
+    _refuse_incomplete(missing_in(_sale(unit, record)))
+    checkpoint = sealing.seal()
+    assert checkpoint is not None  # a handover is in the log
+    return Accepted(f"{handover}/{version}", {"version": version, "size": checkpoint.size})
+
+
+def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
+    """Make the bundle of a request: refused with every missing name before anything is built."""
+    progress(0, STEPS)
+    sealing.seal()
+    version = _version(request)
+    _keep_cut(request, version.cut)
+    form = facts(version.sale, version.number, version.version, version.replaces)
+    progress(1, STEPS)
+    name = f"registration-{version.number}"
+    target = temporary_file(request, ".zip")
+    with contents.collecting(target.parent) as payload:
+        _collect(payload, version, form)
+        progress(2, STEPS)
+        contents.pack(target, name, payload, readme.registration(_about(form)), _info(form))
+    progress(STEPS, STEPS)
+    return BuiltFile(target, f"{name}.zip", version.number, MEDIA_TYPE)
+
+
+def _collect(payload: contents.Payload, version: Version, form: schema.RegistrationForm) -> None:
+    """Write everything below `data/`."""
+    record, unit = version.sale.record, str(version.sale.unit)
+    payload.refer("certificate.pdf", str(version.certificate.file))
+    payload.put("registration.pdf", draw(form, version.sale.site.time_zone))
+    payload.put("registration.json", schema.as_json(form))
+    payload.put("registration.schema.json", schema.SCHEMA.read_bytes())
+    with payload.table("readings.csv", csv_tables.READINGS) as table:
+        table.add(csv_tables.reading_rows(unit, record))
+    with payload.table("sign_offs.csv", csv_tables.SIGN_OFFS) as table:
+        table.add(csv_tables.sign_off_rows(unit, record))
+    with payload.table("flags.csv", csv_tables.FLAGS) as table:
+        table.add(csv_tables.flag_rows(unit, record))
+    faults = [fault.text for fault in contents.put_photos(payload, record)]
+    written = contents_events.put_events(payload, version.cut, {unit})
+    faults += [fault.text for fault in written.faults]
+    if faults:
+        raise Refusal(
+            "record-damaged",
+            f"{' '.join(faults)} Restore it from your backup; a bundle that does not hold is "
+            "not sent.",
+            faults=faults,
+        )
+    contents.put_checkpoint(payload, version.cut.checkpoint)
+
+
+def _about(form: schema.RegistrationForm) -> str:
+    """What the bundle is, in a sentence or two that name no buyer."""
+    unit = form.unit
+    replaced = f" It replaces {form.replaces}." if form.replaces else ""
+    return (
+        f"{form.dealer.name} registers the warranty of "
+        f"{contents.machine(unit.maker, unit.model_name)}, serial {unit.serial}, handed over on "
+        f"{form.delivery.date}. Registration {form.number}, version {form.version}.{replaced}"
+    )
+
+
+def _info(form: schema.RegistrationForm) -> list[tuple[str, str]]:
+    """The labels of bag-info.txt (RFC 8493, 2.2.2), without personal data."""
+    unit = form.unit
+    return [
+        ("Source-Organization", form.dealer.name),
+        ("External-Description", f"Warranty registration of {unit.maker} {unit.serial}"),
+        ("External-Identifier", form.number),
+        ("Internal-Sender-Identifier", unit.id),
+        ("Bagging-Date", form.delivery.date),
+        ("Bag-Software-Agent", contents.MADE_BY),
+    ]
+
+
+def _version(request: DocumentRequest) -> Version:
+    assert request.unit_id is not None  # a registration is always asked for one unit
+    unit: UUID = request.unit_id
+    stated: dict[str, Any] = request.parameters
+    certificate = _certificate(request)
+    handover = request.cause.partition("/")[0]
+    needed = [
+        _position(unit, command=UUID(handover), kind="unit.handed_over"),
+        _position(unit, command=command_of(certificate.pk), kind="document.issued"),
+        stated.get("size", 1) - 1,
+    ]
+    reaching = Checkpoint.objects.filter(size__gt=max(needed)).order_by("size")
+    checkpoint = reaching.first() if _cut_stands(request) else reaching.last()
+    if checkpoint is None:
+        raise NotYetError("The log is not sealed as far as this registration reaches.")
+    cut = contents.Cut(checkpoint)
+    record = contents.record_within(cut.history(unit))
+    sale = _sale(unit, record, certificate, handover_at=needed[0], checkpoint=checkpoint)
+    _refuse_incomplete(missing_in(sale))
+    version = stated.get("version", 1)
+    before = version_number(handover, version - 1) if version > 1 else ""
+    return Version(version_number(handover, version), version, before, sale, certificate, cut)
+
+
+def _cut_stands(request: DocumentRequest) -> bool:
+    """Whether what a version may know is fixed: a later one's when asked, the first's once made."""
+    return request.state == State.DONE or "version" in request.parameters
+
+
+def _keep_cut(request: DocumentRequest, cut: contents.Cut) -> None:
+    """Note where the first version is cut. Only this worker's claim may; a later one cuts anew."""
+    if not _cut_stands(request):
+        request.parameters = {**request.parameters, "size": cut.checkpoint.size}
+        mine = DocumentRequest.objects.filter(pk=request.pk, worker=request.worker)
+        mine.update(parameters=request.parameters)
+
+
+def version_number(handover: str, version: int) -> str:
+    """Number of a version, the last character a check (ISO/IEC 7064, MOD 37,36)."""
+    return certificate_number(f"{LETTER}{UUID(handover).hex[:10].upper()}{version:02d}")
+
+
+def _certificate(request: DocumentRequest) -> DocumentRequest:
+    """The newest delivery certificate the unit had been given when this was asked for."""
+    stopped = (State.FAILED, State.CANCELLED)
+    asked = (
+        DocumentRequest.objects.filter(
+            unit=request.unit_id, kind="certificate", created__lte=request.created
+        )
+        .exclude(state__in=stopped)
+        .order_by("-created")
+        .first()
+    )
+    if asked is None:
+        raise _incomplete(
+            (Missing("delivery certificate", "Look at why it was not made, and retry it."),)
+        )
+    if asked.state != State.DONE:
+        raise NotYetError("The delivery certificate is still being made.")
+    return asked
+
+
+def _position(unit: UUID, *, command: UUID, kind: str) -> int:
+    """Where an event of a unit stands in the log."""
+    event = Event.objects.filter(
+        stream="unit", stream_id=str(unit), command=command, kind=kind
+    ).first()
+    position = log.position_of(event.pk) if event else None
+    if position is None:
+        raise NotYetError(f"The log does not hold the event {kind} of this unit yet.")
+    return position
+
+
+def _sale(unit: UUID, record: Record, *more: Any, **places: Any) -> Sale:
+    """What the form is filled in from; personal data is read here and nowhere else."""
+    row = Unit.objects.select_related("site").get(pk=unit)
+    buyer = particulars_of(record.buyer) if record.buyer else None
+    recipient = (
+        Recipient.objects.filter(pk=record.handover[0].handover).first()
+        if record.handover
+        else None
+    )
+    return Sale(unit, record, row.site, buyer, recipient, *more, **places)
+
+
+def _refuse_incomplete(lacking: tuple[Missing, ...]) -> None:
+    if lacking:
+        raise _incomplete(lacking)
+
+
+def _incomplete(lacking: tuple[Missing, ...]) -> Refusal:
+    named = ", ".join(item.name for item in lacking)
+    return Refusal(
+        "registration-incomplete",
+        f"The registration lacks: {named}. Add it, then have the registration made again.",
+        missing=[{"name": item.name, "do": item.do} for item in lacking],
+    )

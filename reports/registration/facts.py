@@ -1,0 +1,217 @@
+"""What a registration is filled in from, and what it still lacks. No database here."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Final
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+from prep.models import Buyer, Checkpoint, FormerParticulars, Recipient, Site
+from prep.record.log.envelope import moment
+from prep.record.unit.state import Record
+from reports.models import DocumentRequest
+from reports.registration import schema
+
+USES: Final = ("own", "rental", "commercial")  # the first word of the use stated at handover
+
+
+@dataclass(frozen=True)
+class Missing:
+    """Something a registration lacks: its name, and what to do about it."""
+
+    name: str
+    do: str
+
+
+@dataclass(frozen=True)
+class Sale:
+    """One unit, whom it was sold to, and what proves its preparation."""
+
+    unit: UUID
+    record: Record
+    site: Site
+    buyer: Buyer | FormerParticulars | None
+    recipient: Recipient | None
+    certificate: DocumentRequest | None = None
+    handover_at: int = 0
+    checkpoint: Checkpoint | None = None
+
+
+def missing_in(sale: Sale) -> tuple[Missing, ...]:
+    """Everything a registration lacks, in the order of the form."""
+    record, buyer = sale.record, sale.buyer
+    use = record.handover[0].first_use if record.handover else USES[0]
+    checks = {
+        Missing("serial", "Receive the unit under the serial on its plate."): record.serial,
+        Missing("model", "Say which model the unit is."): record.model,
+        Missing("buyer name", "Assign a buyer whose data has not been erased."): (
+            buyer and buyer.name.strip()
+        ),
+        Missing("buyer address", "Add the buyer's postal address."): (
+            buyer and buyer.address.strip()
+        ),
+        Missing(
+            "buyer as assigned",
+            "The buyer's data is not what the log holds; correct the buyer's particulars.",
+        ): not buyer or not record.buyer or buyer.digest() == record.buyer.digest,
+        Missing("tractor", "Assign the buyer's tractor."): record.tractor,
+        Missing("release", "Have the unit released for its buyer."): record.release,
+        Missing("handover", "Hand the unit over, and record it."): record.handover,
+        Missing("delivery date", "Hand the unit over; its day is the delivery date."): (
+            record.handover
+        ),
+        Missing("use", "Say whether it goes to own use, rental or commercial use."): (
+            use.split(maxsplit=1)[:1] and use.split(maxsplit=1)[0].casefold() in USES
+        ),
+    }
+    lacking = [item for item, there in checks.items() if not there]
+    lacking += [
+        Missing(name, "The model's maker asks for it with every registration.")
+        for name, answer in required_by_model(sale).items()
+        if not answer
+    ]
+    return tuple(lacking)
+
+
+# What a model's data may ask for by name under `registration_requires`, beside `model.<field>`
+# and `tractor.<field>`.
+FURTHER: Final[dict[str, Callable[[Sale], Any]]] = {
+    "buyer phone": lambda sale: sale.buyer and sale.buyer.phone,
+    "buyer e-mail": lambda sale: sale.buyer and sale.buyer.email,
+    "recipient": lambda sale: sale.recipient and not sale.recipient.erased and sale.recipient.name,
+    "hour meter": lambda sale: sale.record.handover and sale.record.handover[0].hour_meter,
+    "place": lambda sale: sale.record.handover and sale.record.handover[0].place,
+    "options": lambda sale: ", ".join(sale.record.options),
+    "carrier papers": lambda sale: sale.record.papers,
+}
+
+
+def of_the_buyer(item: Missing) -> bool:
+    """Whether correcting the buyer's particulars adds what lacks."""
+    return spelling(item.name).startswith("buyer ")
+
+
+def required_by_model(sale: Sale) -> dict[str, str]:
+    """What the model's own list asks for, with the answers; empty where there is none."""
+    model = sale.record.model
+    asked = model.data.get("registration_requires", ()) if model else ()
+    return {str(name): _answer(sale, str(name)) for name in asked}
+
+
+def _answer(sale: Sale, name: str) -> str:
+    known = {spelling(title): found for title, found in FURTHER.items()}
+    if spelling(name) in known:
+        return str(known[spelling(name)](sale) or "").strip()
+    where, _, field = name.partition(".")
+    facts = {"model": sale.record.model, "tractor": sale.record.tractor}.get(where)
+    return str(facts.data.get(field, "")) if facts else ""
+
+
+def spelling(name: str) -> str:
+    """`buyer_phone`, `Buyer phone` and `buyer phone` are one name."""
+    return name.replace("_", " ").casefold()
+
+
+def facts(sale: Sale, number: str, version: int, replaces: str) -> schema.RegistrationForm:
+    """The form of a sale that lacks nothing."""
+    record, site = sale.record, sale.site
+    assert record.handover is not None  # nothing is lacking
+    assert sale.checkpoint is not None
+    return schema.RegistrationForm(
+        form=schema.SCHEMA_ID,
+        number=number,
+        version=version,
+        replaces=replaces,
+        due=record.handover[0].registration_due,
+        unit=_machine(sale),
+        dealer=schema.Dealer(site.dealer, site.code, site.name),
+        buyer=_buyer(sale),
+        recipient=_recipient(sale),
+        delivery=_delivery(sale),
+        tractor=_tractor(sale),
+        preparation=_preparation(sale),
+        required_by_model=required_by_model(sale),
+        log=schema.Log(
+            sale.checkpoint.note.partition("\n")[0], sale.handover_at, sale.checkpoint.size
+        ),
+    )
+
+
+def _machine(sale: Sale) -> schema.Machine:
+    record = sale.record
+    assert record.model is not None
+    return schema.Machine(
+        str(sale.unit),
+        record.maker,
+        record.serial,
+        record.model.code,
+        record.model.name,
+        record.model.revision,
+        record.options,
+    )
+
+
+def _buyer(sale: Sale) -> schema.Buyer:
+    reference, buyer = sale.record.buyer, sale.buyer
+    assert reference is not None
+    assert buyer is not None
+    return schema.Buyer(
+        reference.id,
+        buyer.name,
+        buyer.address,
+        buyer.phone,
+        buyer.email,
+        buyer.salt,
+        buyer.digest(),
+    )
+
+
+def _recipient(sale: Sale) -> schema.Recipient:
+    assert sale.record.handover is not None
+    event = sale.record.handover[0]
+    kept = sale.recipient if sale.recipient and not sale.recipient.erased else None
+    return schema.Recipient(
+        kept.name if kept else "",
+        event.relation,
+        event.language,
+        kept.salt if kept else "",
+        event.recipient_digest,
+    )
+
+
+def _delivery(sale: Sale) -> schema.Delivery:
+    assert sale.record.handover is not None
+    event, stamp = sale.record.handover
+    return schema.Delivery(
+        event.handover,
+        stamp.happened.astimezone(ZoneInfo(sale.site.time_zone)).date().isoformat(),
+        moment(stamp.happened),
+        stamp.name,
+        event.first_use,
+        event.place,
+        event.hour_meter,
+        event.manual_given,
+        event.shown,
+    )
+
+
+def _tractor(sale: Sale) -> schema.Tractor:
+    tractor = sale.record.tractor
+    assert tractor is not None
+    return schema.Tractor(tractor.code, tractor.name, tractor.data)
+
+
+def _preparation(sale: Sale) -> schema.Preparation:
+    record, certificate = sale.record, sale.certificate
+    assert record.sheet is not None
+    assert record.release is not None
+    assert certificate is not None
+    return schema.Preparation(
+        record.sheet.procedure,
+        record.sheet.revision,
+        record.sheet.digest,
+        moment(record.release.stamp.happened),
+        record.release.stamp.name,
+        certificate.number,
+        certificate.digest,
+    )

@@ -1,0 +1,121 @@
+"""Every kind of document there is, and all that sets it apart from the others."""
+
+from collections.abc import Callable
+from typing import Any, Final, NamedTuple
+
+from prep.record.refusal import Refusal
+from prep.record.roles import DESK, OFFICE, SERVICE, Role
+from reports.audit import document as audit
+from reports.blank_sheet import document as blank_sheet
+from reports.certificate import document as certificate
+from reports.certificate.gather import LETTER as CERTIFICATE_LETTER
+from reports.document_kind import DocumentKind, EventCause, Scope
+from reports.labels import document as labels
+from reports.registration import document as registration
+from reports.verification import document as verification
+
+# Everybody but auditors, who read documents and have none of a unit's made.
+STAFF: Final = SERVICE | DESK | OFFICE
+
+_KINDS: Final = (
+    DocumentKind(
+        name="certificate",
+        title="Delivery certificate",
+        letter=CERTIFICATE_LETTER,
+        cause="a release",
+        made_on=EventCause("unit.released", lambda event: event.release),
+        replaces_earlier=True,
+        scope=Scope.UNIT,
+        asked_by=STAFF,
+        parameters=certificate.Parameters,
+        accept=certificate.accept,
+        build=certificate.build,
+    ),
+    DocumentKind(
+        name="registration",
+        title="Warranty registration, bundle for the maker",
+        letter=registration.LETTER,
+        cause="a handover, and each later version of its registration",
+        made_on=EventCause("unit.handed_over", lambda event: event.handover),
+        retried_on=frozenset({"unit.buyer_amended"}),
+        replaces_earlier=True,
+        scope=Scope.UNIT,
+        asked_by=OFFICE | DESK,
+        parameters=registration.Parameters,
+        accept=registration.accept,
+        build=registration.build,
+    ),
+    DocumentKind(
+        name="sheet",
+        title="Sheet on paper",
+        letter=blank_sheet.LETTER,
+        cause="each time somebody asks",
+        scope=Scope.UNIT,
+        asked_by=STAFF,
+        parameters=blank_sheet.Parameters,
+        accept=blank_sheet.accept,
+        build=blank_sheet.build,
+    ),
+    DocumentKind(
+        name="labels",
+        title="Labels",
+        letter=labels.LETTER,
+        cause="each time somebody asks",
+        scope=Scope.EITHER,
+        asked_by=STAFF,
+        parameters=labels.Parameters,
+        accept=labels.accept,
+        build=labels.build,
+    ),
+    DocumentKind(
+        name="audit",
+        title="Audit bundle",
+        letter=audit.LETTER,
+        cause="each time somebody asks",
+        scope=Scope.MANY,
+        asked_by=audit.READERS,
+        parameters=audit.Parameters,
+        accept=audit.accept,
+        build=audit.build,
+    ),
+    DocumentKind(
+        name="verification",
+        title="Verification",
+        letter=verification.LETTER,
+        cause="each time somebody asks",
+        scope=Scope.MANY,
+        asked_by=frozenset({Role.AUDITOR, Role.ADMINISTRATOR}),
+        parameters=verification.Parameters,
+        accept=verification.accept,
+        build=verification.build,
+    ),
+)
+
+KINDS: Final[dict[str, DocumentKind]] = {kind.name: kind for kind in _KINDS}
+
+
+class MadeOn(NamedTuple):
+    """Which document an event calls for, and the id of what it is made for."""
+
+    document: str
+    cause_of: Callable[[Any], str]
+
+
+# By kind of event: the document it calls for, and those that may lack no more what they lacked.
+MADE_ON: Final = {
+    kind.made_on.kind: MadeOn(kind.name, kind.made_on.cause_of) for kind in _KINDS if kind.made_on
+}
+RETRIED_ON: Final = {
+    event: [kind.name for kind in _KINDS if event in kind.retried_on]
+    for event in sorted(frozenset[str]().union(*(kind.retried_on for kind in _KINDS)))
+}
+
+
+def kind_named(name: str) -> DocumentKind:
+    """A kind of document by its name; Refusal where there is none."""
+    if name not in KINDS:
+        known = ", ".join(sorted(KINDS))
+        raise Refusal(
+            "no-such-kind", f"There is no document “{name}”. Known: {known}.", field="kind"
+        )
+    return KINDS[name]

@@ -1,0 +1,172 @@
+"""A verification asked for from far: everything recomputed, and what was found as a file.
+
+The same as `manage.py verify`, for an auditor who has no shell on the service's machine.
+"""
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Annotated, Final
+
+import msgspec
+from django.conf import settings
+from django.utils import timezone
+
+from prep.models import Checkpoint, LogKey, Unsealed
+from prep.verify import run
+from prep.verify.findings import Finding
+from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.models import DocumentRequest
+from reports.numbers import drawn_number
+
+LETTER: Final = "V"  # begins the numbers of its documents
+MEDIA_TYPE: Final = "application/json"
+
+# Finding by finding, what it is about.
+KINDS: Final = {
+    "kept checkpoint": "The checkpoint you kept",
+    "event": "Events of the log",
+    "position": "Places in the log",
+    "stream": "The order of events",
+    "tree": "The tree over the log",
+    "checkpoint": "Signed checkpoints",
+    "key": "Published keys of the log",
+    "unit": "Units",
+    "step": "Steps of units",
+    "reading": "Readings",
+    "flag": "Flags and concessions",
+    "sign-off": "Signatures",
+    "photo": "Pictures",
+    "buyer": "Particulars of buyers",
+    "recipient": "Particulars of recipients",
+    "site": "Sites",
+    "member": "Who holds which role",
+    "model": "Models and tractors",
+    "instrument": "Instruments",
+    "procedure": "Procedures in force",
+    "document": "Issued documents",
+    "file": "Stored files",
+    "cursor": "How far the log was read for documents",
+    "check": "Checks that could not be finished",
+}
+
+
+class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """`older` is the text of a checkpoint you kept: is all it was signed over still there?"""
+
+    older: Annotated[str, msgspec.Meta(max_length=2000)] | None = None
+
+
+class Part(msgspec.Struct, frozen=True):
+    """How many of one thing were looked at."""
+
+    what: str
+    count: int
+
+
+class Upto(msgspec.Struct, frozen=True):
+    """The newest checkpoint when the verification began; keep `note` to hold the log to it later.
+
+    What was recorded since waits for its own: `waiting` events had none yet.
+    """
+
+    size: int
+    root: str
+    note: str
+    waiting: int
+
+
+class Found(msgspec.Struct, frozen=True):
+    """One thing that is not as it was recorded: which, and what is wrong in a sentence."""
+
+    which: str
+    text: str
+
+
+class Kind(msgspec.Struct, frozen=True):
+    """Findings of one kind; `about` says of what in plain words."""
+
+    kind: str
+    about: str
+    findings: list[Found]
+
+
+class Verification(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The report of a verification: everything the service holds, recomputed from its log.
+
+    `holds` is the verdict and `verdict` says it in words. `checked` counts what was looked at,
+    `findings` names whatever is not as it was recorded, by kind; past a thousand they are only
+    counted, in `not_listed`. `checkpoint` is what the log was signed with when this began, null
+    for a log that never was; `keys` are the log's public keys, to be compared with those you know:
+    this report comes from the service, and a service in wrong hands could write another. `older`
+    is the checkpoint that was given to hold the log to, null where none was; only with one is a log
+    found that was rewritten as a whole. Moments are UTC.
+    """
+
+    kind: str
+    number: str
+    log: str
+    asked_by: str
+    begun: datetime
+    finished: datetime
+    holds: bool
+    verdict: str
+    checked: list[Part]
+    checkpoint: Upto | None
+    keys: list[str]
+    older: str | None
+    findings: list[Kind]
+    not_listed: int
+
+
+def accept(request: Request) -> Accepted:
+    """For auditors and administrators; each asking is a verification of its own."""
+    return Accepted(str(request.command), request.sent)
+
+
+def read(report: bytes) -> Verification:
+    """The report of a finished verification, from its file."""
+    return msgspec.json.decode(report, type=Verification)
+
+
+def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
+    """Verify, and write down what was found."""
+    older = msgspec.convert(request.parameters, Parameters).older
+    number = drawn_number(LETTER, request.cause)
+    begun, upto = timezone.now(), _upto()
+    report = run.verify(older=older, progress=progress)
+    said = Verification(
+        kind="verification",
+        number=number,
+        log=settings.LOG_NAME,
+        asked_by=str(request.person or ""),
+        begun=begun,
+        finished=timezone.now(),
+        holds=report.holds,
+        verdict=report.verdict,
+        checked=[Part(what, count) for what, count in report.checked.items()],
+        checkpoint=upto,
+        keys=list(LogKey.objects.order_by("created").values_list("verifier", flat=True)),
+        older=older,
+        findings=_by_kind(report.findings),
+        not_listed=report.not_listed,
+    )
+    path = temporary_file(request, ".json")
+    path.write_bytes(msgspec.json.format(msgspec.json.encode(said), indent=2))
+    return BuiltFile(path, f"verification-{number}.json", number, MEDIA_TYPE)
+
+
+def _upto() -> Upto | None:
+    """Read by column: a moment that somebody spoilt must not stop the verification."""
+    newest = Checkpoint.objects.order_by("-size").values_list("size", "root", "note").first()
+    if newest is None:
+        return None
+    size, root, note = newest
+    return Upto(size, root, note, Unsealed.objects.count())
+
+
+def _by_kind(findings: Iterable[Finding]) -> list[Kind]:
+    """Findings under the kind they are of, kinds in the order of KINDS."""
+    found: dict[str, list[Found]] = {kind: [] for kind in KINDS}
+    for finding in findings:
+        found.setdefault(finding.sort, []).append(Found(finding.which, finding.text))
+    return [Kind(kind, KINDS.get(kind, kind), listed) for kind, listed in found.items() if listed]

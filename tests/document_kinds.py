@@ -1,0 +1,40 @@
+"""Kinds of documents made in another way, or of tests alone."""
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from prep.record.roles import Role
+from reports.document_kind import (
+    Accepted,
+    BuiltFile,
+    DocumentKind,
+    NoParameters,
+    Progress,
+    Request,
+    Scope,
+)
+from reports.models import DocumentRequest
+from reports.registry import KINDS
+
+Builder = Callable[[DocumentRequest, Progress], BuiltFile]
+
+
+def built_by(name: str, build: Builder) -> DocumentKind:
+    """The kind of this name with another builder; an unknown one is of no unit, for everybody."""
+    if name in KINDS:
+        return replace(KINDS[name], build=build)
+    return DocumentKind(
+        name=name,
+        title=name.capitalize(),
+        letter="T",
+        cause="each time somebody asks",
+        scope=Scope.MANY,
+        asked_by=frozenset(Role),
+        parameters=NoParameters,
+        accept=_each_time,
+        build=build,
+    )
+
+
+def _each_time(request: Request) -> Accepted:
+    return Accepted(str(request.command), request.sent)

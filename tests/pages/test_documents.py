@@ -1,0 +1,155 @@
+"""A unit's papers on its page: what each is, how far it is, and what to do when it was not made."""
+
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+import pytest
+
+from prep.actions import releases
+from prep.actions.write_path import Command
+from prep.models import Photo
+from reports import queue
+from reports.models import DocumentRequest
+from tests.cast import Yard
+from tests.pages.visitor import Enter, post
+from tests.reports.sold import (
+    buyer_with_address,
+    hand_over,
+    own_folders,
+    quick_certificates,
+    ready_for,
+    sold,
+)
+
+
+@pytest.fixture(autouse=True)
+def _short(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    own_folders(settings, tmp_path)
+    quick_certificates(monkeypatch)
+
+
+def path(unit: UUID) -> str:
+    """Address of a unit's page."""
+    return f"/units/{unit}/"
+
+
+def test_a_paper_that_is_being_made_says_so_and_can_be_stopped_and_made_after_all(
+    yard: Yard, enter: Enter
+) -> None:
+    """By the office; a technician sees where it stands and is refused."""
+    unit = yard.ready()
+    yard.release(unit)
+    queue.catch_up()
+    wanted = DocumentRequest.objects.get(kind="certificate")
+    office, technician = enter(yard.mira), enter(yard.ada)
+    page = office.get(path(unit)).content.decode()
+    assert "<b>Delivery certificate</b>" in page
+    assert "It waits to be made." in page
+    assert 'http-equiv="refresh"' in page  # inside <noscript>: with a script the page polls
+    assert "Stop making it" not in technician.get(path(unit)).content.decode()
+    stop, retry = (f"/documents/{wanted.pk}/{name}/" for name in ("stop", "retry"))
+    refused = post(technician, stop, 409)
+    assert "Only the office or whoever asked for a document may do this." in refused
+    wanted.refresh_from_db()
+    assert wanted.state == "waiting"
+    post(office, stop)
+    page = office.get(path(unit)).content.decode()
+    assert "It was stopped." in page
+    assert 'http-equiv="refresh"' not in page
+    assert "It is no longer being made" in post(office, stop, 409)
+    post(office, retry)
+    queue.run_due()
+    page = office.get(path(unit)).content.decode()
+    assert f'href="/documents/{wanted.pk}">Open</a>' in page
+
+
+def test_a_registration_that_lacks_something_names_it_and_what_to_do(
+    yard: Yard, enter: Enter
+) -> None:
+    """The buyer of the usual cast has no address."""
+    unit = yard.ready()
+    yard.release(unit)
+    before = enter(yard.sol).get(f"/units/{unit}/do/handover/").content.decode()
+    yard.hand_over(unit)
+    queue.catch_up()
+    queue.run_due()
+    page = enter(yard.sol).get(path(unit)).content.decode()
+    for said in (before, page):
+        assert "<b>buyer address</b>: Add the buyer&#x27;s postal address." in said
+        assert "<b>handover</b>" not in said
+    assert "It was not made" in page
+    assert "The registration lacks: buyer address." in page
+
+
+def test_a_registration_is_made_again_as_the_next_version(yard: Yard, enter: Enter) -> None:
+    """The earlier one stays, marked; while one is on its way no further one is offered."""
+    unit = sold(yard)
+    queue.run_due()
+    sales = enter(yard.sol)
+    assert "as its next version" in sales.get(path(unit)).content.decode()
+    assert "as its next version" not in enter(yard.ada).get(path(unit)).content.decode()
+    post(sales, f"/units/{unit}/register-again/")
+    assert "as its next version" not in sales.get(path(unit)).content.decode()
+    queue.run_due()
+    page = sales.get(path(unit)).content.decode()
+    made = DocumentRequest.objects.filter(kind="registration").order_by("created")
+    assert [request.state for request in made] == ["done", "done"]
+    newest, old = page.index(made[1].number), page.index(made[0].number)
+    assert newest < page.index("replaced by a newer one") < page.index("Open", old)
+    assert page.count("replaced by a newer one") == 1
+
+
+def test_a_technician_may_not_have_registrations_made(yard: Yard, enter: Enter) -> None:
+    """The refusal stands on the unit's page."""
+    unit = sold(yard)
+    queue.run_due()
+    before = DocumentRequest.objects.count()
+    page = post(enter(yard.ada), f"/units/{unit}/register-again/", 409)
+    assert "Only an administrator or sales or a service manager may have this document made" in page
+    assert DocumentRequest.objects.count() == before
+
+
+def test_the_certificate_of_a_withdrawn_release_is_marked_as_replaced(
+    yard: Yard, enter: Enter
+) -> None:
+    """Released, re-opened, released again: two certificates, one that stands."""
+    unit = yard.ready()
+    yard.release(unit)
+    queue.catch_up()
+    queue.run_due()
+    releases.reopen(
+        actor=yard.mira, command=Command(), unit=unit, reason="A bolt was loose.", steps=()
+    )
+    yard.release(unit)
+    queue.catch_up()
+    queue.run_due()
+    page = enter(yard.mira).get(path(unit)).content.decode()
+    assert page.count("<b>Delivery certificate</b>") == 2
+    assert page.count("replaced by a newer one") == 1
+
+
+def test_a_photo_is_shown_to_who_may_see_its_unit(yard: Yard, enter: Enter) -> None:
+    """On the step's page; to nobody else."""
+    unit = ready_for(yard, buyer_with_address(yard))
+    photo = Photo.objects.get()
+    page = enter(yard.rhea).get(f"/units/{unit}/steps/pitch/").content.decode()
+    assert f'src="/photos/{photo.pk}"' in page
+    answer = enter(yard.rhea).get(f"/photos/{photo.pk}")
+    assert (answer.status_code, answer["Content-Type"]) == (200, "image/png")
+    assert answer.getvalue().startswith(b"\x89PNG")
+    assert enter(yard.outsider).get(f"/photos/{photo.pk}").status_code == 404
+
+
+def test_a_missing_file_is_said_on_the_units_page(yard: Yard, enter: Enter) -> None:
+    """And not as a mistake of the service."""
+    unit = ready_for(yard, buyer_with_address(yard))
+    yard.release(unit)
+    hand_over(yard, unit)
+    queue.catch_up()
+    queue.run_due()
+    made = DocumentRequest.objects.get(kind="certificate")
+    made.file.storage.delete(str(made.file))
+    answer = enter(yard.mira).get(f"/documents/{made.pk}")
+    assert answer.status_code == 409
+    assert "is gone from the storage. Restore it from your backup" in answer.content.decode()

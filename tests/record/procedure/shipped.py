@@ -1,0 +1,205 @@
+"""The shipped documents, loaded once, and a hand that works a sheet by the record's own decisions.
+
+Nothing here touches a database: events are decided and folded, as the record does everywhere.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from fractions import Fraction
+from pathlib import Path
+from typing import Any, Final
+from uuid import UUID
+
+from prep.record.facts import BuyerRef, InstrumentFacts, ModelDocument, ModelFacts, TractorFacts
+from prep.record.procedure.document import Line, Procedure, Step
+from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
+from prep.record.refusal import Refusal
+from prep.record.roles import Actor, Context, Role
+from prep.record.unit.commands import buyers, entries, receiving, sheets, steps
+from prep.record.unit.events import ReadingTaken
+from prep.record.unit.limits import freeze
+from prep.record.unit.sheet import Status, content_digest, statuses
+from prep.record.unit.state import Record, Stamp, evolve
+from prep.rules.quantities.quantity import canonical, decimal_text
+
+FIXTURES: Final = Path(__file__).parents[3] / "fixtures"
+TODAY: Final = datetime(2026, 11, 2, 8, 0, tzinfo=UTC)
+
+
+def _documents(folder: str, sort: str) -> dict[str, ModelDocument]:
+    found = {}
+    for path in sorted((FIXTURES / folder).glob("*.yaml")):
+        document = convert(load_yaml(path.read_text()), ModelDocument)
+        assert document.sort == sort
+        found[document.model] = document
+    return found
+
+
+MODELS: Final = _documents("models", "machine")
+TRACTORS: Final = _documents("models/tractors", "tractor")
+MODEL_FACTS: Final[dict[str, ModelFacts]] = {code: d.facts() for code, d in MODELS.items()}
+TRACTOR_FACTS: Final = {code: TractorFacts(code, d.name, d.data) for code, d in TRACTORS.items()}
+
+PROCEDURE_FILES: Final = sorted((FIXTURES / "procedures").glob("*.yaml"))
+LOADED: Final = {path.stem: load_procedure(path.read_text()) for path in PROCEDURE_FILES}
+PROCEDURES: Final[dict[str, Procedure]] = {name: loaded[0] for name, loaded in LOADED.items()}
+DIGESTS: Final = {name: loaded[2] for name, loaded in LOADED.items()}
+
+INSTRUMENTS: Final[list[dict[str, str]]] = load_yaml((FIXTURES / "instruments.yaml").read_text())
+
+SERIALS: Final = {
+    "LF-RC15": "RC1520261230047",
+    "LF-RC20": "RC2020261230012",
+    "HM-C10": "C10-20260412-0031",
+    "HM-C6": "C6-20260412-0008",
+}
+
+# What a technician might read where no limit says what is right.
+FREE_READINGS: Final = {"temperature": "20 °C", "length": "5 in", "mass": "40 lb"}
+
+
+def instruments(site: str) -> list[InstrumentFacts]:
+    """Instruments of one yard."""
+    return [
+        convert({key: value for key, value in row.items() if key != "site"}, InstrumentFacts)
+        for row in INSTRUMENTS
+        if row["site"] == site
+    ]
+
+
+def person(name: str, *roles: Role) -> Actor:
+    """Somebody invented."""
+    return Actor(name.lower(), name, frozenset(roles))
+
+
+TECHNICIAN: Final = person("Ada", Role.TECHNICIAN, Role.SERVICE_MANAGER)
+SECOND: Final = person("Ben", Role.TECHNICIAN)
+SALES: Final = person("Sol", Role.SALES)
+
+
+@dataclass
+class Hand:
+    """Works one unit's sheet; what the record refuses is raised to the test."""
+
+    record: Record
+    site: str = "north"
+    moment: datetime = TODAY
+    commands: int = 0
+    tools: list[InstrumentFacts] = field(default_factory=list)
+
+    def do(self, decide: Callable[..., list[Any]], actor: Actor = TECHNICIAN, **given: Any) -> None:
+        """One command a minute, decided and folded in."""
+        self.commands += 1
+        self.moment += timedelta(minutes=1)
+        context = Context(actor, self.moment, self.moment, UUID(int=self.commands))
+        stamp = Stamp(actor.id, actor.name, self.moment, self.moment, self.record.version + 1)
+        for event in decide(self.record, context, **given):
+            evolve(self.record, stamp, event)
+
+    def work(self, step: Step) -> None:
+        """A step from its cautions to its last signature, with every reading in its middle."""
+        if step.cautions:
+            self.do(steps.acknowledge, step=step.step)
+        for line in step.lines:
+            for position in line.boxes:
+                self.answer(step, line, position)
+        self.do(steps.sign, step=step.step, seen=content_digest(self.record, step))
+        if step.second_person:
+            seen = content_digest(self.record, step)
+            self.do(steps.check_as_second, actor=SECOND, step=step.step, seen=seen)
+
+    def answer(self, step: Step, line: Line, position: str) -> None:
+        """One box: a picture where one is asked, and yes, a choice or a reading."""
+        at: dict[str, Any] = {"step": step.step, "line": line.line, "position": position}
+        if line.photo:
+            self.do(entries.attach_photo, photo="p", digest="0" * 64, name="p.png", size=1, **at)
+        if not (line.quantity or line.choices):
+            self.do(entries.complete_check, answer=True, **at)
+            return
+        self.take(step, line, position, self.middle(line, position))
+
+    def take(self, step: Step, line: Line, position: str, text: str) -> None:
+        """A reading with whichever instrument in date of the wanted kind has the range for it."""
+        at: dict[str, Any] = {"step": step.step, "line": line.line, "position": position}
+        if line.instrument is None:
+            self.do(entries.take, text=text, **at)
+            return
+        kinds = [tool for tool in self.tools if tool.kind == line.instrument.kind]
+        for tool in kinds:
+            try:
+                self.do(entries.take, text=text, instrument=tool, **at)
+                return
+            except Refusal as no:
+                if no.code not in {"instrument-out-of-range", "instrument-overdue"}:
+                    raise
+        raise AssertionError(f"{step.step}.{line.line}: no {line.instrument.kind} for {text}")
+
+    def middle(self, line: Line, position: str) -> str:
+        """A reading well inside the limit, as typed."""
+        if line.choices:
+            return line.limit.one_of[0] if line.limit else line.choices[0]
+        limit = freeze(self.record, line, position)
+        if limit is None:
+            return FREE_READINGS[line.quantity]
+        low, high = (Fraction(end) if end else None for end in (limit.low, limit.high))
+        if low is None:
+            assert high is not None  # a limit of a quantity has an end
+            value = high * Fraction(9, 10)
+        else:
+            value = low * Fraction(11, 10) if high is None else (low + high) / 2
+        if line.quantity == "count":
+            value = Fraction(round(value))
+        return f"{decimal_text(value, 6)} {canonical(line.quantity).symbol}"
+
+    def work_all(self, *, tractor_steps: bool, until: str = "") -> None:
+        """Every step that applies, in working order, or those before the step `until`."""
+        assert self.record.procedure is not None
+        for code, step in self.record.procedure.steps.items():
+            if code == until:
+                return
+            open_to_work = statuses(self.record)[code] is Status.TO_DO
+            if step.needs_tractor == tractor_steps and open_to_work:
+                self.work(step)
+
+    def work_until(self, step: str, line: str) -> Step:
+        """All that comes before a line, cautions of its step read; gives the step."""
+        assert self.record.procedure is not None
+        wanted = self.record.procedure.steps[step]
+        self.work_all(tractor_steps=False, until=step)
+        if wanted.needs_tractor:
+            self.work_all(tractor_steps=True, until=step)
+        if wanted.cautions:
+            self.do(steps.acknowledge, step=step)
+        for other in wanted.lines:
+            if other.line == line:
+                break
+            for position in other.boxes:
+                self.answer(wanted, other, position)
+        return wanted
+
+    def verdict(self, step: str, line: str, position: str = "") -> str:
+        """Verdict on the reading that stands in a box."""
+        current = self.record.boxes[step, line, position].current
+        assert current is not None
+        assert isinstance(current.event, ReadingTaken)
+        return current.event.verdict
+
+
+def started(model: str, procedure: str, options: tuple[str, ...] = (), site: str = "north") -> Hand:
+    """A received unit of a model with its sheet started."""
+    library = {DIGESTS[name]: loaded for name, loaded in PROCEDURES.items()}
+    hand = Hand(Record(library), site, tools=instruments(site))
+    facts = MODEL_FACTS[model]
+    hand.do(
+        receiving.receive, maker=facts.maker, serial=SERIALS[model], model=facts, options=options
+    )
+    hand.do(sheets.start_sheet, procedure=PROCEDURES[procedure], digest=DIGESTS[procedure])
+    return hand
+
+
+def meant_for(hand: Hand, tractor: str) -> Hand:
+    """The same unit, assigned to a buyer with a tractor."""
+    buyer = BuyerRef("buyer-1", "0" * 64)
+    hand.do(buyers.assign_buyer, actor=SALES, buyer=buyer, tractor=TRACTOR_FACTS[tractor])
+    return hand

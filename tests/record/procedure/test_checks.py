@@ -1,0 +1,85 @@
+"""What the checker refuses before publication, each by its negative control."""
+
+from typing import Any
+
+import msgspec
+import pytest
+
+from prep.record.procedure.checks import check
+from prep.record.procedure.document import Procedure
+from tests.record.procedure.shipped import MODEL_FACTS, PROCEDURES
+
+CUTTER = PROCEDURES["rotary-cutter-r1"]
+
+
+def changed(step: str, line: str = "", **values: Any) -> Procedure:
+    """The rotary cutter's procedure with fields of one step, or of one of its lines, changed."""
+    document = msgspec.to_builtins(CUTTER)
+    (found,) = (
+        one for section in document["sections"] for one in section["steps"] if one["step"] == step
+    )
+    for one in found["lines"] if line else ():
+        if one["line"] == line:
+            found = one
+            break
+    found.update(values)
+    return msgspec.convert(document, Procedure)
+
+
+def problems(procedure: Procedure) -> list[str]:
+    """What the checker says, path and all."""
+    return [f"{path}: {text}" for path, text in check(procedure, MODEL_FACTS)]
+
+
+def test_an_unchanged_copy_is_clean() -> None:
+    """Else the controls below would prove nothing."""
+    assert problems(changed("pieces")) == []
+
+
+def test_a_state_reached_only_through_a_step_that_may_be_skipped_does_not_count() -> None:
+    """Levelling the wings waited for the blocks through the pitch alone: skip that, no blocks."""
+    assert problems(changed("wing-level", after=["pitch"])) == [
+        "level.wing-level: is work under a raised deck: a step that makes “deck blocked” must come "
+        "before"
+    ]
+
+
+def test_a_state_reached_through_a_step_that_is_always_done_counts() -> None:
+    """The locks cannot come out unless the cylinders were cycled, and both are never skipped."""
+    after = [code for code in CUTTER.steps["unfold"].after if code != "charge"]
+    assert problems(changed("unfold", after=after)) == []
+
+
+def test_what_makes_the_machine_safe_applies_to_every_unit() -> None:
+    """Blocks for some options only would leave the others unblocked."""
+    assert problems(changed("block", when={"options": ["laminated tyres"]}))[0] == (
+        "standing.block: makes the machine safe for later work, so it applies always: no `when`"
+    )
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "reading.pitch.rear",  # a later line of the same step
+        "reading.wing-level.centre",  # a later step
+        "reading.nuts.marked",  # a check, which has no value
+        "reading.nuts.final.spare wheel",  # no such position
+        "reading.pitch.middle",
+    ],
+)
+def test_a_reference_is_to_a_reading_that_was_taken_before(path: str) -> None:
+    """Else the limit could never be worked out in the yard."""
+    limit = {"nominal": {"from": path}, "tolerance": "1/4 in", "source": "invented"}
+    assert problems(changed("pitch", "front", limit=limit)) == [
+        f"level.pitch.front: “{path}” is not an earlier reading"
+    ]
+
+
+def test_a_rule_is_asked_only_for_what_it_gives() -> None:
+    """A misspelt field fails here and not under the tractor."""
+    call = {"rule": "hitch.pto_height_window", "with": {"pto_type": 1}, "field": "lowest"}
+    limit = {"at_least": call, "source": "invented"}
+    assert problems(changed("drawbar", "stub", limit=limit)) == [
+        "buyer.drawbar.stub: rule hitch.pto_height_window has no field “lowest”; it gives least, "
+        "most"
+    ]

@@ -1,0 +1,157 @@
+"""What an auditor is told to ask about."""
+
+from datetime import date, timedelta
+from uuid import UUID
+
+from django.utils import timezone
+
+from prep.actions import entries, releases, shortages, steps
+from prep.actions.write_path import Command
+from prep.queries.records import fold_history, history, record_of
+from prep.record.unit.views.audit_findings import MEANING, Finding, Kind, findings
+from tests.cast import Yard
+
+TODAY = date(2026, 11, 25)
+
+
+def told(unit: UUID, today: date = TODAY) -> list[tuple[str, str, str]]:
+    """Kind, text and step of every finding of a unit."""
+    return [(f.kind, f.text, f.box[0]) for f in _all(unit, today)]
+
+
+def _all(unit: UUID, today: date) -> list[Finding]:
+    past = history(unit)
+    return list(findings([(h.stamp, h.event) for h in past], fold_history(past), today))
+
+
+def test_a_unit_worked_straight_through_gives_nothing_to_ask(yard: Yard) -> None:
+    """Received, prepared, matched, released, handed over: no finding."""
+    unit = yard.ready()
+    yard.release(unit)
+    yard.hand_over(unit)
+    assert told(unit) == []
+
+
+def test_a_replaced_entry_is_told_with_both_values_and_the_reason(yard: Yard) -> None:
+    """450 typed as 45, put right: one finding, at its place."""
+    unit = yard.started()
+    yard.block_deck(unit)
+    yard.acknowledge(unit, "blades")
+    first = Command()
+    yard.take(
+        unit, "blades", "torque", "450 ft lb", position="left", instrument="W-1", command=first
+    )
+    yard.take(
+        unit,
+        "blades",
+        "torque",
+        "451 ft lb",
+        position="left",
+        instrument="W-1",
+        supersedes=str(first.id),
+        reason="read at a slant",
+    )
+    assert told(unit) == [
+        ("entry replaced", "“450 ft lb” by “451 ft lb”: read at a slant", "blades")
+    ]
+    assert _all(unit, TODAY)[0].box == ("blades", "torque", "left")
+
+
+def test_a_concession_is_told_with_its_reason_and_an_open_flag_as_open(yard: Yard) -> None:
+    """Two bolts too loose: one conceded, one still flagged."""
+    unit = yard.started()
+    yard.block_deck(unit)
+    yard.acknowledge(unit, "blades")
+    for position in ("left", "right"):
+        yard.take(unit, "blades", "torque", "300 ft lb", position=position, instrument="W-1")
+    yard.concede(unit, "Agreed with the maker (invented).")
+    conceded, still_open = told(unit)
+    assert conceded[0] == "released by concession"
+    assert conceded[1].endswith("Reason: Agreed with the maker (invented).")
+    assert (still_open[0], still_open[2]) == ("flag still open", "blades")
+
+
+def test_a_tape_out_of_date_is_told_by_name_and_day(yard: Yard) -> None:
+    """The procedure lets it pass with a flag; the audit says which tool it was."""
+    unit = yard.prepared()
+    yard.assign(unit)
+    yard.take(unit, "splines", "count", "6")
+    yard.sign(unit, "splines")
+    yard.take(unit, "drawbar", "distance", "14 in", instrument="M-2")
+    assert ("instrument out of date", "M-2, Tape M-2, was due on 2025-06-01.", "drawbar") in told(
+        unit
+    )
+
+
+def test_an_entry_of_two_hours_ago_is_late_and_one_of_fifty_minutes_is_not(yard: Yard) -> None:
+    """The moment on the device against the moment the server heard of it."""
+    unit = yard.started()
+    now = timezone.now()
+    for line, text, minutes in (("front", "4 in", 120), ("finish", "good", 50)):
+        entries.take(
+            actor=yard.ada,
+            command=Command(happened=now - timedelta(minutes=minutes)),
+            unit=unit,
+            step="pitch",
+            line=line,
+            text=text,
+        )
+    assert [(f.kind, f.text, f.box[1]) for f in _all(unit, TODAY)] == [
+        ("entered late", "“4 in”", "front")
+    ]
+
+
+def test_a_step_left_out_and_a_step_worked_again_are_told(yard: Yard) -> None:
+    """Marked not applicable with a reason; opened again with a reason."""
+    unit = yard.started()
+    steps.skip(
+        actor=yard.ada, command=Command(), unit=unit, step="pitch", reason="Set by the maker"
+    )
+    yard.block_deck(unit)
+    steps.reopen(actor=yard.mira, command=Command(), unit=unit, step="block", reason="Block moved")
+    assert told(unit) == [
+        ("step not applicable", "Set by the maker", "pitch"),
+        ("step worked again", "Block moved", "block"),
+    ]
+
+
+def test_a_release_taken_back_and_a_part_that_was_missing_are_told(yard: Yard) -> None:
+    """A decal had not come when Mira released; then the serial was misread."""
+    unit = yard.ready()
+    shortages.note_shortage(
+        actor=yard.ada,
+        command=Command(),
+        unit=unit,
+        part="Decal, left",
+        count=2,
+        stops_release=False,
+    )
+    yard.release(unit)
+    releases.reopen(
+        actor=yard.mira, command=Command(), unit=unit, reason="Serial misread (invented)"
+    )
+    assert told(unit) == [
+        ("released with a part missing", "2 × Decal, left", ""),
+        ("release withdrawn", "Serial misread (invented)", ""),
+    ]
+
+
+def test_every_kind_says_what_it_means() -> None:
+    """No kind is told without a word of what it is."""
+    assert set(MEANING) == set(Kind)
+
+
+def test_a_registration_not_sent_in_time_is_told_from_the_day_after_its_deadline(
+    yard: Yard,
+) -> None:
+    """On the day itself nothing; on the next one finding, by the person who handed over."""
+    unit = yard.ready()
+    yard.release(unit)
+    yard.hand_over(unit)
+    handover = record_of(unit).handover
+    assert handover is not None
+    due = date.fromisoformat(handover[0].registration_due)
+    assert told(unit, due) == []
+    assert told(unit, due + timedelta(days=1)) == [
+        ("registration overdue", f"It was due on {due.isoformat()}.", "")
+    ]

@@ -1,0 +1,174 @@
+"""Taking readings: typed as technicians type them, judged, refused, flagged, superseded."""
+
+from datetime import timedelta
+
+import pytest
+from django.utils import timezone
+
+from prep.actions.write_path import Command
+from prep.models import Event, Flag, Reading, Unit
+from prep.queries.records import record_of
+from prep.record.unit.events import ReadingTaken
+from tests.cast import Yard
+from tests.refusals import refused
+
+
+def test_a_reading_keeps_what_was_typed_and_says_it_in_millimetres(yard: Yard) -> None:
+    """Raw text, unit as typed and canonical value stand side by side."""
+    unit = yard.started()
+    yard.take(unit, "pitch", "front", "4-1/8 in.")
+    reading = Reading.objects.get(unit=unit)
+    assert (reading.raw, reading.canonical, reading.unit_symbol) == ("4-1/8 in.", "104.775", "mm")
+    assert reading.verdict == "conforming"
+    assert reading.limit_stated == "3 in to 6 in"
+
+
+def test_an_ambiguous_entry_is_asked_back_with_the_readings_possible(yard: Yard) -> None:
+    """A bare number is never guessed; each choice can be typed instead."""
+    unit = yard.started()
+    no = refused("ambiguous", yard.take, unit, "pitch", "front", "110")
+    entries = [choice["entry"] for choice in no.details["choices"]]
+    assert "110 mm" in entries
+    yard.take(unit, "pitch", "front", "110 mm")
+    assert Reading.objects.get(unit=unit).canonical == "110"
+
+
+def test_junk_is_refused_with_what_to_type_instead(yard: Yard) -> None:
+    """The box keeps nothing of it."""
+    unit = yard.started()
+    no = refused("unreadable", yard.take, unit, "pitch", "front", "asdf;")
+    assert no.field == "text"
+
+
+def test_a_word_is_kept_but_never_counts_as_measured(yard: Yard) -> None:
+    """“OK” stays in the record and leaves the step open."""
+    unit = yard.started()
+    yard.take(unit, "pitch", "front", "OK")
+    reading = Reading.objects.get(unit=unit)
+    assert (reading.raw, reading.verdict, reading.canonical) == ("OK", "not a measurement", "")
+    yard.take(unit, "pitch", "finish", "good")
+    refused("incomplete", yard.sign, unit, "pitch")
+    yard.take(unit, "pitch", "front", "4 in")
+    assert list(Reading.objects.filter(current=True, line="front").values_list("raw")) == [
+        ("4 in",)
+    ]
+
+
+def test_a_nonconforming_reading_raises_a_flag_that_a_conforming_one_closes(yard: Yard) -> None:
+    """Both readings stay; the flag says limit and value."""
+    unit = yard.started()
+    first = yard.take(unit, "pitch", "front", "7 in").events[0]
+    flag = Flag.objects.get(unit=unit)
+    assert flag.open
+    assert flag.text == "Front tip height: 7 in is nonconforming; the limit is 3 in to 6 in."
+    assert Unit.objects.get(pk=unit).open_flags == 1
+    yard.take(unit, "pitch", "front", "5 in", supersedes=first.reading, reason="Levelled again")
+    assert not Flag.objects.get(unit=unit).open
+    assert list(Reading.objects.order_by("recorded").values_list("raw", "current")) == [
+        ("7 in", False),
+        ("5 in", True),
+    ]
+
+
+def test_an_entry_is_never_overwritten_unasked(yard: Yard) -> None:
+    """A second value needs the first one's id and a reason."""
+    unit = yard.started()
+    first = yard.take(unit, "pitch", "front", "4 in").events[0]
+    again = refused("already-entered", yard.take, unit, "pitch", "front", "5 in")
+    assert again.details["current"] == first.reading
+    refused("reason-missing", yard.take, unit, "pitch", "front", "5 in", supersedes=first.reading)
+    refused("not-current", yard.take, unit, "pitch", "front", "5 in", supersedes="x", reason="typo")
+
+
+def test_the_ends_belong_to_the_limit_in_either_unit(yard: Yard) -> None:
+    """3 in and 76.2 mm are the same height; 76 mm is below it."""
+    for text, verdict in (
+        ("3 in", "conforming"),
+        ("76.2 mm", "conforming"),
+        ("76 mm", "nonconforming"),
+    ):
+        unit = yard.started()
+        yard.take(unit, "pitch", "front", text)
+        assert Reading.objects.get(unit=unit).verdict == verdict
+
+
+def test_a_torque_near_the_limit_is_not_proven_by_this_wrench(yard: Yard) -> None:
+    """Guarded by 0.83 U (ISO 14253-1): inside the guard band it is flagged, not passed."""
+    unit = yard.started()
+    yard.block_deck(unit)
+    yard.acknowledge(unit, "blades")
+    yard.take(unit, "blades", "torque", "472 ft lb", position="left", instrument="W-1")
+    reading = Reading.objects.get(unit=unit, position="left")
+    assert reading.verdict == "conforming inside the guard band"
+    assert Flag.objects.get(unit=unit, open=True).origin == "guard band"
+
+
+@pytest.mark.parametrize(
+    ("instrument", "text", "code"),
+    [
+        ("", "450 ft lb", "instrument-missing"),
+        ("M-1", "450 ft lb", "instrument-wrong-kind"),
+        ("W-2", "450 ft lb", "instrument-overdue"),
+        ("W-1", "45 ft lb", "instrument-out-of-range"),
+        ("W-9", "450 ft lb", "no-such-instrument"),
+    ],
+)
+def test_an_unfit_wrench_is_refused(yard: Yard, instrument: str, text: str, code: str) -> None:
+    """Missing, wrong kind, past due, out of its range, unknown."""
+    unit = yard.started()
+    yard.block_deck(unit)
+    yard.acknowledge(unit, "blades")
+    refused(code, yard.take, unit, "blades", "torque", text, position="left", instrument=instrument)
+
+
+def test_an_overdue_tape_is_flagged_where_the_procedure_only_flags_it(yard: Yard) -> None:
+    """The reading counts; the flag waits for one with a tape in date."""
+    unit = yard.started()
+    yard.assign(unit)
+    taken = yard.take(unit, "drawbar", "distance", "14 in", instrument="M-2").events[0]
+    assert Flag.objects.get(unit=unit).text == "Tape M-2 was due for calibration on 2025-06-01."
+    yard.take(
+        unit,
+        "drawbar",
+        "distance",
+        "14 in",
+        instrument="M-1",
+        supersedes=taken.reading,
+        reason="Tape in date",
+    )
+    assert not Flag.objects.get(unit=unit).open
+
+
+def test_a_reading_sent_late_says_so(yard: Yard) -> None:
+    """The device's time and the server's stand apart."""
+    unit = yard.started()
+    then = timezone.now() - timedelta(hours=5)
+    yard.take(unit, "pitch", "front", "4 in", command=Command(happened=then))
+    entry = record_of(unit).boxes["pitch", "front", ""].current
+    assert entry is not None
+    assert isinstance(entry.event, ReadingTaken)
+    assert entry.stamp.happened == then
+    assert entry.event.remarks == ("entered 5 h after it happened",)
+
+
+def test_a_tablet_whose_clock_runs_ahead_is_not_believed(yard: Yard) -> None:
+    """Nothing happens after the server heard of it; what the clock said is noted."""
+    unit = yard.started()
+    ahead = timezone.now() + timedelta(minutes=30)
+    yard.take(unit, "pitch", "front", "4 in", command=Command(happened=ahead, device="Tablet 2"))
+    event = Event.objects.order_by("-pk")[0]
+    assert event.happened == event.recorded
+    assert event.device == "Tablet 2 (clock 30 min ahead)"
+
+
+def test_the_same_value_typed_at_once_in_every_box_is_remarked(yard: Yard) -> None:
+    """Accepted, and shown as typed alike within seconds."""
+    unit = yard.started()
+    yard.block_deck(unit)
+    yard.acknowledge(unit, "blades")
+    yard.take(unit, "blades", "torque", "450 ft lb", position="left", instrument="W-1")
+    yard.take(unit, "blades", "torque", "450 ft lb", position="right", instrument="W-1")
+    entry = record_of(unit).boxes["blades", "torque", "right"].current
+    assert entry is not None
+    assert isinstance(entry.event, ReadingTaken)
+    assert entry.event.remarks == ("typed the same as left, 0 s apart",)

@@ -1,0 +1,376 @@
+"""What must hold after any history of commands, in any order, sent twice, by anybody."""
+
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+import hypothesis.strategies as st
+from django.utils import timezone
+from hypothesis import HealthCheck
+from hypothesis import settings as bounds
+from hypothesis.stateful import (
+    RuleBasedStateMachine,
+    initialize,
+    invariant,
+    rule,
+    run_state_machine_as_test,
+)
+
+from prep.actions import buyers, entries, flags, handwritten, holds, releases, steps
+from prep.actions.handwritten import OnPaper
+from prep.actions.index_rows import stored_rows
+from prep.actions.write_path import Command, Outcome
+from prep.models import Buyer, Event
+from prep.queries.records import fold_history, history, record_of
+from prep.record.refusal import Refusal
+from prep.record.unit.commands.handwritten import writers
+from prep.record.unit.events import PhotoAttached
+from prep.record.unit.readiness import readiness
+from prep.record.unit.sheet import FINISHED, statuses, waits_for
+from prep.record.unit.state import PREPARED, SECOND_PERSON, Record
+from prep.record.unit.views.index_rows import rows
+from tests.cast import PIN, Yard, seen
+from tests.reports.sold import own_folders, picture
+
+STEPS = ("block", "blades", "pitch", "splines", "drawbar")
+TEXTS = (
+    "4 in",
+    "7 in",
+    "450 ft lb",
+    "500 ft lb",
+    "472 ft lb",
+    "6",
+    "21",
+    "OK",
+    "14 in",
+    "16 in",
+    "?",
+)
+BOXES = (
+    ("blades", "torque", "left"),
+    ("blades", "torque", "right"),
+    ("pitch", "front", ""),
+    ("splines", "count", ""),
+    ("drawbar", "distance", ""),
+)
+
+
+def rebuilt_differs(unit: UUID) -> list[str]:
+    """Where the index of a unit differs from one rebuilt from its log."""
+    stored, fresh = stored_rows(unit), rows(record_of(unit))
+    wrong = [k for k, v in fresh.unit.items() if stored["unit"][k] != v]
+    for table in ("steps", "readings", "flags", "sign_offs"):
+        wanted = {key: dict(row) for key, row in getattr(fresh, table).items()}
+        if stored[table] != wanted:
+            wrong.append(table)
+    return wrong
+
+
+def release_is_sound(record: Record) -> list[str]:
+    """What is wrong with a release that stands: open flags, unsigned steps, one person twice."""
+    found = statuses(record)
+    assert record.procedure is not None
+    wrong = [flag.text for flag in record.open_flags()]
+    for code, step in record.procedure.steps.items():
+        if step.needs_tractor and record.buyer is None:
+            continue
+        if found[code] not in FINISHED or waits_for(step, found):
+            wrong.append(code)
+        signed = record.step_state(code).signatures
+        wrote = writers(record, step)
+        if wrote and PREPARED in signed and signed[PREPARED].stamp.actor not in wrote:
+            wrong.append(f"{code}: copied from paper and signed by somebody else")
+        if not step.second_person or PREPARED not in signed:
+            continue
+        if signed[PREPARED].stamp.actor == signed[SECOND_PERSON].stamp.actor:
+            wrong.append(f"{code}: one person twice")
+    return wrong
+
+
+class AnyHistory(RuleBasedStateMachine):
+    """One unit and everything anybody may try on it. `yard` is set by the test."""
+
+    yard: Yard
+    releases = 0
+    copied = 0
+    corrected = 0
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.staff = (
+            self.yard.ada,
+            self.yard.ben,
+            self.yard.mira,
+            self.yard.sol,
+            self.yard.rhea,
+            self.yard.outsider,
+        )
+        self.sent: list[tuple[Callable[..., Outcome], dict[str, Any], Outcome]] = []
+
+    @initialize(stage=st.sampled_from(["started", "copied", "prepared", "ready"]))
+    def start(self, stage: str) -> None:
+        self.unit = getattr(self.yard, "started" if stage == "copied" else stage)()
+        page = handwritten.attach(
+            actor=self.yard.ada, command=Command(), unit=self.unit, content=picture()
+        ).events[0]
+        assert isinstance(page, PhotoAttached)
+        self.page = UUID(page.photo)
+        if stage == "copied":
+            self.level_on_paper()
+
+    def attempt(self, action: Callable[..., Outcome], **arguments: Any) -> None:
+        """Carry a command out, or see that a refusal changed nothing."""
+        arguments.setdefault("command", Command())
+        before = Event.objects.count()
+        try:
+            outcome = action(unit=self.unit, **arguments)
+        except Refusal as no:
+            assert no.text.strip()  # noqa: PT017 - whichever refusal, it says something
+            assert Event.objects.count() == before
+        else:
+            assert Event.objects.count() > before
+            self.sent.append((action, arguments, outcome))
+
+    @rule(who=st.integers(0, 5), step=st.sampled_from(STEPS))
+    def acknowledge(self, who: int, step: str) -> None:
+        self.attempt(steps.acknowledge, actor=self.staff[who], step=step)
+
+    @rule(
+        who=st.integers(0, 5),
+        box=st.sampled_from(BOXES),
+        text=st.sampled_from(TEXTS),
+        instrument=st.sampled_from(["", "W-1", "W-2", "M-1", "M-2"]),
+        supersede=st.booleans(),
+    )
+    def take(
+        self, who: int, box: tuple[str, str, str], text: str, instrument: str, supersede: bool
+    ) -> None:
+        known = record_of(self.unit).boxes.get(box)
+        current = known.current.id if known and known.current and supersede else ""
+        self.attempt(
+            entries.take,
+            actor=self.staff[who],
+            step=box[0],
+            line=box[1],
+            position=box[2],
+            text=text,
+            instrument=instrument,
+            supersedes=current,
+            reason="measured again" if supersede else "",
+        )
+
+    @rule(
+        copier=st.integers(0, 5),
+        writer=st.integers(0, 5),
+        what=st.sampled_from([("pitch", "front", "4 in"), ("pitch", "finish", "good")]),
+        minutes_ago=st.sampled_from([-5, 0, 0, 10_000]),
+    )
+    def copy_from_paper(
+        self, copier: int, writer: int, what: tuple[str, str, str], minutes_ago: int
+    ) -> None:
+        at = timezone.now() - timedelta(minutes=minutes_ago)
+        step, line, text = what
+        known = record_of(self.unit).boxes.get((step, line, ""))
+        self.attempt(
+            entries.take,
+            actor=self.staff[copier],
+            step=step,
+            line=line,
+            text=text,
+            paper=OnPaper(self.page, self.staff[writer].username, at),
+            supersedes=known.current.id if known and known.current else "",
+            reason="read on paper",
+        )
+
+    @rule(who=st.integers(0, 5), answer=st.booleans())
+    def answer(self, who: int, answer: bool) -> None:
+        self.attempt(
+            entries.complete_check,
+            actor=self.staff[who],
+            step="block",
+            line="blocked",
+            answer=answer,
+        )
+
+    @rule(who=st.integers(0, 5), step=st.sampled_from(STEPS), second=st.booleans())
+    def sign(self, who: int, step: str, second: bool) -> None:
+        self.attempt(
+            steps.check_as_second if second else steps.sign,
+            actor=self.staff[who],
+            step=step,
+            seen=seen(self.unit, step),
+            pin=PIN,
+        )
+
+    @rule(who=st.integers(0, 5), step=st.sampled_from(STEPS), skip=st.booleans())
+    def set_aside(self, who: int, step: str, skip: bool) -> None:
+        self.attempt(
+            steps.skip if skip else steps.reopen,
+            actor=self.staff[who],
+            step=step,
+            reason="because",
+        )
+
+    @rule(tractor=st.sampled_from(["T-90", "T-150"]))
+    def mean_for_a_buyer(self, tractor: str) -> None:
+        try:
+            self.yard.assign(self.unit, tractor)
+        except Refusal as no:
+            assert no.code in {"released", "on-hold", "handed-over"}  # noqa: PT017 - any of them
+
+    @rule(
+        who=st.sampled_from([2, 3, 0, 2, 3, 4, 5]),  # mostly those who may
+        address=st.sampled_from(["2 Invented Lane", "", "1 Invented Lane", "3 Invented Lane"]),
+    )
+    def correct_the_buyer(self, who: int, address: str) -> None:
+        """Sent twice; refused, it changed neither the log nor the buyer."""
+        reference = record_of(self.unit).buyer
+        if reference is None:
+            return
+        wish: dict[str, Any] = {
+            "actor": self.staff[who],
+            "command": Command(),
+            "buyer": UUID(reference.id),
+        }
+        before = Event.objects.count()
+        try:
+            corrected = buyers.amend(**wish, address=address)
+        except Refusal as no:
+            assert no.code in {"not-allowed", "no-such-buyer", "nothing-changed"}  # noqa: PT017 - any
+            assert (record_of(self.unit).buyer, Event.objects.count()) == (reference, before)
+        else:
+            assert corrected == buyers.amend(**wish, address=address)
+            assert Event.objects.count() == before + 1
+            type(self).corrected += 1
+
+    @rule(who=st.integers(0, 5))
+    def concede(self, who: int) -> None:
+        for flag in record_of(self.unit).open_flags()[:1]:
+            self.attempt(
+                flags.concede,
+                actor=self.staff[who],
+                flag=flag.id,
+                reason="agreed",
+                pin=PIN,
+            )
+
+    @rule(who=st.integers(0, 5), go_on=st.booleans())
+    def hold_or_resume(self, who: int, go_on: bool) -> None:
+        if go_on:
+            self.attempt(holds.resume, actor=self.staff[who])
+        else:
+            self.attempt(holds.hold, actor=self.staff[who], reason="parts")
+
+    @rule(work=st.sampled_from(["block", "blades", "pitch", "tractor"]))
+    def work_properly(self, work: str) -> None:
+        """Somebody does a whole step as it should be done, as far as it goes."""
+        doing = {
+            "block": self.yard.block_deck,
+            "blades": self.yard.torque_blades,
+            "pitch": self.yard.level,
+            "tractor": self.yard.match_tractor,
+        }
+        try:
+            doing[work](self.unit)
+        except Refusal as no:
+            assert no.text.strip()  # noqa: PT017 - which one depends on the history
+
+    def level_on_paper(self) -> None:
+        """Ben copies what Ada wrote; Ada signs."""
+        for line, text in (("front", "4 in"), ("finish", "good")):
+            source = OnPaper(self.page, self.yard.ada.username, timezone.now())
+            self.yard.take(self.unit, "pitch", line, text, actor=self.yard.ben, paper=source)
+        self.yard.sign(self.unit, "pitch")
+        type(self).copied += 1
+
+    @rule()
+    def release(self) -> None:
+        try:
+            self.yard.release(self.unit)
+        except Refusal as no:
+            if no.code == "not-ready":
+                assert no.details["reasons"]  # noqa: PT017 - as above
+        else:
+            type(self).releases += 1
+            assert release_is_sound(record_of(self.unit)) == []
+
+    @rule(steps_again=st.lists(st.sampled_from(STEPS), max_size=2, unique=True))
+    def reopen_unit(self, steps_again: list[str]) -> None:
+        self.attempt(releases.reopen, actor=self.yard.mira, reason="recheck", steps=steps_again)
+
+    @rule(which=st.integers(0, 1000))
+    def send_again(self, which: int) -> None:
+        """A resent command gives the first outcome and adds nothing."""
+        if not self.sent:
+            return
+        action, arguments, first = self.sent[which % len(self.sent)]
+        before = Event.objects.count()
+        again = action(unit=self.unit, **arguments)
+        assert (again.version, again.events, again.repeated) == (
+            first.version,
+            first.events,
+            True,
+        )
+        assert Event.objects.count() == before
+
+    @invariant()
+    def index_equals_index_rebuilt_from_the_log(self) -> None:
+        assert rebuilt_differs(self.unit) == []
+
+    @invariant()
+    def the_log_holds_the_digest_of_the_buyer_as_they_are(self) -> None:
+        reference = record_of(self.unit).buyer
+        if reference:
+            assert Buyer.objects.get(pk=reference.id).digest() == reference.digest
+
+    @invariant()
+    def release_stands_on_a_sound_sheet(self) -> None:
+        record = record_of(self.unit)
+        if record.release and record.release.event.ready_for == "buyer":
+            assert release_is_sound(record) == []
+            assert readiness(record).ready_for_buyer
+
+    @invariant()
+    def paper_was_written_while_the_sheet_was_open(self) -> None:
+        record = record_of(self.unit)
+        assert record.sheet_started is not None
+        opened = record.sheet_started.happened.replace(second=0, microsecond=0)
+        for box in record.boxes.values():
+            for entry in box.entries:
+                if entry.event.paper:
+                    assert opened <= entry.stamp.happened <= entry.stamp.recorded
+
+    def teardown(self) -> None:
+        """As of any moment is the fold stopped earlier; versions have no gaps."""
+        past = history(self.unit)
+        assert [h.stamp.version for h in past] == list(range(1, len(past) + 1))
+        for cut in {1, len(past) // 2, len(past)}:
+            moment = past[cut - 1].stamp.recorded
+            as_of = rows(record_of(self.unit, as_of=moment))
+            upto = [h for h in past if h.stamp.recorded <= moment]
+            assert as_of == rows(fold_history(upto))
+
+
+def test_any_history_leaves_index_and_log_in_step(
+    yard: Yard, settings: Any, tmp_path: Path
+) -> None:
+    """Stateful: random people try random things on a unit."""
+    own_folders(settings, tmp_path)
+    AnyHistory.yard = yard
+    AnyHistory.releases = AnyHistory.copied = AnyHistory.corrected = 0
+    run_state_machine_as_test(
+        AnyHistory,
+        settings=bounds(
+            max_examples=30,
+            stateful_step_count=50,
+            deadline=None,
+            derandomize=True,
+            suppress_health_check=list(HealthCheck),
+        ),
+    )
+    # The histories went far enough to mean something.
+    assert AnyHistory.releases > 0
+    assert AnyHistory.copied > 0
+    assert AnyHistory.corrected > 0

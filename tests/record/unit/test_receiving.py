@@ -1,0 +1,91 @@
+"""Receiving: plates, papers, damage, look-alike serials."""
+
+from prep.actions import flags, receiving
+from prep.actions.write_path import Command
+from prep.models import Flag, Unit
+from prep.queries.records import record_of
+from prep.record.unit.events import Damage
+from tests.cast import Yard
+from tests.refusals import refused
+
+
+def test_a_serial_is_stored_exactly_as_on_the_plate(yard: Yard) -> None:
+    """Leading zeros and dashes stay."""
+    unit = yard.receive("007-1O0B")
+    assert Unit.objects.get(pk=unit).serial == "007-1O0B"
+
+
+def test_a_serial_that_looks_like_another_is_compared_first(yard: Yard) -> None:
+    """O and 0 look alike: both are shown, never merged."""
+    yard.receive("TC100")
+    no = refused("look-alike", yard.receive, "TCIOO")
+    assert no.details["look_alikes"] == ["TC100"]
+    unit = yard.receive("TCIOO", checked_against=["TC100"])
+    assert record_of(unit).look_alikes == ("TC100",)
+
+
+def test_the_same_serial_is_not_received_twice(yard: Yard) -> None:
+    """One machine, one record."""
+    yard.receive("TC100")
+    refused("already-received", yard.receive, "TC100")
+
+
+def test_another_makers_equal_number_is_another_machine(yard: Yard) -> None:
+    """The key is maker and serial."""
+    yard.receive("TC100")
+    receiving.receive(
+        actor=yard.ada, command=Command(), site="north", maker="Hollowfold", serial="TC100"
+    )
+    assert Unit.objects.filter(serial="TC100").count() == 2
+
+
+def test_papers_that_say_another_serial_raise_a_flag(yard: Yard) -> None:
+    """Swapped units are found at the truck."""
+    unit = yard.receive("TC100", papers="TC101")
+    assert Flag.objects.get(unit=unit).text == "The plate says TC100, the papers say TC101."
+
+
+def test_concealed_damage_raises_a_flag_and_says_whether_the_carrier_knows(yard: Yard) -> None:
+    """What, where, how many; “subject to inspection” is no exception."""
+    unit = yard.receive()
+    receiving.note_damage(
+        actor=yard.ada,
+        command=Command(),
+        unit=unit,
+        damage=Damage("Bent lug", "right wing hinge", 2),
+    )
+    assert Flag.objects.get(unit=unit).text == (
+        "Bent lug, right wing hinge (2). Not on the carrier's paper."
+    )
+    flags.close(
+        actor=yard.ada,
+        command=Command(),
+        unit=unit,
+        flag=Flag.objects.get(unit=unit).pk,
+        text="Lugs replaced",
+    )
+    assert not Flag.objects.get(unit=unit).open
+
+
+def test_an_option_the_model_does_not_have_is_refused(yard: Yard) -> None:
+    """The options it has are listed."""
+    no = refused("unknown-option", yard.receive, options=["ski"])
+    assert no.text == (
+        "Larkfield TC-12 trailed cutter has no option ski. Its options: wide tyres, thousand rpm."
+    )
+
+
+def test_only_service_receives(yard: Yard) -> None:
+    """Sales may move a unit in the yard but not receive it."""
+    refused(
+        "not-allowed",
+        receiving.receive,
+        actor=yard.sol,
+        command=Command(),
+        site="north",
+        maker="Larkfield",
+        serial="TC100",
+    )
+    unit = yard.receive()
+    receiving.place(actor=yard.sol, command=Command(), unit=unit, place="Row B, 4")
+    assert Unit.objects.get(pk=unit).place == "Row B, 4"

@@ -1,0 +1,304 @@
+"""Readiness, release, the buyer's tractor, concessions, holds, handover."""
+
+from datetime import UTC, datetime
+from typing import Any
+from uuid import UUID
+
+import pytest
+
+from prep.actions import (
+    buyers,
+    flags,
+    handovers,
+    holds,
+    receiving,
+    registrations,
+    releases,
+    sheets,
+    shortages,
+)
+from prep.actions.write_path import Command
+from prep.models import Buyer, Event, Recipient, Unit, UnitStep
+from prep.queries.records import record_of
+from prep.record.unit.commands.handovers import MUST_SHOW
+from prep.record.unit.commands.registrations import registration
+from prep.record.unit.events import Damage
+from prep.record.unit.readiness import readiness
+from tests.cast import PIN, Yard
+from tests.refusals import refused
+
+
+def answer(unit: UUID) -> tuple[str, list[str]]:
+    """Readiness in words with its reasons, as the index gives them."""
+    row = Unit.objects.get(pk=unit)
+    assert [r["text"] for r in row.reasons] == [
+        r.text for r in readiness(record_of(row.pk)).reasons
+    ]
+    return readiness(record_of(row.pk)).answer, [r["text"] for r in row.reasons]
+
+
+def test_a_unit_without_buyer_gets_ready_for_stock(yard: Yard) -> None:
+    """The tractor's steps do not count until there is a tractor."""
+    unit = yard.started()
+    assert answer(unit) == (
+        "not ready",
+        [
+            "Block the deck: to do.",
+            "Torque the blade bolts: waits for Block the deck.",
+            "Level fore and aft: to do.",
+        ],
+    )
+    yard.block_deck(unit)
+    yard.torque_blades(unit)
+    yard.level(unit)
+    assert answer(unit) == ("ready for stock", [])
+    yard.release(unit)
+    assert Unit.objects.get(pk=unit).state == "released for stock"
+
+
+def test_a_stock_unit_is_not_ready_for_this_buyer(yard: Yard) -> None:
+    """With a buyer the tractor's steps come in; then release is for the buyer."""
+    unit = yard.prepared()
+    yard.release(unit)
+    yard.assign(unit)
+    assert answer(unit) == (
+        "ready for stock",
+        ["Match the splines: to do.", "Set the drawbar: to do."],
+    )
+    refused("not-released", yard.hand_over, unit)
+    yard.match_tractor(unit)
+    assert answer(unit) == ("ready for this buyer", [])
+    yard.release(unit)
+    assert Unit.objects.get(pk=unit).state == "released for buyer"
+
+
+def test_changing_the_tractor_reopens_what_depends_on_it(yard: Yard) -> None:
+    """21 splines instead of 6, 16 in instead of 14: both steps are to be done again."""
+    unit = yard.ready()
+    yard.assign(unit, "T-150")
+    assert answer(unit)[1] == ["Match the splines: to do.", "Set the drawbar: to do."]
+    taken = yard.take(unit, "splines", "count", "6")
+    assert taken.events[0].verdict == "nonconforming"
+    taken = yard.take(unit, "drawbar", "distance", "16 in", instrument="M-1")
+    limit = taken.events[0].limit
+    # 16 in for a 1000 rpm, 21-spline shaft (type 2): ISO 6489-3 as restated in tractor manuals.
+    assert (limit.low, limit.high) == ("393.7", "419.1")
+    assert limit.computed["rule"] == "hitch.drawbar_distance"
+
+
+def test_release_is_refused_with_every_reason(yard: Yard) -> None:
+    """A shortage, damage, a hold: each in plain words, with where to go."""
+    unit = yard.receive(damage=[Damage("Scraped paint", "left wing", 1, True)])
+    sheets.start(actor=yard.ada, command=Command(), unit=unit)
+    yard.block_deck(unit)
+    yard.torque_blades(unit)
+    yard.level(unit)
+    shortages.note_shortage(
+        actor=yard.ada, command=Command(), unit=unit, part="Manual tube", expected="Friday"
+    )
+    no = refused("not-ready", yard.release, unit)
+    assert [reason["text"] for reason in no.details["reasons"]] == [
+        "Missing: Manual tube, expected Friday.",
+        "Scraped paint, left wing.",
+    ]
+    shortage = next(iter(record_of(unit).shortages))
+    shortages.shortage_arrived(actor=yard.ben, command=Command(), unit=unit, shortage=shortage)
+    yard.concede(unit, "Touched up; buyer informed (invented).")
+    yard.release(unit)
+    assert record_of(unit).release is not None
+
+
+def test_a_nonconforming_value_is_released_only_by_a_named_authority(yard: Yard) -> None:
+    """A concession needs the manager, a reason, and another person than the one who read it."""
+    unit = yard.started()
+    yard.take(unit, "pitch", "front", "7 in", actor=yard.mira)
+    flag = record_of(unit).open_flags()[0].id
+    grant = {"command": Command(), "unit": unit, "flag": flag, "pin": PIN}
+    refused("not-allowed", flags.concede, actor=yard.ada, reason="fine", **grant)
+    refused("reason-missing", flags.concede, actor=yard.mira, reason="", **grant)
+    refused("same-person", flags.concede, actor=yard.mira, reason="fine", **grant)
+    refused(
+        "needs-entry",
+        flags.close,
+        actor=yard.ada,
+        command=Command(),
+        unit=unit,
+        flag=flag,
+        text=".",
+    )
+
+
+def test_a_conceded_value_completes_its_step(yard: Yard) -> None:
+    """The flag is closed, the value stays nonconforming, and the step can be signed."""
+    unit = yard.started()
+    yard.take(unit, "pitch", "front", "7 in")
+    yard.take(unit, "pitch", "finish", "good")
+    yard.concede(unit)
+    yard.sign(unit, "pitch")
+    assert UnitStep.objects.get(unit=unit, step="pitch").status == "done"
+
+
+def test_a_reported_flag_is_closed_by_saying_what_put_it_right(yard: Yard) -> None:
+    """Sales may report; service says what was done."""
+    unit = yard.prepared()
+    flags.raise_flag(actor=yard.sol, command=Command(), unit=unit, text="Decal torn, rear guard")
+    assert answer(unit) == ("not ready", ["Decal torn, rear guard"])
+    flag = record_of(unit).open_flags()[0].id
+    flags.close(actor=yard.ada, command=Command(), unit=unit, flag=flag, text="New decal fitted")
+    assert answer(unit) == ("ready for stock", [])
+
+
+def test_on_hold_nothing_moves_until_a_manager_resumes(yard: Yard) -> None:
+    """The hold's reason is told to everybody who tries."""
+    unit = yard.started()
+    holds.hold(actor=yard.ada, command=Command(), unit=unit, reason="Maker's bulletin (invented).")
+    no = refused("on-hold", yard.take, unit, "pitch", "front", "4 in")
+    assert no.text == (
+        "Work is on hold: Maker's bulletin (invented). A service manager can resume it."
+    )
+    refused("not-allowed", holds.resume, actor=yard.ada, command=Command(), unit=unit)
+    holds.resume(actor=yard.mira, command=Command(), unit=unit)
+    yard.take(unit, "pitch", "front", "4 in")
+
+
+def test_a_released_unit_is_changed_only_after_reopening(yard: Yard) -> None:
+    """Re-opening withdraws the release and names the steps to be done again."""
+    unit = yard.ready()
+    yard.release(unit)
+    refused("released", yard.acknowledge, unit, "block", yard.ben)
+    refused("released", yard.assign, unit, "T-150")
+    reopen: dict[str, Any] = {
+        "command": Command(),
+        "unit": unit,
+        "reason": "Nuts to be checked",
+        "steps": ["pitch"],
+    }
+    refused("not-allowed", releases.reopen, actor=yard.ada, **reopen)
+    releases.reopen(actor=yard.mira, **reopen)
+    assert answer(unit) == ("not ready", ["Level fore and aft: to do."])
+    yard.level(unit)
+    yard.release(unit)
+    withdrawn, standing = record_of(unit).releases
+    assert withdrawn.reason == "Nuts to be checked"
+    assert standing.withdrawn is None
+
+
+def test_handover_needs_everything_shown_and_the_manual_given(yard: Yard) -> None:
+    """Missing topics are named; the recipient's name stays out of the log."""
+    unit = yard.ready()
+    yard.release(unit)
+    handing = {
+        "actor": yard.sol,
+        "unit": unit,
+        "recipient": "Wes Fen (invented)",
+        "relation": "owner",
+        "language": "English",
+        "pin": PIN,
+    }
+    refused(
+        "manual-missing",
+        handovers.hand_over,
+        command=Command(),
+        shown=MUST_SHOW,
+        manual_given=False,
+        **handing,
+    )
+    no = refused(
+        "not-shown",
+        handovers.hand_over,
+        command=Command(),
+        shown=MUST_SHOW[1:],
+        manual_given=True,
+        **handing,
+    )
+    assert no.details["missing"] == ["adjustments"]
+    yard.hand_over(unit)
+    assert not Event.objects.filter(body__contains="Wes Fen").exists()
+    handover = record_of(unit).handover
+    assert handover is not None
+    kept = Recipient.objects.get(handover=handover[0].handover)
+    assert kept.digest() == handover[0].recipient_digest
+    refused("handed-over", yard.acknowledge, unit, "block", yard.ben)
+
+
+def test_registration_is_due_by_the_makers_rule(yard: Yard) -> None:
+    """Ten days by the model's data; then overdue; it cannot be sent before its bundle is made."""
+    unit = yard.ready()
+    yard.release(unit)
+    yard.hand_over(unit)
+    record = record_of(unit)
+    assert record.handover is not None
+    handed = record.handover[1].happened.date()
+    assert registration(record, handed).state == "due"
+    due = datetime.fromisoformat(registration(record, handed).due).replace(tzinfo=UTC).date()
+    assert (due - handed).days == 10
+    assert registration(record, due).state == "due"
+    assert registration(record, due.replace(year=due.year + 1)).state == "overdue"
+    refused(
+        "no-such-document",
+        registrations.send,
+        actor=yard.sol,
+        command=Command(),
+        unit=unit,
+        document="none",
+    )
+
+
+def test_an_erased_buyer_leaves_a_reference_nobody_can_resolve(yard: Yard) -> None:
+    """The log never held the name; the digest no longer proves one."""
+    buyer = yard.buyer()
+    unit = yard.prepared()
+    yard.assign(unit, buyer=buyer)
+    reference = record_of(unit).buyer
+    assert reference is not None
+    digest = reference.digest
+    assert buyer.digest() == digest
+    refused("not-allowed", buyers.erase, actor=yard.sol, buyer=buyer.pk)
+    buyers.erase(actor=yard.otto, buyer=buyer.pk)
+    gone = Buyer.objects.get(pk=buyer.pk)
+    assert (gone.name, gone.salt) == ("(erased)", "")
+    assert gone.digest() != digest
+    assert not Event.objects.filter(body__contains="Fen Farm").exists()
+
+
+@pytest.mark.parametrize("command", ["receive", "take"])
+def test_a_command_sent_twice_counts_once(yard: Yard, command: str) -> None:
+    """The second send gets the first outcome; another wish under the same id is refused."""
+    same = Command()
+    if command == "receive":
+        receive: dict[str, Any] = {
+            "actor": yard.ada,
+            "command": same,
+            "site": "north",
+            "maker": "Larkfield",
+        }
+        first = receiving.receive(serial="TC777", **receive)
+        again = receiving.receive(serial="TC777", **receive)
+        refused("command-reused", receiving.receive, serial="TC778", **receive)
+    else:
+        unit = yard.started()
+        first = yard.take(unit, "pitch", "front", "4 in", command=same)
+        yard.take(unit, "pitch", "finish", "good")
+        again = yard.take(unit, "pitch", "front", "4 in", command=same)
+        refused("command-reused", yard.take, unit, "pitch", "front", "5 in", command=same)
+        other = yard.started()
+        refused("command-reused", yard.take, other, "pitch", "front", "4 in", command=same)
+    assert again.repeated
+    assert (again.unit, again.version, again.events) == (first.unit, first.version, first.events)
+
+
+def test_a_decision_on_an_old_view_is_refused(yard: Yard) -> None:
+    """Somebody wrote in between: look again."""
+    unit = yard.started()
+    version = record_of(unit).version
+    yard.take(unit, "pitch", "finish", "good")
+    no = refused(
+        "changed-meanwhile",
+        yard.take,
+        unit,
+        "pitch",
+        "front",
+        "4 in",
+        command=Command(version=version),
+    )
+    assert no.details["version"] == version + 1

@@ -1,0 +1,179 @@
+"""Order, cautions, signing, the second person, skipping and re-opening."""
+
+from typing import Any
+
+import pytest
+
+from prep.actions import steps
+from prep.actions.write_path import Command
+from prep.models import AttemptedPin, SignOff, UnitStep
+from prep.queries.records import record_of
+from tests.cast import PIN, Yard, seen
+from tests.refusals import refused
+
+
+def status(unit: Any, step: str) -> str:
+    """Where a step stands by the index."""
+    return UnitStep.objects.get(unit=unit, step=step).status
+
+
+def test_nothing_is_done_under_a_raised_deck_before_it_is_blocked(yard: Yard) -> None:
+    """The refusal names the danger, what comes first and the step to finish."""
+    unit = yard.started()
+    yard.acknowledge(unit, "blades")
+    no = refused(
+        "too-early",
+        yard.take,
+        unit,
+        "blades",
+        "torque",
+        "450 ft lb",
+        position="left",
+        instrument="W-1",
+    )
+    assert no.text == (
+        "Not safe yet (under a raised deck): deck blocked comes first. Finish: Block the deck."
+    )
+
+
+def test_a_reopened_block_stops_the_work_under_the_deck_again(yard: Yard) -> None:
+    """Blocks taken away: what waited for them waits again, even when signed."""
+    unit = yard.prepared()
+    steps.reopen(actor=yard.ada, command=Command(), unit=unit, step="block", reason="Blocks moved")
+    assert status(unit, "blades") == "waits for an earlier step"
+    refused("not-ready", yard.release, unit)
+
+
+def test_cautions_are_acknowledged_by_each_person_before_working(yard: Yard) -> None:
+    """Ada's acknowledgement is not Ben's."""
+    unit = yard.started()
+    refused("caution-first", yard.check, unit, "block", "blocked")
+    yard.acknowledge(unit, "block")
+    refused("caution-first", yard.check, unit, "block", "blocked", actor=yard.ben)
+    yard.check(unit, "block", "blocked")
+    assert status(unit, "block") == "ready to sign"
+
+
+def test_nobody_signs_for_someone_else(yard: Yard) -> None:
+    """Signing asks for the signer's own PIN; a wrong one is counted, and five stop the guessing."""
+    unit = yard.started()
+    yard.acknowledge(unit, "block")
+    yard.check(unit, "block", "blocked")
+    sign = {"command": Command(), "unit": unit, "step": "block", "seen": seen(unit, "block")}
+    for _ in range(5):
+        refused("pin-wrong", steps.sign, actor=yard.ada, pin="0000", **sign)
+    refused("pin-locked", steps.sign, actor=yard.ada, pin=PIN, **sign)
+    assert AttemptedPin.objects.get(person=yard.ada).failures == 5
+    assert not SignOff.objects.exists()
+
+
+def test_a_signature_is_over_exactly_what_was_shown(yard: Yard) -> None:
+    """An entry changed after the person looked makes the signature void before it is given."""
+    unit = yard.started()
+    first = yard.take(unit, "pitch", "front", "4 in").events[0]
+    yard.take(unit, "pitch", "finish", "good")
+    shown = seen(unit, "pitch")
+    yard.take(
+        unit,
+        "pitch",
+        "front",
+        "5 in",
+        supersedes=first.reading,
+        reason="measured again",
+        actor=yard.ben,
+    )
+    refused(
+        "content-changed",
+        steps.sign,
+        actor=yard.ada,
+        command=Command(),
+        unit=unit,
+        step="pitch",
+        seen=shown,
+        pin=PIN,
+    )
+    yard.sign(unit, "pitch")
+    sign_off = SignOff.objects.get()
+    assert (sign_off.person_name, sign_off.meaning) == ("Ada Invented", "prepared")
+    assert sign_off.content == seen(unit, "pitch")
+
+
+def test_a_step_with_an_open_box_or_flag_is_not_signed(yard: Yard) -> None:
+    """The refusal lists what is still open."""
+    unit = yard.started()
+    no = refused("incomplete", yard.sign, unit, "pitch")
+    assert no.text == "Not ready to sign. Still open: Front tip height; Paint."
+    yard.take(unit, "pitch", "front", "9 in")
+    yard.take(unit, "pitch", "finish", "good")
+    assert status(unit, "pitch") == "flag open"
+    refused("incomplete", yard.sign, unit, "pitch")
+
+
+def test_the_second_check_is_by_a_second_person(yard: Yard) -> None:
+    """Not by who signed, not by who entered a value; then by Ben."""
+    unit = yard.started()
+    yard.block_deck(unit)
+    yard.acknowledge(unit, "blades")
+    yard.acknowledge(unit, "blades", actor=yard.mira)
+    yard.take(unit, "blades", "torque", "450 ft lb", position="left", instrument="W-1")
+    yard.take(
+        unit,
+        "blades",
+        "torque",
+        "451 ft lb",
+        position="right",
+        instrument="W-1",
+        actor=yard.mira,
+    )
+    refused("not-ready-for-second", yard.second, unit, "blades")
+    yard.sign(unit, "blades")
+    assert status(unit, "blades") == "waits for the second person"
+    refused("same-person", yard.second, unit, "blades", actor=yard.ada)
+    refused("same-person", yard.second, unit, "blades", actor=yard.mira)
+    yard.second(unit, "blades")
+    assert status(unit, "blades") == "done"
+    refused("not-ready-for-second", yard.second, unit, "blades")
+
+
+def test_a_signed_step_takes_no_more_entries_until_reopened(yard: Yard) -> None:
+    """Re-opened with a reason, its sign-off stays in the record but no longer stands."""
+    unit = yard.started()
+    yard.level(unit)
+    refused("signed", yard.take, unit, "pitch", "front", "5 in", supersedes="x", reason="y")
+    reopen: dict[str, Any] = {
+        "actor": yard.ben,
+        "command": Command(),
+        "unit": unit,
+        "step": "pitch",
+    }
+    refused("reason-missing", steps.reopen, reason=" ", **reopen)
+    steps.reopen(reason="Wheels were changed", **reopen)
+    assert SignOff.objects.get(step="pitch").stands is False
+    assert status(unit, "pitch") == "to do"
+    yard.take(unit, "pitch", "front", "5 in")
+    entry = record_of(unit).boxes["pitch", "front", ""].entries[-1]
+    assert entry.event.supersedes == record_of(unit).boxes["pitch", "front", ""].entries[0].id
+
+
+def test_not_applicable_needs_a_reason_and_never_a_safety_step(yard: Yard) -> None:
+    """Blocking the deck is always done; levelling may be set aside by a technician."""
+    unit = yard.started()
+    skip: dict[str, Any] = {"command": Command(), "unit": unit}
+    refused("never-skipped", steps.skip, actor=yard.mira, step="block", reason="in a hurry", **skip)
+    refused("not-allowed", steps.skip, actor=yard.ada, step="blades", reason="no blades", **skip)
+    refused("reason-missing", steps.skip, actor=yard.ada, step="pitch", reason="", **skip)
+    steps.skip(actor=yard.ada, step="pitch", reason="Sold without levelling (invented)", **skip)
+    assert status(unit, "pitch") == "marked not applicable"
+
+
+@pytest.mark.parametrize("who", ["sol", "rhea", "otto"])
+def test_only_service_works_on_the_sheet(yard: Yard, who: str) -> None:
+    """Sales, auditor and administrator look on."""
+    unit = yard.started()
+    refused("not-allowed", yard.take, unit, "pitch", "front", "4 in", actor=getattr(yard, who))
+
+
+def test_a_person_of_another_yard_sees_no_such_unit(yard: Yard) -> None:
+    """Not even that it exists."""
+    unit = yard.started()
+    refused("no-such-unit", yard.take, unit, "pitch", "front", "4 in", actor=yard.outsider)

@@ -1,0 +1,269 @@
+"""Certificates of the write path at its ends: typed nonsense, endless sheets, bad photographs."""
+
+import dataclasses
+import hashlib
+import struct
+import zlib
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+import msgspec
+import pytest
+from django.core.files.storage import default_storage
+from PIL import Image
+from pypdf import PdfReader
+
+from prep.actions import (
+    buyers,
+    flags,
+    instruments,
+    people,
+    receiving,
+    releases,
+    shortages,
+    sites,
+    steps,
+)
+from prep.actions.write_path import Command
+from prep.models import Person, Photo
+from prep.queries.records import record_of
+from prep.record.roles import Role
+from prep.record.unit.events import Damage
+from reports.certificate.document import certificate_pdf
+from tests.cast import PASSWORD, PIN, TAPE, Yard
+from tests.refusals import refused
+from tests.reports import sold
+from tests.reports.certificate import certified
+from tests.reports.certificate.certified import (
+    Issued,
+    needs_poppler,
+    pages_of,
+    record_of_pdf,
+    unspaced,
+)
+
+pytestmark = [pytest.mark.django_db, needs_poppler]
+
+TYPED = (
+    "</b><para>=1+1 &amp; <img src='file:///etc/passwd'/> ../../etc/passwd "
+    "a\u202eexe שלום مرحبا 🚜 \x07\x1b[31m\r\n" + "and so on " * 50
+)
+
+
+@pytest.fixture(autouse=True)
+def _own_folders(settings: Any, tmp_path: Path) -> None:
+    sold.own_folders(settings, tmp_path)
+
+
+def typed_everywhere(yard: Yard, text: str) -> UUID:
+    """A unit released twice with `text` in every box where people type freely."""
+    odd = person_and_tape(yard, text)
+    unit = yard.started(plate=text, place=text[:60], note=text)
+    told: dict[str, Any] = {"actor": yard.ada, "unit": unit}
+    receiving.note_damage(**told, command=Command(), damage=Damage(text, text))
+    flags.raise_flag(**told, command=Command(), text=text)
+    short = Command()
+    shortages.note_shortage(
+        **told, command=short, part=text, stops_release=False, expected=text, lent_to=text
+    )
+    settle(yard, unit, text)
+    yard.acknowledge(unit, "block")
+    yard.check(unit, "block", "blocked", note=text)
+    yard.sign(unit, "block")
+    yard.torque_blades(unit)
+    steps.reopen(**told, command=Command(), step="block", reason=text)
+    yard.acknowledge(unit, "block")
+    yard.check(unit, "block", "blocked", note=text)
+    yard.sign(unit, "block")
+    work_pitch(yard, unit, text, odd)
+    buyer = buyers.add(actor=yard.sol, command=Command(), site=yard.site, name=text[:200])
+    yard.assign(unit, buyer=buyer)
+    yard.take(unit, "splines", "count", "6")
+    yard.sign(unit, "splines")
+    yard.take(unit, "drawbar", "distance", "14 in", instrument="M-9")
+    yard.sign(unit, "drawbar")
+    yard.release(unit)
+    certified.only(unit)
+    releases.reopen(actor=yard.mira, command=Command(), unit=unit, reason=text)
+    yard.release(unit)
+    return unit
+
+
+def person_and_tape(yard: Yard, text: str) -> Person:
+    """A technician and an instrument of this name."""
+    odd = people.enrol(username="odd", printed_name=text[:120], password=PASSWORD, pin=PIN)
+    office: dict[str, Any] = {"actor": yard.otto, "site": yard.site}
+    sites.add_member(**office, command=Command(), person=odd, role=Role.TECHNICIAN)
+    tape = msgspec.structs.replace(TAPE, code="M-9", name=text[:120], serial=text, certificate=text)
+    instruments.record_instrument(**office, command=Command(), facts=tape, reason=text)
+    return odd
+
+
+def settle(yard: Yard, unit: UUID, text: str) -> None:
+    """The first open flag is conceded with these words, every other put right."""
+    yard.concede(unit, reason=text)
+    for flag in record_of(unit).open_flags():
+        flags.close(actor=yard.mira, command=Command(), unit=unit, flag=flag.id, text=text)
+
+
+def work_pitch(yard: Yard, unit: UUID, text: str, who: Person) -> None:
+    """A step by the person of that name: a reading that is none, replaced for that reason."""
+    first = Command()
+    yard.take(unit, "pitch", "front", text[:90], command=first, actor=who)
+    again = {"supersedes": str(first.id), "reason": text}
+    yard.take(unit, "pitch", "front", "4 in", actor=who, **again)
+    yard.take(unit, "pitch", "finish", "good", actor=who)
+    sold.photograph(yard, unit, sold.picture(), note=text)
+    yard.sign(unit, "pitch", actor=who)
+
+
+def test_what_anybody_types_anywhere_reaches_the_certificate_and_breaks_nothing(
+    yard: Yard, tmp_path: Path
+) -> None:
+    """Through the write path: as typed in the record, and drawn on paper as far as type can."""
+    unit = typed_everywhere(yard, TYPED)
+    made = certified.issued(certified.only(unit))
+    assert certified.verdict(made.pdf) == "pass"
+    record = record_of_pdf(made.pdf)["certificate"]
+    assert record["concessions"][0]["reason"] == TYPED
+    assert record["replaces"]["why"] == TYPED
+    assert record["photos"][0]["note"] == TYPED
+    assert record["shortages"][0]["lent_to"] == TYPED
+    pages = pages_of(made.pdf, tmp_path)
+    start = unspaced("</b><para>=1+1 &amp; <img src='file:///etc/passwd'/> ../../etc/passwd")
+    assert start in unspaced(pages[0])
+    assert unspaced("".join(pages)).count(start) >= 20
+
+
+def test_a_nul_is_refused_wherever_it_is_typed(yard: Yard) -> None:
+    """No database but SQLite keeps one, and no page can show it."""
+    unit = yard.started()
+    yard.acknowledge(unit, "block")
+    refused("text-unfit", yard.check, unit, "block", "blocked", note="a\x00b")
+    refused("text-unfit", yard.receive, "TC\x00")
+
+
+def endless(issued: Issued, times: int) -> Issued:
+    """The same certificate with its steps worked over and over."""
+    sections = tuple(
+        dataclasses.replace(section, title=f"{section.title} {number}")
+        for number in range(times)
+        for section in issued.facts.sections
+    )
+    return dataclasses.replace(issued, facts=dataclasses.replace(issued.facts, sections=sections))
+
+
+def test_an_endless_sheet_is_numbered_to_its_last_page(issued: Issued, tmp_path: Path) -> None:
+    """Seventy readings, every one there."""
+    facts = endless(issued, 10).facts
+    pages = pages_of(certificate_pdf(facts, issued.pictures, "A4"), tmp_path)
+    assert len(pages) > 10
+    for place, page in enumerate(pages, 1):
+        assert f"page{place}of{len(pages)}" in unspaced(page)
+    text = unspaced("".join(pages))
+    assert text.count("Bladeboltright640N·m") == 10
+    assert all(unspaced(section.title) in text for section in facts.sections)
+
+
+def test_a_box_replaced_a_hundred_times_runs_over_its_pages(issued: Issued, tmp_path: Path) -> None:
+    """Every earlier entry is listed, and a step opened again and again."""
+    section = issued.facts.sections[0]
+    step = section.steps[1]
+    box = step.boxes[0]
+    worn = dataclasses.replace(
+        step,
+        boxes=(dataclasses.replace(box, earlier=box.earlier * 100), *step.boxes[1:] * 10),
+        reopened=("opened for the hundredth time",) * 100,
+        past=step.signed * 100,
+    )
+    sections = (dataclasses.replace(section, steps=(worn,)),)
+    pdf = certificate_pdf(dataclasses.replace(issued.facts, sections=sections), {}, "Letter")
+    text = unspaced("".join(pages_of(pdf, tmp_path)))
+    assert text.count("earlier:480ftlb") == 100
+    assert certified.verdict(pdf) == "pass"
+
+
+def image(form: str, size: tuple[int, int] = (600, 400), shade: int = 90) -> bytes:
+    """A picture of one colour."""
+    target = BytesIO()
+    Image.new("RGB", size, (40, shade, 160)).save(target, form)
+    return target.getvalue()
+
+
+def claiming(width: int, height: int) -> bytes:
+    """A PNG of a few bytes that claims to be this large."""
+    head = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
+    chunks = (b"IHDR" + head, b"IDAT" + zlib.compress(b""), b"IEND")
+    return b"\x89PNG\r\n\x1a\n" + b"".join(
+        struct.pack(">I", len(chunk) - 4) + chunk + struct.pack(">I", zlib.crc32(chunk))
+        for chunk in chunks
+    )
+
+
+PHOTOGRAPHS: dict[str, tuple[bytes, str]] = {
+    "a good JPEG": (image("JPEG", shade=20), ""),
+    "a good PNG": (image("PNG"), ""),
+    "a good WebP": (image("WEBP", shade=200), ""),
+    "cut off": (image("JPEG")[:900], "This photograph cannot be read."),
+    "not a picture inside": (b"\xff\xd8\xff" + b"invented" * 99, "This photograph cannot be read."),
+    "a million pixels a side": (
+        claiming(1_000_000, 1_000_000),
+        "This photograph is too large to be shown.",
+    ),
+    "just too large": (claiming(9_000, 9_000), "This photograph is too large to be shown."),
+}
+
+
+@pytest.fixture
+def with_photographs(yard: Yard) -> UUID:
+    """A unit released with one of each, and one whose file is lost afterwards."""
+    unit = yard.started()
+    yard.block_deck(unit)
+    yard.torque_blades(unit)
+    for content, _ in PHOTOGRAPHS.values():
+        sold.photograph(yard, unit, content)
+    sold.photograph(yard, unit, image("PNG", (30, 30)), note="lost afterwards")
+    yard.level(unit)
+    yard.release(unit)
+    lost = Photo.objects.order_by("-pk").get(digest=digest_of(image("PNG", (30, 30))))
+    default_storage.delete(str(lost.file))
+    return unit
+
+
+def digest_of(content: bytes) -> str:
+    """SHA-256 in hex."""
+    return hashlib.sha256(content).hexdigest()
+
+
+def test_a_bad_photograph_is_told_of_and_the_certificate_stands(
+    with_photographs: UUID, tmp_path: Path
+) -> None:
+    """Damaged, monstrous or missing: the place says which; the good ones are shown."""
+    pdf = certified.issued(certified.only(with_photographs)).pdf
+    assert certified.verdict(pdf) == "pass"
+    text = "".join(pages_of(pdf, tmp_path))
+    for why in {why for _, why in PHOTOGRAPHS.values() if why}:
+        wanted = sum(why == said for _, said in PHOTOGRAPHS.values())
+        assert text.count(why) == wanted
+    assert text.count("The file of this photograph is missing.") == 1
+    for content, _ in PHOTOGRAPHS.values():
+        assert digest_of(content)[:16] in text
+    shown = [one for page in PdfReader(BytesIO(pdf)).pages for one in page.images]
+    assert len(shown) == 3
+
+
+def test_a_great_photograph_does_not_make_a_great_file(yard: Yard) -> None:
+    """Twelve million pixels are shown at 900 a side; the bundle has the whole picture."""
+    unit = yard.started()
+    yard.block_deck(unit)
+    yard.torque_blades(unit)
+    sold.photograph(yard, unit, image("JPEG", (4000, 3000)))
+    yard.level(unit)
+    yard.release(unit)
+    pdf = certified.issued(certified.only(unit)).pdf
+    (shown,) = [one for page in PdfReader(BytesIO(pdf)).pages for one in page.images]
+    assert shown.image is not None
+    assert max(shown.image.size) == 900
+    assert len(pdf) < 200_000

@@ -1,0 +1,209 @@
+"""What can mean two things is asked; what is no value is a note; the rest is refused with help."""
+
+from fractions import Fraction
+
+import pytest
+
+from tests.rules.entries.cast import asked, entries, noted, refused, typed, value
+
+
+@pytest.mark.parametrize(
+    ("text", "quantity", "choices"),
+    [
+        ("1,250 kg", "mass", ["1.250 kg", "1250 kg"]),
+        ("1,250 in", "length", ["1.250 in", "1250 in"]),
+        ("1,250", "count", ["1.250", "1250"]),
+        ("170 lb", "torque", ["170 ft·lbf", "170 in·lbf"]),
+        ("170 lbs", "torque", ["170 ft·lbf", "170 in·lbf"]),
+        ("170#", "torque", ["170 ft·lbf", "170 in·lbf"]),
+        ("35#", "pressure", ["35 psi"]),
+        ("5 mPa", "pressure", ["5 MPa"]),
+        ("1 gal", "volume", ["1 US gal", "1 imp gal"]),
+        ("1 gl", "volume", ["1 US gal", "1 imp gal"]),
+        ("4 qt", "volume", ["4 US qt", "4 imp qt"]),
+        ("16 oz", "volume", ["16 US fl oz", "16 imp fl oz"]),
+        ("12°", "temperature", ["12 °C", "12 °F"]),
+        ("1 ton", "mass", ["1 US ton", "1 t"]),
+        ("3 mil", "length", ["3 thou"]),
+        ("5/6", "count", ["5", "6", "0 5/6"]),
+        ("9/8 in", "length", ["9 in", "8 in", "1 1/8 in"]),
+        ("30/32 psi", "pressure", ["30 psi", "32 psi", "0 30/32 psi"]),
+        ("450/450 ft-lb", "torque", ["450 ft·lbf"]),
+        ("110 105 ft-lb", "torque", ["110 ft·lbf", "105 ft·lbf", "110105 ft·lbf"]),
+        ("O.62 in", "length", ["0.62 in"]),
+        ("1OO psi", "pressure", ["100 psi"]),
+        ("l2 mm", "length", ["12 mm"]),
+        ("5/6", "length", ["5/6 in", "5/6 mm", "5/6 cm", "5/6 ft"]),
+        ("540", "rotation", ["540 rpm"]),
+        ("450", "torque", ["450 ft·lbf", "450 N·m", "450 in·lbf"]),
+        ("2OO", "torque", ["200 ft·lbf", "200 N·m", "200 in·lbf"]),
+    ],
+)
+def test_what_can_mean_two_things_is_asked(text: str, quantity: str, choices: list[str]) -> None:
+    """The choices are what the entry can mean, each typed without doubt."""
+    assert entries(asked(text, quantity)) == choices
+
+
+def test_somebody_who_writes_a_decimal_comma_is_offered_one() -> None:
+    """And is asked about the point, which is on the number pad and parts thousands too."""
+    assert entries(asked("1.250 kg", "mass", decimal_comma=True)) == ["1,250 kg", "1250 kg"]
+
+
+def test_a_limit_puts_the_likely_unit_first_and_decides_nothing() -> None:
+    """356 beside a limit of 340 to 360 mm."""
+    near = asked("356", "length", expected=(Fraction(340), Fraction(360)))
+    assert entries(near) == ["356 mm", "356 cm", "356 in", "356 ft"]
+    near = asked("14", "length", expected=(Fraction(340), Fraction(360)))
+    assert entries(near)[0] == "14 in"
+
+
+def test_ounces_are_asked_with_a_word_about_weight() -> None:
+    """16 oz of grease is no volume."""
+    assert "Ounces by weight are no volume" in asked("16 oz", "volume").text
+
+
+@pytest.mark.parametrize(
+    ("text", "quantity", "first", "also"),
+    [
+        ("170 ft lb (230 Nm)", "torque", ("170", "ft·lbf"), ("230", "N·m")),
+        ("14 in / 356 mm", "length", ("14", "in"), ("356", "mm")),
+        ("14 in 356 mm", "length", ("14", "in"), ("356", "mm")),
+        ("24 N·m [18 lb-ft]", "torque", ("24", "N·m"), ("18", "ft·lbf")),
+        ("1'2\" = 356 mm", "length", ("14", "in"), ("356", "mm")),
+        ("4 qt (3.8 L)", "volume", ("4", "US qt"), ("3.8", "L")),
+        ("1,250 ft-lb (1695 Nm)", "torque", ("1250", "ft·lbf"), ("1695", "N·m")),
+        ("23 °F (-5 °C)", "temperature", ("23", "°F"), ("-5", "°C")),
+        ("32 °F / 0 °C", "temperature", ("32", "°F"), ("0", "°C")),
+    ],
+)
+def test_two_units_that_agree_are_one_value(
+    text: str, quantity: str, first: tuple[str, str], also: tuple[str, str]
+) -> None:
+    """The second checks the first and settles what the first leaves open."""
+    result = typed(text, quantity)
+    assert (result.measured, result.also) == (value(*first), value(*also))
+
+
+# Errors in print: one chart's 334 and 225 N·m, a wheel table made with a factor of 1.3, a drawbar
+# sheet's lug torque, a gearbox capacity, a safety page's speed. The right values: NIST SP 811.
+@pytest.mark.parametrize(
+    ("text", "quantity", "right"),
+    [
+        ("172 lb-ft (334 Nm)", "torque", "172 ft·lbf is 233.2 N·m and not 334 N·m."),
+        ("155 lb-ft (225 Nm)", "torque", "155 ft·lbf is 210.2 N·m and not 225 N·m."),
+        ("90 lbf-ft (117 Nm)", "torque", "90 ft·lbf is 122 N·m and not 117 N·m."),
+        ("120 lbf-ft (156 Nm)", "torque", "120 ft·lbf is 162.7 N·m and not 156 N·m."),
+        ("20 lbf-ft = 26 N-m", "torque", "20 ft·lbf is 27.12 N·m and not 26 N·m."),
+        ("25 lbf-ft = 32.5 N-m", "torque", "25 ft·lbf is 33.9 N·m and not 32.5 N·m."),
+        ("15 US fl oz (283 ml)", "volume", "15 US fl oz is 443.6 mL and not 283 mL."),
+        ("283 ml (15 fl oz)", "volume", "283 mL is 9.569 US fl oz and not 15 US fl oz."),
+        ("600 ft/s (250 m/s)", "speed", "600 ft/s is 182.88 m/s and not 250 m/s."),
+    ],
+)
+def test_two_units_that_contradict_each_other_are_asked(
+    text: str, quantity: str, right: str
+) -> None:
+    """Misprints really seen; a technician copies them."""
+    assert asked(text, quantity).text == f"{right} Which did you read?"
+
+
+def test_the_gap_allowed_between_two_units_is_two_percent() -> None:
+    """House rule: more than rounding to whole numbers of either unit makes."""
+    assert typed("100 N·m (9.8 daN·m)", "torque").also
+    assert entries(asked("100 N·m (9.79 daN·m)", "torque")) == ["100 N·m", "9.79 daN·m"]
+
+
+@pytest.mark.parametrize("text", ["~450", "450+", ">450", "≥ 450", "450ish", "450 ft-lb or so"])
+def test_an_approximation_is_no_reading(text: str) -> None:
+    """It is kept as a note."""
+    assert noted(text, "torque").startswith("An approximate value is kept as a note.")
+
+
+@pytest.mark.parametrize(
+    "text", ["about 450 ft-lb", "environ 450", "más de 450", "presque 450", "450 approx.", "450?"]
+)
+def test_an_approximation_in_words_is_no_reading(text: str) -> None:
+    """In three languages."""
+    assert noted(text, "torque").startswith("An approximate value is kept as a note.")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        *("full", "OK", "ok.", "good", "checked", "done", "Checked OK by Sam", "same", "ditto"),
+        *("bon", "vérifié", "lleno", "✓", "✔️", "//", "x", "-", '"'),
+    ],
+)
+def test_a_word_or_a_mark_is_no_reading(text: str) -> None:
+    """It is kept as a note and never counts as measured."""
+    assert noted(text, "volume").startswith("This is a note and not a measured value.")
+
+
+@pytest.mark.parametrize("text", ["N/A", "n/a", "NA", "n.a.", "s/o", "not applicable"])
+def test_not_applicable_needs_a_reason(text: str) -> None:
+    """Without one it would be the easiest way past a check."""
+    assert noted(text, "torque").startswith("“Not applicable” needs a reason")
+
+
+@pytest.mark.parametrize("text", ["85-100", "85–100 ft-lb", "85 to 100 ft-lb", "85 a 100 Nm"])
+def test_a_range_is_no_reading(text: str) -> None:
+    """Limits are ranges; an instrument shows one value."""
+    said = refused(text, "torque")
+    assert said == f"“{text}” is a range. Type the one value the instrument showed."
+
+
+def test_a_range_in_two_units_is_still_a_range() -> None:
+    """As the tables print it."""
+    assert "is a range" in refused("85-100 ft-lb (115-136 Nm)", "torque")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "LF 110 RF 110 LR 95 RR 95",
+        "450/450/450/450/450/450",
+        "110 ft-lb 95 ft-lb",
+        "110 ft-lb\n95 ft-lb",
+        "110; 95",
+    ],
+)
+def test_four_wheels_do_not_fit_in_one_box(text: str) -> None:
+    """One box a position."""
+    assert "Type one reading in each box" in refused(text, "torque")
+
+
+@pytest.mark.parametrize(
+    ("text", "quantity", "said"),
+    [
+        ("", "torque", "Nothing was typed."),
+        ("ft-lb", "torque", "There is no number in “ft-lb”."),
+        ("twelve", "torque", "There is no number in “twelve”."),
+        ("1e400 mm", "length", "Powers of ten are not read here."),
+        ("9999999999 mm", "length", "The number is too large for a reading."),
+        ("1234567890123456 mm", "length", "“1234567890123456” has too many digits."),
+        ("5" * 201, "length", "This is too long for a reading."),
+        ("१४ in", "length", "“१” is not a digit this box reads. Type the digits 0 to 9."),
+        ("-5 Nm", "torque", "The torque cannot be negative."),
+        ("–5 °C", "temperature", "Type the number first and then its unit, without “–”."),
+        ("torque 170 ft-lb", "torque", "Type the number first and then its unit"),
+        ("170 ± 5 Nm", "torque", "Type only the value the instrument showed"),
+        ("13 9/8 in", "length", "9/8 is not part of one."),
+        ("450 110/95", "torque", "110/95 is not part of one."),
+        ("450 95/110", "torque", "450 and 95/110 look like several numbers."),
+        ("7/0 in", "length", "7/0 divides by nothing."),
+        ("1,25,50 mm", "length", "“1,25,50” is not one number."),
+        ("12.50,5.5 mm", "length", "“12.50,5.5” is not one number."),
+        ("14 furlong", "length", "“furlong” is not a unit of length this box knows."),
+    ],
+)
+def test_junk_is_refused_with_a_sentence(text: str, quantity: str, said: str) -> None:
+    """It says what stands in the way and what to type."""
+    assert refused(text, quantity).startswith(said)
+
+
+def test_a_unit_of_another_quantity_is_named() -> None:
+    """A tyre's pressure in a wheel nut's box."""
+    assert refused("35 psi", "torque") == (
+        "“psi” is a unit of pressure and this box takes torque. "
+        "Type the torque, with its unit, such as ft·lbf or N·m."
+    )

@@ -1,0 +1,288 @@
+"""A maker's serial numbers are read as the maker builds them. Every maker here is invented."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+import yaml
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from prep.rules.catalog.catalog import RuleRefusal
+from prep.rules.identity.check_characters import check_characters
+from prep.rules.identity.serial_schemes import Built, SchemeError, range_from, scheme_from
+
+# Shapes seen on plates: 15 digits with the day of the year inside (a published recall names
+# "digits 9 to 11, 001 to 216"); a short number behind a prefix; a 17-character number.
+FIFTEEN_DIGITS = scheme_from(
+    yaml.safe_load(
+        """
+        parts:
+          - {name: plant, characters: digits, length: 8}
+          - {name: day_of_year, characters: digits, length: 3}
+          - {name: number, characters: digits, length: 4}
+        built: {day_of_year: day_of_year}
+        """
+    )
+)
+PREFIXED = scheme_from(
+    {
+        "parts": [
+            {"name": "maker", "text": "YP-"},
+            {"name": "number", "characters": "digits", "length": [3, 6]},
+            {"name": "works", "characters": "capital letters", "length": 1},
+        ]
+    }
+)
+DATED = scheme_from(
+    {
+        "parts": [
+            {"name": "built", "characters": "digits", "length": 8},
+            {"name": "number", "characters": "digits", "length": 3},
+        ],
+        "built": {"date": "built"},
+    }
+)
+YEAR_AND_DAY = scheme_from(
+    {
+        "parts": [
+            {"name": "year", "characters": "digits", "length": 4},
+            {"name": "day", "characters": "digits", "length": 3},
+        ],
+        "built": {"year": "year", "day_of_year": "day"},
+    }
+)
+SEVENTEEN = {"name": "number", "length": 17}
+
+
+def test_a_serial_is_read_part_by_part() -> None:
+    """Exactly as on the plate: zeros, dash and all."""
+    assert FIFTEEN_DIGITS.read("301484002160007") == {
+        "plant": "30148400",
+        "day_of_year": "216",
+        "number": "0007",
+    }
+    assert PREFIXED.read("YP-007A") == {"maker": "YP-", "number": "007", "works": "A"}
+    assert PREFIXED.read("YP-000070A")["number"] == "000070"
+
+
+@pytest.mark.parametrize(
+    ("scheme", "serial", "message"),
+    [
+        (
+            FIFTEEN_DIGITS,
+            "30148400Z160007",
+            "Characters 9 to 11 (day of year) must be digits; read Z16. Look at the plate.",
+        ),
+        (
+            FIFTEEN_DIGITS,
+            "30148400216007",
+            "Serials of this model have 15 characters; this one has 14. Look for a missing zero, "
+            "or whether it is the number of the gearbox or engine.",
+        ),
+        (
+            PREFIXED,
+            "YP 00712A",
+            "Characters 1 to 3 (maker) must read YP-; read YP . Look at the plate.",
+        ),
+        (
+            PREFIXED,
+            "YP-0071",
+            "Character 7 (works) must be capital letters; read 1. Look at the plate.",
+        ),
+        (
+            PREFIXED,
+            "YP-0071a",
+            "Character 8 (works) must be capital letters; read a. Look at the plate.",
+        ),
+        (
+            PREFIXED,
+            "YP-1A",
+            "Serials of this model have 7 to 10 characters; this one has 5. Look for a missing "
+            "zero, or whether it is the number of the gearbox or engine.",
+        ),
+    ],
+)
+def test_a_misread_plate_is_told_where_to_look(scheme: Any, serial: str, message: str) -> None:
+    """The sentence counts characters from 1, as a person does."""
+    with pytest.raises(RuleRefusal) as refusal:
+        scheme.read(serial)
+    assert (refusal.value.field, refusal.value.message) == ("serial", message)
+
+
+def test_the_day_of_building_is_read_where_the_serial_says_it() -> None:
+    """A whole date, a year with the day in it, or the day alone; else nothing is known."""
+    assert DATED.built_on("20240229007") == Built(2024, 60, date(2024, 2, 29))
+    assert YEAR_AND_DAY.built_on("2024366") == Built(2024, 366, date(2024, 12, 31))
+    assert FIFTEEN_DIGITS.built_on("301484002160007") == Built(None, 216)
+    assert PREFIXED.built_on("YP-007A") == Built()
+
+
+@pytest.mark.parametrize(
+    ("scheme", "serial", "listed"),
+    [
+        (DATED, "20230229007", "date 20230229"),
+        (YEAR_AND_DAY, "2023366", "year 2023, day of year 366"),
+        (YEAR_AND_DAY, "2023000", "year 2023, day of year 000"),
+        (YEAR_AND_DAY, "0000001", "year 0000, day of year 001"),
+        (YEAR_AND_DAY, "9999366", "year 9999, day of year 366"),
+        (FIFTEEN_DIGITS, "301484003670007", "day of year 367"),
+    ],
+)
+def test_a_day_that_never_was_is_refused(scheme: Any, serial: str, listed: str) -> None:
+    """No 29 February in 2023, no day 366 either."""
+    with pytest.raises(RuleRefusal) as refusal:
+        scheme.built_on(serial)
+    assert refusal.value.message == (
+        f"The serial gives no possible day of building: {listed}. Look again."
+    )
+
+
+@pytest.mark.parametrize(
+    ("check", "right", "wrong"),
+    [
+        ("49 CFR 565.15", "1M8GDM9AXKP042788", "1M8GDM9A1KP042788"),  # agency guide
+        ("MOD 37,36", "A12425GABC1234002M"[-17:-1], None),
+    ],
+)
+def test_a_check_character_is_held_against_the_rest(
+    check: str, right: str, wrong: str | None
+) -> None:
+    """A misread character is found on the yard, not in the recall years later."""
+    if wrong is None:
+        right += check_characters(right, check)
+        wrong = right[:-2] + ("0" if right[-2] != "0" else "1") + right[-1]
+    scheme = scheme_from({"parts": [SEVENTEEN], "check": check})
+    assert scheme.read(right) == {"number": right}
+    with pytest.raises(RuleRefusal) as refusal:
+        scheme.read(wrong)
+    assert refusal.value.message == (
+        f"The check character does not fit ({check}): one character is misread. "
+        "Read the plate again from the left."
+    )
+
+
+def test_a_product_number_needs_its_letter_and_no_more() -> None:
+    """Structure of ISO 10261, value from memory; the letter is never computed."""
+    scheme = scheme_from({"parts": [SEVENTEEN], "check": "ISO 10261"})
+    assert scheme.read("1YPRC15WAKP042788") == {"number": "1YPRC15WAKP042788"}
+    with pytest.raises(RuleRefusal, match="Character 9 must be a letter"):
+        scheme.read("1YPRC15W1KP042788")
+
+
+def test_a_campaign_about_a_day_of_year_finds_its_machines() -> None:
+    """Digits 9 to 11 between 001 and 216, as a published recall of 15-digit serials says it."""
+    by_place = range_from({"characters": [9, 11], "from": "001", "to": "216"})
+    by_part = range_from({"part": "day_of_year", "from": "001", "to": "216"})
+    for day, covered in (("001", True), ("216", True), ("217", False), ("000", False)):
+        serial = f"30148400{day}0007"
+        assert by_place.covers(serial) is covered
+        assert by_part.covers(serial, FIFTEEN_DIGITS) is covered
+
+
+def test_a_range_of_whole_serials_has_both_its_ends() -> None:
+    """Prefix equal, numbers compared as numbers."""
+    whole = range_from({"from": "YP-0100A", "to": "YP-0250A"})
+    for serial, covered in (("0099", False), ("0100", True), ("0250", True), ("0251", False)):
+        assert whole.covers(f"YP-{serial}A") is covered
+    unpadded = range_from({"from": "95", "to": "1500"})
+    for serial, covered in (("94", False), ("95", True), ("1500", True), ("1501", False)):
+        assert unpadded.covers(serial) is covered
+
+
+@pytest.mark.parametrize(
+    ("data", "serial", "words"),
+    [
+        ({"from": "YP-0100A", "to": "YP-0250A"}, "YP-0200B", "built differently"),
+        ({"from": "0100", "to": "0250"}, "200", "built differently"),
+        ({"characters": [9, 11], "from": "001", "to": "216"}, "30148400O160007", "O16"),
+        ({"characters": [9, 11], "from": "001", "to": "216"}, "3014840021", "has 10"),
+    ],
+)
+def test_a_serial_that_cannot_be_compared_is_never_called_safe(
+    data: dict[str, Any], serial: str, words: str
+) -> None:
+    """A letter O or a lost zero must not let a recalled machine go."""
+    with pytest.raises(RuleRefusal, match=words):
+        range_from(data).covers(serial)
+
+
+def test_a_range_about_a_part_needs_a_scheme_that_has_it() -> None:
+    """The office sees it when it enters the campaign, not when a unit slips through."""
+    about_day = range_from({"part": "day_of_year", "from": "001", "to": "216"})
+    for scheme in (None, PREFIXED):
+        with pytest.raises(SchemeError, match="about day_of_year"):
+            about_day.covers("301484002160007", scheme)
+
+
+DAY = {"name": "day", "characters": "digits", "length": 3}
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        ({}, "missing required field `parts`"),
+        ({"parts": []}, "needs parts, each with a name of its own"),
+        ({"parts": [DAY, DAY]}, "needs parts, each with a name of its own"),
+        ({"parts": [{"name": "a"}]}, r"either a text or a length - at `\$.parts\[0\]`"),
+        ({"parts": [{"name": "a", "text": 7}]}, r"Expected `str`, got `int`"),
+        ({"parts": [{"name": "a", "length": [4, 2]}]}, "a length runs from 1 to 40"),
+        ({"parts": [{"name": "a", "length": 41}]}, "a length runs from 1 to 40"),
+        ({"parts": [{"name": "a", "length": 2, "colour": 1}]}, "unknown field `colour`"),
+        ({"parts": [{"name": "a", "length": 2, "characters": "any"}]}, "Invalid enum value 'any'"),
+        (
+            {"parts": [{"name": "a", "length": [1, 2]}, {"name": "b", "length": [1, 2]}]},
+            "only one part may vary in length",
+        ),
+        ({"parts": [DAY], "check": "MOD 10"}, "Invalid enum value 'MOD 10'"),
+        ({"parts": [DAY], "built": {"date": "day"}}, "built.date must name a part of 8 digits"),
+        ({"parts": [DAY], "built": {"day_of_year": "x"}}, "must name a part of 3 digits"),
+        (
+            {"parts": [DAY], "built": {"day_of_year": "day", "date": "day"}},
+            "a date, or a year and a day of it, not both",
+        ),
+    ],
+)
+def test_a_scheme_that_makes_no_sense_is_refused(data: dict[str, Any], words: str) -> None:
+    """The author of the model's file is told where and what to write."""
+    with pytest.raises(SchemeError, match=words):
+        scheme_from(data)
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        ({"from": "1"}, "missing required field `to`"),
+        ({"from": "", "to": "5"}, "needs both ends"),
+        ({"from": 1, "to": "216"}, "Expected `str`, got `int`"),
+        ({"from": "300", "to": "216"}, "no serial lies from 300 to 216"),
+        ({"from": "A1", "to": "B2"}, "no serial lies from A1 to B2"),
+        ({"from": "001", "to": "216", "characters": [11, 9]}, "two places such as"),
+        ({"from": "001", "to": "216", "characters": [9, 11], "part": "day"}, "without a part"),
+        ({"from": "1", "to": "216", "characters": [9, 11]}, "must have the 3 characters"),
+    ],
+)
+def test_a_range_that_makes_no_sense_is_refused(data: dict[str, Any], words: str) -> None:
+    """The ends stand in quotes, in order, and as long as the place they are held against."""
+    with pytest.raises(SchemeError, match=words):
+        range_from(data)
+
+
+@settings(max_examples=100)
+@given(
+    st.text("0123456789", min_size=3, max_size=6),
+    st.sampled_from("ABCDEFGHIJKLMNOPQRSTUVWXYZ"),
+)
+def test_the_parts_put_together_are_the_serial(number: str, works: str) -> None:
+    """Reading loses and adds nothing."""
+    serial = f"YP-{number}{works}"
+    assert "".join(PREFIXED.read(serial).values()) == serial
+
+
+@settings(max_examples=100)
+@given(st.tuples(*[st.integers(0, 9999)] * 3))
+def test_a_range_covers_what_lies_between_its_ends(numbers: tuple[int, int, int]) -> None:
+    """For any range and any serial of its length, the ends included."""
+    low, high = sorted(numbers[:2])
+    found = range_from({"from": f"{low:04d}", "to": f"{high:04d}"}).covers(f"{numbers[2]:04d}")
+    assert found is (low <= numbers[2] <= high)

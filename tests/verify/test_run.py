@@ -1,0 +1,302 @@
+"""Verification names whatever was altered, removed, moved or added, and nothing else."""
+
+from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+from uuid import UUID, uuid4
+
+import pytest
+from django.core.files.storage import default_storage
+from django.core.management import call_command
+from django.utils import timezone
+
+from prep.actions import buyers, sealing
+from prep.models import (
+    Buyer,
+    Checkpoint,
+    Event,
+    Flag,
+    Leaf,
+    LogKey,
+    Photo,
+    SignOff,
+    Site,
+    TreeNode,
+    Unit,
+    Unsealed,
+)
+from prep.record.log import merkle_tree
+from prep.verify.log import recomputed
+from prep.verify.run import CHECKS, LISTED, verify
+from reports.models import DocumentRequest
+from tests.actions.kept import PICTURE, kept, rows, texts, unguarded
+from tests.cast import Yard
+
+__all__ = ["kept"]
+
+
+def test_an_untouched_record_holds(kept: tuple[Yard, UUID]) -> None:
+    """The control: nothing is found where nothing was changed."""
+    report = verify()
+    assert texts(report) == []
+    assert report.holds
+    assert report.checked["events"] == Leaf.objects.count()
+    assert report.checked["events waiting for their seal"] == Unsealed.objects.count() == 1
+    assert report.checked["units"] == 2
+    assert report.checked["documents"] == 3
+    assert report.checked["checkpoints"] == Checkpoint.objects.count() >= 3
+
+
+def test_an_empty_service_holds(db: None) -> None:
+    """Before the first event there is nothing to find."""
+    assert texts(verify()) == []
+
+
+def test_an_altered_reading_is_named_in_the_log_and_in_the_index(kept: tuple[Yard, UUID]) -> None:
+    """450 becomes 480 in the event: its hash and its rows tell on it."""
+    event = Event.objects.filter(kind="reading.taken").earliest("pk")
+    with unguarded():
+        body = event.body.replace("450 ft lb", "480 ft lb")
+        rows(Event).filter(pk=event.pk).update(body=body)
+        found = texts(verify())
+    position = Leaf.objects.get(event=event).position
+    assert found[0] == (
+        f"Event {event.pk} (reading.taken, version {event.version} of unit {event.stream_id}), at "
+        f"position {position}, no longer gives the hash it was sealed with: the event was altered, "
+        "exchanged or moved, or its sealed hash was."
+    )
+    assert any("was altered: raw" in text for text in found)
+    assert len(found) == 2
+
+
+def test_an_event_altered_with_its_hash_and_its_index_is_still_named(
+    kept: tuple[Yard, UUID],
+) -> None:
+    """A forger who fixes hash, leaf and the whole tree fails at the signature."""
+    event = Event.objects.filter(kind="unit.placed", sealed__isnull=True).get()
+    sealed = Event.objects.filter(kind="site.opened").get()
+    with unguarded():
+        rows(Event).filter(pk=sealed.pk).update(actor_name="Nobody Invented")
+        forged = Event.objects.get(pk=sealed.pk)
+        rebuild_tree({sealed.pk: forged})
+        found = texts(verify())
+    assert event.version > 1
+    assert found == [
+        f"Checkpoint over {checkpoint.size} entries: the log under it is not the one that was "
+        "signed."
+        for checkpoint in Checkpoint.objects.order_by("size")
+    ]
+
+
+def rebuild_tree(forged: dict[int, Event]) -> None:
+    """Leaf hashes and all nodes made anew, as a forger with the database would."""
+    for pk, event in forged.items():
+        rows(Event).filter(pk=pk).update(leaf=recomputed(event))
+    leaves = Leaf.objects.order_by("position").values_list("event__leaf", flat=True)
+    nodes = merkle_tree.appended_nodes(0, [bytes.fromhex(leaf) for leaf in leaves], lambda *_: b"")
+    rows(TreeNode).delete()
+    TreeNode.objects.bulk_create(
+        TreeNode(level=level, index=index, hash=held.hex()) for level, index, held in nodes
+    )
+
+
+def test_a_log_cut_short_and_sealed_again_is_named(kept: tuple[Yard, UUID]) -> None:
+    """The checkpoints that were signed over more remember."""
+    size = Leaf.objects.count()
+    with unguarded():
+        rows(Leaf).filter(position=size - 1).delete()
+        found = texts(verify())
+    assert f"Checkpoint over {size} entries: the log has only {size - 1} entries left." in found
+
+
+def test_a_removed_event_is_named_by_its_place_and_its_stream(kept: tuple[Yard, UUID]) -> None:
+    """A hole in the log, and a hole in the unit's history."""
+    event = Event.objects.filter(kind="caution.acknowledged").earliest("pk")
+    with unguarded():
+        rows(Event).filter(pk=event.pk)._raw_delete("default")
+        found = texts(verify())
+    assert any(text.startswith("The event at position") and "missing" in text for text in found)
+    assert (
+        f"The event before version {event.version + 1} of unit {event.stream_id} is missing."
+        in found
+    )
+
+
+def test_two_events_exchanged_are_both_named(kept: tuple[Yard, UUID]) -> None:
+    """Each gives another hash than its place was sealed with."""
+    first, second = Leaf.objects.order_by("position")[3:5]
+    with unguarded():
+        rows(Leaf).filter(pk=first.pk).update(event_id=10**6)
+        rows(Leaf).filter(pk=second.pk).update(event_id=first.event_id)
+        rows(Leaf).filter(pk=first.pk).update(event_id=second.event_id)
+        found = texts(verify())
+    altered = [text for text in found if "no longer gives the hash" in text]
+    assert len(altered) == 2
+    assert "at position 3" in altered[0]
+    assert "at position 4" in altered[1]
+
+
+def test_an_added_event_is_named(kept: tuple[Yard, UUID]) -> None:
+    """It waits for no seal and has none; the unit's rows do not know it either."""
+    with unguarded():
+        copy = Event.objects.filter(kind="unit.placed").latest("pk")
+        copy.pk, copy.version, copy.command = None, copy.version + 1, uuid4()
+        rows(Event).bulk_create([copy])
+        found = texts(verify())
+    assert any("neither sealed nor waiting" in text for text in found)
+    assert any("altered while it waited" in text for text in found)
+    assert any("“version” is" in text for text in found)
+
+
+def test_a_position_left_out_is_named(kept: tuple[Yard, UUID]) -> None:
+    """One place of the log stands empty."""
+    with unguarded():
+        rows(Leaf).filter(position=5).delete()
+        found = texts(verify())
+    assert "Nothing stands at position 5 of the log any more." in found
+
+
+def test_a_false_signature_is_named(kept: tuple[Yard, UUID]) -> None:
+    """A note whose text was changed after signing."""
+    checkpoint = Checkpoint.objects.earliest("size")
+    with unguarded():
+        note = checkpoint.note.replace(f"\n{checkpoint.size}\n", f"\n{checkpoint.size + 1}\n")
+        rows(Checkpoint).filter(pk=checkpoint.pk).update(note=note)
+        found = texts(verify())
+    assert found == [
+        f"Checkpoint over {checkpoint.size} entries: The signature of yardproof.example/log is "
+        "false: the text was changed."
+    ]
+
+
+def test_a_key_that_never_signed_is_named(kept: tuple[Yard, UUID]) -> None:
+    """A key slipped in among the published ones."""
+    with unguarded():
+        added = sealing.new_key()
+        rows(LogKey).filter(pk=added.pk).update(created=timezone.now() - timedelta(days=9))
+        found = texts(verify())
+    assert len(found) == 1
+    assert "never signed a checkpoint" in found[0]
+
+
+def test_a_last_checkpoint_removed_is_named(kept: tuple[Yard, UUID]) -> None:
+    """Entries that were under a signature and are not any more."""
+    with unguarded():
+        rows(Checkpoint).filter(pk=Checkpoint.objects.latest("size").pk).delete()
+        found = texts(verify())
+    assert len(found) == 1
+    assert "are under no checkpoint" in found[0]
+
+
+def test_index_rows_altered_added_and_removed_are_named(kept: tuple[Yard, UUID]) -> None:
+    """The log says what the rows should be."""
+    _, unit = kept
+    with unguarded():
+        Unit.objects.filter(pk=unit).update(ready_for_buyer=False)
+        SignOff.objects.filter(unit=unit).order_by("version").first().delete()  # type: ignore[union-attr]
+        Flag(
+            id="f-1", unit_id=unit, origin="person", text="x", open=True, raised=timezone.now()
+        ).save()
+        found = texts(verify())
+    assert f"Unit {unit}: “ready_for_buyer” is False; by the log it is True." in found
+    assert any("The sign-off" in text and "is missing" in text for text in found)
+    assert f"The flag f-1 of {unit} was added; no event says so." in found
+    assert len(found) == 3
+
+
+def test_a_unit_of_no_event_and_a_unit_without_its_row_are_named(
+    kept: tuple[Yard, UUID],
+) -> None:
+    """Moved to another id: one is missing, one was added."""
+    _, unit = kept
+    added = uuid4()
+    with unguarded():
+        Unit.objects.filter(pk=unit).update(id=added)
+        found = texts(verify())
+    assert f"The row of unit {unit} is missing; its events stand." in found
+    assert f"Unit {added}: No event speaks of it: the row was added." in found
+
+
+def test_a_picture_altered_and_one_gone_are_named(kept: tuple[Yard, UUID]) -> None:
+    """By the file, whose bytes the log knows."""
+    file = str(Photo.objects.get().file)
+    path = Path(default_storage.path(file))
+    path.write_bytes(PICTURE + b" retouched")
+    assert texts(verify()) == [f"The picture {file} was altered: its digest is another."]
+    path.unlink()
+    [text] = texts(verify())
+    assert text.startswith(f"The picture {file} cannot be read (")
+
+
+def test_an_erased_buyer_is_no_finding(kept: tuple[Yard, UUID]) -> None:
+    """The log keeps a reference nobody can resolve; that is what erasing is for."""
+    yard, _ = kept
+    buyers.erase(actor=yard.otto, buyer=Buyer.objects.get().pk)
+    assert texts(verify()) == []
+
+
+def test_an_altered_buyer_is_named(kept: tuple[Yard, UUID]) -> None:
+    """The salted digest in the log does not fit another name."""
+    buyer = Buyer.objects.get()
+    with unguarded():
+        Buyer.objects.update(name="Other Farm (invented)")
+        assert texts(verify()) == [f"The particulars of buyer {buyer.pk} were altered."]
+
+
+def test_a_document_whose_request_vanished_is_named(kept: tuple[Yard, UUID]) -> None:
+    """The log says it was issued; and that its release called for one."""
+    first = DocumentRequest.objects.filter(kind="certificate").earliest("created")
+    with unguarded():
+        DocumentRequest.objects.update(replaces=None)
+        rows(DocumentRequest).filter(pk=first.pk)._raw_delete("default")
+        found = texts(verify())
+    assert f"The certificate {first.number} is missing from the documents." in found
+    assert any("certificate for unit.released" in text for text in found)
+
+
+def test_the_command_names_findings_and_exits_with_one(
+    kept: tuple[Yard, UUID], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """0 and a sentence where all holds, 1 and the findings where not."""
+    call_command("verify")
+    said = capsys.readouterr().out
+    assert "Checked units: 2" in said
+    assert said.endswith("Everything is as it was recorded.\n")
+    with unguarded():
+        Site.objects.update(name="Renamed yard")
+        with pytest.raises(SystemExit) as ended:
+            call_command("verify")
+    said = capsys.readouterr().err
+    assert ended.value.code == 1
+    assert "site: The site north of site north was altered: name." in said
+
+
+def test_a_check_in_ruins_does_not_hide_the_others(
+    kept: tuple[Yard, UUID], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It says that it could not finish, and the next ones run."""
+
+    def ruined(tell: Any) -> Iterator[Any]:
+        yield from ()
+        raise OSError("table gone (invented)")
+
+    monkeypatch.setattr("prep.verify.run.CHECKS", [ruined, *CHECKS[1:]])
+    report = verify()
+    assert texts(report) == [
+        "The check of ruined could not be finished (OSError('table gone (invented)'))."
+    ]
+    assert report.checked["units"] == 2
+
+
+def test_many_findings_are_counted_and_not_all_kept(
+    kept: tuple[Yard, UUID], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Memory stays flat in a log where everything was altered."""
+    monkeypatch.setattr("prep.verify.run.LISTED", 5)
+    with unguarded():
+        rows(TreeNode).update(hash="00")
+        report = verify()
+    assert len(report.findings) == 5
+    assert report.not_listed > 20
+    assert LISTED == 1000
