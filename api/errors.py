@@ -14,75 +14,25 @@ from rest_framework.views import set_rollback
 from prep.actions.people import WAIT
 from prep.record.procedure.yaml_documents import DocumentError
 from prep.record.refusal import Refusal
+from prep.record.refusal_codes import RefusalClass
 from prep.rules.catalog.catalog import RuleRefusal
 
 log = logging.getLogger(__name__)
 
 MEDIA_TYPE: Final = "application/problem+json"
 TYPE: Final = "urn:yardproof:problem:"
-CONFLICT: Final = 409  # what the state of the unit does not allow now
-
-# Refusals whose cause is not the state of the unit.
-STATUS: Final[dict[str, int]] = {
-    "key-missing": 400,
-    "key-unfit": 400,
-    "body-unfit": 400,
-    "parameter-unfit": 400,
-    "precondition-unfit": 400,
-    "pin-wrong": 403,
-    "password-wrong": 403,
-    "pin-locked": 429,
-    "not-allowed": 403,
-    "no-proof-yet": 404,
-    "not-sealed": 404,
-    "changed-meanwhile": 412,
-    "photo-too-large": 413,
-    "too-large": 413,
-    "precondition-missing": 428,
-    "command-reused": 422,
-    "ambiguous": 422,
-    "unreadable": 422,
-    "rule-refused": 422,
-    "document-unfit": 422,
-    **dict.fromkeys(
-        (
-            "damage-unclear",
-            "email-unfit",
-            "instrument-missing",
-            "maker-missing",
-            "name-missing",
-            "no-such-kind",
-            "no-such-paper",
-            "no-such-place",
-            "no-paper",
-            "no-such-size",
-            "no-such-writer",
-            "not-the-work-of",
-            "paper-of-another-revision",
-            "written-later",
-            "written-before-sheet",
-            "not-a-check",
-            "not-a-choice",
-            "not-a-photo",
-            "not-a-reading",
-            "part-missing",
-            "pin-unfit",
-            "reason-missing",
-            "recipient-missing",
-            "recipient-unclear",
-            "serial-missing",
-            "serial-unreadable",
-            "text-missing",
-            "text-too-long",
-            "text-unfit",
-            "unit-missing",
-            "unit-unwanted",
-            "units-missing",
-            "units-unwanted",
-            "unknown-option",
-        ),
-        422,
-    ),
+# HTTP status of each class of refusal.
+STATUS: Final = {
+    RefusalClass.SYNTAX: 400,
+    RefusalClass.IDENTITY: 401,
+    RefusalClass.PERMISSION: 403,
+    RefusalClass.MISSING: 404,
+    RefusalClass.STATE: 409,
+    RefusalClass.PRECONDITION: 412,
+    RefusalClass.TOO_LARGE: 413,
+    RefusalClass.INPUT: 422,
+    RefusalClass.PRECONDITION_NEEDED: 428,
+    RefusalClass.TOO_MANY: 429,
 }
 
 TITLES: Final = {
@@ -124,11 +74,6 @@ class Problem(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
     reasons: tuple[dict[str, str], ...] = ()
 
 
-def status_of(code: str) -> int:
-    """HTTP status of a refusal."""
-    return STATUS.get(code, 404 if code.startswith("no-such-") else CONFLICT)
-
-
 def as_problem(wrong: Exception, context: dict[str, Any]) -> Response:
     """The problem document of any exception. The unexpected is logged and told without innards."""
     set_rollback()
@@ -165,7 +110,7 @@ def _of_refusal(no: Refusal) -> Response:
     details = dict(no.details)
     helps = {name: tuple(details.pop(name)) for name in ("choices", "reasons") if name in details}
     errors = (Fault(no.text, pointer(*no.field.split("."))),) if no.field else ()
-    found = problem(no.code, no.text, status_of(no.code), errors=errors, **helps)
+    found = problem(no.code, no.text, STATUS[no.refusal_class], errors=errors, **helps)
     response = _response(found, details)
     if no.code == "pin-locked":
         response["Retry-After"] = str(int(WAIT.total_seconds()))

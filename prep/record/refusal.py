@@ -1,19 +1,36 @@
-"""The one way the record says no."""
+"""Refusals: a command or a read that was not carried out, and changed nothing."""
 
 from typing import Any
+
+from prep.record.refusal_codes import CODES, RefusalClass
+
+
+class UndeclaredRefusalError(LookupError):
+    """A refusal that `prep.record.refusal_codes` does not declare: a programmer's error."""
 
 
 class Refusal(Exception):
     """A command was not carried out, and nothing was changed.
 
-    `code` is stable and for programs; `text` is for the person: what is wrong and what to do next.
-    `field` names the input at fault, `details` carries what a screen needs to help (the choices of
-    an ambiguous entry, the reasons that stop a release).
+    `code` is stable, for programs, and declared once with its class and the names of its details;
+    `text` is for the person: what is wrong and what to do next. `field` names the input at fault,
+    as a dotted path. `details` carries what a screen needs to help: the choices of an ambiguous
+    entry, the reasons that stop a release.
     """
 
     def __init__(self, code: str, text: str, *, field: str = "", **details: Any) -> None:
         super().__init__(text)
+        declared = CODES.get(code)
+        if declared is None:
+            raise UndeclaredRefusalError(f"{code} is declared nowhere")
+        if unknown := sorted(set(details) - set(declared.details)):
+            raise UndeclaredRefusalError(f"{code} declares no {', '.join(unknown)}")
         self.code = code
         self.text = text
         self.field = field
         self.details = details
+
+    @property
+    def refusal_class(self) -> RefusalClass:
+        """What kind of obstacle it is."""
+        return CODES[self.code].refusal_class

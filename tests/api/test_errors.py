@@ -5,7 +5,7 @@ from uuid import uuid4
 
 import pytest
 
-from api.errors import status_of
+from api.errors import STATUS
 from prep.record.refusal import Refusal
 from tests.api.client import Api, schema
 from tests.cast import PIN, Yard
@@ -181,7 +181,6 @@ def _token(api: Api, yard: Yard) -> str:
     ("code", "status"),
     [
         ("no-such-unit", 404),
-        ("no-such-anything", 404),
         ("not-allowed", 403),
         ("pin-wrong", 403),
         ("command-reused", 422),
@@ -190,12 +189,16 @@ def _token(api: Api, yard: Yard) -> str:
         ("changed-meanwhile", 412),
         ("content-changed", 409),
         ("on-hold", 409),
-        ("a code nobody listed", 409),
+        ("password-wrong", 401),
+        ("body-unfit", 400),
+        ("precondition-missing", 428),
+        ("too-large", 413),
+        ("pin-locked", 429),
     ],
 )
 def test_a_refusal_has_the_status_its_cause_asks_for(code: str, status: int) -> None:
     """What the state of the unit does not allow is a conflict."""
-    assert status_of(Refusal(code, "").code) == status
+    assert STATUS[Refusal(code, "").refusal_class] == status
 
 
 GARBAGE = (b"{}", b"[]", b'{"a": 1}', b"\x00", b'{"happened": 1e400}')
