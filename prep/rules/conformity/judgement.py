@@ -13,10 +13,10 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from statistics import NormalDist
 from typing import Any, Final, Literal
 
-_STANDARD_NORMAL: Final = NormalDist()
+from prep.rules.conformity.normal import cumulative, quantile
+
 _FAR: Final = 40  # standard uncertainties; beyond it the normal distribution is 0 or 1 in a float
 _BISECTIONS: Final = 60  # halves the half-width down to the last bit of a float
 
@@ -162,7 +162,7 @@ def exact_acceptance(interval: Interval, uncertainty: Fraction, target: float) -
         raise ValueError("The wanted conformance probability must be from 0.5 to below 1.")
     if uncertainty == 0:
         return interval
-    one_sided = Fraction(_STANDARD_NORMAL.inv_cdf(target)) * uncertainty
+    one_sided = Fraction(quantile(target)) * uncertainty
     if interval.low is None or interval.high is None:
         return interval.narrowed(one_sided)
     half_width = (interval.high - interval.low) / 2
@@ -176,9 +176,7 @@ def _reach(half_width: float, target: float) -> float | None:
     """Largest distance from the middle that keeps the target, in standard uncertainties."""
 
     def probability(offset: float) -> float:
-        return _STANDARD_NORMAL.cdf(half_width - offset) - _STANDARD_NORMAL.cdf(
-            -half_width - offset
-        )
+        return cumulative(half_width - offset) - cumulative(-half_width - offset)
 
     if probability(0.0) < target:
         return None
@@ -209,15 +207,15 @@ def _decides(width: int, band: int, spread: int, rule: DecisionRule) -> bool:
         return False
     if rule.kind == "simple" or spread == 0:
         return True
-    return 2 * _normal(_deviations(width, spread) / 2) - 1 >= _normal(2 * float(rule.guard))
+    return 2 * cumulative(_deviations(width, spread) / 2) - 1 >= cumulative(2 * float(rule.guard))
 
 
 def _probability(above_low: int | None, below_high: int | None, spread: int) -> float:
     """Share of the normal distribution between limits so far off; `spread` is two deviations."""
     if spread == 0:
         return float(all(room is None or room >= 0 for room in (above_low, below_high)))
-    beyond_low = 0.0 if above_low is None else _normal(-_deviations(above_low, spread))
-    to_high = 1.0 if below_high is None else _normal(_deviations(below_high, spread))
+    beyond_low = 0.0 if above_low is None else cumulative(-_deviations(above_low, spread))
+    to_high = 1.0 if below_high is None else cumulative(_deviations(below_high, spread))
     return to_high - beyond_low
 
 
@@ -227,11 +225,6 @@ def _deviations(length: int, spread: int) -> float:
         return 2 * length / spread
     except OverflowError:
         return math.inf if length > 0 else -math.inf
-
-
-def _normal(deviation: float) -> float:
-    """Standard normal distribution."""
-    return math.erfc(-deviation * math.sqrt(0.5)) / 2
 
 
 def _refuse_negative(uncertainty: Fraction) -> None:
