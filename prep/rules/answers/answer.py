@@ -193,15 +193,15 @@ def _number(
     wanted = unit_called(spec.unit)
     quantity = wanted.quantity
     sign = -1 if text.lstrip().startswith(("-", "−")) and not QUANTITIES[quantity].signed else 1
-    found = read(text.lstrip(" -−") if sign < 0 else text, quantity, decimal_comma=comma)
-    if isinstance(found, Question):
-        choices = [{"label": c.label, "entry": c.entry} for c in found.choices]
-        raise UnclearInput(name, found.text, choices)
-    if not isinstance(found, Typed):
-        reason = found.reason if isinstance(found, NotMeasured) else found.text
+    reading = read(text.lstrip(" -−") if sign < 0 else text, quantity, decimal_comma=comma)
+    if isinstance(reading, Question):
+        choices = [{"label": c.label, "entry": c.entry} for c in reading.choices]
+        raise UnclearInput(name, reading.text, choices)
+    if not isinstance(reading, Typed):
+        reason = reading.reason if isinstance(reading, NotMeasured) else reading.text
         raise RuleRefusal(name, f"{name}: {reason}")
-    symbols.setdefault(quantity, found.measured.unit)
-    value = found.measured
+    symbols.setdefault(quantity, reading.measured.unit)
+    value = reading.measured
     return sign * float(value.span_si() / wanted.factor if spec.span else value.in_unit(wanted))
 
 

@@ -33,10 +33,10 @@ def drawings(rule: str, inputs: Inputs, result: Any, length_unit: str) -> tuple[
     return draw(inputs, result, length_unit) if draw else ()
 
 
-def _pitch(inputs: Inputs, found: HeightFinding, unit: str) -> tuple[Drawing, ...]:
+def _pitch(inputs: Inputs, finding: HeightFinding, unit: str) -> tuple[Drawing, ...]:
     front, rear = inputs["front"], inputs["rear"]
     window = inputs["least_lower"], inputs["most_lower"]
-    return (pitch_drawing(front, rear, *window, found, _said_in(unit)),)
+    return (pitch_drawing(front, rear, *window, finding, _said_in(unit)),)
 
 
 def _stops(inputs: Inputs, choice: StopChoice, unit: str) -> tuple[Drawing, ...]:
@@ -74,7 +74,7 @@ def wings(left: Inputs, right: Inputs, unit: str) -> Drawing:
     )
 
 
-def _extremes(inputs: Inputs, found: Any, unit: str) -> tuple[Drawing, ...]:
+def _extremes(inputs: Inputs, extremes: Any, unit: str) -> tuple[Drawing, ...]:
     """The longest and the shortest pose, and the one that bends a joint most where it is neither.
 
     The longest must keep its overlap, the shortest its clearance; both are stated where the
@@ -88,13 +88,13 @@ def _extremes(inputs: Inputs, found: Any, unit: str) -> tuple[Drawing, ...]:
     poses = sweep(geometry, Reach(**_named(inputs, Reach)), joints)
     halves = Halves(inputs["outer"], inputs["inner"]) if "outer" in inputs else None
     named = {
-        poses.longest: f"Longest: {found.longest_pose}",
-        poses.shortest: f"Shortest: {found.shortest_pose}",
+        poses.longest: f"Longest: {extremes.longest_pose}",
+        poses.shortest: f"Shortest: {extremes.shortest_pose}",
     }
-    if found.tractor_angle >= found.machine_angle:
-        named.setdefault(poses.tractor_bend, f"Sharpest: {found.tractor_angle_pose}")
+    if extremes.tractor_angle >= extremes.machine_angle:
+        named.setdefault(poses.tractor_bend, f"Sharpest: {extremes.tractor_angle_pose}")
     else:
-        named.setdefault(poses.machine_bend, f"Sharpest: {found.machine_angle_pose}")
+        named.setdefault(poses.machine_bend, f"Sharpest: {extremes.machine_angle_pose}")
     return tuple(
         driveline_drawing(geometry, pose, words, unit, halves) for pose, words in named.items()
     )

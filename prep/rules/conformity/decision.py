@@ -114,13 +114,13 @@ def acceptance(
         >>> round(acceptance(1.0, 0.95, high=0.0).high, 3)
         -1.645
     """
-    found = exact_acceptance(_interval(low, high), Fraction(standard_uncertainty), wanted)
-    if found is None:
+    interval = exact_acceptance(_interval(low, high), Fraction(standard_uncertainty), wanted)
+    if interval is None:
         return Acceptance(False, None, None)
     return Acceptance(
         True,
-        None if found.low is None else float(found.low),
-        None if found.high is None else float(found.high),
+        None if interval.low is None else float(interval.low),
+        None if interval.high is None else float(interval.high),
     )
 
 

@@ -144,8 +144,8 @@ def reachable(
         >>> [round(h / i, 6) for h in reach.heights]
         [2.0, 3.0, 4.0, 5.0, 6.0, 7.0]
     """
-    found = combinations(base_height, ratio, thicknesses, counts, rod_space)
-    return Reach(tuple(stops.height for stops in found))
+    stacks = combinations(base_height, ratio, thicknesses, counts, rod_space)
+    return Reach(tuple(stops.height for stops in stacks))
 
 
 @rule("cutting_height.choose_stops")
@@ -182,18 +182,18 @@ def choose_stops(
         (1, 1)
     """
     on_rod = _whole_counts("fitted", thicknesses, fitted)
-    found = combinations(base_height, ratio, thicknesses, counts, rod_space)
+    stacks = combinations(base_height, ratio, thicknesses, counts, rod_space)
     if any(on > there for on, there in zip(on_rod, counts, strict=True)):
         raise RuleRefusal("fitted", "More segments are on the rod than there are; count again.")
     best = min(
-        found, key=lambda stops: (round(abs(stops.height - wanted), NANOMETRE), -stops.height)
+        stacks, key=lambda stops: (round(abs(stops.height - wanted), NANOMETRE), -stops.height)
     )
     error = round(best.height - wanted, NANOMETRE)
     if abs(error) <= round(tolerance, NANOMETRE):
         finding = "reached"
-    elif error > 0 and best == found[0]:
+    elif error > 0 and best == stacks[0]:
         finding = "lower than the stops allow"
-    elif error < 0 and best == found[-1]:
+    elif error < 0 and best == stacks[-1]:
         finding = "higher than the segments reach"
     else:
         finding = "nearest"

@@ -213,18 +213,18 @@ def _marks(axis: _Axis, interval: Interval, judgement: Judgement) -> Iterator[Sh
 def _label_list(
     axis: _Axis, interval: Interval, judgement: Judgement, expanded: Fraction
 ) -> list[_Label]:
-    found = []
+    marks = []
     if interval.low is not None:
-        found.append(("lower limit", interval.low, _exact(interval.low)))
+        marks.append(("lower limit", interval.low, _exact(interval.low)))
     if judgement.guard_band and judgement.acceptance is not None:
         low, high = judgement.acceptance.low, judgement.acceptance.high
         if low is not None:
-            found.append(("accepted from", low, _rounded(low, expanded, math.ceil)))
+            marks.append(("accepted from", low, _rounded(low, expanded, math.ceil)))
         if high is not None:
-            found.append(("accepted to", high, _rounded(high, expanded, math.floor)))
+            marks.append(("accepted to", high, _rounded(high, expanded, math.floor)))
     if interval.high is not None:
-        found.append(("upper limit", interval.high, _exact(interval.high)))
-    return [_Label(axis.place(at), caption, number) for caption, at, number in found]
+        marks.append(("upper limit", interval.high, _exact(interval.high)))
+    return [_Label(axis.place(at), caption, number) for caption, at, number in marks]
 
 
 def _labels(labels: list[_Label]) -> Iterator[Shape]:

@@ -56,8 +56,8 @@ def trend_drawing(taken: Sequence[Taken], interval: Interval | None, unit: str) 
             for number, ((x, _), reading) in enumerate(zip(places, shown, strict=True))
         ),
     )
-    said = "; ".join(f"{reading.typed}, {reading.verdict}" for reading in shown)
-    return Drawing(WIDTH, HEIGHT, shapes, "Readings of this box, one after the other", f"{said}.")
+    values = "; ".join(f"{reading.typed}, {reading.verdict}" for reading in shown)
+    return Drawing(WIDTH, HEIGHT, shapes, "Readings of this box, one after the other", f"{values}.")
 
 
 def _heights(shown: Sequence[Taken], ends: Ends) -> dict[Fraction, float]:

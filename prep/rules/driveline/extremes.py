@@ -79,10 +79,10 @@ def extremes(
     Example: by hand, in plan, joints 0.3 m ahead and 0.5 m behind the pivot, 60 degrees of turn
         (cosine law with 120 degrees between the arms) -> 0.7 m, 0.8 m straight ahead.
 
-        >>> found = extremes(0.3, 0, 0, 0.5, 0, 0, turn=math.radians(60))
-        >>> round(found.shortest, 9), found.shortest_pose
+        >>> reach = extremes(0.3, 0, 0, 0.5, 0, 0, turn=math.radians(60))
+        >>> round(reach.shortest, 9), reach.shortest_pose
         (0.7, 'full turn to either side')
-        >>> round(found.longest, 9), found.longest_pose
+        >>> round(reach.longest, 9), reach.longest_pose
         (0.8, 'straight ahead')
     """
     geometry = Geometry(
@@ -99,22 +99,22 @@ def extremes(
     )
     reach = Reach(turn, crest, hollow, lift, roll)
     joints = Joints(in_phase, wide_angle in ("tractor", "both"), wide_angle in ("machine", "both"))
-    found = sweep(geometry, reach, joints)
+    poses = sweep(geometry, reach, joints)
     one_sided = input_side != 0
-    bend = found.tractor_bend.tractor_angle
+    bend = poses.tractor_bend.tractor_angle
     return Extremes(
-        longest=found.longest.span,
-        longest_pose=in_words(found.longest, reach, one_sided),
-        shortest=found.shortest.span,
-        shortest_pose=in_words(found.shortest, reach, one_sided),
+        longest=poses.longest.span,
+        longest_pose=in_words(poses.longest, reach, one_sided),
+        shortest=poses.shortest.span,
+        shortest_pose=in_words(poses.shortest, reach, one_sided),
         tractor_angle=bend,
-        tractor_angle_pose=in_words(found.tractor_bend, reach, one_sided),
-        machine_angle=found.machine_bend.machine_angle,
-        machine_angle_pose=in_words(found.machine_bend, reach, one_sided),
+        tractor_angle_pose=in_words(poses.tractor_bend, reach, one_sided),
+        machine_angle=poses.machine_bend.machine_angle,
+        machine_angle_pose=in_words(poses.machine_bend, reach, one_sided),
         tube_non_uniformity=0.0
         if joints.wide_angle_at_tractor
         else math.tan(bend) * math.sin(bend),
-        machine_non_uniformity=excess_non_uniformity(found.most_uneven.excess),
-        machine_non_uniformity_pose=in_words(found.most_uneven, reach, one_sided),
-        poses=found.count,
+        machine_non_uniformity=excess_non_uniformity(poses.most_uneven.excess),
+        machine_non_uniformity_pose=in_words(poses.most_uneven, reach, one_sided),
+        poses=poses.count,
     )

@@ -109,14 +109,14 @@ def structural_pretension(
     """
     if grade not in METRIC_STRUCTURAL:
         return STRUCTURAL * strength(thread, grade).tensile_load
-    found = THREADS[thread]
-    if found.series != "metric coarse" or not 0.016 <= found.diameter <= 0.036:
+    size = THREADS[thread]
+    if size.series != "metric coarse" or not 0.016 <= size.diameter <= 0.036:
         raise RuleRefusal(
             "thread",
             f"{grade} bolts are made from M16 to M36 in coarse pitch; {thread} is not one. "
             "Check the size and the head marking.",
         )
-    return STRUCTURAL * METRIC_STRUCTURAL[grade] * found.stress_area
+    return STRUCTURAL * METRIC_STRUCTURAL[grade] * size.stress_area
 
 
 @rule("fasteners.nut_proof")

@@ -48,9 +48,9 @@ def torque(
         raise RuleRefusal(
             "hole", "The hole is as wide as the face that bears on it. Measure both again."
         )
-    found = THREADS[thread]
-    stretch = found.pitch / (2 * math.pi)
-    flanks = found.pitch_diameter * thread_friction / (2 * math.cos(HALF_PROFILE))
+    size = THREADS[thread]
+    stretch = size.pitch / (2 * math.pi)
+    flanks = size.pitch_diameter * thread_friction / (2 * math.cos(HALF_PROFILE))
     face = head_friction * (washer_face + hole) / 4
     return clamp * (stretch + flanks + face)
 
@@ -78,11 +78,11 @@ def textbook_torque(
         >>> round(textbook_torque("3/4-16 UNF", 25000 * 4.4482216, 0.15, 0.15) / 0.11298483)
         3551
     """
-    found = THREADS[thread]
-    lead = found.pitch / (math.pi * found.pitch_diameter)
+    size = THREADS[thread]
+    lead = size.pitch / (math.pi * size.pitch_diameter)
     wedge = thread_friction / math.cos(HALF_PROFILE)
-    thread_part = found.pitch_diameter / 2 * (lead + wedge) / (1 - wedge * lead)
-    return clamp * (thread_part + TEXTBOOK_COLLAR * collar_friction * found.diameter)
+    thread_part = size.pitch_diameter / 2 * (lead + wedge) / (1 - wedge * lead)
+    return clamp * (thread_part + TEXTBOOK_COLLAR * collar_friction * size.diameter)
 
 
 @rule("friction.assembly_preload")
@@ -109,12 +109,12 @@ def assembly_preload(
         >>> round(assembly_preload("M16x1.5", "class 8.8", 0.14) / 1000, 1)
         85.6
     """
-    found = THREADS[thread]
-    stress_diameter = (found.pitch_diameter + found.root_diameter) / 2
-    slope = found.pitch / (math.pi * found.pitch_diameter)
+    size = THREADS[thread]
+    stress_diameter = (size.pitch_diameter + size.root_diameter) / 2
+    slope = size.pitch / (math.pi * size.pitch_diameter)
     slope += thread_friction / math.cos(HALF_PROFILE)
-    twist = 1.5 * found.pitch_diameter / stress_diameter * slope
-    yield_load = strength_row(found, grade).yield_ * found.stress_area
+    twist = 1.5 * size.pitch_diameter / stress_diameter * slope
+    yield_load = strength_row(size, grade).yield_ * size.stress_area
     return share_of_yield * yield_load / math.sqrt(1 + 3 * twist**2)
 
 

@@ -126,9 +126,9 @@ def dimensions(thread: ThreadName) -> ThreadDimensions:
         >>> round(dimensions("M12").stress_area * 1e6, 1)
         84.3
     """
-    found = THREADS[thread]
+    row = THREADS[thread]
     return ThreadDimensions(
-        found.diameter, found.pitch, found.pitch_diameter, found.root_diameter, found.stress_area
+        row.diameter, row.pitch, row.pitch_diameter, row.root_diameter, row.stress_area
     )
 
 

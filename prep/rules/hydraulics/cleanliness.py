@@ -63,10 +63,10 @@ def scale_number(per_millilitre: float) -> int:
 
 def read_code(text: str) -> tuple[int, ...]:
     """Three scale numbers from text such as `19/16/13`, or RuleRefusal on `code`."""
-    found = re.fullmatch(r"(\d{1,2})/(\d{1,2})/(\d{1,2})", re.sub(r"\s", "", text))
-    if not found:
+    match = re.fullmatch(r"(\d{1,2})/(\d{1,2})/(\d{1,2})", re.sub(r"\s", "", text))
+    if not match:
         raise RuleRefusal("code", "Write the code as three numbers, for instance 19/16/13.")
-    return checked_code("code", tuple(int(number) for number in found.groups()))
+    return checked_code("code", tuple(int(number) for number in match.groups()))
 
 
 def checked_code(field: str, numbers: tuple[float, ...]) -> tuple[int, ...]:

@@ -284,8 +284,8 @@ def charge_check(
     Source: conservation of volume; common practice, no published source.
     Example: expected 4.5 L, added 3 L, level down 0.5 L -> 1 L of air.
 
-        >>> found = charge_check(0.0045, 0.003, 0.0005, 0.0002)
-        >>> found.finding, round(found.missing * 1000, 3)
+        >>> check = charge_check(0.0045, 0.003, 0.0005, 0.0002)
+        >>> check.finding, round(check.missing * 1000, 3)
         ('air still in the circuit', 1.0)
     """
     drawn = added + tractor_drop

@@ -52,7 +52,7 @@ VIN_WEIGHTS: Final = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 class ProductNumber:
     """The parts of a 17-character product identification number (ISO 10261)."""
 
-    maker: str
+    manufacturer: str
     model: str
     check_letter: str
     number: str
@@ -62,7 +62,7 @@ class ProductNumber:
 class CheckedNumber:
     """A number against its check: what stands there and what should."""
 
-    found: str
+    read: str
     expected: str
     fits: bool
 
@@ -147,7 +147,7 @@ def check_vehicle_number(vin: str) -> CheckedNumber:
 
     Inputs:
         vin: text. The number as on the plate, capital letters; I, O and Q do not occur.
-    Result: the digit found in place 9, the digit expected there, and whether they agree.
+    Result: the digit read in place 9, the digit expected there, and whether they agree.
     Formula: letters count 1 to 9 by the regulation's table, weights 8 7 6 5 4 3 2 10 0 9 8 7 6 5
         4 3 2, sum modulo 11, 10 written X.
     Source: 49 CFR 565.15. Binding for road vehicles in one country; many farm serials carry no
@@ -155,7 +155,7 @@ def check_vehicle_number(vin: str) -> CheckedNumber:
     Example: the regulation's own table, 1G4AH59H45G118341 -> 4.
 
         >>> check_vehicle_number("1G4AH59H45G118341")
-        CheckedNumber(found='4', expected='4', fits=True)
+        CheckedNumber(read='4', expected='4', fits=True)
     """
     expected = vin_check_digit(vin)
     return CheckedNumber(vin[8], expected, vin[8] == expected)
@@ -171,14 +171,14 @@ def check_number(
     Inputs:
         number: text. The whole number, its check character last (the last two for MOD 97-10).
         system: one of MOD 11-2, MOD 37-2, MOD 97-10, MOD 11,10, MOD 37,36. As the maker states it.
-    Result: the check found, the check expected, and whether they agree.
+    Result: the check read, the check expected, and whether they agree.
     Formula: pure systems weigh with powers of 2 or 10 modulo 11, 37 or 97; hybrid ones work
         modulo M and M + 1 by turns.
     Source: ISO/IEC 7064; the example is python-stdnum's, an independent library.
     Example: A12425GABC1234002 -> M.
 
         >>> check_number("A12425GABC1234002M", "MOD 37,36")
-        CheckedNumber(found='M', expected='M', fits=True)
+        CheckedNumber(read='M', expected='M', fits=True)
     """
     length = SYSTEMS[system].length
     expected = check_characters(number[:-length], system)

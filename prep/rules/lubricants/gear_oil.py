@@ -123,8 +123,8 @@ def ambient(winter_grade: WinterGrade, coldest: Ambient, edition: Edition) -> Am
     Source: SAE J306; the maker's oil chart comes first.
     Example: 80W at -26 degC -> flows, with nothing to spare.
 
-        >>> found = ambient("80W", 247.15, "2019")
-        >>> found.finding, found.margin
+        >>> oil = ambient("80W", 247.15, "2019")
+        >>> oil.finding, oil.margin
         ('flows', 0.0)
     """
     allowed = COLDEST[winter_grade] + ICE_POINT
@@ -194,8 +194,8 @@ def stick_level(
     Source: makers' manuals (both ways of reading exist); volume by geometry.
     Example: 10 mm under a 30 mm full mark, low mark 25, 0.05 m^2 -> 0.5 L.
 
-        >>> found = stick_level(0.020, 0.025, 0.030, 0.05, "rested", "rested")
-        >>> found.finding, round(found.top_off * 1000, 6)
+        >>> level = stick_level(0.020, 0.025, 0.030, 0.05, "rested", "rested")
+        >>> level.finding, round(level.top_off * 1000, 6)
         ('low', 0.5)
     """
     if read_stick != model_stick:

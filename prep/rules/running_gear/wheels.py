@@ -54,14 +54,14 @@ def cold_pressure(
         >>> f"{cold_pressure(2.50e5, 308.15, 233.15):.2e}"
         '1.64e+05'
     """
-    found = (pressure + atmosphere) * at_temperature / temperature - atmosphere
-    if found < 0:
+    gauge_pressure = (pressure + atmosphere) * at_temperature / temperature - atmosphere
+    if gauge_pressure < 0:
         raise RuleRefusal(
             "pressure",
             "The tyre would be below the pressure of the air outside. Check pressure and "
             "temperatures, and that the pressure is a gauge pressure.",
         )
-    return found
+    return gauge_pressure
 
 
 @rule("wheels.pressure_for_load")

@@ -65,9 +65,9 @@ def pictures(rule: str) -> tuple[Drawing, ...]:
 @pytest.mark.parametrize("rule", sorted(DRAWN))
 def test_every_picture_can_be_read_on_a_phone(rule: str) -> None:
     """Texts stay apart, on the sheet, and nine pixels high where the sheet is 360 wide."""
-    found = pictures(rule)
-    assert found
-    for drawing in found:
+    drawn_pictures = pictures(rule)
+    assert drawn_pictures
+    for drawing in drawn_pictures:
         sizes = [shape.size for shape in drawing.shapes if isinstance(shape, Text)]
         assert min(sizes) * PHONE / drawing.width >= LEGIBLE
         assert touching_texts(drawing) == []

@@ -132,8 +132,8 @@ def test_an_example_that_does_not_hold_is_reported() -> None:
 
 def test_an_input_that_nobody_explains_is_reported() -> None:
     """Explained inputs are the declared ones, in their order."""
-    found = faults(_with_docstring("    factor: 1, 0 to 2. A share of it.\n", ""))
-    assert found[0] == (
+    reported = faults(_with_docstring("    factor: 1, 0 to 2. A share of it.\n", ""))
+    assert reported[0] == (
         "Inputs explains ['sides', 'shape', 'halved', 'note'], "
         "the signature has ['sides', 'shape', 'factor', 'halved', 'note']"
     )
@@ -141,12 +141,12 @@ def test_an_input_that_nobody_explains_is_reported() -> None:
 
 def test_sections_out_of_order_are_reported() -> None:
     """Every answer shows inputs, result, formula, source and example in one order."""
-    found = faults(
+    reported = faults(
         _with_docstring(
             "Formula: A = a b.\nSource: arithmetic.", "Source: arithmetic.\nFormula: A = a b."
         )
     )
-    assert found == ["the sections stand in the order Inputs, Result, Source, Formula, Example"]
+    assert reported == ["the sections stand in the order Inputs, Result, Source, Formula, Example"]
 
 
 def test_a_number_in_the_result_without_a_unit_is_reported() -> None:

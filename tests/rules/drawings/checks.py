@@ -45,8 +45,8 @@ def running_off(drawing: Drawing) -> list[Shape]:
 
 def touching_texts(drawing: Drawing) -> list[tuple[str, str]]:
     """Pairs of texts whose boxes overlap."""
-    found = [shape for shape in drawing.shapes if isinstance(shape, Text)]
-    return [(one.text, other.text) for one, other in combinations(found, 2) if _overlap(one, other)]
+    texts = [shape for shape in drawing.shapes if isinstance(shape, Text)]
+    return [(one.text, other.text) for one, other in combinations(texts, 2) if _overlap(one, other)]
 
 
 def _overlap(one: Text, other: Text) -> bool:

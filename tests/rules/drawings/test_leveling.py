@@ -21,8 +21,8 @@ def inches(metres: float) -> str:
 def side(front: float, rear: float, least: float = 0.75, most: float = 1.25) -> Drawing:
     """A deck on two opposite-threaded rods; all in inches."""
     heights = (front * INCH, rear * INCH, least * INCH, most * INCH)
-    found = pitch(*heights, INCH / 8, "opposite", 0.5, "raises", "right", 2)
-    return pitch_drawing(*heights, found, inches)
+    finding = pitch(*heights, INCH / 8, "opposite", 0.5, "raises", "right", 2)
+    return pitch_drawing(*heights, finding, inches)
 
 
 def behind(centre: float, left: float, right: float, tolerance: float = 0.25) -> Drawing:

@@ -63,15 +63,15 @@ def test_like_shafts_and_speeds_match() -> None:
     """Each standard shaft matches itself."""
     for pto_type in (1, 2, 3, 4):
         shaft = pto.shaft(pto_type)
-        found = pto.match(shaft.splines, shaft.rated_speed, shaft.splines, shaft.rated_speed)
-        assert found == pto.Match(True, "")
+        match = pto.match(shaft.splines, shaft.rated_speed, shaft.splines, shaft.rated_speed)
+        assert match == pto.Match(True, "")
 
 
 def test_a_1000_rpm_machine_does_not_match_a_540_tractor() -> None:
     """What differs is named, tractor first."""
-    found = pto.match(6, 9.0, 21, 1000 / 60)
-    assert not found.matches
-    assert found.differs == (
+    match = pto.match(6, 9.0, 21, 1000 / 60)
+    assert not match.matches
+    assert match.differs == (
         "splines: tractor 6, machine 21; speed: tractor 540 rpm, machine 1000 rpm"
     )
 
@@ -88,9 +88,9 @@ def test_the_same_speed_on_another_spline_does_not_match() -> None:
 
 def test_an_adapter_is_never_a_match() -> None:
     """Common practice, no published source: driveline makers void their warranty for it."""
-    found = pto.match(6, 9.0, 6, 9.0, adapter=True)
-    assert not found.matches
-    assert found.differs == "adapter: fit the driveline made for this PTO instead"
+    match = pto.match(6, 9.0, 6, 9.0, adapter=True)
+    assert not match.matches
+    assert match.differs == "adapter: fit the driveline made for this PTO instead"
 
 
 def test_two_roundings_of_one_rating_still_match() -> None:
@@ -127,8 +127,8 @@ def test_torque_and_power_undo_each_other(watts: float, speed: float) -> None:
 
 def test_the_rule_of_thumb_is_five_horsepower_a_foot_from_four_to_seven() -> None:
     """Common practice for brush-type rotary cutters in four or more public articles."""
-    found = pto.power_range(15 * FOOT)
-    assert (found.low, found.usual, found.high) == pytest.approx(
+    power = pto.power_range(15 * FOOT)
+    assert (power.low, power.usual, power.high) == pytest.approx(
         (60 * HORSEPOWER, 75 * HORSEPOWER, 105 * HORSEPOWER)
     )
 
@@ -203,5 +203,5 @@ def test_a_power_that_cannot_be_is_refused_by_name(value: float) -> None:
 )
 def test_a_hundred_horsepower_in_pound_feet(horsepower: int, rpm: int, pound_feet: float) -> None:
     """hp = lb-ft x rpm / 5252 (US formula, published with 650 lb-ft at 1200 rpm)."""
-    found = pto.torque(horsepower * HORSEPOWER, rpm / 60)
-    assert round(found / 1.3558179483314, 1) == pound_feet
+    torque = pto.torque(horsepower * HORSEPOWER, rpm / 60)
+    assert round(torque / 1.3558179483314, 1) == pound_feet

@@ -129,6 +129,6 @@ def test_each_stage_is_tighter_than_the_last_and_scales_with_the_joint(
 ) -> None:
     """Stages rise, and a joint of twice the torque has twice each stage, in any unit."""
     shares = (*fractions, 1.0)
-    found = stages(final, shares)
-    assert all(lower < upper for lower, upper in pairwise(found))
-    assert stages(2 * final, shares) == pytest.approx([2 * torque for torque in found])
+    torques = stages(final, shares)
+    assert all(lower < upper for lower, upper in pairwise(torques))
+    assert stages(2 * final, shares) == pytest.approx([2 * torque for torque in torques])

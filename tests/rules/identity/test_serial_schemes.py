@@ -284,5 +284,5 @@ def test_the_parts_put_together_are_the_serial(number: str, works: str) -> None:
 def test_a_range_covers_what_lies_between_its_ends(numbers: tuple[int, int, int]) -> None:
     """For any range and any serial of its length, the ends included."""
     low, high = sorted(numbers[:2])
-    found = range_from({"from": f"{low:04d}", "to": f"{high:04d}"}).covers(f"{numbers[2]:04d}")
-    assert found is (low <= numbers[2] <= high)
+    covered = range_from({"from": f"{low:04d}", "to": f"{high:04d}"}).covers(f"{numbers[2]:04d}")
+    assert covered is (low <= numbers[2] <= high)

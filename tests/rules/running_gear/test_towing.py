@@ -36,9 +36,9 @@ def test_chain_ratings_are_those_of_the_chart_on_both_bases(size: str) -> None:
     working, breaking = CHAINS[size]
     for index, grade in enumerate(("30", "43", "70")):
         for basis, column in (("working load", working), ("breaking", breaking)):
-            found = safety_chain(size, grade, 1000.0, basis)
-            assert found.basis == basis
-            assert found.rating / POUND_FORCE == pytest.approx(column[index])
+            chain = safety_chain(size, grade, 1000.0, basis)
+            assert chain.basis == basis
+            assert chain.rating / POUND_FORCE == pytest.approx(column[index])
 
 
 def test_half_inch_grade_43_is_not_rated_as_three_eighths() -> None:

@@ -40,8 +40,8 @@ def fahrenheit(degrees: float) -> float:
 
 def test_physics_text_example_of_a_cold_night() -> None:
     """OpenStax College Physics 13.22: 2.50e5 Pa at 35 °C, 1.64e5 Pa at -40 °C."""
-    found = cold_pressure(2.50e5, celsius(35), celsius(-40), 1.013e5)
-    assert found == pytest.approx(1.645e5, rel=0.001)
+    pressure = cold_pressure(2.50e5, celsius(35), celsius(-40), 1.013e5)
+    assert pressure == pytest.approx(1.645e5, rel=0.001)
 
 
 @pytest.mark.parametrize(
@@ -65,14 +65,14 @@ def test_published_examples_in_kilopascals(
     kpa: float, at: float, to: float, printed: float
 ) -> None:
     """Two public pages, the second of which slips to 239.38: within 0.1 %."""
-    found = cold_pressure(kpa * 1000, celsius(at), celsius(to)) / 1000
-    assert found == pytest.approx(printed, rel=0.001)
+    pressure = cold_pressure(kpa * 1000, celsius(at), celsius(to)) / 1000
+    assert pressure == pytest.approx(printed, rel=0.001)
 
 
 def test_a_gauge_pressure_is_not_scaled_by_itself() -> None:
     """30 psi from 11 to 54 °C is 36.76 psi; a public answer scales the gauge and says 34.5."""
-    found = cold_pressure(30 * PSI, celsius(11), celsius(54)) / PSI
-    assert round(found, 2) == 36.76
+    pressure = cold_pressure(30 * PSI, celsius(11), celsius(54)) / PSI
+    assert round(pressure, 2) == 36.76
     assert 30 * celsius(54) / celsius(11) == pytest.approx(34.5, abs=0.05)
 
 
@@ -141,18 +141,18 @@ def test_wheel_nut_chart_ends_at_its_printed_torques() -> None:
         "5/8 in flange nut": (275, 325, 373, 441),
     }
     for wheel, (least, greatest, least_nm, greatest_nm) in printed.items():
-        found = nut_stages(wheel)
-        assert found.least[-1] / FOOT_POUND == pytest.approx(least)
-        assert found.greatest[-1] / FOOT_POUND == pytest.approx(greatest)
-        assert (round(found.least[-1]), round(found.greatest[-1])) == (least_nm, greatest_nm)
+        nuts = nut_stages(wheel)
+        assert nuts.least[-1] / FOOT_POUND == pytest.approx(least)
+        assert nuts.greatest[-1] / FOOT_POUND == pytest.approx(greatest)
+        assert (round(nuts.least[-1]), round(nuts.greatest[-1])) == (least_nm, greatest_nm)
 
 
 @pytest.mark.parametrize("wheel", NUT_STAGES)
 def test_each_wheel_nut_stage_is_tighter_than_the_last(wheel: str) -> None:
     """Three stages; windows do not overlap."""
-    found = nut_stages(wheel)
-    assert len(found.least) == len(found.greatest) == 3
-    for lower, upper in zip(found.greatest, found.least[1:], strict=False):
+    nuts = nut_stages(wheel)
+    assert len(nuts.least) == len(nuts.greatest) == 3
+    for lower, upper in zip(nuts.greatest, nuts.least[1:], strict=False):
         assert lower < upper
 
 
