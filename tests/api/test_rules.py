@@ -49,7 +49,7 @@ def test_an_answer_shows_its_inputs_formula_result_and_source(api: Api) -> None:
 
 def test_an_advice_is_said_in_the_unit_that_was_typed_and_a_picture_comes_with_it(api: Api) -> None:
     """An inch short of pitch on a rod that moves a quarter of an inch a turn: four turns."""
-    answer = asked(api, "levelling.pitch", **PITCH)
+    answer = asked(api, "leveling.pitch", **PITCH)
     assert answer.body["advice"] == [TURN]
     (drawing,) = answer.body["drawings"]
     assert drawing.startswith("<svg")
@@ -148,7 +148,7 @@ def test_the_command_line_gives_the_same_answer(tmp_path: Path) -> None:
     """The pitch of the picture above, with the picture in a file."""
     picture = tmp_path / "pitch.svg"
     pairs = [f"{name}={value}" for name, value in PITCH.items()]
-    lines = written("levelling.pitch", *pairs, f"--svg={picture}")
+    lines = written("leveling.pitch", *pairs, f"--svg={picture}")
     assert "  front: 4 in = 0.1016 m" in lines
     assert "= finding: front not low enough" in lines
     assert f"Do: {TURN}" in lines

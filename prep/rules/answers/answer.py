@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
 from typing import Any, Final, get_args, get_type_hints
 
-from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
+from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.answers.drawings_by_rule import drawings
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Unit, YesNo

@@ -20,7 +20,7 @@ from prep.rules.quantities.quantity import unit as unit_called
 Inputs = Mapping[str, Any]
 Draw = Callable[[Inputs, Any, str], tuple[Drawing, ...]]
 
-WING: Final = "levelling.wing"  # a picture takes two answers of it, see `wings`
+WING: Final = "leveling.wing"  # a picture takes two answers of it, see `wings`
 FREE_ROD: Final = 1.6  # of the stack's length the rod is drawn where its own is not known
 
 
@@ -63,9 +63,9 @@ def _fitted_stops(inputs: Inputs, height: float, unit: str) -> tuple[Drawing, ..
 
 
 def wings(left: Inputs, right: Inputs, unit: str) -> Drawing:
-    """Both wings against the centre, from the inputs of levelling.wing for each."""
+    """Both wings against the center, from the inputs of leveling.wing for each."""
     return wing_drawing(
-        left["centre"],
+        left["center"],
         left["wing"],
         right["wing"],
         left["tolerance"],
@@ -118,11 +118,11 @@ def _named(inputs: Inputs, form: type[Any]) -> dict[str, float]:
 
 def _said_in(unit: str) -> Show:
     chosen = unit_called(unit)
-    return lambda metres: show(from_si(metres, chosen).value, chosen)
+    return lambda meters: show(from_si(meters, chosen).value, chosen)
 
 
 DRAWN: Final[dict[str, Draw]] = {
-    "levelling.pitch": _pitch,
+    "leveling.pitch": _pitch,
     "cutting_height.choose_stops": _stops,
     "cutting_height.from_stops": _fitted_stops,
     "decision.probability": _probability,

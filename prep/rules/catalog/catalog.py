@@ -1,8 +1,8 @@
-"""The catalogue of rules: one declaration serves a limit, a worked answer and its own check.
+"""The catalog of rules: one declaration serves a limit, a worked answer and its own check.
 
 A rule is a pure function with SI inside. Its signature says each input's unit and range of
 validity; its docstring says what the numbers mean, the formula, the source and an example taken
-from that source. From the declaration alone the catalogue
+from that source. From the declaration alone the catalog
 
 * refuses input outside the range, naming the field, before the function runs;
 * lets a procedure use the rule by name as a limit or an advice;
@@ -119,7 +119,7 @@ RULES: dict[str, Rule] = {}
 
 
 def rule(name: str) -> Callable[[F], F]:
-    """Enter a function in the catalogue under `name` (`topic.noun`)."""
+    """Enter a function in the catalog under `name` (`topic.noun`)."""
 
     def enter(function: F) -> F:
         if name in RULES:

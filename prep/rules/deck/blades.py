@@ -222,7 +222,7 @@ def unbalanced_force(
 
     Inputs:
         difference: kg, 0 to 5. Difference of the two blades.
-        radius: m, 0.02 to 3. Spindle centre to the blade's centre of mass: a radius here.
+        radius: m, 0.02 to 3. Spindle center to the blade's center of mass: a radius here.
         speed: 1/s, 0 to 200. Turns of the spindle.
     Result: N.
     Formula: F = m r (2 pi n)^2.
@@ -242,12 +242,12 @@ def overlap(
     spindle_distance: Annotated[float, In("m", 0.02, 8.0)],
     stagger: Annotated[float, In("m", 0.0, 4.0)],
 ) -> Overlap:
-    """How far neighbouring blades overlap.
+    """How far neighboring blades overlap.
 
     Inputs:
         first_circle: m, 0.05 to 6. Tip to tip of one spindle: a diameter.
         second_circle: m, 0.05 to 6. Tip to tip of the next.
-        spindle_distance: m, 0.02 to 8. Between the spindle centres, straight.
+        spindle_distance: m, 0.02 to 8. Between the spindle centers, straight.
         stagger: m, 0 to 4. How far one spindle stands ahead of the other.
     Result: the finding and m of overlap across the direction of travel, a gap negative.
     Formula: (D1 + D2) / 2 - sqrt(distance^2 - stagger^2).
@@ -285,7 +285,7 @@ def cut_width(
         176.0
     """
     if len(overlaps) + 1 != len(tip_circles):
-        raise RuleRefusal("overlaps", "Give one overlap for each two neighbouring spindles.")
+        raise RuleRefusal("overlaps", "Give one overlap for each two neighboring spindles.")
     return math.fsum(tip_circles) - math.fsum(overlaps)
 
 

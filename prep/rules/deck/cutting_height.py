@@ -19,7 +19,7 @@ Counts = Annotated[tuple[float, ...], In("1", 0.0, 20.0)]
 RodSpace = Annotated[float, In("m", 0.0, 3.0)]
 
 MOST_COMBINATIONS: Final = 20_000
-NANOMETRE: Final = 9  # decimals of a metre: stacks that differ by less are the same stack
+NANOMETER: Final = 9  # decimals of a meter: stacks that differ by less are the same stack
 
 # Lowest height usually recommended for a rotary cutter, 3 in: two articles and a guide.
 LOWEST_RECOMMENDED: Final = 0.0762
@@ -79,7 +79,7 @@ def combinations(
     stacks: dict[float, tuple[int, ...]] = {}
     for used in product(*(range(count + 1) for count in whole)):
         stack = stack_of(thicknesses, used)
-        if stack <= round(rod_space, NANOMETRE) and (
+        if stack <= round(rod_space, NANOMETER) and (
             stack not in stacks or sum(used) < sum(stacks[stack])
         ):
             stacks[stack] = used
@@ -90,7 +90,7 @@ def combinations(
 
 def stack_of(thicknesses: tuple[float, ...], used: tuple[int, ...]) -> float:
     """Thickness of a stack in m."""
-    return round(math.fsum(map(math.prod, zip(thicknesses, used, strict=True))), NANOMETRE)
+    return round(math.fsum(map(math.prod, zip(thicknesses, used, strict=True))), NANOMETER)
 
 
 @rule("cutting_height.from_stops")
@@ -186,10 +186,10 @@ def choose_stops(
     if any(on > there for on, there in zip(on_rod, counts, strict=True)):
         raise RuleRefusal("fitted", "More segments are on the rod than there are; count again.")
     best = min(
-        stacks, key=lambda stops: (round(abs(stops.height - wanted), NANOMETRE), -stops.height)
+        stacks, key=lambda stops: (round(abs(stops.height - wanted), NANOMETER), -stops.height)
     )
-    error = round(best.height - wanted, NANOMETRE)
-    if abs(error) <= round(tolerance, NANOMETRE):
+    error = round(best.height - wanted, NANOMETER)
+    if abs(error) <= round(tolerance, NANOMETER):
         finding = "reached"
     elif error > 0 and best == stacks[0]:
         finding = "lower than the stops allow"
@@ -214,7 +214,7 @@ def advisory(height: Annotated[float, In("m", 0.0, 2.0)]) -> HeightAdvisory:
         >>> advisory(0.0762).finding
         'not under the usual least'
     """
-    if round(height, NANOMETRE) >= LOWEST_RECOMMENDED:
+    if round(height, NANOMETER) >= LOWEST_RECOMMENDED:
         return HeightAdvisory("not under the usual least", LOWEST_RECOMMENDED, None)
     return HeightAdvisory(
         "under the usual least",

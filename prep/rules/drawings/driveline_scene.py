@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from prep.rules.drawings.shapes import Point
-from prep.rules.driveline.pose import Geometry, Pose, machine_joint_centre, placing
+from prep.rules.driveline.pose import Geometry, Pose, machine_joint_center, placing
 from prep.rules.driveline.pose import Point as Place
-from prep.rules.driveline.pose import tractor_joint_centre as tractor_joint_place
+from prep.rules.driveline.pose import tractor_joint_center as tractor_joint_place
 
 STUB: Final = 0.10  # m, PTO shaft ahead of its end
 TRACTOR: Final = (0.35, 0.30, 0.20)  # m, drawn depth, half width, height above the PTO
@@ -68,7 +68,7 @@ class View:
 def scene_of(geometry: Geometry, pose: Pose) -> Scene:
     """The scene of one pose, as measured by driveline_pose.measure."""
     place = placing(pose.turn, pose.pitch, pose.roll)
-    x, y, z = machine_joint_centre(geometry, pose.lift)
+    x, y, z = machine_joint_center(geometry, pose.lift)
     start, end = tractor_joint_place(geometry), place(x, y, z)
     input_x = x - geometry.machine_joint
     yoke = geometry.yoke_depth / (pose.span + 2 * geometry.yoke_depth)

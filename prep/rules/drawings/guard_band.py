@@ -1,7 +1,7 @@
 """Picture of a reading on its number line, with tolerance, guard bands and uncertainty.
 
 The darker a zone, the worse: blank conforms, hatched conforms inside the guard band, cross-hatched
-does not conform inside the guard band, grey does not conform. A reading too far off to be drawn
+does not conform inside the guard band, gray does not conform. A reading too far off to be drawn
 to scale stands beyond a broken axis.
 """
 
@@ -33,7 +33,7 @@ LEFT, RIGHT = 5.0, 155.0
 FAR_STRIP: Final = 56.0  # room beyond a broken axis; holds the widest uncertainty bar
 READING_LABEL, BAR, TOP, BOTTOM, LABELS, LEGEND = 30.0, 37.0, 40.0, 50.0, 62.0, 78.0
 LEGEND_ROW: Final = 7.0
-GAP: Final = 2.5  # between neighbouring labels
+GAP: Final = 2.5  # between neighboring labels
 
 Zone = tuple[Fraction | None, Fraction | None, Verdict]
 
@@ -191,7 +191,7 @@ def _fill(
     left: float, top: float, right: float, bottom: float, verdict: Verdict
 ) -> Iterator[Shape]:
     if verdict is Verdict.NONCONFORMING:
-        yield rectangle(left, top, right, bottom, Ink.GREY)
+        yield rectangle(left, top, right, bottom, Ink.GRAY)
     if verdict in (Verdict.CONFORMING_GUARD, Verdict.NONCONFORMING_GUARD):
         yield from hatch(left, top, right, bottom)
     if verdict is Verdict.NONCONFORMING_GUARD:

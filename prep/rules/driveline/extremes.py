@@ -55,18 +55,18 @@ def extremes(
     Inputs:
         pto_ahead: m, 0 to 1.5. Hitch pivot forward to the end of the PTO shaft.
         pto_height: m, -0.5 to 1. Hitch pivot up to the PTO shaft.
-        tractor_joint: m, 0 to 0.6. End of the PTO shaft back to the joint's centre.
+        tractor_joint: m, 0 to 0.6. End of the PTO shaft back to the joint's center.
         input_behind: m, 0.3 to 6. Hitch pivot back to the end of the machine's input shaft.
         input_height: m, -0.5 to 1.5. Hitch pivot up to the input shaft, machine lowered.
-        machine_joint: m, 0 to 0.6. End of the input shaft forward to the joint's centre.
+        machine_joint: m, 0 to 0.6. End of the input shaft forward to the joint's center.
         turn: rad, 0 to 1.4. Sharpest turn to either side, tractor against machine.
         crest: rad, 0 to 0.7. Most pitch over a crest, machine's rear down.
         hollow: rad, 0 to 0.7. Most pitch in a hollow, machine's rear up.
         lift: m, 0 to 1.5. Travel of the machine from lowered to raised.
         roll: rad, 0 to 0.7. Most lean to either side.
         input_side: m, -2 to 2. Hitch pivot to the input shaft, left positive.
-        yoke_depth: m, 0 to 0.3. Joint's centre to the seat of its tube; 0 gives spans between
-            joint centres.
+        yoke_depth: m, 0 to 0.3. Joint's center to the seat of its tube; 0 gives spans between
+            joint centers.
         tongue_length: m, 0 to 6. Hitch pivot to the tongue's rear pivot; 0 lifts straight up.
         tongue_height: m, -1 to 1. Hitch pivot up to that pivot, machine lowered.
         wide_angle: one of none, tractor, machine, both. Where a wide-angle joint is fitted.

@@ -288,10 +288,10 @@ def wide_angle_offset(
     length: Annotated[float, In("m", 0.3, 5.0)],
     turn: Annotated[float, In("rad", 0.0, 1.4)],
 ) -> OffsetJoint:
-    """A wide-angle joint whose centre misses the hitch pivot.
+    """A wide-angle joint whose center misses the hitch pivot.
 
     Inputs:
-        offset: m, -0.5 to 0.5. Centre of the joint ahead of the hitch pivot; behind is negative.
+        offset: m, -0.5 to 0.5. Center of the joint ahead of the hitch pivot; behind is negative.
         length: m, 0.3 to 5. Hitch pivot back to the single joint at the machine.
         turn: rad, 0 to 1.4. Angle between tractor and machine seen from above.
     Result: angles of both joints in rad, unevenness at the machine.
@@ -299,8 +299,8 @@ def wide_angle_offset(
     Source: plane geometry; makers ask the pivots to coincide, then the single joint runs straight.
     Example: offset 0 -> single joint straight, wide-angle joint takes the whole turn.
 
-        >>> centred = wide_angle_offset(0.0, 2.0, math.radians(40))
-        >>> round(math.degrees(centred.wide_angle), 9), centred.non_uniformity
+        >>> centerd = wide_angle_offset(0.0, 2.0, math.radians(40))
+        >>> round(math.degrees(centerd.wide_angle), 9), centerd.non_uniformity
         (40.0, 0.0)
     """
     along, across = length * math.cos(turn) + offset, length * math.sin(turn)

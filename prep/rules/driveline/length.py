@@ -1,7 +1,7 @@
 """Length of a telescoping driveline: overlap, end clearance, what to cut, and the verdict.
 
 Conventions. The halves are measured from their own yoke seats, a span from seat to seat; where a
-span is measured between joint centres, the halves are too. The longer half bottoms first.
+span is measured between joint centers, the halves are too. The longer half bottoms first.
 """
 
 import math

@@ -289,7 +289,7 @@ def charge_check(
         ('air still in the circuit', 1.0)
     """
     drawn = added + tractor_drop
-    # A thousandth of a millilitre is below any level and above the noise of the arithmetic.
+    # A thousandth of a milliliter is below any level and above the noise of the arithmetic.
     missing, allowed = round(expected - drawn, 9), round(tolerance, 9)
     if missing > allowed:
         return ChargeFinding(

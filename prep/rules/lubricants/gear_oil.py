@@ -156,7 +156,7 @@ def plug_level(
     Inputs:
         below_plug: m, -0.1 to 0.5. Oil under the lower edge of the hole; negative if it runs out.
         tolerance: m, 0 to 0.05. How far under still counts as at the plug.
-        oil_area: m^2, 0.001 to 2. Oil for each metre of level: the box seen from above.
+        oil_area: m^2, 0.001 to 2. Oil for each meter of level: the box seen from above.
     Result: the finding and m^3 to add.
     Formula: V = area x depth, the box taken as straight-sided.
     Source: makers' manuals (level at the lower edge, oil cool); volume by geometry.
@@ -186,7 +186,7 @@ def stick_level(
         reading: m, 0 to 1. Wetted length from the tip of the stick.
         low_mark: m, 0 to 1. Tip to the lowest mark; 0 where the tip is the lowest.
         full_mark: m, 0 to 1. Tip to the highest mark.
-        oil_area: m^2, 0.001 to 2. Oil for each metre of stick, from the model.
+        oil_area: m^2, 0.001 to 2. Oil for each meter of stick, from the model.
         read_stick: one of screwed in, rested. How it was read.
         model_stick: one of screwed in, rested. How the model's manual reads it.
     Result: the finding and m^3 to the full mark.

@@ -9,10 +9,10 @@ from prep.rules.catalog.catalog import In, Unit, rule
 StrokeMass = Annotated[float, In("kg", 1e-4, 0.05)]
 Doses = Annotated[tuple[float, ...], In("kg", 0.0, 1.0)]
 
-TENTH_OF_MILLIMETRE: Final = 1e-4  # m, the unit in which penetration is printed
+TENTH_OF_MILLIMETER: Final = 1e-4  # m, the unit in which penetration is printed
 
-# NLGI number and its worked penetration at 25 degC, tenths of a millimetre (ASTM D217). The 15
-# between neighbours belong to no number.
+# NLGI number and its worked penetration at 25 degC, tenths of a millimeter (ASTM D217). The 15
+# between neighbors belong to no number.
 NLGI: Final = (
     ("000", 445, 475),
     ("00", 400, 430),
@@ -118,7 +118,7 @@ def consistency(
         >>> consistency(0.0265).number, consistency(0.0295).number
         ('2', '2')
     """
-    value = round(penetration / TENTH_OF_MILLIMETRE, 6)
+    value = round(penetration / TENTH_OF_MILLIMETER, 6)
     for number, least, most in NLGI:
         if least <= value <= most:
             return Consistency(number)

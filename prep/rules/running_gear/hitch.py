@@ -32,7 +32,7 @@ DRAWBAR_DISTANCE: Final = {1: 14 * INCH, 2: 16 * INCH, 3: 20 * INCH}
 # Some makers print 350, 400 and 500 mm where others print 14, 16 and 20 in: up to 8 mm apart.
 PRINTING_SPREAD: Final = 0.010
 
-# Top of drawbar to PTO centre line, and hitch-pin and clevis clearance plane below that line,
+# Top of drawbar to PTO center line, and hitch-pin and clevis clearance plane below that line,
 # in: older ASAE S203/S482 values restated in an operator manual.
 PTO_HEIGHT: Final = {1: (8.0, 12.0), 2: (8.0, 14.0), 3: (10.0, 14.0)}
 CLEVIS_CLEARANCE: Final = {1: (7.9, 8.8), 2: (7.9, 8.8), 3: (8.8, 10.0)}
@@ -113,7 +113,7 @@ def distance_advice(pto_type: PtoType, measured: Annotated[float, In("m", 0.05, 
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.
-        measured: m, 0.05 to 1.5. End of PTO shaft to centre of hitch pin, level.
+        measured: m, 0.05 to 1.5. End of PTO shaft to center of hitch pin, level.
     Result: advice in m.
     Formula: published distance less measured distance.
     Source: as hitch.drawbar_distance; drawbar before driveline is published practice.
@@ -134,7 +134,7 @@ def distance_advice(pto_type: PtoType, measured: Annotated[float, In("m", 0.05, 
 
 @rule("hitch.pto_height_window")
 def pto_height_window(pto_type: PtoType) -> Window:
-    """Height of the PTO's centre line above the top of the drawbar.
+    """Height of the PTO's center line above the top of the drawbar.
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.
@@ -151,7 +151,7 @@ def pto_height_window(pto_type: PtoType) -> Window:
 
 @rule("hitch.clevis_clearance_window")
 def clevis_clearance_window(pto_type: PtoType) -> Window:
-    """How far below the PTO's centre line hitch pin and clevis must end.
+    """How far below the PTO's center line hitch pin and clevis must end.
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.

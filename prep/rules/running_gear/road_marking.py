@@ -126,7 +126,7 @@ def lamp_place(height: Annotated[float, In("m", 0.0, 6.0)]) -> Advice | None:
         height: m, 0 to 6. Ground to the middle of the lamp.
     Result: advice to raise or lower it by an amount in m; nothing when it stands right.
     Formula: 3 ft <= height <= 10 ft.
-    Source: older ASAE S279.10, summarised by a university extension.
+    Source: older ASAE S279.10, summarized by a university extension.
     Example: 3 ft -> right.
 
         >>> lamp_place(0.9144) is None
@@ -160,7 +160,7 @@ def flash_rate(turning: bool) -> FlashRate:
         turning: yes or no. Whether it is the lamp on the side turned to; the other burns steady.
     Result: least and greatest rate, 1/s.
     Formula: 60 to 85 flashes a minute, on the turning side up to 110.
-    Source: older ASAE S279.10, summarised by a university extension.
+    Source: older ASAE S279.10, summarized by a university extension.
     Example: straight ahead -> 60 to 85 a minute.
 
         >>> round(flash_rate(False).greatest * 60)

@@ -43,7 +43,7 @@ CUTTER = {
     "lift": "12 in",
 }
 ASKED: dict[str, dict[str, Any]] = {
-    "levelling.pitch": PITCH,
+    "leveling.pitch": PITCH,
     "cutting_height.choose_stops": {
         **STOPS,
         "wanted": "5 in",

@@ -169,7 +169,7 @@ def _written(parameter: Parameter, value: Any) -> str:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_an_example_written_with_units_is_worked_out_and_drawn(name: str) -> None:
-    """Every rule can be asked the way people ask: no unit in the catalogue is unknown."""
+    """Every rule can be asked the way people ask: no unit in the catalog is unknown."""
     rule = RULES[name]
     given_units = {
         parameter.name: as_written(parameter, EXAMPLES[name][parameter.name])

@@ -256,7 +256,7 @@ def test_a_wanted_probability_that_promises_nothing_or_everything_is_refused(
 def test_a_verdict_does_not_depend_on_the_unit(
     value: Fraction, interval: Interval, guard: Fraction, expanded: Fraction, scale: Fraction
 ) -> None:
-    """Measuring in inches instead of millimetres changes nothing, the probability included."""
+    """Measuring in inches instead of millimeters changes nothing, the probability included."""
     rule = DecisionRule("guarded", guard)
     converted = Interval(
         None if interval.low is None else interval.low * scale,
@@ -321,7 +321,7 @@ def test_probability_is_symmetric_about_the_middle_of_the_tolerance(
 
 @given(numbers, numbers, uncertainties)
 @settings(max_examples=100)
-def test_probability_only_falls_as_a_reading_climbs_towards_an_upper_limit(
+def test_probability_only_falls_as_a_reading_climbs_toward_an_upper_limit(
     one: Fraction, other: Fraction, uncertainty: Fraction
 ) -> None:
     """One-sided conformance probability is monotone (JCGM 106:2012, 7.3.2)."""

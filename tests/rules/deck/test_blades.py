@@ -31,7 +31,7 @@ def test_tip_speed_of_published_and_computed_pairs(
     assert round(speed / FOOT_PER_MINUTE) == feet_per_minute
 
 
-def test_seventy_two_inches_at_eight_hundred_turns_in_metres() -> None:
+def test_seventy_two_inches_at_eight_hundred_turns_in_meters() -> None:
     """Computed: 76.6 m/s."""
     assert round(blades.tip_speed(72 * INCH, 800 / 60), 1) == 76.6
 
@@ -161,7 +161,7 @@ def test_circles_that_only_touch_leave_a_strip() -> None:
 def test_overlap_is_symmetric_and_grows_with_stagger(
     one: float, other: float, distance: float, stagger: float
 ) -> None:
-    """Neighbours exchanged; spindles moved out of line."""
+    """Neighbors exchanged; spindles moved out of line."""
     overlap = blades.overlap(one, other, distance, stagger).overlap
     assert blades.overlap(other, one, distance, stagger).overlap == overlap
     assert blades.overlap(one, other, distance, stagger + 0.05).overlap >= overlap
@@ -186,8 +186,8 @@ def test_a_stagger_as_long_as_the_distance_is_refused() -> None:
 
 
 def test_one_overlap_too_many_is_refused() -> None:
-    """Three spindles have two neighbours' overlaps."""
-    with pytest.raises(RuleRefusal, match="two neighbouring") as refusal:
+    """Three spindles have two neighbors' overlaps."""
+    with pytest.raises(RuleRefusal, match="two neighboring") as refusal:
         blades.cut_width((1.0, 1.0, 1.0), (0.1,))
     assert refusal.value.field == "overlaps"
 

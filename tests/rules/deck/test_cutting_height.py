@@ -29,7 +29,7 @@ def choose(
 
 
 def heights(thicknesses: list[int], counts: list[int], space: int) -> list[int]:
-    """Every sum of single segments that fits, in millimetres: the other way to count."""
+    """Every sum of single segments that fits, in millimeters: the other way to count."""
     pieces = [size for size, count in zip(thicknesses, counts, strict=True) for _ in range(count)]
     sums = {sum(some) for number in range(len(pieces) + 1) for some in subsets(pieces, number)}
     return sorted(one for one in sums if one <= space)

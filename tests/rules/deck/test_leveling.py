@@ -34,9 +34,9 @@ def pitch(front: float, rear: float, least: float, most: float) -> HeightFinding
     return leveling.pitch(*heights, EIGHT_PER_INCH, "opposite", 1.0, "raises", "right", 1)
 
 
-def wing(centre: float, height: float, tolerance: float) -> HeightFinding:
+def wing(center: float, height: float, tolerance: float) -> HeightFinding:
     """A wing in inches, one rod that raises it as it grows."""
-    heights = (centre * INCH, height * INCH, tolerance * INCH)
+    heights = (center * INCH, height * INCH, tolerance * INCH)
     return leveling.wing(*heights, EIGHT_PER_INCH, "opposite", 1.0, "raises", "right")
 
 
@@ -55,7 +55,7 @@ def test_a_tip_lower_than_the_other_is_a_small_angle(
     assert round(math.degrees(slope.angle), 3) == degrees
 
 
-def test_ten_millimetres_in_a_metre_are_half_a_degree() -> None:
+def test_ten_millimeters_in_a_meter_are_half_a_degree() -> None:
     """Published: 10 mm per m = 0.573 deg."""
     slope = leveling.slope_from_heights(0.1, 0.11, 1.0)
     assert round(math.degrees(slope.angle), 3) == 0.573
@@ -104,7 +104,7 @@ def test_changing_the_ends_changes_only_the_sign(one: float, other: float, base:
 
 
 @pytest.mark.parametrize(
-    ("per_inch", "inches", "millimetres"),
+    ("per_inch", "inches", "millimeters"),
     [
         (4.5, 0.444, 11.29),
         (5, 0.400, 10.16),
@@ -116,12 +116,12 @@ def test_changing_the_ends_changes_only_the_sign(one: float, other: float, base:
     ],
 )
 def test_a_turnbuckle_moves_two_threads_a_turn(
-    per_inch: float, inches: float, millimetres: float
+    per_inch: float, inches: float, millimeters: float
 ) -> None:
     """Both ends move: 2 / tpi in, 50.8 / tpi mm, computed; a single thread moves half of that."""
     travel = leveling.rod_travel(1, INCH / per_inch, "opposite")
     assert round(travel / INCH, 3) == inches
-    assert round(travel * 1000, 2) == millimetres
+    assert round(travel * 1000, 2) == millimeters
     assert leveling.rod_travel(1, INCH / per_inch, "one") == travel / 2
 
 
@@ -271,7 +271,7 @@ def test_a_wing_may_differ_by_what_the_model_allows(height: float, finding: str)
     assert wing(3.0, height, 0.25).finding == finding
 
 
-def test_a_high_wing_is_brought_down_to_the_centre() -> None:
+def test_a_high_wing_is_brought_down_to_the_center() -> None:
     """Half an inch high, a quarter a turn."""
     finding = wing(3.0, 3.5, 0.25)
     assert finding.difference == pytest.approx(0.5 * INCH)
@@ -283,7 +283,7 @@ def test_a_high_wing_is_brought_down_to_the_centre() -> None:
 def test_a_lead_of_nothing_is_refused_by_name() -> None:
     """A rod without a thread cannot be turned to length."""
     with pytest.raises(RuleRefusal) as refusal:
-        RULES["levelling.rod_travel"](turns=1, lead=0, threads="one")
+        RULES["leveling.rod_travel"](turns=1, lead=0, threads="one")
     assert refusal.value.field == "lead"
 
 
@@ -296,7 +296,7 @@ def test_a_lead_of_nothing_is_refused_by_name() -> None:
         (1, 4.7636, 83.333),
     ],
 )
-def test_a_carpenters_slope_in_degrees_and_millimetres_a_metre(
+def test_a_carpenters_slope_in_degrees_and_millimeters_a_meter(
     inches_per_foot: float, degrees: float, mm_per_m: float
 ) -> None:
     """Published conversions of inches to the foot (the relation is published, rows computed)."""

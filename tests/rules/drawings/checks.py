@@ -20,7 +20,7 @@ def box(shape: Shape) -> Box:
         baseline = shape.at[1]
         return left, baseline - 0.76 * shape.size, left + width, baseline + 0.24 * shape.size
     if isinstance(shape, Circle):
-        (x, y), radius = shape.centre, shape.radius
+        (x, y), radius = shape.center, shape.radius
         return x - radius, y - radius, x + radius, y + radius
     points: tuple[Point, ...] = (
         (shape.start, shape.end) if isinstance(shape, Line) else shape.points
@@ -30,7 +30,7 @@ def box(shape: Shape) -> Box:
 
 
 def running_off(drawing: Drawing) -> list[Shape]:
-    """Shapes that leave the sheet by more than a hundredth of a millimetre."""
+    """Shapes that leave the sheet by more than a hundredth of a millimeter."""
     room = 0.01
     return [
         shape

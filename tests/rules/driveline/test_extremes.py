@@ -78,7 +78,7 @@ def test_phase_and_wide_angle_joints_change_the_unevenness_and_nothing_else() ->
 def test_no_pose_within_reach_beats_the_swept_extremes(
     turn: float, crest: float, hollow: float, lift: float
 ) -> None:
-    """Poses between the steps exceed the extremes by less than a tenth of a millimetre."""
+    """Poses between the steps exceed the extremes by less than a tenth of a millimeter."""
     swept = sweep(CUTTER, Reach(turn, crest, hollow, lift), EVEN)
     for share in (0.123, 0.457, 0.789):
         pose = pose_of(

@@ -126,7 +126,7 @@ def test_a_movement_too_great_for_two_halves_is_refused() -> None:
 def test_the_change_makes_the_driveline_fit_and_is_the_least_that_does(
     outer: float, inner: float, longest: float, travel: float
 ) -> None:
-    """Cut or lengthened as advised it meets both; a tenth of a millimetre less and it does not."""
+    """Cut or lengthened as advised it meets both; a tenth of a millimeter less and it does not."""
     shortest = longest - travel
     assume(shortest > 0.1)
     try:

@@ -15,7 +15,7 @@ FOOT = 0.3048
 
 
 @pytest.mark.parametrize(
-    ("pto_type", "splines", "millimetres", "rpm", "turns_a_second"),
+    ("pto_type", "splines", "millimeters", "rpm", "turns_a_second"),
     [
         (1, 6, 35, 540, 9.000),
         (2, 21, 35, 1000, 16.667),
@@ -24,7 +24,7 @@ FOOT = 0.3048
     ],
 )
 def test_the_shafts_are_those_of_the_standard(
-    pto_type: int, splines: int, millimetres: float, rpm: int, turns_a_second: float
+    pto_type: int, splines: int, millimeters: float, rpm: int, turns_a_second: float
 ) -> None:
     """ISO 500-1:2014 and 500-3 restated.
 
@@ -32,7 +32,7 @@ def test_the_shafts_are_those_of_the_standard(
     """
     shaft = pto.shaft(pto_type)
     assert shaft.splines == splines
-    assert shaft.diameter * 1000 == pytest.approx(millimetres)
+    assert shaft.diameter * 1000 == pytest.approx(millimeters)
     assert shaft.rated_speed * 60 == pytest.approx(rpm)
     assert round(shaft.rated_speed, 3) == turns_a_second
 
@@ -99,7 +99,7 @@ def test_two_roundings_of_one_rating_still_match() -> None:
 
 
 @pytest.mark.parametrize(
-    ("watts", "rpm", "newton_metres"),
+    ("watts", "rpm", "newton_meters"),
     [
         (100 * HORSEPOWER, 540, 1318.7),
         (100 * HORSEPOWER, 1000, 712.1),
@@ -107,10 +107,10 @@ def test_two_roundings_of_one_rating_still_match() -> None:
     ],
 )
 def test_power_and_speed_give_the_handbook_torque(
-    watts: float, rpm: float, newton_metres: float
+    watts: float, rpm: float, newton_meters: float
 ) -> None:
     """hp = lb-ft x rpm / 5252 and T = 9549.3 P / n, textbook problems; results computed."""
-    assert round(pto.torque(watts, rpm / 60), 1) == newton_metres
+    assert round(pto.torque(watts, rpm / 60), 1) == newton_meters
 
 
 def test_the_published_power_of_650_pound_feet_at_1200_rpm() -> None:
@@ -133,7 +133,7 @@ def test_the_rule_of_thumb_is_five_horsepower_a_foot_from_four_to_seven() -> Non
     )
 
 
-def test_the_rule_of_thumb_in_metric_is_12_23_kw_a_metre() -> None:
+def test_the_rule_of_thumb_in_metric_is_12_23_kw_a_meter() -> None:
     """The same rule as a reference prints it in kW per m."""
     assert round(pto.power_range(1.0).usual / 1000, 2) == 12.23
 

@@ -202,7 +202,7 @@ def test_junk_is_refused_with_a_sentence(text: str, quantity: str, beginning: st
 
 
 def test_a_unit_of_another_quantity_is_named() -> None:
-    """A tyre's pressure in a wheel nut's box."""
+    """A tire's pressure in a wheel nut's box."""
     assert refused("35 psi", "torque") == (
         "“psi” is a unit of pressure and this box takes torque. "
         "Type the torque, with its unit, such as ft·lbf or N·m."

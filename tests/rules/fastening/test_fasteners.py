@@ -262,7 +262,7 @@ def test_bolts_that_are_not_made_are_refused_by_field(
 def test_nuts_without_a_published_load_are_refused_by_field(
     thread: str, nut: str, field: str
 ) -> None:
-    """A figure is never borrowed from a neighbouring thread."""
+    """A figure is never borrowed from a neighboring thread."""
     with pytest.raises(RuleRefusal) as refusal:
         nut_proof(thread, nut)
     assert refusal.value.field == field

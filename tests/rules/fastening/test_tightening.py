@@ -77,7 +77,7 @@ def test_the_next_nut_lies_across_the_circle(studs: int) -> None:
 
 
 @pytest.mark.parametrize("studs", [studs for studs in CIRCLES if studs > 4])
-def test_neighbours_never_follow_one_another(studs: int) -> None:
+def test_neighbors_never_follow_one_another(studs: int) -> None:
     """From five studs on; with three or four it cannot be helped."""
     order = cross_pattern(studs)
     assert all(apart(studs, one, other) > 1 for one, other in pairwise(order))

@@ -9,7 +9,7 @@ from prep.rules.hydraulics import cleanliness
 
 many = settings(max_examples=60, deadline=None, derandomize=True)
 
-MILLILITRE = 1e6  # particles/m^3 in one particle/mL
+MILLILITER = 1e6  # particles/m^3 in one particle/mL
 
 # Scale number, more than, up to: ISO 4406 as restated in a filtration handbook.
 PRINTED = [
@@ -66,9 +66,9 @@ def test_nineteen_sixteen_thirteen_is_read_as_the_handbook_reads_it() -> None:
         (one.least, one.most) for one in (particles.at_4_um, particles.at_6_um, particles.at_14_um)
     ]
     assert ranges == [
-        (2500 * MILLILITRE, 5000 * MILLILITRE),
-        (320 * MILLILITRE, 640 * MILLILITRE),
-        (40 * MILLILITRE, 80 * MILLILITRE),
+        (2500 * MILLILITER, 5000 * MILLILITER),
+        (320 * MILLILITER, 640 * MILLILITER),
+        (40 * MILLILITER, 80 * MILLILITER),
     ]
 
 

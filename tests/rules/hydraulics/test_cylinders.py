@@ -166,7 +166,7 @@ def test_oil_the_circuit_cannot_hold_is_named_as_a_leak() -> None:
 
 
 def test_a_level_that_rose_counts_against_what_was_poured_in() -> None:
-    """Three litres in and one too many in the tractor: two went into the circuit."""
+    """Three liters in and one too many in the tractor: two went into the circuit."""
     check = cylinders.charge_check(0.002, 0.003, -0.001, 0.0)
     assert (check.finding, check.advice) == ("as expected", None)
 
@@ -181,7 +181,7 @@ def test_a_level_that_rose_counts_against_what_was_poured_in() -> None:
     ],
 )
 def test_the_tolerance_itself_still_conforms(added: float, finding: str) -> None:
-    """Expected 4.5 L, read to half a litre."""
+    """Expected 4.5 L, read to half a liter."""
     assert cylinders.charge_check(0.0045, added, 0.0, 0.0005).finding == finding
 
 
@@ -266,7 +266,7 @@ def test_lists_that_do_not_pair_are_refused_by_name(field: str) -> None:
 
 @pytest.mark.parametrize("bore", [0.0, -0.1, 3.5, math.nan, "3.5"])
 def test_a_bore_out_of_range_is_refused_by_name(bore: object) -> None:
-    """3.5 is a bore in inches typed as metres."""
+    """3.5 is a bore in inches typed as meters."""
     with pytest.raises(RuleRefusal) as refusal:
         RULES["hydraulics.cylinder_volume"](bore=bore, rod=0.03, stroke=0.2)
     assert refusal.value.field == "bore"

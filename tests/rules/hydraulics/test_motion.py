@@ -32,7 +32,7 @@ def test_fifteen_gallons_a_minute_move_a_six_inch_cylinder(direction: str, inche
 # Re-phasing sets
 
 
-def test_the_next_bore_of_a_set_in_inches_and_in_millimetres() -> None:
+def test_the_next_bore_of_a_set_in_inches_and_in_millimeters() -> None:
     """Trade-magazine condition, ring area = next bore area; figures computed."""
     assert round(motion.next_bore(4 * INCH, 1.5 * INCH) / INCH, 3) == 3.708
     assert round(motion.next_bore(0.100, 0.040) * 1000, 2) == 91.65

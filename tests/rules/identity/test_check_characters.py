@@ -153,7 +153,7 @@ def test_one_wrong_character_is_always_found(
 
 @settings(max_examples=100)
 @given(st.sampled_from(["MOD 11-2", "MOD 37-2", "MOD 97-10"]), st.data())
-def test_two_exchanged_neighbours_are_found_by_the_pure_systems(
+def test_two_exchanged_neighbors_are_found_by_the_pure_systems(
     system: str, data: st.DataObject
 ) -> None:
     """ISO/IEC 7064: pure systems find all single transpositions; hybrids nearly all."""

@@ -228,7 +228,7 @@ DAY = {"name": "day", "characters": "digits", "length": 3}
         ({"parts": [{"name": "a", "text": 7}]}, r"Expected `str`, got `int`"),
         ({"parts": [{"name": "a", "length": [4, 2]}]}, "a length runs from 1 to 40"),
         ({"parts": [{"name": "a", "length": 41}]}, "a length runs from 1 to 40"),
-        ({"parts": [{"name": "a", "length": 2, "colour": 1}]}, "unknown field `colour`"),
+        ({"parts": [{"name": "a", "length": 2, "color": 1}]}, "unknown field `color`"),
         ({"parts": [{"name": "a", "length": 2, "characters": "any"}]}, "Invalid enum value 'any'"),
         (
             {"parts": [{"name": "a", "length": [1, 2]}, {"name": "b", "length": [1, 2]}]},

@@ -117,7 +117,7 @@ def test_a_level_at_the_plug_is_left_alone() -> None:
 
 
 def test_a_low_box_is_topped_off_by_its_area() -> None:
-    """20 mm in a straight-sided box of 0.05 m^2 is a litre."""
+    """20 mm in a straight-sided box of 0.05 m^2 is a liter."""
     level = gear_oil.plug_level(0.020, 0.003, 0.05)
     assert level.finding == "low"
     assert level.advice is not None
@@ -185,7 +185,7 @@ def test_a_stick_and_a_plug_over_one_box_agree(reading: float, area: float) -> N
 # Volumes
 
 
-def test_ten_litres_warmed_seventy_degrees_need_half_a_litre_more() -> None:
+def test_ten_liters_warmed_seventy_degrees_need_half_a_liter_more() -> None:
     """Computed, 10 to 80 degC; the 0.0007 is a value from memory and an input here."""
     assert round(gear_oil.thermal_rise(0.010, 0.0007, 70) * 1000, 2) == 0.49
 

@@ -28,7 +28,7 @@ def test_a_point_that_needs_four_and_a_half_grams_gets_two_strokes() -> None:
 
 
 def test_four_shots_of_two_point_seven_are_not_eleven_grams() -> None:
-    """The printed "about 11 g" takes a millilitre for a gram; at 900 kg/m^3 it is 9.7 g."""
+    """The printed "about 11 g" takes a milliliter for a gram; at 900 kg/m^3 it is 9.7 g."""
     assert round(4 * grease.stroke_mass_from_volume(2.7e-6, 900) / GRAM, 1) == 9.7
     assert round(4 * grease.stroke_mass_from_volume(2.7e-6, 1000) / GRAM) == 11
 

@@ -134,7 +134,7 @@ def test_a_machine_that_reaches_the_ratio_is_refused(mass: float, brakes: str) -
 
 
 @pytest.mark.parametrize(
-    ("jurisdiction", "metres"),
+    ("jurisdiction", "meters"),
     [
         ("US, Interstate network", 2.591),
         ("US, California, other roads", 3.048),
@@ -143,13 +143,13 @@ def test_a_machine_that_reaches_the_ratio_is_refused(mass: float, brakes: str) -
         ("EU and UK, agricultural", 3.0),  # value from memory
     ],
 )
-def test_transport_widths_are_those_published(jurisdiction: str, metres: float) -> None:
+def test_transport_widths_are_those_published(jurisdiction: str, meters: float) -> None:
     """102 in, 120 in and 15 ft in public sources; the European figures from memory."""
-    assert transport_width(2.0, jurisdiction).limit == pytest.approx(metres, abs=0.002)
+    assert transport_width(2.0, jurisdiction).limit == pytest.approx(meters, abs=0.002)
 
 
 def test_a_width_exactly_at_the_limit_is_within() -> None:
-    """And a millimetre more is a millimetre over."""
+    """And a millimeter more is a millimeter over."""
     limit = 102 * 0.0254
     assert transport_width(limit, "US, Interstate network").within
     wide = transport_width(limit + 0.001, "US, Interstate network")
