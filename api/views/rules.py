@@ -14,7 +14,7 @@ from prep.record.unit.views.entry_preview import judge_entry
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
 from prep.rules.answers.answer import Understood, Value, find_rule, work_out
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Spec, YesNo
-from prep.rules.conformity.judgement import DecisionRule
+from prep.rules.conformity.judgment import DecisionRule
 from prep.rules.drawings.shapes import to_svg
 
 Written = str | int | float | bool | list[str | int | float | bool]

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import Any, Final
 
-from prep.rules.conformity.judgement import DecisionRule, Interval, judge
+from prep.rules.conformity.judgment import DecisionRule, Interval, judge
 from prep.rules.deck.cutting_height import StopChoice, choose_stops, stack_of
 from prep.rules.deck.leveling import HeightFinding, wing
 from prep.rules.drawings.captions import Show
@@ -107,8 +107,8 @@ def _probability(inputs: Inputs, _: Any, unit: str) -> tuple[Drawing, ...]:
         None if low is None else Fraction(low), None if high is None else Fraction(high)
     )
     value, expanded = Fraction(inputs["value"]), 2 * Fraction(inputs["standard_uncertainty"])
-    judgement = judge(value, interval, DecisionRule("simple"), expanded)
-    return (guard_band_drawing(value, interval, judgement, expanded, ""),)
+    judgment = judge(value, interval, DecisionRule("simple"), expanded)
+    return (guard_band_drawing(value, interval, judgment, expanded, ""),)
 
 
 def _named(inputs: Inputs, form: type[Any]) -> dict[str, float]:

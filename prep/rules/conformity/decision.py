@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Annotated
 
 from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
-from prep.rules.conformity.judgement import Interval, conformance_probability, exact_acceptance
+from prep.rules.conformity.judgment import Interval, conformance_probability, exact_acceptance
 from prep.rules.conformity.normal import cumulative, quantile
 
 Value = Annotated[float, In("1", -1e12, 1e12)]

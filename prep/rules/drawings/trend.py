@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from prep.rules.conformity.judgement import Interval, Verdict
+from prep.rules.conformity.judgment import Interval, Verdict
 from prep.rules.drawings.captions import fitted
 from prep.rules.drawings.shapes import Circle, Drawing, Ink, Line, Point, Polyline, Shape, rectangle
 from prep.rules.quantities.quantity import decimal_text

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from prep.rules.conformity.judgement import DecisionRule, Interval, Verdict, judge
+from prep.rules.conformity.judgment import DecisionRule, Interval, Verdict, judge
 from prep.rules.drawings.guard_band import guard_band_drawing
 from prep.rules.drawings.shapes import Circle, Drawing, Ink, Polygon, Text, to_svg
 from tests.rules.drawings.checks import box, running_off, texts, touching_texts
@@ -24,8 +24,8 @@ def drawn(
     unit: str = "N·m",
 ) -> Drawing:
     reading, uncertainty = Fraction(value), Fraction(expanded)
-    judgement = judge(reading, interval, rule, uncertainty)
-    return guard_band_drawing(reading, interval, judgement, uncertainty, unit)
+    judgment = judge(reading, interval, rule, uncertainty)
+    return guard_band_drawing(reading, interval, judgment, uncertainty, unit)
 
 
 def place_of_reading(drawing: Drawing) -> float:
@@ -169,14 +169,12 @@ def test_every_picture_is_readable_and_agrees_with_its_verdict(
 ) -> None:
     """Nothing runs off, no words touch, and gray lies under a reading that does not conform."""
     interval = Interval(None if side == "high" else limits[0], None if side == "low" else limits[1])
-    judgement = judge(value, interval, rule, expanded)
-    drawing = guard_band_drawing(value, interval, judgement, expanded, "kPa")
+    judgment = judge(value, interval, rule, expanded)
+    drawing = guard_band_drawing(value, interval, judgment, expanded, "kPa")
     assert running_off(drawing) == []
     assert touching_texts(drawing) == []
-    if judgement.verdict is not Verdict.NONCONFORMING:
+    if judgment.verdict is not Verdict.NONCONFORMING:
         assert not over_gray(drawing)
-    elif interval.distance(value) > judgement.guard_band * 11 / 10:
+    elif interval.distance(value) > judgment.guard_band * 11 / 10:
         assert over_gray(drawing)
-    assert to_svg(drawing) == to_svg(
-        guard_band_drawing(value, interval, judgement, expanded, "kPa")
-    )
+    assert to_svg(drawing) == to_svg(guard_band_drawing(value, interval, judgment, expanded, "kPa"))

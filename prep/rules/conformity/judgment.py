@@ -89,7 +89,7 @@ class DecisionRule:
 
 
 @dataclass(frozen=True)
-class Judgement:
+class Judgment:
     """A verdict with the probability that the true value conforms, and the guard bands it used.
 
     Not `decidable`: this instrument cannot decide, its uncertainty is too large for the limits.
@@ -109,7 +109,7 @@ class Judgement:
 
 def judge(
     value: Fraction, interval: Interval, rule: DecisionRule, expanded_uncertainty: Fraction
-) -> Judgement:
+) -> Judgment:
     """Hold a reading against its limits under a decision rule.
 
     All three numbers in one unit; the uncertainty expanded with k = 2. Under the guarded rule a
@@ -134,7 +134,7 @@ def judge(
     else:
         verdict = Verdict.CONFORMING
     probability = _probability(above_low, below_high, spread)
-    return Judgement(verdict, probability, decidable, interval, guard_band)
+    return Judgment(verdict, probability, decidable, interval, guard_band)
 
 
 def conformance_probability(value: Fraction, interval: Interval, uncertainty: Fraction) -> float:
