@@ -22,7 +22,7 @@ FOOT_PER_MINUTE: Final = 0.00508  # m/s
 TURF_TIP_SPEED: Final = 19_000 * FOOT_PER_MINUTE
 TURF_SCOPE: Final = (
     "ANSI B71.1 and B71.4 set 19 000 ft/min for powered turf-care mowers. No published figure for "
-    "large rotary mowers was found, so this is advice and no limit; the maker's speed rules."
+    "large rotary mowers was found, so this is advice and no limit; the manufacturer's speed rules."
 )
 
 
@@ -204,8 +204,8 @@ def pair_weights(
         "unmatched",
         difference,
         Advice(
-            "Fit a matched pair from the maker, and grind nothing off a new blade: these differ "
-            "by {amount}",
+            "Fit a matched pair from the manufacturer, and grind nothing off a new blade: these "
+            "differ by {amount}",
             difference,
             "kg",
         ),
@@ -311,7 +311,7 @@ def torque_pair(
         slot_in_line: yes or no. Whether the cotter pin goes through; yes where there is none.
     Result: what is found of each, and what to do, with amounts in N·m.
     Formula: least <= torque <= most for each; a slot is reached by tightening, never by backing.
-    Source: makers' manuals (carrier nut 250 to 350 lbf-ft, on to the next slot).
+    Source: manufacturers' manuals (carrier nut 250 to 350 lbf-ft, on to the next slot).
     Example: 450 lbf-ft in 430 to 470, carrier 300 in 250 to 350 with the slot in line.
 
         >>> f = 1.3558179483314

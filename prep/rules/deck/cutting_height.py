@@ -208,7 +208,8 @@ def advisory(height: Annotated[float, In("m", 0.0, 2.0)]) -> HeightAdvisory:
         height: m, 0 to 2. Floor to cutting edge, measured at the blade tip on a hard floor.
     Result: the finding and m the usual least.
     Formula: height compared with 76.2 mm.
-    Source: two articles and a guide for rotary cutters (3 in); the maker's figure comes first.
+    Source: two articles and a guide for rotary cutters (3 in); the manufacturer's figure comes
+        first.
     Example: 3 in -> not under it.
 
         >>> advisory(0.0762).finding
@@ -220,8 +221,8 @@ def advisory(height: Annotated[float, In("m", 0.0, 2.0)]) -> HeightAdvisory:
         "under the usual least",
         LOWEST_RECOMMENDED,
         Advice(
-            "Raise the deck by {amount}, unless the maker allows less: blades this low scalp and "
-            "wear",
+            "Raise the deck by {amount}, unless the manufacturer allows less: blades this low "
+            "scalp and wear",
             LOWEST_RECOMMENDED - height,
             "m",
         ),

@@ -213,7 +213,8 @@ def pitch(
         rods: one of 1, 2. Rods that are turned alike.
     Result: the finding, m rear less front, and 1 the turns to the middle of the window.
     Formula: difference = rear - front; the front comes down by middle - difference.
-    Source: makers' manuals: a three-point brush cutter about 1 in lower in front; never the rear.
+    Source: manufacturers' manuals: a three-point brush cutter about 1 in lower in front; never the
+        rear.
     Example: 3 in front, 4 in rear, wanted 3/4 to 1 1/4 in lower -> conforms.
 
         >>> i = 0.0254
@@ -261,7 +262,8 @@ def wing(
         near_thread: one of right, left. Hand of the thread at the end you look from.
     Result: the finding, m wing less center, and 1 the turns that bring it level.
     Formula: difference = wing - center, compared with the tolerance both ways.
-    Source: makers' manuals (1/4 in side to side in three of them); the model's own figure rules.
+    Source: manufacturers' manuals (1/4 in side to side in three of them); the model's own figure
+        rules.
     Example: wing 1/4 in high, 1/4 in allowed -> conforms.
 
         >>> wing(0.0762, 0.0762 + 0.00635, 0.00635, 0.003175, "one", 1, "raises", "right").finding

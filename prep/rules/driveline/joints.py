@@ -151,7 +151,7 @@ def angle_for_non_uniformity(
         non_uniformity: 1, 0 to 10. Fastest less slowest speed, over the mean speed.
     Result: rad.
     Formula: cos(angle) = (sqrt(U^2 + 4) - U) / 2.
-    Source: inverse of U = 1 / cos - cos; design limit of an industrial joint maker's pages.
+    Source: inverse of U = 1 / cos - cos; design limit of an industrial joint manufacturer's pages.
     Example: U = 0.0027, the limit where a pair does not cancel -> 2.977 degrees.
 
         >>> round(math.degrees(angle_for_non_uniformity(0.0027)), 3)
@@ -191,8 +191,8 @@ def peak_acceleration(
     Formula: the ratio's slope w^2 cos(a) s sin(2t) / (1 - s cos(t)^2)^2 with s = sin(a)^2, at the
         rotation t where it peaks: s C^2 + (2 - s) C = 2 s, C = cos(2t).
         Small angles: about w^2 s / cos(a).
-    Source: slope of the ratio of Hooke's joint; a joint maker's chart keeps it near 1000 rad/s^2
-        (its heading says 100, a misprint).
+    Source: slope of the ratio of Hooke's joint; a joint manufacturer's chart keeps it near 1000
+        rad/s^2 (its heading says 100, a misprint).
     Example: 1500 rpm at 11 degrees 30 minutes -> about 1001 rad/s^2.
 
         >>> abs(peak_acceleration(math.radians(11.5), 25) / 1001 - 1) < 0.01
@@ -261,7 +261,7 @@ def advisory_limit(
     joint: Annotated[str, OneOf(("single", "wide-angle"))],
     duty: Annotated[str, OneOf(("preferred", "continuous", "short", "stationary"))],
 ) -> Annotated[float, Unit("rad")]:
-    """General joint angle limit, for when the maker's is not at hand.
+    """General joint angle limit, for when the manufacturer's is not at hand.
 
     Inputs:
         joint: one of single, wide-angle. Kind of joint.
@@ -269,7 +269,8 @@ def advisory_limit(
             output; stationary means not turning.
     Result: rad.
     Formula: table by kind and duty.
-    Source: driveline manuals quoted in public; advice only, the maker's limit goes before it.
+    Source: driveline manuals quoted in public; advice only, the manufacturer's limit goes before
+        it.
     Example: single joint, continuous -> 25 degrees.
 
         >>> round(math.degrees(advisory_limit("single", "continuous")))
@@ -296,7 +297,8 @@ def wide_angle_offset(
         turn: rad, 0 to 1.4. Angle between tractor and machine seen from above.
     Result: angles of both joints in rad, unevenness at the machine.
     Formula: single joint atan(|e| sin(turn) / (l + e cos(turn))), U = tan x sin of it.
-    Source: plane geometry; makers ask the pivots to coincide, then the single joint runs straight.
+    Source: plane geometry; manufacturers ask the pivots to coincide, then the single joint runs
+        straight.
     Example: offset 0 -> single joint straight, wide-angle joint takes the whole turn.
 
         >>> centerd = wide_angle_offset(0.0, 2.0, math.radians(40))

@@ -133,7 +133,8 @@ def overspeed_limit(
         rating: one of 540, 540E, 1000. Speed rating in rpm; E is the economy setting.
     Result: 1/s.
     Formula: table by rating.
-    Source: one public tractor manual. General advice: the maker of the machine may allow less.
+    Source: one public tractor manual. General advice: the manufacturer of the machine may allow
+        less.
     Example: rating 540 -> 630 rpm.
 
         >>> round(overspeed_limit("540") * 60)
@@ -224,7 +225,8 @@ def power_range(cutting_width: Annotated[float, In("m", 0.5, 10.0)]) -> PowerRan
         cutting_width: m, 0.5 to 10. Full width of cut.
     Result: low end, usual value and high end in W.
     Formula: 4, 5 and 7 hp per foot of cut. For brush-type rotary cutters only.
-    Source: common practice in several public articles; not in any standard, not a maker's limit.
+    Source: common practice in several public articles; not in any standard, not a manufacturer's
+        limit.
     Example: 1 ft of cut -> 5 hp, from 4 to 7 hp.
 
         >>> round(power_range(15 * 0.3048).usual / 745.6998715822702, 6)
@@ -243,11 +245,11 @@ def minimum_power(
 
     Inputs:
         cutting_width: m, 0.5 to 10. Full width of cut.
-        model_minimum: W, 1000 to 1e6. The maker's own minimum; where given, it decides.
+        model_minimum: W, 1000 to 1e6. The manufacturer's own minimum; where given, it decides.
     Result: W.
-    Formula: the maker's minimum, else 5 hp per foot of cut (brush-type rotary cutters only).
-    Source: common practice, no published standard; the maker's figure goes before it.
-    Example: 15 ft without a maker's figure -> 75 hp.
+    Formula: the manufacturer's minimum, else 5 hp per foot of cut (brush-type rotary cutters only).
+    Source: common practice, no published standard; the manufacturer's figure goes before it.
+    Example: 15 ft without a manufacturer's figure -> 75 hp.
 
         >>> round(minimum_power(15 * 0.3048) / 745.6998715822702, 6)
         75.0

@@ -1,7 +1,7 @@
 """Tightening torque by nut factor, the short form torque charts are made with.
 
 A chart is only as good as its basis: nut factor, share of proof and area. Every answer here states
-its basis through its inputs. A maker's own figure always goes before a general chart.
+its basis through its inputs. A manufacturer's own figure always goes before a general chart.
 """
 
 from dataclasses import dataclass

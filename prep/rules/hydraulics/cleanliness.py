@@ -140,7 +140,7 @@ def compare(measured: ScaleNumbers, dirtiest: ScaleNumbers) -> CodeFinding:
 
     Inputs:
         measured: 1, 0 to 28. The three scale numbers of the sample.
-        dirtiest: 1, 0 to 28. The three scale numbers the maker allows.
+        dirtiest: 1, 0 to 28. The three scale numbers the manufacturer allows.
     Result: clean enough or dirtier, and 1 the scale numbers too many for each size.
     Formula: measured less allowed for each size; none may be above zero.
     Source: ISO 4406 as restated in a filtration handbook.

@@ -1,7 +1,7 @@
 """Cylinders and hoses: force, the oil they hold, and where it went.
 
-General formulas for planning and for judging a charge. The maker's pressure, hose and oil figures
-for the exact machine come first; search for a leak with card or wood, never a hand.
+General formulas for planning and for judging a charge. The manufacturer's pressure, hose and oil
+figures for the exact machine come first; search for a leak with card or wood, never a hand.
 """
 
 import math

@@ -1,7 +1,7 @@
 """Hydraulic flare connections: torque and turn by dash size.
 
-The figures are for the 37° flare of SAE J514, steel, threads lubricated. Makers' charts differ;
-theirs go first.
+The figures are for the 37° flare of SAE J514, steel, threads lubricated. Manufacturers' charts
+differ; theirs go first.
 """
 
 import math
@@ -70,7 +70,8 @@ def flare_torque(
     if newer is None:
         raise RuleRefusal(
             "dash",
-            f"The newer chart has no size {dash}. Use the older chart or the maker's figure.",
+            f"The newer chart has no size {dash}. "
+            "Use the older chart or the manufacturer's figure.",
         )
     least, greatest = newer
     return FlareTorque(thread, least * FOOT_POUND, greatest * FOOT_POUND)

@@ -1,8 +1,8 @@
 """Check characters: ISO/IEC 7064, the vehicle number of 49 CFR 565.15, and the product number.
 
 A check character tells a misread number from a right one; it says nothing about whether the
-machine exists. Which method a maker's serial numbers follow, if any, is stated by the model's
-serial scheme: many farm serials carry none.
+machine exists. Which method a manufacturer's serial numbers follow, if any, is stated by the
+model's serial scheme: many farm serials carry none.
 """
 
 import re
@@ -127,10 +127,11 @@ def vin_check_digit(vin: str) -> str:
 def product_number(pin: str) -> ProductNumber:
     """Parts of a 17-character product identification number (structure of ISO 10261).
 
-    Three characters name the maker, five the model, one letter in place 9 is the check, eight
-    the single machine. How that letter is computed is not public and a maker may assign it
-    freely, so only its place and kind are looked at. That I, O and Q do not occur is common
-    practice, no published source. Raises RuleRefusal on `pin` where the structure is another.
+    Three characters name the manufacturer, five the model, one letter in place 9 is the check,
+    eight the single machine. How that letter is computed is not public and a manufacturer may
+    assign it freely, so only its place and kind are looked at. That I, O and Q do not occur is
+    common practice, no published source. Raises RuleRefusal on `pin` where the structure is
+    another.
     """
     _check_length("pin", pin)
     for position, character in enumerate(pin, start=1):
@@ -170,7 +171,8 @@ def check_number(
 
     Inputs:
         number: text. The whole number, its check character last (the last two for MOD 97-10).
-        system: one of MOD 11-2, MOD 37-2, MOD 97-10, MOD 11,10, MOD 37,36. As the maker states it.
+        system: one of MOD 11-2, MOD 37-2, MOD 97-10, MOD 11,10, MOD 37,36. As the manufacturer
+            states it.
     Result: the check read, the check expected, and whether they agree.
     Formula: pure systems weigh with powers of 2 or 10 modulo 11, 37 or 97; hybrid ones work
         modulo M and M + 1 by turns.

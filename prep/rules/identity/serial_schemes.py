@@ -1,4 +1,4 @@
-"""How a maker's serial numbers are built, kept as data with the model.
+"""How a manufacturer's serial numbers are built, kept as data with the model.
 
 A scheme names the parts of a serial from left to right. From it come a sentence for a misread
 plate ("characters 9 to 11 must be digits"), the day the machine was built where the number says
@@ -104,7 +104,7 @@ class Built(msgspec.Struct, frozen=True):
 
 
 class Scheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The build of a maker's serial numbers."""
+    """The build of a manufacturer's serial numbers."""
 
     parts: tuple[Part, ...]
     built: BuiltBy = BuiltBy()

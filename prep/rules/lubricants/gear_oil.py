@@ -1,7 +1,7 @@
 """Gear oil: its SAE grade and the cold it suits, its level by plug or stick, what to top off.
 
-Levels are read on level ground with the oil cool and the machine blocked. The maker's oil comes
-first: a grade that suits the cold says nothing of its additives.
+Levels are read on level ground with the oil cool and the machine blocked. The manufacturer's oil
+comes first: a grade that suits the cold says nothing of its additives.
 """
 
 import math
@@ -120,7 +120,7 @@ def ambient(winter_grade: WinterGrade, coldest: Ambient, edition: Edition) -> Am
         edition: one of 2005, 2019. Edition of SAE J306; this column is the same in both.
     Result: the finding, and K the coldest allowed and the margin to it.
     Formula: margin = coldest - temperature at which the grade may reach 150 Pa·s.
-    Source: SAE J306; the maker's oil chart comes first.
+    Source: SAE J306; the manufacturer's oil chart comes first.
     Example: 80W at -26 degC -> flows, with nothing to spare.
 
         >>> oil = ambient("80W", 247.15, "2019")
@@ -133,9 +133,9 @@ def ambient(winter_grade: WinterGrade, coldest: Ambient, edition: Edition) -> Am
         return AmbientFinding("flows", allowed, margin, edition, None)
     suited = next((name for name, limit in reversed(COLDEST.items()) if _flows(limit, coldest)), "")
     do = (
-        f"Ask the maker for an oil of {suited}: it must still flow at {{amount}}"
+        f"Ask the manufacturer for an oil of {suited}: it must still flow at {{amount}}"
         if suited
-        else "No SAE grade is meant for {amount}; ask the maker what to do"
+        else "No SAE grade is meant for {amount}; ask the manufacturer what to do"
     )
     advice = Advice(do, coldest, "K", span=False)
     return AmbientFinding("too thick", allowed, margin, edition, advice)
@@ -159,7 +159,7 @@ def plug_level(
         oil_area: m^2, 0.001 to 2. Oil for each meter of level: the box seen from above.
     Result: the finding and m^3 to add.
     Formula: V = area x depth, the box taken as straight-sided.
-    Source: makers' manuals (level at the lower edge, oil cool); volume by geometry.
+    Source: manufacturers' manuals (level at the lower edge, oil cool); volume by geometry.
     Example: 20 mm low in a box of 0.05 m^2 -> 1 L.
 
         >>> round(plug_level(0.020, 0.002, 0.05).top_off * 1000, 6)
@@ -191,7 +191,7 @@ def stick_level(
         model_stick: one of screwed in, rested. How the model's manual reads it.
     Result: the finding and m^3 to the full mark.
     Formula: between the marks is right; under them V = area x (full - reading).
-    Source: makers' manuals (both ways of reading exist); volume by geometry.
+    Source: manufacturers' manuals (both ways of reading exist); volume by geometry.
     Example: 10 mm under a 30 mm full mark, low mark 25, 0.05 m^2 -> 0.5 L.
 
         >>> level = stick_level(0.020, 0.025, 0.030, 0.05, "rested", "rested")

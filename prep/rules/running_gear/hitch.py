@@ -29,7 +29,8 @@ class Window:
 # 1000 rpm, 35 and 45 mm shafts). Nothing published was found for type 4.
 DRAWBAR_DISTANCE: Final = {1: 14 * INCH, 2: 16 * INCH, 3: 20 * INCH}
 
-# Some makers print 350, 400 and 500 mm where others print 14, 16 and 20 in: up to 8 mm apart.
+# Some manufacturers print 350, 400 and 500 mm where others print 14, 16 and 20 in: up to 8 mm
+# apart.
 PRINTING_SPREAD: Final = 0.010
 
 # Top of drawbar to PTO center line, and hitch-pin and clevis clearance plane below that line,
@@ -92,8 +93,8 @@ def distance_window(
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.
-        tolerance: m, 0.006 to 0.05. Either side. Tighter is senseless: makers round to 350, 400
-            or 500 mm as well as to 14, 16 or 20 in.
+        tolerance: m, 0.006 to 0.05. Either side. Tighter is senseless: manufacturers round to 350,
+            400 or 500 mm as well as to 14, 16 or 20 in.
     Result: least and most in m.
     Formula: distance by type plus and minus the tolerance.
     Source: distance published; the default of 10 mm is our choice and covers both roundings.

@@ -36,10 +36,12 @@ def minimum_mass(
         travel_speed: m/s, 0.5 to 13.8889. Fastest speed on the road; never above the machine's
             own marked speed.
         braked: yes or no. The machine has its own working brakes.
-        model_minimum: kg, 100 to 40000. The maker's own minimum; the greater of the two counts.
+        model_minimum: kg, 100 to 40000. The manufacturer's own minimum; the greater of the two
+            counts.
     Result: kg.
     Formula: machine mass / 1.5 unbraked (to 32 km/h), / 4.5 braked to 40 km/h, / 3.0 to 50 km/h.
-    Source: one maker's public manuals; local road law and the maker's manual go before it.
+    Source: one manufacturer's public manuals; local road law and the manufacturer's manual go
+        before it.
     Example: a 22500 lb machine without brakes -> 15000 lb tractor.
 
         >>> round(minimum_mass(22_500 * 0.45359237, 8.0) / 0.45359237)

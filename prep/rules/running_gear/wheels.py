@@ -13,8 +13,8 @@ FOOT_POUND: Final = float(FOOT * POUND_FORCE)
 MILE: Final = float(5280 * FOOT)
 HOUR: Final = 3600.0
 
-# Farm tires on single-piece rims: the tire makers' trade association warns never to pass 35 psi
-# while seating beads, restated in a tire maker's bulletin and a dealer's page.
+# Farm tires on single-piece rims: the tire manufacturers' trade association warns never to pass 35
+# psi while seating beads, restated in a tire manufacturer's bulletin and a dealer's page.
 SEATING_LIMIT: Final = float(35 * POUND_FORCE / INCH**2)
 
 # General chart of five agreeing sources: (least, greatest) lbf-ft of the three stages.
@@ -74,7 +74,7 @@ def pressure_for_load(
 
     Inputs:
         load: N, 0 to 200000. Load on one tire.
-        loads: N, 0 to 200000. Loads of the maker's table, rising.
+        loads: N, 0 to 200000. Loads of the manufacturer's table, rising.
         pressures: Pa, 0 to 1000000. Cold gauge pressure beside each load, rising.
     Result: Pa, gauge.
     Formula: straight line between neighboring rows; nothing beyond the ends of the table.
@@ -97,7 +97,7 @@ def load_at_pressure(
 
     Inputs:
         pressure: Pa, 0 to 1000000. Cold gauge pressure.
-        loads: N, 0 to 200000. Loads of the maker's table, rising.
+        loads: N, 0 to 200000. Loads of the manufacturer's table, rising.
         pressures: Pa, 0 to 1000000. Cold gauge pressure beside each load, rising.
     Result: N.
     Formula: straight line between neighboring rows; nothing beyond the ends of the table.
@@ -128,7 +128,7 @@ def _between(
         raise RuleRefusal(
             field,
             f"This {field} is outside the tire's table, which is never carried on past its ends. "
-            "Ask the tire's maker.",
+            "Ask the tire's manufacturer.",
         )
     row = next(row for row, top in enumerate(known[1]) if wanted <= top)
     if known[1][row] == wanted:
@@ -151,7 +151,7 @@ def nut_stages(wheel: Annotated[str, OneOf(tuple(NUT_STAGES))]) -> NutStages:
 
     Inputs:
         wheel: one of 12 to 13 in wheel, 14 to 16 in wheel, 1/2 in stud, 16 in wheel, 9/16 in
-            stud, 5/8 in cone nut, 5/8 in flange nut. A general chart, never a maker's limit.
+            stud, 5/8 in cone nut, 5/8 in flange nut. A general chart, never a manufacturer's limit.
     Result: least and greatest torque of each stage, N·m.
     Formula: read from a table. Nuts started by hand, dry clean threads, star pattern.
     Source: trailer-wheel charts, five public sources.
@@ -187,7 +187,8 @@ def recheck_by_distance(
     Inputs:
         traveled: m, 0 to 10000000. Since the wheel was put on.
         rechecks: 1, 0 to 1000. Checks made since.
-        marks: m, 1 to 1000000. Distances of the checks, rising; the maker's own if there are any.
+        marks: m, 1 to 1000000. Distances of the checks, rising; the manufacturer's own if there are
+            any.
     Result: distance since fitting of the next check (m) and whether it is due.
     Formula: the mark after the checks made; past the last mark, its last step again and again.
     Source: 10, 25 and 50 miles in five public sources; repeating the last step: common practice,
@@ -220,7 +221,8 @@ def recheck_by_hours(
     Inputs:
         worked: s, 0 to 100000000. Work since the wheel was put on.
         rechecks: 1, 0 to 1000. Checks made since.
-        marks: s, 60 to 10000000. Times of the checks, rising; the maker's own if there are any.
+        marks: s, 60 to 10000000. Times of the checks, rising; the manufacturer's own if there are
+            any.
     Result: working time since fitting of the next check (s) and whether it is due.
     Formula: the mark after the checks made; past the last mark, its last step again and again.
     Source: 1 h and 10 h: value from memory; repeating the last step: common practice, no
@@ -254,11 +256,12 @@ def seating_stop(
 
     Inputs:
         pressure: Pa, 0 to 2000000. Gauge pressure now, beads not yet seated.
-        limit: Pa, 10000 to 2000000. The tire or rim maker's limit; left out: 35 psi, a general
-            warning for farm tires, never a maker's limit.
+        limit: Pa, 10000 to 2000000. The tire or rim manufacturer's limit; left out: 35 psi, a
+            general warning for farm tires, never a manufacturer's limit.
     Result: advice with the pressure in Pa to let out; nothing below the limit.
     Formula: pressure >= limit.
-    Source: tire makers' trade association, safety warning for farm tires on single-piece rims.
+    Source: tire manufacturers' trade association, safety warning for farm tires on single-piece
+        rims.
     Example: at 35 psi -> stop.
 
         >>> seating_stop(SEATING_LIMIT) is None

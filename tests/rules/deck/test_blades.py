@@ -223,7 +223,7 @@ def test_a_blade_bolt_is_judged_both_ways(bolt: float, finding: str) -> None:
     [(249, "too loose"), (250, "conforms"), (350, "conforms"), (351, "too tight")],
 )
 def test_a_carrier_nut_is_judged_both_ways(carrier: float, finding: str) -> None:
-    """A maker's manual: 250 to 350 lbf-ft."""
+    """A manufacturer's manual: 250 to 350 lbf-ft."""
     assert pair(450, carrier).carrier == finding
 
 

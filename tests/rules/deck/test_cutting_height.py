@@ -181,9 +181,9 @@ def test_three_inches_are_the_usual_least_for_a_rotary_cutter(inches: float, fin
 
 
 def test_a_low_deck_is_told_how_far_to_come_up() -> None:
-    """Two inches: one more, unless the maker allows less."""
+    """Two inches: one more, unless the manufacturer allows less."""
     advice = cutting_height.advisory(2 * INCH).advice
     assert advice is not None
-    assert "unless the maker allows less" in advice.do
+    assert "unless the manufacturer allows less" in advice.do
     assert advice.amount == pytest.approx(INCH)
     assert advice.unit == "m"

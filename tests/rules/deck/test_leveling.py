@@ -227,7 +227,7 @@ def test_a_deck_set_dead_level_is_told_how_to_drop_its_front() -> None:
 
 
 def test_a_model_that_wants_both_ends_within_half_an_inch_has_its_own_window() -> None:
-    """Makers differ: one within 1/2 in of the same height."""
+    """Manufacturers differ: one within 1/2 in of the same height."""
     assert pitch(3.0, 2.6, -0.5, 0.5).finding == "conforms"
     assert pitch(3.0, 2.4, -0.5, 0.5).finding == "rear lower than front"
 

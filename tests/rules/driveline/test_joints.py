@@ -69,7 +69,7 @@ def test_one_joint_at_30_degrees_swings_500_rpm_between_433_and_577_35() -> None
 
 
 def test_a_speed_swing_of_0_0027_belongs_to_2_977_degrees() -> None:
-    """An industrial joint maker's limit where a pair does not cancel: “about 3 degrees”."""
+    """An industrial joint manufacturer's limit where a pair does not cancel: “about 3 degrees”."""
     angle = joints.angle_for_non_uniformity(0.0027)
     assert round(math.degrees(angle), 3) == 2.977
 
@@ -90,7 +90,7 @@ def test_a_swing_of_100_rpm_at_1200_rpm_belongs_to_16_42_degrees() -> None:
 def test_the_joint_chart_keeps_the_acceleration_near_1000(
     rpm: float, degrees: float, minutes: float, computed: float
 ) -> None:
-    """A driveline maker's chart; its heading says 100 rad/s², its rows come to ten times that."""
+    """A manufacturer's chart; its heading says 100 rad/s², its rows come to ten times that."""
     angle = math.radians(degrees + minutes / 60)
     assert round(joints.peak_acceleration(angle, rpm / 60)) == pytest.approx(computed, abs=1)
 
@@ -331,7 +331,7 @@ def test_a_straight_joint_does_nothing() -> None:
     ],
 )
 def test_general_angle_limits_are_the_quoted_ones(joint: str, duty: str, degrees: int) -> None:
-    """Driveline manuals quoted in public; never shown as a maker's limit."""
+    """Driveline manuals quoted in public; never shown as a manufacturer's limit."""
     assert round(math.degrees(joints.advisory_limit(joint, duty)), 9) == degrees
 
 
@@ -343,7 +343,7 @@ def test_no_preferred_angle_is_made_up_for_a_wide_angle_joint() -> None:
 
 
 def test_a_wide_angle_joint_over_the_pivot_leaves_the_single_joint_straight() -> None:
-    """A/B rule of the makers: the pivot of the hitch coincides with that of the joint."""
+    """Manufacturers' rule: the pivot of the hitch coincides with that of the joint."""
     bend = joints.wide_angle_offset(0.0, 1.8, math.radians(70))
     assert math.degrees(bend.wide_angle) == pytest.approx(70)
     assert bend.single_angle == 0.0

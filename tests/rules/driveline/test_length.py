@@ -88,7 +88,7 @@ def test_exchanged_spans_are_noticed() -> None:
 
 
 def test_the_verdict_names_everything_that_fails() -> None:
-    """Each limit on its own, the maker's value entered."""
+    """Each limit on its own, the manufacturer's value entered."""
     bad = verdict(0.9, 0.9, 1.75, 0.92, 0.5, 0.6, 0.15, 0.05, 0.4, 0.4)
     assert not bad.fits
     assert bad.failing == (

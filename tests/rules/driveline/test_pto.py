@@ -87,7 +87,7 @@ def test_the_same_speed_on_another_spline_does_not_match() -> None:
 
 
 def test_an_adapter_is_never_a_match() -> None:
-    """Common practice, no published source: driveline makers void their warranty for it."""
+    """Common practice, no published source: driveline manufacturers void their warranty for it."""
     match = pto.match(6, 9.0, 6, 9.0, adapter=True)
     assert not match.matches
     assert match.differs == "adapter: fit the driveline made for this PTO instead"
@@ -138,7 +138,7 @@ def test_the_rule_of_thumb_in_metric_is_12_23_kw_a_meter() -> None:
     assert round(pto.power_range(1.0).usual / 1000, 2) == 12.23
 
 
-def test_the_makers_minimum_power_goes_before_the_rule_of_thumb() -> None:
+def test_the_manufacturers_minimum_power_goes_before_the_rule_of_thumb() -> None:
     """Even where it is lower."""
     assert pto.minimum_power(4.572) == pytest.approx(75 * HORSEPOWER)
     assert pto.minimum_power(4.572, model_minimum=40_000) == 40_000

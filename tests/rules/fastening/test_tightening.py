@@ -92,7 +92,7 @@ def test_a_circle_that_cannot_be_is_refused(studs: float) -> None:
 
 
 def test_stages_end_exactly_at_the_final_torque() -> None:
-    """The last reading is held against the figure the maker prints."""
+    """The last reading is held against the figure the manufacturer prints."""
     assert stages(122.0)[-1] == 122.0
     assert stages(100.0, (0.5, 1.0)) == (50.0, 100.0)
 

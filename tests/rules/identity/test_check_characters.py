@@ -130,7 +130,7 @@ def test_a_product_number_of_another_structure_is_refused(pin: str, message: str
 
 
 def test_every_letter_in_place_9_of_a_product_number_is_taken() -> None:
-    """The maker may assign it, and how it is computed is not public: nothing is invented."""
+    """The manufacturer may assign it, and how it is computed is not public: nothing is invented."""
     for letter in set(LETTERS) - set("IOQ"):
         assert product_number(f"1YPRC15W{letter}KP042788").check_letter == letter
 

@@ -1,4 +1,4 @@
-"""A maker's serial numbers are read as the maker builds them. Every maker here is invented."""
+"""Reading of serial numbers by a manufacturer's scheme. All manufacturers here are invented."""
 
 from datetime import date
 from typing import Any
@@ -28,7 +28,7 @@ FIFTEEN_DIGITS = scheme_from(
 PREFIXED = scheme_from(
     {
         "parts": [
-            {"name": "maker", "text": "YP-"},
+            {"name": "manufacturer", "text": "YP-"},
             {"name": "number", "characters": "digits", "length": [3, 6]},
             {"name": "works", "characters": "capital letters", "length": 1},
         ]
@@ -62,7 +62,7 @@ def test_a_serial_is_read_part_by_part() -> None:
         "day_of_year": "216",
         "number": "0007",
     }
-    assert PREFIXED.read("YP-007A") == {"maker": "YP-", "number": "007", "works": "A"}
+    assert PREFIXED.read("YP-007A") == {"manufacturer": "YP-", "number": "007", "works": "A"}
     assert PREFIXED.read("YP-000070A")["number"] == "000070"
 
 
@@ -83,7 +83,7 @@ def test_a_serial_is_read_part_by_part() -> None:
         (
             PREFIXED,
             "YP 00712A",
-            "Characters 1 to 3 (maker) must read YP-; read YP . Look at the plate.",
+            "Characters 1 to 3 (manufacturer) must read YP-; read YP . Look at the plate.",
         ),
         (
             PREFIXED,

@@ -99,7 +99,7 @@ def test_oil_too_thick_for_the_weather_is_told_the_grade_that_is_not() -> None:
     assert ambient.margin == pytest.approx(-8)
 
 
-def test_below_every_grade_the_maker_is_asked() -> None:
+def test_below_every_grade_the_manufacturer_is_asked() -> None:
     """Colder than -55 degC."""
     advice = gear_oil.ambient("70W", -56 + ICE, "2019").advice
     assert advice is not None

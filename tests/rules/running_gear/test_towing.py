@@ -88,7 +88,7 @@ def test_a_mass_no_chain_holds_is_refused() -> None:
 def test_mass_steps_of_a_fifteen_thousand_pound_tractor(
     mph: float, brakes: str, pounds: int
 ) -> None:
-    """Tractor manuals of one maker: 1.5, 4.5 and 3.0 times the tractor (products computed)."""
+    """One manufacturer's manuals: 1.5, 4.5 and 3.0 times the tractor (products computed)."""
     assert greatest_mass(15_000 * POUND, mph * MPH, brakes) / POUND == pytest.approx(pounds)
 
 
@@ -121,7 +121,7 @@ def test_speed_falls_with_the_mass_and_keeps_the_mark() -> None:
 
 
 def test_without_a_marked_speed_brakes_do_not_make_50() -> None:
-    """Tractor manuals: 40 km/h where the implement's maker says nothing."""
+    """Tractor manuals: 40 km/h where the implement's manufacturer says nothing."""
     assert greatest_speed(6000.0, 6000.0, "on the implement") == pytest.approx(40 * KM_H)
 
 

@@ -92,7 +92,7 @@ def test_a_tire_colder_than_the_gas_law_allows_is_refused() -> None:
 
 @pytest.mark.parametrize(("load", "pressure"), list(zip(LOADS, PRESSURES, strict=True)))
 def test_rows_of_the_tire_table_are_met_exactly(load: float, pressure: float) -> None:
-    """Interpolation never moves a figure the maker printed, the ends included."""
+    """Interpolation never moves a figure the manufacturer printed, the ends included."""
     assert pressure_for_load(load, LOADS, PRESSURES) == pressure
     assert load_at_pressure(pressure, LOADS, PRESSURES) == load
 
@@ -171,7 +171,7 @@ def test_a_recheck_is_due_exactly_at_its_mark() -> None:
 
 
 def test_hours_of_work_run_the_same_clock() -> None:
-    """1 h and 10 h: value from memory; a maker's own marks take their place."""
+    """1 h and 10 h: value from memory; a manufacturer's own marks take their place."""
     assert recheck_by_hours(0.9 * HOUR, 0).next_at == HOUR
     assert not recheck_by_hours(0.9 * HOUR, 0).due
     assert recheck_by_hours(10 * HOUR, 1).due
@@ -192,7 +192,7 @@ def test_a_clock_that_cannot_run_is_refused(
 
 
 def test_inflating_stops_at_35_psi_when_the_beads_have_not_seated() -> None:
-    """Tire makers' trade association, farm tires on single-piece rims: never beyond 35 psi."""
+    """Tire manufacturers' trade association, farm tires on single-piece rims: 35 psi at most."""
     assert pytest.approx(35) == SEATING_LIMIT / PSI
     assert seating_stop(34.9 * PSI) is None
     advice = seating_stop(SEATING_LIMIT)
@@ -200,7 +200,7 @@ def test_inflating_stops_at_35_psi_when_the_beads_have_not_seated() -> None:
     assert (advice.amount, advice.unit) == (SEATING_LIMIT, "Pa")
 
 
-def test_the_maker_s_own_seating_limit_goes_first() -> None:
+def test_the_manufacturers_own_seating_limit_goes_first() -> None:
     """A rim for 30 psi stops earlier."""
     assert seating_stop(31 * PSI, 30 * PSI) is not None
     assert seating_stop(31 * PSI) is None
