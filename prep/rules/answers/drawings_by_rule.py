@@ -36,13 +36,13 @@ def drawings(rule: str, inputs: Inputs, result: Any, length_unit: str) -> tuple[
 def _pitch(inputs: Inputs, finding: HeightFinding, unit: str) -> tuple[Drawing, ...]:
     front, rear = inputs["front"], inputs["rear"]
     window = inputs["least_lower"], inputs["most_lower"]
-    return (pitch_drawing(front, rear, *window, finding, _said_in(unit)),)
+    return (pitch_drawing(front, rear, *window, finding, _show_in(unit)),)
 
 
 def _stops(inputs: Inputs, choice: StopChoice, unit: str) -> tuple[Drawing, ...]:
     thicknesses = tuple(inputs["thicknesses"])
     space = inputs["rod_space"]
-    return (stops_drawing(inputs["wanted"], choice, thicknesses, space, _said_in(unit)),)
+    return (stops_drawing(inputs["wanted"], choice, thicknesses, space, _show_in(unit)),)
 
 
 def _fitted_stops(inputs: Inputs, height: float, unit: str) -> tuple[Drawing, ...]:
@@ -59,7 +59,7 @@ def _fitted_stops(inputs: Inputs, height: float, unit: str) -> tuple[Drawing, ..
         fitted=counts,
         rod_space=max(stack, min(thicknesses)),
     )
-    return (stops_drawing(height, choice, thicknesses, FREE_ROD * stack, _said_in(unit)),)
+    return (stops_drawing(height, choice, thicknesses, FREE_ROD * stack, _show_in(unit)),)
 
 
 def wings(left: Inputs, right: Inputs, unit: str) -> Drawing:
@@ -70,7 +70,7 @@ def wings(left: Inputs, right: Inputs, unit: str) -> Drawing:
         right["wing"],
         left["tolerance"],
         (wing(**left), wing(**right)),
-        _said_in(unit),
+        _show_in(unit),
     )
 
 
@@ -116,7 +116,7 @@ def _named(inputs: Inputs, form: type[Any]) -> dict[str, float]:
     return {name: inputs.get(name, 0.0) for name in form.__dataclass_fields__}
 
 
-def _said_in(unit: str) -> Show:
+def _show_in(unit: str) -> Show:
     chosen = unit_called(unit)
     return lambda meters: show(from_si(meters, chosen).value, chosen)
 

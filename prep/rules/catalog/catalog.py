@@ -1,4 +1,4 @@
-"""The catalog of rules: one declaration serves a limit, a worked answer and its own check.
+"""The catalog of rules: one declaration serves a limit, a calculator and its own check.
 
 A rule is a pure function with SI inside. Its signature says each input's unit and range of
 validity; its docstring says what the numbers mean, the formula, the source and an example taken
@@ -23,7 +23,7 @@ MOST_VALUES: Final = 100  # in a list; no machine has as many of anything a rule
 
 
 class RuleRefusal(ValueError):
-    """A rule will not answer for this input; `field` is the input's name, the text says why."""
+    """Refusal of an input; `field` is the input's name, the text says why."""
 
     def __init__(self, field: str, message: str) -> None:
         super().__init__(message)
@@ -249,7 +249,7 @@ def _check_number(name: str, spec: In, value: Any) -> None:
 
 
 def clipped(text: str, longest: int = 40) -> str:
-    """The beginning of what was given, for a sentence that says it back."""
+    """The beginning of a text, to quote it in a message."""
     return text if len(text) <= longest else f"{text[:longest]}…"
 
 

@@ -24,7 +24,7 @@ Ratio = Annotated[float, Unit("1")]
 
 @dataclass(frozen=True)
 class Acceptance:
-    """Readings that reach a wanted probability; not decidable when there are none."""
+    """Acceptance interval for a wanted conformance probability; not decidable when empty."""
 
     decidable: bool
     low: Annotated[float | None, Unit("1")]
@@ -99,7 +99,7 @@ def acceptance(
     low: Annotated[float | None, In("1", -1e12, 1e12)] = None,
     high: Annotated[float | None, In("1", -1e12, 1e12)] = None,
 ) -> Acceptance:
-    """Readings that may be accepted, or word that this instrument cannot decide.
+    """Acceptance interval of an instrument, or that it cannot decide.
 
     Inputs:
         standard_uncertainty: 1, 0 to 1e12. Half the expanded one.

@@ -1,4 +1,4 @@
-"""Does a reading conform? The decision rules, exact at every limit.
+"""Conformity of a reading with its limits: the decision rules, exact at each limit.
 
 House statement. Value, limits and expanded uncertainty are given as fractions in one and the same
 unit, so no rounding of a converted number moves a verdict, and the verdict is the same in every
@@ -90,7 +90,7 @@ class DecisionRule:
 
 @dataclass(frozen=True)
 class Judgment:
-    """A verdict with the probability that the true value conforms, and the guard bands it used.
+    """A verdict with its conformance probability and the guard bands it used.
 
     Not `decidable`: this instrument cannot decide, its uncertainty is too large for the limits.
     """
@@ -110,7 +110,7 @@ class Judgment:
 def judge(
     value: Fraction, interval: Interval, rule: DecisionRule, expanded_uncertainty: Fraction
 ) -> Judgment:
-    """Hold a reading against its limits under a decision rule.
+    """Verdict on a reading against its limits under a decision rule.
 
     All three numbers in one unit; the uncertainty expanded with k = 2. Under the guarded rule a
     value exactly on the acceptance limit is conforming, one exactly on the limit is conforming

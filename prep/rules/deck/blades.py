@@ -28,7 +28,7 @@ TURF_SCOPE: Final = (
 
 @dataclass(frozen=True)
 class TipSpeedAdvisory:
-    """A tip speed beside a published figure whose scope is stated."""
+    """A tip speed compared with a published figure whose scope is stated."""
 
     finding: str
     published: Annotated[float, Unit("m/s")]
@@ -72,7 +72,7 @@ class TorquePair:
 
 @rule("blades.tip_speed")
 def tip_speed(tip_circle: TipCircle, speed: Rotation) -> Annotated[float, Unit("m/s")]:
-    """Speed of a blade's tip.
+    """Blade tip speed.
 
     Inputs:
         tip_circle: m, 0.05 to 6. Tip to tip with the blades swung out: a diameter, not a radius.
@@ -93,7 +93,7 @@ def largest_tip_circle(
     tip_speed: Annotated[float, In("m/s", 0.0, 200.0)],
     speed: Annotated[float, In("1/s", 0.1, 200.0)],
 ) -> Annotated[float, Unit("m")]:
-    """Largest tip circle that stays within a tip speed.
+    """Largest tip circle diameter for a tip speed.
 
     Inputs:
         tip_speed: m/s, 0 to 200. Speed not to be passed.
@@ -114,7 +114,7 @@ def spindle_speed(
     pto_speed: Annotated[float, In("1/s", 0.0, 50.0)],
     ratios: Annotated[tuple[float, ...], In("1", 0.1, 10.0)],
 ) -> Annotated[float, Unit("1/s")]:
-    """Speed of a blade spindle behind its gearboxes.
+    """Rotational speed of a blade spindle behind its gearboxes.
 
     Inputs:
         pto_speed: 1/s, 0 to 50. Turns of the tractor's PTO.
@@ -134,7 +134,7 @@ def spindle_speed(
 def tip_speed_advisory(
     tip_speed: Annotated[float, In("m/s", 0.0, 200.0)],
 ) -> TipSpeedAdvisory:
-    """A tip speed beside the published figure for turf mowers.
+    """Blade tip speed compared with the published limit for turf mowers.
 
     Inputs:
         tip_speed: m/s, 0 to 200. Speed of the blade's tip.
@@ -157,7 +157,7 @@ def hand(
     reversals: Annotated[int, OneOf((0, 1, 2, 3, 4, 5))],
     blade: Hand,
 ) -> BladeHand:
-    """Which way a spindle turns and whether the blade suits it.
+    """Rotation of a blade spindle, and whether the blade's cutting edge leads.
 
     Inputs:
         input_rotation: one of clockwise, counter-clockwise. Of the shaft that drives, as the
@@ -183,7 +183,7 @@ def pair_weights(
     second: Annotated[float, In("kg", 0.05, 100.0)],
     allowed: Annotated[float, In("kg", 0.0, 5.0)],
 ) -> PairMatch:
-    """Whether two blades of one carrier weigh alike.
+    """Weight match of the two blades of one carrier.
 
     Inputs:
         first: kg, 0.05 to 100. One blade.
@@ -218,7 +218,7 @@ def unbalanced_force(
     radius: Annotated[float, In("m", 0.02, 3.0)],
     speed: Rotation,
 ) -> Annotated[float, Unit("N")]:
-    """Turning force that an unmatched pair puts on its spindle.
+    """Rotating unbalance force of an unmatched blade pair.
 
     Inputs:
         difference: kg, 0 to 5. Difference of the two blades.
@@ -242,7 +242,7 @@ def overlap(
     spindle_distance: Annotated[float, In("m", 0.02, 8.0)],
     stagger: Annotated[float, In("m", 0.0, 4.0)],
 ) -> Overlap:
-    """How far neighboring blades overlap.
+    """Overlap of the cutting circles of neighboring blades.
 
     Inputs:
         first_circle: m, 0.05 to 6. Tip to tip of one spindle: a diameter.
@@ -270,7 +270,7 @@ def cut_width(
     tip_circles: Annotated[tuple[float, ...], In("m", 0.05, 6.0)],
     overlaps: Annotated[tuple[float, ...], In("m", -0.5, 3.0)],
 ) -> Annotated[float, Unit("m")]:
-    """Width a row of spindles cuts.
+    """Cutting width of a row of spindles.
 
     Inputs:
         tip_circles: m, 0.05 to 6. Tip to tip of each spindle, from left to right.
@@ -299,7 +299,7 @@ def torque_pair(
     carrier_most: Torque,
     slot_in_line: bool,
 ) -> TorquePair:
-    """A blade bolt and its carrier nut, too loose and too tight alike.
+    """Torque of a blade bolt and its carrier nut against their ranges.
 
     Inputs:
         bolt: N·m, 0 to 3000. Final torque of the blade bolt or its nut.

@@ -27,7 +27,7 @@ LOWEST_RECOMMENDED: Final = 0.0762
 
 @dataclass(frozen=True)
 class Reach:
-    """Every height the segments can give, lowest first."""
+    """All heights the segments can give, lowest first."""
 
     heights: Annotated[tuple[float, ...], Unit("m")]
 
@@ -53,7 +53,7 @@ class StopChoice:
 
 @dataclass(frozen=True)
 class HeightAdvisory:
-    """A cutting height against the usual least; an advice, not a limit."""
+    """A cutting height compared with the usual minimum; advice, not a limit."""
 
     finding: str
     recommended: Annotated[float, Unit("m")]
@@ -126,7 +126,7 @@ def reachable(
     counts: Counts,
     rod_space: RodSpace,
 ) -> Reach:
-    """Every cutting height a set of stop segments can give.
+    """All cutting heights a set of stop segments can give.
 
     Inputs:
         base_height: m, -0.2 to 1.5. Cutting height with no segment, from the model or measured.
@@ -202,7 +202,7 @@ def choose_stops(
 
 @rule("cutting_height.advisory")
 def advisory(height: Annotated[float, In("m", 0.0, 2.0)]) -> HeightAdvisory:
-    """A cutting height against the least usually recommended for a rotary cutter.
+    """Cutting height compared with the usual minimum for a rotary cutter.
 
     Inputs:
         height: m, 0 to 2. Floor to cutting edge, measured at the blade tip on a hard floor.

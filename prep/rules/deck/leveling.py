@@ -1,4 +1,4 @@
-"""Level and pitch of a deck: what was measured, and how far to turn which rod.
+"""Level and pitch of a deck, and the rod turns that correct them.
 
 Measured on a hard level floor after the tire pressures, drive off, key out, blades stopped. The
 windows and linkage ratios are the model's own; the deck is blocked before anyone reaches under.
@@ -122,7 +122,7 @@ def rod_travel(
     lead: Lead,
     threads: Threads,
 ) -> Annotated[float, Unit("m")]:
-    """How much a leveling rod changes in length.
+    """Change in length of a leveling rod.
 
     Inputs:
         turns: 1, -200 to 200. Turns of the body.
@@ -249,7 +249,7 @@ def wing(
     longer: Effect,
     near_thread: Hand,
 ) -> HeightFinding:
-    """A wing's blade tip against the center's.
+    """Height of a wing's blade tip compared with the center's.
 
     Inputs:
         center: m, 0 to 3. Floor to cutting edge under the center.

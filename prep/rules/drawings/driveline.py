@@ -1,6 +1,6 @@
 """Picture of a driveline in one pose, from above and from the side, to scale.
 
-The tractor looks to the left of the sheet. The halves are told apart by width, their overlap by a
+The tractor looks to the left of the sheet. The halves differ in width, their overlap by a
 darker tone; a joint's angle is drawn between its shaft's axis, dashed, and the tube. What a view
 would foreshorten stands in the list of true sizes under the views.
 """

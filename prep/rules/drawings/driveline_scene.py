@@ -1,4 +1,4 @@
-"""What a picture of a driveline shows, as places in the tractor's frame, and how a view sees it.
+"""Scene of a driveline picture: points in the tractor's frame, and their projection.
 
 Tractor, tongue and gearbox are sketched only: their sizes here measure nothing.
 """
@@ -34,7 +34,7 @@ class Scene:
     gearbox: tuple[tuple[Place, ...], tuple[Place, ...]]
 
     def shown(self) -> tuple[Place, ...]:
-        """Every place that must find room in a view."""
+        """All points that must fit in a view."""
         return (
             *self.tractor_box[0],
             *self.tractor_box[1],
@@ -57,7 +57,7 @@ class View:
     top: float  # mm, sheet position of the axis's 0
 
     def point(self, place: Place) -> Point:
-        """Where a place falls on the sheet."""
+        """Position of a point on the sheet."""
         return (self.left - place[0] * self.scale, self.top + self.drop(place) * self.scale)
 
     def drop(self, place: Place) -> float:

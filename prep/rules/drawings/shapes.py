@@ -160,7 +160,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
 
 
 def to_svg(drawing: Drawing) -> str:
-    """The drawing as one SVG element, named and described for who cannot see it.
+    """The drawing as one SVG element, with a name and description for screen readers.
 
     The same drawing gives the same text. ValueError when a coordinate is not a finite number.
     """

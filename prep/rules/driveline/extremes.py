@@ -1,4 +1,4 @@
-"""What a machine's reach asks of its driveline: length, joint angles and unevenness.
+"""Driveline extremes over a machine's reach: length, joint angles and non-uniformity.
 
 Frame, signs and where spans are measured: see prep.rules.driveline.pose.
 """
@@ -50,7 +50,7 @@ def extremes(
     wide_angle: Annotated[str, OneOf(("none", "tractor", "machine", "both"))] = "none",
     in_phase: bool = True,
 ) -> Extremes:
-    """Lengths, angles and unevenness over the whole reach of the machine.
+    """Extremes of driveline length, joint angle and non-uniformity over the machine's reach.
 
     Inputs:
         pto_ahead: m, 0 to 1.5. Hitch pivot forward to the end of the PTO shaft.
@@ -71,10 +71,10 @@ def extremes(
         tongue_height: m, -1 to 1. Hitch pivot up to that pivot, machine lowered.
         wide_angle: one of none, tractor, machine, both. Where a wide-angle joint is fitted.
         in_phase: yes or no. Inner yokes stand in one plane; no means a quarter turn out.
-    Result: greatest and least span in m, joint angles in rad, unevenness of the tube between the
-        joints and of the machine's shaft, each with its pose in words; number of poses tried.
+    Result: greatest and least span in m, joint angles in rad, non-uniformity of the tube between
+        the joints and of the machine's shaft, each with its pose in words; number of poses tried.
     Formula: rotation of the machine about the hitch pivot; distance and angles of vectors;
-        unevenness as joints.pair, the planes of the two bends putting the yokes out of phase.
+        non-uniformity as joints.pair, the planes of the two bends putting the yokes out of phase.
     Source: geometry. General guidance; the manufacturer's limits judge the result.
     Example: by hand, in plan, joints 0.3 m ahead and 0.5 m behind the pivot, 60 degrees of turn
         (cosine law with 120 degrees between the arms) -> 0.7 m, 0.8 m straight ahead.

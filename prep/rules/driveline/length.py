@@ -43,7 +43,7 @@ class HalfLengths:
 
 @rule("driveline.overlap")
 def overlap(outer: Half, inner: Half, span: Span) -> Annotated[float, Unit("m")]:
-    """How far the halves sit in each other.
+    """Overlap of the halves of a telescoping driveline.
 
     Inputs:
         outer: m, 0.1 to 5. Usable length of the outer half from its yoke seat.
@@ -62,7 +62,7 @@ def overlap(outer: Half, inner: Half, span: Span) -> Annotated[float, Unit("m")]
 
 @rule("driveline.end_clearance")
 def end_clearance(outer: Half, inner: Half, span: Span) -> Annotated[float, Unit("m")]:
-    """Room left before the longer half bottoms in the other's yoke.
+    """End clearance of a telescoping driveline before the longer half bottoms.
 
     Inputs:
         outer: m, 0.1 to 5. Usable length of the outer half from its yoke seat.
@@ -88,7 +88,7 @@ def length_change(
     least_overlap: Requirement = USUAL_OVERLAP,
     least_clearance: Requirement = USUAL_CLEARANCE,
 ) -> Annotated[float, Unit("m")]:
-    """Change of both halves, equally, that makes the driveline fit.
+    """Equal change in length of both halves that makes the driveline fit.
 
     Inputs:
         outer: m, 0.1 to 5. Usable length of the outer half from its yoke seat.
@@ -145,7 +145,7 @@ def length_advice(
     least_overlap: Requirement = USUAL_OVERLAP,
     least_clearance: Requirement = USUAL_CLEARANCE,
 ) -> Advice:
-    """What to do about the driveline's length.
+    """Advice on the driveline's length.
 
     Inputs:
         outer: m, 0.1 to 5. Usable length of the outer half from its yoke seat.
@@ -186,7 +186,7 @@ def half_lengths(
     least_overlap: Requirement = USUAL_OVERLAP,
     least_clearance: Requirement = USUAL_CLEARANCE,
 ) -> HalfLengths:
-    """Equal halves to order for a tractor and machine.
+    """Length of equal halves to order for a tractor and machine.
 
     Inputs:
         longest: m, 0.05 to 8. Seat to seat in the longest pose.

@@ -1,4 +1,4 @@
-"""Where a driveline's two joints stand as tractor and machine turn, pitch, roll and lift.
+"""Driveline geometry: joint positions as tractor and machine turn, pitch, roll and lift.
 
 Conventions. The tractor's frame has its origin at the hitch pivot on top of the drawbar, x ahead,
 y left, z up; the PTO shaft lies along x. The machine swings about the hitch pivot:
@@ -76,7 +76,7 @@ class Pose(NamedTuple):
     span: float
     tractor_angle: float
     machine_angle: float
-    excess: float  # unevenness of the pair, see joints.pair_excess
+    excess: float  # non-uniformity of the pair, see joints.pair_excess
 
 
 @dataclass(frozen=True)
@@ -137,7 +137,7 @@ def _drawn_forward(geometry: Geometry, lift: float) -> float:
 def measure(
     geometry: Geometry, joints: Joints, turn: float, pitch: float, lift: float, roll: float
 ) -> Pose:
-    """Span, joint angles and unevenness in one pose.
+    """Span, joint angles and non-uniformity in one pose.
 
     Raises RuleRefusal where the yoke seats meet or a joint would bend past a right angle.
     """

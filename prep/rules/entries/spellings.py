@@ -1,4 +1,4 @@
-"""How units are written in the shop, in English, French and Spanish.
+"""Spellings of units in English, French and Spanish.
 
 A spelling is looked up by its key: lower case, without accents, spaces, points, middle dots and
 hyphens, so that `ft-lbs`, `ft.lbs` and `FT LBS` are one entry. A spelling that can mean two units

@@ -1,4 +1,4 @@
-"""Tightening torque by friction, thread and head apart: the long form.
+"""Tightening torque by friction in thread and under the head: the long form.
 
 A coefficient of friction is not a nut factor. Friction 0.20 and 0.15 on an M12 of class 8.8 gives
 115 and 89 N·m for a clamp load that nut factors 0.20 and 0.15 reach at 88 and 66 N·m.
@@ -62,7 +62,7 @@ def textbook_torque(
     thread_friction: Annotated[float, In("1", 0.02, 0.6)],
     collar_friction: Annotated[float, In("1", 0.02, 0.6)],
 ) -> Annotated[float, Unit("N·m")]:
-    """Torque for a clamp load by friction, with the usual collar of 1.25 diameters.
+    """Torque for a clamp load by friction, textbook form with a collar of 1.25 diameters.
 
     Inputs:
         thread: one of the designations in the table, such as 3/4-16 UNF or M12. The bolt's thread.
@@ -92,7 +92,7 @@ def assembly_preload(
     thread_friction: Annotated[float, In("1", 0.02, 0.6)],
     share_of_yield: Annotated[float, In("1", 0.1, 1.0)] = 0.9,
 ) -> Annotated[float, Unit("N")]:
-    """Greatest preload a bolt bears while it is being turned.
+    """Assembly preload of a bolt at a share of its yield strength.
 
     Inputs:
         thread: one of the designations in the table, such as M12 or M12x1.25. The bolt's thread.

@@ -79,7 +79,7 @@ def flare_torque(
 
 @dataclass(frozen=True)
 class FlareTurn:
-    """How far a flare nut is turned after the fingers."""
+    """Turn of a flare nut from finger tight."""
 
     flats: Annotated[float, Unit("1")]
     angle: Annotated[float, Unit("rad")]
@@ -105,7 +105,7 @@ def flare_turn(dash: Annotated[int, OneOf(DASHES)]) -> FlareTurn:
 
 @rule("fittings.flats_turned")
 def flats_turned(angle: Annotated[float, In("rad", 0.0, 20.0)]) -> Annotated[float, Unit("1")]:
-    """Flats of a hexagon an angle stands for.
+    """Hexagon flats for an angle of turn.
 
     Inputs:
         angle: rad, 0 to 20. Turn of the nut from the line marked at finger tight.

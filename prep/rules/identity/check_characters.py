@@ -60,7 +60,7 @@ class ProductNumber:
 
 @dataclass(frozen=True)
 class CheckedNumber:
-    """A number against its check: what stands there and what should."""
+    """A number's check characters as read and as expected."""
 
     read: str
     expected: str
@@ -167,7 +167,7 @@ def check_number(
     number: str,
     system: Annotated[str, OneOf(tuple(SYSTEMS))],
 ) -> CheckedNumber:
-    """Check characters at the end of a number.
+    """Check characters of a number by ISO/IEC 7064.
 
     Inputs:
         number: text. The whole number, its check character last (the last two for MOD 97-10).

@@ -80,7 +80,7 @@ class Part(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return len(self.text) or (self.length if isinstance(self.length, int) else self.length[1])
 
     def fault(self, characters: str) -> str:
-        """What is wrong with the characters found in its place; empty when nothing is."""
+        """What is wrong with the characters in its place; empty when nothing is."""
         if self.text:
             return "" if characters == self.text else f"must read {self.text}"
         allowed = CHARACTERS[self.characters]

@@ -1,4 +1,4 @@
-"""Gear oil: its SAE grade and the cold it suits, its level by plug or stick, what to top off.
+"""Gear oil: SAE grade, ambient temperature, level by plug or dipstick, volume to top off.
 
 Levels are read on level ground with the oil cool and the machine blocked. The manufacturer's oil
 comes first: a grade that suits the cold says nothing of its additives.
@@ -112,7 +112,7 @@ def _winter_grade(value: float, edition: str, thick_at: float) -> str:
 
 @rule("gear_oil.ambient")
 def ambient(winter_grade: WinterGrade, coldest: Ambient, edition: Edition) -> AmbientFinding:
-    """Whether a gear oil still flows in the coldest weather.
+    """Gear oil winter grade compared with the coldest ambient temperature.
 
     Inputs:
         winter_grade: one of 70W, 75W, 80W, 85W. First part of the grade in the box.
@@ -151,7 +151,7 @@ def plug_level(
     tolerance: Annotated[float, In("m", 0.0, 0.05)],
     oil_area: OilArea,
 ) -> LevelFinding:
-    """Oil level by the plug in the side.
+    """Gear oil level by the side plug.
 
     Inputs:
         below_plug: m, -0.1 to 0.5. Oil under the lower edge of the hole; negative if it runs out.
@@ -180,7 +180,7 @@ def stick_level(
     read_stick: Annotated[str, OneOf(("screwed in", "rested"))],
     model_stick: Annotated[str, OneOf(("screwed in", "rested"))],
 ) -> LevelFinding:
-    """Oil level by the stick.
+    """Gear oil level by the dipstick.
 
     Inputs:
         reading: m, 0 to 1. Wetted length from the tip of the stick.
@@ -214,7 +214,7 @@ def thermal_rise(
     expansion: Annotated[float, In("1/K", 1e-4, 2e-3)],
     rise: Annotated[float, In("K", -150.0, 150.0, span=True)],
 ) -> Annotated[float, Unit("m^3")]:
-    """How much more room warm oil takes.
+    """Thermal expansion of oil.
 
     Inputs:
         volume: m^3, 0 to 1. Oil when it was filled.
@@ -237,7 +237,7 @@ def printed_pair(
     second: Annotated[float, In("m^3", 1e-6, 1.0)],
     rounding: Annotated[float, In("1", 0.0, 0.2)],
 ) -> PrintedPair:
-    """Whether a capacity printed in two units says the same twice.
+    """Agreement of a capacity printed in two units.
 
     Inputs:
         first: m^3, 1e-06 to 1. The figure in the first unit.

@@ -46,7 +46,7 @@ def stroke_mass(
     mass: Annotated[float, In("kg", 0.0001, 2.0)],
     strokes: Annotated[float, In("1", 1.0, 500.0)],
 ) -> Annotated[float, Unit("kg")]:
-    """Grease a gun gives in one stroke, weighed.
+    """Grease delivered per gun stroke, by weighing.
 
     Inputs:
         mass: kg, 0.0001 to 2. Weight of what came out.
@@ -67,7 +67,7 @@ def stroke_mass_from_volume(
     volume: Annotated[float, In("m^3", 1e-7, 5e-5)],
     density: Annotated[float, In("kg/m^3", 700.0, 1500.0)],
 ) -> Annotated[float, Unit("kg")]:
-    """Grease a gun gives in one stroke, from its printed volume.
+    """Grease delivered per gun stroke, from the printed volume.
 
     Inputs:
         volume: m^3, 1e-07 to 5e-05. Printed output of one stroke.
@@ -85,7 +85,7 @@ def stroke_mass_from_volume(
 
 @rule("grease.strokes")
 def strokes(doses: Doses, stroke_mass: StrokeMass) -> Strokes:
-    """Strokes of the gun for each grease point.
+    """Grease gun strokes for each grease point.
 
     Inputs:
         doses: kg, 0 to 1. Grease each point needs, from the model.

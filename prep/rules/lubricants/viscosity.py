@@ -56,7 +56,7 @@ class IsoGrade:
 
 
 def centistokes(viscosity: float) -> float:
-    """m^2/s to cSt (mm^2/s), rid of the noise that would move a printed edge."""
+    """Viscosity in cSt (mm^2/s) from m^2/s, rounded so that printed limits stay exact."""
     return round(viscosity / CENTISTOKES, 9)
 
 
@@ -67,7 +67,7 @@ def line(
     second: Viscosity,
     second_temperature: Temperature,
 ) -> ViscosityLine:
-    """Line of an oil through its viscosity at two temperatures.
+    """Viscosity-temperature line of an oil from two viscosities.
 
     Inputs:
         first: m^2/s, 2e-06 to 0.1. Viscosity at the first temperature.

@@ -1,4 +1,4 @@
-"""Tractor drawbar: where the hitch pin stands under the PTO, and what it may carry.
+"""Tractor drawbar: distance and height from the PTO, category and vertical load.
 
 The vertical geometry and the load formulas are older ASAE S203/S482 and SAE J1548 values in
 published restatements; the current ISO 6489-3 tables could not be read and are not used.
@@ -68,7 +68,7 @@ def _refuse_type_4(pto_type: int) -> None:
 
 @rule("hitch.drawbar_distance")
 def drawbar_distance(pto_type: PtoType) -> Annotated[float, Unit("m")]:
-    """Distance from the end of the PTO shaft back to the hitch pin.
+    """Distance from the end of the PTO shaft to the hitch pin hole.
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.
@@ -110,7 +110,7 @@ def distance_window(
 
 @rule("hitch.distance_advice")
 def distance_advice(pto_type: PtoType, measured: Annotated[float, In("m", 0.05, 1.5)]) -> Advice:
-    """What to do with the drawbar when its distance is off.
+    """Advice on a drawbar outside its distance.
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.
@@ -152,7 +152,7 @@ def pto_height_window(pto_type: PtoType) -> Window:
 
 @rule("hitch.clevis_clearance_window")
 def clevis_clearance_window(pto_type: PtoType) -> Window:
-    """How far below the PTO's center line hitch pin and clevis must end.
+    """Clearance of hitch pin and clevis below the PTO's center line.
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.
@@ -190,7 +190,7 @@ def drawbar_height_window(power_class: PowerClass) -> Window:
 def drawbar_categories(
     drawbar_power: Annotated[float, In("W", 15_000.0, 300_000.0)],
 ) -> tuple[str, ...]:
-    """Drawbar categories whose power range holds this tractor.
+    """Drawbar categories for a tractor's power.
 
     Inputs:
         drawbar_power: W, 15000 to 300000. Power at the drawbar. The ranges overlap.
@@ -216,7 +216,7 @@ def vertical_load_limit(
     position: Annotated[str, OneOf(("regular", "short", "extended"))] = "regular",
     pto_type: PtoType = 1,
 ) -> Annotated[float, Unit("N")]:
-    """Most static vertical load on the drawbar.
+    """Maximum static vertical load on the drawbar.
 
     Inputs:
         category: one of I, II, III, IV. Category of the drawbar.

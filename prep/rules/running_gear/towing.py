@@ -73,7 +73,7 @@ def chain_size(
     grade: ChainGrade,
     basis: Basis = WORKING,
 ) -> Annotated[str, OneOf(tuple(CHAIN_LIMITS))]:
-    """Smallest safety chain for the machine towed.
+    """Smallest safety chain size for the machine towed.
 
     Inputs:
         gross_mass: kg, 1 to 60000. Machine with everything on it.
@@ -110,7 +110,7 @@ def greatest_mass(
     speed: Annotated[float, In("m/s", 0.0, 30.0)],
     brakes: Brakes,
 ) -> Annotated[float, Unit("kg")]:
-    """Mass a towed machine must stay below.
+    """Maximum mass of a towed machine.
 
     Inputs:
         tractor_mass: kg, 100 to 60000. Tractor with its ballast.
@@ -145,7 +145,7 @@ def greatest_speed(
     brakes: Brakes,
     marked_speed: Annotated[float | None, In("m/s", 0.1, 30.0)] = None,
 ) -> Annotated[float, Unit("m/s")]:
-    """Greatest speed for a tractor and the machine it tows.
+    """Maximum towing speed for a tractor and the machine it tows.
 
     Inputs:
         tractor_mass: kg, 100 to 60000. Tractor with its ballast.
@@ -187,7 +187,7 @@ def transport_width(
     width: Annotated[float, In("m", 0.3, 15.0)],
     jurisdiction: Annotated[str, OneOf(tuple(WIDTHS))],
 ) -> TransportWidth:
-    """Transport width against the limit of a jurisdiction.
+    """Transport width compared with the limit of a jurisdiction.
 
     Inputs:
         width: m, 0.3 to 15. Widest point in transport position, measured.

@@ -1,4 +1,4 @@
-"""Tractor weight: what it takes to tow the machine, and what the machine takes off the front."""
+"""Tractor weight: minimum mass to tow, axle loads and front ballast."""
 
 from dataclasses import dataclass
 from typing import Annotated, Final
@@ -29,7 +29,7 @@ def minimum_mass(
     braked: bool = False,
     model_minimum: Annotated[float | None, In("kg", 100.0, 40_000.0)] = None,
 ) -> Annotated[float, Unit("kg")]:
-    """Least mass of the ballasted tractor that tows the machine.
+    """Minimum mass of the ballasted tractor that tows the machine.
 
     Inputs:
         machine_mass: kg, 100 to 40000. The machine as towed, loaded.
@@ -111,7 +111,7 @@ def front_ballast_advice(
     ballast_overhang: Annotated[float, In("m", 0.0, 3.0)],
     least_share: Annotated[float, In("1", 0.05, 0.6)],
 ) -> Advice:
-    """How much front ballast brings the front axle to the wanted share.
+    """Front ballast for a wanted share of the weight on the front axle.
 
     Inputs:
         front_load: N, 0 to 500000. Front axle with the machine attached.

@@ -39,7 +39,7 @@ def cold_pressure(
     at_temperature: Annotated[float, In("K", 200.0, 400.0)],
     atmosphere: Annotated[float, In("Pa", 50_000.0, 110_000.0)] = ATMOSPHERE,
 ) -> Annotated[float, Unit("Pa")]:
-    """Gauge pressure a tire will show at another temperature.
+    """Gauge pressure of a tire at another temperature.
 
     Inputs:
         pressure: Pa, 0 to 1000000. Gauge pressure now.
@@ -70,7 +70,7 @@ def pressure_for_load(
     loads: Annotated[tuple[float, ...], In("N", 0.0, 200_000.0)],
     pressures: Annotated[tuple[float, ...], In("Pa", 0.0, 1e6)],
 ) -> Annotated[float, Unit("Pa")]:
-    """Cold pressure for a load, by the tire's own table.
+    """Cold tire pressure for a load, by the tire's own table.
 
     Inputs:
         load: N, 0 to 200000. Load on one tire.
@@ -93,7 +93,7 @@ def load_at_pressure(
     loads: Annotated[tuple[float, ...], In("N", 0.0, 200_000.0)],
     pressures: Annotated[tuple[float, ...], In("Pa", 0.0, 1e6)],
 ) -> Annotated[float, Unit("N")]:
-    """Load a tire carries at a cold pressure, by its own table.
+    """Tire load at a cold pressure, by the tire's own table.
 
     Inputs:
         pressure: Pa, 0 to 1000000. Cold gauge pressure.
@@ -170,7 +170,7 @@ def nut_stages(wheel: Annotated[str, OneOf(tuple(NUT_STAGES))]) -> NutStages:
 
 @dataclass(frozen=True)
 class DistanceRecheck:
-    """When the wheel nuts are checked again on the road."""
+    """When the wheel nuts are due for a recheck, by distance."""
 
     next_at: Annotated[float, Unit("m")]
     due: bool
@@ -182,7 +182,7 @@ def recheck_by_distance(
     rechecks: Annotated[int, In("1", 0, 1000)],
     marks: Annotated[tuple[float, ...], In("m", 1.0, 1e6)] = RECHECK_DISTANCES,
 ) -> DistanceRecheck:
-    """Distance at which wheel nuts are checked again.
+    """Wheel nut recheck by distance traveled.
 
     Inputs:
         traveled: m, 0 to 10000000. Since the wheel was put on.
@@ -204,7 +204,7 @@ def recheck_by_distance(
 
 @dataclass(frozen=True)
 class HoursRecheck:
-    """When the wheel nuts are checked again by hours of work."""
+    """When the wheel nuts are due for a recheck, by operating hours."""
 
     next_at: Annotated[float, Unit("s")]
     due: bool
@@ -216,7 +216,7 @@ def recheck_by_hours(
     rechecks: Annotated[int, In("1", 0, 1000)],
     marks: Annotated[tuple[float, ...], In("s", 60.0, 1e7)] = RECHECK_HOURS,
 ) -> HoursRecheck:
-    """Working time at which wheel nuts are checked again.
+    """Wheel nut recheck by operating hours.
 
     Inputs:
         worked: s, 0 to 100000000. Work since the wheel was put on.

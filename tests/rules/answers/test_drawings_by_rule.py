@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from prep.rules.answers.answer import work_out
+from prep.rules.answers.answer import calculate
 from prep.rules.answers.drawings_by_rule import DRAWN
 from prep.rules.drawings.shapes import Drawing, Text
 from tests.rules.drawings.checks import running_off, texts, touching_texts
@@ -59,7 +59,7 @@ ASKED: dict[str, dict[str, Any]] = {
 
 def pictures(rule: str) -> tuple[Drawing, ...]:
     """The pictures of a typical question, asked in inches."""
-    return work_out(rule, ASKED[rule]).drawings
+    return calculate(rule, ASKED[rule]).drawings
 
 
 @pytest.mark.parametrize("rule", sorted(DRAWN))
