@@ -190,7 +190,7 @@ class Halves:
 
 
 def _with_docstring(right: str, wrong: str) -> Rule:
-    """The good rule entered anew under a docstring with one passage exchanged."""
+    """The good rule entered again under a docstring with one passage exchanged."""
     function: Any = area_rule().function
     good = "\n".join(line.removeprefix(" " * 8) for line in function.__doc__.splitlines())
     assert right in good

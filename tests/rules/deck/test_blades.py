@@ -228,7 +228,7 @@ def test_a_carrier_nut_is_judged_both_ways(carrier: float, finding: str) -> None
 
 
 def test_a_slot_is_reached_by_tightening_and_never_by_backing_off() -> None:
-    """To value, then on to the next slot."""
+    """Torque to spec, then on to the next slot."""
     bolt_pair = pair(450, 300, slot_in_line=False)
     assert bolt_pair.carrier == "slot not in line"
     (advice,) = bolt_pair.advice
@@ -237,7 +237,7 @@ def test_a_slot_is_reached_by_tightening_and_never_by_backing_off() -> None:
 
 
 def test_a_loose_nut_comes_before_its_slot() -> None:
-    """First to value."""
+    """Torque to spec first."""
     assert pair(450, 200, slot_in_line=False).carrier == "too loose"
 
 
