@@ -11,7 +11,7 @@ from prep.record.unit.commands.entries import REFUSED
 from prep.record.unit.events import CheckCompleted, FrozenLimit, Paper, ReadingTaken
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
 from prep.record.unit.views.advice import advise
-from prep.rules.conformity.judgement import Verdict
+from prep.rules.conformity.judgment import Verdict
 from prep.rules.quantities.quantity import UNITS, show
 
 ADVISED = {verdict.value for verdict in (*REFUSED, Verdict.CONFORMING_GUARD)}

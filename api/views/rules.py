@@ -12,9 +12,9 @@ from prep.queries.people import sites_of
 from prep.record.refusal import Refusal
 from prep.record.unit.views.entry_preview import judge_entry
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
-from prep.rules.answers.answer import Understood, Value, find_rule, work_out
+from prep.rules.answers.answer import Understood, Value, calculate, find_rule
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Spec, YesNo
-from prep.rules.conformity.judgement import DecisionRule
+from prep.rules.conformity.judgment import DecisionRule
 from prep.rules.drawings.shapes import to_svg
 
 Written = str | int | float | bool | list[str | int | float | bool]
@@ -177,7 +177,7 @@ class RuleView(View):
         Nothing is recorded. What can be read in more than one way is refused with `choices`.
         """
         written = {name: value for name, value in body.inputs.items() if value is not None}
-        worked = work_out(_rule(rule).name, written, decimal_comma=self.person.decimal_comma)
+        worked = calculate(_rule(rule).name, written, decimal_comma=self.person.decimal_comma)
         return ShownWork(
             rule=worked.rule,
             title=worked.title,

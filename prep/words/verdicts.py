@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from prep.rules.conformity.judgement import Verdict
+from prep.rules.conformity.judgment import Verdict
 
 # A shape of its own for each verdict, so that a black-and-white copy says the same.
 MARKS: Final[dict[str, str]] = {

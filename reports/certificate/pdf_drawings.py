@@ -6,7 +6,7 @@ from typing import Final
 
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
-from prep.rules.conformity.judgement import DecisionRule, Interval, judge
+from prep.rules.conformity.judgment import DecisionRule, Interval, judge
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.quantities.quantity import UNITS, Measured

@@ -44,12 +44,12 @@ def test_an_answer_shows_its_inputs_formula_result_and_source(api: Api) -> None:
     ]
     (result,) = answer.body["results"]
     assert result["unit"] == "m/s"
-    assert result["said"] == ["363.9 km/h", "226.1 mph", "19897 ft/min"]
+    assert result["shown"] == ["363.9 km/h", "226.1 mph", "19897 ft/min"]
 
 
 def test_an_advice_is_said_in_the_unit_that_was_typed_and_a_picture_comes_with_it(api: Api) -> None:
     """An inch short of pitch on a rod that moves a quarter of an inch a turn: four turns."""
-    answer = asked(api, "levelling.pitch", **PITCH)
+    answer = asked(api, "leveling.pitch", **PITCH)
     assert answer.body["advice"] == [TURN]
     (drawing,) = answer.body["drawings"]
     assert drawing.startswith("<svg")
@@ -71,16 +71,18 @@ def test_a_warming_in_fahrenheit_is_a_difference(api: Api) -> None:
         expansion="0.00046 1/°F",
         bulk_modulus="300000 psi",
     )
-    assert answer.body["results"][0]["said"][0] == "6900 psi"
+    assert answer.body["results"][0]["shown"][0] == "6900 psi"
 
 
 def test_a_margin_of_temperature_is_a_difference_and_a_temperature_is_not(api: Api) -> None:
     """85W flows down to -12 °C (SAE J306): at 5 °F, -15 °C, it is 3 K, 5.4 °F, too thick."""
     answer = asked(api, "gear_oil.ambient", winter_grade="85W", coldest="5 °F", edition="2019")
-    said = {one["name"]: one["said"] for one in answer.body["results"]}
-    assert said["coldest_allowed"] == ["10.4 °F", "-12 °C"]
-    assert said["margin"] == ["-5.4 °F", "-3 K"]
-    assert answer.body["advice"] == ["Ask the maker for an oil of 80W: it must still flow at 5 °F."]
+    shown = {one["name"]: one["shown"] for one in answer.body["results"]}
+    assert shown["coldest_allowed"] == ["10.4 °F", "-12 °C"]
+    assert shown["margin"] == ["-5.4 °F", "-3 K"]
+    assert answer.body["advice"] == [
+        "Ask the manufacturer for an oil of 80W: it must still flow at 5 °F."
+    ]
 
 
 def test_a_particle_count_is_asked_for_as_laboratories_print_it(api: Api) -> None:
@@ -148,7 +150,7 @@ def test_the_command_line_gives_the_same_answer(tmp_path: Path) -> None:
     """The pitch of the picture above, with the picture in a file."""
     picture = tmp_path / "pitch.svg"
     pairs = [f"{name}={value}" for name, value in PITCH.items()]
-    lines = written("levelling.pitch", *pairs, f"--svg={picture}")
+    lines = written("leveling.pitch", *pairs, f"--svg={picture}")
     assert "  front: 4 in = 0.1016 m" in lines
     assert "= finding: front not low enough" in lines
     assert f"Do: {TURN}" in lines

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
 
-from prep.rules.conformity.judgement import DecisionRule, Interval, Verdict, judge
+from prep.rules.conformity.judgment import DecisionRule, Interval, Verdict, judge
 from prep.rules.entries.read import Typed, read
 from prep.rules.quantities.quantity import UNITS, Measured
 from tests.benchmarks.timing import best_of, table

@@ -153,7 +153,7 @@ def test_an_auditor_looks_back_and_anybody_compares_a_file(
     visit.sees("is no moment at which this unit was here")
     visit.step(unit, "pitch")
     visit.is_fit()
-    visit.go("/rules/levelling.pitch/")
+    visit.go("/rules/leveling.pitch/")
     visit.is_fit()
     visit.press("Change person")
     made = DocumentRequest.objects.get(kind="certificate")

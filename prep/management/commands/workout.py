@@ -6,7 +6,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from prep.rules.answers.answer import Value, Worked, find_rule, in_words, work_out
+from prep.rules.answers.answer import Calculation, Value, calculate, find_rule, in_words
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.drawings.shapes import to_svg
 
@@ -49,7 +49,7 @@ class Command(BaseCommand):
             self.stdout.write(f"{heading}: {rule.sections[heading]}")
 
     def _answer(self, name: str, pairs: list[str], svg: Path | None) -> None:
-        worked = work_out(name, dict(_pair(text) for text in pairs))
+        worked = calculate(name, dict(_pair(text) for text in pairs))
         for line in _lines(worked):
             self.stdout.write(line)
         if svg is None:
@@ -69,7 +69,7 @@ def _pair(text: str) -> tuple[str, str]:
     return name.strip(), value
 
 
-def _lines(worked: Worked) -> list[str]:
+def _lines(worked: Calculation) -> list[str]:
     lines = [worked.title]
     lines += [
         f"  {i.name}: {i.written} = {in_words(i.value)} {i.unit}".removesuffix(" 1").rstrip()
@@ -83,6 +83,6 @@ def _lines(worked: Worked) -> list[str]:
 def _result(value: Value) -> str:
     name = f"{value.name}: " if value.name else ""
     if value.unit in {"1", "%"}:
-        return f"= {name}{', '.join(value.said)}"
-    said = f" ({', '.join(value.said)})" if value.said else ""
-    return f"= {name}{in_words(value.value)} {value.unit}".rstrip() + said
+        return f"= {name}{', '.join(value.shown)}"
+    shown = f" ({', '.join(value.shown)})" if value.shown else ""
+    return f"= {name}{in_words(value.value)} {value.unit}".rstrip() + shown

@@ -7,7 +7,7 @@ from django.shortcuts import render
 
 from prep.pages.forms import person, signed_in
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
-from prep.rules.answers.answer import Worked, in_words, work_out
+from prep.rules.answers.answer import Calculation, calculate, in_words
 from prep.rules.catalog.catalog import RULES, In, OneOf, RuleRefusal, YesNo
 from prep.rules.drawings.shapes import to_svg
 from prep.rules.quantities.quantity import unit as unit_called
@@ -46,7 +46,7 @@ def rule(request: HttpRequest, name: str) -> HttpResponse:
             p.name: _written(p, given[p.name]) for p in found.parameters if p.name in given
         }
         try:
-            worked = work_out(name, written, decimal_comma=person(request).decimal_comma)
+            worked = calculate(name, written, decimal_comma=person(request).decimal_comma)
         except RuleRefusal as no:
             page |= {"refusal": no, "choices": getattr(no, "choices", [])}
             status = 409
@@ -55,10 +55,10 @@ def rule(request: HttpRequest, name: str) -> HttpResponse:
     return render(request, "rule.html", page, status=status)
 
 
-def _shown(worked: Worked) -> dict[str, Any]:
+def _shown(worked: Calculation) -> dict[str, Any]:
     """An answer with every value in words."""
     return {
-        "results": [(one.name, one.said or (in_words(one.value),)) for one in worked.results],
+        "results": [(one.name, one.shown or (in_words(one.value),)) for one in worked.results],
         "advice": worked.advice,
         "inputs": [
             (one.name, one.written, f"{in_words(one.value)} {one.unit}".removesuffix(" 1"))

@@ -15,7 +15,7 @@ from prep.record.unit.events import FrozenLimit, ReadingTaken
 from prep.record.unit.state import Record
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
 from prep.rules.catalog.catalog import RULES, In, RuleRefusal, Unit
-from prep.rules.conformity.judgement import DecisionRule, Interval
+from prep.rules.conformity.judgment import DecisionRule, Interval
 from prep.rules.quantities.quantity import (
     UNITS,
     Measured,

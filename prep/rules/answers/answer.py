@@ -1,4 +1,4 @@
-"""A rule worked out for a person: inputs as people write them, the answer with its source.
+"""Calculation of a rule from typed inputs, with its formula and source.
 
 The same for the API, the pages and the command line.
 """
@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
 from typing import Any, Final, get_args, get_type_hints
 
-from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
+from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.answers.drawings_by_rule import drawings
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Unit, YesNo
@@ -74,17 +74,17 @@ class Understood:
 
 @dataclass(frozen=True)
 class Value:
-    """One value of an answer: in SI, and said in the units people use. Words have no unit."""
+    """One value of an answer: in SI, and shown in the units people use. Words have no unit."""
 
     name: str
     value: Any
     unit: str
-    said: tuple[str, ...]
+    shown: tuple[str, ...]
 
 
 @dataclass(frozen=True)
-class Worked:
-    """A rule's answer with all it comes from."""
+class Calculation:
+    """A rule's answer with its inputs, formula, source and drawings."""
 
     rule: str
     title: str
@@ -96,10 +96,10 @@ class Worked:
     drawings: tuple[Drawing, ...]
 
 
-def work_out(
+def calculate(
     name: str, written: Mapping[str, Written], *, decimal_comma: bool | None = None
-) -> Worked:
-    """Work a rule out. RuleRefusal names the input that stands in the way, or `rule`."""
+) -> Calculation:
+    """Calculate a rule from typed inputs; RuleRefusal names the input at fault, or `rule`."""
     rule = find_rule(name)
     known = {parameter.name: parameter for parameter in rule.parameters}
     symbols: dict[str, Symbol] = {}
@@ -114,7 +114,7 @@ def work_out(
     answer = _Answer(symbols)
     results = tuple(answer.values("", result, rule.result))
     length = symbols.get("length", canonical("length")).symbol
-    return Worked(
+    return Calculation(
         rule=rule.name,
         title=rule.title,
         formula=rule.sections["Formula"],
@@ -193,20 +193,20 @@ def _number(
     wanted = unit_called(spec.unit)
     quantity = wanted.quantity
     sign = -1 if text.lstrip().startswith(("-", "−")) and not QUANTITIES[quantity].signed else 1
-    found = read(text.lstrip(" -−") if sign < 0 else text, quantity, decimal_comma=comma)
-    if isinstance(found, Question):
-        choices = [{"label": c.label, "entry": c.entry} for c in found.choices]
-        raise UnclearInput(name, found.text, choices)
-    if not isinstance(found, Typed):
-        reason = found.reason if isinstance(found, NotMeasured) else found.text
+    reading = read(text.lstrip(" -−") if sign < 0 else text, quantity, decimal_comma=comma)
+    if isinstance(reading, Question):
+        choices = [{"label": c.label, "entry": c.entry} for c in reading.choices]
+        raise UnclearInput(name, reading.text, choices)
+    if not isinstance(reading, Typed):
+        reason = reading.reason if isinstance(reading, NotMeasured) else reading.text
         raise RuleRefusal(name, f"{name}: {reason}")
-    symbols.setdefault(quantity, found.measured.unit)
-    value = found.measured
+    symbols.setdefault(quantity, reading.measured.unit)
+    value = reading.measured
     return sign * float(value.span_si() / wanted.factor if spec.span else value.in_unit(wanted))
 
 
 class _Answer:
-    """Takes a result apart into values, and says each in the units people use."""
+    """Values of a result, each shown in the units people use."""
 
     def __init__(self, symbols: Mapping[str, Symbol]) -> None:
         self.symbols = symbols
@@ -230,9 +230,9 @@ class _Answer:
             for number, part in enumerate(result, 1):
                 yield from self.values(f"{name}.{number}".lstrip("."), part, None)
         else:
-            yield Value(name, result, unit.unit if unit else "", self._said(result, unit))
+            yield Value(name, result, unit.unit if unit else "", self._shown(result, unit))
 
-    def _said(self, result: Any, unit: Unit | None) -> tuple[str, ...]:
+    def _shown(self, result: Any, unit: Unit | None) -> tuple[str, ...]:
         if unit is None:
             return ()
         parts = result if isinstance(result, tuple) else (result,)
@@ -260,7 +260,7 @@ class _Answer:
 
 
 def _text(number: float, unit: Symbol, chosen: Symbol, *, span: bool) -> str:
-    """A computed number in a unit; digits a float makes up are not shown."""
+    """A computed number in a unit; without the noise digits of a float."""
     if span and unit.quantity == "temperature":
         chosen = unit_called("K") if chosen.symbol == "°C" else chosen
         return show(_rounded(number / float(chosen.factor)), chosen)
@@ -269,7 +269,7 @@ def _text(number: float, unit: Symbol, chosen: Symbol, *, span: bool) -> str:
 
 
 def _rounded(value: float) -> Fraction:
-    """A float without the digits arithmetic makes up."""
+    """A float rounded to six digits, without the noise of arithmetic."""
     return Fraction(f"{value:.6g}")
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from fractions import Fraction
 from typing import Any, Final
 
-from prep.rules.conformity.judgement import DecisionRule, Interval, judge
+from prep.rules.conformity.judgment import DecisionRule, Interval, judge
 from prep.rules.deck.cutting_height import StopChoice, choose_stops, stack_of
 from prep.rules.deck.leveling import HeightFinding, wing
 from prep.rules.drawings.captions import Show
@@ -20,7 +20,7 @@ from prep.rules.quantities.quantity import unit as unit_called
 Inputs = Mapping[str, Any]
 Draw = Callable[[Inputs, Any, str], tuple[Drawing, ...]]
 
-WING: Final = "levelling.wing"  # a picture takes two answers of it, see `wings`
+WING: Final = "leveling.wing"  # a picture takes two answers of it, see `wings`
 FREE_ROD: Final = 1.6  # of the stack's length the rod is drawn where its own is not known
 
 
@@ -33,16 +33,16 @@ def drawings(rule: str, inputs: Inputs, result: Any, length_unit: str) -> tuple[
     return draw(inputs, result, length_unit) if draw else ()
 
 
-def _pitch(inputs: Inputs, found: HeightFinding, unit: str) -> tuple[Drawing, ...]:
+def _pitch(inputs: Inputs, finding: HeightFinding, unit: str) -> tuple[Drawing, ...]:
     front, rear = inputs["front"], inputs["rear"]
     window = inputs["least_lower"], inputs["most_lower"]
-    return (pitch_drawing(front, rear, *window, found, _said_in(unit)),)
+    return (pitch_drawing(front, rear, *window, finding, _show_in(unit)),)
 
 
 def _stops(inputs: Inputs, choice: StopChoice, unit: str) -> tuple[Drawing, ...]:
     thicknesses = tuple(inputs["thicknesses"])
     space = inputs["rod_space"]
-    return (stops_drawing(inputs["wanted"], choice, thicknesses, space, _said_in(unit)),)
+    return (stops_drawing(inputs["wanted"], choice, thicknesses, space, _show_in(unit)),)
 
 
 def _fitted_stops(inputs: Inputs, height: float, unit: str) -> tuple[Drawing, ...]:
@@ -59,22 +59,22 @@ def _fitted_stops(inputs: Inputs, height: float, unit: str) -> tuple[Drawing, ..
         fitted=counts,
         rod_space=max(stack, min(thicknesses)),
     )
-    return (stops_drawing(height, choice, thicknesses, FREE_ROD * stack, _said_in(unit)),)
+    return (stops_drawing(height, choice, thicknesses, FREE_ROD * stack, _show_in(unit)),)
 
 
 def wings(left: Inputs, right: Inputs, unit: str) -> Drawing:
-    """Both wings against the centre, from the inputs of levelling.wing for each."""
+    """Both wings against the center, from the inputs of leveling.wing for each."""
     return wing_drawing(
-        left["centre"],
+        left["center"],
         left["wing"],
         right["wing"],
         left["tolerance"],
         (wing(**left), wing(**right)),
-        _said_in(unit),
+        _show_in(unit),
     )
 
 
-def _extremes(inputs: Inputs, found: Any, unit: str) -> tuple[Drawing, ...]:
+def _extremes(inputs: Inputs, extremes: Any, unit: str) -> tuple[Drawing, ...]:
     """The longest and the shortest pose, and the one that bends a joint most where it is neither.
 
     The longest must keep its overlap, the shortest its clearance; both are stated where the
@@ -88,13 +88,13 @@ def _extremes(inputs: Inputs, found: Any, unit: str) -> tuple[Drawing, ...]:
     poses = sweep(geometry, Reach(**_named(inputs, Reach)), joints)
     halves = Halves(inputs["outer"], inputs["inner"]) if "outer" in inputs else None
     named = {
-        poses.longest: f"Longest: {found.longest_pose}",
-        poses.shortest: f"Shortest: {found.shortest_pose}",
+        poses.longest: f"Longest: {extremes.longest_pose}",
+        poses.shortest: f"Shortest: {extremes.shortest_pose}",
     }
-    if found.tractor_angle >= found.machine_angle:
-        named.setdefault(poses.tractor_bend, f"Sharpest: {found.tractor_angle_pose}")
+    if extremes.tractor_angle >= extremes.machine_angle:
+        named.setdefault(poses.tractor_bend, f"Sharpest: {extremes.tractor_angle_pose}")
     else:
-        named.setdefault(poses.machine_bend, f"Sharpest: {found.machine_angle_pose}")
+        named.setdefault(poses.machine_bend, f"Sharpest: {extremes.machine_angle_pose}")
     return tuple(
         driveline_drawing(geometry, pose, words, unit, halves) for pose, words in named.items()
     )
@@ -107,8 +107,8 @@ def _probability(inputs: Inputs, _: Any, unit: str) -> tuple[Drawing, ...]:
         None if low is None else Fraction(low), None if high is None else Fraction(high)
     )
     value, expanded = Fraction(inputs["value"]), 2 * Fraction(inputs["standard_uncertainty"])
-    judgement = judge(value, interval, DecisionRule("simple"), expanded)
-    return (guard_band_drawing(value, interval, judgement, expanded, ""),)
+    judgment = judge(value, interval, DecisionRule("simple"), expanded)
+    return (guard_band_drawing(value, interval, judgment, expanded, ""),)
 
 
 def _named(inputs: Inputs, form: type[Any]) -> dict[str, float]:
@@ -116,13 +116,13 @@ def _named(inputs: Inputs, form: type[Any]) -> dict[str, float]:
     return {name: inputs.get(name, 0.0) for name in form.__dataclass_fields__}
 
 
-def _said_in(unit: str) -> Show:
+def _show_in(unit: str) -> Show:
     chosen = unit_called(unit)
-    return lambda metres: show(from_si(metres, chosen).value, chosen)
+    return lambda meters: show(from_si(meters, chosen).value, chosen)
 
 
 DRAWN: Final[dict[str, Draw]] = {
-    "levelling.pitch": _pitch,
+    "leveling.pitch": _pitch,
     "cutting_height.choose_stops": _stops,
     "cutting_height.from_stops": _fitted_stops,
     "decision.probability": _probability,

@@ -1,4 +1,4 @@
-"""What to do about a reading that does not conform."""
+"""Advice on a reading outside its limit."""
 
 from dataclasses import dataclass
 

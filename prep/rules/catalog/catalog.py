@@ -1,8 +1,8 @@
-"""The catalogue of rules: one declaration serves a limit, a worked answer and its own check.
+"""The catalog of rules: one declaration serves a limit, a calculator and its own check.
 
 A rule is a pure function with SI inside. Its signature says each input's unit and range of
 validity; its docstring says what the numbers mean, the formula, the source and an example taken
-from that source. From the declaration alone the catalogue
+from that source. From the declaration alone the catalog
 
 * refuses input outside the range, naming the field, before the function runs;
 * lets a procedure use the rule by name as a limit or an advice;
@@ -23,7 +23,7 @@ MOST_VALUES: Final = 100  # in a list; no machine has as many of anything a rule
 
 
 class RuleRefusal(ValueError):
-    """A rule will not answer for this input; `field` is the input's name, the text says why."""
+    """Refusal of an input; `field` is the input's name, the text says why."""
 
     def __init__(self, field: str, message: str) -> None:
         super().__init__(message)
@@ -119,7 +119,7 @@ RULES: dict[str, Rule] = {}
 
 
 def rule(name: str) -> Callable[[F], F]:
-    """Enter a function in the catalogue under `name` (`topic.noun`)."""
+    """Enter a function in the catalog under `name` (`topic.noun`)."""
 
     def enter(function: F) -> F:
         if name in RULES:
@@ -249,7 +249,7 @@ def _check_number(name: str, spec: In, value: Any) -> None:
 
 
 def clipped(text: str, longest: int = 40) -> str:
-    """The beginning of what was given, for a sentence that says it back."""
+    """The beginning of a text, to quote it in a message."""
     return text if len(text) <= longest else f"{text[:longest]}…"
 
 

@@ -1,10 +1,11 @@
-"""What to do about a reading outside its limit where the remedy is simply more or less of it.
+"""Corrections of a reading outside its limit, where the remedy is more or less of it.
 
 The procedure says in its own words what makes the reading larger and what makes it smaller; the
 rule says which, and by how much: to the middle of two limits, or to the only one.
 """
 
-from typing import Annotated, Final
+from dataclasses import dataclass
+from typing import Annotated, Final, Protocol
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, RuleRefusal, rule
@@ -13,13 +14,6 @@ AGAIN: Final = "and read again"
 RAISE, LOWER = "Make it more", "Make it less"  # where the procedure says nothing better
 
 Torque = Annotated[float, In("N·m", 0.0, 1e5)]
-Length = Annotated[float, In("m", -100.0, 100.0)]
-Volume = Annotated[float, In("m^3", 0.0, 10.0)]
-Pressure = Annotated[float, In("Pa", -1e5, 1e8)]
-Mass = Annotated[float, In("kg", 0.0, 1e6)]
-Rotation = Annotated[float, In("1/s", 0.0, 1000.0)]
-Angle = Annotated[float, In("rad", -3.2, 3.2)]
-Count = Annotated[float, In("count", 0.0, 1e6)]
 
 
 @rule("correcting.torque")
@@ -33,7 +27,7 @@ def torque(reading: Torque, least: Torque, most: Torque) -> Advice | None:
     Result: what to do, or nothing between the limits.
     Formula: short of the middle by (least + most) / 2 - reading; over by reading - most.
     Source: a Navy training text: pull smoothly and aim at the middle of the range. Whether a
-        fastener was stretched: torque.past_yield, or the maker's manual.
+        fastener was stretched: torque.past_yield, or the manufacturer's manual.
     Example: 90 N·m where 100 to 110 are wanted -> 15 N·m more (arithmetic).
 
         >>> torque(90.0, 100.0, 110.0).amount
@@ -52,195 +46,88 @@ def torque(reading: Torque, least: Torque, most: Torque) -> Advice | None:
     return None
 
 
-@rule("correcting.length")
-def length(
-    reading: Length,
-    too_small: str = RAISE,
-    too_large: str = LOWER,
-    least: Length | None = None,
-    most: Length | None = None,
-) -> Advice | None:
-    """What to do about a length outside its limit.
+class Correction(Protocol):
+    """A rule that says which way to correct a reading, and by how much."""
 
-    Inputs:
-        reading: m, -100 to 100. Length read.
-        too_small: text. What makes it larger, such as “let the chain out”.
-        too_large: text. What makes it smaller.
-        least: m, -100 to 100. Lower limit, if there is one.
-        most: m, -100 to 100. Upper limit, if there is one.
-    Result: what to do, or nothing where it conforms.
-    Formula: to (least + most) / 2, or to the only limit.
-    Source: arithmetic; what to do is the procedure's word.
-    Example: a sag of 30 mm where 10 to 20 mm are wanted -> 15 mm less (arithmetic).
-
-        >>> round(length(0.03, "let it out", "take it up", 0.01, 0.02).amount, 9)
-        0.015
-    """
-    return _more_or_less(reading, (too_small, too_large), least, most, "m")
+    def __call__(
+        self,
+        reading: float,
+        too_small: str = RAISE,
+        too_large: str = LOWER,
+        least: float | None = None,
+        most: float | None = None,
+    ) -> Advice | None:
+        """Advice in the unit of the reading, or nothing where it conforms."""
 
 
-@rule("correcting.volume")
-def volume(
-    reading: Volume,
-    too_small: str = RAISE,
-    too_large: str = LOWER,
-    least: Volume | None = None,
-    most: Volume | None = None,
-) -> Advice | None:
-    """What to do about a filled volume outside its limit.
+TO_THE_MIDDLE: Final = "to (least + most) / 2, or to the only limit"
+TO_THE_NEARER: Final = "to the nearer limit, for half a stroke cannot be given"
 
-    Inputs:
-        reading: m^3, 0 to 10. Volume filled.
-        too_small: text. What makes it larger.
-        too_large: text. What makes it smaller.
-        least: m^3, 0 to 10. Lower limit, if there is one.
-        most: m^3, 0 to 10. Upper limit, if there is one.
-    Result: what to do, or nothing where it conforms.
-    Formula: to (least + most) / 2, or to the only limit.
-    Source: arithmetic; what to do is the procedure's word.
-    Example: 1 L filled where 2 L are wanted -> 1 L more (arithmetic).
+DOCSTRING: Final = """What to do about {title} outside its limit.
 
-        >>> volume(0.001, least=0.002, most=0.002).amount
-        0.001
-    """
-    return _more_or_less(reading, (too_small, too_large), least, most, "m^3")
+Inputs:
+    reading: {range}. {read}.
+    too_small: text. What makes it {larger}.
+    too_large: text. What makes it {smaller}.
+    least: {range}. Lower limit, if there is one.
+    most: {range}. Upper limit, if there is one.
+Result: what to do, or nothing where it conforms.
+Formula: {formula}.
+Source: arithmetic; the procedure says what to do.
+Example: {example} (arithmetic).
+
+    {doctest}
+"""
 
 
-@rule("correcting.pressure")
-def pressure(
-    reading: Pressure,
-    too_small: str = RAISE,
-    too_large: str = LOWER,
-    least: Pressure | None = None,
-    most: Pressure | None = None,
-) -> Advice | None:
-    """What to do about a pressure outside its limit.
+@dataclass(frozen=True)
+class ReadingKind:
+    """One kind of reading: its unit and range, and the words of its rule's docstring."""
 
-    Inputs:
-        reading: Pa, -100000 to 1e+08. Pressure read.
-        too_small: text. What makes it larger.
-        too_large: text. What makes it smaller.
-        least: Pa, -100000 to 1e+08. Lower limit, if there is one.
-        most: Pa, -100000 to 1e+08. Upper limit, if there is one.
-    Result: what to do, or nothing where it conforms.
-    Formula: to (least + most) / 2, or to the only limit.
-    Source: arithmetic; what to do is the procedure's word.
-    Example: 300 kPa where 200 to 220 kPa are wanted -> 90 kPa less (arithmetic).
+    noun: str
+    value: In
+    title: str
+    read: str
+    example: str
+    doctest: tuple[str, str]
+    larger: str = "larger"
+    smaller: str = "smaller"
+    to_nearer_limit: bool = False
 
-        >>> pressure(3e5, "add air", "let out air", 2e5, 2.2e5).amount
-        90000.0
-    """
-    return _more_or_less(reading, (too_small, too_large), least, most, "Pa")
-
-
-@rule("correcting.mass")
-def mass(
-    reading: Mass,
-    too_small: str = RAISE,
-    too_large: str = LOWER,
-    least: Mass | None = None,
-    most: Mass | None = None,
-) -> Advice | None:
-    """What to do about a mass outside its limit.
-
-    Inputs:
-        reading: kg, 0 to 1e+06. Mass read, or rated.
-        too_small: text. What makes it larger.
-        too_large: text. What makes it smaller.
-        least: kg, 0 to 1e+06. Lower limit, if there is one.
-        most: kg, 0 to 1e+06. Upper limit, if there is one.
-    Result: what to do, or nothing where it conforms.
-    Formula: to (least + most) / 2, or to the only limit.
-    Source: arithmetic; what to do is the procedure's word.
-    Example: a tractor of 5000 kg where 6000 kg are needed -> 1000 kg more (arithmetic).
-
-        >>> mass(5000.0, "add ballast", "take ballast off", least=6000.0).amount
-        1000.0
-    """
-    return _more_or_less(reading, (too_small, too_large), least, most, "kg")
+    def docstring(self) -> str:
+        """Docstring of the rule, in the sections the catalog reads."""
+        return DOCSTRING.format(
+            title=self.title,
+            range=f"{self.value.unit}, {self.value.least:g} to {self.value.most:g}",
+            read=self.read,
+            larger=self.larger,
+            smaller=self.smaller,
+            formula=TO_THE_NEARER if self.to_nearer_limit else TO_THE_MIDDLE,
+            example=self.example,
+            doctest=f">>> {self.doctest[0]}\n    {self.doctest[1]}",
+        )
 
 
-@rule("correcting.rotation")
-def rotation(
-    reading: Rotation,
-    too_small: str = RAISE,
-    too_large: str = LOWER,
-    least: Rotation | None = None,
-    most: Rotation | None = None,
-) -> Advice | None:
-    """What to do about a speed of rotation outside its limit.
+def _enter(kind: ReadingKind) -> Correction:
+    """Enter `correcting.<noun>` in the catalog, with the unit and range of its kind."""
 
-    Inputs:
-        reading: 1/s, 0 to 1000. Speed read.
-        too_small: text. What makes it faster.
-        too_large: text. What makes it slower.
-        least: 1/s, 0 to 1000. Lower limit, if there is one.
-        most: 1/s, 0 to 1000. Upper limit, if there is one.
-    Result: what to do, or nothing where it conforms.
-    Formula: to (least + most) / 2, or to the only limit.
-    Source: arithmetic; what to do is the procedure's word.
-    Example: 500 rpm where 530 to 550 rpm are wanted -> 40 rpm more (arithmetic).
+    def correct(
+        reading: float,
+        too_small: str = RAISE,
+        too_large: str = LOWER,
+        least: float | None = None,
+        most: float | None = None,
+    ) -> Advice | None:
+        low, high = least, most
+        if kind.to_nearer_limit:
+            low, high = (least, None) if least is not None and reading < least else (None, most)
+        return _more_or_less(reading, (too_small, too_large), low, high, kind.value.unit)
 
-        >>> round(rotation(500 / 60, "open", "close", 530 / 60, 550 / 60).amount * 60, 9)
-        40.0
-    """
-    return _more_or_less(reading, (too_small, too_large), least, most, "1/s")
-
-
-@rule("correcting.angle")
-def angle(
-    reading: Angle,
-    too_small: str = RAISE,
-    too_large: str = LOWER,
-    least: Angle | None = None,
-    most: Angle | None = None,
-) -> Advice | None:
-    """What to do about an angle outside its limit.
-
-    Inputs:
-        reading: rad, -3.2 to 3.2. Angle read.
-        too_small: text. What makes it larger.
-        too_large: text. What makes it smaller.
-        least: rad, -3.2 to 3.2. Lower limit, if there is one.
-        most: rad, -3.2 to 3.2. Upper limit, if there is one.
-    Result: what to do, or nothing where it conforms.
-    Formula: to (least + most) / 2, or to the only limit.
-    Source: arithmetic; what to do is the procedure's word.
-    Example: 0.02 rad where -0.01 to 0.01 rad are wanted -> 0.02 rad less (arithmetic).
-
-        >>> angle(0.02, "raise", "lower", -0.01, 0.01).amount
-        0.02
-    """
-    return _more_or_less(reading, (too_small, too_large), least, most, "rad")
-
-
-@rule("correcting.count")
-def count(
-    reading: Count,
-    too_small: str = RAISE,
-    too_large: str = LOWER,
-    least: Count | None = None,
-    most: Count | None = None,
-) -> Advice | None:
-    """What to do about a number of things outside its limit.
-
-    Inputs:
-        reading: count, 0 to 1e+06. How many there were.
-        too_small: text. What makes it more.
-        too_large: text. What makes it fewer.
-        least: count, 0 to 1e+06. Lower limit, if there is one.
-        most: count, 0 to 1e+06. Upper limit, if there is one.
-    Result: what to do, or nothing where it conforms.
-    Formula: to the nearer limit, for half a stroke cannot be given.
-    Source: arithmetic; what to do is the procedure's word.
-    Example: 2 strokes where 3 to 6 are wanted -> 1 more (arithmetic).
-
-        >>> count(2.0, "give more strokes", "wipe off", 3.0, 6.0).amount
-        1.0
-    """
-    if least is not None and reading < least:
-        return _more_or_less(reading, (too_small, too_large), least, None, "count")
-    return _more_or_less(reading, (too_small, too_large), None, most, "count")
+    number = Annotated[float, kind.value]
+    correct.__annotations__ |= {"reading": number, "least": number | None, "most": number | None}
+    correct.__name__ = correct.__qualname__ = kind.noun
+    correct.__doc__ = kind.docstring()
+    return rule(f"correcting.{kind.noun}")(correct)
 
 
 def _more_or_less(
@@ -274,3 +161,84 @@ def _more_or_less(
 def _ordered(least: float, most: float) -> None:
     if least > most:
         raise RuleRefusal("least", "The lower limit is above the upper one. Exchange them.")
+
+
+length = _enter(
+    ReadingKind(
+        "length",
+        In("m", -100.0, 100.0),
+        title="a length",
+        read="Length read",
+        larger="larger, such as “let the chain out”",
+        example="a sag of 30 mm where 10 to 20 mm are wanted -> 15 mm less",
+        doctest=('round(length(0.03, "let it out", "take it up", 0.01, 0.02).amount, 9)', "0.015"),
+    )
+)
+volume = _enter(
+    ReadingKind(
+        "volume",
+        In("m^3", 0.0, 10.0),
+        title="a filled volume",
+        read="Volume filled",
+        example="1 L filled where 2 L are wanted -> 1 L more",
+        doctest=("volume(0.001, least=0.002, most=0.002).amount", "0.001"),
+    )
+)
+pressure = _enter(
+    ReadingKind(
+        "pressure",
+        In("Pa", -1e5, 1e8),
+        title="a pressure",
+        read="Pressure read",
+        example="300 kPa where 200 to 220 kPa are wanted -> 90 kPa less",
+        doctest=('pressure(3e5, "add air", "let out air", 2e5, 2.2e5).amount', "90000.0"),
+    )
+)
+mass = _enter(
+    ReadingKind(
+        "mass",
+        In("kg", 0.0, 1e6),
+        title="a mass",
+        read="Mass read, or rated",
+        example="a tractor of 5000 kg where 6000 kg are needed -> 1000 kg more",
+        doctest=('mass(5000.0, "add ballast", "take ballast off", least=6000.0).amount', "1000.0"),
+    )
+)
+rotation = _enter(
+    ReadingKind(
+        "rotation",
+        In("1/s", 0.0, 1000.0),
+        title="a speed of rotation",
+        read="Speed read",
+        larger="faster",
+        smaller="slower",
+        example="500 rpm where 530 to 550 rpm are wanted -> 40 rpm more",
+        doctest=(
+            'round(rotation(500 / 60, "open", "close", 530 / 60, 550 / 60).amount * 60, 9)',
+            "40.0",
+        ),
+    )
+)
+angle = _enter(
+    ReadingKind(
+        "angle",
+        In("rad", -3.2, 3.2),
+        title="an angle",
+        read="Angle read",
+        example="0.02 rad where -0.01 to 0.01 rad are wanted -> 0.02 rad less",
+        doctest=('angle(0.02, "raise", "lower", -0.01, 0.01).amount', "0.02"),
+    )
+)
+count = _enter(
+    ReadingKind(
+        "count",
+        In("count", 0.0, 1e6),
+        title="a number of things",
+        read="How many there were",
+        larger="more",
+        smaller="fewer",
+        to_nearer_limit=True,
+        example="2 strokes where 3 to 6 are wanted -> 1 more",
+        doctest=('count(2.0, "give more strokes", "wipe off", 3.0, 6.0).amount', "1.0"),
+    )
+)

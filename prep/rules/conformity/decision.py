@@ -9,11 +9,11 @@ Source: JCGM 106:2012, ILAC-G8:09/2019, ISO 14253-1:2017.
 import math
 from dataclasses import dataclass
 from fractions import Fraction
-from statistics import NormalDist
-from typing import Annotated, Final
+from typing import Annotated
 
 from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
-from prep.rules.conformity.judgement import Interval, conformance_probability, exact_acceptance
+from prep.rules.conformity.judgment import Interval, conformance_probability, exact_acceptance
+from prep.rules.conformity.normal import cumulative, quantile
 
 Value = Annotated[float, In("1", -1e12, 1e12)]
 Length = Annotated[float, In("1", 0.0, 1e12)]
@@ -21,12 +21,10 @@ Positive = Annotated[float, In("1", 1e-12, 1e12)]
 Risk = Annotated[float, In("1", 1e-9, 0.499)]
 Ratio = Annotated[float, Unit("1")]
 
-_STANDARD_NORMAL: Final = NormalDist()
-
 
 @dataclass(frozen=True)
 class Acceptance:
-    """Readings that reach a wanted probability; not decidable when there are none."""
+    """Acceptance interval for a wanted conformance probability; not decidable when empty."""
 
     decidable: bool
     low: Annotated[float | None, Unit("1")]
@@ -47,7 +45,7 @@ def guard_factor(risk: Risk) -> Ratio:
         >>> round(guard_factor(0.05), 3)
         0.822
     """
-    return _STANDARD_NORMAL.inv_cdf(1 - risk) / 2
+    return quantile(1 - risk) / 2
 
 
 @rule("decision.guard_risk")
@@ -64,7 +62,7 @@ def guard_risk(factor: Annotated[float, In("1", -5.0, 5.0)]) -> Ratio:
         >>> round(guard_risk(1.0), 3) < 0.025
         True
     """
-    return math.erfc(2 * factor / math.sqrt(2)) / 2
+    return cumulative(-2 * factor)
 
 
 @rule("decision.probability")
@@ -101,7 +99,7 @@ def acceptance(
     low: Annotated[float | None, In("1", -1e12, 1e12)] = None,
     high: Annotated[float | None, In("1", -1e12, 1e12)] = None,
 ) -> Acceptance:
-    """Readings that may be accepted, or word that this instrument cannot decide.
+    """Acceptance interval of an instrument, or that it cannot decide.
 
     Inputs:
         standard_uncertainty: 1, 0 to 1e12. Half the expanded one.
@@ -116,13 +114,13 @@ def acceptance(
         >>> round(acceptance(1.0, 0.95, high=0.0).high, 3)
         -1.645
     """
-    found = exact_acceptance(_interval(low, high), Fraction(standard_uncertainty), wanted)
-    if found is None:
+    interval = exact_acceptance(_interval(low, high), Fraction(standard_uncertainty), wanted)
+    if interval is None:
         return Acceptance(False, None, None)
     return Acceptance(
         True,
-        None if found.low is None else float(found.low),
-        None if found.high is None else float(found.high),
+        None if interval.low is None else float(interval.low),
+        None if interval.high is None else float(interval.high),
     )
 
 
@@ -184,7 +182,7 @@ def uncertainty_for_risk(room: Length, risk: Risk = 0.05, both_sides: bool = Fal
         >>> round(uncertainty_for_risk(2.3263, 0.01), 3)
         2.0
     """
-    return 2 * room / _STANDARD_NORMAL.inv_cdf(1 - (risk / 2 if both_sides else risk))
+    return 2 * room / quantile(1 - (risk / 2 if both_sides else risk))
 
 
 @rule("decision.accuracy_needed")

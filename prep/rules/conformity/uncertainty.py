@@ -1,4 +1,4 @@
-"""How well a reading is known: its components and what they come to together.
+"""Measurement uncertainty: components, combination and expansion.
 
 Every number here is in the unit of the reading, whichever that is, and so is the result; "1" in
 the declarations means just that. The components are independent standard uncertainties. Readings
@@ -23,7 +23,7 @@ MAX_DEGREES_OF_FREEDOM = 1e9  # as good as certain
 
 @rule("uncertainty.rectangular")
 def rectangular(half_width: Length) -> Uncertainty:
-    """Standard uncertainty of a value known to lie within ±a and no more.
+    """Standard uncertainty of a rectangular distribution within ±a.
 
     Inputs:
         half_width: 1, 0 to 1e12. The a of ±a, as in a stated accuracy.
@@ -40,7 +40,7 @@ def rectangular(half_width: Length) -> Uncertainty:
 
 @rule("uncertainty.triangular")
 def triangular(half_width: Length) -> Uncertainty:
-    """Standard uncertainty of a value within ±a, more likely near the middle.
+    """Standard uncertainty of a triangular distribution within ±a.
 
     Inputs:
         half_width: 1, 0 to 1e12. The a of ±a.
@@ -57,7 +57,7 @@ def triangular(half_width: Length) -> Uncertainty:
 
 @rule("uncertainty.u_shaped")
 def u_shaped(half_width: Length) -> Uncertainty:
-    """Standard uncertainty of a value that swings between -a and +a.
+    """Standard uncertainty of a U-shaped (arcsine) distribution between -a and +a.
 
     Inputs:
         half_width: 1, 0 to 1e12. The a of ±a, as for a room whose heating cycles.
@@ -74,7 +74,7 @@ def u_shaped(half_width: Length) -> Uncertainty:
 
 @rule("uncertainty.resolution")
 def resolution(step: Length) -> Uncertainty:
-    """Standard uncertainty from the smallest step a display shows.
+    """Standard uncertainty from the resolution of a display.
 
     Inputs:
         step: 1, 0 to 1e12. One digit of the last place, or one division of a scale.
@@ -132,7 +132,7 @@ def degrees_of_freedom(
     components: Lengths,
     freedoms: Annotated[tuple[float, ...], In("1", 1.0, MAX_DEGREES_OF_FREEDOM)],
 ) -> Annotated[float, Unit("1")]:
-    """Effective degrees of freedom of a combined uncertainty, cut to the next lower integer.
+    """Effective degrees of freedom of a combined uncertainty, truncated to an integer.
 
     Inputs:
         components: 1, 0 to 1e12. Each component times its sensitivity, in the result's unit.

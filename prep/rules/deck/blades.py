@@ -22,13 +22,13 @@ FOOT_PER_MINUTE: Final = 0.00508  # m/s
 TURF_TIP_SPEED: Final = 19_000 * FOOT_PER_MINUTE
 TURF_SCOPE: Final = (
     "ANSI B71.1 and B71.4 set 19 000 ft/min for powered turf-care mowers. No published figure for "
-    "large rotary mowers was found, so this is advice and no limit; the maker's speed rules."
+    "large rotary mowers was found, so this is advice and no limit; the manufacturer's speed rules."
 )
 
 
 @dataclass(frozen=True)
 class TipSpeedAdvisory:
-    """A tip speed beside a published figure whose scope is stated."""
+    """A tip speed compared with a published figure whose scope is stated."""
 
     finding: str
     published: Annotated[float, Unit("m/s")]
@@ -72,7 +72,7 @@ class TorquePair:
 
 @rule("blades.tip_speed")
 def tip_speed(tip_circle: TipCircle, speed: Rotation) -> Annotated[float, Unit("m/s")]:
-    """Speed of a blade's tip.
+    """Blade tip speed.
 
     Inputs:
         tip_circle: m, 0.05 to 6. Tip to tip with the blades swung out: a diameter, not a radius.
@@ -93,7 +93,7 @@ def largest_tip_circle(
     tip_speed: Annotated[float, In("m/s", 0.0, 200.0)],
     speed: Annotated[float, In("1/s", 0.1, 200.0)],
 ) -> Annotated[float, Unit("m")]:
-    """Largest tip circle that stays within a tip speed.
+    """Largest tip circle diameter for a tip speed.
 
     Inputs:
         tip_speed: m/s, 0 to 200. Speed not to be passed.
@@ -114,7 +114,7 @@ def spindle_speed(
     pto_speed: Annotated[float, In("1/s", 0.0, 50.0)],
     ratios: Annotated[tuple[float, ...], In("1", 0.1, 10.0)],
 ) -> Annotated[float, Unit("1/s")]:
-    """Speed of a blade spindle behind its gearboxes.
+    """Rotational speed of a blade spindle behind its gearboxes.
 
     Inputs:
         pto_speed: 1/s, 0 to 50. Turns of the tractor's PTO.
@@ -134,7 +134,7 @@ def spindle_speed(
 def tip_speed_advisory(
     tip_speed: Annotated[float, In("m/s", 0.0, 200.0)],
 ) -> TipSpeedAdvisory:
-    """A tip speed beside the published figure for turf mowers.
+    """Blade tip speed compared with the published limit for turf mowers.
 
     Inputs:
         tip_speed: m/s, 0 to 200. Speed of the blade's tip.
@@ -157,7 +157,7 @@ def hand(
     reversals: Annotated[int, OneOf((0, 1, 2, 3, 4, 5))],
     blade: Hand,
 ) -> BladeHand:
-    """Which way a spindle turns and whether the blade suits it.
+    """Rotation of a blade spindle, and whether the blade's cutting edge leads.
 
     Inputs:
         input_rotation: one of clockwise, counter-clockwise. Of the shaft that drives, as the
@@ -183,7 +183,7 @@ def pair_weights(
     second: Annotated[float, In("kg", 0.05, 100.0)],
     allowed: Annotated[float, In("kg", 0.0, 5.0)],
 ) -> PairMatch:
-    """Whether two blades of one carrier weigh alike.
+    """Weight match of the two blades of one carrier.
 
     Inputs:
         first: kg, 0.05 to 100. One blade.
@@ -204,8 +204,8 @@ def pair_weights(
         "unmatched",
         difference,
         Advice(
-            "Fit a matched pair from the maker, and grind nothing off a new blade: these differ "
-            "by {amount}",
+            "Fit a matched pair from the manufacturer, and grind nothing off a new blade: these "
+            "differ by {amount}",
             difference,
             "kg",
         ),
@@ -218,11 +218,11 @@ def unbalanced_force(
     radius: Annotated[float, In("m", 0.02, 3.0)],
     speed: Rotation,
 ) -> Annotated[float, Unit("N")]:
-    """Turning force that an unmatched pair puts on its spindle.
+    """Rotating unbalance force of an unmatched blade pair.
 
     Inputs:
         difference: kg, 0 to 5. Difference of the two blades.
-        radius: m, 0.02 to 3. Spindle centre to the blade's centre of mass: a radius here.
+        radius: m, 0.02 to 3. Spindle center to the blade's center of mass: a radius here.
         speed: 1/s, 0 to 200. Turns of the spindle.
     Result: N.
     Formula: F = m r (2 pi n)^2.
@@ -242,12 +242,12 @@ def overlap(
     spindle_distance: Annotated[float, In("m", 0.02, 8.0)],
     stagger: Annotated[float, In("m", 0.0, 4.0)],
 ) -> Overlap:
-    """How far neighbouring blades overlap.
+    """Overlap of the cutting circles of neighboring blades.
 
     Inputs:
         first_circle: m, 0.05 to 6. Tip to tip of one spindle: a diameter.
         second_circle: m, 0.05 to 6. Tip to tip of the next.
-        spindle_distance: m, 0.02 to 8. Between the spindle centres, straight.
+        spindle_distance: m, 0.02 to 8. Between the spindle centers, straight.
         stagger: m, 0 to 4. How far one spindle stands ahead of the other.
     Result: the finding and m of overlap across the direction of travel, a gap negative.
     Formula: (D1 + D2) / 2 - sqrt(distance^2 - stagger^2).
@@ -270,7 +270,7 @@ def cut_width(
     tip_circles: Annotated[tuple[float, ...], In("m", 0.05, 6.0)],
     overlaps: Annotated[tuple[float, ...], In("m", -0.5, 3.0)],
 ) -> Annotated[float, Unit("m")]:
-    """Width a row of spindles cuts.
+    """Cutting width of a row of spindles.
 
     Inputs:
         tip_circles: m, 0.05 to 6. Tip to tip of each spindle, from left to right.
@@ -285,7 +285,7 @@ def cut_width(
         176.0
     """
     if len(overlaps) + 1 != len(tip_circles):
-        raise RuleRefusal("overlaps", "Give one overlap for each two neighbouring spindles.")
+        raise RuleRefusal("overlaps", "Give one overlap for each two neighboring spindles.")
     return math.fsum(tip_circles) - math.fsum(overlaps)
 
 
@@ -299,7 +299,7 @@ def torque_pair(
     carrier_most: Torque,
     slot_in_line: bool,
 ) -> TorquePair:
-    """A blade bolt and its carrier nut, too loose and too tight alike.
+    """Torque of a blade bolt and its carrier nut against their ranges.
 
     Inputs:
         bolt: N·m, 0 to 3000. Final torque of the blade bolt or its nut.
@@ -311,7 +311,7 @@ def torque_pair(
         slot_in_line: yes or no. Whether the cotter pin goes through; yes where there is none.
     Result: what is found of each, and what to do, with amounts in N·m.
     Formula: least <= torque <= most for each; a slot is reached by tightening, never by backing.
-    Source: makers' manuals (carrier nut 250 to 350 lbf-ft, on to the next slot).
+    Source: manufacturers' manuals (carrier nut 250 to 350 lbf-ft, on to the next slot).
     Example: 450 lbf-ft in 430 to 470, carrier 300 in 250 to 350 with the slot in line.
 
         >>> f = 1.3558179483314

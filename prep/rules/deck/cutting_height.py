@@ -19,7 +19,7 @@ Counts = Annotated[tuple[float, ...], In("1", 0.0, 20.0)]
 RodSpace = Annotated[float, In("m", 0.0, 3.0)]
 
 MOST_COMBINATIONS: Final = 20_000
-NANOMETRE: Final = 9  # decimals of a metre: stacks that differ by less are the same stack
+NANOMETER: Final = 9  # decimals of a meter: stacks that differ by less are the same stack
 
 # Lowest height usually recommended for a rotary cutter, 3 in: two articles and a guide.
 LOWEST_RECOMMENDED: Final = 0.0762
@@ -27,7 +27,7 @@ LOWEST_RECOMMENDED: Final = 0.0762
 
 @dataclass(frozen=True)
 class Reach:
-    """Every height the segments can give, lowest first."""
+    """All heights the segments can give, lowest first."""
 
     heights: Annotated[tuple[float, ...], Unit("m")]
 
@@ -53,7 +53,7 @@ class StopChoice:
 
 @dataclass(frozen=True)
 class HeightAdvisory:
-    """A cutting height against the usual least; an advice, not a limit."""
+    """A cutting height compared with the usual minimum; advice, not a limit."""
 
     finding: str
     recommended: Annotated[float, Unit("m")]
@@ -79,7 +79,7 @@ def combinations(
     stacks: dict[float, tuple[int, ...]] = {}
     for used in product(*(range(count + 1) for count in whole)):
         stack = stack_of(thicknesses, used)
-        if stack <= round(rod_space, NANOMETRE) and (
+        if stack <= round(rod_space, NANOMETER) and (
             stack not in stacks or sum(used) < sum(stacks[stack])
         ):
             stacks[stack] = used
@@ -90,7 +90,7 @@ def combinations(
 
 def stack_of(thicknesses: tuple[float, ...], used: tuple[int, ...]) -> float:
     """Thickness of a stack in m."""
-    return round(math.fsum(map(math.prod, zip(thicknesses, used, strict=True))), NANOMETRE)
+    return round(math.fsum(map(math.prod, zip(thicknesses, used, strict=True))), NANOMETER)
 
 
 @rule("cutting_height.from_stops")
@@ -126,7 +126,7 @@ def reachable(
     counts: Counts,
     rod_space: RodSpace,
 ) -> Reach:
-    """Every cutting height a set of stop segments can give.
+    """All cutting heights a set of stop segments can give.
 
     Inputs:
         base_height: m, -0.2 to 1.5. Cutting height with no segment, from the model or measured.
@@ -144,8 +144,8 @@ def reachable(
         >>> [round(h / i, 6) for h in reach.heights]
         [2.0, 3.0, 4.0, 5.0, 6.0, 7.0]
     """
-    found = combinations(base_height, ratio, thicknesses, counts, rod_space)
-    return Reach(tuple(stops.height for stops in found))
+    stacks = combinations(base_height, ratio, thicknesses, counts, rod_space)
+    return Reach(tuple(stops.height for stops in stacks))
 
 
 @rule("cutting_height.choose_stops")
@@ -182,18 +182,18 @@ def choose_stops(
         (1, 1)
     """
     on_rod = _whole_counts("fitted", thicknesses, fitted)
-    found = combinations(base_height, ratio, thicknesses, counts, rod_space)
+    stacks = combinations(base_height, ratio, thicknesses, counts, rod_space)
     if any(on > there for on, there in zip(on_rod, counts, strict=True)):
         raise RuleRefusal("fitted", "More segments are on the rod than there are; count again.")
     best = min(
-        found, key=lambda stops: (round(abs(stops.height - wanted), NANOMETRE), -stops.height)
+        stacks, key=lambda stops: (round(abs(stops.height - wanted), NANOMETER), -stops.height)
     )
-    error = round(best.height - wanted, NANOMETRE)
-    if abs(error) <= round(tolerance, NANOMETRE):
+    error = round(best.height - wanted, NANOMETER)
+    if abs(error) <= round(tolerance, NANOMETER):
         finding = "reached"
-    elif error > 0 and best == found[0]:
+    elif error > 0 and best == stacks[0]:
         finding = "lower than the stops allow"
-    elif error < 0 and best == found[-1]:
+    elif error < 0 and best == stacks[-1]:
         finding = "higher than the segments reach"
     else:
         finding = "nearest"
@@ -202,26 +202,27 @@ def choose_stops(
 
 @rule("cutting_height.advisory")
 def advisory(height: Annotated[float, In("m", 0.0, 2.0)]) -> HeightAdvisory:
-    """A cutting height against the least usually recommended for a rotary cutter.
+    """Cutting height compared with the usual minimum for a rotary cutter.
 
     Inputs:
         height: m, 0 to 2. Floor to cutting edge, measured at the blade tip on a hard floor.
     Result: the finding and m the usual least.
     Formula: height compared with 76.2 mm.
-    Source: two articles and a guide for rotary cutters (3 in); the maker's figure comes first.
+    Source: two articles and a guide for rotary cutters (3 in); the manufacturer's figure comes
+        first.
     Example: 3 in -> not under it.
 
         >>> advisory(0.0762).finding
         'not under the usual least'
     """
-    if round(height, NANOMETRE) >= LOWEST_RECOMMENDED:
+    if round(height, NANOMETER) >= LOWEST_RECOMMENDED:
         return HeightAdvisory("not under the usual least", LOWEST_RECOMMENDED, None)
     return HeightAdvisory(
         "under the usual least",
         LOWEST_RECOMMENDED,
         Advice(
-            "Raise the deck by {amount}, unless the maker allows less: blades this low scalp and "
-            "wear",
+            "Raise the deck by {amount}, unless the manufacturer allows less: blades this low "
+            "scalp and wear",
             LOWEST_RECOMMENDED - height,
             "m",
         ),

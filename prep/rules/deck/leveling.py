@@ -1,6 +1,6 @@
-"""Level and pitch of a deck: what was measured, and how far to turn which rod.
+"""Level and pitch of a deck, and the rod turns that correct them.
 
-Measured on a hard level floor after the tyre pressures, drive off, key out, blades stopped. The
+Measured on a hard level floor after the tire pressures, drive off, key out, blades stopped. The
 windows and linkage ratios are the model's own; the deck is blocked before anyone reaches under.
 """
 
@@ -19,7 +19,7 @@ Effect = Annotated[str, OneOf(("raises", "lowers"))]
 Hand = Annotated[str, OneOf(("right", "left"))]
 Rods = Annotated[int, OneOf((1, 2))]
 
-NANOMETRE: Final = 9  # decimals of a metre: below any instrument, above the noise of the arithmetic
+NANOMETER: Final = 9  # decimals of a meter: below any instrument, above the noise of the arithmetic
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ class Slope:
 
 @dataclass(frozen=True)
 class RodTurns:
-    """How far to turn a levelling rod, which way, and what that does to its length."""
+    """How far to turn a leveling rod, which way, and what that does to its length."""
 
     turns: Annotated[float, Unit("1")]
     length_change: Annotated[float, Unit("m")]
@@ -45,7 +45,7 @@ class RodTurns:
 class HeightFinding:
     """A difference of two heights against its window, with the turns that bring it to the middle.
 
-    `difference` is rear less front for pitch, and wing less centre for a wing.
+    `difference` is rear less front for pitch, and wing less center for a wing.
     """
 
     finding: str
@@ -53,7 +53,7 @@ class HeightFinding:
     rod: RodTurns | None
 
 
-@rule("levelling.slope_from_bubble")
+@rule("leveling.slope_from_bubble")
 def slope_from_bubble(
     divisions: Annotated[float, In("1", -20.0, 20.0)],
     sensitivity: Annotated[float, In("rad", 1e-6, 0.05)],
@@ -61,7 +61,7 @@ def slope_from_bubble(
     """Slope from a bubble vial.
 
     Inputs:
-        divisions: 1, -20 to 20. Marks the bubble stands off the middle, towards the high end.
+        divisions: 1, -20 to 20. Marks the bubble stands off the middle, toward the high end.
         sensitivity: rad, 1e-06 to 0.05. Tilt that moves the bubble by one mark, from the vial.
     Result: rad, and m/m as rise over run.
     Formula: angle = n s, the vial being an arc of a circle; rise over run = tan(angle).
@@ -75,7 +75,7 @@ def slope_from_bubble(
     return Slope(angle, math.tan(angle))
 
 
-@rule("levelling.slope_from_angle")
+@rule("leveling.slope_from_angle")
 def slope_from_angle(angle: Annotated[float, In("rad", -1.0, 1.0)]) -> Slope:
     """Slope from an angle gauge.
 
@@ -92,7 +92,7 @@ def slope_from_angle(angle: Annotated[float, In("rad", -1.0, 1.0)]) -> Slope:
     return Slope(angle, math.tan(angle))
 
 
-@rule("levelling.slope_from_heights")
+@rule("leveling.slope_from_heights")
 def slope_from_heights(
     low_side: Height,
     high_side: Height,
@@ -106,7 +106,7 @@ def slope_from_heights(
         base: m, 0.05 to 20. Distance along the floor between the two.
     Result: rad, and m/m as rise over run.
     Formula: angle = atan((h2 - h1) / base).
-    Source: published slope conversions (10 mm per metre = 0.573 deg).
+    Source: published slope conversions (10 mm per meter = 0.573 deg).
     Example: 10 mm over 1 m -> 0.573 deg.
 
         >>> round(math.degrees(slope_from_heights(0.100, 0.110, 1.0).angle), 3)
@@ -116,13 +116,13 @@ def slope_from_heights(
     return Slope(math.atan(run), run)
 
 
-@rule("levelling.rod_travel")
+@rule("leveling.rod_travel")
 def rod_travel(
     turns: Annotated[float, In("1", -200.0, 200.0)],
     lead: Lead,
     threads: Threads,
 ) -> Annotated[float, Unit("m")]:
-    """How much a levelling rod changes in length.
+    """Change in length of a leveling rod.
 
     Inputs:
         turns: 1, -200 to 200. Turns of the body.
@@ -139,7 +139,7 @@ def rod_travel(
     return turns * lead * (2 if threads == "opposite" else 1)
 
 
-@rule("levelling.rod_turns")
+@rule("leveling.rod_turns")
 def rod_turns(
     rise: Annotated[float, In("m", -1.0, 1.0)],
     lead: Lead,
@@ -149,7 +149,7 @@ def rod_turns(
     near_thread: Hand,
     rods: Rods,
 ) -> RodTurns:
-    """Turns of a levelling rod for a change of height.
+    """Turns of a leveling rod for a change of height.
 
     Inputs:
         rise: m, -1 to 1. How far the measured end must come up; negative to bring it down.
@@ -161,7 +161,7 @@ def rod_turns(
         rods: one of 1, 2. Rods that are turned alike.
     Result: 1 turn counts, m the length gained, and which way seen from the near end.
     Formula: n = |rise| / (ratio dL per turn); clockwise seen from a right-hand end lengthens.
-    Source: screw geometry, as levelling.rod_travel; the linkage ratio is the model's.
+    Source: screw geometry, as leveling.rod_travel; the linkage ratio is the model's.
     Example: 0.75 in up, ratio 1, 8 threads per inch, opposite -> 3 turns longer.
 
         >>> t = rod_turns(0.01905, 0.0254 / 8, "opposite", 1, "raises", "right", 2)
@@ -185,7 +185,7 @@ def rod_turns(
     return RodTurns(turns, length_change, becomes, direction, advice)
 
 
-@rule("levelling.pitch")
+@rule("leveling.pitch")
 def pitch(
     front: Height,
     rear: Height,
@@ -213,7 +213,8 @@ def pitch(
         rods: one of 1, 2. Rods that are turned alike.
     Result: the finding, m rear less front, and 1 the turns to the middle of the window.
     Formula: difference = rear - front; the front comes down by middle - difference.
-    Source: makers' manuals: a three-point brush cutter about 1 in lower in front; never the rear.
+    Source: manufacturers' manuals: a three-point brush cutter about 1 in lower in front; never the
+        rear.
     Example: 3 in front, 4 in rear, wanted 3/4 to 1 1/4 in lower -> conforms.
 
         >>> i = 0.0254
@@ -223,8 +224,8 @@ def pitch(
     """
     if most_lower < least_lower:
         raise RuleRefusal("most_lower", "The most is under the least; check the model's window.")
-    difference = round(rear - front, NANOMETRE)
-    least, most = round(least_lower, NANOMETRE), round(most_lower, NANOMETRE)
+    difference = round(rear - front, NANOMETER)
+    least, most = round(least_lower, NANOMETER), round(most_lower, NANOMETER)
     if least <= difference <= most:
         return HeightFinding("conforms", difference, None)
     if difference > most:
@@ -237,9 +238,9 @@ def pitch(
     )
 
 
-@rule("levelling.wing")
+@rule("leveling.wing")
 def wing(
-    centre: Height,
+    center: Height,
     wing: Height,
     tolerance: Annotated[float, In("m", 0.0, 0.1)],
     lead: Lead,
@@ -248,10 +249,10 @@ def wing(
     longer: Effect,
     near_thread: Hand,
 ) -> HeightFinding:
-    """A wing's blade tip against the centre's.
+    """Height of a wing's blade tip compared with the center's.
 
     Inputs:
-        centre: m, 0 to 3. Floor to cutting edge under the centre.
+        center: m, 0 to 3. Floor to cutting edge under the center.
         wing: m, 0 to 3. Floor to cutting edge at the wing's outer tip.
         tolerance: m, 0 to 0.1. Difference the model allows either way.
         lead: m, 0.0005 to 0.01. Advance of one thread in one turn.
@@ -259,16 +260,17 @@ def wing(
         ratio: 1, 0.02 to 20. Change of the wing's height for one unit of rod length.
         longer: one of raises, lowers. What a longer rod does to the wing.
         near_thread: one of right, left. Hand of the thread at the end you look from.
-    Result: the finding, m wing less centre, and 1 the turns that bring it level.
-    Formula: difference = wing - centre, compared with the tolerance both ways.
-    Source: makers' manuals (1/4 in side to side in three of them); the model's own figure rules.
+    Result: the finding, m wing less center, and 1 the turns that bring it level.
+    Formula: difference = wing - center, compared with the tolerance both ways.
+    Source: manufacturers' manuals (1/4 in side to side in three of them); the model's own figure
+        rules.
     Example: wing 1/4 in high, 1/4 in allowed -> conforms.
 
         >>> wing(0.0762, 0.0762 + 0.00635, 0.00635, 0.003175, "one", 1, "raises", "right").finding
         'conforms'
     """
-    difference = round(wing - centre, NANOMETRE)
-    if abs(difference) <= round(tolerance, NANOMETRE):
+    difference = round(wing - center, NANOMETER)
+    if abs(difference) <= round(tolerance, NANOMETER):
         return HeightFinding("conforms", difference, None)
     return HeightFinding(
         "wing high" if difference > 0 else "wing low",

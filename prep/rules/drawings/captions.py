@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from prep.rules.catalog.advice import Advice
 from prep.rules.drawings.shapes import Anchor, Point, Text, text_width
 
-Show = Callable[[float], str]  # a length in m, said in the unit the person typed
+Show = Callable[[float], str]  # a length in m, shown in the unit the person typed
 
 
 def fitted(

@@ -1,6 +1,6 @@
 """Picture of a driveline in one pose, from above and from the side, to scale.
 
-The tractor looks to the left of the sheet. The halves are told apart by width, their overlap by a
+The tractor looks to the left of the sheet. The halves differ in width, their overlap by a
 darker tone; a joint's angle is drawn between its shaft's axis, dashed, and the tube. What a view
 would foreshorten stands in the list of true sizes under the views.
 """
@@ -94,9 +94,9 @@ def driveline_drawing(
     )
 
 
-def _length(metres: float, unit: str) -> str:
+def _length(meters: float, unit: str) -> str:
     shown = unit_called(unit)
-    return show(from_si(metres, shown).value, shown, STEPS.get(unit)).replace("-", "−")
+    return show(from_si(meters, shown).value, shown, STEPS.get(unit)).replace("-", "−")
 
 
 def _degrees(angle: float) -> str:
@@ -192,8 +192,8 @@ def _machine(scene: Scene, view: View) -> Iterator[Shape]:
     for outline in (scene.tractor_box[view.axis - 1], scene.gearbox[view.axis - 1]):
         yield Polygon(tuple(map(view.point, outline)), Ink.PALE, 0.3)
     hitch = view.point(scene.hitch)
-    yield Line((view.point(scene.tractor_box[0][0])[0], hitch[1]), hitch, 1.2, Ink.GREY)
-    yield Line(hitch, view.point(scene.tongue_end), 1.2, Ink.GREY)
+    yield Line((view.point(scene.tractor_box[0][0])[0], hitch[1]), hitch, 1.2, Ink.GRAY)
+    yield Line(hitch, view.point(scene.tongue_end), 1.2, Ink.GRAY)
     stub = view.point(scene.pto_end)
     yield Line((view.point(scene.tractor_box[0][0])[0], stub[1]), stub, 1.8)
     yield Line(stub, view.point(scene.tractor_joint), 1.0)
@@ -223,7 +223,7 @@ def _tubes(scene: Scene, view: View, pose: Pose, halves: Halves | None) -> Itera
     yield _strip(start, end, 0.0, outer, OUTER, Ink.PAPER)
     yield _strip(start, end, 1.0 - inner, 1.0, INNER, Ink.PALE)
     if outer + inner > 1.0:
-        yield _strip(start, end, 1.0 - inner, outer, INNER, Ink.GREY)
+        yield _strip(start, end, 1.0 - inner, outer, INNER, Ink.GRAY)
     for joint in (scene.tractor_joint, scene.machine_joint):
         yield Circle(view.point(joint), 1.9, Ink.PAPER, 0.6)
         yield Circle(view.point(joint), 0.6, Ink.BLACK)
@@ -263,8 +263,8 @@ def _angles(scene: Scene, view: View) -> Generator[Shape, None, list[_Label]]:
     return labels
 
 
-def _polar(centre: Point, angle: float, radius: float) -> Point:
-    return centre[0] + radius * math.cos(angle), centre[1] + radius * math.sin(angle)
+def _polar(center: Point, angle: float, radius: float) -> Point:
+    return center[0] + radius * math.cos(angle), center[1] + radius * math.sin(angle)
 
 
 def _dimension(start: Point, end: Point, off: Point) -> Generator[Shape, None, Point]:

@@ -1,4 +1,4 @@
-"""What a picture of a driveline shows, as places in the tractor's frame, and how a view sees it.
+"""Scene of a driveline picture: points in the tractor's frame, and their projection.
 
 Tractor, tongue and gearbox are sketched only: their sizes here measure nothing.
 """
@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from prep.rules.drawings.shapes import Point
-from prep.rules.driveline.pose import Geometry, Pose, machine_joint_centre, placing
+from prep.rules.driveline.pose import Geometry, Pose, machine_joint_center, placing
 from prep.rules.driveline.pose import Point as Place
-from prep.rules.driveline.pose import tractor_joint_centre as tractor_joint_place
+from prep.rules.driveline.pose import tractor_joint_center as tractor_joint_place
 
 STUB: Final = 0.10  # m, PTO shaft ahead of its end
 TRACTOR: Final = (0.35, 0.30, 0.20)  # m, drawn depth, half width, height above the PTO
@@ -34,7 +34,7 @@ class Scene:
     gearbox: tuple[tuple[Place, ...], tuple[Place, ...]]
 
     def shown(self) -> tuple[Place, ...]:
-        """Every place that must find room in a view."""
+        """All points that must fit in a view."""
         return (
             *self.tractor_box[0],
             *self.tractor_box[1],
@@ -57,7 +57,7 @@ class View:
     top: float  # mm, sheet position of the axis's 0
 
     def point(self, place: Place) -> Point:
-        """Where a place falls on the sheet."""
+        """Position of a point on the sheet."""
         return (self.left - place[0] * self.scale, self.top + self.drop(place) * self.scale)
 
     def drop(self, place: Place) -> float:
@@ -68,7 +68,7 @@ class View:
 def scene_of(geometry: Geometry, pose: Pose) -> Scene:
     """The scene of one pose, as measured by driveline_pose.measure."""
     place = placing(pose.turn, pose.pitch, pose.roll)
-    x, y, z = machine_joint_centre(geometry, pose.lift)
+    x, y, z = machine_joint_center(geometry, pose.lift)
     start, end = tractor_joint_place(geometry), place(x, y, z)
     input_x = x - geometry.machine_joint
     yoke = geometry.yoke_depth / (pose.span + 2 * geometry.yoke_depth)

@@ -1,7 +1,7 @@
 """Picture of a reading on its number line, with tolerance, guard bands and uncertainty.
 
 The darker a zone, the worse: blank conforms, hatched conforms inside the guard band, cross-hatched
-does not conform inside the guard band, grey does not conform. A reading too far off to be drawn
+does not conform inside the guard band, gray does not conform. A reading too far off to be drawn
 to scale stands beyond a broken axis.
 """
 
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from prep.rules.conformity.judgement import DecisionRule, Interval, Judgement, Verdict, judge
+from prep.rules.conformity.judgment import DecisionRule, Interval, Judgment, Verdict, judge
 from prep.rules.drawings.shapes import (
     WORDS,
     Circle,
@@ -33,7 +33,7 @@ LEFT, RIGHT = 5.0, 155.0
 FAR_STRIP: Final = 56.0  # room beyond a broken axis; holds the widest uncertainty bar
 READING_LABEL, BAR, TOP, BOTTOM, LABELS, LEGEND = 30.0, 37.0, 40.0, 50.0, 62.0, 78.0
 LEGEND_ROW: Final = 7.0
-GAP: Final = 2.5  # between neighbouring labels
+GAP: Final = 2.5  # between neighboring labels
 
 Zone = tuple[Fraction | None, Fraction | None, Verdict]
 
@@ -96,27 +96,27 @@ def reading_drawing(
     value = reading.in_unit(typed)
     limits = Interval(in_typed(interval.low), in_typed(interval.high))
     expanded = expanded_uncertainty * reading.unit.factor / typed.factor
-    judgement = judge(value, limits, rule, expanded)
-    return guard_band_drawing(value, limits, judgement, expanded, typed.symbol)
+    judgment = judge(value, limits, rule, expanded)
+    return guard_band_drawing(value, limits, judgment, expanded, typed.symbol)
 
 
 def guard_band_drawing(
     value: Fraction,
     interval: Interval,
-    judgement: Judgement,
+    judgment: Judgment,
     expanded_uncertainty: Fraction,
     unit: str,
 ) -> Drawing:
-    """The reading among its limits; all numbers in `unit`, `judgement` as judge() gave it."""
-    axis = _axis(value, interval, judgement.guard_band, expanded_uncertainty)
-    zones = _zones(interval, judgement)
-    headlines = _headlines(judgement)
+    """The reading among its limits; all numbers in `unit`, `judgment` as judge() gave it."""
+    axis = _axis(value, interval, judgment.guard_band, expanded_uncertainty)
+    zones = _zones(interval, judgment)
+    headlines = _headlines(judgment)
     reading = f"{_exact(value)}{_spread(expanded_uncertainty)} {unit}".strip()
     shapes = (
         *_heading(headlines),
         *_band(axis, zones),
-        *_marks(axis, interval, judgement),
-        *_labels(_label_list(axis, interval, judgement, expanded_uncertainty)),
+        *_marks(axis, interval, judgment),
+        *_labels(_label_list(axis, interval, judgment, expanded_uncertainty)),
         *_reading(axis, value, expanded_uncertainty, reading),
         *_legend([zone[2] for zone in zones]),
     )
@@ -144,10 +144,10 @@ def _axis(value: Fraction, interval: Interval, guard: Fraction, expanded: Fracti
     return _Axis(start, end)
 
 
-def _zones(interval: Interval, judgement: Judgement) -> list[Zone]:
+def _zones(interval: Interval, judgment: Judgment) -> list[Zone]:
     """Stretches of the number line by the verdict a reading there gets; empty ones left out."""
-    low, high, guard = interval.low, interval.high, judgement.guard_band
-    accepted = judgement.acceptance
+    low, high, guard = interval.low, interval.high, judgment.guard_band
+    accepted = judgment.acceptance
     zones: list[Zone] = []
     if low is not None:
         zones.append((None, low - guard, Verdict.NONCONFORMING))
@@ -191,40 +191,40 @@ def _fill(
     left: float, top: float, right: float, bottom: float, verdict: Verdict
 ) -> Iterator[Shape]:
     if verdict is Verdict.NONCONFORMING:
-        yield rectangle(left, top, right, bottom, Ink.GREY)
+        yield rectangle(left, top, right, bottom, Ink.GRAY)
     if verdict in (Verdict.CONFORMING_GUARD, Verdict.NONCONFORMING_GUARD):
         yield from hatch(left, top, right, bottom)
     if verdict is Verdict.NONCONFORMING_GUARD:
         yield from hatch(left, top, right, bottom, falling=True)
 
 
-def _marks(axis: _Axis, interval: Interval, judgement: Judgement) -> Iterator[Shape]:
+def _marks(axis: _Axis, interval: Interval, judgment: Judgment) -> Iterator[Shape]:
     for limit in (interval.low, interval.high):
         if limit is not None:
             x = axis.place(limit)
             yield Line((x, TOP - 1.5), (x, BOTTOM + 1.5), 0.8)
-    if judgement.guard_band and judgement.acceptance is not None:
-        for limit in (judgement.acceptance.low, judgement.acceptance.high):
+    if judgment.guard_band and judgment.acceptance is not None:
+        for limit in (judgment.acceptance.low, judgment.acceptance.high):
             if limit is not None:
                 x = axis.place(limit)
                 yield Line((x, TOP), (x, BOTTOM + 1.5), 0.4, dash=(1.2, 0.8))
 
 
 def _label_list(
-    axis: _Axis, interval: Interval, judgement: Judgement, expanded: Fraction
+    axis: _Axis, interval: Interval, judgment: Judgment, expanded: Fraction
 ) -> list[_Label]:
-    found = []
+    marks = []
     if interval.low is not None:
-        found.append(("lower limit", interval.low, _exact(interval.low)))
-    if judgement.guard_band and judgement.acceptance is not None:
-        low, high = judgement.acceptance.low, judgement.acceptance.high
+        marks.append(("lower limit", interval.low, _exact(interval.low)))
+    if judgment.guard_band and judgment.acceptance is not None:
+        low, high = judgment.acceptance.low, judgment.acceptance.high
         if low is not None:
-            found.append(("accepted from", low, _rounded(low, expanded, math.ceil)))
+            marks.append(("accepted from", low, _rounded(low, expanded, math.ceil)))
         if high is not None:
-            found.append(("accepted to", high, _rounded(high, expanded, math.floor)))
+            marks.append(("accepted to", high, _rounded(high, expanded, math.floor)))
     if interval.high is not None:
-        found.append(("upper limit", interval.high, _exact(interval.high)))
-    return [_Label(axis.place(at), caption, number) for caption, at, number in found]
+        marks.append(("upper limit", interval.high, _exact(interval.high)))
+    return [_Label(axis.place(at), caption, number) for caption, at, number in marks]
 
 
 def _labels(labels: list[_Label]) -> Iterator[Shape]:
@@ -278,8 +278,8 @@ def _legend(verdicts: list[Verdict]) -> Iterator[Shape]:
         yield Text((LEFT + 12.0, y), verdict.value)
 
 
-def _headlines(judgement: Judgement) -> list[str]:
-    probability = judgement.probability
+def _headlines(judgment: Judgment) -> list[str]:
+    probability = judgment.probability
     if probability > 0.9995:
         chance = "more than 0.999"
     elif probability < 0.0005:
@@ -287,10 +287,10 @@ def _headlines(judgement: Judgement) -> list[str]:
     else:
         chance = f"{probability:.3f}"
     lines = [
-        f"{judgement.verdict.value.capitalize()}.",
+        f"{judgment.verdict.value.capitalize()}.",
         f"Probability that the true value conforms: {chance}.",
     ]
-    if not judgement.decidable:
+    if not judgment.decidable:
         lines.append("This instrument cannot decide: it is too uncertain.")
     return lines
 

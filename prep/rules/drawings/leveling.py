@@ -44,9 +44,9 @@ def pitch_drawing(
     finding: HeightFinding,
     show: Show,
 ) -> Drawing:
-    """The deck from its right side, travelling to the right; heights in m.
+    """The deck from its right side, traveling to the right; heights in m.
 
-    `finding` is what levelling.pitch found for the same heights and window.
+    `finding` is what leveling.pitch found for the same heights and window.
     """
     scale = GREATEST / max(abs(finding.difference), abs(least_lower), abs(most_lower), 1e-6)
     tip = STEADY + scale * finding.difference
@@ -74,7 +74,7 @@ def pitch_drawing(
 
 
 def wing_drawing(
-    centre: float,
+    center: float,
     left: float,
     right: float,
     tolerance: float,
@@ -83,7 +83,7 @@ def wing_drawing(
 ) -> Drawing:
     """The deck from behind, left wing on the left; heights in m.
 
-    `findings` is what levelling.wing found for the left and for the right wing.
+    `findings` is what leveling.wing found for the left and for the right wing.
     """
     on_left, on_right = findings
     largest = max(abs(on_left.difference), abs(on_right.difference), tolerance, 1e-6)
@@ -105,12 +105,12 @@ def wing_drawing(
         _level_line(18.0, 5.0, outer[0]),
         _level_line(142.0, 155.0, outer[1]),
         *_under(30.0, "left wing", show(left)),
-        *_under(80.0, "centre", show(centre)),
+        *_under(80.0, "center", show(center)),
         *_under(130.0, "right wing", show(right)),
         *_legend("where the wing's outer tip may be", 102.0),
         Text((RIGHT, 102.0), "seen from behind", WORDS, "end"),
     )
-    return _under_words(lines, shapes, 112.0, "Wings against the centre, seen from behind")
+    return _under_words(lines, shapes, 112.0, "Wings against the center, seen from behind")
 
 
 def _under_words(lines: list[str], shapes: tuple[Shape, ...], height: float, title: str) -> Drawing:

@@ -1,6 +1,6 @@
 """Small explanatory drawings: one list of shapes, rendered to SVG here and to PDF elsewhere.
 
-Lengths are millimetres, y grows downwards, the baseline of a text is at its point. Texts are
+Lengths are millimeters, y grows downwards, the baseline of a text is at its point. Texts are
 `WORDS` high or more, so that a sheet shrunk to the 360 pixels of a phone can be read. Inks are few
 and differ in lightness, so that a black-and-white print says the same; no drawing may tell two
 things apart by ink alone: use a dash, a hatch, a shape or a word as well.
@@ -25,7 +25,7 @@ class Ink(StrEnum):
 
     BLACK = "#000000"
     DARK = "#404040"
-    GREY = "#808080"
+    GRAY = "#808080"
     PALE = "#dcdcdc"
     PAPER = "#ffffff"
     RED = "#a31515"
@@ -67,7 +67,7 @@ class Polygon:
 class Circle:
     """A circle; without fill only its outline, without ink only its area."""
 
-    centre: Point
+    center: Point
     radius: float
     fill: Ink | None = None
     width: float = 0.35
@@ -119,7 +119,7 @@ def lowered(shape: Shape, by: float) -> Shape:
         case Polyline(points) | Polygon(points):
             return replace(shape, points=tuple((x, y + by) for x, y in points))
         case Circle((x, y)):
-            return replace(shape, centre=(x, y + by))
+            return replace(shape, center=(x, y + by))
         case Text((x, y)):
             return replace(shape, at=(x, y + by))
 
@@ -134,7 +134,7 @@ def hatch(
 ) -> Iterator[Line]:
     """Slanted strokes that fill a rectangle; rising to the right, or falling.
 
-    The strokes lie on one grid over the whole sheet, so that neighbours join.
+    The strokes lie on one grid over the whole sheet, so that neighbors join.
     """
     height = bottom - top
     offset = spacing * (left // spacing) - spacing * (height // spacing + 1)
@@ -160,7 +160,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
 
 
 def to_svg(drawing: Drawing) -> str:
-    """The drawing as one SVG element, named and described for who cannot see it.
+    """The drawing as one SVG element, with a name and description for screen readers.
 
     The same drawing gives the same text. ValueError when a coordinate is not a finite number.
     """
@@ -210,7 +210,7 @@ def _points(points: tuple[Point, ...]) -> str:
 
 
 def _number(value: float) -> str:
-    """A length to the micrometre, without trailing zeros and without a minus before 0."""
+    """A length to the micrometer, without trailing zeros and without a minus before 0."""
     if not isfinite(value):
         raise ValueError("A drawing has a coordinate that is not a finite number.")
     return f"{round(value, 3) + 0.0:.3f}".rstrip("0").rstrip(".")

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from prep.rules.conformity.judgement import Interval, Verdict
+from prep.rules.conformity.judgment import Interval, Verdict
 from prep.rules.drawings.captions import fitted
 from prep.rules.drawings.shapes import Circle, Drawing, Ink, Line, Point, Polyline, Shape, rectangle
 from prep.rules.quantities.quantity import decimal_text
@@ -56,8 +56,8 @@ def trend_drawing(taken: Sequence[Taken], interval: Interval | None, unit: str) 
             for number, ((x, _), reading) in enumerate(zip(places, shown, strict=True))
         ),
     )
-    said = "; ".join(f"{reading.typed}, {reading.verdict}" for reading in shown)
-    return Drawing(WIDTH, HEIGHT, shapes, "Readings of this box, one after the other", f"{said}.")
+    values = "; ".join(f"{reading.typed}, {reading.verdict}" for reading in shown)
+    return Drawing(WIDTH, HEIGHT, shapes, "Readings of this box, one after the other", f"{values}.")
 
 
 def _heights(shown: Sequence[Taken], ends: Ends) -> dict[Fraction, float]:

@@ -1,4 +1,4 @@
-"""What a machine's reach asks of its driveline: length, joint angles and unevenness.
+"""Driveline extremes over a machine's reach: length, joint angles and non-uniformity.
 
 Frame, signs and where spans are measured: see prep.rules.driveline.pose.
 """
@@ -50,39 +50,39 @@ def extremes(
     wide_angle: Annotated[str, OneOf(("none", "tractor", "machine", "both"))] = "none",
     in_phase: bool = True,
 ) -> Extremes:
-    """Lengths, angles and unevenness over the whole reach of the machine.
+    """Extremes of driveline length, joint angle and non-uniformity over the machine's reach.
 
     Inputs:
         pto_ahead: m, 0 to 1.5. Hitch pivot forward to the end of the PTO shaft.
         pto_height: m, -0.5 to 1. Hitch pivot up to the PTO shaft.
-        tractor_joint: m, 0 to 0.6. End of the PTO shaft back to the joint's centre.
+        tractor_joint: m, 0 to 0.6. End of the PTO shaft back to the joint's center.
         input_behind: m, 0.3 to 6. Hitch pivot back to the end of the machine's input shaft.
         input_height: m, -0.5 to 1.5. Hitch pivot up to the input shaft, machine lowered.
-        machine_joint: m, 0 to 0.6. End of the input shaft forward to the joint's centre.
+        machine_joint: m, 0 to 0.6. End of the input shaft forward to the joint's center.
         turn: rad, 0 to 1.4. Sharpest turn to either side, tractor against machine.
         crest: rad, 0 to 0.7. Most pitch over a crest, machine's rear down.
         hollow: rad, 0 to 0.7. Most pitch in a hollow, machine's rear up.
         lift: m, 0 to 1.5. Travel of the machine from lowered to raised.
         roll: rad, 0 to 0.7. Most lean to either side.
         input_side: m, -2 to 2. Hitch pivot to the input shaft, left positive.
-        yoke_depth: m, 0 to 0.3. Joint's centre to the seat of its tube; 0 gives spans between
-            joint centres.
+        yoke_depth: m, 0 to 0.3. Joint's center to the seat of its tube; 0 gives spans between
+            joint centers.
         tongue_length: m, 0 to 6. Hitch pivot to the tongue's rear pivot; 0 lifts straight up.
         tongue_height: m, -1 to 1. Hitch pivot up to that pivot, machine lowered.
         wide_angle: one of none, tractor, machine, both. Where a wide-angle joint is fitted.
         in_phase: yes or no. Inner yokes stand in one plane; no means a quarter turn out.
-    Result: greatest and least span in m, joint angles in rad, unevenness of the tube between the
-        joints and of the machine's shaft, each with its pose in words; number of poses tried.
+    Result: greatest and least span in m, joint angles in rad, non-uniformity of the tube between
+        the joints and of the machine's shaft, each with its pose in words; number of poses tried.
     Formula: rotation of the machine about the hitch pivot; distance and angles of vectors;
-        unevenness as joints.pair, the planes of the two bends putting the yokes out of phase.
-    Source: geometry. General guidance; the maker's limits judge the result.
+        non-uniformity as joints.pair, the planes of the two bends putting the yokes out of phase.
+    Source: geometry. General guidance; the manufacturer's limits judge the result.
     Example: by hand, in plan, joints 0.3 m ahead and 0.5 m behind the pivot, 60 degrees of turn
         (cosine law with 120 degrees between the arms) -> 0.7 m, 0.8 m straight ahead.
 
-        >>> found = extremes(0.3, 0, 0, 0.5, 0, 0, turn=math.radians(60))
-        >>> round(found.shortest, 9), found.shortest_pose
+        >>> reach = extremes(0.3, 0, 0, 0.5, 0, 0, turn=math.radians(60))
+        >>> round(reach.shortest, 9), reach.shortest_pose
         (0.7, 'full turn to either side')
-        >>> round(found.longest, 9), found.longest_pose
+        >>> round(reach.longest, 9), reach.longest_pose
         (0.8, 'straight ahead')
     """
     geometry = Geometry(
@@ -99,22 +99,22 @@ def extremes(
     )
     reach = Reach(turn, crest, hollow, lift, roll)
     joints = Joints(in_phase, wide_angle in ("tractor", "both"), wide_angle in ("machine", "both"))
-    found = sweep(geometry, reach, joints)
+    poses = sweep(geometry, reach, joints)
     one_sided = input_side != 0
-    bend = found.tractor_bend.tractor_angle
+    bend = poses.tractor_bend.tractor_angle
     return Extremes(
-        longest=found.longest.span,
-        longest_pose=in_words(found.longest, reach, one_sided),
-        shortest=found.shortest.span,
-        shortest_pose=in_words(found.shortest, reach, one_sided),
+        longest=poses.longest.span,
+        longest_pose=in_words(poses.longest, reach, one_sided),
+        shortest=poses.shortest.span,
+        shortest_pose=in_words(poses.shortest, reach, one_sided),
         tractor_angle=bend,
-        tractor_angle_pose=in_words(found.tractor_bend, reach, one_sided),
-        machine_angle=found.machine_bend.machine_angle,
-        machine_angle_pose=in_words(found.machine_bend, reach, one_sided),
+        tractor_angle_pose=in_words(poses.tractor_bend, reach, one_sided),
+        machine_angle=poses.machine_bend.machine_angle,
+        machine_angle_pose=in_words(poses.machine_bend, reach, one_sided),
         tube_non_uniformity=0.0
         if joints.wide_angle_at_tractor
         else math.tan(bend) * math.sin(bend),
-        machine_non_uniformity=excess_non_uniformity(found.most_uneven.excess),
-        machine_non_uniformity_pose=in_words(found.most_uneven, reach, one_sided),
-        poses=found.count,
+        machine_non_uniformity=excess_non_uniformity(poses.most_uneven.excess),
+        machine_non_uniformity_pose=in_words(poses.most_uneven, reach, one_sided),
+        poses=poses.count,
     )

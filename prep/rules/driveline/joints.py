@@ -1,4 +1,4 @@
-"""Cardan (Hooke) joints: how unevenly a bent driveline turns, and how far it may bend.
+"""Cardan (Hooke) joints: speed ratio, non-uniformity and joint angle limits.
 
 Conventions. A joint angle is the true angle between the two shafts, 0 when straight. Rotation of
 the driving yoke is counted from where the ratio is greatest; counted from the other yoke's
@@ -86,7 +86,7 @@ def excess_non_uniformity(excess: float) -> float:
 
 @rule("joints.turned_angle")
 def turned_angle(angle: JointAngle, rotation: Rotation) -> Annotated[float, Unit("rad")]:
-    """Rotation of the driven yoke.
+    """Rotation of the driven yoke of a universal joint.
 
     Inputs:
         angle: rad, 0 to 1.5. Joint angle.
@@ -105,7 +105,7 @@ def turned_angle(angle: JointAngle, rotation: Rotation) -> Annotated[float, Unit
 
 @rule("joints.speed_ratio")
 def speed_ratio(angle: JointAngle, rotation: Rotation) -> Annotated[float, Unit("1")]:
-    """Driven over driving speed at one moment of the turn.
+    """Instantaneous speed ratio of a universal joint.
 
     Inputs:
         angle: rad, 0 to 1.5. Joint angle.
@@ -123,7 +123,7 @@ def speed_ratio(angle: JointAngle, rotation: Rotation) -> Annotated[float, Unit(
 
 @rule("joints.ratio_extremes")
 def ratio_extremes(angle: JointAngle) -> RatioExtremes:
-    """Slowest and fastest moment of a shaft behind one joint.
+    """Minimum and maximum speed ratio of a universal joint.
 
     Inputs:
         angle: rad, 0 to 1.5. Joint angle.
@@ -145,13 +145,13 @@ def ratio_extremes(angle: JointAngle) -> RatioExtremes:
 def angle_for_non_uniformity(
     non_uniformity: Annotated[float, In("1", 0.0, 10.0)],
 ) -> Annotated[float, Unit("rad")]:
-    """Joint angle that gives a stated speed swing.
+    """Joint angle for a stated non-uniformity.
 
     Inputs:
         non_uniformity: 1, 0 to 10. Fastest less slowest speed, over the mean speed.
     Result: rad.
     Formula: cos(angle) = (sqrt(U^2 + 4) - U) / 2.
-    Source: inverse of U = 1 / cos - cos; design limit of an industrial joint maker's pages.
+    Source: inverse of U = 1 / cos - cos; design limit of an industrial joint manufacturer's pages.
     Example: U = 0.0027, the limit where a pair does not cancel -> 2.977 degrees.
 
         >>> round(math.degrees(angle_for_non_uniformity(0.0027)), 3)
@@ -162,7 +162,7 @@ def angle_for_non_uniformity(
 
 @rule("joints.lead")
 def lead(angle: JointAngle) -> Annotated[float, Unit("rad")]:
-    """Most the driven shaft runs ahead of, or falls behind, the driving one.
+    """Maximum lead or lag angle of a universal joint.
 
     Inputs:
         angle: rad, 0 to 1.5. Joint angle.
@@ -182,7 +182,7 @@ def lead(angle: JointAngle) -> Annotated[float, Unit("rad")]:
 def peak_acceleration(
     angle: JointAngle, speed: Annotated[float, In("1/s", 0.0, 200.0)]
 ) -> Annotated[float, Unit("rad/s^2")]:
-    """Greatest angular acceleration of a shaft behind one joint.
+    """Peak angular acceleration behind a universal joint.
 
     Inputs:
         angle: rad, 0 to 1.5. Joint angle.
@@ -191,8 +191,8 @@ def peak_acceleration(
     Formula: the ratio's slope w^2 cos(a) s sin(2t) / (1 - s cos(t)^2)^2 with s = sin(a)^2, at the
         rotation t where it peaks: s C^2 + (2 - s) C = 2 s, C = cos(2t).
         Small angles: about w^2 s / cos(a).
-    Source: slope of the ratio of Hooke's joint; a joint maker's chart keeps it near 1000 rad/s^2
-        (its heading says 100, a misprint).
+    Source: slope of the ratio of Hooke's joint; a joint manufacturer's chart keeps it near 1000
+        rad/s^2 (its heading says 100, a misprint).
     Example: 1500 rpm at 11 degrees 30 minutes -> about 1001 rad/s^2.
 
         >>> abs(peak_acceleration(math.radians(11.5), 25) / 1001 - 1) < 0.01
@@ -209,7 +209,7 @@ def peak_acceleration(
 
 @rule("joints.compound_angle")
 def compound_angle(side_angle: JointAngle, plan_angle: JointAngle) -> CompoundAngle:
-    """True angle of a joint seen bent in side view and in plan.
+    """True (compound) joint angle from the angles in side view and in plan.
 
     Inputs:
         side_angle: rad, 0 to 1.5. Bend seen from the side.
@@ -232,7 +232,7 @@ def pair(
     second_angle: JointAngle,
     misphase: Annotated[float, In("rad", -math.pi, math.pi)] = 0.0,
 ) -> PairExtremes:
-    """Unevenness behind two joints.
+    """Non-uniformity of two universal joints in series.
 
     Inputs:
         first_angle: rad, 0 to 1.5. Angle of the joint nearer the tractor; 0 for a wide-angle one.
@@ -261,7 +261,7 @@ def advisory_limit(
     joint: Annotated[str, OneOf(("single", "wide-angle"))],
     duty: Annotated[str, OneOf(("preferred", "continuous", "short", "stationary"))],
 ) -> Annotated[float, Unit("rad")]:
-    """General joint angle limit, for when the maker's is not at hand.
+    """General joint angle limit, where the manufacturer's is not known.
 
     Inputs:
         joint: one of single, wide-angle. Kind of joint.
@@ -269,7 +269,8 @@ def advisory_limit(
             output; stationary means not turning.
     Result: rad.
     Formula: table by kind and duty.
-    Source: driveline manuals quoted in public; advice only, the maker's limit goes before it.
+    Source: driveline manuals quoted in public; advice only, the manufacturer's limit goes before
+        it.
     Example: single joint, continuous -> 25 degrees.
 
         >>> round(math.degrees(advisory_limit("single", "continuous")))
@@ -288,19 +289,20 @@ def wide_angle_offset(
     length: Annotated[float, In("m", 0.3, 5.0)],
     turn: Annotated[float, In("rad", 0.0, 1.4)],
 ) -> OffsetJoint:
-    """A wide-angle joint whose centre misses the hitch pivot.
+    """Joint angles where the center of a wide-angle joint is off the hitch pivot.
 
     Inputs:
-        offset: m, -0.5 to 0.5. Centre of the joint ahead of the hitch pivot; behind is negative.
+        offset: m, -0.5 to 0.5. Center of the joint ahead of the hitch pivot; behind is negative.
         length: m, 0.3 to 5. Hitch pivot back to the single joint at the machine.
         turn: rad, 0 to 1.4. Angle between tractor and machine seen from above.
-    Result: angles of both joints in rad, unevenness at the machine.
+    Result: angles of both joints in rad, non-uniformity at the machine.
     Formula: single joint atan(|e| sin(turn) / (l + e cos(turn))), U = tan x sin of it.
-    Source: plane geometry; makers ask the pivots to coincide, then the single joint runs straight.
+    Source: plane geometry; manufacturers ask the pivots to coincide, then the single joint runs
+        straight.
     Example: offset 0 -> single joint straight, wide-angle joint takes the whole turn.
 
-        >>> centred = wide_angle_offset(0.0, 2.0, math.radians(40))
-        >>> round(math.degrees(centred.wide_angle), 9), centred.non_uniformity
+        >>> centerd = wide_angle_offset(0.0, 2.0, math.radians(40))
+        >>> round(math.degrees(centerd.wide_angle), 9), centerd.non_uniformity
         (40.0, 0.0)
     """
     along, across = length * math.cos(turn) + offset, length * math.sin(turn)

@@ -1,7 +1,7 @@
 """Length of a telescoping driveline: overlap, end clearance, what to cut, and the verdict.
 
 Conventions. The halves are measured from their own yoke seats, a span from seat to seat; where a
-span is measured between joint centres, the halves are too. The longer half bottoms first.
+span is measured between joint centers, the halves are too. The longer half bottoms first.
 """
 
 import math
@@ -43,7 +43,7 @@ class HalfLengths:
 
 @rule("driveline.overlap")
 def overlap(outer: Half, inner: Half, span: Span) -> Annotated[float, Unit("m")]:
-    """How far the halves sit in each other.
+    """Overlap of the halves of a telescoping driveline.
 
     Inputs:
         outer: m, 0.1 to 5. Usable length of the outer half from its yoke seat.
@@ -62,7 +62,7 @@ def overlap(outer: Half, inner: Half, span: Span) -> Annotated[float, Unit("m")]
 
 @rule("driveline.end_clearance")
 def end_clearance(outer: Half, inner: Half, span: Span) -> Annotated[float, Unit("m")]:
-    """Room left before the longer half bottoms in the other's yoke.
+    """End clearance of a telescoping driveline before the longer half bottoms.
 
     Inputs:
         outer: m, 0.1 to 5. Usable length of the outer half from its yoke seat.
@@ -88,15 +88,15 @@ def length_change(
     least_overlap: Requirement = USUAL_OVERLAP,
     least_clearance: Requirement = USUAL_CLEARANCE,
 ) -> Annotated[float, Unit("m")]:
-    """Change of both halves, equally, that makes the driveline fit.
+    """Equal change in length of both halves that makes the driveline fit.
 
     Inputs:
         outer: m, 0.1 to 5. Usable length of the outer half from its yoke seat.
         inner: m, 0.1 to 5. Usable length of the inner half from its yoke seat.
         longest: m, 0.05 to 8. Seat to seat in the longest pose.
         shortest: m, 0.05 to 8. Seat to seat in the shortest pose.
-        least_overlap: m, 0 to 1. Overlap the maker wants in the longest pose.
-        least_clearance: m, 0 to 1. Clearance the maker wants in the shortest pose.
+        least_overlap: m, 0 to 1. Overlap the manufacturer wants in the longest pose.
+        least_clearance: m, 0 to 1. Clearance the manufacturer wants in the shortest pose.
     Result: m. For each half: negative is to cut off, positive to add, 0 fits.
     Formula: cut what clearance lacks, or add half of what overlap lacks; each cut of both halves
         takes twice as much off the overlap.
@@ -145,15 +145,15 @@ def length_advice(
     least_overlap: Requirement = USUAL_OVERLAP,
     least_clearance: Requirement = USUAL_CLEARANCE,
 ) -> Advice:
-    """What to do about the driveline's length.
+    """Advice on the driveline's length.
 
     Inputs:
         outer: m, 0.1 to 5. Usable length of the outer half from its yoke seat.
         inner: m, 0.1 to 5. Usable length of the inner half from its yoke seat.
         longest: m, 0.05 to 8. Seat to seat in the longest pose.
         shortest: m, 0.05 to 8. Seat to seat in the shortest pose.
-        least_overlap: m, 0 to 1. Overlap the maker wants in the longest pose.
-        least_clearance: m, 0 to 1. Clearance the maker wants in the shortest pose.
+        least_overlap: m, 0 to 1. Overlap the manufacturer wants in the longest pose.
+        least_clearance: m, 0 to 1. Clearance the manufacturer wants in the shortest pose.
     Result: advice in m.
     Formula: as driveline.length_change.
     Source: operator manuals: same cut off both tubes and both guards, deburr, grease, recheck.
@@ -186,13 +186,13 @@ def half_lengths(
     least_overlap: Requirement = USUAL_OVERLAP,
     least_clearance: Requirement = USUAL_CLEARANCE,
 ) -> HalfLengths:
-    """Equal halves to order for a tractor and machine.
+    """Length of equal halves to order for a tractor and machine.
 
     Inputs:
         longest: m, 0.05 to 8. Seat to seat in the longest pose.
         shortest: m, 0.05 to 8. Seat to seat in the shortest pose.
-        least_overlap: m, 0 to 1. Overlap the maker wants in the longest pose.
-        least_clearance: m, 0 to 1. Clearance the maker wants in the shortest pose.
+        least_overlap: m, 0 to 1. Overlap the manufacturer wants in the longest pose.
+        least_clearance: m, 0 to 1. Clearance the manufacturer wants in the shortest pose.
     Result: least and most length of each half in m, from its yoke seat.
     Formula: from (longest + overlap) / 2 to shortest - clearance.
     Source: arithmetic of overlap and end clearance.
@@ -207,8 +207,8 @@ def half_lengths(
     if least > most + ROUNDING:
         raise RuleRefusal(
             "longest",
-            "No driveline of two halves slides that far. Lessen the movement, or ask the maker "
-            "for one of three tubes.",
+            "No driveline of two halves slides that far. Reduce the turn angle or ground movement, "
+            "or ask the manufacturer for one of three tubes.",
         )
     return HalfLengths(least, most)
 
@@ -226,7 +226,7 @@ def verdict(
     most_tractor_angle: Bend,
     most_machine_angle: Bend,
 ) -> Verdict:
-    """Verdict on the driveline against the maker's limits.
+    """Verdict on the driveline against the manufacturer's limits.
 
     Inputs:
         outer: m, 0.1 to 5. Usable length of the outer half from its yoke seat.
@@ -235,13 +235,13 @@ def verdict(
         shortest: m, 0.05 to 8. Seat to seat in the shortest pose.
         tractor_angle: rad, 0 to 1.5708. Greatest angle of the tractor's joint.
         machine_angle: rad, 0 to 1.5708. Greatest angle of the machine's joint.
-        least_overlap: m, 0 to 1. Maker's overlap in the longest pose.
-        least_clearance: m, 0 to 1. Maker's clearance in the shortest pose.
-        most_tractor_angle: rad, 0 to 1.5708. Maker's limit for the tractor's joint.
-        most_machine_angle: rad, 0 to 1.5708. Maker's limit for the machine's joint.
+        least_overlap: m, 0 to 1. Manufacturer's overlap in the longest pose.
+        least_clearance: m, 0 to 1. Manufacturer's clearance in the shortest pose.
+        most_tractor_angle: rad, 0 to 1.5708. Manufacturer's limit for the tractor's joint.
+        most_machine_angle: rad, 0 to 1.5708. Manufacturer's limit for the machine's joint.
     Result: whether it fits, what fails, overlap and end clearance in m.
     Formula: each quantity against its limit; the limit itself is allowed.
-    Source: the maker's limits as entered; driveline.overlap and driveline.end_clearance.
+    Source: the manufacturer's limits as entered; driveline.overlap and driveline.end_clearance.
     Example: by hand: halves of 1.00 m at 1.60 and 1.02 m, wanted 0.15 and 0.05 -> bottoms.
 
         >>> verdict(1.0, 1.0, 1.6, 1.02, 0.3, 0.3, 0.15, 0.05, 0.4, 0.4).failing

@@ -1,4 +1,4 @@
-"""Where a driveline's two joints stand as tractor and machine turn, pitch, roll and lift.
+"""Driveline geometry: joint positions as tractor and machine turn, pitch, roll and lift.
 
 Conventions. The tractor's frame has its origin at the hitch pivot on top of the drawbar, x ahead,
 y left, z up; the PTO shaft lies along x. The machine swings about the hitch pivot:
@@ -9,7 +9,7 @@ y left, z up; the PTO shaft lies along x. The machine swings about the hitch piv
 * lift: how far the machine stands above its lowered position, measured in its own frame. It
   swings up on a tongue pivoted at both ends and stays level, as a trailed cutter does.
 
-Lengths are metres, angles radians. A span is measured from yoke seat to yoke seat.
+Lengths are meters, angles radians. A span is measured from yoke seat to yoke seat.
 """
 
 import math
@@ -36,12 +36,12 @@ class Geometry:
 
     pto_ahead: float  # hitch pivot forward to the end of the PTO shaft
     pto_height: float  # hitch pivot up to the PTO shaft
-    tractor_joint: float  # end of the PTO shaft back to the joint's centre
+    tractor_joint: float  # end of the PTO shaft back to the joint's center
     input_behind: float  # hitch pivot back to the end of the machine's input shaft
     input_height: float  # hitch pivot up to the machine's input shaft
     input_side: float  # hitch pivot to the input shaft, left positive
-    machine_joint: float  # end of the input shaft forward to the joint's centre
-    yoke_depth: float = 0.0  # joint's centre to the seat of its tube, the same at both ends
+    machine_joint: float  # end of the input shaft forward to the joint's center
+    yoke_depth: float = 0.0  # joint's center to the seat of its tube, the same at both ends
     tongue_length: float = 0.0  # hitch pivot to the tongue's pivot; 0 lifts straight up
     tongue_height: float = 0.0  # hitch pivot up to the tongue's pivot, lowered
 
@@ -76,7 +76,7 @@ class Pose(NamedTuple):
     span: float
     tractor_angle: float
     machine_angle: float
-    excess: float  # unevenness of the pair, see joints.pair_excess
+    excess: float  # non-uniformity of the pair, see joints.pair_excess
 
 
 @dataclass(frozen=True)
@@ -110,13 +110,13 @@ def placing(turn: float, pitch: float, roll: float) -> Callable[[float, float, f
     return place
 
 
-def tractor_joint_centre(geometry: Geometry) -> Point:
-    """Centre of the joint at the tractor, in the tractor's frame."""
+def tractor_joint_center(geometry: Geometry) -> Point:
+    """Center of the joint at the tractor, in the tractor's frame."""
     return (geometry.pto_ahead - geometry.tractor_joint, 0.0, geometry.pto_height)
 
 
-def machine_joint_centre(geometry: Geometry, lift: float) -> Point:
-    """Centre of the joint at the machine, in the machine's frame."""
+def machine_joint_center(geometry: Geometry, lift: float) -> Point:
+    """Center of the joint at the machine, in the machine's frame."""
     behind = geometry.input_behind - geometry.machine_joint - _drawn_forward(geometry, lift)
     return (-behind, geometry.input_side, geometry.input_height + lift)
 
@@ -137,14 +137,14 @@ def _drawn_forward(geometry: Geometry, lift: float) -> float:
 def measure(
     geometry: Geometry, joints: Joints, turn: float, pitch: float, lift: float, roll: float
 ) -> Pose:
-    """Span, joint angles and unevenness in one pose.
+    """Span, joint angles and non-uniformity in one pose.
 
     Raises RuleRefusal where the yoke seats meet or a joint would bend past a right angle.
     """
     place = placing(turn, pitch, roll)
     axis_x, axis_y, axis_z = place(-1.0, 0.0, 0.0)
-    from_x, from_y, from_z = tractor_joint_centre(geometry)
-    to_x, to_y, to_z = place(*machine_joint_centre(geometry, lift))
+    from_x, from_y, from_z = tractor_joint_center(geometry)
+    to_x, to_y, to_z = place(*machine_joint_center(geometry, lift))
     x, y, z = to_x - from_x, to_y - from_y, to_z - from_z
     distance = math.sqrt(x * x + y * y + z * z)
     span = distance - 2 * geometry.yoke_depth

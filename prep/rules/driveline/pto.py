@@ -102,7 +102,7 @@ def shaft(pto_type: PtoType) -> Shaft:
 
 @rule("pto.speed_window")
 def speed_window(pto_type: PtoType) -> SpeedWindow:
-    """Speeds that count as the rated one.
+    """Tolerance of the rated PTO speed.
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; none is published for type 4.
@@ -127,13 +127,14 @@ def speed_window(pto_type: PtoType) -> SpeedWindow:
 def overspeed_limit(
     rating: Annotated[str, OneOf(("540", "540E", "1000"))],
 ) -> Annotated[float, Unit("1/s")]:
-    """Highest speed of the PTO.
+    """Maximum PTO speed.
 
     Inputs:
         rating: one of 540, 540E, 1000. Speed rating in rpm; E is the economy setting.
     Result: 1/s.
     Formula: table by rating.
-    Source: one public tractor manual. General advice: the maker of the machine may allow less.
+    Source: one public tractor manual. General advice: the manufacturer of the machine may allow
+        less.
     Example: rating 540 -> 630 rpm.
 
         >>> round(overspeed_limit("540") * 60)
@@ -180,7 +181,7 @@ def match(
 
 @rule("pto.torque")
 def torque(power: Power, speed: Speed) -> Annotated[float, Unit("N·m")]:
-    """Torque that carries a power at a speed.
+    """Torque from power and speed.
 
     Inputs:
         power: W, 100 to 1e6. Power through the shaft.
@@ -200,7 +201,7 @@ def torque(power: Power, speed: Speed) -> Annotated[float, Unit("N·m")]:
 def power(
     torque: Annotated[float, In("N·m", 0.1, 100_000.0)], speed: Speed
 ) -> Annotated[float, Unit("W")]:
-    """Power that a torque carries at a speed.
+    """Power from torque and speed.
 
     Inputs:
         torque: N·m, 0.1 to 100000. Torque in the shaft.
@@ -224,7 +225,8 @@ def power_range(cutting_width: Annotated[float, In("m", 0.5, 10.0)]) -> PowerRan
         cutting_width: m, 0.5 to 10. Full width of cut.
     Result: low end, usual value and high end in W.
     Formula: 4, 5 and 7 hp per foot of cut. For brush-type rotary cutters only.
-    Source: common practice in several public articles; not in any standard, not a maker's limit.
+    Source: common practice in several public articles; not in any standard, not a manufacturer's
+        limit.
     Example: 1 ft of cut -> 5 hp, from 4 to 7 hp.
 
         >>> round(power_range(15 * 0.3048).usual / 745.6998715822702, 6)
@@ -239,15 +241,15 @@ def minimum_power(
     cutting_width: Annotated[float, In("m", 0.5, 10.0)],
     model_minimum: Annotated[float | None, In("W", 1_000.0, 1_000_000.0)] = None,
 ) -> Annotated[float, Unit("W")]:
-    """Least tractor PTO power for the machine.
+    """Minimum tractor PTO power for the machine.
 
     Inputs:
         cutting_width: m, 0.5 to 10. Full width of cut.
-        model_minimum: W, 1000 to 1e6. The maker's own minimum; where given, it decides.
+        model_minimum: W, 1000 to 1e6. The manufacturer's own minimum; where given, it decides.
     Result: W.
-    Formula: the maker's minimum, else 5 hp per foot of cut (brush-type rotary cutters only).
-    Source: common practice, no published standard; the maker's figure goes before it.
-    Example: 15 ft without a maker's figure -> 75 hp.
+    Formula: the manufacturer's minimum, else 5 hp per foot of cut (brush-type rotary cutters only).
+    Source: common practice, no published standard; the manufacturer's figure goes before it.
+    Example: 15 ft without a manufacturer's figure -> 75 hp.
 
         >>> round(minimum_power(15 * 0.3048) / 745.6998715822702, 6)
         75.0
@@ -257,7 +259,7 @@ def minimum_power(
 
 @rule("pto.clutch_advised")
 def clutch_advised(pto_type: PtoType, power: Power) -> bool:
-    """Whether a slip clutch is strongly advised for this shaft and power.
+    """Whether a slip clutch is strongly advised for a PTO shaft and power.
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft.
@@ -278,7 +280,7 @@ def rotation(
     seen_from: Annotated[str, OneOf(("behind the tractor", "in front of the shaft"))],
     ground_drive_in_reverse: bool = False,
 ) -> str:
-    """Sense of rotation of the tractor's PTO.
+    """Direction of rotation of the tractor's PTO.
 
     Inputs:
         seen_from: one of behind the tractor, in front of the shaft. Where the observer stands;
@@ -300,7 +302,7 @@ def rotation(
 def pull_in_speed(
     wrap_diameter: Annotated[float, In("m", 0.01, 1.0)], speed: Speed
 ) -> Annotated[float, Unit("m/s")]:
-    """Speed at which a turning shaft winds up clothing; for the caution beside the step.
+    """Speed at which a turning shaft pulls in clothing; for the caution beside the step.
 
     Inputs:
         wrap_diameter: m, 0.01 to 1. Diameter of what the cloth winds on.

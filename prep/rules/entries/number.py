@@ -1,4 +1,4 @@
-"""Numbers as written in the shop: decimals with point or comma, thousands, workshop fractions."""
+"""Numbers as people write them: decimal point or comma, thousands, fractions of an inch."""
 
 import re
 from dataclasses import dataclass
@@ -39,7 +39,7 @@ class Number:
 
 
 def meanings(match: re.Match[str], quantity: str, decimal_comma: bool | None) -> list[Number]:
-    """What the number found by NUMBER can mean, the likeliest first; EntryError if nothing."""
+    """Meanings of a number matched by NUMBER, the likeliest first; EntryError if none."""
     if sum(character.isdigit() for character in match[0]) > MOST_DIGITS:
         raise EntryError(
             f"“{match[0]}” has too many digits. Type the number the instrument showed."

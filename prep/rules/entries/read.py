@@ -137,17 +137,17 @@ def _read(entry: _Entry) -> Result:
 
 
 def _one_value(entry: _Entry, term: Term | Reading) -> Result:
-    found = _readings(entry, term)
+    candidates = _readings(entry, term)
     sure = isinstance(term, Reading) or not doubtful(term, entry.quantity)
-    if sure and len(found) == 1:
-        return Typed(entry.raw, found[0].measured, None, found[0].resolution)
+    if sure and len(candidates) == 1:
+        return Typed(entry.raw, candidates[0].measured, None, candidates[0].resolution)
     if isinstance(term, Term) and not sure and not term.unit_text:
         text = f"{entry.quoted} in which unit?"
     elif sure:
         text = f"{entry.quoted} can be read in more than one way. Which did you read?"
     else:
         text = f"What does {entry.quoted} mean? {_HINTS.get(entry.quantity, '')}".strip()
-    return Question(entry.raw, text, _choices(entry, found))
+    return Question(entry.raw, text, _choices(entry, candidates))
 
 
 def _two_units(entry: _Entry, terms: Iterable[Term | Reading]) -> bool:
@@ -199,8 +199,8 @@ def _ask_about_letters(entry: _Entry, digits: str) -> Result:
 
 def _readings(entry: _Entry, term: Term | Reading) -> list[Reading]:
     quantity = entry.quantity
-    found = [term] if isinstance(term, Reading) else readings(term, quantity)
-    fitting = [each for each in found if abs(each.measured.value) < LARGEST]
+    candidates = [term] if isinstance(term, Reading) else readings(term, quantity)
+    fitting = [each for each in candidates if abs(each.measured.value) < LARGEST]
     if not fitting:
         raise EntryError("The number is too large for a reading. Type what the instrument showed.")
     if any(each.measured.value < 0 for each in fitting) and not QUANTITIES[quantity].signed:
@@ -208,10 +208,10 @@ def _readings(entry: _Entry, term: Term | Reading) -> list[Reading]:
     return fitting
 
 
-def _choices(entry: _Entry, found: Iterable[Reading]) -> tuple[Choice, ...]:
+def _choices(entry: _Entry, candidates: Iterable[Reading]) -> tuple[Choice, ...]:
     """Each meaning once, written as this person writes decimals, the expected ones first."""
     choices: dict[Measured, Choice] = {}
-    for each in found:
+    for each in candidates:
         number = each.text.replace(".", ",") if entry.decimal_comma else each.text
         written = with_unit(number, each.measured.unit)
         choices.setdefault(each.measured, Choice(written, written, each.measured))

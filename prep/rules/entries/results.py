@@ -1,4 +1,4 @@
-"""What reading a typed entry can come to: a value, a question, no measurement, or a refusal."""
+"""Results of reading a typed entry: a value, a question, no measurement, or a refusal."""
 
 from dataclasses import dataclass
 from fractions import Fraction

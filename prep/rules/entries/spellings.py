@@ -1,4 +1,4 @@
-"""How units are written in the shop, in English, French and Spanish.
+"""Spellings of units in English, French and Spanish.
 
 A spelling is looked up by its key: lower case, without accents, spaces, points, middle dots and
 hyphens, so that `ft-lbs`, `ft.lbs` and `FT LBS` are one entry. A spelling that can mean two units
@@ -172,15 +172,15 @@ def key(text: str) -> str:
 
 
 def _build() -> dict[str, dict[str, tuple[Unit, ...]]]:
-    found: dict[str, dict[str, tuple[Unit, ...]]] = {name: {} for name in QUANTITIES}
+    units: dict[str, dict[str, tuple[Unit, ...]]] = {name: {} for name in QUANTITIES}
     for each in UNITS.values():
         symbol = "" if each.symbol == "1" else key(each.symbol)  # nobody writes the unit one
         for spelling in f"{symbol} {_PLAIN.get(each.symbol, '')}".split():
-            found[each.quantity][spelling] = (each,)
+            units[each.quantity][spelling] = (each,)
     for quantity, spellings, symbols in _DOUBTFUL:
         for spelling in spellings.split():
-            found[quantity][spelling] = tuple(UNITS[symbol] for symbol in symbols)
-    return found
+            units[quantity][spelling] = tuple(UNITS[symbol] for symbol in symbols)
+    return units
 
 
 SPELLINGS: Final = _build()

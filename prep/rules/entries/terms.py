@@ -84,7 +84,7 @@ def readings(term: Term, quantity: str) -> list[Reading]:
     """Everything the term can mean by itself; EntryError if its unit is none of this quantity's."""
     units = _units(term, quantity)
     sign = -1 if term.negative else 1
-    found = [
+    candidates = [
         Reading(
             Measured(sign * number.value, each),
             number.resolution,
@@ -94,8 +94,10 @@ def readings(term: Term, quantity: str) -> list[Reading]:
         for number in term.numbers
     ]
     if quantity == "length" and len(term.numbers) > 1:
-        found = [each for each in found if abs(each.measured.si()) <= LONGEST] or found
-    return found
+        candidates = [
+            each for each in candidates if abs(each.measured.si()) <= LONGEST
+        ] or candidates
+    return candidates
 
 
 def doubtful(term: Term, quantity: str) -> bool:

@@ -1,4 +1,4 @@
-"""Clean an entry's characters and recognise the entries that are no measurement at all."""
+"""Clean an entry's characters and recognize the entries that are no measurement at all."""
 
 import re
 import unicodedata

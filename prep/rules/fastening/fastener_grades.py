@@ -102,7 +102,7 @@ def strength_row(thread: Thread, grade: str, length: float | None = None) -> Str
         "thread",
         f"No strength is published for {grade} in {thread.designation}: it is tabulated from "
         f"{rows[0].least / unit:g} to {rows[-1].most / unit:g} {name}. Check the head marking "
-        "and the size, or use the maker's own figure.",
+        "and the size, or use the manufacturer's own figure.",
     )
 
 
@@ -154,5 +154,6 @@ def nut_load(thread: Thread, nut: str) -> float:
                 return float(1000 * ksi * PSI) * thread.stress_area
     raise RuleRefusal(
         "thread",
-        f"No proof load is on record for {nut} in {thread.designation}. Use the maker's figure.",
+        f"No proof load is on record for {nut} in {thread.designation}. "
+        "Use the manufacturer's figure.",
     )

@@ -1,4 +1,4 @@
-"""What a bolt and its nut can carry, and the clamp load to tighten to."""
+"""Bolt and nut strength, and the clamp load to tighten to."""
 
 from dataclasses import dataclass
 from typing import Annotated, Final
@@ -93,7 +93,7 @@ def structural_pretension(
     thread: ThreadName,
     grade: Annotated[str, OneOf(("A325", "A490", "A325M", "A490M"))],
 ) -> Annotated[float, Unit("N")]:
-    """Least pretension of a structural bolt.
+    """Minimum pretension of a structural bolt.
 
     Inputs:
         thread: one of the designations in the table, such as 3/4-10 UNC or M20. The bolt's thread.
@@ -109,14 +109,14 @@ def structural_pretension(
     """
     if grade not in METRIC_STRUCTURAL:
         return STRUCTURAL * strength(thread, grade).tensile_load
-    found = THREADS[thread]
-    if found.series != "metric coarse" or not 0.016 <= found.diameter <= 0.036:
+    size = THREADS[thread]
+    if size.series != "metric coarse" or not 0.016 <= size.diameter <= 0.036:
         raise RuleRefusal(
             "thread",
             f"{grade} bolts are made from M16 to M36 in coarse pitch; {thread} is not one. "
             "Check the size and the head marking.",
         )
-    return STRUCTURAL * METRIC_STRUCTURAL[grade] * found.stress_area
+    return STRUCTURAL * METRIC_STRUCTURAL[grade] * size.stress_area
 
 
 @rule("fasteners.nut_proof")
@@ -142,7 +142,7 @@ def nut_proof(thread: ThreadName, nut: NutName) -> Annotated[float, Unit("N")]:
 
 @dataclass(frozen=True)
 class NutMatch:
-    """A nut beside the bolt it is to hold."""
+    """Proof load of a nut compared with the strength of its bolt."""
 
     nut_proof_load: Annotated[float, Unit("N")]
     bolt_tensile_load: Annotated[float, Unit("N")]
@@ -178,7 +178,7 @@ def turn_of_nut(
     diameter: Annotated[float, In("m", 0.0127, 0.0381)],
     length: Annotated[float, In("m", 0.01, 0.5)],
 ) -> Annotated[float, Unit("1")]:
-    """Turn of the nut from snug that gives a structural bolt its pretension.
+    """Turn-of-nut rotation from snug tight for a structural bolt.
 
     Inputs:
         diameter: m, 0.0127 to 0.0381. Nominal diameter.

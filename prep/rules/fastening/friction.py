@@ -1,4 +1,4 @@
-"""Tightening torque by friction, thread and head apart: the long form.
+"""Tightening torque by friction in thread and under the head: the long form.
 
 A coefficient of friction is not a nut factor. Friction 0.20 and 0.15 on an M12 of class 8.8 gives
 115 and 89 N·m for a clamp load that nut factors 0.20 and 0.15 reach at 88 and 66 N·m.
@@ -48,9 +48,9 @@ def torque(
         raise RuleRefusal(
             "hole", "The hole is as wide as the face that bears on it. Measure both again."
         )
-    found = THREADS[thread]
-    stretch = found.pitch / (2 * math.pi)
-    flanks = found.pitch_diameter * thread_friction / (2 * math.cos(HALF_PROFILE))
+    size = THREADS[thread]
+    stretch = size.pitch / (2 * math.pi)
+    flanks = size.pitch_diameter * thread_friction / (2 * math.cos(HALF_PROFILE))
     face = head_friction * (washer_face + hole) / 4
     return clamp * (stretch + flanks + face)
 
@@ -62,7 +62,7 @@ def textbook_torque(
     thread_friction: Annotated[float, In("1", 0.02, 0.6)],
     collar_friction: Annotated[float, In("1", 0.02, 0.6)],
 ) -> Annotated[float, Unit("N·m")]:
-    """Torque for a clamp load by friction, with the usual collar of 1.25 diameters.
+    """Torque for a clamp load by friction, textbook form with a collar of 1.25 diameters.
 
     Inputs:
         thread: one of the designations in the table, such as 3/4-16 UNF or M12. The bolt's thread.
@@ -78,11 +78,11 @@ def textbook_torque(
         >>> round(textbook_torque("3/4-16 UNF", 25000 * 4.4482216, 0.15, 0.15) / 0.11298483)
         3551
     """
-    found = THREADS[thread]
-    lead = found.pitch / (math.pi * found.pitch_diameter)
+    size = THREADS[thread]
+    lead = size.pitch / (math.pi * size.pitch_diameter)
     wedge = thread_friction / math.cos(HALF_PROFILE)
-    thread_part = found.pitch_diameter / 2 * (lead + wedge) / (1 - wedge * lead)
-    return clamp * (thread_part + TEXTBOOK_COLLAR * collar_friction * found.diameter)
+    thread_part = size.pitch_diameter / 2 * (lead + wedge) / (1 - wedge * lead)
+    return clamp * (thread_part + TEXTBOOK_COLLAR * collar_friction * size.diameter)
 
 
 @rule("friction.assembly_preload")
@@ -92,7 +92,7 @@ def assembly_preload(
     thread_friction: Annotated[float, In("1", 0.02, 0.6)],
     share_of_yield: Annotated[float, In("1", 0.1, 1.0)] = 0.9,
 ) -> Annotated[float, Unit("N")]:
-    """Greatest preload a bolt bears while it is being turned.
+    """Assembly preload of a bolt at a share of its yield strength.
 
     Inputs:
         thread: one of the designations in the table, such as M12 or M12x1.25. The bolt's thread.
@@ -109,12 +109,12 @@ def assembly_preload(
         >>> round(assembly_preload("M16x1.5", "class 8.8", 0.14) / 1000, 1)
         85.6
     """
-    found = THREADS[thread]
-    stress_diameter = (found.pitch_diameter + found.root_diameter) / 2
-    slope = found.pitch / (math.pi * found.pitch_diameter)
+    size = THREADS[thread]
+    stress_diameter = (size.pitch_diameter + size.root_diameter) / 2
+    slope = size.pitch / (math.pi * size.pitch_diameter)
     slope += thread_friction / math.cos(HALF_PROFILE)
-    twist = 1.5 * found.pitch_diameter / stress_diameter * slope
-    yield_load = strength_row(found, grade).yield_ * found.stress_area
+    twist = 1.5 * size.pitch_diameter / stress_diameter * slope
+    yield_load = strength_row(size, grade).yield_ * size.stress_area
     return share_of_yield * yield_load / math.sqrt(1 + 3 * twist**2)
 
 

@@ -24,7 +24,7 @@ INCH_THREADS: Final[dict[str, tuple[tuple[str, int], ...]]] = {
     "UNS": (("1", 14),),
 }  # fmt: skip
 
-# Diameter and pitch in millimetres. ISO 261 choices; coarse pitches as tabulated in ISO 898-1.
+# Diameter and pitch in millimeters. ISO 261 choices; coarse pitches as tabulated in ISO 898-1.
 METRIC_COARSE: Final = (
     ("3", "0.5"), ("4", "0.7"), ("5", "0.8"), ("6", "1"), ("7", "1"), ("8", "1.25"),
     ("10", "1.5"), ("12", "1.75"), ("14", "2"), ("16", "2"), ("18", "2.5"), ("20", "2.5"),
@@ -126,9 +126,9 @@ def dimensions(thread: ThreadName) -> ThreadDimensions:
         >>> round(dimensions("M12").stress_area * 1e6, 1)
         84.3
     """
-    found = THREADS[thread]
+    row = THREADS[thread]
     return ThreadDimensions(
-        found.diameter, found.pitch, found.pitch_diameter, found.root_diameter, found.stress_area
+        row.diameter, row.pitch, row.pitch_diameter, row.root_diameter, row.stress_area
     )
 
 

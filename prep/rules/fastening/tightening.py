@@ -1,4 +1,4 @@
-"""In what order and in how many stages a joint is brought to its torque."""
+"""Tightening order and stages of a bolted joint."""
 
 from dataclasses import dataclass
 from itertools import pairwise
@@ -14,7 +14,7 @@ def stages(
     final: Annotated[float, In("N·m", 0.1, 20_000.0)],
     fractions: Annotated[tuple[float, ...], In("1", 0.05, 1.0)] = THIRDS,
 ) -> Annotated[tuple[float, ...], Unit("N·m")]:
-    """Torque of each stage of a staged tightening.
+    """Torque of each stage of tightening.
 
     Inputs:
         final: N·m, 0.1 to 20000. Torque the joint ends at.
@@ -42,7 +42,7 @@ def stages(
 def cross_pattern(
     studs: Annotated[int, In("1", 3, 128)],
 ) -> Annotated[tuple[int, ...], Unit("1")]:
-    """Order in which the nuts of a circle are tightened.
+    """Cross (star) tightening order of a bolt circle.
 
     Inputs:
         studs: 1, 3 to 128. Number of studs; they are numbered clockwise from 1 at the top.
@@ -84,7 +84,7 @@ def with_prevailing_torque(
     greatest: Annotated[float, In("N·m", 0.0, 20_000.0)],
     drag: Annotated[float, In("N·m", 0.0, 2000.0)],
 ) -> TorqueWindow:
-    """Torque for a locknut, its own drag added.
+    """Torque for a locknut with its prevailing torque added.
 
     Inputs:
         least: N·m, 0 to 20000. Least torque specified for the joint.

@@ -1,7 +1,7 @@
 """Tightening torque by nut factor, the short form torque charts are made with.
 
 A chart is only as good as its basis: nut factor, share of proof and area. Every answer here states
-its basis through its inputs. A maker's own figure always goes before a general chart.
+its basis through its inputs. A manufacturer's own figure always goes before a general chart.
 """
 
 from dataclasses import dataclass
@@ -63,7 +63,7 @@ def from_clamp_load(
     clamp: Annotated[float, In("N", 0.0, 5e6)],
     factor: Annotated[float, In("1", 0.05, 0.6)] = DRY,
 ) -> Annotated[float, Unit("N·m")]:
-    """Torque that gives a clamp load.
+    """Torque for a clamp load by nut factor.
 
     Inputs:
         diameter: m, 0.001 to 0.16. Nominal diameter of the thread.
@@ -96,7 +96,7 @@ def clamp_range(
     factor: Annotated[float, In("1", 0.05, 0.6)] = DRY,
     scatter: Annotated[float, In("1", 0.0, 0.9)] = 0.35,
 ) -> ClampRange:
-    """Clamp load made by a torque, with its scatter.
+    """Clamp load from a torque, with its scatter.
 
     Inputs:
         diameter: m, 0.001 to 0.16. Nominal diameter of the thread.
@@ -177,7 +177,7 @@ def table(
     factors: Annotated[tuple[float, ...], In("1", 0.05, 0.6)] = (0.15, 0.18, 0.20),
     share_of_proof: Annotated[float, In("1", 0.1, 1.0)] = REUSABLE,
 ) -> TorqueTable:
-    """Whole torque table of a thread series in one grade.
+    """Torque table of a thread series in one grade.
 
     Inputs:
         series: one of UNC, UNF, UNS, metric coarse, metric fine. Thread series.
@@ -218,7 +218,7 @@ def yield_torque(
     factor: Annotated[float, In("1", 0.05, 0.6)] = DRY,
     length: Annotated[float | None, In("m", 0.005, 3.0)] = None,
 ) -> Annotated[float, Unit("N·m")]:
-    """Torque at which the pull in a bolt reaches its yield strength.
+    """Torque at which a bolt reaches its yield strength.
 
     Inputs:
         thread: one of the designations in the table, such as 1/2-13 UNC, M12 or M12x1.25. The
@@ -250,7 +250,7 @@ def past_yield(
     factor: Annotated[float, In("1", 0.05, 0.6)] = DRY,
     length: Annotated[float | None, In("m", 0.005, 3.0)] = None,
 ) -> Advice | None:
-    """Whether a torque has stretched the bolt for good.
+    """Whether a torque has yielded the bolt.
 
     Inputs:
         thread: one of the designations in the table, such as 1/2-13 UNC, M12 or M12x1.25. The

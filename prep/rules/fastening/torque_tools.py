@@ -1,4 +1,4 @@
-"""The torque wrench itself: what it may be used for, and what its dial means with an adapter."""
+"""Torque wrenches: usable range, deviation, calibration interval and offset adapters."""
 
 import calendar
 import math
@@ -51,7 +51,7 @@ def setting(
     extension: Annotated[float, In("m", 0.0, 1.0)],
     angle: Annotated[float, In("rad", 0.0, math.pi)] = 0.0,
 ) -> Annotated[float, Unit("N·m")]:
-    """Setting of a torque wrench that works through an offset adapter.
+    """Torque wrench setting with an offset adapter.
 
     Inputs:
         torque: N·m, 0 to 20000. Torque wanted at the nut.
@@ -78,7 +78,7 @@ def true_torque(
     extension: Annotated[float, In("m", 0.0, 1.0)],
     angle: Annotated[float, In("rad", 0.0, math.pi)] = 0.0,
 ) -> Annotated[float, Unit("N·m")]:
-    """Torque at the nut when the wrench worked through an offset adapter.
+    """Torque at the nut from a wrench with an offset adapter.
 
     Inputs:
         reading: N·m, 0 to 20000. What the wrench showed or was set to.
@@ -99,7 +99,7 @@ def true_torque(
 
 @dataclass(frozen=True)
 class Scale:
-    """Part of a wrench's scale that may be used."""
+    """Usable range of a wrench's scale."""
 
     least: Annotated[float, Unit("N·m")]
     greatest: Annotated[float, Unit("N·m")]
@@ -107,7 +107,7 @@ class Scale:
 
 @rule("torque_tools.usable_scale")
 def usable_scale(full_scale: Annotated[float, In("N·m", 0.1, 20_000.0)]) -> Scale:
-    """Part of a torque wrench's scale that may be used.
+    """Usable range of a torque wrench's scale.
 
     Inputs:
         full_scale: N·m, 0.1 to 20000. Largest torque marked on the wrench.
@@ -127,7 +127,7 @@ def choice(
     torque: Annotated[float, In("N·m", 0.01, 20_000.0)],
     full_scales: Annotated[tuple[float, ...], In("N·m", 0.1, 20_000.0)],
 ) -> Annotated[float, Unit("N·m")]:
-    """The torque wrench to take, among those at hand.
+    """Choice of a torque wrench by its usable range.
 
     Inputs:
         torque: N·m, 0.01 to 20000. Torque to set, corrected for any adapter.
@@ -153,7 +153,7 @@ def choice(
 
 @dataclass(frozen=True)
 class Deviation:
-    """What a wrench's reading may stand for."""
+    """Least and greatest true torque behind a wrench's reading."""
 
     share: Annotated[float, Unit("1")]
     least: Annotated[float, Unit("N·m")]
@@ -166,7 +166,7 @@ def deviation(
     full_scale: Annotated[float, In("N·m", 0.1, 20_000.0)],
     tool_class: Annotated[str, OneOf(tuple(DEVIATIONS))] = "type II class A",
 ) -> Deviation:
-    """Limits a torque wrench of a class keeps.
+    """Permissible deviation of a torque wrench by its class.
 
     Inputs:
         reading: N·m, 0 to 20000. What the wrench shows or is set to.

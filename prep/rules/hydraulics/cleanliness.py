@@ -10,7 +10,7 @@ from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
 Count = Annotated[float, In("1/m^3", 0.0, 2.5e12)]
 ScaleNumbers = Annotated[tuple[float, ...], In("1", 0.0, 28.0)]
 
-PER_MILLILITRE: Final = 1e6  # particles/m^3 in one particle/mL
+PER_MILLILITER: Final = 1e6  # particles/m^3 in one particle/mL
 
 # Upper limits of scale numbers 0 to 28, particles/mL. The printed break points are kept, not
 # 0.01 x 2^N: 18 ends at 2500, not at 2621. Printed rows seen: 10 to 26; the rest continue the
@@ -56,17 +56,17 @@ class CodeFinding:
     excess_14_um: Annotated[float, Unit("1")]
 
 
-def scale_number(per_millilitre: float) -> int:
+def scale_number(per_milliliter: float) -> int:
     """Scale number of a count of particles per mL, up to 2.5 million."""
-    return bisect_left(UPPER, round(per_millilitre, 9))
+    return bisect_left(UPPER, round(per_milliliter, 9))
 
 
 def read_code(text: str) -> tuple[int, ...]:
     """Three scale numbers from text such as `19/16/13`, or RuleRefusal on `code`."""
-    found = re.fullmatch(r"(\d{1,2})/(\d{1,2})/(\d{1,2})", re.sub(r"\s", "", text))
-    if not found:
+    match = re.fullmatch(r"(\d{1,2})/(\d{1,2})/(\d{1,2})", re.sub(r"\s", "", text))
+    if not match:
         raise RuleRefusal("code", "Write the code as three numbers, for instance 19/16/13.")
-    return checked_code("code", tuple(int(number) for number in found.groups()))
+    return checked_code("code", tuple(int(number) for number in match.groups()))
 
 
 def checked_code(field: str, numbers: tuple[float, ...]) -> tuple[int, ...]:
@@ -113,7 +113,7 @@ def code_from_counts(
                 field, "A larger size cannot count more particles than a smaller one; check them."
             )
     counts = (at_4_um, at_6_um, at_14_um)
-    return Code("/".join(str(scale_number(count / PER_MILLILITRE)) for count in counts))
+    return Code("/".join(str(scale_number(count / PER_MILLILITER)) for count in counts))
 
 
 @rule("cleanliness.counts_from_code")
@@ -140,7 +140,7 @@ def compare(measured: ScaleNumbers, dirtiest: ScaleNumbers) -> CodeFinding:
 
     Inputs:
         measured: 1, 0 to 28. The three scale numbers of the sample.
-        dirtiest: 1, 0 to 28. The three scale numbers the maker allows.
+        dirtiest: 1, 0 to 28. The three scale numbers the manufacturer allows.
     Result: clean enough or dirtier, and 1 the scale numbers too many for each size.
     Formula: measured less allowed for each size; none may be above zero.
     Source: ISO 4406 as restated in a filtration handbook.
@@ -156,4 +156,4 @@ def compare(measured: ScaleNumbers, dirtiest: ScaleNumbers) -> CodeFinding:
 
 def _range(number: int) -> Range:
     least = UPPER[number - 1] if number else 0.0
-    return Range(least * PER_MILLILITRE, UPPER[number] * PER_MILLILITRE)
+    return Range(least * PER_MILLILITER, UPPER[number] * PER_MILLILITER)

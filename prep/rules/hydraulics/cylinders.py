@@ -1,7 +1,7 @@
-"""Cylinders and hoses: force, the oil they hold, and where it went.
+"""Cylinders and hoses: force, oil volume and oil charge.
 
-General formulas for planning and for judging a charge. The maker's pressure, hose and oil figures
-for the exact machine come first; search for a leak with card or wood, never a hand.
+General formulas for planning and for judging a charge. The manufacturer's pressure, hose and oil
+figures for the exact machine come first; search for a leak with card or wood, never a hand.
 """
 
 import math
@@ -85,7 +85,7 @@ def force(
     pressure: Annotated[float, In("Pa", 0.0, 1e8)],
     direction: Direction,
 ) -> Annotated[float, Unit("N")]:
-    """Force of a cylinder.
+    """Force of a hydraulic cylinder.
 
     Inputs:
         bore: m, 0.005 to 0.5. Inside diameter of the barrel.
@@ -137,7 +137,7 @@ def pressure_to_lift(
     bore: Bore,
     efficiency: Annotated[float, In("1", 0.1, 1.0)],
 ) -> Annotated[float, Unit("Pa")]:
-    """Pressure to lift a load through a lever.
+    """Cylinder pressure to lift a load through a lever.
 
     Inputs:
         load: N, 0 to 1e+07. Weight of what is lifted.
@@ -161,7 +161,7 @@ def cylinder_volume(
     rod: Rod,
     stroke: Annotated[float, In("m", 0.001, 10.0)],
 ) -> CylinderVolume:
-    """Oil a cylinder takes.
+    """Oil volume of a hydraulic cylinder.
 
     Inputs:
         bore: m, 0.005 to 0.5. Inside diameter of the barrel.
@@ -207,7 +207,7 @@ def hose_volume(
     bore: Annotated[float, In("m", 0.003, 0.06)],
     length: Annotated[float, In("m", 0.0, 100.0)],
 ) -> Annotated[float, Unit("m^3")]:
-    """Oil a hose holds.
+    """Oil volume of a hose.
 
     Inputs:
         bore: m, 0.003 to 0.06. Inside diameter of the hose, not its outside.
@@ -232,7 +232,7 @@ def set_charge(
     hose_lengths: Annotated[tuple[float, ...], In("m", 0.0, 100.0)],
     rod_ends: Annotated[str, OneOf(("full", "empty"))],
 ) -> Annotated[float, Unit("m^3")]:
-    """Oil a set of cylinders draws from the tractor when it is filled and run out.
+    """Oil a set of cylinders draws from the tractor to fill and extend.
 
     The same in parallel and in series: oil that one cylinder of a series hands to the next stays
     in the set.
@@ -272,7 +272,7 @@ def charge_check(
     tractor_drop: Annotated[float, In("m^3", -0.2, 0.2)],
     tolerance: Annotated[float, In("m^3", 0.0, 0.02)],
 ) -> ChargeFinding:
-    """Whether the oil that left the tractor is in the circuit.
+    """Oil charge check: oil drawn from the tractor compared with the circuit's volume.
 
     Inputs:
         expected: m^3, 0 to 0.2. What the set should draw, from hydraulics.set_charge.
@@ -284,12 +284,12 @@ def charge_check(
     Source: conservation of volume; common practice, no published source.
     Example: expected 4.5 L, added 3 L, level down 0.5 L -> 1 L of air.
 
-        >>> found = charge_check(0.0045, 0.003, 0.0005, 0.0002)
-        >>> found.finding, round(found.missing * 1000, 3)
+        >>> check = charge_check(0.0045, 0.003, 0.0005, 0.0002)
+        >>> check.finding, round(check.missing * 1000, 3)
         ('air still in the circuit', 1.0)
     """
     drawn = added + tractor_drop
-    # A thousandth of a millilitre is below any level and above the noise of the arithmetic.
+    # A thousandth of a milliliter is below any level and above the noise of the arithmetic.
     missing, allowed = round(expected - drawn, 9), round(tolerance, 9)
     if missing > allowed:
         return ChargeFinding(

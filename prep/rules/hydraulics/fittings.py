@@ -1,7 +1,7 @@
 """Hydraulic flare connections: torque and turn by dash size.
 
-The figures are for the 37° flare of SAE J514, steel, threads lubricated. Makers' charts differ;
-theirs go first.
+The figures are for the 37° flare of SAE J514, steel, threads lubricated. Manufacturers' charts
+differ; theirs go first.
 """
 
 import math
@@ -70,7 +70,8 @@ def flare_torque(
     if newer is None:
         raise RuleRefusal(
             "dash",
-            f"The newer chart has no size {dash}. Use the older chart or the maker's figure.",
+            f"The newer chart has no size {dash}. "
+            "Use the older chart or the manufacturer's figure.",
         )
     least, greatest = newer
     return FlareTorque(thread, least * FOOT_POUND, greatest * FOOT_POUND)
@@ -78,7 +79,7 @@ def flare_torque(
 
 @dataclass(frozen=True)
 class FlareTurn:
-    """How far a flare nut is turned after the fingers."""
+    """Turn of a flare nut from finger tight."""
 
     flats: Annotated[float, Unit("1")]
     angle: Annotated[float, Unit("rad")]
@@ -104,7 +105,7 @@ def flare_turn(dash: Annotated[int, OneOf(DASHES)]) -> FlareTurn:
 
 @rule("fittings.flats_turned")
 def flats_turned(angle: Annotated[float, In("rad", 0.0, 20.0)]) -> Annotated[float, Unit("1")]:
-    """Flats of a hexagon an angle stands for.
+    """Hexagon flats for an angle of turn.
 
     Inputs:
         angle: rad, 0 to 20. Turn of the nut from the line marked at finger tight.

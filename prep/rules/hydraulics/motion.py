@@ -1,4 +1,4 @@
-"""How cylinders move and hold: speed, re-phasing sets, order of motion, trapped and leaking oil."""
+"""Cylinder motion: speed, re-phasing sets, order of motion, trapped oil and leakage."""
 
 import math
 from dataclasses import dataclass
@@ -43,7 +43,7 @@ class MotionOrder:
 
 @dataclass(frozen=True)
 class Drift:
-    """How fast a held cylinder and its load creep."""
+    """Drift speed of a held cylinder and of its load."""
 
     rod: Annotated[float, Unit("m/s")]
     load: Annotated[float, Unit("m/s")]
@@ -56,7 +56,7 @@ def speed(
     flow: Annotated[float, In("m^3/s", 0.0, 0.02)],
     direction: Direction,
 ) -> Annotated[float, Unit("m/s")]:
-    """Speed of a rod.
+    """Speed of a cylinder rod.
 
     Inputs:
         bore: m, 0.005 to 0.5. Inside diameter of the barrel.
@@ -176,7 +176,7 @@ def compression(
     pressure: Annotated[float, In("Pa", 0.0, 1e8)],
     bulk_modulus: BulkModulus,
 ) -> Annotated[float, Unit("m^3")]:
-    """Oil that goes in only because oil gives under pressure.
+    """Oil volume taken up by compression.
 
     Inputs:
         volume: m^3, 0 to 1. Oil under pressure.
@@ -200,7 +200,7 @@ def trapped_pressure(
     expansion: Annotated[float, In("1/K", 1e-4, 2e-3)],
     bulk_modulus: BulkModulus,
 ) -> Annotated[float, Unit("Pa")]:
-    """Pressure that warming builds in oil shut in by rigid walls.
+    """Pressure rise of trapped oil when it warms.
 
     Hoses and barrels give, so the pressure met in practice is lower, about 1.1 MPa for a degree.
     Take the pressure off before hoses are coupled or uncoupled.
@@ -229,7 +229,7 @@ def drift(
     holding: Holding,
     lever_ratio: LeverRatio,
 ) -> Drift:
-    """How fast a held load settles when oil leaks.
+    """Drift of a held load from an oil leak.
 
     Inputs:
         leak: m^3/s, 0 to 0.001. Oil that leaves the end that holds.
@@ -259,7 +259,7 @@ def leak_from_drop(
     holding: Holding,
     lever_ratio: LeverRatio,
 ) -> Annotated[float, Unit("m^3/s")]:
-    """Leak behind a load that settled.
+    """Leakage rate from the drift of a held load.
 
     Inputs:
         drop: m, 0 to 5. How far the load came down.

@@ -1,8 +1,8 @@
 """Check characters: ISO/IEC 7064, the vehicle number of 49 CFR 565.15, and the product number.
 
 A check character tells a misread number from a right one; it says nothing about whether the
-machine exists. Which method a maker's serial numbers follow, if any, is stated by the model's
-serial scheme: many farm serials carry none.
+machine exists. Which method a manufacturer's serial numbers follow, if any, is stated by the
+model's serial scheme: many farm serials carry none.
 """
 
 import re
@@ -52,7 +52,7 @@ VIN_WEIGHTS: Final = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
 class ProductNumber:
     """The parts of a 17-character product identification number (ISO 10261)."""
 
-    maker: str
+    manufacturer: str
     model: str
     check_letter: str
     number: str
@@ -60,9 +60,9 @@ class ProductNumber:
 
 @dataclass(frozen=True)
 class CheckedNumber:
-    """A number against its check: what stands there and what should."""
+    """A number's check characters as read and as expected."""
 
-    found: str
+    read: str
     expected: str
     fits: bool
 
@@ -127,10 +127,11 @@ def vin_check_digit(vin: str) -> str:
 def product_number(pin: str) -> ProductNumber:
     """Parts of a 17-character product identification number (structure of ISO 10261).
 
-    Three characters name the maker, five the model, one letter in place 9 is the check, eight
-    the single machine. How that letter is computed is not public and a maker may assign it
-    freely, so only its place and kind are looked at. That I, O and Q do not occur is common
-    practice, no published source. Raises RuleRefusal on `pin` where the structure is another.
+    Three characters name the manufacturer, five the model, one letter in place 9 is the check,
+    eight the single machine. How that letter is computed is not public and a manufacturer may
+    assign it freely, so only its place and kind are looked at. That I, O and Q do not occur is
+    common practice, no published source. Raises RuleRefusal on `pin` where the structure is
+    another.
     """
     _check_length("pin", pin)
     for position, character in enumerate(pin, start=1):
@@ -147,7 +148,7 @@ def check_vehicle_number(vin: str) -> CheckedNumber:
 
     Inputs:
         vin: text. The number as on the plate, capital letters; I, O and Q do not occur.
-    Result: the digit found in place 9, the digit expected there, and whether they agree.
+    Result: the digit read in place 9, the digit expected there, and whether they agree.
     Formula: letters count 1 to 9 by the regulation's table, weights 8 7 6 5 4 3 2 10 0 9 8 7 6 5
         4 3 2, sum modulo 11, 10 written X.
     Source: 49 CFR 565.15. Binding for road vehicles in one country; many farm serials carry no
@@ -155,7 +156,7 @@ def check_vehicle_number(vin: str) -> CheckedNumber:
     Example: the regulation's own table, 1G4AH59H45G118341 -> 4.
 
         >>> check_vehicle_number("1G4AH59H45G118341")
-        CheckedNumber(found='4', expected='4', fits=True)
+        CheckedNumber(read='4', expected='4', fits=True)
     """
     expected = vin_check_digit(vin)
     return CheckedNumber(vin[8], expected, vin[8] == expected)
@@ -166,19 +167,20 @@ def check_number(
     number: str,
     system: Annotated[str, OneOf(tuple(SYSTEMS))],
 ) -> CheckedNumber:
-    """Check characters at the end of a number.
+    """Check characters of a number by ISO/IEC 7064.
 
     Inputs:
         number: text. The whole number, its check character last (the last two for MOD 97-10).
-        system: one of MOD 11-2, MOD 37-2, MOD 97-10, MOD 11,10, MOD 37,36. As the maker states it.
-    Result: the check found, the check expected, and whether they agree.
+        system: one of MOD 11-2, MOD 37-2, MOD 97-10, MOD 11,10, MOD 37,36. As the manufacturer
+            states it.
+    Result: the check read, the check expected, and whether they agree.
     Formula: pure systems weigh with powers of 2 or 10 modulo 11, 37 or 97; hybrid ones work
         modulo M and M + 1 by turns.
     Source: ISO/IEC 7064; the example is python-stdnum's, an independent library.
     Example: A12425GABC1234002 -> M.
 
         >>> check_number("A12425GABC1234002M", "MOD 37,36")
-        CheckedNumber(found='M', expected='M', fits=True)
+        CheckedNumber(read='M', expected='M', fits=True)
     """
     length = SYSTEMS[system].length
     expected = check_characters(number[:-length], system)

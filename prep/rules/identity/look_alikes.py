@@ -1,4 +1,4 @@
-"""Serial numbers that a tired eye would take for one another.
+"""Look-alike serial numbers, and serial numbers in a printed range.
 
 A serial number is stored exactly as on the plate, leading zeros, dashes and all. Beside it stands
 a look-alike key: two plates with one key may be one plate read twice, so both are shown to the
@@ -23,7 +23,7 @@ _MINUS_SIGN: Final = "\u2212"  # a dash to the eye, a symbol to Unicode
 
 
 def look_alike_key(serial: str) -> str:
-    """What is left of a serial number when look-alikes, case, spaces and dashes no longer differ.
+    """A serial number with look-alike characters, case, spaces and dashes made equal.
 
     Wide, small and accented forms from phone keyboards count as the plain character. Empty when
     the serial holds nothing but spaces and dashes.
@@ -41,7 +41,7 @@ def look_alike_key(serial: str) -> str:
 
 @dataclass(frozen=True)
 class LookAlike:
-    """Two serial numbers as a tired eye sees them."""
+    """Two serial numbers compared by their look-alike characters."""
 
     finding: str
     first_key: str
@@ -57,7 +57,7 @@ class InRange:
 
 @rule("identity.look_alike")
 def look_alike(first: str, second: str) -> LookAlike:
-    """Whether two serial numbers may be one plate read twice.
+    """Whether two serial numbers differ only in look-alike characters.
 
     Inputs:
         first: text. A serial number as on the plate.

@@ -1,4 +1,4 @@
-"""How a maker's serial numbers are built, kept as data with the model.
+"""How a manufacturer's serial numbers are built, kept as data with the model.
 
 A scheme names the parts of a serial from left to right. From it come a sentence for a misread
 plate ("characters 9 to 11 must be digits"), the day the machine was built where the number says
@@ -79,12 +79,12 @@ class Part(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         """Most characters it may have."""
         return len(self.text) or (self.length if isinstance(self.length, int) else self.length[1])
 
-    def fault(self, found: str) -> str:
-        """What is wrong with the characters found in its place; empty when nothing is."""
+    def fault(self, characters: str) -> str:
+        """What is wrong with the characters in its place; empty when nothing is."""
         if self.text:
-            return "" if found == self.text else f"must read {self.text}"
+            return "" if characters == self.text else f"must read {self.text}"
         allowed = CHARACTERS[self.characters]
-        return "" if all(one in allowed for one in found) else f"must be {self.characters}"
+        return "" if all(one in allowed for one in characters) else f"must be {self.characters}"
 
 
 class BuiltBy(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -104,7 +104,7 @@ class Built(msgspec.Struct, frozen=True):
 
 
 class Scheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The build of a maker's serial numbers."""
+    """The build of a manufacturer's serial numbers."""
 
     parts: tuple[Part, ...]
     built: BuiltBy = BuiltBy()
@@ -135,11 +135,13 @@ class Scheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         spare = self._spare_length(serial)
         for part in self.parts:
             stop = start + part.least + (spare if part.least != part.most else 0)
-            found = serial[start:stop]
-            if fault := part.fault(found):
+            characters = serial[start:stop]
+            if fault := part.fault(characters):
                 where = _where(start + 1, stop, part.name)
-                raise RuleRefusal("serial", f"{where} {fault}; read {found}. Look at the plate.")
-            fields[part.name] = found
+                raise RuleRefusal(
+                    "serial", f"{where} {fault}; read {characters}. Look at the plate."
+                )
+            fields[part.name] = characters
             start = stop
         _check(serial, self.check)
         return fields
@@ -151,11 +153,11 @@ class Scheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         """
         fields = self.read(serial)
         named = {kind: getattr(self.built, kind) for kind in DATE_LENGTHS}
-        found = {kind: fields[name] for kind, name in named.items() if name}
+        parts = {kind: fields[name] for kind, name in named.items() if name}
         try:
-            return _built(found)
+            return _built(parts)
         except (ValueError, OverflowError):
-            listed = ", ".join(f"{kind.replace('_', ' ')} {text}" for kind, text in found.items())
+            listed = ", ".join(f"{kind.replace('_', ' ')} {text}" for kind, text in parts.items())
             raise RuleRefusal(
                 "serial", f"The serial gives no possible day of building: {listed}. Look again."
             ) from None
@@ -204,18 +206,18 @@ class SerialRange(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         covered" of a misread plate would let a recalled machine go. Raises SchemeError when the
         range is about a part the scheme does not have.
         """
-        found = self._found(serial, scheme)
+        part = self._characters_of(serial, scheme)
         lengths = {len(self.first), len(self.last)}
         padded = len(lengths) == 1  # ends of one length: a shorter number has lost its zeros
-        if _shape(found) != _shape(self.first) or (padded and len(found) not in lengths):
+        if _shape(part) != _shape(self.first) or (padded and len(part) not in lengths):
             raise RuleRefusal(
                 "serial",
-                f"“{found}” cannot be held against the range {self.first} to {self.last}: it is "
+                f"“{part}” cannot be held against the range {self.first} to {self.last}: it is "
                 "built differently. Look at the plate.",
             )
-        return _numbers(self.first) <= _numbers(found) <= _numbers(self.last)
+        return _numbers(self.first) <= _numbers(part) <= _numbers(self.last)
 
-    def _found(self, serial: str, scheme: Scheme | None) -> str:
+    def _characters_of(self, serial: str, scheme: Scheme | None) -> str:
         if self.part:
             if scheme is None or self.part not in {part.name for part in scheme.parts}:
                 raise SchemeError(f"the range is about {self.part}; the model's scheme has none")
@@ -252,14 +254,14 @@ def _from(data: Mapping[str, Any], kind: type[S]) -> S:
         raise SchemeError(str(error)) from None
 
 
-def _built(found: dict[str, str]) -> Built:
-    if "date" in found:
-        day = datetime.strptime(found["date"], "%Y%m%d").date()
+def _built(parts: dict[str, str]) -> Built:
+    if "date" in parts:
+        day = datetime.strptime(parts["date"], "%Y%m%d").date()
         return Built(day.year, day.timetuple().tm_yday, day)
-    year = int(found["year"]) if "year" in found else None
-    if "day_of_year" not in found:
+    year = int(parts["year"]) if "year" in parts else None
+    if "day_of_year" not in parts:
         return Built(year)
-    number = int(found["day_of_year"])
+    number = int(parts["day_of_year"])
     if not 1 <= number <= 366:
         raise ValueError(number)
     if year is None:

@@ -1,7 +1,7 @@
-"""Gear oil: its SAE grade and the cold it suits, its level by plug or stick, what to top off.
+"""Gear oil: SAE grade, ambient temperature, level by plug or dipstick, volume to top off.
 
-Levels are read on level ground with the oil cool and the machine blocked. The maker's oil comes
-first: a grade that suits the cold says nothing of its additives.
+Levels are read on level ground with the oil cool and the machine blocked. The manufacturer's oil
+comes first: a grade that suits the cold says nothing of its additives.
 """
 
 import math
@@ -112,7 +112,7 @@ def _winter_grade(value: float, edition: str, thick_at: float) -> str:
 
 @rule("gear_oil.ambient")
 def ambient(winter_grade: WinterGrade, coldest: Ambient, edition: Edition) -> AmbientFinding:
-    """Whether a gear oil still flows in the coldest weather.
+    """Gear oil winter grade compared with the coldest ambient temperature.
 
     Inputs:
         winter_grade: one of 70W, 75W, 80W, 85W. First part of the grade in the box.
@@ -120,11 +120,11 @@ def ambient(winter_grade: WinterGrade, coldest: Ambient, edition: Edition) -> Am
         edition: one of 2005, 2019. Edition of SAE J306; this column is the same in both.
     Result: the finding, and K the coldest allowed and the margin to it.
     Formula: margin = coldest - temperature at which the grade may reach 150 Pa·s.
-    Source: SAE J306; the maker's oil chart comes first.
+    Source: SAE J306; the manufacturer's oil chart comes first.
     Example: 80W at -26 degC -> flows, with nothing to spare.
 
-        >>> found = ambient("80W", 247.15, "2019")
-        >>> found.finding, found.margin
+        >>> oil = ambient("80W", 247.15, "2019")
+        >>> oil.finding, oil.margin
         ('flows', 0.0)
     """
     allowed = COLDEST[winter_grade] + ICE_POINT
@@ -133,9 +133,9 @@ def ambient(winter_grade: WinterGrade, coldest: Ambient, edition: Edition) -> Am
         return AmbientFinding("flows", allowed, margin, edition, None)
     suited = next((name for name, limit in reversed(COLDEST.items()) if _flows(limit, coldest)), "")
     do = (
-        f"Ask the maker for an oil of {suited}: it must still flow at {{amount}}"
+        f"Ask the manufacturer for an oil of {suited}: it must still flow at {{amount}}"
         if suited
-        else "No SAE grade is meant for {amount}; ask the maker what to do"
+        else "No SAE grade is meant for {amount}; ask the manufacturer what to do"
     )
     advice = Advice(do, coldest, "K", span=False)
     return AmbientFinding("too thick", allowed, margin, edition, advice)
@@ -151,15 +151,15 @@ def plug_level(
     tolerance: Annotated[float, In("m", 0.0, 0.05)],
     oil_area: OilArea,
 ) -> LevelFinding:
-    """Oil level by the plug in the side.
+    """Gear oil level by the side plug.
 
     Inputs:
         below_plug: m, -0.1 to 0.5. Oil under the lower edge of the hole; negative if it runs out.
         tolerance: m, 0 to 0.05. How far under still counts as at the plug.
-        oil_area: m^2, 0.001 to 2. Oil for each metre of level: the box seen from above.
+        oil_area: m^2, 0.001 to 2. Oil for each meter of level: the box seen from above.
     Result: the finding and m^3 to add.
     Formula: V = area x depth, the box taken as straight-sided.
-    Source: makers' manuals (level at the lower edge, oil cool); volume by geometry.
+    Source: manufacturers' manuals (level at the lower edge, oil cool); volume by geometry.
     Example: 20 mm low in a box of 0.05 m^2 -> 1 L.
 
         >>> round(plug_level(0.020, 0.002, 0.05).top_off * 1000, 6)
@@ -180,22 +180,22 @@ def stick_level(
     read_stick: Annotated[str, OneOf(("screwed in", "rested"))],
     model_stick: Annotated[str, OneOf(("screwed in", "rested"))],
 ) -> LevelFinding:
-    """Oil level by the stick.
+    """Gear oil level by the dipstick.
 
     Inputs:
         reading: m, 0 to 1. Wetted length from the tip of the stick.
         low_mark: m, 0 to 1. Tip to the lowest mark; 0 where the tip is the lowest.
         full_mark: m, 0 to 1. Tip to the highest mark.
-        oil_area: m^2, 0.001 to 2. Oil for each metre of stick, from the model.
+        oil_area: m^2, 0.001 to 2. Oil for each meter of stick, from the model.
         read_stick: one of screwed in, rested. How it was read.
         model_stick: one of screwed in, rested. How the model's manual reads it.
     Result: the finding and m^3 to the full mark.
     Formula: between the marks is right; under them V = area x (full - reading).
-    Source: makers' manuals (both ways of reading exist); volume by geometry.
+    Source: manufacturers' manuals (both ways of reading exist); volume by geometry.
     Example: 10 mm under a 30 mm full mark, low mark 25, 0.05 m^2 -> 0.5 L.
 
-        >>> found = stick_level(0.020, 0.025, 0.030, 0.05, "rested", "rested")
-        >>> found.finding, round(found.top_off * 1000, 6)
+        >>> level = stick_level(0.020, 0.025, 0.030, 0.05, "rested", "rested")
+        >>> level.finding, round(level.top_off * 1000, 6)
         ('low', 0.5)
     """
     if read_stick != model_stick:
@@ -214,7 +214,7 @@ def thermal_rise(
     expansion: Annotated[float, In("1/K", 1e-4, 2e-3)],
     rise: Annotated[float, In("K", -150.0, 150.0, span=True)],
 ) -> Annotated[float, Unit("m^3")]:
-    """How much more room warm oil takes.
+    """Thermal expansion of oil.
 
     Inputs:
         volume: m^3, 0 to 1. Oil when it was filled.
@@ -237,7 +237,7 @@ def printed_pair(
     second: Annotated[float, In("m^3", 1e-6, 1.0)],
     rounding: Annotated[float, In("1", 0.0, 0.2)],
 ) -> PrintedPair:
-    """Whether a capacity printed in two units says the same twice.
+    """Agreement of a capacity printed in two units.
 
     Inputs:
         first: m^3, 1e-06 to 1. The figure in the first unit.

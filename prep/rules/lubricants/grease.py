@@ -9,10 +9,10 @@ from prep.rules.catalog.catalog import In, Unit, rule
 StrokeMass = Annotated[float, In("kg", 1e-4, 0.05)]
 Doses = Annotated[tuple[float, ...], In("kg", 0.0, 1.0)]
 
-TENTH_OF_MILLIMETRE: Final = 1e-4  # m, the unit in which penetration is printed
+TENTH_OF_MILLIMETER: Final = 1e-4  # m, the unit in which penetration is printed
 
-# NLGI number and its worked penetration at 25 degC, tenths of a millimetre (ASTM D217). The 15
-# between neighbours belong to no number.
+# NLGI number and its worked penetration at 25 degC, tenths of a millimeter (ASTM D217). The 15
+# between neighbors belong to no number.
 NLGI: Final = (
     ("000", 445, 475),
     ("00", 400, 430),
@@ -46,7 +46,7 @@ def stroke_mass(
     mass: Annotated[float, In("kg", 0.0001, 2.0)],
     strokes: Annotated[float, In("1", 1.0, 500.0)],
 ) -> Annotated[float, Unit("kg")]:
-    """Grease a gun gives in one stroke, weighed.
+    """Grease delivered per gun stroke, by weighing.
 
     Inputs:
         mass: kg, 0.0001 to 2. Weight of what came out.
@@ -67,7 +67,7 @@ def stroke_mass_from_volume(
     volume: Annotated[float, In("m^3", 1e-7, 5e-5)],
     density: Annotated[float, In("kg/m^3", 700.0, 1500.0)],
 ) -> Annotated[float, Unit("kg")]:
-    """Grease a gun gives in one stroke, from its printed volume.
+    """Grease delivered per gun stroke, from the printed volume.
 
     Inputs:
         volume: m^3, 1e-07 to 5e-05. Printed output of one stroke.
@@ -85,7 +85,7 @@ def stroke_mass_from_volume(
 
 @rule("grease.strokes")
 def strokes(doses: Doses, stroke_mass: StrokeMass) -> Strokes:
-    """Strokes of the gun for each grease point.
+    """Grease gun strokes for each grease point.
 
     Inputs:
         doses: kg, 0 to 1. Grease each point needs, from the model.
@@ -118,7 +118,7 @@ def consistency(
         >>> consistency(0.0265).number, consistency(0.0295).number
         ('2', '2')
     """
-    value = round(penetration / TENTH_OF_MILLIMETRE, 6)
+    value = round(penetration / TENTH_OF_MILLIMETER, 6)
     for number, least, most in NLGI:
         if least <= value <= most:
             return Consistency(number)

@@ -56,7 +56,7 @@ class IsoGrade:
 
 
 def centistokes(viscosity: float) -> float:
-    """m^2/s to cSt (mm^2/s), rid of the noise that would move a printed edge."""
+    """Viscosity in cSt (mm^2/s) from m^2/s, rounded so that printed limits stay exact."""
     return round(viscosity / CENTISTOKES, 9)
 
 
@@ -67,7 +67,7 @@ def line(
     second: Viscosity,
     second_temperature: Temperature,
 ) -> ViscosityLine:
-    """Line of an oil through its viscosity at two temperatures.
+    """Viscosity-temperature line of an oil from two viscosities.
 
     Inputs:
         first: m^2/s, 2e-06 to 0.1. Viscosity at the first temperature.
@@ -79,8 +79,8 @@ def line(
     Source: ASTM D341, public worksheet (T = degC + 273).
     Example: 32 cSt at 40 degC and 5.4 at 100 degC -> A 9.5259, B 3.7449.
 
-        >>> found = line(32e-6, 313, 5.4e-6, 373)
-        >>> round(found.a, 4), round(found.b, 4)
+        >>> oil = line(32e-6, 313, 5.4e-6, 373)
+        >>> round(oil.a, 4), round(oil.b, 4)
         (9.5259, 3.7449)
     """
     (cold, thick), (hot, thin) = sorted(((first_temperature, first), (second_temperature, second)))
@@ -116,8 +116,8 @@ def at_temperature(
         >>> round(at_temperature(32e-6, 313.15, 5.4e-6, 373.15, 353.15) * 1e6, 1)
         8.5
     """
-    found = line(first, first_temperature, second, second_temperature)
-    exponent = found.a - found.b * math.log10(temperature)
+    oil = line(first, first_temperature, second, second_temperature)
+    exponent = oil.a - oil.b * math.log10(temperature)
     # Beyond 10^(10^0.85), ten million cSt, oil no longer flows and the line means nothing.
     if exponent > 0.85:
         raise RuleRefusal("temperature", "At that temperature this oil no longer flows.")
@@ -156,8 +156,8 @@ def index(
     if u >= high:
         return 100 * (low - u) / (low - high)
     n = (math.log10(high) - math.log10(u)) / math.log10(y)
-    found: float = 100 + (10**n - 1) / 0.00715
-    return found
+    above_100: float = 100 + (10**n - 1) / 0.00715
+    return above_100
 
 
 @rule("viscosity.iso_grade")

@@ -113,10 +113,10 @@ def _between(symbol: str, wanted: str) -> tuple[Fraction, Fraction]:
 
 def unit(symbol: str) -> Unit:
     """The unit shown as `symbol`; `m^2` and `m^3` may stand for `m²` and `m³`."""
-    found = UNITS.get(symbol) or UNITS.get(symbol.replace("^2", "²").replace("^3", "³"))
-    if found is None:
+    known = UNITS.get(symbol) or UNITS.get(symbol.replace("^2", "²").replace("^3", "³"))
+    if known is None:
         raise UnknownUnitError(f"There is no unit “{symbol}”. The units are: {', '.join(UNITS)}.")
-    return found
+    return known
 
 
 def canonical(quantity: str) -> Unit:

@@ -1,4 +1,4 @@
-"""Tractor drawbar: where the hitch pin stands under the PTO, and what it may carry.
+"""Tractor drawbar: distance and height from the PTO, category and vertical load.
 
 The vertical geometry and the load formulas are older ASAE S203/S482 and SAE J1548 values in
 published restatements; the current ISO 6489-3 tables could not be read and are not used.
@@ -29,10 +29,11 @@ class Window:
 # 1000 rpm, 35 and 45 mm shafts). Nothing published was found for type 4.
 DRAWBAR_DISTANCE: Final = {1: 14 * INCH, 2: 16 * INCH, 3: 20 * INCH}
 
-# Some makers print 350, 400 and 500 mm where others print 14, 16 and 20 in: up to 8 mm apart.
+# Some manufacturers print 350, 400 and 500 mm where others print 14, 16 and 20 in: up to 8 mm
+# apart.
 PRINTING_SPREAD: Final = 0.010
 
-# Top of drawbar to PTO centre line, and hitch-pin and clevis clearance plane below that line,
+# Top of drawbar to PTO center line, and hitch-pin and clevis clearance plane below that line,
 # in: older ASAE S203/S482 values restated in an operator manual.
 PTO_HEIGHT: Final = {1: (8.0, 12.0), 2: (8.0, 14.0), 3: (10.0, 14.0)}
 CLEVIS_CLEARANCE: Final = {1: (7.9, 8.8), 2: (7.9, 8.8), 3: (8.8, 10.0)}
@@ -67,7 +68,7 @@ def _refuse_type_4(pto_type: int) -> None:
 
 @rule("hitch.drawbar_distance")
 def drawbar_distance(pto_type: PtoType) -> Annotated[float, Unit("m")]:
-    """Distance from the end of the PTO shaft back to the hitch pin.
+    """Distance from the end of the PTO shaft to the hitch pin hole.
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.
@@ -92,8 +93,8 @@ def distance_window(
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.
-        tolerance: m, 0.006 to 0.05. Either side. Tighter is senseless: makers round to 350, 400
-            or 500 mm as well as to 14, 16 or 20 in.
+        tolerance: m, 0.006 to 0.05. Either side. Tighter is senseless: manufacturers round to 350,
+            400 or 500 mm as well as to 14, 16 or 20 in.
     Result: least and most in m.
     Formula: distance by type plus and minus the tolerance.
     Source: distance published; the default of 10 mm is our choice and covers both roundings.
@@ -109,11 +110,11 @@ def distance_window(
 
 @rule("hitch.distance_advice")
 def distance_advice(pto_type: PtoType, measured: Annotated[float, In("m", 0.05, 1.5)]) -> Advice:
-    """What to do with the drawbar when its distance is off.
+    """Advice on a drawbar outside its distance.
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.
-        measured: m, 0.05 to 1.5. End of PTO shaft to centre of hitch pin, level.
+        measured: m, 0.05 to 1.5. End of PTO shaft to center of hitch pin, level.
     Result: advice in m.
     Formula: published distance less measured distance.
     Source: as hitch.drawbar_distance; drawbar before driveline is published practice.
@@ -134,7 +135,7 @@ def distance_advice(pto_type: PtoType, measured: Annotated[float, In("m", 0.05, 
 
 @rule("hitch.pto_height_window")
 def pto_height_window(pto_type: PtoType) -> Window:
-    """Height of the PTO's centre line above the top of the drawbar.
+    """Height of the PTO's center line above the top of the drawbar.
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.
@@ -151,7 +152,7 @@ def pto_height_window(pto_type: PtoType) -> Window:
 
 @rule("hitch.clevis_clearance_window")
 def clevis_clearance_window(pto_type: PtoType) -> Window:
-    """How far below the PTO's centre line hitch pin and clevis must end.
+    """Clearance of hitch pin and clevis below the PTO's center line.
 
     Inputs:
         pto_type: one of 1, 2, 3, 4. Type number of the PTO shaft; type 4 has no published value.
@@ -189,7 +190,7 @@ def drawbar_height_window(power_class: PowerClass) -> Window:
 def drawbar_categories(
     drawbar_power: Annotated[float, In("W", 15_000.0, 300_000.0)],
 ) -> tuple[str, ...]:
-    """Drawbar categories whose power range holds this tractor.
+    """Drawbar categories for a tractor's power.
 
     Inputs:
         drawbar_power: W, 15000 to 300000. Power at the drawbar. The ranges overlap.
@@ -215,7 +216,7 @@ def vertical_load_limit(
     position: Annotated[str, OneOf(("regular", "short", "extended"))] = "regular",
     pto_type: PtoType = 1,
 ) -> Annotated[float, Unit("N")]:
-    """Most static vertical load on the drawbar.
+    """Maximum static vertical load on the drawbar.
 
     Inputs:
         category: one of I, II, III, IV. Category of the drawbar.

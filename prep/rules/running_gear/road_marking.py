@@ -1,4 +1,4 @@
-"""What a towed machine shows on the road: emblem, speed sign, lamps and strips.
+"""Road marking of a towed machine: emblem, speed sign, lamps and strips.
 
 Local law decides; these are the published figures with where each was read.
 """
@@ -46,7 +46,7 @@ def marking(
     speed: Annotated[float, In("m/s", 0.1, SPEED_SIGN_SPEED * KM_H)],
     hides_tractor_lamps: bool,
 ) -> Marking:
-    """Emblem, lamps and strips of a towed machine.
+    """Road marking required on a towed machine: emblem, speed sign, lamps and strips.
 
     Inputs:
         width: m, 0.3 to 15. Widest point in transport position.
@@ -77,7 +77,7 @@ def emblem_place(
     lower_edge: Annotated[float, In("m", 0.0, 5.0)],
     edition: Annotated[str, OneOf(tuple(EMBLEM_HEIGHTS))] = "ASAE S276.5",
 ) -> Advice | None:
-    """Whether the slow-moving-vehicle emblem hangs at the right height.
+    """Mounting height of the slow-moving-vehicle emblem.
 
     Inputs:
         lower_edge: m, 0 to 5. Ground to the lower edge of the emblem.
@@ -98,7 +98,7 @@ def emblem_place(
 def emblem_square(
     angle: Annotated[float, In("rad", 0.0, math.pi / 2)],
 ) -> Advice | None:
-    """Whether the slow-moving-vehicle emblem faces straight back.
+    """Alignment of the slow-moving-vehicle emblem with the direction of travel.
 
     Inputs:
         angle: rad, 0 to 1.5708. Between the emblem's face and a square across the way of travel.
@@ -120,13 +120,13 @@ def emblem_square(
 
 @rule("road_marking.lamp_place")
 def lamp_place(height: Annotated[float, In("m", 0.0, 6.0)]) -> Advice | None:
-    """Whether a warning lamp stands at the right height.
+    """Mounting height of a warning lamp.
 
     Inputs:
         height: m, 0 to 6. Ground to the middle of the lamp.
     Result: advice to raise or lower it by an amount in m; nothing when it stands right.
     Formula: 3 ft <= height <= 10 ft.
-    Source: older ASAE S279.10, summarised by a university extension.
+    Source: older ASAE S279.10, summarized by a university extension.
     Example: 3 ft -> right.
 
         >>> lamp_place(0.9144) is None
@@ -146,7 +146,7 @@ def _height_advice(part: str, height: float, window: tuple[float, float]) -> Adv
 
 @dataclass(frozen=True)
 class FlashRate:
-    """How fast a warning lamp may flash."""
+    """Flash rate limits of a warning lamp."""
 
     least: Annotated[float, Unit("1/s")]
     greatest: Annotated[float, Unit("1/s")]
@@ -160,7 +160,7 @@ def flash_rate(turning: bool) -> FlashRate:
         turning: yes or no. Whether it is the lamp on the side turned to; the other burns steady.
     Result: least and greatest rate, 1/s.
     Formula: 60 to 85 flashes a minute, on the turning side up to 110.
-    Source: older ASAE S279.10, summarised by a university extension.
+    Source: older ASAE S279.10, summarized by a university extension.
     Example: straight ahead -> 60 to 85 a minute.
 
         >>> round(flash_rate(False).greatest * 60)

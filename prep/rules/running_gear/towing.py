@@ -1,6 +1,6 @@
 """Towing on the road: safety chain, mass, speed and width.
 
-What holds on a given road is the law there and the makers' manuals; these rules say what the
+What holds on a given road is the law there and the manufacturers' manuals; these rules say what the
 published figures come to and where each was read.
 """
 
@@ -73,7 +73,7 @@ def chain_size(
     grade: ChainGrade,
     basis: Basis = WORKING,
 ) -> Annotated[str, OneOf(tuple(CHAIN_LIMITS))]:
-    """Smallest safety chain for the machine towed.
+    """Smallest safety chain size for the machine towed.
 
     Inputs:
         gross_mass: kg, 1 to 60000. Machine with everything on it.
@@ -94,7 +94,7 @@ def chain_size(
     raise RuleRefusal(
         "gross_mass",
         "No chain in the table holds this mass in this grade. Take a higher grade, or the chain "
-        "the machine's maker names.",
+        "the machine's manufacturer names.",
     )
 
 
@@ -110,7 +110,7 @@ def greatest_mass(
     speed: Annotated[float, In("m/s", 0.0, 30.0)],
     brakes: Brakes,
 ) -> Annotated[float, Unit("kg")]:
-    """Mass a towed machine must stay below.
+    """Maximum mass of a towed machine.
 
     Inputs:
         tractor_mass: kg, 100 to 60000. Tractor with its ballast.
@@ -119,7 +119,8 @@ def greatest_mass(
     Result: kg; the machine with its load must be lighter than this.
     Formula: no brakes, up to 32 km/h (20 mph): 1.5 x tractor; brakes, up to 40 km/h (25 mph):
         4.5 x; up to 50 km/h (31 mph): 3.0 x.
-    Source: tractor manuals of one maker, several pages; others allow up to 2 x without brakes.
+    Source: tractor manuals of one manufacturer, several pages; others allow up to 2 x without
+        brakes.
     Example: tractor of 15 000 lb without brakes -> 22 500 lb.
 
         >>> round(greatest_mass(15000 * 0.45359237, 20 * 0.44704, "none") / 0.45359237)
@@ -144,7 +145,7 @@ def greatest_speed(
     brakes: Brakes,
     marked_speed: Annotated[float | None, In("m/s", 0.1, 30.0)] = None,
 ) -> Annotated[float, Unit("m/s")]:
-    """Greatest speed for a tractor and the machine it tows.
+    """Maximum towing speed for a tractor and the machine it tows.
 
     Inputs:
         tractor_mass: kg, 100 to 60000. Tractor with its ballast.
@@ -154,7 +155,7 @@ def greatest_speed(
             out: 40 km/h with brakes, 32 km/h without.
     Result: m/s.
     Formula: the fastest step whose mass ratio is not reached, and never more than the mark.
-    Source: tractor manuals of one maker, several pages.
+    Source: tractor manuals of one manufacturer, several pages.
     Example: brakes, no speed marked -> 40 km/h.
 
         >>> round(greatest_speed(6000.0, 9000.0, "on the implement") * 3.6)
@@ -186,7 +187,7 @@ def transport_width(
     width: Annotated[float, In("m", 0.3, 15.0)],
     jurisdiction: Annotated[str, OneOf(tuple(WIDTHS))],
 ) -> TransportWidth:
-    """Transport width against the limit of a jurisdiction.
+    """Transport width compared with the limit of a jurisdiction.
 
     Inputs:
         width: m, 0.3 to 15. Widest point in transport position, measured.

@@ -51,8 +51,8 @@ class MassStep:
         return min(self.km_h * KM_H, self.mph * MPH)
 
 
-# Towed mass over ballasted tractor mass. One maker's tractor manuals, several pages; no standard
-# seen.
+# Towed mass over ballasted tractor mass. One manufacturer's tractor manuals, several pages; no
+# standard seen.
 MASS_STEPS: Final[dict[str, tuple[MassStep, ...]]] = {
     "none": (MassStep(32, 20, 1.5),),
     "on the implement": (MassStep(40, 25, 4.5), MassStep(50, 31, 3.0)),

@@ -1,4 +1,4 @@
-"""Tractor weight: what it takes to tow the machine, and what the machine takes off the front."""
+"""Tractor weight: minimum mass to tow, axle loads and front ballast."""
 
 from dataclasses import dataclass
 from typing import Annotated, Final
@@ -29,17 +29,19 @@ def minimum_mass(
     braked: bool = False,
     model_minimum: Annotated[float | None, In("kg", 100.0, 40_000.0)] = None,
 ) -> Annotated[float, Unit("kg")]:
-    """Least mass of the ballasted tractor that tows the machine.
+    """Minimum mass of the ballasted tractor that tows the machine.
 
     Inputs:
         machine_mass: kg, 100 to 40000. The machine as towed, loaded.
         travel_speed: m/s, 0.5 to 13.8889. Fastest speed on the road; never above the machine's
             own marked speed.
         braked: yes or no. The machine has its own working brakes.
-        model_minimum: kg, 100 to 40000. The maker's own minimum; the greater of the two counts.
+        model_minimum: kg, 100 to 40000. The manufacturer's own minimum; the greater of the two
+            counts.
     Result: kg.
     Formula: machine mass / 1.5 unbraked (to 32 km/h), / 4.5 braked to 40 km/h, / 3.0 to 50 km/h.
-    Source: one maker's public manuals; local road law and the maker's manual go before it.
+    Source: one manufacturer's public manuals; local road law and the manufacturer's manual go
+        before it.
     Example: a 22500 lb machine without brakes -> 15000 lb tractor.
 
         >>> round(minimum_mass(22_500 * 0.45359237, 8.0) / 0.45359237)
@@ -109,7 +111,7 @@ def front_ballast_advice(
     ballast_overhang: Annotated[float, In("m", 0.0, 3.0)],
     least_share: Annotated[float, In("1", 0.05, 0.6)],
 ) -> Advice:
-    """How much front ballast brings the front axle to the wanted share.
+    """Front ballast for a wanted share of the weight on the front axle.
 
     Inputs:
         front_load: N, 0 to 500000. Front axle with the machine attached.

@@ -1,4 +1,4 @@
-"""Wheels and tyres: pressure, load, nut torque and when to check again."""
+"""Wheels and tires: pressure, load, nut torque and when to check again."""
 
 from dataclasses import dataclass
 from itertools import pairwise
@@ -13,8 +13,8 @@ FOOT_POUND: Final = float(FOOT * POUND_FORCE)
 MILE: Final = float(5280 * FOOT)
 HOUR: Final = 3600.0
 
-# Farm tyres on single-piece rims: the tyre makers' trade association warns never to pass 35 psi
-# while seating beads, restated in a tyre maker's bulletin and a dealer's page.
+# Farm tires on single-piece rims: the tire manufacturers' trade association warns never to pass 35
+# psi while seating beads, restated in a tire manufacturer's bulletin and a dealer's page.
 SEATING_LIMIT: Final = float(35 * POUND_FORCE / INCH**2)
 
 # General chart of five agreeing sources: (least, greatest) lbf-ft of the three stages.
@@ -39,11 +39,11 @@ def cold_pressure(
     at_temperature: Annotated[float, In("K", 200.0, 400.0)],
     atmosphere: Annotated[float, In("Pa", 50_000.0, 110_000.0)] = ATMOSPHERE,
 ) -> Annotated[float, Unit("Pa")]:
-    """Gauge pressure a tyre will show at another temperature.
+    """Gauge pressure of a tire at another temperature.
 
     Inputs:
         pressure: Pa, 0 to 1000000. Gauge pressure now.
-        temperature: K, 200 to 400. Temperature of the air in the tyre now.
+        temperature: K, 200 to 400. Temperature of the air in the tire now.
         at_temperature: K, 200 to 400. Temperature it is wanted for, such as that of the field.
         atmosphere: Pa, 50000 to 110000. Air pressure of the day; less in the hills.
     Result: Pa, gauge.
@@ -54,14 +54,14 @@ def cold_pressure(
         >>> f"{cold_pressure(2.50e5, 308.15, 233.15):.2e}"
         '1.64e+05'
     """
-    found = (pressure + atmosphere) * at_temperature / temperature - atmosphere
-    if found < 0:
+    gauge_pressure = (pressure + atmosphere) * at_temperature / temperature - atmosphere
+    if gauge_pressure < 0:
         raise RuleRefusal(
             "pressure",
-            "The tyre would be below the pressure of the air outside. Check pressure and "
+            "The tire would be below the pressure of the air outside. Check pressure and "
             "temperatures, and that the pressure is a gauge pressure.",
         )
-    return found
+    return gauge_pressure
 
 
 @rule("wheels.pressure_for_load")
@@ -70,14 +70,14 @@ def pressure_for_load(
     loads: Annotated[tuple[float, ...], In("N", 0.0, 200_000.0)],
     pressures: Annotated[tuple[float, ...], In("Pa", 0.0, 1e6)],
 ) -> Annotated[float, Unit("Pa")]:
-    """Cold pressure for a load, by the tyre's own table.
+    """Cold tire pressure for a load, by the tire's own table.
 
     Inputs:
-        load: N, 0 to 200000. Load on one tyre.
-        loads: N, 0 to 200000. Loads of the maker's table, rising.
+        load: N, 0 to 200000. Load on one tire.
+        loads: N, 0 to 200000. Loads of the manufacturer's table, rising.
         pressures: Pa, 0 to 1000000. Cold gauge pressure beside each load, rising.
     Result: Pa, gauge.
-    Formula: straight line between neighbouring rows; nothing beyond the ends of the table.
+    Formula: straight line between neighboring rows; nothing beyond the ends of the table.
     Source: interpolation; the table comes from the model's data.
     Example: halfway between 10 kN at 100 kPa and 14 kN at 140 kPa -> 120 kPa (arithmetic).
 
@@ -93,14 +93,14 @@ def load_at_pressure(
     loads: Annotated[tuple[float, ...], In("N", 0.0, 200_000.0)],
     pressures: Annotated[tuple[float, ...], In("Pa", 0.0, 1e6)],
 ) -> Annotated[float, Unit("N")]:
-    """Load a tyre carries at a cold pressure, by its own table.
+    """Tire load at a cold pressure, by the tire's own table.
 
     Inputs:
         pressure: Pa, 0 to 1000000. Cold gauge pressure.
-        loads: N, 0 to 200000. Loads of the maker's table, rising.
+        loads: N, 0 to 200000. Loads of the manufacturer's table, rising.
         pressures: Pa, 0 to 1000000. Cold gauge pressure beside each load, rising.
     Result: N.
-    Formula: straight line between neighbouring rows; nothing beyond the ends of the table.
+    Formula: straight line between neighboring rows; nothing beyond the ends of the table.
     Source: interpolation; the table comes from the model's data.
     Example: halfway between 100 kPa for 10 kN and 140 kPa for 14 kN -> 12 kN (arithmetic).
 
@@ -127,8 +127,8 @@ def _between(
     if not known[1][0] <= wanted <= known[1][-1]:
         raise RuleRefusal(
             field,
-            f"This {field} is outside the tyre's table, which is never carried on past its ends. "
-            "Ask the tyre's maker.",
+            f"This {field} is outside the tire's table, which is never carried on past its ends. "
+            "Ask the tire's manufacturer.",
         )
     row = next(row for row, top in enumerate(known[1]) if wanted <= top)
     if known[1][row] == wanted:
@@ -151,7 +151,7 @@ def nut_stages(wheel: Annotated[str, OneOf(tuple(NUT_STAGES))]) -> NutStages:
 
     Inputs:
         wheel: one of 12 to 13 in wheel, 14 to 16 in wheel, 1/2 in stud, 16 in wheel, 9/16 in
-            stud, 5/8 in cone nut, 5/8 in flange nut. A general chart, never a maker's limit.
+            stud, 5/8 in cone nut, 5/8 in flange nut. A general chart, never a manufacturer's limit.
     Result: least and greatest torque of each stage, N·m.
     Formula: read from a table. Nuts started by hand, dry clean threads, star pattern.
     Source: trailer-wheel charts, five public sources.
@@ -170,7 +170,7 @@ def nut_stages(wheel: Annotated[str, OneOf(tuple(NUT_STAGES))]) -> NutStages:
 
 @dataclass(frozen=True)
 class DistanceRecheck:
-    """When the wheel nuts are checked again on the road."""
+    """When the wheel nuts are due for a recheck, by distance."""
 
     next_at: Annotated[float, Unit("m")]
     due: bool
@@ -178,16 +178,17 @@ class DistanceRecheck:
 
 @rule("wheels.recheck_by_distance")
 def recheck_by_distance(
-    travelled: Annotated[float, In("m", 0.0, 1e7)],
+    traveled: Annotated[float, In("m", 0.0, 1e7)],
     rechecks: Annotated[int, In("1", 0, 1000)],
     marks: Annotated[tuple[float, ...], In("m", 1.0, 1e6)] = RECHECK_DISTANCES,
 ) -> DistanceRecheck:
-    """Distance at which wheel nuts are checked again.
+    """Wheel nut recheck by distance traveled.
 
     Inputs:
-        travelled: m, 0 to 10000000. Since the wheel was put on.
+        traveled: m, 0 to 10000000. Since the wheel was put on.
         rechecks: 1, 0 to 1000. Checks made since.
-        marks: m, 1 to 1000000. Distances of the checks, rising; the maker's own if there are any.
+        marks: m, 1 to 1000000. Distances of the checks, rising; the manufacturer's own if there are
+            any.
     Result: distance since fitting of the next check (m) and whether it is due.
     Formula: the mark after the checks made; past the last mark, its last step again and again.
     Source: 10, 25 and 50 miles in five public sources; repeating the last step: common practice,
@@ -198,12 +199,12 @@ def recheck_by_distance(
         16
     """
     next_at = _next_mark(rechecks, marks)
-    return DistanceRecheck(next_at, travelled >= next_at)
+    return DistanceRecheck(next_at, traveled >= next_at)
 
 
 @dataclass(frozen=True)
 class HoursRecheck:
-    """When the wheel nuts are checked again by hours of work."""
+    """When the wheel nuts are due for a recheck, by operating hours."""
 
     next_at: Annotated[float, Unit("s")]
     due: bool
@@ -215,12 +216,13 @@ def recheck_by_hours(
     rechecks: Annotated[int, In("1", 0, 1000)],
     marks: Annotated[tuple[float, ...], In("s", 60.0, 1e7)] = RECHECK_HOURS,
 ) -> HoursRecheck:
-    """Working time at which wheel nuts are checked again.
+    """Wheel nut recheck by operating hours.
 
     Inputs:
         worked: s, 0 to 100000000. Work since the wheel was put on.
         rechecks: 1, 0 to 1000. Checks made since.
-        marks: s, 60 to 10000000. Times of the checks, rising; the maker's own if there are any.
+        marks: s, 60 to 10000000. Times of the checks, rising; the manufacturer's own if there are
+            any.
     Result: working time since fitting of the next check (s) and whether it is due.
     Formula: the mark after the checks made; past the last mark, its last step again and again.
     Source: 1 h and 10 h: value from memory; repeating the last step: common practice, no
@@ -250,15 +252,16 @@ def seating_stop(
     pressure: Annotated[float, In("Pa", 0.0, 2e6)],
     limit: Annotated[float, In("Pa", 10_000.0, 2e6)] = SEATING_LIMIT,
 ) -> Advice | None:
-    """Whether to stop inflating a tyre whose beads have not seated.
+    """Whether to stop inflating a tire whose beads have not seated.
 
     Inputs:
         pressure: Pa, 0 to 2000000. Gauge pressure now, beads not yet seated.
-        limit: Pa, 10000 to 2000000. The tyre or rim maker's limit; left out: 35 psi, a general
-            warning for farm tyres, never a maker's limit.
+        limit: Pa, 10000 to 2000000. The tire or rim manufacturer's limit; left out: 35 psi, a
+            general warning for farm tires, never a manufacturer's limit.
     Result: advice with the pressure in Pa to let out; nothing below the limit.
     Formula: pressure >= limit.
-    Source: tyre makers' trade association, safety warning for farm tyres on single-piece rims.
+    Source: tire manufacturers' trade association, safety warning for farm tires on single-piece
+        rims.
     Example: at 35 psi -> stop.
 
         >>> seating_stop(SEATING_LIMIT) is None
@@ -268,7 +271,7 @@ def seating_stop(
         return None
     return Advice(
         do="Stop and stand clear. Let out all of the {amount} by the hose, lubricate both beads "
-        "and the rim, centre the tyre and begin again, in a cage or with the wheel locked down. "
+        "and the rim, center the tire and begin again, in a cage or with the wheel locked down. "
         "This is work for trained people",
         amount=pressure,
         unit="Pa",

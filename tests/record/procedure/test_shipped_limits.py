@@ -12,7 +12,7 @@ from prep.record.procedure.document import Computed, Limit, Line
 from prep.record.refusal import Refusal
 from prep.record.unit.commands import entries
 from prep.record.unit.limits import call, freeze
-from prep.rules.conformity.judgement import Verdict
+from prep.rules.conformity.judgment import Verdict
 from prep.rules.quantities.quantity import canonical
 from tests.record.procedure.shipped import PROCEDURES, Hand, meant_for, started
 

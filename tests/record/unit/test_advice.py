@@ -45,7 +45,7 @@ sections:
               plus: 1 in
               source: Set-up manual TL-10 (invented)
             advice:
-              rule: levelling.pitch
+              rule: leveling.pitch
               with:
                 front: reading.pitch.front
                 rear: reading.pitch.rear

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from prep.rules.answers.answer import work_out
+from prep.rules.answers.answer import calculate
 from prep.rules.answers.drawings_by_rule import DRAWN
 from prep.rules.drawings.shapes import Drawing, Text
 from tests.rules.drawings.checks import running_off, texts, touching_texts
@@ -43,7 +43,7 @@ CUTTER = {
     "lift": "12 in",
 }
 ASKED: dict[str, dict[str, Any]] = {
-    "levelling.pitch": PITCH,
+    "leveling.pitch": PITCH,
     "cutting_height.choose_stops": {
         **STOPS,
         "wanted": "5 in",
@@ -59,15 +59,15 @@ ASKED: dict[str, dict[str, Any]] = {
 
 def pictures(rule: str) -> tuple[Drawing, ...]:
     """The pictures of a typical question, asked in inches."""
-    return work_out(rule, ASKED[rule]).drawings
+    return calculate(rule, ASKED[rule]).drawings
 
 
 @pytest.mark.parametrize("rule", sorted(DRAWN))
 def test_every_picture_can_be_read_on_a_phone(rule: str) -> None:
     """Texts stay apart, on the sheet, and nine pixels high where the sheet is 360 wide."""
-    found = pictures(rule)
-    assert found
-    for drawing in found:
+    drawn_pictures = pictures(rule)
+    assert drawn_pictures
+    for drawing in drawn_pictures:
         sizes = [shape.size for shape in drawing.shapes if isinstance(shape, Text)]
         assert min(sizes) * PHONE / drawing.width >= LEGIBLE
         assert touching_texts(drawing) == []

@@ -1,4 +1,4 @@
-"""The catalogue of rules: it refuses what a rule cannot answer, and every rule keeps its word."""
+"""The catalog of rules: it refuses what a rule cannot answer, and every rule keeps its word."""
 
 import importlib
 import pkgutil
@@ -19,7 +19,7 @@ ENTERED = dict(RULES)
 
 
 @pytest.fixture(autouse=True)
-def _keep_test_rules_out_of_the_catalogue() -> Iterator[None]:
+def _keep_test_rules_out_of_the_catalog() -> Iterator[None]:
     """Rules entered by a test leave with it."""
     yield
     RULES.clear()
@@ -69,7 +69,7 @@ def test_the_docstring_of_each_rule_matches_its_signature_and_its_example_holds(
     assert faults(ENTERED[name]) == []
 
 
-def test_the_catalogue_is_not_empty() -> None:
+def test_the_catalog_is_not_empty() -> None:
     """The check above would pass on nothing."""
     assert "uncertainty.expanded" in ENTERED
 
@@ -132,8 +132,8 @@ def test_an_example_that_does_not_hold_is_reported() -> None:
 
 def test_an_input_that_nobody_explains_is_reported() -> None:
     """Explained inputs are the declared ones, in their order."""
-    found = faults(_with_docstring("    factor: 1, 0 to 2. A share of it.\n", ""))
-    assert found[0] == (
+    reported = faults(_with_docstring("    factor: 1, 0 to 2. A share of it.\n", ""))
+    assert reported[0] == (
         "Inputs explains ['sides', 'shape', 'halved', 'note'], "
         "the signature has ['sides', 'shape', 'factor', 'halved', 'note']"
     )
@@ -141,12 +141,12 @@ def test_an_input_that_nobody_explains_is_reported() -> None:
 
 def test_sections_out_of_order_are_reported() -> None:
     """Every answer shows inputs, result, formula, source and example in one order."""
-    found = faults(
+    reported = faults(
         _with_docstring(
             "Formula: A = a b.\nSource: arithmetic.", "Source: arithmetic.\nFormula: A = a b."
         )
     )
-    assert found == ["the sections stand in the order Inputs, Result, Source, Formula, Example"]
+    assert reported == ["the sections stand in the order Inputs, Result, Source, Formula, Example"]
 
 
 def test_a_number_in_the_result_without_a_unit_is_reported() -> None:
@@ -190,7 +190,7 @@ class Halves:
 
 
 def _with_docstring(right: str, wrong: str) -> Rule:
-    """The good rule entered anew under a docstring with one passage exchanged."""
+    """The good rule entered again under a docstring with one passage exchanged."""
     function: Any = area_rule().function
     good = "\n".join(line.removeprefix(" " * 8) for line in function.__doc__.splitlines())
     assert right in good
@@ -199,7 +199,7 @@ def _with_docstring(right: str, wrong: str) -> Rule:
     return RULES["test.changed"]
 
 
-# What the catalogue refuses before a rule runs
+# What the catalog refuses before a rule runs
 
 
 def test_a_rule_answers_when_every_input_is_in_range() -> None:
@@ -242,7 +242,7 @@ def test_a_rule_answers_when_every_input_is_in_range() -> None:
             "note",
             "Note must be text of at most 200 characters.",
         ),
-        ({"sides": (2.0, 3.0), "colour": 1}, "colour", "Area over two sides: there is no input"),
+        ({"sides": (2.0, 3.0), "color": 1}, "color", "Area over two sides: there is no input"),
     ],
 )
 def test_input_a_rule_cannot_answer_for_is_refused_by_name(

@@ -18,7 +18,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from prep.rules.answers.answer import Written, work_out
+from prep.rules.answers.answer import Written, calculate
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, YesNo
 from prep.rules.drawings.shapes import to_svg
 from prep.rules.quantities.quantity import Measured, canonical, decimal_text, unit
@@ -169,17 +169,17 @@ def _written(parameter: Parameter, value: Any) -> str:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_an_example_written_with_units_is_worked_out_and_drawn(name: str) -> None:
-    """Every rule can be asked the way people ask: no unit in the catalogue is unknown."""
+    """Every rule can be asked the way people ask: no unit in the catalog is unknown."""
     rule = RULES[name]
     given_units = {
         parameter.name: as_written(parameter, EXAMPLES[name][parameter.name])
         for parameter in rule.parameters
         if parameter.name in EXAMPLES[name]
     }
-    worked = work_out(name, given_units)
-    assert worked.results or worked.advice
-    assert all(to_svg(drawing).startswith("<svg") for drawing in worked.drawings)
+    calculation = calculate(name, given_units)
+    assert calculation.results or calculation.advice
+    assert all(to_svg(drawing).startswith("<svg") for drawing in calculation.drawings)
     for parameter in rule.parameters:
         for entry in HOSTILE_ENTRIES:
             asked = {**given_units, parameter.name: entry}
-            answers_or_names_the_input(rule, partial(work_out, name, asked))
+            answers_or_names_the_input(rule, partial(calculate, name, asked))

@@ -34,7 +34,7 @@ def test_type_b_components_divide_by_the_root_their_shape_asks_for() -> None:
     assert certificate(0.3) == 0.15
 
 
-def test_end_gauge_combines_to_32_nanometres() -> None:
+def test_end_gauge_combines_to_32_nanometers() -> None:
     """JCGM 100:2008, H.1.4: published 32 nm from four components."""
     assert combined(END_GAUGE) == pytest.approx(31.67112249352713, rel=1e-14)
     assert round(combined(END_GAUGE)) == 32
@@ -45,17 +45,17 @@ def test_end_gauge_keeps_16_degrees_of_freedom() -> None:
     assert degrees_of_freedom(END_GAUGE, END_GAUGE_FREEDOMS) == 16.0
 
 
-def test_end_gauge_expands_to_93_nanometres() -> None:
+def test_end_gauge_expands_to_93_nanometers() -> None:
     """JCGM 100:2008, H.1.6: k99 = 2.92 at 16 degrees of freedom, uc = 32 nm, U = 93 nm."""
     assert round(expanded(32.0, 2.92)) == 93
 
 
-def test_repeated_readings_of_the_end_gauge_come_to_9_7_nanometres() -> None:
+def test_repeated_readings_of_the_end_gauge_come_to_9_7_nanometers() -> None:
     """JCGM 100:2008, H.1.3.2: 5.8, 3.9 and 6.7 nm give 9.7 nm."""
     assert round(combined((5.8, 3.9, 6.7)), 1) == 9.7
 
 
-def test_end_gauge_with_second_order_terms_combines_to_34_nanometres() -> None:
+def test_end_gauge_with_second_order_terms_combines_to_34_nanometers() -> None:
     """NIST TN 1297, appendix D: nine components."""
     components = (25.0, 5.8, 3.9, 6.7, 1.7, 5.8, 10.2, 2.9, 16.6)
     assert combined(components) == pytest.approx(33.81242375222457, rel=1e-14)

@@ -27,11 +27,11 @@ def test_tip_speed_of_published_and_computed_pairs(
     inches: float, rpm: float, feet_per_minute: int
 ) -> None:
     """19 and 22 in at 4000 rpm are published; the other two computed."""
-    found = blades.tip_speed(inches * INCH, rpm / 60)
-    assert round(found / FOOT_PER_MINUTE) == feet_per_minute
+    speed = blades.tip_speed(inches * INCH, rpm / 60)
+    assert round(speed / FOOT_PER_MINUTE) == feet_per_minute
 
 
-def test_seventy_two_inches_at_eight_hundred_turns_in_metres() -> None:
+def test_seventy_two_inches_at_eight_hundred_turns_in_meters() -> None:
     """Computed: 76.6 m/s."""
     assert round(blades.tip_speed(72 * INCH, 800 / 60), 1) == 76.6
 
@@ -46,8 +46,8 @@ def test_a_blade_is_as_long_as_its_circle_is_wide_and_not_half_of_it() -> None:
 
 def test_the_largest_blade_at_3600_turns_is_just_over_twenty_inches() -> None:
     """Published; computed 20.16 in."""
-    found = blades.largest_tip_circle(19_000 * FOOT_PER_MINUTE, 60.0)
-    assert round(found / INCH, 2) == 20.16
+    diameter = blades.largest_tip_circle(19_000 * FOOT_PER_MINUTE, 60.0)
+    assert round(diameter / INCH, 2) == 20.16
 
 
 @pytest.mark.parametrize(("rpm", "per_second"), [(540, 9.0), (1000, 16.667), (1300, 21.667)])
@@ -79,17 +79,17 @@ def test_the_largest_circle_for_its_own_speed_is_the_circle(circle: float, speed
 
 def test_the_turf_figure_advises_and_states_its_scope() -> None:
     """ANSI B71.1 and B71.4, 19 000 ft/min: turf-care mowers, not large rotary mowers."""
-    found = blades.tip_speed_advisory(19_001 * FOOT_PER_MINUTE)
-    assert found.finding == "above the published figure"
-    assert "turf-care mowers" in found.scope
-    assert "advice and no limit" in found.scope
-    assert round(found.published, 1) == 96.5
+    advisory = blades.tip_speed_advisory(19_001 * FOOT_PER_MINUTE)
+    assert advisory.finding == "above the published figure"
+    assert "turf-care mowers" in advisory.scope
+    assert "advice and no limit" in advisory.scope
+    assert round(advisory.published, 1) == 96.5
 
 
 def test_the_turf_figure_itself_is_not_above_it() -> None:
     """19 000 ft/min exactly."""
-    found = blades.tip_speed_advisory(19_000 * FOOT_PER_MINUTE)
-    assert (found.finding, found.margin) == ("not above the published figure", 0)
+    advisory = blades.tip_speed_advisory(19_000 * FOOT_PER_MINUTE)
+    assert (advisory.finding, advisory.margin) == ("not above the published figure", 0)
 
 
 # Hand
@@ -101,8 +101,8 @@ def test_the_turf_figure_itself_is_not_above_it() -> None:
 )
 def test_each_mesh_turns_the_rotation_round(reversals: int, spindle: str) -> None:
     """Common practice, no published source."""
-    found = blades.hand("clockwise", reversals, spindle)
-    assert (found.spindle, found.finding) == (spindle, "cutting edge leads")
+    hand = blades.hand("clockwise", reversals, spindle)
+    assert (hand.spindle, hand.finding) == (spindle, "cutting edge leads")
 
 
 def test_a_blade_of_the_wrong_hand_trails() -> None:
@@ -145,15 +145,15 @@ def test_unbalance_grows_with_the_square_of_the_speed(
 
 def test_staggered_spindles_overlap_by_their_distance_across() -> None:
     """A 3-4-5 triangle: 50 in apart, 30 in staggered, is 40 in across."""
-    found = blades.overlap(42 * INCH, 42 * INCH, 50 * INCH, 30 * INCH)
-    assert found.overlap / INCH == pytest.approx(2)
-    assert found.finding == "overlap"
+    overlap = blades.overlap(42 * INCH, 42 * INCH, 50 * INCH, 30 * INCH)
+    assert overlap.overlap / INCH == pytest.approx(2)
+    assert overlap.finding == "overlap"
 
 
 def test_circles_that_only_touch_leave_a_strip() -> None:
     """Nothing overlaps at the limit itself."""
-    found = blades.overlap(1.0, 1.0, 1.0, 0.0)
-    assert (found.overlap, found.finding) == (0.0, "leaves an uncut strip")
+    overlap = blades.overlap(1.0, 1.0, 1.0, 0.0)
+    assert (overlap.overlap, overlap.finding) == (0.0, "leaves an uncut strip")
 
 
 @many
@@ -161,10 +161,10 @@ def test_circles_that_only_touch_leave_a_strip() -> None:
 def test_overlap_is_symmetric_and_grows_with_stagger(
     one: float, other: float, distance: float, stagger: float
 ) -> None:
-    """Neighbours exchanged; spindles moved out of line."""
-    found = blades.overlap(one, other, distance, stagger).overlap
-    assert blades.overlap(other, one, distance, stagger).overlap == found
-    assert blades.overlap(one, other, distance, stagger + 0.05).overlap >= found
+    """Neighbors exchanged; spindles moved out of line."""
+    overlap = blades.overlap(one, other, distance, stagger).overlap
+    assert blades.overlap(other, one, distance, stagger).overlap == overlap
+    assert blades.overlap(one, other, distance, stagger + 0.05).overlap >= overlap
 
 
 @many
@@ -174,8 +174,8 @@ def test_two_spindles_cut_from_outer_tip_to_outer_tip(
 ) -> None:
     """Closed form: half of each circle and the distance between."""
     overlap = (one + other) / 2 - distance
-    found = blades.cut_width((one, other), (overlap,))
-    assert found == pytest.approx(one / 2 + distance + other / 2)
+    width = blades.cut_width((one, other), (overlap,))
+    assert width == pytest.approx(one / 2 + distance + other / 2)
 
 
 def test_a_stagger_as_long_as_the_distance_is_refused() -> None:
@@ -186,8 +186,8 @@ def test_a_stagger_as_long_as_the_distance_is_refused() -> None:
 
 
 def test_one_overlap_too_many_is_refused() -> None:
-    """Three spindles have two neighbours' overlaps."""
-    with pytest.raises(RuleRefusal, match="two neighbouring") as refusal:
+    """Three spindles have two neighbors' overlaps."""
+    with pytest.raises(RuleRefusal, match="two neighboring") as refusal:
         blades.cut_width((1.0, 1.0, 1.0), (0.1,))
     assert refusal.value.field == "overlaps"
 
@@ -223,35 +223,35 @@ def test_a_blade_bolt_is_judged_both_ways(bolt: float, finding: str) -> None:
     [(249, "too loose"), (250, "conforms"), (350, "conforms"), (351, "too tight")],
 )
 def test_a_carrier_nut_is_judged_both_ways(carrier: float, finding: str) -> None:
-    """A maker's manual: 250 to 350 lbf-ft."""
+    """A manufacturer's manual: 250 to 350 lbf-ft."""
     assert pair(450, carrier).carrier == finding
 
 
 def test_a_slot_is_reached_by_tightening_and_never_by_backing_off() -> None:
-    """To value, then on to the next slot."""
-    found = pair(450, 300, slot_in_line=False)
-    assert found.carrier == "slot not in line"
-    (advice,) = found.advice
+    """Torque to spec, then on to the next slot."""
+    bolt_pair = pair(450, 300, slot_in_line=False)
+    assert bolt_pair.carrier == "slot not in line"
+    (advice,) = bolt_pair.advice
     assert "on to the next slot, never back" in advice.do
     assert advice.amount == pytest.approx(350 * FOOT_POUND)
 
 
 def test_a_loose_nut_comes_before_its_slot() -> None:
-    """First to value."""
+    """Torque to spec first."""
     assert pair(450, 200, slot_in_line=False).carrier == "too loose"
 
 
 def test_too_loose_is_tightened_and_too_tight_is_taken_off() -> None:
     """Bolt first, carrier second."""
-    found = pair(400, 400)
-    assert [(one.do.split(" {", maxsplit=1)[0], one.unit) for one in found.advice] == [
+    bolt_pair = pair(400, 400)
+    assert [(one.do.split(" {", maxsplit=1)[0], one.unit) for one in bolt_pair.advice] == [
         ("Tighten the blade bolt to", "N·m"),
         (
             "Take the carrier nut off, replace what was stretched, and tighten to no more than",
             "N·m",
         ),
     ]
-    amounts = [one.amount / FOOT_POUND for one in found.advice]
+    amounts = [one.amount / FOOT_POUND for one in bolt_pair.advice]
     assert amounts == pytest.approx([430, 350])
 
 

@@ -29,7 +29,7 @@ def choose(
 
 
 def heights(thicknesses: list[int], counts: list[int], space: int) -> list[int]:
-    """Every sum of single segments that fits, in millimetres: the other way to count."""
+    """Every sum of single segments that fits, in millimeters: the other way to count."""
     pieces = [size for size, count in zip(thicknesses, counts, strict=True) for _ in range(count)]
     sums = {sum(some) for number in range(len(pieces) + 1) for some in subsets(pieces, number)}
     return sorted(one for one in sums if one <= space)
@@ -45,51 +45,51 @@ def test_reachable_heights_are_every_sum_that_fits_the_rod(
 ) -> None:
     """Against the sums of all subsets of single segments."""
     sizes, counts = [kind[0] for kind in kinds], [kind[1] for kind in kinds]
-    found = cutting_height.reachable(
+    reach = cutting_height.reachable(
         0.05,
         2.0,
         tuple(size / 1000 for size in sizes),
         tuple(float(count) for count in counts),
         space / 1000,
     )
-    assert [round((height - 0.05) / 2 * 1000, 6) for height in found.heights] == heights(
+    assert [round((height - 0.05) / 2 * 1000, 6) for height in reach.heights] == heights(
         sizes, counts, space
     )
 
 
 def test_the_lever_carries_a_segment_to_the_deck() -> None:
     """One inch on the rod, two at the blade."""
-    found = cutting_height.from_stops(2 * INCH, 2.0, INVENTED, (0.0, 1.0, 0.0))
-    assert found / INCH == pytest.approx(4.0)
+    height = cutting_height.from_stops(2 * INCH, 2.0, INVENTED, (0.0, 1.0, 0.0))
+    assert height / INCH == pytest.approx(4.0)
 
 
 def test_a_height_the_segments_give_exactly_is_reached() -> None:
     """6.5 in: 2 and twice 2.25, that is 1 1/2 and 3/4."""
-    found = choose(6.5)
-    assert found.finding == "reached"
-    assert found.best.counts == (1, 0, 1)
-    assert found.error == 0
+    choice = choose(6.5)
+    assert choice.finding == "reached"
+    assert choice.best.counts == (1, 0, 1)
+    assert choice.error == 0
 
 
 def test_of_two_heights_equally_near_the_higher_is_chosen() -> None:
     """Between 2 and 3.5 in: scalping does the harm."""
-    found = choose(2.75)
-    assert found.best.height / INCH == pytest.approx(3.5)
-    assert found.finding == "nearest"
+    choice = choose(2.75)
+    assert choice.best.height / INCH == pytest.approx(3.5)
+    assert choice.finding == "nearest"
 
 
 def test_of_two_stacks_alike_the_one_with_fewest_segments_is_chosen() -> None:
     """One of 1 1/2 in before two of 3/4 in."""
-    found = choose(5.0, counts=(1, 0, 2))
-    assert found.best.counts == (1, 0, 0)
+    choice = choose(5.0, counts=(1, 0, 2))
+    assert choice.best.counts == (1, 0, 0)
 
 
 def test_a_height_beyond_the_segments_says_so() -> None:
     """All of them: 2 + 2 x 4.25 = 10.5 in."""
-    found = choose(12.0)
-    assert found.finding == "higher than the segments reach"
-    assert found.best.counts == (1, 2, 1)
-    assert found.error / INCH == pytest.approx(-1.5)
+    choice = choose(12.0)
+    assert choice.finding == "higher than the segments reach"
+    assert choice.best.counts == (1, 2, 1)
+    assert choice.error / INCH == pytest.approx(-1.5)
 
 
 def test_a_height_under_the_bare_rod_says_so() -> None:
@@ -100,8 +100,8 @@ def test_a_height_under_the_bare_rod_says_so() -> None:
 
 def test_a_stack_longer_than_the_bare_rod_is_not_offered() -> None:
     """Only 2 in of rod: 1 1/2 in is the most that fits with these."""
-    found = choose(12.0, rod_space=1.6)
-    assert found.best.counts == (1, 0, 0)
+    choice = choose(12.0, rod_space=1.6)
+    assert choice.best.counts == (1, 0, 0)
 
 
 def test_the_tolerance_itself_is_reached() -> None:
@@ -112,14 +112,14 @@ def test_the_tolerance_itself_is_reached() -> None:
 
 def test_segments_come_off_before_others_go_on_with_the_deck_blocked() -> None:
     """The caution stands in front of what it protects."""
-    found = choose(6.5, fitted=(0, 2, 0))
-    assert [move.do for move in found.moves] == [
+    choice = choose(6.5, fitted=(0, 2, 0))
+    assert [move.do for move in choice.moves] == [
         "With the deck blocked and the pressure off, take 2 segments of {amount} off the rod",
         "With the deck blocked and the pressure off, put 1 segment of {amount} on the rod",
         "With the deck blocked and the pressure off, put 1 segment of {amount} on the rod",
     ]
-    assert [move.amount / INCH for move in found.moves] == pytest.approx([1.0, 1.5, 0.75])
-    assert {move.unit for move in found.moves} == {"m"}
+    assert [move.amount / INCH for move in choice.moves] == pytest.approx([1.0, 1.5, 0.75])
+    assert {move.unit for move in choice.moves} == {"m"}
 
 
 def test_nothing_is_moved_when_the_right_segments_are_on() -> None:
@@ -131,10 +131,10 @@ def test_nothing_is_moved_when_the_right_segments_are_on() -> None:
 @given(st.floats(0.5, 14))
 def test_no_other_reachable_height_is_nearer(wanted: float) -> None:
     """Against the list of all heights."""
-    found = choose(wanted)
+    choice = choose(wanted)
     reach = cutting_height.reachable(2 * INCH, 2.0, INVENTED, (1.0, 2.0, 1.0), 8 * INCH)
     nearest = min(abs(height - wanted * INCH) for height in reach.heights)
-    assert abs(found.best.height - wanted * INCH) == pytest.approx(nearest, abs=2e-9)
+    assert abs(choice.best.height - wanted * INCH) == pytest.approx(nearest, abs=2e-9)
 
 
 @many
@@ -175,15 +175,15 @@ def test_a_boxful_of_segments_is_refused_rather_than_tried_for_ever() -> None:
 )
 def test_three_inches_are_the_usual_least_for_a_rotary_cutter(inches: float, finding: str) -> None:
     """Two articles and a guide: 3 in, 76 mm; an advice."""
-    found = cutting_height.advisory(inches * INCH)
-    assert found.finding == finding
-    assert (found.advice is None) == (inches == 3.0)
+    advisory = cutting_height.advisory(inches * INCH)
+    assert advisory.finding == finding
+    assert (advisory.advice is None) == (inches == 3.0)
 
 
 def test_a_low_deck_is_told_how_far_to_come_up() -> None:
-    """Two inches: one more, unless the maker allows less."""
+    """Two inches: one more, unless the manufacturer allows less."""
     advice = cutting_height.advisory(2 * INCH).advice
     assert advice is not None
-    assert "unless the maker allows less" in advice.do
+    assert "unless the manufacturer allows less" in advice.do
     assert advice.amount == pytest.approx(INCH)
     assert advice.unit == "m"

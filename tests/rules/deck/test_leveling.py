@@ -34,9 +34,9 @@ def pitch(front: float, rear: float, least: float, most: float) -> HeightFinding
     return leveling.pitch(*heights, EIGHT_PER_INCH, "opposite", 1.0, "raises", "right", 1)
 
 
-def wing(centre: float, height: float, tolerance: float) -> HeightFinding:
+def wing(center: float, height: float, tolerance: float) -> HeightFinding:
     """A wing in inches, one rod that raises it as it grows."""
-    heights = (centre * INCH, height * INCH, tolerance * INCH)
+    heights = (center * INCH, height * INCH, tolerance * INCH)
     return leveling.wing(*heights, EIGHT_PER_INCH, "opposite", 1.0, "raises", "right")
 
 
@@ -51,15 +51,15 @@ def test_a_tip_lower_than_the_other_is_a_small_angle(
     rise: float, base: float, degrees: float
 ) -> None:
     """atan(rise / base), computed from a published relation."""
-    found = leveling.slope_from_heights(3 * INCH, (3 + rise) * INCH, base * INCH)
-    assert round(math.degrees(found.angle), 3) == degrees
+    slope = leveling.slope_from_heights(3 * INCH, (3 + rise) * INCH, base * INCH)
+    assert round(math.degrees(slope.angle), 3) == degrees
 
 
-def test_ten_millimetres_in_a_metre_are_half_a_degree() -> None:
+def test_ten_millimeters_in_a_meter_are_half_a_degree() -> None:
     """Published: 10 mm per m = 0.573 deg."""
-    found = leveling.slope_from_heights(0.1, 0.11, 1.0)
-    assert round(math.degrees(found.angle), 3) == 0.573
-    assert found.rise_over_run == pytest.approx(0.010)
+    slope = leveling.slope_from_heights(0.1, 0.11, 1.0)
+    assert round(math.degrees(slope.angle), 3) == 0.573
+    assert slope.rise_over_run == pytest.approx(0.010)
 
 
 @pytest.mark.parametrize(
@@ -76,16 +76,16 @@ def test_an_angle_reads_the_same_in_every_unit_of_slope(
     degrees: float, mm_per_m: float, inches_per_foot: float, percent: float
 ) -> None:
     """Published slope conversions; the rows are computed."""
-    found = leveling.slope_from_angle(math.radians(degrees)).rise_over_run
-    assert round(found * 1000, 3) == mm_per_m
-    assert round(found * 12, 4) == inches_per_foot
-    assert found * 100 == pytest.approx(percent, abs=6e-4)
+    slope = leveling.slope_from_angle(math.radians(degrees)).rise_over_run
+    assert round(slope * 1000, 3) == mm_per_m
+    assert round(slope * 12, 4) == inches_per_foot
+    assert slope * 100 == pytest.approx(percent, abs=6e-4)
 
 
 def test_a_bubble_one_mark_off_is_the_vials_own_tilt() -> None:
     """A vial of 1 mm/m: 0.05730 deg for each mark, computed."""
-    found = leveling.slope_from_bubble(1, math.atan(0.001))
-    assert round(math.degrees(found.angle), 5) == 0.05730
+    slope = leveling.slope_from_bubble(1, math.atan(0.001))
+    assert round(math.degrees(slope.angle), 5) == 0.05730
     assert leveling.slope_from_bubble(0, 0.001).rise_over_run == 0
 
 
@@ -104,7 +104,7 @@ def test_changing_the_ends_changes_only_the_sign(one: float, other: float, base:
 
 
 @pytest.mark.parametrize(
-    ("per_inch", "inches", "millimetres"),
+    ("per_inch", "inches", "millimeters"),
     [
         (4.5, 0.444, 11.29),
         (5, 0.400, 10.16),
@@ -116,19 +116,19 @@ def test_changing_the_ends_changes_only_the_sign(one: float, other: float, base:
     ],
 )
 def test_a_turnbuckle_moves_two_threads_a_turn(
-    per_inch: float, inches: float, millimetres: float
+    per_inch: float, inches: float, millimeters: float
 ) -> None:
     """Both ends move: 2 / tpi in, 50.8 / tpi mm, computed; a single thread moves half of that."""
-    found = leveling.rod_travel(1, INCH / per_inch, "opposite")
-    assert round(found / INCH, 3) == inches
-    assert round(found * 1000, 2) == millimetres
-    assert leveling.rod_travel(1, INCH / per_inch, "one") == found / 2
+    travel = leveling.rod_travel(1, INCH / per_inch, "opposite")
+    assert round(travel / INCH, 3) == inches
+    assert round(travel * 1000, 2) == millimeters
+    assert leveling.rod_travel(1, INCH / per_inch, "one") == travel / 2
 
 
 def test_three_turns_of_an_eight_per_inch_turnbuckle_are_three_quarters() -> None:
     """Computed: 0.75 in, 19.05 mm."""
-    found = leveling.rod_travel(3, EIGHT_PER_INCH, "opposite")
-    assert found == pytest.approx(0.01905, rel=1e-12)
+    travel = leveling.rod_travel(3, EIGHT_PER_INCH, "opposite")
+    assert travel == pytest.approx(0.01905, rel=1e-12)
 
 
 def test_the_advice_says_how_far_which_way_and_from_where() -> None:
@@ -167,9 +167,9 @@ def test_direction_follows_from_the_hand_of_the_thread(
     rise: float, longer: str, near_thread: str, becomes: str, direction: str
 ) -> None:
     """A nut turned clockwise on a right-hand thread moves away from who looks at it."""
-    found = turns(rise, longer=longer, near_thread=near_thread)
-    assert (found.becomes, found.direction) == (becomes, direction)
-    assert (found.length_change > 0) == (becomes == "longer")
+    rod = turns(rise, longer=longer, near_thread=near_thread)
+    assert (rod.becomes, rod.direction) == (becomes, direction)
+    assert (rod.length_change > 0) == (becomes == "longer")
 
 
 @many
@@ -183,18 +183,18 @@ def test_the_turns_advised_give_the_rise_wanted(
     rise: float, threads: str, ratio: float, longer: str
 ) -> None:
     """Through the linkage and back; twice as far takes twice the turns."""
-    found = turns(rise, threads=threads, ratio=ratio, longer=longer)
+    rod = turns(rise, threads=threads, ratio=ratio, longer=longer)
     sign = 1 if longer == "raises" else -1
-    assert sign * ratio * found.length_change == pytest.approx(rise)
-    travel = leveling.rod_travel(found.turns, EIGHT_PER_INCH, threads)
-    assert travel == pytest.approx(abs(found.length_change))
-    assert turns(2 * rise, threads=threads, ratio=ratio).turns == pytest.approx(2 * found.turns)
+    assert sign * ratio * rod.length_change == pytest.approx(rise)
+    travel = leveling.rod_travel(rod.turns, EIGHT_PER_INCH, threads)
+    assert travel == pytest.approx(abs(rod.length_change))
+    assert turns(2 * rise, threads=threads, ratio=ratio).turns == pytest.approx(2 * rod.turns)
 
 
 def test_nothing_to_change_is_nothing_to_turn() -> None:
     """No advice when the height is right."""
-    found = turns(0.0)
-    assert (found.turns, found.becomes, found.advice) == (0.0, "unchanged", None)
+    rod = turns(0.0)
+    assert (rod.turns, rod.becomes, rod.advice) == (0.0, "unchanged", None)
 
 
 # Pitch
@@ -219,15 +219,15 @@ def test_pitch_is_judged_by_the_models_window(front: float, rear: float, finding
 
 def test_a_deck_set_dead_level_is_told_how_to_drop_its_front() -> None:
     """1 in wanted, 0 found, 1/4 in a turn: four turns shorter."""
-    found = pitch(3.0, 3.0, 0.75, 1.25)
-    assert found.difference == 0
-    assert found.rod is not None
-    assert found.rod.turns == pytest.approx(4)
-    assert found.rod.becomes == "shorter"
+    finding = pitch(3.0, 3.0, 0.75, 1.25)
+    assert finding.difference == 0
+    assert finding.rod is not None
+    assert finding.rod.turns == pytest.approx(4)
+    assert finding.rod.becomes == "shorter"
 
 
 def test_a_model_that_wants_both_ends_within_half_an_inch_has_its_own_window() -> None:
-    """Makers differ: one within 1/2 in of the same height."""
+    """Manufacturers differ: one within 1/2 in of the same height."""
     assert pitch(3.0, 2.6, -0.5, 0.5).finding == "conforms"
     assert pitch(3.0, 2.4, -0.5, 0.5).finding == "rear lower than front"
 
@@ -238,11 +238,11 @@ def test_turning_as_advised_brings_the_pitch_to_the_middle(
     front: float, rear: float, least: float, width: float
 ) -> None:
     """Front raised by what the rod gains, then judged again."""
-    found = pitch(front, rear, least, least + width)
-    if found.rod is None:
-        assert found.finding == "conforms"
+    finding = pitch(front, rear, least, least + width)
+    if finding.rod is None:
+        assert finding.finding == "conforms"
         return
-    after = front * INCH + found.rod.length_change
+    after = front * INCH + finding.rod.length_change
     assert rear * INCH - after == pytest.approx((least + width / 2) * INCH, abs=1e-8)
 
 
@@ -271,19 +271,19 @@ def test_a_wing_may_differ_by_what_the_model_allows(height: float, finding: str)
     assert wing(3.0, height, 0.25).finding == finding
 
 
-def test_a_high_wing_is_brought_down_to_the_centre() -> None:
+def test_a_high_wing_is_brought_down_to_the_center() -> None:
     """Half an inch high, a quarter a turn."""
-    found = wing(3.0, 3.5, 0.25)
-    assert found.difference == pytest.approx(0.5 * INCH)
-    assert found.rod is not None
-    assert found.rod.turns == pytest.approx(2)
-    assert found.rod.becomes == "shorter"
+    finding = wing(3.0, 3.5, 0.25)
+    assert finding.difference == pytest.approx(0.5 * INCH)
+    assert finding.rod is not None
+    assert finding.rod.turns == pytest.approx(2)
+    assert finding.rod.becomes == "shorter"
 
 
 def test_a_lead_of_nothing_is_refused_by_name() -> None:
     """A rod without a thread cannot be turned to length."""
     with pytest.raises(RuleRefusal) as refusal:
-        RULES["levelling.rod_travel"](turns=1, lead=0, threads="one")
+        RULES["leveling.rod_travel"](turns=1, lead=0, threads="one")
     assert refusal.value.field == "lead"
 
 
@@ -296,10 +296,10 @@ def test_a_lead_of_nothing_is_refused_by_name() -> None:
         (1, 4.7636, 83.333),
     ],
 )
-def test_a_carpenters_slope_in_degrees_and_millimetres_a_metre(
+def test_a_carpenters_slope_in_degrees_and_millimeters_a_meter(
     inches_per_foot: float, degrees: float, mm_per_m: float
 ) -> None:
     """Published conversions of inches to the foot (the relation is published, rows computed)."""
-    found = leveling.slope_from_heights(0.0, inches_per_foot / 12, 1.0)
-    assert round(math.degrees(found.angle), 4) == degrees
-    assert round(found.rise_over_run * 1000, 3) == mm_per_m
+    slope = leveling.slope_from_heights(0.0, inches_per_foot / 12, 1.0)
+    assert round(math.degrees(slope.angle), 4) == degrees
+    assert round(slope.rise_over_run * 1000, 3) == mm_per_m

@@ -20,7 +20,7 @@ def box(shape: Shape) -> Box:
         baseline = shape.at[1]
         return left, baseline - 0.76 * shape.size, left + width, baseline + 0.24 * shape.size
     if isinstance(shape, Circle):
-        (x, y), radius = shape.centre, shape.radius
+        (x, y), radius = shape.center, shape.radius
         return x - radius, y - radius, x + radius, y + radius
     points: tuple[Point, ...] = (
         (shape.start, shape.end) if isinstance(shape, Line) else shape.points
@@ -30,7 +30,7 @@ def box(shape: Shape) -> Box:
 
 
 def running_off(drawing: Drawing) -> list[Shape]:
-    """Shapes that leave the sheet by more than a hundredth of a millimetre."""
+    """Shapes that leave the sheet by more than a hundredth of a millimeter."""
     room = 0.01
     return [
         shape
@@ -45,8 +45,8 @@ def running_off(drawing: Drawing) -> list[Shape]:
 
 def touching_texts(drawing: Drawing) -> list[tuple[str, str]]:
     """Pairs of texts whose boxes overlap."""
-    found = [shape for shape in drawing.shapes if isinstance(shape, Text)]
-    return [(one.text, other.text) for one, other in combinations(found, 2) if _overlap(one, other)]
+    texts = [shape for shape in drawing.shapes if isinstance(shape, Text)]
+    return [(one.text, other.text) for one, other in combinations(texts, 2) if _overlap(one, other)]
 
 
 def _overlap(one: Text, other: Text) -> bool:

@@ -7,8 +7,8 @@ from prep.rules.drawings.captions import column, fitted, number, read_out
 from prep.rules.drawings.shapes import text_width
 
 
-def millimetres(metres: float) -> str:
-    return f"{metres * 1000:.4g} mm"
+def millimeters(meters: float) -> str:
+    return f"{meters * 1000:.4g} mm"
 
 
 def test_a_word_keeps_its_size_until_the_room_is_too_narrow() -> None:
@@ -31,9 +31,9 @@ def test_a_long_line_wraps_at_spaces_and_loses_no_word() -> None:
 
 def test_an_advice_is_read_out_in_the_typed_unit_or_as_a_count() -> None:
     """Lengths through the caller, turns to two decimals."""
-    assert read_out(Advice("Raise by {amount}", 0.0254, "m"), millimetres) == "Raise by 25.4 mm."
+    assert read_out(Advice("Raise by {amount}", 0.0254, "m"), millimeters) == "Raise by 25.4 mm."
     turns = Advice("Turn {amount} turns", 2.6666, "1")
-    assert read_out(turns, millimetres) == "Turn 2.67 turns."
+    assert read_out(turns, millimeters) == "Turn 2.67 turns."
 
 
 @pytest.mark.parametrize(("value", "text"), [(4.0, "4"), (1.5, "1.5"), (10.0, "10")])

@@ -16,8 +16,8 @@ from tests.rules.driveline.cast import CUTTER, EVEN, flat, pose_of
 
 
 def joints_drawn(drawing: Drawing) -> list[Point]:
-    """Centres of the joints: from above tractor and machine, then from the side."""
-    return [s.centre for s in drawing.shapes if isinstance(s, Circle) and s.radius == 1.9]
+    """Centers of the joints: from above tractor and machine, then from the side."""
+    return [s.center for s in drawing.shapes if isinstance(s, Circle) and s.radius == 1.9]
 
 
 def tubes_drawn(drawing: Drawing, fill: Ink) -> list[float]:
@@ -83,7 +83,7 @@ def test_the_halves_and_their_overlap_are_to_scale() -> None:
     start, end = joints_drawn(drawing)[:2]
     scale = math.dist(start, end) / 0.8
     assert tubes_drawn(drawing, Ink.PAPER)[0] == pytest.approx(0.5 * scale)
-    assert tubes_drawn(drawing, Ink.GREY)[0] == pytest.approx(0.2 * scale)
+    assert tubes_drawn(drawing, Ink.GRAY)[0] == pytest.approx(0.2 * scale)
     assert "Overlap of the halves: 200 mm" in texts(drawing)
 
 
@@ -95,7 +95,7 @@ def test_a_driveline_that_cannot_be_run_says_so(half: float, words: str) -> None
     straight = flat(0.3, 0.5)
     drawing = driveline_drawing(straight, pose_of(straight), "", "mm", Halves(half, half))
     assert words in texts(drawing)
-    assert bool(tubes_drawn(drawing, Ink.GREY)) is (half > 0.4)
+    assert bool(tubes_drawn(drawing, Ink.GRAY)) is (half > 0.4)
 
 
 def test_a_machine_lower_than_the_hitch_is_measured_below_it() -> None:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from prep.rules.conformity.judgement import DecisionRule, Interval, Verdict, judge
+from prep.rules.conformity.judgment import DecisionRule, Interval, Verdict, judge
 from prep.rules.drawings.guard_band import guard_band_drawing
 from prep.rules.drawings.shapes import Circle, Drawing, Ink, Polygon, Text, to_svg
 from tests.rules.drawings.checks import box, running_off, texts, touching_texts
@@ -24,24 +24,24 @@ def drawn(
     unit: str = "N·m",
 ) -> Drawing:
     reading, uncertainty = Fraction(value), Fraction(expanded)
-    judgement = judge(reading, interval, rule, uncertainty)
-    return guard_band_drawing(reading, interval, judgement, uncertainty, unit)
+    judgment = judge(reading, interval, rule, uncertainty)
+    return guard_band_drawing(reading, interval, judgment, uncertainty, unit)
 
 
 def place_of_reading(drawing: Drawing) -> float:
     (dot,) = (shape for shape in drawing.shapes if isinstance(shape, Circle))
-    return dot.centre[0]
+    return dot.center[0]
 
 
-def over_grey(drawing: Drawing) -> bool:
+def over_gray(drawing: Drawing) -> bool:
     """Whether the reading stands over the zone that does not conform."""
     x = place_of_reading(drawing)
-    greys = [
+    grays = [
         box(shape)
         for shape in drawing.shapes
-        if isinstance(shape, Polygon) and shape.fill is Ink.GREY
+        if isinstance(shape, Polygon) and shape.fill is Ink.GRAY
     ]
-    return any(left < x < right and bottom - top > 5 for left, top, right, bottom in greys)
+    return any(left < x < right and bottom - top > 5 for left, top, right, bottom in grays)
 
 
 def test_a_torque_near_its_upper_limit_is_shown_with_every_number() -> None:
@@ -109,7 +109,7 @@ def test_a_reading_far_outside_stands_beyond_a_broken_axis_and_leaves_the_limits
     """A thousand times the limit is as readable as a little over it."""
     for value in ("300", "240000", "-240000"):
         drawing = drawn(value)
-        assert over_grey(drawing)
+        assert over_gray(drawing)
         (lower,) = (s for s in drawing.shapes if isinstance(s, Text) and s.text == "lower limit")
         (upper,) = (s for s in drawing.shapes if isinstance(s, Text) and s.text == "upper limit")
         assert upper.at[0] - lower.at[0] > 20
@@ -117,10 +117,10 @@ def test_a_reading_far_outside_stands_beyond_a_broken_axis_and_leaves_the_limits
     assert place_of_reading(drawn("-240000")) < 50
 
 
-def test_a_reading_far_on_the_good_side_of_one_limit_does_not_stand_over_grey() -> None:
+def test_a_reading_far_on_the_good_side_of_one_limit_does_not_stand_over_gray() -> None:
     """20 against at most 100."""
-    assert not over_grey(drawn("20", Interval(None, Fraction(100)), "1"))
-    assert over_grey(drawn("20", Interval(Fraction(100), None), "1"))
+    assert not over_gray(drawn("20", Interval(None, Fraction(100)), "1"))
+    assert over_gray(drawn("20", Interval(Fraction(100), None), "1"))
 
 
 HARD_CASES = {
@@ -167,16 +167,14 @@ decimals = st.decimals(-100_000, 100_000, places=3).map(Fraction)
 def test_every_picture_is_readable_and_agrees_with_its_verdict(
     value: Fraction, limits: list[Fraction], side: str, expanded: Fraction, rule: DecisionRule
 ) -> None:
-    """Nothing runs off, no words touch, and grey lies under a reading that does not conform."""
+    """Nothing runs off, no words touch, and gray lies under a reading that does not conform."""
     interval = Interval(None if side == "high" else limits[0], None if side == "low" else limits[1])
-    judgement = judge(value, interval, rule, expanded)
-    drawing = guard_band_drawing(value, interval, judgement, expanded, "kPa")
+    judgment = judge(value, interval, rule, expanded)
+    drawing = guard_band_drawing(value, interval, judgment, expanded, "kPa")
     assert running_off(drawing) == []
     assert touching_texts(drawing) == []
-    if judgement.verdict is not Verdict.NONCONFORMING:
-        assert not over_grey(drawing)
-    elif interval.distance(value) > judgement.guard_band * 11 / 10:
-        assert over_grey(drawing)
-    assert to_svg(drawing) == to_svg(
-        guard_band_drawing(value, interval, judgement, expanded, "kPa")
-    )
+    if judgment.verdict is not Verdict.NONCONFORMING:
+        assert not over_gray(drawing)
+    elif interval.distance(value) > judgment.guard_band * 11 / 10:
+        assert over_gray(drawing)
+    assert to_svg(drawing) == to_svg(guard_band_drawing(value, interval, judgment, expanded, "kPa"))

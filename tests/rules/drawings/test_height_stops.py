@@ -15,8 +15,8 @@ KINDS = (0.25 * INCH, 1.5 * INCH, 1.0 * INCH, 0.75 * INCH)  # an invented model'
 ROD = 7.0 * INCH
 
 
-def inches(metres: float) -> str:
-    return f"{metres / INCH:.4g} in"
+def inches(meters: float) -> str:
+    return f"{meters / INCH:.4g} in"
 
 
 def drawn(

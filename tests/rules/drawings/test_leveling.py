@@ -14,24 +14,24 @@ INCH = 0.0254
 FLOOR = 80.0
 
 
-def inches(metres: float) -> str:
-    return f"{metres / INCH:.4g} in"
+def inches(meters: float) -> str:
+    return f"{meters / INCH:.4g} in"
 
 
 def side(front: float, rear: float, least: float = 0.75, most: float = 1.25) -> Drawing:
     """A deck on two opposite-threaded rods; all in inches."""
     heights = (front * INCH, rear * INCH, least * INCH, most * INCH)
-    found = pitch(*heights, INCH / 8, "opposite", 0.5, "raises", "right", 2)
-    return pitch_drawing(*heights, found, inches)
+    finding = pitch(*heights, INCH / 8, "opposite", 0.5, "raises", "right", 2)
+    return pitch_drawing(*heights, finding, inches)
 
 
-def behind(centre: float, left: float, right: float, tolerance: float = 0.25) -> Drawing:
+def behind(center: float, left: float, right: float, tolerance: float = 0.25) -> Drawing:
     """Two wings on single-threaded rods; all in inches."""
     on_left, on_right = (
-        wing(centre * INCH, one * INCH, tolerance * INCH, INCH / 8, "one", 1.0, "raises", "left")
+        wing(center * INCH, one * INCH, tolerance * INCH, INCH / 8, "one", 1.0, "raises", "left")
         for one in (left, right)
     )
-    heights = (centre * INCH, left * INCH, right * INCH, tolerance * INCH)
+    heights = (center * INCH, left * INCH, right * INCH, tolerance * INCH)
     return wing_drawing(*heights, (on_left, on_right), inches)
 
 
@@ -106,7 +106,7 @@ def test_wings_are_seen_from_behind_with_what_to_turn_for_each() -> None:
         assert height in words
 
 
-def test_wings_level_with_the_centre_need_nothing() -> None:
+def test_wings_level_with_the_center_need_nothing() -> None:
     """Both within a quarter of an inch."""
     words = texts(behind(3.0, 3.25, 2.75))
     assert words[0] == "Left conforms; right conforms."
@@ -136,13 +136,13 @@ def test_a_pitch_picture_is_readable_whatever_was_measured(
 @many
 @given(st.floats(0.5, 30), st.floats(0.5, 30), st.floats(0.5, 30), st.floats(0, 1))
 def test_a_wing_picture_is_readable_whatever_was_measured(
-    centre: float, left: float, right: float, tolerance: float
+    center: float, left: float, right: float, tolerance: float
 ) -> None:
     """Nothing runs off the sheet, no text touches another, and higher is drawn higher."""
-    drawing = behind(centre, left, right, tolerance)
+    drawing = behind(center, left, right, tolerance)
     assert running_off(drawing) == []
     assert touching_texts(drawing) == []
     drawn = tips(drawing)
     assert len(drawn) == 6
-    assert (drawn[0] > drawn[2]) == (round((left - centre) * INCH, 9) > 0)
-    assert (drawn[5] > drawn[3]) == (round((right - centre) * INCH, 9) > 0)
+    assert (drawn[0] > drawn[2]) == (round((left - center) * INCH, 9) > 0)
+    assert (drawn[5] > drawn[3]) == (round((right - center) * INCH, 9) > 0)

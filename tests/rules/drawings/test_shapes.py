@@ -31,7 +31,7 @@ def sheet(*shapes: Shape, title: str = "A title", description: str = "In words")
     return Drawing(40.0, 20.0, shapes, title, description)
 
 
-def test_a_drawing_has_its_size_in_millimetres_a_name_and_a_description() -> None:
+def test_a_drawing_has_its_size_in_millimeters_a_name_and_a_description() -> None:
     """SVG 2 (W3C): title and desc come first; role img makes it one picture."""
     root = ElementTree.fromstring(to_svg(sheet()))
     assert root.attrib["width"] == "40mm"
@@ -49,7 +49,7 @@ def test_each_shape_becomes_the_svg_element_of_its_name() -> None:
     svg = to_svg(
         sheet(
             Line((0, 0), (1.23456, -0.0001), dash=(1.0, 0.5)),
-            Polyline(((0, 0), (1, 2)), width=0.5, ink=Ink.GREY),
+            Polyline(((0, 0), (1, 2)), width=0.5, ink=Ink.GRAY),
             Polygon(((0, 0), (1, 0), (1, 1)), fill=Ink.PALE, ink=None),
             Circle((5, 6), 1.5, fill=Ink.PAPER),
             Text((2, 3), "230 N·m", anchor="middle", bold=True),
@@ -96,15 +96,15 @@ def test_a_coordinate_that_is_no_number_is_refused(bad: float) -> None:
 
 
 def test_inks_differ_in_lightness_on_a_black_and_white_print() -> None:
-    """Greys are apart by a twelfth of the scale or more; red and blue print darker than grey."""
+    """Grays are apart by a twelfth of the scale or more; red and blue print darker than gray."""
 
     def lightness(ink: Ink) -> float:
         red, green, blue = (int(ink[i : i + 2], 16) / 255 for i in (1, 3, 5))
         return 0.2126 * red + 0.7152 * green + 0.0722 * blue  # ITU-R BT.709 weights
 
-    greys = [lightness(ink) for ink in (Ink.BLACK, Ink.DARK, Ink.GREY, Ink.PALE, Ink.PAPER)]
-    assert all(after - before > 1 / 12 for before, after in pairwise(greys))
-    assert max(lightness(Ink.RED), lightness(Ink.BLUE)) < lightness(Ink.GREY)
+    grays = [lightness(ink) for ink in (Ink.BLACK, Ink.DARK, Ink.GRAY, Ink.PALE, Ink.PAPER)]
+    assert all(after - before > 1 / 12 for before, after in pairwise(grays))
+    assert max(lightness(Ink.RED), lightness(Ink.BLUE)) < lightness(Ink.GRAY)
 
 
 @given(st.floats(0, 100), st.floats(0, 100), st.floats(0.01, 60), st.floats(0.1, 30), st.booleans())

@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from prep.rules.conformity.judgement import Interval
+from prep.rules.conformity.judgment import Interval
 from prep.rules.drawings.shapes import Circle, Line, Polyline, Text, to_svg
 from prep.rules.drawings.trend import LEFT, MOST, RIGHT, WIDTH, Taken, trend_drawing
 

@@ -19,7 +19,7 @@ EVEN = Joints()
 
 
 def flat(ahead: float, behind: float, side: float = 0.0) -> Geometry:
-    """Joint centres level with the hitch pivot: plane geometry."""
+    """Joint centers level with the hitch pivot: plane geometry."""
     return Geometry(ahead, 0.0, 0.0, behind, 0.0, side, 0.0)
 
 

@@ -16,7 +16,7 @@ from tests.rules.driveline.cast import CUTTER, EVEN, pose_of
 DEGREE = math.pi / 180
 
 
-def found(turn: float = 0.0, **changes: float | str | bool) -> Extremes:
+def worst_poses(turn: float = 0.0, **changes: float | str | bool) -> Extremes:
     """The rule on the invented cutter, with changes."""
     inputs: dict[str, float | str | bool] = {
         "pto_ahead": 0.356,
@@ -46,28 +46,28 @@ def test_ten_thousand_poses_take_well_under_a_second() -> None:
 
 def test_the_worst_poses_are_named_as_a_technician_would_set_them_up() -> None:
     """Words for turn, ground and height; a motion that is not there is not named."""
-    answer = found(turn=60 * DEGREE, crest=0.15, hollow=0.15, lift=0.3)
+    answer = worst_poses(turn=60 * DEGREE, crest=0.15, hollow=0.15, lift=0.3)
     assert answer.longest_pose == "straight ahead, over a crest, raised"
     assert answer.shortest_pose == "full turn to either side, in a hollow, lowered"
     assert answer.tractor_angle_pose == "full turn to either side, in a hollow, raised"
-    assert found(turn=0.5).longest_pose == "straight ahead"
+    assert worst_poses(turn=0.5).longest_pose == "straight ahead"
 
 
 def test_a_machine_off_the_middle_names_its_worst_side() -> None:
     """An input shaft to the left runs shortest in a left turn, one to the right in a right turn."""
-    assert found(turn=0.9, input_side=0.4).shortest_pose == "full left turn"
-    assert found(turn=0.9, input_side=-0.4).shortest_pose == "full right turn"
+    assert worst_poses(turn=0.9, input_side=0.4).shortest_pose == "full left turn"
+    assert worst_poses(turn=0.9, input_side=-0.4).shortest_pose == "full right turn"
 
 
 def test_phase_and_wide_angle_joints_change_the_unevenness_and_nothing_else() -> None:
     """Lengths and angles are geometry; what the joints are made of is not."""
     reach = {"turn": 0.6, "pto_height": 0.35}
-    phased, wrong = found(**reach), found(**reach, in_phase=False)
+    phased, wrong = worst_poses(**reach), worst_poses(**reach, in_phase=False)
     assert (phased.shortest, phased.machine_angle) == (wrong.shortest, wrong.machine_angle)
     assert phased.machine_non_uniformity < wrong.machine_non_uniformity
-    even = found(**reach, wide_angle="both")
+    even = worst_poses(**reach, wide_angle="both")
     assert (even.tube_non_uniformity, even.machine_non_uniformity) == (0.0, 0.0)
-    single = found(**reach, wide_angle="tractor")
+    single = worst_poses(**reach, wide_angle="tractor")
     assert single.machine_non_uniformity == pytest.approx(
         ratio_extremes(single.machine_angle).non_uniformity
     )
@@ -78,7 +78,7 @@ def test_phase_and_wide_angle_joints_change_the_unevenness_and_nothing_else() ->
 def test_no_pose_within_reach_beats_the_swept_extremes(
     turn: float, crest: float, hollow: float, lift: float
 ) -> None:
-    """Poses between the steps exceed the extremes by less than a tenth of a millimetre."""
+    """Poses between the steps exceed the extremes by less than a tenth of a millimeter."""
     swept = sweep(CUTTER, Reach(turn, crest, hollow, lift), EVEN)
     for share in (0.123, 0.457, 0.789):
         pose = pose_of(
@@ -117,5 +117,5 @@ def test_input_that_cannot_be_is_refused_by_name(
 ) -> None:
     """Out of range, not a number, unknown, impossible together."""
     with pytest.raises(RuleRefusal, match=message) as refusal:
-        found(**changes)  # type: ignore[arg-type]  # one of the keys is the turn itself
+        worst_poses(**changes)  # type: ignore[arg-type]  # one of the keys is the turn itself
     assert refusal.value.field == field

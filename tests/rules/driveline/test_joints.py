@@ -69,7 +69,7 @@ def test_one_joint_at_30_degrees_swings_500_rpm_between_433_and_577_35() -> None
 
 
 def test_a_speed_swing_of_0_0027_belongs_to_2_977_degrees() -> None:
-    """An industrial joint maker's limit where a pair does not cancel: “about 3 degrees”."""
+    """An industrial joint manufacturer's limit where a pair does not cancel: “about 3 degrees”."""
     angle = joints.angle_for_non_uniformity(0.0027)
     assert round(math.degrees(angle), 3) == 2.977
 
@@ -90,23 +90,23 @@ def test_a_swing_of_100_rpm_at_1200_rpm_belongs_to_16_42_degrees() -> None:
 def test_the_joint_chart_keeps_the_acceleration_near_1000(
     rpm: float, degrees: float, minutes: float, computed: float
 ) -> None:
-    """A driveline maker's chart; its heading says 100 rad/s², its rows come to ten times that."""
+    """A manufacturer's chart; its heading says 100 rad/s², its rows come to ten times that."""
     angle = math.radians(degrees + minutes / 60)
     assert round(joints.peak_acceleration(angle, rpm / 60)) == pytest.approx(computed, abs=1)
 
 
 def test_the_square_root_rule_makes_10_degrees_of_8_and_6() -> None:
     """NAVEDTRA 14050A; the exact angle 9.954 is computed."""
-    found = joints.compound_angle(math.radians(8), math.radians(6))
-    assert round(math.degrees(found.approximate), 3) == 10.000
-    assert round(math.degrees(found.angle), 3) == 9.954
+    compound = joints.compound_angle(math.radians(8), math.radians(6))
+    assert round(math.degrees(compound.approximate), 3) == 10.000
+    assert round(math.degrees(compound.angle), 3) == 9.954
 
 
 def test_the_square_root_rule_errs_more_when_steep() -> None:
     """20 and 15 degrees: 25.000 by the rule, 24.321 exactly (computed)."""
-    found = joints.compound_angle(math.radians(20), math.radians(15))
-    assert round(math.degrees(found.approximate), 3) == 25.000
-    assert round(math.degrees(found.angle), 3) == 24.321
+    compound = joints.compound_angle(math.radians(20), math.radians(15))
+    assert round(math.degrees(compound.approximate), 3) == 25.000
+    assert round(math.degrees(compound.angle), 3) == 24.321
 
 
 # Table of a Hooke's joint: every value computed, none from our code
@@ -211,35 +211,35 @@ def test_the_shafts_turn_alike_where_the_tangent_is_the_root_of_the_cosine(angle
 @settings(max_examples=40)
 def test_equal_angles_in_phase_even_out_exactly(angle: float) -> None:
     """The reason for keeping yokes in phase."""
-    found = joints.pair(angle, angle)
-    assert (found.least, found.most, found.non_uniformity) == (1.0, 1.0, 0.0)
+    pair = joints.pair(angle, angle)
+    assert (pair.least, pair.most, pair.non_uniformity) == (1.0, 1.0, 0.0)
 
 
 @given(angles)
 @settings(max_examples=40)
 def test_a_quarter_turn_out_of_phase_doubles_the_trouble(angle: float) -> None:
     """Published: least cos², greatest 1 / cos²."""
-    found = joints.pair(angle, angle, math.pi / 2)
-    assert found.most == pytest.approx(1 / math.cos(angle) ** 2)
-    assert found.least == pytest.approx(math.cos(angle) ** 2)
+    pair = joints.pair(angle, angle, math.pi / 2)
+    assert pair.most == pytest.approx(1 / math.cos(angle) ** 2)
+    assert pair.least == pytest.approx(math.cos(angle) ** 2)
 
 
 def test_unequal_angles_leave_the_ratio_of_their_cosines() -> None:
     """cos b2 / cos b1 and its inverse; the root of the difference of squares comes close."""
     first, second = math.radians(25), math.radians(15)
-    found = joints.pair(first, second)
-    assert found.most == pytest.approx(math.cos(second) / math.cos(first))
-    assert found.least == pytest.approx(math.cos(first) / math.cos(second))
-    assert math.degrees(found.equivalent_angle) == pytest.approx(20.0, abs=0.5)
+    pair = joints.pair(first, second)
+    assert pair.most == pytest.approx(math.cos(second) / math.cos(first))
+    assert pair.least == pytest.approx(math.cos(first) / math.cos(second))
+    assert math.degrees(pair.equivalent_angle) == pytest.approx(20.0, abs=0.5)
 
 
 def test_a_wide_angle_joint_counts_as_a_straight_one() -> None:
     """Only the single joint's own swing is left, however the yokes stand."""
     single = joints.ratio_extremes(math.radians(20))
     for misphase in (0.0, 0.7, math.pi / 2):
-        found = joints.pair(0.0, math.radians(20), misphase)
-        assert found.most == pytest.approx(single.most)
-        assert found.non_uniformity == pytest.approx(single.non_uniformity)
+        pair = joints.pair(0.0, math.radians(20), misphase)
+        assert pair.most == pytest.approx(single.most)
+        assert pair.non_uniformity == pytest.approx(single.non_uniformity)
 
 
 @pytest.mark.parametrize("misphase_degrees", [0, 15, 40, 90])
@@ -256,9 +256,9 @@ def test_a_pair_out_of_phase_is_the_product_of_two_turning_crosses(
         speeds.append(
             joints.speed_ratio(first, rotation) * joints.speed_ratio(second, between + offset)
         )
-    found = joints.pair(first, second, math.radians(misphase_degrees))
-    assert max(speeds) == pytest.approx(found.most, rel=1e-5)
-    assert min(speeds) == pytest.approx(found.least, rel=1e-5)
+    pair = joints.pair(first, second, math.radians(misphase_degrees))
+    assert max(speeds) == pytest.approx(pair.most, rel=1e-5)
+    assert min(speeds) == pytest.approx(pair.least, rel=1e-5)
 
 
 # What must always hold
@@ -270,12 +270,12 @@ def test_a_pair_is_no_worse_than_a_quarter_turn_out_and_no_better_than_in_phase(
     first: float, second: float, misphase: float
 ) -> None:
     """Between the two, whichever way the error goes and whichever joint comes first."""
-    found = joints.pair(first, second, misphase).non_uniformity
-    slack = 1e-9 * (1 + found)
-    assert joints.pair(first, second).non_uniformity <= found + slack
-    assert found <= joints.pair(first, second, math.pi / 2).non_uniformity + slack
-    assert joints.pair(first, second, -misphase).non_uniformity == found
-    assert joints.pair(second, first, misphase).non_uniformity == pytest.approx(found, abs=1e-9)
+    pair = joints.pair(first, second, misphase).non_uniformity
+    slack = 1e-9 * (1 + pair)
+    assert joints.pair(first, second).non_uniformity <= pair + slack
+    assert pair <= joints.pair(first, second, math.pi / 2).non_uniformity + slack
+    assert joints.pair(first, second, -misphase).non_uniformity == pair
+    assert joints.pair(second, first, misphase).non_uniformity == pytest.approx(pair, abs=1e-9)
 
 
 @given(st.floats(0.0, 1.4), st.floats(0.001, 0.05))
@@ -302,10 +302,10 @@ def test_the_angle_comes_back_from_its_swing(angle: float) -> None:
 @settings(max_examples=60)
 def test_the_square_root_rule_is_never_too_small(side: float, plan: float) -> None:
     """And both views count alike."""
-    found = joints.compound_angle(side, plan)
-    assert found.angle <= found.approximate + 1e-12
-    assert found.angle >= max(side, plan) - 1e-12
-    assert joints.compound_angle(plan, side) == found
+    compound = joints.compound_angle(side, plan)
+    assert compound.angle <= compound.approximate + 1e-12
+    assert compound.angle >= max(side, plan) - 1e-12
+    assert joints.compound_angle(plan, side) == compound
 
 
 def test_a_straight_joint_does_nothing() -> None:
@@ -331,7 +331,7 @@ def test_a_straight_joint_does_nothing() -> None:
     ],
 )
 def test_general_angle_limits_are_the_quoted_ones(joint: str, duty: str, degrees: int) -> None:
-    """Driveline manuals quoted in public; never shown as a maker's limit."""
+    """Driveline manuals quoted in public; never shown as a manufacturer's limit."""
     assert round(math.degrees(joints.advisory_limit(joint, duty)), 9) == degrees
 
 
@@ -343,27 +343,27 @@ def test_no_preferred_angle_is_made_up_for_a_wide_angle_joint() -> None:
 
 
 def test_a_wide_angle_joint_over_the_pivot_leaves_the_single_joint_straight() -> None:
-    """A/B rule of the makers: the pivot of the hitch coincides with that of the joint."""
-    found = joints.wide_angle_offset(0.0, 1.8, math.radians(70))
-    assert math.degrees(found.wide_angle) == pytest.approx(70)
-    assert found.single_angle == 0.0
-    assert found.non_uniformity == 0.0
+    """Manufacturers' rule: the pivot of the hitch coincides with that of the joint."""
+    bend = joints.wide_angle_offset(0.0, 1.8, math.radians(70))
+    assert math.degrees(bend.wide_angle) == pytest.approx(70)
+    assert bend.single_angle == 0.0
+    assert bend.non_uniformity == 0.0
 
 
 def test_an_offset_joint_bends_the_single_joint_by_the_cosine_law() -> None:
     """By hand: 0.3 m ahead, 0.5 m behind, 60 degrees: third side 0.7 m, cosine 13/14."""
-    found = joints.wide_angle_offset(0.3, 0.5, math.radians(60))
-    assert math.cos(found.single_angle) == pytest.approx(13 / 14)
-    assert math.cos(found.wide_angle) == pytest.approx(11 / 14)
+    bend = joints.wide_angle_offset(0.3, 0.5, math.radians(60))
+    assert math.cos(bend.single_angle) == pytest.approx(13 / 14)
+    assert math.cos(bend.wide_angle) == pytest.approx(11 / 14)
 
 
 @given(st.floats(-0.25, 0.25), st.floats(0.6, 4.0), st.floats(0.0, 1.4))
 @settings(max_examples=60)
 def test_the_two_joints_share_the_turn(offset: float, length: float, turn: float) -> None:
     """Ahead of the pivot the angles add to the turn; behind it the wide-angle joint takes more."""
-    found = joints.wide_angle_offset(offset, length, turn)
-    signed = math.copysign(found.single_angle, offset)
-    assert found.wide_angle + signed == pytest.approx(turn, abs=1e-12)
+    bend = joints.wide_angle_offset(offset, length, turn)
+    signed = math.copysign(bend.single_angle, offset)
+    assert bend.wide_angle + signed == pytest.approx(turn, abs=1e-12)
 
 
 def test_joints_that_would_change_places_are_refused() -> None:
@@ -383,7 +383,7 @@ def test_an_angle_that_cannot_be_is_refused_by_name(value: float) -> None:
 
 def test_a_swing_divided_by_the_mid_speed_is_another_number() -> None:
     """Trap: some pages divide by (max + min)/2 and print 12.42 % at 20 degrees; ours is 12.45 %."""
-    found = joints.ratio_extremes(math.radians(20))
-    by_middle = (found.most - found.least) / ((found.most + found.least) / 2)
+    ratios = joints.ratio_extremes(math.radians(20))
+    by_middle = (ratios.most - ratios.least) / ((ratios.most + ratios.least) / 2)
     assert round(100 * by_middle, 2) == 12.42
-    assert round(100 * found.non_uniformity, 2) == 12.45
+    assert round(100 * ratios.non_uniformity, 2) == 12.45

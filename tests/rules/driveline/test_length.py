@@ -88,7 +88,7 @@ def test_exchanged_spans_are_noticed() -> None:
 
 
 def test_the_verdict_names_everything_that_fails() -> None:
-    """Each limit on its own, the maker's value entered."""
+    """Each limit on its own, the manufacturer's value entered."""
     bad = verdict(0.9, 0.9, 1.75, 0.92, 0.5, 0.6, 0.15, 0.05, 0.4, 0.4)
     assert not bad.fits
     assert bad.failing == (
@@ -126,7 +126,7 @@ def test_a_movement_too_great_for_two_halves_is_refused() -> None:
 def test_the_change_makes_the_driveline_fit_and_is_the_least_that_does(
     outer: float, inner: float, longest: float, travel: float
 ) -> None:
-    """Cut or lengthened as advised it meets both; a tenth of a millimetre less and it does not."""
+    """Cut or lengthened as advised it meets both; a tenth of a millimeter less and it does not."""
     shortest = longest - travel
     assume(shortest > 0.1)
     try:

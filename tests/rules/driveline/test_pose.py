@@ -20,9 +20,9 @@ from prep.rules.driveline.pose import (
     Pose,
     Reach,
     in_words,
-    machine_joint_centre,
+    machine_joint_center,
     placing,
-    tractor_joint_centre,
+    tractor_joint_center,
 )
 from tests.rules.driveline.cast import CUTTER, flat, pose_of
 
@@ -111,8 +111,8 @@ def test_an_angle_seen_from_both_sides_is_the_compound_angle() -> None:
     """tan² is the sum of the tan² in plan and in side view, at the tractor's joint."""
     pose = pose_of(CUTTER, turn=0.5, pitch=0.1)
     place = placing(0.5, 0.1, 0.0)
-    x, y, z = place(*machine_joint_centre(CUTTER, 0.0))
-    ahead, _, up = tractor_joint_centre(CUTTER)
+    x, y, z = place(*machine_joint_center(CUTTER, 0.0))
+    ahead, _, up = tractor_joint_center(CUTTER)
     plan, side = math.atan(y / (ahead - x)), math.atan((z - up) / (ahead - x))
     assert math.tan(pose.tractor_angle) ** 2 == pytest.approx(
         math.tan(plan) ** 2 + math.tan(side) ** 2
@@ -177,8 +177,8 @@ def test_the_unevenness_is_that_of_two_crosses_in_space(
     """Integrated from vectors, for bends in one plane and in planes askew to each other."""
     turn, pitch, lift, roll = motion
     place = placing(turn, pitch, roll)
-    start = tractor_joint_centre(CUTTER)
-    end = place(*machine_joint_centre(CUTTER, lift))
+    start = tractor_joint_center(CUTTER)
+    end = place(*machine_joint_center(CUTTER, lift))
     tube = unit((end[0] - start[0], end[1] - start[1], end[2] - start[2]))
     axes = ((-1.0, 0.0, 0.0), tube, place(-1.0, 0.0, 0.0))
     pose = pose_of(CUTTER, turn, pitch, lift, roll, Joints(in_phase=in_phase))

@@ -15,7 +15,7 @@ FOOT = 0.3048
 
 
 @pytest.mark.parametrize(
-    ("pto_type", "splines", "millimetres", "rpm", "turns_a_second"),
+    ("pto_type", "splines", "millimeters", "rpm", "turns_a_second"),
     [
         (1, 6, 35, 540, 9.000),
         (2, 21, 35, 1000, 16.667),
@@ -24,7 +24,7 @@ FOOT = 0.3048
     ],
 )
 def test_the_shafts_are_those_of_the_standard(
-    pto_type: int, splines: int, millimetres: float, rpm: int, turns_a_second: float
+    pto_type: int, splines: int, millimeters: float, rpm: int, turns_a_second: float
 ) -> None:
     """ISO 500-1:2014 and 500-3 restated.
 
@@ -32,7 +32,7 @@ def test_the_shafts_are_those_of_the_standard(
     """
     shaft = pto.shaft(pto_type)
     assert shaft.splines == splines
-    assert shaft.diameter * 1000 == pytest.approx(millimetres)
+    assert shaft.diameter * 1000 == pytest.approx(millimeters)
     assert shaft.rated_speed * 60 == pytest.approx(rpm)
     assert round(shaft.rated_speed, 3) == turns_a_second
 
@@ -63,15 +63,15 @@ def test_like_shafts_and_speeds_match() -> None:
     """Each standard shaft matches itself."""
     for pto_type in (1, 2, 3, 4):
         shaft = pto.shaft(pto_type)
-        found = pto.match(shaft.splines, shaft.rated_speed, shaft.splines, shaft.rated_speed)
-        assert found == pto.Match(True, "")
+        match = pto.match(shaft.splines, shaft.rated_speed, shaft.splines, shaft.rated_speed)
+        assert match == pto.Match(True, "")
 
 
 def test_a_1000_rpm_machine_does_not_match_a_540_tractor() -> None:
     """What differs is named, tractor first."""
-    found = pto.match(6, 9.0, 21, 1000 / 60)
-    assert not found.matches
-    assert found.differs == (
+    match = pto.match(6, 9.0, 21, 1000 / 60)
+    assert not match.matches
+    assert match.differs == (
         "splines: tractor 6, machine 21; speed: tractor 540 rpm, machine 1000 rpm"
     )
 
@@ -87,10 +87,10 @@ def test_the_same_speed_on_another_spline_does_not_match() -> None:
 
 
 def test_an_adapter_is_never_a_match() -> None:
-    """Common practice, no published source: driveline makers void their warranty for it."""
-    found = pto.match(6, 9.0, 6, 9.0, adapter=True)
-    assert not found.matches
-    assert found.differs == "adapter: fit the driveline made for this PTO instead"
+    """Common practice, no published source: driveline manufacturers void their warranty for it."""
+    match = pto.match(6, 9.0, 6, 9.0, adapter=True)
+    assert not match.matches
+    assert match.differs == "adapter: fit the driveline made for this PTO instead"
 
 
 def test_two_roundings_of_one_rating_still_match() -> None:
@@ -99,7 +99,7 @@ def test_two_roundings_of_one_rating_still_match() -> None:
 
 
 @pytest.mark.parametrize(
-    ("watts", "rpm", "newton_metres"),
+    ("watts", "rpm", "newton_meters"),
     [
         (100 * HORSEPOWER, 540, 1318.7),
         (100 * HORSEPOWER, 1000, 712.1),
@@ -107,10 +107,10 @@ def test_two_roundings_of_one_rating_still_match() -> None:
     ],
 )
 def test_power_and_speed_give_the_handbook_torque(
-    watts: float, rpm: float, newton_metres: float
+    watts: float, rpm: float, newton_meters: float
 ) -> None:
     """hp = lb-ft x rpm / 5252 and T = 9549.3 P / n, textbook problems; results computed."""
-    assert round(pto.torque(watts, rpm / 60), 1) == newton_metres
+    assert round(pto.torque(watts, rpm / 60), 1) == newton_meters
 
 
 def test_the_published_power_of_650_pound_feet_at_1200_rpm() -> None:
@@ -127,18 +127,18 @@ def test_torque_and_power_undo_each_other(watts: float, speed: float) -> None:
 
 def test_the_rule_of_thumb_is_five_horsepower_a_foot_from_four_to_seven() -> None:
     """Common practice for brush-type rotary cutters in four or more public articles."""
-    found = pto.power_range(15 * FOOT)
-    assert (found.low, found.usual, found.high) == pytest.approx(
+    power = pto.power_range(15 * FOOT)
+    assert (power.low, power.usual, power.high) == pytest.approx(
         (60 * HORSEPOWER, 75 * HORSEPOWER, 105 * HORSEPOWER)
     )
 
 
-def test_the_rule_of_thumb_in_metric_is_12_23_kw_a_metre() -> None:
+def test_the_rule_of_thumb_in_metric_is_12_23_kw_a_meter() -> None:
     """The same rule as a reference prints it in kW per m."""
     assert round(pto.power_range(1.0).usual / 1000, 2) == 12.23
 
 
-def test_the_makers_minimum_power_goes_before_the_rule_of_thumb() -> None:
+def test_the_manufacturers_minimum_power_goes_before_the_rule_of_thumb() -> None:
     """Even where it is lower."""
     assert pto.minimum_power(4.572) == pytest.approx(75 * HORSEPOWER)
     assert pto.minimum_power(4.572, model_minimum=40_000) == 40_000
@@ -203,5 +203,5 @@ def test_a_power_that_cannot_be_is_refused_by_name(value: float) -> None:
 )
 def test_a_hundred_horsepower_in_pound_feet(horsepower: int, rpm: int, pound_feet: float) -> None:
     """hp = lb-ft x rpm / 5252 (US formula, published with 650 lb-ft at 1200 rpm)."""
-    found = pto.torque(horsepower * HORSEPOWER, rpm / 60)
-    assert round(found / 1.3558179483314, 1) == pound_feet
+    torque = pto.torque(horsepower * HORSEPOWER, rpm / 60)
+    assert round(torque / 1.3558179483314, 1) == pound_feet

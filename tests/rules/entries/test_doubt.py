@@ -148,8 +148,8 @@ def test_not_applicable_needs_a_reason(text: str) -> None:
 @pytest.mark.parametrize("text", ["85-100", "85–100 ft-lb", "85 to 100 ft-lb", "85 a 100 Nm"])
 def test_a_range_is_no_reading(text: str) -> None:
     """Limits are ranges; an instrument shows one value."""
-    said = refused(text, "torque")
-    assert said == f"“{text}” is a range. Type the one value the instrument showed."
+    message = refused(text, "torque")
+    assert message == f"“{text}” is a range. Type the one value the instrument showed."
 
 
 def test_a_range_in_two_units_is_still_a_range() -> None:
@@ -173,7 +173,7 @@ def test_four_wheels_do_not_fit_in_one_box(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "quantity", "said"),
+    ("text", "quantity", "beginning"),
     [
         ("", "torque", "Nothing was typed."),
         ("ft-lb", "torque", "There is no number in “ft-lb”."),
@@ -196,13 +196,13 @@ def test_four_wheels_do_not_fit_in_one_box(text: str) -> None:
         ("14 furlong", "length", "“furlong” is not a unit of length this box knows."),
     ],
 )
-def test_junk_is_refused_with_a_sentence(text: str, quantity: str, said: str) -> None:
+def test_junk_is_refused_with_a_sentence(text: str, quantity: str, beginning: str) -> None:
     """It says what stands in the way and what to type."""
-    assert refused(text, quantity).startswith(said)
+    assert refused(text, quantity).startswith(beginning)
 
 
 def test_a_unit_of_another_quantity_is_named() -> None:
-    """A tyre's pressure in a wheel nut's box."""
+    """A tire's pressure in a wheel nut's box."""
     assert refused("35 psi", "torque") == (
         "“psi” is a unit of pressure and this box takes torque. "
         "Type the torque, with its unit, such as ft·lbf or N·m."

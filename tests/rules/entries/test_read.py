@@ -127,18 +127,18 @@ def test_inch_pounds_are_a_twelfth_of_foot_pounds(spelling: str) -> None:
 
 
 @pytest.mark.parametrize("spelling", ["Nm", "N·m", "N.m", "N-M", "nm", "N m", "N*m", "N⋅m", "NM"])
-def test_newton_metres(spelling: str) -> None:
+def test_newton_meters(spelling: str) -> None:
     """A dot, a hyphen, a blank or nothing."""
     assert typed(f"230 {spelling}", "torque").measured == value("230", "N·m")
 
 
 @pytest.mark.parametrize("spelling", ["mkg", "m-kg", "kgf·m", "kgm", "kg-m", "m·kgf"])
-def test_a_metre_kilogram_is_9_80665_newton_metres(spelling: str) -> None:
+def test_a_meter_kilogram_is_9_80665_newton_meters(spelling: str) -> None:
     """NIST SP 811: 1 kgf·m."""
     assert typed(f"1 {spelling}", "torque").measured.canonical() == Fraction("9.80665")
 
 
-def test_a_decanewton_metre_is_ten_newton_metres() -> None:
+def test_a_decanewton_meter_is_ten_newton_meters() -> None:
     """SI prefix."""
     assert typed("23 daN·m", "torque").measured.canonical() == 230
 

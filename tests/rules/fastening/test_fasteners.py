@@ -81,8 +81,8 @@ def test_inch_grades_have_their_stresses(
     grade: str, thread: str, psi: tuple[int, int, int]
 ) -> None:
     """SAE J429; ASTM A307, A325, A449, A354, A490."""
-    found = strength(thread, grade)
-    stresses = (found.proof_stress, found.yield_stress, found.tensile_stress)
+    strengths = strength(thread, grade)
+    stresses = (strengths.proof_stress, strengths.yield_stress, strengths.tensile_stress)
     assert [stress / PSI for stress in stresses] == pytest.approx(list(psi))
 
 
@@ -91,8 +91,8 @@ def test_metric_classes_have_their_stresses(
     grade: str, thread: str, mpa: tuple[int, int, int]
 ) -> None:
     """ISO 898-1."""
-    found = strength(thread, grade)
-    assert (found.proof_stress, found.yield_stress, found.tensile_stress) == tuple(
+    strengths = strength(thread, grade)
+    assert (strengths.proof_stress, strengths.yield_stress, strengths.tensile_stress) == tuple(
         stress * 1e6 for stress in mpa
     )
 
@@ -112,15 +112,15 @@ def test_a_larger_grade_2_bolt_may_be_weaker() -> None:
 @pytest.mark.parametrize("grade", PROOF_LOADS)
 def test_metric_proof_loads_agree_with_the_table(grade: str) -> None:
     """ISO 898-1: within 0.7 %; the table cuts loads to three figures, 11 658 N to 11 600."""
-    found = [strength(size, grade).proof_load for size in SIZES]
-    assert found == pytest.approx(list(PROOF_LOADS[grade]), rel=0.007)
+    loads = [strength(size, grade).proof_load for size in SIZES]
+    assert loads == pytest.approx(list(PROOF_LOADS[grade]), rel=0.007)
 
 
 @pytest.mark.parametrize("grade", ULTIMATE_LOADS)
 def test_metric_ultimate_loads_agree_with_the_table(grade: str) -> None:
     """ISO 898-1: within 0.6 %, three figures of a load on a rounded area."""
-    found = [strength(size, grade).tensile_load for size in SIZES]
-    assert found == pytest.approx(list(ULTIMATE_LOADS[grade]), rel=0.006)
+    loads = [strength(size, grade).tensile_load for size in SIZES]
+    assert loads == pytest.approx(list(ULTIMATE_LOADS[grade]), rel=0.006)
 
 
 @pytest.mark.parametrize(("thread", "pounds"), [("3/4-10 UNC", 40_100), ("3/4-16 UNF", 44_800)])
@@ -139,15 +139,15 @@ def test_structural_pretensions_agree_with_the_published_kips(grade: str) -> Non
     The table rounds up A490 7/8-9 because it takes the rounded area: 48.51 kip by that, 48.48 by
     the unrounded one.
     """
-    found = [structural_pretension(f"{size} UNC", grade) / KIP for size in AISC_SIZES]
-    assert found == pytest.approx(list(AISC_KIP[grade]), abs=0.52)
+    pretensions = [structural_pretension(f"{size} UNC", grade) / KIP for size in AISC_SIZES]
+    assert pretensions == pytest.approx(list(AISC_KIP[grade]), abs=0.52)
 
 
 @pytest.mark.parametrize("grade", AISC_KN)
 def test_metric_structural_pretensions_agree_with_the_published_kilonewtons(grade: str) -> None:
     """AISC table J3.1M, within 1 kN."""
-    found = [structural_pretension(size, grade) / 1000 for size in AISC_METRIC_SIZES]
-    assert found == pytest.approx(list(AISC_KN[grade]), abs=1)
+    pretensions = [structural_pretension(size, grade) / 1000 for size in AISC_METRIC_SIZES]
+    assert pretensions == pytest.approx(list(AISC_KN[grade]), abs=1)
 
 
 def test_metric_structural_bolts_are_made_in_their_sizes_only() -> None:
@@ -262,7 +262,7 @@ def test_bolts_that_are_not_made_are_refused_by_field(
 def test_nuts_without_a_published_load_are_refused_by_field(
     thread: str, nut: str, field: str
 ) -> None:
-    """A figure is never borrowed from a neighbouring thread."""
+    """A figure is never borrowed from a neighboring thread."""
     with pytest.raises(RuleRefusal) as refusal:
         nut_proof(thread, nut)
     assert refusal.value.field == field
@@ -279,10 +279,10 @@ def test_a_bolt_proves_less_than_it_yields_and_yields_before_it_breaks(
 ) -> None:
     """True of every grade in every size; a larger share clamps harder."""
     try:
-        found = strength(thread, grade)
+        strengths = strength(thread, grade)
     except RuleRefusal:
         return
-    assert found.proof_load < found.yield_load < found.tensile_load
+    assert strengths.proof_load < strengths.yield_load < strengths.tensile_load
     assert clamp_load(thread, grade, share) < clamp_load(thread, grade, share + 0.01)
 
 

@@ -51,23 +51,23 @@ def test_vdi_table_is_reproduced(
     """VDI 2230: preload within 0.3 %, torque within 2.2 % (bearing assumed, whole N·m printed)."""
     face, hole = BEARINGS[thread]
     for grade, preload, turning in zip(CLASSES, preloads, torques, strict=True):
-        found = assembly(thread, grade, friction, face / 1000, hole / 1000)
-        assert found.preload / 1000 == pytest.approx(preload, rel=0.003)
-        assert found.torque == pytest.approx(turning, rel=0.022)
+        assembled = assembly(thread, grade, friction, face / 1000, hole / 1000)
+        assert assembled.preload / 1000 == pytest.approx(preload, rel=0.003)
+        assert assembled.torque == pytest.approx(turning, rel=0.022)
 
 
 def test_guidance_example_divides_the_preload_by_the_tightening_factor() -> None:
     """VDI 2230 guidance: M12 class 8.8, friction 0.14: 41.9 kN at most, 23.3 kN at least."""
-    found = assembly("M12", "class 8.8", 0.14, 0.01723, 0.0135, 1.8)
-    assert found.preload / 1000 == pytest.approx(41.9, rel=0.003)
-    assert found.least_preload / 1000 == pytest.approx(23.3, rel=0.003)
+    assembled = assembly("M12", "class 8.8", 0.14, 0.01723, 0.0135, 1.8)
+    assert assembled.preload / 1000 == pytest.approx(41.9, rel=0.003)
+    assert assembled.least_preload / 1000 == pytest.approx(23.3, rel=0.003)
 
 
 def test_textbook_long_form_is_five_percent_below_the_short_form() -> None:
     """Mechanical Engineering Design, example 8-3: 3551 against 3750 lbf-in (3551 recomputed)."""
-    found = textbook_torque("3/4-16 UNF", 25_000 * POUND, 0.15, 0.15) / INCH_POUND
-    assert round(found) == 3551
-    assert 1 - found / 3750 == pytest.approx(0.053, abs=0.0005)
+    inch_pounds = textbook_torque("3/4-16 UNF", 25_000 * POUND, 0.15, 0.15) / INCH_POUND
+    assert round(inch_pounds) == 3551
+    assert 1 - inch_pounds / 3750 == pytest.approx(0.053, abs=0.0005)
 
 
 def test_friction_is_not_a_nut_factor() -> None:
@@ -78,8 +78,8 @@ def test_friction_is_not_a_nut_factor() -> None:
     clamp = clamp_load("M12", "class 8.8")
     assert clamp / 1000 == pytest.approx(36.7, rel=0.002)
     for value, by_friction, by_factor in ((0.20, 115, 88), (0.15, 89, 66)):
-        found = torque("M12", clamp, value, value, 0.018, 0.014)
-        assert found == pytest.approx(by_friction, rel=0.005)
+        turning = torque("M12", clamp, value, value, 0.018, 0.014)
+        assert turning == pytest.approx(by_friction, rel=0.005)
         assert round(by_nut_factor("M12", "class 8.8", value).torque) == by_factor
 
 

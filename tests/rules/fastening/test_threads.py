@@ -128,7 +128,7 @@ def test_stress_area_lies_between_root_and_shank(diameter: float, fraction: floa
 def test_stress_area_does_not_depend_on_the_unit_of_length(
     diameter: float, fraction: float
 ) -> None:
-    """Twice the thread, four times the area: the formula holds in inches as in metres."""
+    """Twice the thread, four times the area: the formula holds in inches as in meters."""
     pitch = fraction * diameter
     for area in (stress_area_inch, stress_area_metric, stress_area_high_strength):
         assert area(2 * diameter, 2 * pitch) == pytest.approx(4 * area(diameter, pitch))

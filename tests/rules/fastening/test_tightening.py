@@ -77,7 +77,7 @@ def test_the_next_nut_lies_across_the_circle(studs: int) -> None:
 
 
 @pytest.mark.parametrize("studs", [studs for studs in CIRCLES if studs > 4])
-def test_neighbours_never_follow_one_another(studs: int) -> None:
+def test_neighbors_never_follow_one_another(studs: int) -> None:
     """From five studs on; with three or four it cannot be helped."""
     order = cross_pattern(studs)
     assert all(apart(studs, one, other) > 1 for one, other in pairwise(order))
@@ -92,7 +92,7 @@ def test_a_circle_that_cannot_be_is_refused(studs: float) -> None:
 
 
 def test_stages_end_exactly_at_the_final_torque() -> None:
-    """The last reading is held against the figure the maker prints."""
+    """The last reading is held against the figure the manufacturer prints."""
     assert stages(122.0)[-1] == 122.0
     assert stages(100.0, (0.5, 1.0)) == (50.0, 100.0)
 
@@ -129,6 +129,6 @@ def test_each_stage_is_tighter_than_the_last_and_scales_with_the_joint(
 ) -> None:
     """Stages rise, and a joint of twice the torque has twice each stage, in any unit."""
     shares = (*fractions, 1.0)
-    found = stages(final, shares)
-    assert all(lower < upper for lower, upper in pairwise(found))
-    assert stages(2 * final, shares) == pytest.approx([2 * torque for torque in found])
+    torques = stages(final, shares)
+    assert all(lower < upper for lower, upper in pairwise(torques))
+    assert stages(2 * final, shares) == pytest.approx([2 * torque for torque in torques])

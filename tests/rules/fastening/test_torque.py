@@ -71,9 +71,9 @@ def test_inch_chart_is_reproduced(thread: str) -> None:
         ("grade 2", "grade 5", "grade 8"), CHART[thread], strict=True
     ):
         for factor, torque in zip((0.15, 0.18, 0.20), torques, strict=True):
-            found = by_nut_factor(thread, grade, factor)
-            assert found.clamp_load / POUND == pytest.approx(clamp, rel=0.0005)
-            assert found.torque / unit == pytest.approx(torque, abs=0.51)
+            tightening = by_nut_factor(thread, grade, factor)
+            assert tightening.clamp_load / POUND == pytest.approx(clamp, rel=0.0005)
+            assert tightening.torque / unit == pytest.approx(torque, abs=0.51)
 
 
 @pytest.mark.parametrize(("thread", "grade", "printed"), OTHER_CHARTS)
@@ -82,9 +82,9 @@ def test_other_inch_charts_are_reproduced(
 ) -> None:
     """Distributor charts to SAE J429: clamp load within 0.05 %, torque to the printed unit."""
     for factor, torque in zip((0.15, 0.17, 0.20), printed[1:], strict=True):
-        found = by_nut_factor(thread, grade, factor)
-        assert found.clamp_load / POUND == pytest.approx(printed[0], rel=0.0005)
-        assert found.torque / FOOT_POUND == pytest.approx(torque, abs=0.55)
+        tightening = by_nut_factor(thread, grade, factor)
+        assert tightening.clamp_load / POUND == pytest.approx(printed[0], rel=0.0005)
+        assert tightening.torque / FOOT_POUND == pytest.approx(torque, abs=0.55)
 
 
 @pytest.mark.parametrize(("thread", "grade", "dry", "oiled"), METRIC_CHART)
@@ -92,8 +92,8 @@ def test_metric_chart_is_reproduced(thread: str, grade: str, dry: int, oiled: in
     """Published metric chart: within 1.1 %, or half of the printed unit."""
     unit = INCH_POUND if thread in {"M6", "M8"} else FOOT_POUND
     for factor, torque in ((0.20, dry), (0.15, oiled)):
-        found = by_nut_factor(thread, grade, factor).torque / unit
-        assert found == pytest.approx(torque, rel=0.011, abs=0.51)
+        tightening = by_nut_factor(thread, grade, factor).torque / unit
+        assert tightening == pytest.approx(torque, rel=0.011, abs=0.51)
 
 
 def test_misprint_of_m8_class_10_9_is_not_followed() -> None:
@@ -108,8 +108,8 @@ def test_misprint_of_m8_class_10_9_is_not_followed() -> None:
 @pytest.mark.parametrize(("thread", "printed"), [("M18", 222), ("M24", 543), ("M30", 1079)])
 def test_class_8_8_over_m16_is_stronger_than_the_copied_chart(thread: str, printed: int) -> None:
     """ISO 898-1 has 600 MPa above M16; a copied chart keeps 580, so it is 3 to 4 % low."""
-    found = by_nut_factor(thread, "class 8.8", 0.20).torque / FOOT_POUND
-    assert 1.030 <= found / printed <= 1.038
+    tightening = by_nut_factor(thread, "class 8.8", 0.20).torque / FOOT_POUND
+    assert 1.030 <= tightening / printed <= 1.038
 
 
 def test_worked_examples_of_the_published_charts() -> None:
@@ -147,10 +147,10 @@ def test_textbook_problems_of_the_short_form() -> None:
 
 def test_torque_wrench_scatter_is_a_third_on_dry_threads() -> None:
     """Space-agency preload criteria: F = (1 ± 0.35) T / (K D)."""
-    found = clamp_range(0.01905, 3750 * INCH_POUND, 0.20)
-    assert found.nominal / POUND == pytest.approx(25_000)
-    assert found.least / POUND == pytest.approx(16_250)
-    assert found.greatest / POUND == pytest.approx(33_750)
+    clamp = clamp_range(0.01905, 3750 * INCH_POUND, 0.20)
+    assert clamp.nominal / POUND == pytest.approx(25_000)
+    assert clamp.least / POUND == pytest.approx(16_250)
+    assert clamp.greatest / POUND == pytest.approx(33_750)
 
 
 @pytest.mark.parametrize(
@@ -159,9 +159,9 @@ def test_torque_wrench_scatter_is_a_third_on_dry_threads() -> None:
 )
 def test_nut_factors_are_those_of_most_charts(condition: str, usual: float) -> None:
     """Distributor charts and Mechanical Engineering Design, table 8-15."""
-    found = nut_factor(condition)
-    assert found.usual == usual
-    assert found.least <= found.usual <= found.greatest
+    factor = nut_factor(condition)
+    assert factor.usual == usual
+    assert factor.least <= factor.usual <= factor.greatest
 
 
 # Whole tables
@@ -278,6 +278,6 @@ def test_torque_rises_with_nut_factor_share_and_grade(
 
 def test_a_small_grade_2_bolt_of_another_chart() -> None:
     """9/16-12 grade 2: clamp 7508 lbf, dry (K 0.20) 70.4 lbf-ft; published."""
-    found = by_nut_factor("9/16-12 UNC", "grade 2", 0.20)
-    assert found.clamp_load / POUND == pytest.approx(7508, rel=5e-4)
-    assert found.torque / FOOT_POUND == pytest.approx(70.4, abs=0.05)
+    tightening = by_nut_factor("9/16-12 UNC", "grade 2", 0.20)
+    assert tightening.clamp_load / POUND == pytest.approx(7508, rel=5e-4)
+    assert tightening.torque / FOOT_POUND == pytest.approx(70.4, abs=0.05)

@@ -41,8 +41,8 @@ def test_adapter_settings_agree_with_published_examples(
     torque: float, length: float, extension: float, angle: float, dial: float
 ) -> None:
     """The crow-foot formula, in line and at a right angle."""
-    found = setting(torque, length, extension, math.radians(angle))
-    assert found == pytest.approx(dial, abs=0.05)
+    wrench_setting = setting(torque, length, extension, math.radians(angle))
+    assert wrench_setting == pytest.approx(dial, abs=0.05)
 
 
 def test_wrench_set_to_100_delivers_130_through_a_150_mm_adapter() -> None:
@@ -96,8 +96,8 @@ def test_no_wrench_at_hand_is_refused() -> None:
 
 def test_class_a_click_wrench_keeps_four_percent() -> None:
     """ISO 6789: set to 100 N·m, 96 to 104 N·m."""
-    found = deviation(100.0, 200.0, "type II class A")
-    assert (found.least, found.greatest) == pytest.approx((96.0, 104.0))
+    limits = deviation(100.0, 200.0, "type II class A")
+    assert (limits.least, limits.greatest) == pytest.approx((96.0, 104.0))
 
 
 @pytest.mark.parametrize(("full_scale", "share"), [(10.0, 0.06), (10.001, 0.04), (5.0, 0.06)])

@@ -9,7 +9,7 @@ from prep.rules.hydraulics import cleanliness
 
 many = settings(max_examples=60, deadline=None, derandomize=True)
 
-MILLILITRE = 1e6  # particles/m^3 in one particle/mL
+MILLILITER = 1e6  # particles/m^3 in one particle/mL
 
 # Scale number, more than, up to: ISO 4406 as restated in a filtration handbook.
 PRINTED = [
@@ -61,12 +61,14 @@ def test_the_printed_limit_decides_and_not_the_power_of_two() -> None:
 
 def test_nineteen_sixteen_thirteen_is_read_as_the_handbook_reads_it() -> None:
     """Filtration handbook: 2500-5000, 320-640, 40-80 per mL."""
-    found = cleanliness.counts_from_code((19, 16, 13))
-    ranges = [(one.least, one.most) for one in (found.at_4_um, found.at_6_um, found.at_14_um)]
+    particles = cleanliness.counts_from_code((19, 16, 13))
+    ranges = [
+        (one.least, one.most) for one in (particles.at_4_um, particles.at_6_um, particles.at_14_um)
+    ]
     assert ranges == [
-        (2500 * MILLILITRE, 5000 * MILLILITRE),
-        (320 * MILLILITRE, 640 * MILLILITRE),
-        (40 * MILLILITRE, 80 * MILLILITRE),
+        (2500 * MILLILITER, 5000 * MILLILITER),
+        (320 * MILLILITER, 640 * MILLILITER),
+        (40 * MILLILITER, 80 * MILLILITER),
     ]
 
 
@@ -79,8 +81,8 @@ def test_ten_codes_are_about_a_thousandfold() -> None:
 @given(codes)
 def test_a_code_comes_back_from_its_own_upper_counts(code: tuple[int, int, int]) -> None:
     """Read to ranges and written again."""
-    found = cleanliness.counts_from_code(code)
-    counts = (found.at_4_um.most, found.at_6_um.most, found.at_14_um.most)
+    particles = cleanliness.counts_from_code(code)
+    counts = (particles.at_4_um.most, particles.at_6_um.most, particles.at_14_um.most)
     assert cleanliness.code_from_counts(*counts).code == "/".join(map(str, code))
     assert cleanliness.read_code(cleanliness.code_from_counts(*counts).code) == code
 

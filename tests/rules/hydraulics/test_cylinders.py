@@ -28,24 +28,24 @@ strokes = st.floats(0.01, 3.0)
 @pytest.mark.parametrize(("direction", "pounds"), [("extend", 70_686), ("retract", 53_014)])
 def test_a_six_inch_cylinder_pushes_harder_than_it_pulls(direction: str, pounds: int) -> None:
     """Fluid-power formula page: 6 in bore, 3 in rod, 2500 psi (it prints 70 650 with pi 3.14)."""
-    found = cylinders.force(6 * INCH, 3 * INCH, 2500 * PSI, direction) / LBF
-    assert round(found) == pounds
-    assert found == pytest.approx({"extend": 70_650, "retract": 52_975}[direction], rel=1e-3)
+    force = cylinders.force(6 * INCH, 3 * INCH, 2500 * PSI, direction) / LBF
+    assert round(force) == pounds
+    assert force == pytest.approx({"extend": 70_650, "retract": 52_975}[direction], rel=1e-3)
 
 
 @pytest.mark.parametrize(("direction", "psi"), [("extend", 1768.4), ("retract", 2357.9)])
 def test_the_same_load_needs_more_pressure_to_pull(direction: str, psi: float) -> None:
     """Fluid-power formula page: 50 000 lbf on the same cylinder (it prints 1769.29, 2359.60)."""
-    found = cylinders.pressure_for_force(50_000 * LBF, 6 * INCH, 3 * INCH, direction) / PSI
-    assert round(found, 1) == psi
-    assert found == pytest.approx({"extend": 1769.29, "retract": 2359.60}[direction], rel=1e-3)
+    needed = cylinders.pressure_for_force(50_000 * LBF, 6 * INCH, 3 * INCH, direction) / PSI
+    assert round(needed, 1) == psi
+    assert needed == pytest.approx({"extend": 1769.29, "retract": 2359.60}[direction], rel=1e-3)
 
 
 def test_an_eight_square_inch_piston_over_ten_inches_takes_eighty_cubic_inches() -> None:
     """US Army TM 1-1500-204-23-2."""
     bore = math.sqrt(8 * 4 / math.pi) * INCH
-    found = cylinders.cylinder_volume(bore, 0.0, 10 * INCH)
-    assert found.extend / CUBIC_INCH == pytest.approx(80, rel=1e-12)
+    volume = cylinders.cylinder_volume(bore, 0.0, 10 * INCH)
+    assert volume.extend / CUBIC_INCH == pytest.approx(80, rel=1e-12)
 
 
 def test_a_wheel_cylinder_multiplies_the_force_of_its_master() -> None:
@@ -57,18 +57,18 @@ def test_a_wheel_cylinder_multiplies_the_force_of_its_master() -> None:
 
 def test_a_wing_cylinder_takes_more_out_than_in() -> None:
     """Computed from the formula page: 3.5 in bore, 1.25 in rod, 8 in stroke."""
-    found = cylinders.cylinder_volume(3.5 * INCH, 1.25 * INCH, 8 * INCH)
-    assert round(found.extend / CUBIC_INCH, 2) == 76.97
-    assert round(found.retract / CUBIC_INCH, 2) == 67.15
-    assert round(found.extend * 1000, 3) == 1.261
-    assert round(found.retract * 1000, 3) == 1.100
+    volume = cylinders.cylinder_volume(3.5 * INCH, 1.25 * INCH, 8 * INCH)
+    assert round(volume.extend / CUBIC_INCH, 2) == 76.97
+    assert round(volume.retract / CUBIC_INCH, 2) == 67.15
+    assert round(volume.extend * 1000, 3) == 1.261
+    assert round(volume.retract * 1000, 3) == 1.100
 
 
 def test_sixteen_thousand_pounds_on_a_four_inch_bore() -> None:
     """Computed from the formula page: no lever, nothing lost, 8.78 MPa."""
-    found = cylinders.pressure_to_lift(16_000 * LBF, 1.0, 4 * INCH, 1.0)
-    assert round(found / PSI) == 1273
-    assert round(found / 1e6, 2) == 8.78
+    pressure = cylinders.pressure_to_lift(16_000 * LBF, 1.0, 4 * INCH, 1.0)
+    assert round(pressure / PSI) == 1273
+    assert round(pressure / 1e6, 2) == 8.78
 
 
 @pytest.mark.parametrize(
@@ -99,16 +99,16 @@ def test_a_dash_number_is_sixteenths_except_on_the_100r5_type(
 )
 def test_a_foot_of_hose_holds_its_bore(dash: int, cubic_inches: float) -> None:
     """SAE J517 bores; contents computed."""
-    found = cylinders.hose_volume(cylinders.hose_bore(dash, "general"), 0.3048)
-    assert round(found / CUBIC_INCH, 3) == cubic_inches
+    volume = cylinders.hose_volume(cylinders.hose_bore(dash, "general"), 0.3048)
+    assert round(volume / CUBIC_INCH, 3) == cubic_inches
 
 
 def test_ten_feet_of_half_inch_hose_hold_a_tenth_of_a_gallon() -> None:
     """SAE J517 bore; computed."""
-    found = cylinders.hose_volume(cylinders.hose_bore(8, "general"), 10 * 0.3048)
-    assert round(found / CUBIC_INCH, 1) == 23.6
-    assert round(found / (231 * CUBIC_INCH), 3) == 0.102
-    assert round(found * 1000, 3) == 0.386
+    volume = cylinders.hose_volume(cylinders.hose_bore(8, "general"), 10 * 0.3048)
+    assert round(volume / CUBIC_INCH, 1) == 23.6
+    assert round(volume / (231 * CUBIC_INCH), 3) == 0.102
+    assert round(volume * 1000, 3) == 0.386
 
 
 # Charge
@@ -116,18 +116,18 @@ def test_ten_feet_of_half_inch_hose_hold_a_tenth_of_a_gallon() -> None:
 
 def test_a_set_with_full_rod_ends_draws_only_its_rods_and_hoses() -> None:
     """Cap-end less rod-end volumes and the hoses, from the published volumes above."""
-    found = cylinders.set_charge(
+    charge = cylinders.set_charge(
         (3.5 * INCH,) * 2, (1.25 * INCH,) * 2, (8 * INCH,) * 2, (INCH / 2,), (120 * INCH,), "full"
     )
-    assert found / CUBIC_INCH == pytest.approx(2 * (76.969 - 67.151) + 23.562, abs=0.002)
+    assert charge / CUBIC_INCH == pytest.approx(2 * (76.969 - 67.151) + 23.562, abs=0.002)
 
 
 def test_a_set_with_dry_rod_ends_draws_every_cap_end() -> None:
     """What returns from a dry rod end is air."""
-    found = cylinders.set_charge(
+    charge = cylinders.set_charge(
         (3.5 * INCH,) * 2, (1.25 * INCH,) * 2, (8 * INCH,) * 2, (INCH / 2,), (120 * INCH,), "empty"
     )
-    assert found / CUBIC_INCH == pytest.approx(2 * 76.969 + 23.562, abs=0.002)
+    assert charge / CUBIC_INCH == pytest.approx(2 * 76.969 + 23.562, abs=0.002)
 
 
 def test_in_a_matched_series_the_tractor_gives_the_first_cap_end_and_gets_the_last_rod_end() -> (
@@ -135,40 +135,40 @@ def test_in_a_matched_series_the_tractor_gives_the_first_cap_end_and_gets_the_la
 ):
     """The oil in between is handed on, so the sum is the same as in parallel."""
     second = math.sqrt(4**2 - 1.5**2)
-    found = cylinders.set_charge(
+    charge = cylinders.set_charge(
         (4 * INCH, second * INCH), (1.5 * INCH,) * 2, (8 * INCH,) * 2, (), (), "full"
     )
     first = cylinders.cylinder_volume(4 * INCH, 1.5 * INCH, 8 * INCH)
     last = cylinders.cylinder_volume(second * INCH, 1.5 * INCH, 8 * INCH)
-    assert found == pytest.approx(first.extend - last.retract, rel=1e-9)
+    assert charge == pytest.approx(first.extend - last.retract, rel=1e-9)
 
 
 def test_oil_that_never_went_in_is_named_as_air() -> None:
     """Common practice, no published source."""
-    found = cylinders.charge_check(0.0045, 0.003, 0.0005, 0.0002)
-    assert found.finding == "air still in the circuit"
-    assert found.drawn == 0.0035
-    assert found.missing == 0.001
-    assert found.advice is not None
-    assert found.advice.do.startswith("Leave the locks in and nobody under or beside")
-    assert "{amount} of oil has still to go in" in found.advice.do
-    assert (found.advice.amount, found.advice.unit) == (0.001, "m^3")
+    check = cylinders.charge_check(0.0045, 0.003, 0.0005, 0.0002)
+    assert check.finding == "air still in the circuit"
+    assert check.drawn == 0.0035
+    assert check.missing == 0.001
+    assert check.advice is not None
+    assert check.advice.do.startswith("Leave the locks in and nobody under or beside")
+    assert "{amount} of oil has still to go in" in check.advice.do
+    assert (check.advice.amount, check.advice.unit) == (0.001, "m^3")
 
 
 def test_oil_the_circuit_cannot_hold_is_named_as_a_leak() -> None:
     """Looked for with card or wood, pressure off: skin is pierced from about 100 psi."""
-    found = cylinders.charge_check(0.0045, 0.006, 0.0, 0.0002)
-    assert found.finding == "leak"
-    assert found.missing == -0.0015
-    assert found.advice is not None
-    assert "never a hand" in found.advice.do
-    assert (found.advice.amount, found.advice.unit) == (0.0015, "m^3")
+    check = cylinders.charge_check(0.0045, 0.006, 0.0, 0.0002)
+    assert check.finding == "leak"
+    assert check.missing == -0.0015
+    assert check.advice is not None
+    assert "never a hand" in check.advice.do
+    assert (check.advice.amount, check.advice.unit) == (0.0015, "m^3")
 
 
 def test_a_level_that_rose_counts_against_what_was_poured_in() -> None:
-    """Three litres in and one too many in the tractor: two went into the circuit."""
-    found = cylinders.charge_check(0.002, 0.003, -0.001, 0.0)
-    assert (found.finding, found.advice) == ("as expected", None)
+    """Three liters in and one too many in the tractor: two went into the circuit."""
+    check = cylinders.charge_check(0.002, 0.003, -0.001, 0.0)
+    assert (check.finding, check.advice) == ("as expected", None)
 
 
 @pytest.mark.parametrize(
@@ -181,7 +181,7 @@ def test_a_level_that_rose_counts_against_what_was_poured_in() -> None:
     ],
 )
 def test_the_tolerance_itself_still_conforms(added: float, finding: str) -> None:
-    """Expected 4.5 L, read to half a litre."""
+    """Expected 4.5 L, read to half a liter."""
     assert cylinders.charge_check(0.0045, added, 0.0, 0.0005).finding == finding
 
 
@@ -201,10 +201,10 @@ def test_the_order_of_the_cylinders_does_not_change_the_charge(
 @given(bores, rod_shares, strokes)
 def test_out_less_in_is_the_rod(bore: float, share: float, stroke: float) -> None:
     """Closed form of the rod's own volume."""
-    found = cylinders.cylinder_volume(bore, bore * share, stroke)
+    volume = cylinders.cylinder_volume(bore, bore * share, stroke)
     rod = math.pi * (bore * share) ** 2 / 4 * stroke
-    assert found.rod == pytest.approx(rod, rel=1e-9, abs=1e-15)
-    assert found.retract <= found.extend
+    assert volume.rod == pytest.approx(rod, rel=1e-9, abs=1e-15)
+    assert volume.retract <= volume.extend
 
 
 @many
@@ -214,8 +214,8 @@ def test_force_and_pressure_undo_each_other(
 ) -> None:
     """p = F / A both ways."""
     force = cylinders.force(bore, bore * share, pressure, direction)
-    found = cylinders.pressure_for_force(force, bore, bore * share, direction)
-    assert found == pytest.approx(pressure, rel=1e-12)
+    needed = cylinders.pressure_for_force(force, bore, bore * share, direction)
+    assert needed == pytest.approx(pressure, rel=1e-12)
 
 
 @many
@@ -266,7 +266,7 @@ def test_lists_that_do_not_pair_are_refused_by_name(field: str) -> None:
 
 @pytest.mark.parametrize("bore", [0.0, -0.1, 3.5, math.nan, "3.5"])
 def test_a_bore_out_of_range_is_refused_by_name(bore: object) -> None:
-    """3.5 is a bore in inches typed as metres."""
+    """3.5 is a bore in inches typed as meters."""
     with pytest.raises(RuleRefusal) as refusal:
         RULES["hydraulics.cylinder_volume"](bore=bore, rod=0.03, stroke=0.2)
     assert refusal.value.field == "bore"

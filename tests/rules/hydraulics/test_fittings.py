@@ -20,29 +20,29 @@ NEWER = [(4, 11, 12), (5, 14, 16), (6, 20, 22), (8, 44, 48), (10, 50, 58), (12, 
          (16, 117, 125)]  # fmt: skip
 
 
-@pytest.mark.parametrize(("dash", "thread", "foot_pounds", "newton_metres"), OLDER)
+@pytest.mark.parametrize(("dash", "thread", "foot_pounds", "newton_meters"), OLDER)
 def test_older_chart_is_reproduced_in_both_printed_units(
-    dash: int, thread: str, foot_pounds: int, newton_metres: int
+    dash: int, thread: str, foot_pounds: int, newton_meters: int
 ) -> None:
     """Three implement manuals agree; the metric column is the same figure rounded."""
-    found = flare_torque(dash)
-    assert found.thread == thread
-    assert found.least == found.greatest
-    assert found.least / FOOT_POUND == pytest.approx(foot_pounds)
-    assert found.least == pytest.approx(newton_metres, abs=0.51)
+    torque = flare_torque(dash)
+    assert torque.thread == thread
+    assert torque.least == torque.greatest
+    assert torque.least / FOOT_POUND == pytest.approx(foot_pounds)
+    assert torque.least == pytest.approx(newton_meters, abs=0.51)
 
 
 @pytest.mark.parametrize(("dash", "least", "greatest"), NEWER)
 def test_newer_chart_gives_a_window(dash: int, least: int, greatest: int) -> None:
     """Two newer manuals."""
-    found = flare_torque(dash, "newer")
-    assert found.least / FOOT_POUND == pytest.approx(least)
-    assert found.greatest / FOOT_POUND == pytest.approx(greatest)
+    torque = flare_torque(dash, "newer")
+    assert torque.least / FOOT_POUND == pytest.approx(least)
+    assert torque.greatest / FOOT_POUND == pytest.approx(greatest)
 
 
 @pytest.mark.parametrize("dash", [3, 14, 20, 24])
 def test_sizes_the_newer_chart_leaves_out_are_refused(dash: int) -> None:
-    """A missing figure is not made up from its neighbours."""
+    """A missing figure is not made up from its neighbors."""
     with pytest.raises(RuleRefusal) as refusal:
         flare_torque(dash, "newer")
     assert refusal.value.field == "dash"

@@ -25,14 +25,14 @@ loads = st.floats(100.0, 2e5)
 @pytest.mark.parametrize(("direction", "inches"), [("extend", 2.04), ("retract", 2.72)])
 def test_fifteen_gallons_a_minute_move_a_six_inch_cylinder(direction: str, inches: float) -> None:
     """Formula page, 231 gpm / (60 A); figures computed."""
-    found = motion.speed(6 * INCH, 3 * INCH, 15 * GALLON_PER_MINUTE, direction)
-    assert round(found / INCH, 2) == inches
+    speed = motion.speed(6 * INCH, 3 * INCH, 15 * GALLON_PER_MINUTE, direction)
+    assert round(speed / INCH, 2) == inches
 
 
 # Re-phasing sets
 
 
-def test_the_next_bore_of_a_set_in_inches_and_in_millimetres() -> None:
+def test_the_next_bore_of_a_set_in_inches_and_in_millimeters() -> None:
     """Trade-magazine condition, ring area = next bore area; figures computed."""
     assert round(motion.next_bore(4 * INCH, 1.5 * INCH) / INCH, 3) == 3.708
     assert round(motion.next_bore(0.100, 0.040) * 1000, 2) == 91.65
@@ -41,9 +41,9 @@ def test_the_next_bore_of_a_set_in_inches_and_in_millimetres() -> None:
 def test_the_first_cylinder_of_a_matched_set_carries_the_sum_of_the_loads() -> None:
     """8000 + 8000 lbf on a 4 in bore; 1273 psi computed as (F1 + F2) / A1."""
     second = motion.next_bore(4 * INCH, 1.5 * INCH)
-    found = motion.series_set((8000 * LBF,) * 2, (4 * INCH, second), (1.5 * INCH,) * 2)
-    assert round(found.pressures[0] / PSI) == 1273
-    assert found.travels == pytest.approx((1.0, 1.0), rel=1e-12)
+    cylinders = motion.series_set((8000 * LBF,) * 2, (4 * INCH, second), (1.5 * INCH,) * 2)
+    assert round(cylinders.pressures[0] / PSI) == 1273
+    assert cylinders.travels == pytest.approx((1.0, 1.0), rel=1e-12)
 
 
 @many
@@ -57,15 +57,15 @@ def test_a_matched_set_sums_its_loads_and_moves_as_one(
     for _ in weights[1:]:
         chain.append(motion.next_bore(chain[-1], rods[-1]))
         rods.append(chain[-1] * share)
-    found = motion.series_set(tuple(weights), tuple(chain), tuple(rods))
-    assert found.pressures[0] == pytest.approx(math.fsum(weights) / (math.pi * bore**2 / 4))
-    assert found.travels == pytest.approx((1.0,) * len(weights))
+    cylinders = motion.series_set(tuple(weights), tuple(chain), tuple(rods))
+    assert cylinders.pressures[0] == pytest.approx(math.fsum(weights) / (math.pi * bore**2 / 4))
+    assert cylinders.travels == pytest.approx((1.0,) * len(weights))
 
 
 def test_a_second_cylinder_as_large_as_the_first_lags_behind() -> None:
     """The ring of the first cannot fill the bore of the second: 1 - (d / D)^2 of the travel."""
-    found = motion.series_set((1000.0, 1000.0), (0.1, 0.1), (0.04, 0.04))
-    assert found.travels == pytest.approx((1.0, 0.84))
+    cylinders = motion.series_set((1000.0, 1000.0), (0.1, 0.1), (0.04, 0.04))
+    assert cylinders.travels == pytest.approx((1.0, 0.84))
 
 
 def test_an_empty_set_and_uneven_lists_are_refused_by_name() -> None:
@@ -83,9 +83,9 @@ def test_an_empty_set_and_uneven_lists_are_refused_by_name() -> None:
 
 def test_the_cylinder_that_needs_less_pressure_moves_first() -> None:
     """Fluid-power text: of cylinders in parallel the least loaded one moves first."""
-    found = motion.motion_order(20_000.0, 0.1, 20_000.0, 0.08, 2e5)
-    assert found.first == "lift"
-    assert found.lift_pressure == pytest.approx(20_000 / (math.pi * 0.1**2 / 4))
+    order = motion.motion_order(20_000.0, 0.1, 20_000.0, 0.08, 2e5)
+    assert order.first == "lift"
+    assert order.lift_pressure == pytest.approx(20_000 / (math.pi * 0.1**2 / 4))
     assert motion.motion_order(30_000.0, 0.08, 10_000.0, 0.08, 2e5).first == "fold"
 
 
@@ -113,14 +113,14 @@ def test_exchanging_lift_and_fold_exchanges_the_answer(
 
 def test_oil_shut_in_and_warmed_fifty_degrees_reaches_6900_psi() -> None:
     """Hydraulic engineering data page: 70 to 120 degF, B 3e5 psi, alpha 0.00046 per degF."""
-    found = motion.trapped_pressure(50 / 1.8, 0.00046 * 1.8, 3.0e5 * PSI)
-    assert found / PSI == pytest.approx(6900, rel=1e-12)
+    pressure = motion.trapped_pressure(50 / 1.8, 0.00046 * 1.8, 3.0e5 * PSI)
+    assert pressure / PSI == pytest.approx(6900, rel=1e-12)
 
 
 def test_a_hundred_cubic_inches_give_by_one_and_a_fifth() -> None:
     """Formula page: V P / 250 000 at 3000 psi; tested to the formula, not to a slogan."""
-    found = motion.compression(100 * CUBIC_INCH, 3000 * PSI, 250_000 * PSI)
-    assert found / CUBIC_INCH == pytest.approx(1.2, rel=1e-12)
+    volume = motion.compression(100 * CUBIC_INCH, 3000 * PSI, 250_000 * PSI)
+    assert volume / CUBIC_INCH == pytest.approx(1.2, rel=1e-12)
 
 
 def test_three_thousand_psi_shrink_oil_by_one_percent() -> None:
@@ -142,9 +142,9 @@ def test_warming_adds_as_much_pressure_as_pumping_in_what_it_would_have_swollen(
 def test_eighty_cubic_inches_lost_let_an_eight_square_inch_piston_down_ten_inches() -> None:
     """US Army TM 1-1500-204-23-2 piston, its oil leaking out over an hour."""
     bore = math.sqrt(8 * 4 / math.pi) * INCH
-    found = motion.drift(80 * CUBIC_INCH / 3600, bore, 0.0, "cap end", 2.0)
-    assert found.rod * 3600 / INCH == pytest.approx(10, rel=1e-12)
-    assert found.load * 3600 / INCH == pytest.approx(20, rel=1e-12)
+    settling = motion.drift(80 * CUBIC_INCH / 3600, bore, 0.0, "cap end", 2.0)
+    assert settling.rod * 3600 / INCH == pytest.approx(10, rel=1e-12)
+    assert settling.load * 3600 / INCH == pytest.approx(20, rel=1e-12)
 
 
 @many
@@ -161,8 +161,8 @@ def test_a_leak_is_found_again_from_the_drop_it_causes(
 ) -> None:
     """Drift forwards, then the drop after a time backwards."""
     speed = motion.drift(leak, bore, bore * share, holding, ratio).load
-    found = motion.leak_from_drop(speed * time, time, bore, bore * share, holding, ratio)
-    assert found == pytest.approx(leak, rel=1e-9)
+    flow = motion.leak_from_drop(speed * time, time, bore, bore * share, holding, ratio)
+    assert flow == pytest.approx(leak, rel=1e-9)
 
 
 @many

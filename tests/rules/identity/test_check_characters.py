@@ -130,7 +130,7 @@ def test_a_product_number_of_another_structure_is_refused(pin: str, message: str
 
 
 def test_every_letter_in_place_9_of_a_product_number_is_taken() -> None:
-    """The maker may assign it, and how it is computed is not public: nothing is invented."""
+    """The manufacturer may assign it, and how it is computed is not public: nothing is invented."""
     for letter in set(LETTERS) - set("IOQ"):
         assert product_number(f"1YPRC15W{letter}KP042788").check_letter == letter
 
@@ -153,7 +153,7 @@ def test_one_wrong_character_is_always_found(
 
 @settings(max_examples=100)
 @given(st.sampled_from(["MOD 11-2", "MOD 37-2", "MOD 97-10"]), st.data())
-def test_two_exchanged_neighbours_are_found_by_the_pure_systems(
+def test_two_exchanged_neighbors_are_found_by_the_pure_systems(
     system: str, data: st.DataObject
 ) -> None:
     """ISO/IEC 7064: pure systems find all single transpositions; hybrids nearly all."""

@@ -1,4 +1,4 @@
-"""A maker's serial numbers are read as the maker builds them. Every maker here is invented."""
+"""Reading of serial numbers by a manufacturer's scheme. All manufacturers here are invented."""
 
 from datetime import date
 from typing import Any
@@ -28,7 +28,7 @@ FIFTEEN_DIGITS = scheme_from(
 PREFIXED = scheme_from(
     {
         "parts": [
-            {"name": "maker", "text": "YP-"},
+            {"name": "manufacturer", "text": "YP-"},
             {"name": "number", "characters": "digits", "length": [3, 6]},
             {"name": "works", "characters": "capital letters", "length": 1},
         ]
@@ -62,7 +62,7 @@ def test_a_serial_is_read_part_by_part() -> None:
         "day_of_year": "216",
         "number": "0007",
     }
-    assert PREFIXED.read("YP-007A") == {"maker": "YP-", "number": "007", "works": "A"}
+    assert PREFIXED.read("YP-007A") == {"manufacturer": "YP-", "number": "007", "works": "A"}
     assert PREFIXED.read("YP-000070A")["number"] == "000070"
 
 
@@ -83,7 +83,7 @@ def test_a_serial_is_read_part_by_part() -> None:
         (
             PREFIXED,
             "YP 00712A",
-            "Characters 1 to 3 (maker) must read YP-; read YP . Look at the plate.",
+            "Characters 1 to 3 (manufacturer) must read YP-; read YP . Look at the plate.",
         ),
         (
             PREFIXED,
@@ -228,7 +228,7 @@ DAY = {"name": "day", "characters": "digits", "length": 3}
         ({"parts": [{"name": "a", "text": 7}]}, r"Expected `str`, got `int`"),
         ({"parts": [{"name": "a", "length": [4, 2]}]}, "a length runs from 1 to 40"),
         ({"parts": [{"name": "a", "length": 41}]}, "a length runs from 1 to 40"),
-        ({"parts": [{"name": "a", "length": 2, "colour": 1}]}, "unknown field `colour`"),
+        ({"parts": [{"name": "a", "length": 2, "color": 1}]}, "unknown field `color`"),
         ({"parts": [{"name": "a", "length": 2, "characters": "any"}]}, "Invalid enum value 'any'"),
         (
             {"parts": [{"name": "a", "length": [1, 2]}, {"name": "b", "length": [1, 2]}]},
@@ -284,5 +284,5 @@ def test_the_parts_put_together_are_the_serial(number: str, works: str) -> None:
 def test_a_range_covers_what_lies_between_its_ends(numbers: tuple[int, int, int]) -> None:
     """For any range and any serial of its length, the ends included."""
     low, high = sorted(numbers[:2])
-    found = range_from({"from": f"{low:04d}", "to": f"{high:04d}"}).covers(f"{numbers[2]:04d}")
-    assert found is (low <= numbers[2] <= high)
+    covered = range_from({"from": f"{low:04d}", "to": f"{high:04d}"}).covers(f"{numbers[2]:04d}")
+    assert covered is (low <= numbers[2] <= high)

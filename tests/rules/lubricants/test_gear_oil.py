@@ -51,8 +51,8 @@ def test_a_grade_begins_at_its_least_and_ends_before_the_next(
 def test_grades_of_the_worked_examples(cst: float, grade: str) -> None:
     """SAE J306; the same in both editions."""
     for edition in ("2005", "2019"):
-        found = gear_oil.grade(cst * CST, edition)
-        assert (found.grade, found.edition) == (grade, edition)
+        graded = gear_oil.grade(cst * CST, edition)
+        assert (graded.grade, graded.edition) == (grade, edition)
 
 
 def test_one_oil_is_an_80_in_2005_and_a_75_in_2019() -> None:
@@ -92,14 +92,14 @@ def test_a_grade_flows_down_to_its_own_temperature(grade: str, celsius: int, edi
 
 def test_oil_too_thick_for_the_weather_is_told_the_grade_that_is_not() -> None:
     """85W at -20 degC: 80W is the thickest that still flows."""
-    found = gear_oil.ambient("85W", -20 + ICE, "2019")
-    assert found.advice is not None
-    assert "an oil of 80W" in found.advice.do
-    assert (found.advice.amount, found.advice.unit) == (-20 + ICE, "K")
-    assert found.margin == pytest.approx(-8)
+    ambient = gear_oil.ambient("85W", -20 + ICE, "2019")
+    assert ambient.advice is not None
+    assert "an oil of 80W" in ambient.advice.do
+    assert (ambient.advice.amount, ambient.advice.unit) == (-20 + ICE, "K")
+    assert ambient.margin == pytest.approx(-8)
 
 
-def test_below_every_grade_the_maker_is_asked() -> None:
+def test_below_every_grade_the_manufacturer_is_asked() -> None:
     """Colder than -55 degC."""
     advice = gear_oil.ambient("70W", -56 + ICE, "2019").advice
     assert advice is not None
@@ -112,27 +112,27 @@ def test_below_every_grade_the_maker_is_asked() -> None:
 def test_a_level_at_the_plug_is_left_alone() -> None:
     """Lower edge of the hole, oil cool; the tolerance itself still counts."""
     for below in (0.0, 0.003):
-        found = gear_oil.plug_level(below, 0.003, 0.05)
-        assert (found.finding, found.top_off, found.advice) == ("at the plug", 0, None)
+        level = gear_oil.plug_level(below, 0.003, 0.05)
+        assert (level.finding, level.top_off, level.advice) == ("at the plug", 0, None)
 
 
 def test_a_low_box_is_topped_off_by_its_area() -> None:
-    """20 mm in a straight-sided box of 0.05 m^2 is a litre."""
-    found = gear_oil.plug_level(0.020, 0.003, 0.05)
-    assert found.finding == "low"
-    assert found.advice is not None
-    assert found.advice.amount == pytest.approx(0.001)
-    assert found.advice.unit == "m^3"
+    """20 mm in a straight-sided box of 0.05 m^2 is a liter."""
+    level = gear_oil.plug_level(0.020, 0.003, 0.05)
+    assert level.finding == "low"
+    assert level.advice is not None
+    assert level.advice.amount == pytest.approx(0.001)
+    assert level.advice.unit == "m^3"
 
 
 def test_oil_over_the_plug_is_let_out() -> None:
     """Assumed empty and overfilled."""
-    found = gear_oil.plug_level(-0.010, 0.003, 0.05)
-    assert found.finding == "over the plug"
-    assert found.top_off == pytest.approx(-0.0005)
-    assert found.advice is not None
-    assert found.advice.do.startswith("Let out {amount}")
-    assert found.advice.amount == pytest.approx(0.0005)
+    level = gear_oil.plug_level(-0.010, 0.003, 0.05)
+    assert level.finding == "over the plug"
+    assert level.top_off == pytest.approx(-0.0005)
+    assert level.advice is not None
+    assert level.advice.do.startswith("Let out {amount}")
+    assert level.advice.amount == pytest.approx(0.0005)
 
 
 @pytest.mark.parametrize(
@@ -146,8 +146,8 @@ def test_oil_over_the_plug_is_let_out() -> None:
 )
 def test_a_stick_is_right_from_mark_to_mark(reading: float, finding: str) -> None:
     """Both marks belong; not overfilled."""
-    found = gear_oil.stick_level(reading, 0.020, 0.030, 0.05, "rested", "rested")
-    assert found.finding == finding
+    level = gear_oil.stick_level(reading, 0.020, 0.030, 0.05, "rested", "rested")
+    assert level.finding == finding
 
 
 def test_a_stick_read_the_other_way_is_read_again() -> None:
@@ -168,8 +168,8 @@ def test_marks_upside_down_are_refused_by_name() -> None:
 @given(st.floats(0.004, 0.3), st.floats(0.005, 0.5))
 def test_topping_off_as_advised_brings_the_oil_to_the_plug(below: float, area: float) -> None:
     """The volume spread over the area is the depth that was missing."""
-    found = gear_oil.plug_level(below, 0.003, area)
-    again = gear_oil.plug_level(below - found.top_off / area, 0.003, area)
+    level = gear_oil.plug_level(below, 0.003, area)
+    again = gear_oil.plug_level(below - level.top_off / area, 0.003, area)
     assert again.finding == "at the plug"
 
 
@@ -185,7 +185,7 @@ def test_a_stick_and_a_plug_over_one_box_agree(reading: float, area: float) -> N
 # Volumes
 
 
-def test_ten_litres_warmed_seventy_degrees_need_half_a_litre_more() -> None:
+def test_ten_liters_warmed_seventy_degrees_need_half_a_liter_more() -> None:
     """Computed, 10 to 80 degC; the 0.0007 is a value from memory and an input here."""
     assert round(gear_oil.thermal_rise(0.010, 0.0007, 70) * 1000, 2) == 0.49
 
@@ -197,15 +197,15 @@ def test_oil_swells_as_on_the_published_page() -> None:
 
 def test_a_capacity_printed_as_283_ml_and_15_fluid_ounces_is_flagged() -> None:
     """A printed gearbox specification: 15 US fl oz are 443.6 mL."""
-    found = gear_oil.printed_pair(283e-6, 15 * 29.5735295625e-6, 0.05)
-    assert found.finding == "the two figures disagree"
-    assert round((283e-6 + found.difference) * 1e6, 1) == 443.6
+    pair = gear_oil.printed_pair(283e-6, 15 * 29.5735295625e-6, 0.05)
+    assert pair.finding == "the two figures disagree"
+    assert round((283e-6 + pair.difference) * 1e6, 1) == 443.6
 
 
 def test_a_capacity_that_was_only_rounded_is_not_flagged() -> None:
     """283 mL are 9.57 US fl oz."""
-    found = gear_oil.printed_pair(283e-6, 9.57 * 29.5735295625e-6, 0.001)
-    assert found.finding == "the two figures agree"
+    pair = gear_oil.printed_pair(283e-6, 9.57 * 29.5735295625e-6, 0.001)
+    assert pair.finding == "the two figures agree"
 
 
 @many

@@ -22,13 +22,13 @@ def test_a_point_that_needs_four_and_a_half_grams_gets_two_strokes() -> None:
     """4.4 g at 2.7 mL x 0.9 g/mL = 2.43 g a stroke; the strokes are computed."""
     mass = grease.stroke_mass_from_volume(2.7e-6, 900)
     assert mass == pytest.approx(2.43 * GRAM)
-    found = grease.strokes((4.4 * GRAM,), mass)
-    assert found.whole == (2,)
-    assert round(found.exact[0], 2) == 1.81
+    strokes = grease.strokes((4.4 * GRAM,), mass)
+    assert strokes.whole == (2,)
+    assert round(strokes.exact[0], 2) == 1.81
 
 
 def test_four_shots_of_two_point_seven_are_not_eleven_grams() -> None:
-    """The printed "about 11 g" takes a millilitre for a gram; at 900 kg/m^3 it is 9.7 g."""
+    """The printed "about 11 g" takes a milliliter for a gram; at 900 kg/m^3 it is 9.7 g."""
     assert round(4 * grease.stroke_mass_from_volume(2.7e-6, 900) / GRAM, 1) == 9.7
     assert round(4 * grease.stroke_mass_from_volume(2.7e-6, 1000) / GRAM) == 11
 
@@ -37,8 +37,8 @@ def test_four_shots_of_two_point_seven_are_not_eleven_grams() -> None:
 @given(st.integers(0, 100), st.floats(0.5, 5.0))
 def test_a_dose_of_whole_strokes_takes_just_those(number: int, grams: float) -> None:
     """The noise of the arithmetic adds no stroke."""
-    found = grease.strokes((number * grams * GRAM,), grams * GRAM)
-    assert found.whole == (number,)
+    strokes = grease.strokes((number * grams * GRAM,), grams * GRAM)
+    assert strokes.whole == (number,)
 
 
 @many
@@ -47,8 +47,8 @@ def test_whole_strokes_cover_every_dose_and_no_stroke_is_wasted(
     doses: list[float], stroke: float
 ) -> None:
     """Rounded up, point by point."""
-    found = grease.strokes(tuple(doses), stroke)
-    for dose, whole in zip(doses, found.whole, strict=True):
+    strokes = grease.strokes(tuple(doses), stroke)
+    for dose, whole in zip(doses, strokes.whole, strict=True):
         assert whole * stroke >= dose - 1e-11
         assert (whole - 1) * stroke < dose or whole == 0
 

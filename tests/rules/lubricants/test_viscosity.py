@@ -21,23 +21,23 @@ COLD, HOT = 40 + ICE, 100 + ICE
 
 def test_the_constants_of_the_public_worksheet_are_met() -> None:
     """ASTM D341 worksheet with T = degC + 273: A 9.5259, B 3.7449."""
-    found = viscosity.line(32 * CST, 313.0, 5.4 * CST, 373.0)
-    assert round(found.a, 4) == 9.5259
-    assert round(found.b, 4) == 3.7449
+    line = viscosity.line(32 * CST, 313.0, 5.4 * CST, 373.0)
+    assert round(line.a, 4) == 9.5259
+    assert round(line.b, 4) == 3.7449
 
 
 def test_the_true_ice_point_moves_the_constants_and_not_the_viscosity() -> None:
     """The worksheet's oil with T = degC + 273.15: A 9.53082, B 3.74658 (recomputed)."""
-    found = viscosity.line(32 * CST, COLD, 5.4 * CST, HOT)
-    assert (round(found.a, 5), round(found.b, 5)) == (9.53082, 3.74658)
+    line = viscosity.line(32 * CST, COLD, 5.4 * CST, HOT)
+    assert (round(line.a, 5), round(line.b, 5)) == (9.53082, 3.74658)
 
 
 def test_the_worksheets_oil_at_eighty_degrees() -> None:
     """8.5 cSt published; the ice point at 273 or 273.15 makes no difference to it."""
-    found = viscosity.at_temperature(32 * CST, COLD, 5.4 * CST, HOT, 80 + ICE)
-    assert round(found / CST, 1) == 8.5
+    computed = viscosity.at_temperature(32 * CST, COLD, 5.4 * CST, HOT, 80 + ICE)
+    assert round(computed / CST, 1) == 8.5
     rounded = viscosity.at_temperature(32 * CST, 313.0, 5.4 * CST, 373.0, 353.0)
-    assert rounded == pytest.approx(found, rel=1e-3)
+    assert rounded == pytest.approx(computed, rel=1e-3)
 
 
 @pytest.mark.parametrize(
@@ -48,8 +48,8 @@ def test_cold_oil_computed_from_the_published_form(
     at_40: float, at_100: float, celsius: float, cst: float
 ) -> None:
     """Computed from ASTM D341; to 0.1 %."""
-    found = viscosity.at_temperature(at_40 * CST, COLD, at_100 * CST, HOT, celsius + ICE)
-    assert found / CST == pytest.approx(cst, rel=1e-3)
+    computed = viscosity.at_temperature(at_40 * CST, COLD, at_100 * CST, HOT, celsius + ICE)
+    assert computed / CST == pytest.approx(cst, rel=1e-3)
 
 
 oils = st.tuples(st.floats(20, 1000), st.floats(0.05, 0.25)).map(
@@ -176,8 +176,8 @@ def test_an_iso_grade_includes_both_its_limits(grade: int, least: float, most: f
     for cst in (least, grade, most):
         assert viscosity.iso_grade(cst * CST).grade == f"VG {grade}"
     for cst in (least * 0.9999, most * 1.0001):
-        found = viscosity.iso_grade(cst * CST)
-        assert (found.grade, found.least, found.most) == ("unclassified", None, None)
+        graded = viscosity.iso_grade(cst * CST)
+        assert (graded.grade, graded.least, graded.most) == ("unclassified", None, None)
 
 
 def test_a_viscosity_typed_in_centistokes_is_refused_by_name() -> None:

@@ -130,7 +130,7 @@ def test_half_a_turn_is_pi_radians() -> None:
     )
 
 
-def test_six_inches_and_152_millimetres_are_told_apart() -> None:
+def test_six_inches_and_152_millimeters_are_told_apart() -> None:
     """NIST SP 811: 6 in are 152.4 mm."""
     assert Measured(Fraction(6), unit("in")).canonical() == Fraction("152.4")
 

@@ -20,14 +20,14 @@ INCH = 0.0254
 
 
 @pytest.mark.parametrize(
-    ("pto_type", "inches", "millimetres"), [(1, 14, 355.6), (2, 16, 406.4), (3, 20, 508.0)]
+    ("pto_type", "inches", "millimeters"), [(1, 14, 355.6), (2, 16, 406.4), (3, 20, 508.0)]
 )
 def test_the_drawbar_distance_is_the_published_one(
-    pto_type: int, inches: float, millimetres: float
+    pto_type: int, inches: float, millimeters: float
 ) -> None:
     """14, 16 and 20 in, in five or more tractor and implement manuals and a trade article."""
     assert drawbar_distance(pto_type) == pytest.approx(inches * INCH, abs=1e-12)
-    assert drawbar_distance(pto_type) * 1000 == pytest.approx(millimetres, abs=1e-9)
+    assert drawbar_distance(pto_type) * 1000 == pytest.approx(millimeters, abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -190,7 +190,7 @@ def test_more_power_never_lowers_the_load_limit(
     assert vertical_load_limit(name, weaker) <= vertical_load_limit(name, stronger)
 
 
-def test_the_load_curves_of_neighbouring_categories_meet() -> None:
+def test_the_load_curves_of_neighboring_categories_meet() -> None:
     """II and III nearly at 75 kW, III and IV at 170 kW with 18.0 kN (restated SAE J1548).
 
     That they meet makes the transcription credible.

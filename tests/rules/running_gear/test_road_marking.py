@@ -21,12 +21,12 @@ KM_H = 1 / 3.6
 
 
 def feet(count: str) -> float:
-    """Feet to metres, exact as a typed value is."""
+    """Feet to meters, exact as a typed value is."""
     return float(Fraction(count) * Fraction("0.3048"))
 
 
 @pytest.mark.parametrize(("width", "lamps"), [(3.69, 0), (3.7, 2), (4.6, 2)])
-def test_machines_of_3_7_metres_and_more_flash_amber(width: float, lamps: int) -> None:
+def test_machines_of_3_7_meters_and_more_flash_amber(width: float, lamps: int) -> None:
     """49 CFR 562: at least two lamps from 3.7 m (12 ft) wide, that width included."""
     assert marking(width, 2.5, 30 * KM_H, False).flashing_ambers == lamps
 

@@ -36,9 +36,9 @@ def test_chain_ratings_are_those_of_the_chart_on_both_bases(size: str) -> None:
     working, breaking = CHAINS[size]
     for index, grade in enumerate(("30", "43", "70")):
         for basis, column in (("working load", working), ("breaking", breaking)):
-            found = safety_chain(size, grade, 1000.0, basis)
-            assert found.basis == basis
-            assert found.rating / POUND_FORCE == pytest.approx(column[index])
+            chain = safety_chain(size, grade, 1000.0, basis)
+            assert chain.basis == basis
+            assert chain.rating / POUND_FORCE == pytest.approx(column[index])
 
 
 def test_half_inch_grade_43_is_not_rated_as_three_eighths() -> None:
@@ -88,7 +88,7 @@ def test_a_mass_no_chain_holds_is_refused() -> None:
 def test_mass_steps_of_a_fifteen_thousand_pound_tractor(
     mph: float, brakes: str, pounds: int
 ) -> None:
-    """Tractor manuals of one maker: 1.5, 4.5 and 3.0 times the tractor (products computed)."""
+    """One manufacturer's manuals: 1.5, 4.5 and 3.0 times the tractor (products computed)."""
     assert greatest_mass(15_000 * POUND, mph * MPH, brakes) / POUND == pytest.approx(pounds)
 
 
@@ -121,7 +121,7 @@ def test_speed_falls_with_the_mass_and_keeps_the_mark() -> None:
 
 
 def test_without_a_marked_speed_brakes_do_not_make_50() -> None:
-    """Tractor manuals: 40 km/h where the implement's maker says nothing."""
+    """Tractor manuals: 40 km/h where the implement's manufacturer says nothing."""
     assert greatest_speed(6000.0, 6000.0, "on the implement") == pytest.approx(40 * KM_H)
 
 
@@ -134,7 +134,7 @@ def test_a_machine_that_reaches_the_ratio_is_refused(mass: float, brakes: str) -
 
 
 @pytest.mark.parametrize(
-    ("jurisdiction", "metres"),
+    ("jurisdiction", "meters"),
     [
         ("US, Interstate network", 2.591),
         ("US, California, other roads", 3.048),
@@ -143,13 +143,13 @@ def test_a_machine_that_reaches_the_ratio_is_refused(mass: float, brakes: str) -
         ("EU and UK, agricultural", 3.0),  # value from memory
     ],
 )
-def test_transport_widths_are_those_published(jurisdiction: str, metres: float) -> None:
+def test_transport_widths_are_those_published(jurisdiction: str, meters: float) -> None:
     """102 in, 120 in and 15 ft in public sources; the European figures from memory."""
-    assert transport_width(2.0, jurisdiction).limit == pytest.approx(metres, abs=0.002)
+    assert transport_width(2.0, jurisdiction).limit == pytest.approx(meters, abs=0.002)
 
 
 def test_a_width_exactly_at_the_limit_is_within() -> None:
-    """And a millimetre more is a millimetre over."""
+    """And a millimeter more is a millimeter over."""
     limit = 102 * 0.0254
     assert transport_width(limit, "US, Interstate network").within
     wide = transport_width(limit + 0.001, "US, Interstate network")

@@ -17,14 +17,14 @@ MILE_PER_HOUR = 0.44704
 
 
 @pytest.mark.parametrize(
-    ("machine_pounds", "kilometres_per_hour", "braked"),
+    ("machine_pounds", "kilometers_per_hour", "braked"),
     [(22_500, 32, False), (67_500, 40, True), (45_000, 50, True)],
 )
 def test_a_15000_lb_tractor_tows_the_machines_its_manual_allows(
-    machine_pounds: float, kilometres_per_hour: float, braked: bool
+    machine_pounds: float, kilometers_per_hour: float, braked: bool
 ) -> None:
-    """One maker's manuals: 1.5 times unbraked, 4.5 times braked to 40 km/h, 3 times to 50 km/h."""
-    mass = minimum_mass(machine_pounds * POUND, kilometres_per_hour / 3.6, braked)
+    """One manufacturer's manuals: 1.5 times unbraked, 4.5 braked to 40 km/h, 3 to 50 km/h."""
+    mass = minimum_mass(machine_pounds * POUND, kilometers_per_hour / 3.6, braked)
     assert mass / POUND == pytest.approx(15_000)
 
 
@@ -35,7 +35,7 @@ def test_an_unbraked_machine_above_32_km_h_is_refused() -> None:
     assert refusal.value.field == "travel_speed"
 
 
-def test_the_makers_minimum_counts_where_it_is_greater() -> None:
+def test_the_manufacturers_minimum_counts_where_it_is_greater() -> None:
     """The greater of the two, whichever it is."""
     assert minimum_mass(3000, 5.0, model_minimum=2500) == 2500
     assert minimum_mass(3000, 5.0, model_minimum=1500) == 2000

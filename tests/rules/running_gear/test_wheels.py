@@ -1,4 +1,4 @@
-"""Tyre pressure, load, wheel nuts and bead seating."""
+"""Tire pressure, load, wheel nuts and bead seating."""
 
 import pytest
 from hypothesis import given, settings
@@ -23,7 +23,7 @@ FOOT_POUND = 1.3558179483314
 MILE = 1609.344
 HOUR = 3600.0
 
-# An invented tyre's table.
+# An invented tire's table.
 LOADS = (9_000.0, 12_000.0, 14_000.0, 16_500.0)
 PRESSURES = (80_000.0, 120_000.0, 160_000.0, 220_000.0)
 
@@ -40,8 +40,8 @@ def fahrenheit(degrees: float) -> float:
 
 def test_physics_text_example_of_a_cold_night() -> None:
     """OpenStax College Physics 13.22: 2.50e5 Pa at 35 °C, 1.64e5 Pa at -40 °C."""
-    found = cold_pressure(2.50e5, celsius(35), celsius(-40), 1.013e5)
-    assert found == pytest.approx(1.645e5, rel=0.001)
+    pressure = cold_pressure(2.50e5, celsius(35), celsius(-40), 1.013e5)
+    assert pressure == pytest.approx(1.645e5, rel=0.001)
 
 
 @pytest.mark.parametrize(
@@ -65,14 +65,14 @@ def test_published_examples_in_kilopascals(
     kpa: float, at: float, to: float, printed: float
 ) -> None:
     """Two public pages, the second of which slips to 239.38: within 0.1 %."""
-    found = cold_pressure(kpa * 1000, celsius(at), celsius(to)) / 1000
-    assert found == pytest.approx(printed, rel=0.001)
+    pressure = cold_pressure(kpa * 1000, celsius(at), celsius(to)) / 1000
+    assert pressure == pytest.approx(printed, rel=0.001)
 
 
 def test_a_gauge_pressure_is_not_scaled_by_itself() -> None:
     """30 psi from 11 to 54 °C is 36.76 psi; a public answer scales the gauge and says 34.5."""
-    found = cold_pressure(30 * PSI, celsius(11), celsius(54)) / PSI
-    assert round(found, 2) == 36.76
+    pressure = cold_pressure(30 * PSI, celsius(11), celsius(54)) / PSI
+    assert round(pressure, 2) == 36.76
     assert 30 * celsius(54) / celsius(11) == pytest.approx(34.5, abs=0.05)
 
 
@@ -83,29 +83,29 @@ def test_one_psi_for_ten_degrees_suits_one_pressure_only(psi: float, slope: floa
     assert rise == pytest.approx(slope, abs=0.006)
 
 
-def test_a_tyre_colder_than_the_gas_law_allows_is_refused() -> None:
-    """A near-empty tyre in deep cold would be under vacuum."""
+def test_a_tire_colder_than_the_gas_law_allows_is_refused() -> None:
+    """A near-empty tire in deep cold would be under vacuum."""
     with pytest.raises(RuleRefusal) as refusal:
         cold_pressure(5_000.0, celsius(40), celsius(-40))
     assert refusal.value.field == "pressure"
 
 
 @pytest.mark.parametrize(("load", "pressure"), list(zip(LOADS, PRESSURES, strict=True)))
-def test_rows_of_the_tyre_table_are_met_exactly(load: float, pressure: float) -> None:
-    """Interpolation never moves a figure the maker printed, the ends included."""
+def test_rows_of_the_tire_table_are_met_exactly(load: float, pressure: float) -> None:
+    """Interpolation never moves a figure the manufacturer printed, the ends included."""
     assert pressure_for_load(load, LOADS, PRESSURES) == pressure
     assert load_at_pressure(pressure, LOADS, PRESSURES) == load
 
 
 @pytest.mark.parametrize("load", [8_999.9, 16_500.1])
-def test_a_load_beyond_the_tyre_table_is_refused(load: float) -> None:
+def test_a_load_beyond_the_tire_table_is_refused(load: float) -> None:
     """No row is made up past the ends."""
     with pytest.raises(RuleRefusal) as refusal:
         pressure_for_load(load, LOADS, PRESSURES)
     assert refusal.value.field == "load"
 
 
-def test_a_pressure_beyond_the_tyre_table_is_refused() -> None:
+def test_a_pressure_beyond_the_tire_table_is_refused() -> None:
     """The other way round."""
     with pytest.raises(RuleRefusal) as refusal:
         load_at_pressure(79_000.0, LOADS, PRESSURES)
@@ -122,7 +122,7 @@ def test_a_pressure_beyond_the_tyre_table_is_refused() -> None:
         ((8_000.0, 9_000.0), (80_000.0, 120_000.0, 160_000.0), "loads"),
     ],
 )
-def test_a_tyre_table_that_does_not_rise_row_by_row_is_refused(
+def test_a_tire_table_that_does_not_rise_row_by_row_is_refused(
     loads: tuple[float, ...], pressures: tuple[float, ...], field: str
 ) -> None:
     """Empty, one row, falling, flat, columns of unequal length."""
@@ -141,18 +141,18 @@ def test_wheel_nut_chart_ends_at_its_printed_torques() -> None:
         "5/8 in flange nut": (275, 325, 373, 441),
     }
     for wheel, (least, greatest, least_nm, greatest_nm) in printed.items():
-        found = nut_stages(wheel)
-        assert found.least[-1] / FOOT_POUND == pytest.approx(least)
-        assert found.greatest[-1] / FOOT_POUND == pytest.approx(greatest)
-        assert (round(found.least[-1]), round(found.greatest[-1])) == (least_nm, greatest_nm)
+        nuts = nut_stages(wheel)
+        assert nuts.least[-1] / FOOT_POUND == pytest.approx(least)
+        assert nuts.greatest[-1] / FOOT_POUND == pytest.approx(greatest)
+        assert (round(nuts.least[-1]), round(nuts.greatest[-1])) == (least_nm, greatest_nm)
 
 
 @pytest.mark.parametrize("wheel", NUT_STAGES)
 def test_each_wheel_nut_stage_is_tighter_than_the_last(wheel: str) -> None:
     """Three stages; windows do not overlap."""
-    found = nut_stages(wheel)
-    assert len(found.least) == len(found.greatest) == 3
-    for lower, upper in zip(found.greatest, found.least[1:], strict=False):
+    nuts = nut_stages(wheel)
+    assert len(nuts.least) == len(nuts.greatest) == 3
+    for lower, upper in zip(nuts.greatest, nuts.least[1:], strict=False):
         assert lower < upper
 
 
@@ -163,7 +163,7 @@ def test_wheel_nuts_are_checked_at_10_25_and_50_miles(rechecks: int, miles: int)
 
 
 def test_a_recheck_is_due_exactly_at_its_mark() -> None:
-    """Not a metre before."""
+    """Not a meter before."""
     mark = recheck_by_distance(0.0, 0).next_at
     assert not recheck_by_distance(mark - 1, 0).due
     assert recheck_by_distance(mark, 0).due
@@ -171,7 +171,7 @@ def test_a_recheck_is_due_exactly_at_its_mark() -> None:
 
 
 def test_hours_of_work_run_the_same_clock() -> None:
-    """1 h and 10 h: value from memory; a maker's own marks take their place."""
+    """1 h and 10 h: value from memory; a manufacturer's own marks take their place."""
     assert recheck_by_hours(0.9 * HOUR, 0).next_at == HOUR
     assert not recheck_by_hours(0.9 * HOUR, 0).due
     assert recheck_by_hours(10 * HOUR, 1).due
@@ -187,12 +187,12 @@ def test_a_clock_that_cannot_run_is_refused(
 ) -> None:
     """No mark, a mark twice, half a check."""
     with pytest.raises(RuleRefusal) as refusal:
-        RULES["wheels.recheck_by_distance"](travelled=0.0, rechecks=rechecks, marks=marks)
+        RULES["wheels.recheck_by_distance"](traveled=0.0, rechecks=rechecks, marks=marks)
     assert refusal.value.field == field
 
 
 def test_inflating_stops_at_35_psi_when_the_beads_have_not_seated() -> None:
-    """Tyre makers' trade association, farm tyres on single-piece rims: never beyond 35 psi."""
+    """Tire manufacturers' trade association, farm tires on single-piece rims: 35 psi at most."""
     assert pytest.approx(35) == SEATING_LIMIT / PSI
     assert seating_stop(34.9 * PSI) is None
     advice = seating_stop(SEATING_LIMIT)
@@ -200,7 +200,7 @@ def test_inflating_stops_at_35_psi_when_the_beads_have_not_seated() -> None:
     assert (advice.amount, advice.unit) == (SEATING_LIMIT, "Pa")
 
 
-def test_the_maker_s_own_seating_limit_goes_first() -> None:
+def test_the_manufacturers_own_seating_limit_goes_first() -> None:
     """A rim for 30 psi stops earlier."""
     assert seating_stop(31 * PSI, 30 * PSI) is not None
     assert seating_stop(31 * PSI) is None
@@ -213,7 +213,7 @@ temperatures = st.floats(240, 330)
 @settings(max_examples=80)
 @given(pressure=pressures, cold=temperatures, warm=temperatures)
 def test_cooling_undoes_warming(pressure: float, cold: float, warm: float) -> None:
-    """There and back is the same tyre; warmer is never lower."""
+    """There and back is the same tire; warmer is never lower."""
     there = cold_pressure(pressure, 290.0, warm)
     assert cold_pressure(there, warm, 290.0) == pytest.approx(pressure)
     low, high = sorted((cold, warm))

@@ -16,7 +16,7 @@ from prep.record.unit.commands.handwritten import Writing, copied
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
 from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
 from prep.record.unit.state import Box, BoxKey, Entry, Record
-from prep.rules.conformity.judgement import Verdict, judge
+from prep.rules.conformity.judgment import Verdict, judge
 from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, read
 from prep.rules.quantities.quantity import canonical, decimal_text, show
 
@@ -113,8 +113,8 @@ def _measured(
     if limit:
         interval = interval_of(limit)
         assert interval is not None  # a reading of a quantity never has a list as its limit
-        judgement = judge(value, interval, decision_rule(limit), uncertainty)
-        verdict, probability = judgement.verdict.value, f"{judgement.probability:.4f}"
+        judgment = judge(value, interval, decision_rule(limit), uncertainty)
+        verdict, probability = judgment.verdict.value, f"{judgment.probability:.4f}"
     taken = e.ReadingTaken(
         verdict=verdict,
         quantity=line.quantity,

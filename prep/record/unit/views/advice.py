@@ -9,7 +9,7 @@ from prep.record.unit.events import ReadingTaken
 from prep.record.unit.limits import call
 from prep.record.unit.state import BoxKey, Record
 from prep.rules.catalog.advice import Advice
-from prep.rules.conformity.judgement import Verdict
+from prep.rules.conformity.judgment import Verdict
 from prep.rules.quantities.quantity import canonical, decimal_text, show, unit
 
 INCH_POUND_FOR: Final = {

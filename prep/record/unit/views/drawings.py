@@ -10,7 +10,7 @@ from prep.record.unit.limits import decision_rule, inputs_of, interval_of
 from prep.record.unit.state import BoxKey, Entry, Record
 from prep.rules.answers.drawings_by_rule import DRAWN, WING, drawings, wings
 from prep.rules.catalog.catalog import RULES, RuleRefusal
-from prep.rules.conformity.judgement import Interval
+from prep.rules.conformity.judgment import Interval
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.drawings.trend import Taken, trend_drawing

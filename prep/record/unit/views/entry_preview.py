@@ -6,7 +6,7 @@ from fractions import Fraction
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.fitness import expanded_uncertainty
 from prep.record.refusal import Refusal
-from prep.rules.conformity.judgement import DecisionRule, Interval, Judgement, judge
+from prep.rules.conformity.judgment import DecisionRule, Interval, Judgment, judge
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.entries.read import NotMeasured, Question, Typed, read
@@ -66,16 +66,16 @@ def judge_entry(
     )
     unit = canonical(quantity)
     expanded = _uncertainty(uncertainty, value, unit, instrument, decimal_comma)
-    judgement = judge(value.canonical(), interval, rule, expanded)
+    judgment = judge(value.canonical(), interval, rule, expanded)
     kept = Measured(value.canonical(), unit)
     drawing = reading_drawing(kept, interval, rule, expanded, value.unit)
-    return _preview(value, interval, expanded, judgement, drawing)
+    return _preview(value, interval, expanded, judgment, drawing)
 
 
 def _preview(
-    value: Measured, interval: Interval, expanded: Fraction, judgement: Judgement, drawing: Drawing
+    value: Measured, interval: Interval, expanded: Fraction, judgment: Judgment, drawing: Drawing
 ) -> Preview:
-    left = judgement.acceptance
+    left = judgment.acceptance
     return Preview(
         typed=show(value.value, value.unit),
         value=decimal_text(value.canonical()),
@@ -83,12 +83,12 @@ def _preview(
         low=_text(interval.low),
         high=_text(interval.high),
         expanded_uncertainty=decimal_text(expanded, 4),
-        guard_band=decimal_text(judgement.guard_band, 4),
+        guard_band=decimal_text(judgment.guard_band, 4),
         accept_low=_text(left.low if left else None),
         accept_high=_text(left.high if left else None),
-        decidable=judgement.decidable,
-        verdict=judgement.verdict.value,
-        probability=round(judgement.probability, 4),
+        decidable=judgment.decidable,
+        verdict=judgment.verdict.value,
+        probability=round(judgment.probability, 4),
         drawing=drawing,
     )
 

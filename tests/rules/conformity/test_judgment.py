@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from prep.rules.conformity.judgement import (
+from prep.rules.conformity.judgment import (
     DecisionRule,
     Interval,
-    Judgement,
+    Judgment,
     Verdict,
     conformance_probability,
     exact_acceptance,
@@ -81,10 +81,10 @@ def test_a_reading_on_the_acceptance_limit_is_wrong_no_more_often_than_the_table
     expanded = Fraction(2)
     rule = DecisionRule("guarded", exactly(guard))
     on_acceptance_limit = 100 - rule.guard_band(expanded)
-    judgement = judge(on_acceptance_limit, AT_MOST_100, rule, expanded)
-    assert judgement.verdict is Verdict.CONFORMING
-    assert 1 - judgement.probability < bound
-    assert 1 - judgement.probability == pytest.approx(exact, abs=1e-15)
+    judgment = judge(on_acceptance_limit, AT_MOST_100, rule, expanded)
+    assert judgment.verdict is Verdict.CONFORMING
+    assert 1 - judgment.probability < bound
+    assert 1 - judgment.probability == pytest.approx(exact, abs=1e-15)
 
 
 @pytest.mark.parametrize(
@@ -116,9 +116,9 @@ def test_an_instrument_too_coarse_for_the_limits_leaves_no_acceptance_interval(
 ) -> None:
     """Limits 0 and 10, wanted 0.95 (computed from JCGM 106:2012, 7.4)."""
     assert exact_acceptance(ZERO_TO_TEN, exactly(uncertainty), 0.95) is None
-    judgement = judge(Fraction(5), ZERO_TO_TEN, ISO_14253, 2 * exactly(uncertainty))
-    assert not judgement.decidable
-    assert judgement.verdict is Verdict.CONFORMING_GUARD
+    judgment = judge(Fraction(5), ZERO_TO_TEN, ISO_14253, 2 * exactly(uncertainty))
+    assert not judgment.decidable
+    assert judgment.verdict is Verdict.CONFORMING_GUARD
 
 
 @pytest.mark.parametrize(("value", "probability"), [("0", 0.5), ("0.5", 0.691462), ("1", 0.841345)])
@@ -190,11 +190,11 @@ def test_a_torque_of_100_within_four_percent_holds_at_both_ends() -> None:
 
 def test_both_guard_bands_narrow_a_two_sided_tolerance() -> None:
     """ISO 14253-1:2017, guard factor 0.83, U = 2."""
-    judgement = judge(Fraction(5), ZERO_TO_TEN, ISO_14253, Fraction(2))
-    assert judgement == Judgement(
-        Verdict.CONFORMING, judgement.probability, True, ZERO_TO_TEN, exactly("1.66")
+    judgment = judge(Fraction(5), ZERO_TO_TEN, ISO_14253, Fraction(2))
+    assert judgment == Judgment(
+        Verdict.CONFORMING, judgment.probability, True, ZERO_TO_TEN, exactly("1.66")
     )
-    assert judgement.acceptance == Interval(exactly("1.66"), exactly("8.34"))
+    assert judgment.acceptance == Interval(exactly("1.66"), exactly("8.34"))
 
 
 def test_without_uncertainty_the_decision_is_a_step_at_the_limit() -> None:
@@ -256,7 +256,7 @@ def test_a_wanted_probability_that_promises_nothing_or_everything_is_refused(
 def test_a_verdict_does_not_depend_on_the_unit(
     value: Fraction, interval: Interval, guard: Fraction, expanded: Fraction, scale: Fraction
 ) -> None:
-    """Measuring in inches instead of millimetres changes nothing, the probability included."""
+    """Measuring in inches instead of millimeters changes nothing, the probability included."""
     rule = DecisionRule("guarded", guard)
     converted = Interval(
         None if interval.low is None else interval.low * scale,
@@ -321,7 +321,7 @@ def test_probability_is_symmetric_about_the_middle_of_the_tolerance(
 
 @given(numbers, numbers, uncertainties)
 @settings(max_examples=100)
-def test_probability_only_falls_as_a_reading_climbs_towards_an_upper_limit(
+def test_probability_only_falls_as_a_reading_climbs_toward_an_upper_limit(
     one: Fraction, other: Fraction, uncertainty: Fraction
 ) -> None:
     """One-sided conformance probability is monotone (JCGM 106:2012, 7.3.2)."""

@@ -1,4 +1,4 @@
-"""Does a reading conform? The decision rules, exact at every limit.
+"""Conformity of a reading with its limits: the decision rules, exact at each limit.
 
 House statement. Value, limits and expanded uncertainty are given as fractions in one and the same
 unit, so no rounding of a converted number moves a verdict, and the verdict is the same in every
@@ -13,10 +13,10 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
-from statistics import NormalDist
 from typing import Any, Final, Literal
 
-_STANDARD_NORMAL: Final = NormalDist()
+from prep.rules.conformity.normal import cumulative, quantile
+
 _FAR: Final = 40  # standard uncertainties; beyond it the normal distribution is 0 or 1 in a float
 _BISECTIONS: Final = 60  # halves the half-width down to the last bit of a float
 
@@ -89,8 +89,8 @@ class DecisionRule:
 
 
 @dataclass(frozen=True)
-class Judgement:
-    """A verdict with the probability that the true value conforms, and the guard bands it used.
+class Judgment:
+    """A verdict with its conformance probability and the guard bands it used.
 
     Not `decidable`: this instrument cannot decide, its uncertainty is too large for the limits.
     """
@@ -109,8 +109,8 @@ class Judgement:
 
 def judge(
     value: Fraction, interval: Interval, rule: DecisionRule, expanded_uncertainty: Fraction
-) -> Judgement:
-    """Hold a reading against its limits under a decision rule.
+) -> Judgment:
+    """Verdict on a reading against its limits under a decision rule.
 
     All three numbers in one unit; the uncertainty expanded with k = 2. Under the guarded rule a
     value exactly on the acceptance limit is conforming, one exactly on the limit is conforming
@@ -134,7 +134,7 @@ def judge(
     else:
         verdict = Verdict.CONFORMING
     probability = _probability(above_low, below_high, spread)
-    return Judgement(verdict, probability, decidable, interval, guard_band)
+    return Judgment(verdict, probability, decidable, interval, guard_band)
 
 
 def conformance_probability(value: Fraction, interval: Interval, uncertainty: Fraction) -> float:
@@ -162,7 +162,7 @@ def exact_acceptance(interval: Interval, uncertainty: Fraction, target: float) -
         raise ValueError("The wanted conformance probability must be from 0.5 to below 1.")
     if uncertainty == 0:
         return interval
-    one_sided = Fraction(_STANDARD_NORMAL.inv_cdf(target)) * uncertainty
+    one_sided = Fraction(quantile(target)) * uncertainty
     if interval.low is None or interval.high is None:
         return interval.narrowed(one_sided)
     half_width = (interval.high - interval.low) / 2
@@ -176,9 +176,7 @@ def _reach(half_width: float, target: float) -> float | None:
     """Largest distance from the middle that keeps the target, in standard uncertainties."""
 
     def probability(offset: float) -> float:
-        return _STANDARD_NORMAL.cdf(half_width - offset) - _STANDARD_NORMAL.cdf(
-            -half_width - offset
-        )
+        return cumulative(half_width - offset) - cumulative(-half_width - offset)
 
     if probability(0.0) < target:
         return None
@@ -209,15 +207,15 @@ def _decides(width: int, band: int, spread: int, rule: DecisionRule) -> bool:
         return False
     if rule.kind == "simple" or spread == 0:
         return True
-    return 2 * _normal(_deviations(width, spread) / 2) - 1 >= _normal(2 * float(rule.guard))
+    return 2 * cumulative(_deviations(width, spread) / 2) - 1 >= cumulative(2 * float(rule.guard))
 
 
 def _probability(above_low: int | None, below_high: int | None, spread: int) -> float:
     """Share of the normal distribution between limits so far off; `spread` is two deviations."""
     if spread == 0:
         return float(all(room is None or room >= 0 for room in (above_low, below_high)))
-    beyond_low = 0.0 if above_low is None else _normal(-_deviations(above_low, spread))
-    to_high = 1.0 if below_high is None else _normal(_deviations(below_high, spread))
+    beyond_low = 0.0 if above_low is None else cumulative(-_deviations(above_low, spread))
+    to_high = 1.0 if below_high is None else cumulative(_deviations(below_high, spread))
     return to_high - beyond_low
 
 
@@ -227,11 +225,6 @@ def _deviations(length: int, spread: int) -> float:
         return 2 * length / spread
     except OverflowError:
         return math.inf if length > 0 else -math.inf
-
-
-def _normal(deviation: float) -> float:
-    """Standard normal distribution."""
-    return math.erfc(-deviation * math.sqrt(0.5)) / 2
 
 
 def _refuse_negative(uncertainty: Fraction) -> None:
