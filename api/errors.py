@@ -1,4 +1,4 @@
-"""Every error as a problem document (RFC 9457), whoever raised it and why."""
+"""Problem documents (RFC 9457): the one shape of every error the API answers with."""
 
 import logging
 from collections.abc import Mapping
@@ -51,18 +51,18 @@ TITLES: Final = {
 
 
 class Fault(msgspec.Struct, frozen=True):
-    """One thing wrong with what was sent; `pointer` is a JSON Pointer into the body (RFC 6901)."""
+    """One error in the request; `pointer` is a JSON Pointer into the body (RFC 6901)."""
 
     detail: str
     pointer: str
 
 
 class Problem(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
-    """Why it was refused, for a program (`type`) and for a person (`detail`).
+    """Why a request was refused, for a program (`type`) and for a person (`detail`).
 
-    `type` is stable. What helps the person further comes beside it: the `choices` of an ambiguous
-    entry, each of which can be sent as it stands; the `reasons` that stop a release; the id of the
-    `current` entry; what to wait for.
+    `type` is stable. Further members help the person: the `choices` of an ambiguous entry, each of
+    which can be sent as it is; the `reasons` that stop a release; the id of the `current` entry;
+    what to wait for.
     """
 
     type: str
@@ -75,7 +75,7 @@ class Problem(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
 
 
 def as_problem(wrong: Exception, context: dict[str, Any]) -> Response:
-    """The problem document of any exception. The unexpected is logged and told without innards."""
+    """The problem document of any exception. An unexpected one is logged, its details withheld."""
     set_rollback()
     if isinstance(wrong, Refusal):
         return _of_refusal(wrong)
@@ -95,23 +95,23 @@ def as_problem(wrong: Exception, context: dict[str, Any]) -> Response:
 
 
 def problem(code: str, detail: str, status: int, **more: Any) -> Problem:
-    """A problem by its code."""
+    """A problem document with the title of its code."""
     title = TITLES.get(code) or code.replace("-", " ").capitalize()
     return Problem(type=TYPE + code, title=title, status=status, detail=detail, **more)
 
 
 def pointer(*path: str) -> str:
-    """JSON Pointer of an input, as a URI fragment."""
+    """The JSON Pointer of an input, as a URI fragment."""
     return "#" + "".join("/" + part.replace("~", "~0").replace("/", "~1") for part in path)
 
 
 def _of_refusal(no: Refusal) -> Response:
-    """Details the schema knows and those it does not stand side by side, as RFC 9457 has it."""
+    """The details of a refusal: those in the schema as members, the rest as RFC 9457 extensions."""
     details = dict(no.details)
     helps = {name: tuple(details.pop(name)) for name in ("choices", "reasons") if name in details}
     errors = (Fault(no.text, pointer(*no.field.split("."))),) if no.field else ()
-    found = problem(no.code, no.text, STATUS[no.refusal_class], errors=errors, **helps)
-    response = _response(found, details)
+    body = problem(no.code, no.text, STATUS[no.refusal_class], errors=errors, **helps)
+    response = _response(body, details)
     if no.code == "pin-locked":
         response["Retry-After"] = str(int(WAIT.total_seconds()))
     return response
@@ -133,8 +133,7 @@ def _of_document(no: DocumentError) -> Problem:
 def _of_framework(wrong: exceptions.APIException) -> Response:
     code = str(wrong.default_code).replace("_", "-")
     detail = wrong.detail if isinstance(wrong.detail, str) else str(wrong)
-    found = problem(code, str(detail), wrong.status_code)
-    response = _response(found)
+    response = _response(problem(code, str(detail), wrong.status_code))
     if challenge := getattr(wrong, "auth_header", None):
         response["WWW-Authenticate"] = challenge
     if (wait := getattr(wrong, "wait", None)) is not None:
@@ -142,6 +141,6 @@ def _of_framework(wrong: exceptions.APIException) -> Response:
     return response
 
 
-def _response(found: Problem, extensions: Mapping[str, Any] | None = None) -> Response:
-    members = {**msgspec.to_builtins(found), **(extensions or {})}
-    return Response(members, found.status, content_type=MEDIA_TYPE)
+def _response(body: Problem, extensions: Mapping[str, Any] | None = None) -> Response:
+    members = {**msgspec.to_builtins(body), **(extensions or {})}
+    return Response(members, body.status, content_type=MEDIA_TYPE)

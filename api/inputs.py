@@ -1,4 +1,7 @@
-"""Bodies and query parameters into typed structs, strictly: nothing unknown, nothing converted."""
+"""Decoding of request bodies and query parameters into typed structs.
+
+Strict: an unknown member is refused and no JSON value is converted to another type.
+"""
 
 import re
 from datetime import datetime
@@ -9,11 +12,11 @@ from rest_framework.request import Request
 
 from api.media_types import raw_body
 from prep.record.refusal import Refusal
-from prep.record.struct_errors import unfit
+from prep.record.struct_errors import explain
 
 T = TypeVar("T")
 
-# Texts as long as the columns that index them.
+# Text types no longer than the database columns that index them.
 Code = Annotated[str, msgspec.Meta(min_length=1, max_length=60)]
 Short = Annotated[str, msgspec.Meta(max_length=60)]
 Name = Annotated[str, msgspec.Meta(max_length=120)]
@@ -30,45 +33,45 @@ _NUL: Final = re.compile(rb"(?<!\\)(?:\\\\)*\\u0000")
 
 
 class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """What is sent. A misspelt member is refused, so that nothing is silently left out."""
+    """A request body. A misspelled member is refused, so that nothing is left out silently."""
 
 
 class CommandBody(Body, frozen=True, kw_only=True):
-    """A command. `happened` is the device's time; without it, the moment it arrives."""
+    """Body of a command. `happened` is the device's time; by default the moment it arrives."""
 
     happened: Moment | None = None
 
 
 class ReasonBody(CommandBody, frozen=True, kw_only=True):
-    """Why."""
+    """Body of a command that needs only a reason."""
 
     reason: Long
 
 
 class Query(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Query parameters."""
+    """Query parameters of a request."""
 
 
 def given(body: msgspec.Struct) -> dict[str, Any]:
-    """What a body or query gives an action, by name."""
+    """The keyword arguments of an action, taken from the fields of a body or query."""
     return {name: getattr(body, name) for name in body.__struct_fields__ if name != "happened"}
 
 
-def read_body(request: Request, form: type[T]) -> T:
-    """The JSON body as `form`. An empty body stands for an object without members."""
+def read_body(request: Request, struct: type[T]) -> T:
+    """Decode the JSON body into a struct. An empty body counts as an empty object."""
     raw = raw_body(request)
     if _NUL.search(raw):
         raise Refusal("body-unfit", "A text here has a NUL character in it. Send it without.")
     try:
-        return msgspec.json.decode(raw or b"{}", type=form)
+        return msgspec.json.decode(raw or b"{}", type=struct)
     except msgspec.ValidationError as wrong:
-        raise _unfit(str(wrong), form) from wrong
+        raise _refusal(str(wrong), struct) from wrong
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as wrong:
         raise Refusal("body-unfit", f"The body is not JSON: {wrong}.") from wrong
 
 
-def read_query(request: Request, form: type[T]) -> T:
-    """The query parameters as `form`; each may be given once."""
+def read_query(request: Request, struct: type[T]) -> T:
+    """Convert the query parameters into a struct; each may be given once."""
     sent = request.query_params
     for name in sent:
         if len(sent.getlist(name)) > 1:
@@ -76,14 +79,14 @@ def read_query(request: Request, form: type[T]) -> T:
         if "\0" in sent[name]:
             raise Refusal("parameter-unfit", f"“{name}” has a NUL in it.", field=name)
     try:
-        return msgspec.convert(sent.dict(), form, strict=False)
+        return msgspec.convert(sent.dict(), struct, strict=False)
     except msgspec.ValidationError as wrong:
-        no = _unfit(str(wrong), form)
-        raise Refusal("parameter-unfit", no.text, field=no.field) from wrong
+        refusal = _refusal(str(wrong), struct)
+        raise Refusal("parameter-unfit", refusal.text, field=refusal.field) from wrong
 
 
 def read_picture(request: Request) -> bytes:
-    """The picture: the whole body, or the part `photo` of a form."""
+    """The bytes of the picture: the whole body, or the part `photo` of a multipart form."""
     if raw := raw_body(request):
         return raw
     part = request.FILES.get("photo")
@@ -92,7 +95,7 @@ def read_picture(request: Request) -> bytes:
     return bytes(part.read())
 
 
-def _unfit(text: str, form: type[Any]) -> Refusal:
-    """What msgspec found, in a sentence, with the member it is about."""
-    sentence, path = unfit(text, form)
+def _refusal(text: str, struct: type[Any]) -> Refusal:
+    """The refusal for a msgspec validation error, with the member it is about."""
+    sentence, path = explain(text, struct)
     return Refusal("body-unfit", sentence, field=path)

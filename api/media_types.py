@@ -1,7 +1,7 @@
-"""What goes over the wire: JSON in, JSON out, pictures as they are.
+"""Parsers and the renderer: JSON in, JSON out, pictures unchanged.
 
-A body of JSON is left as bytes here; the operation decodes it straight into the type it asks for,
-so that nothing is converted twice and nothing unknown slips through.
+The parsers leave a body as bytes. The operation decodes it into the type it asks for, so that
+nothing is converted twice and unknown members are refused.
 """
 
 from collections.abc import Mapping
@@ -17,7 +17,7 @@ from prep.record.refusal import Refusal
 
 
 class JsonBody(BaseParser):
-    """The bytes of a JSON body."""
+    """Parser of a JSON body, which it leaves as bytes."""
 
     media_type = "application/json"
     largest: ClassVar[int] = 1024 * 1024
@@ -28,7 +28,7 @@ class JsonBody(BaseParser):
         media_type: str | None = None,
         parser_context: Mapping[str, Any] | None = None,
     ) -> Any:
-        """The body as sent, as bytes."""
+        """The bytes of the body; refused where there are too many."""
         body = bytes(stream.read(self.largest + 1))
         if len(body) > self.largest:
             raise Refusal("too-large", f"Send at most {self.largest // 1024} kB.")
@@ -36,20 +36,20 @@ class JsonBody(BaseParser):
 
 
 class PictureBody(JsonBody):
-    """The bytes of a picture sent as the whole body."""
+    """Parser of a picture sent as the whole body."""
 
     media_type = "image/*"
     largest = LARGEST
 
 
 def raw_body(request: Request) -> bytes:
-    """The body's bytes, as the parsers above leave it; nothing where there is no body."""
+    """The bytes of the body, as the parsers leave them; empty without a body."""
     body: Any = request.data
     return body if isinstance(body, bytes) else b""
 
 
 class Json(BaseRenderer):
-    """JSON of structs and of rows: moments as RFC 3339, ids as text."""
+    """Renderer of structs and rows as JSON: moments as RFC 3339, ids as text."""
 
     media_type = "application/json"
     format = "json"
@@ -62,5 +62,5 @@ class Json(BaseRenderer):
         accepted_media_type: str | None = None,
         renderer_context: Mapping[str, Any] | None = None,
     ) -> bytes:
-        """The answer's bytes; nothing for an answer without content."""
+        """The bytes of the answer; empty for an answer without content."""
         return b"" if data is None else msgspec.json.encode(data)

@@ -1,8 +1,8 @@
-"""What every operation of the API has in common, so that a view only says which action it is.
+"""Base view and decorators of the API's operations.
 
 A handler states its input and answer in its signature: `query` and `body` are structs, the rest
-comes from the address. The decorators read and check the input, answer with what the handler
-returns, and describe all of it, errors included, in the schema.
+comes from the URL. The decorators read and check the input, answer with what the handler returns,
+and describe all of it, errors included, in the schema. A view only names the action it calls.
 """
 
 from collections.abc import Callable, Sequence
@@ -31,7 +31,7 @@ IfMatch = Literal["", "optional", "required"]
 
 
 class View(APIView):
-    """A resource. `tag` is the heading it stands under in the schema."""
+    """Base class of a resource. `tag` is its heading in the schema."""
 
     tag: ClassVar[str]
     parser_classes: Sequence[type[BaseParser]] = (JsonBody,)
@@ -42,14 +42,14 @@ class View(APIView):
 
     @property
     def person(self) -> Person:
-        """Whoever is signed in."""
+        """The signed-in person."""
         user = self.request.user
-        assert isinstance(user, Person)  # the default permission lets nobody else in
+        assert isinstance(user, Person)  # the default permission admits nobody else
         return user
 
 
 def reads(handler: Method) -> Any:
-    """A GET that answers with what the handler returns."""
+    """A GET: answers with what the handler returns."""
 
     @wraps(handler)
     def get(self: View, request: Request, **path: Any) -> HttpResponseBase:
@@ -59,7 +59,7 @@ def reads(handler: Method) -> Any:
 
 
 def reads_file(handler: Method) -> Any:
-    """A GET that answers with a file."""
+    """A GET: answers with a file."""
 
     @wraps(handler)
     def get(self: View, request: Request, **path: Any) -> HttpResponseBase:
@@ -69,10 +69,10 @@ def reads_file(handler: Method) -> Any:
 
 
 def reads_unit(handler: Method) -> Any:
-    """A GET of a unit: hidden from strangers, with the unit's version as its ETag.
+    """A GET of a unit: 404 for people who may not see it, with the unit's version as its ETag.
 
-    Whoever names the present version in If-None-Match is told that it still stands, which costs
-    one statement whatever the unit's history.
+    Where If-None-Match names the present version, the answer is 304, which costs one statement
+    however long the unit's history is.
     """
 
     @wraps(handler)
@@ -90,17 +90,17 @@ def reads_unit(handler: Method) -> Any:
 
 
 def commands(*, if_match: IfMatch = "") -> Callable[[Method], Any]:
-    """A POST that is one command: named by its Idempotency-Key, answered with what was recorded.
+    """A POST of one command, identified by its Idempotency-Key; answers with what was recorded.
 
-    201 where it was carried out now, 200 where it had been before.
+    201 where the command was carried out now, 200 where it had been before.
     """
 
     def decorate(handler: Method) -> Any:
-        form = get_type_hints(handler)["body"]
+        struct = get_type_hints(handler)["body"]
 
         @wraps(handler)
         def post(self: View, request: Request, **path: Any) -> HttpResponseBase:
-            body = read_body(request, form)
+            body = read_body(request, struct)
             version = None
             if if_match:
                 version = version_wanted(
@@ -117,12 +117,12 @@ def commands(*, if_match: IfMatch = "") -> Callable[[Method], Any]:
 
 
 def commands_with_picture(handler: Method) -> Any:
-    """A command whose body is a picture; the rest of it stands in the query parameters."""
-    form = get_type_hints(handler)["query"]
+    """A POST of a command whose body is a picture; its other fields are query parameters."""
+    struct = get_type_hints(handler)["query"]
 
     @wraps(handler)
     def post(self: View, request: Request, **path: Any) -> HttpResponseBase:
-        query = read_query(request, form)
+        query = read_query(request, struct)
         command = command_of(request, query.happened, None)
         return _recorded(
             handler(self, command=command, query=query, content=read_picture(request), **path)
@@ -132,20 +132,20 @@ def commands_with_picture(handler: Method) -> Any:
 
 
 def asks(handler: Method) -> Any:
-    """A POST that records nothing of a unit: signing in, working something out."""
-    form = get_type_hints(handler).get("body")
+    """A POST that records nothing of a unit: signing in, calculating, checking."""
+    struct = get_type_hints(handler).get("body")
 
     @wraps(handler)
     def post(self: View, request: Request, **path: Any) -> HttpResponseBase:
-        if form:
-            path["body"] = read_body(request, form)
+        if struct:
+            path["body"] = read_body(request, struct)
         return _answer(handler(self, **path))
 
     return describe(post, Handler.of(handler, "asks"))
 
 
 def erases(handler: Method) -> Any:
-    """A DELETE; done twice, it is done once."""
+    """A DELETE; idempotent."""
 
     @wraps(handler)
     def delete(self: View, request: Request, **path: Any) -> HttpResponseBase:
@@ -155,8 +155,8 @@ def erases(handler: Method) -> Any:
 
 
 def _with_query(handler: Method, request: Request, path: dict[str, Any]) -> dict[str, Any]:
-    form = get_type_hints(handler).get("query")
-    return {**path, "query": read_query(request, form)} if form else path
+    struct = get_type_hints(handler).get("query")
+    return {**path, "query": read_query(request, struct)} if struct else path
 
 
 def _answer(answer: Any) -> HttpResponseBase:

@@ -1,4 +1,4 @@
-"""Pages of a list: a cursor on what the list is ordered by, and a Link to the next (RFC 8288)."""
+"""Paging of lists by cursor, with a Link header to the next page (RFC 8288)."""
 
 import base64
 import binascii
@@ -21,7 +21,7 @@ Cursor = Annotated[
 
 
 class PageQuery(Query, frozen=True, kw_only=True):
-    """Parameters of every list that comes in pages."""
+    """Query parameters of a paged list."""
 
     cursor: Cursor = ""
     limit: Limit = 50
@@ -32,62 +32,67 @@ P = TypeVar("P", bound="Page[Any]")
 
 
 class Page(msgspec.Struct, Generic[T], frozen=True, kw_only=True):
-    """Part of a list. `next` is the address of the part after it, null at the end."""
+    """One page of a list. `next` is the address of the page after it, null at the end."""
 
     items: list[T]
     next: str | None
 
 
-def page(form: type[P], request: Request, rows: list[dict[str, Any]], limit: int, moment: str) -> P:
-    """A page of `rows`, which hold one more than `limit` where there is a next page."""
+def page(
+    answer: type[P], request: Request, rows: list[dict[str, Any]], limit: int, moment: str
+) -> P:
+    """A page of `rows`, which hold one more than `limit` where there is a next page.
+
+    `moment` names the column the list is ordered by.
+    """
     mark = ""
     if len(rows) > limit:
         last = rows[limit - 1]
         mark = f"{last[moment].isoformat()}|{last['id']}"
-    return form(items=rows[:limit], next=address_after(request, mark))
+    return answer(items=rows[:limit], next=address_after(request, mark))
 
 
 def address_after(request: Request, mark: str) -> str | None:
-    """The address of the page after a mark; None where there is none."""
+    """The address of the page after a mark; None without a mark."""
     if not mark:
         return None
     sent = {**request.query_params.dict(), "cursor": encode(mark)}
     return request.build_absolute_uri(f"{request.path}?{urlencode(sent)}")
 
 
-def moment_of(cursor: str, form: type[UUID] | type[str] = str) -> Moment | None:
-    """Where the page before ended."""
+def moment_of(cursor: str, row_id: type[UUID] | type[str] = str) -> Moment | None:
+    """The moment and row a cursor names: the end of the page before."""
     if not cursor:
         return None
     at, _, row = decode(cursor).partition("|")
     try:
         moment = datetime.fromisoformat(at)
-        form(row)
+        row_id(row)
     except ValueError:
-        raise _unfit() from None
+        raise _unreadable() from None
     if moment.tzinfo is None:
-        raise _unfit()
+        raise _unreadable()
     return Moment(moment, row)
 
 
 def encode(text: str) -> str:
-    """A mark that fits into an address; nothing secret about it."""
+    """Encode a mark for a URL. It is not secret."""
     return base64.urlsafe_b64encode(text.encode()).decode().rstrip("=")
 
 
 def decode(mark: str) -> str:
-    """The text of a mark; Refusal where it is none of ours."""
+    """Decode a mark; Refusal where this API did not make it."""
     try:
         raw = base64.b64decode(mark + "=" * (-len(mark) % 4), b"-_", validate=True)
         text = raw.decode()
     except (binascii.Error, UnicodeDecodeError, ValueError):
-        raise _unfit() from None
+        raise _unreadable() from None
     if "\0" in text:
-        raise _unfit()
+        raise _unreadable()
     return text
 
 
-def _unfit() -> Refusal:
+def _unreadable() -> Refusal:
     return Refusal(
         "parameter-unfit",
         "This cursor is not one of ours. Start again without it.",

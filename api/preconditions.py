@@ -1,7 +1,7 @@
-"""Headers that make sending twice and sending late safe.
+"""Idempotency and precondition headers: they make sending twice and sending late safe.
 
 `Idempotency-Key` (the IETF draft's header) is the command's id: sent twice, it counts once.
-`ETag` and `If-Match` (RFC 9110, 13) carry the unit's version, which the write itself compares.
+`ETag` and `If-Match` (RFC 9110, 13) carry the unit's version, which is compared inside the write.
 """
 
 import re
@@ -30,7 +30,7 @@ def command_of(request: Request, happened: datetime | None, version: int | None)
 
 
 def _key(request: Request) -> UUID:
-    """A UUID, in the quotes the header's syntax asks for or without."""
+    """The Idempotency-Key: a UUID, with the quotes of the header's syntax or without."""
     given = request.headers.get(KEY, "").strip()
     if not given:
         raise Refusal(
@@ -47,10 +47,10 @@ def _key(request: Request) -> UUID:
 
 
 def version_wanted(request: Request, now: Callable[[], int], *, required: bool) -> int | None:
-    """The version the sender looked at, from If-Match; None where any will do.
+    """The version named in If-Match; None where any version is accepted.
 
-    `now` is asked only to pick among several tags; whether the one picked still stands is decided
-    inside the write. Weak tags never match (RFC 9110, 13.1.1).
+    `now` is called only to pick among several tags; whether the picked one is still current is
+    decided inside the write. Weak tags never match (RFC 9110, 13.1.1).
     """
     given = request.headers.get("If-Match")
     if given is None:
@@ -70,17 +70,17 @@ def version_wanted(request: Request, now: Callable[[], int], *, required: bool) 
 
 
 def tags(header: str) -> list[tuple[bool, str]]:
-    """Entity tags of a header, each with whether it is weak; Refusal where it is no such list."""
-    found, at = [], 0
+    """The entity tags of a header, each with whether it is weak; Refusal of a malformed one."""
+    parsed, at = [], 0
     while at < len(header):
         match = _TAG.match(header, at)
         if match is None:
             raise Refusal(
                 "precondition-unfit", 'Entity tags stand in quotes, such as "12", with commas.'
             )
-        found.append((bool(match[1]), match[2]))
+        parsed.append((bool(match[1]), match[2]))
         at = match.end()
-    return found
+    return parsed
 
 
 def etag(version: int) -> str:

@@ -1,6 +1,6 @@
-"""The API's description (OpenAPI 3.1), taken from the handlers themselves.
+"""The OpenAPI 3.1 description of the API, generated from the handlers.
 
-Struct types become components through msgspec, so the description cannot drift from the code.
+Struct types become components through msgspec, so that description and code cannot differ.
 """
 
 import inspect
@@ -56,7 +56,7 @@ ERRORS: Final = {
 
 @dataclass(frozen=True)
 class Handler:
-    """What a handler's signature and docstring say of an operation."""
+    """An operation as its handler's signature and docstring describe it."""
 
     kind: str
     summary: str
@@ -68,7 +68,7 @@ class Handler:
 
     @classmethod
     def of(cls, handler: Callable[..., Any], kind: str, *, if_match: str = "") -> "Handler":
-        """Read off a handler."""
+        """Read a handler's signature and docstring."""
         hints = get_type_hints(handler)
         summary, _, rest = (inspect.getdoc(handler) or "").partition("\n")
         return cls(
@@ -104,15 +104,16 @@ def _answers(handler: Handler) -> dict[Any, Any]:
     if handler.kind == "reads file":
         return {(200, "*/*"): OpenApiResponse(bytes, "The file.")}
     if handler.kind != "commands":
-        found: dict[Any, Any] = {200: OpenApiResponse(answer, "As asked.")}
+        responses: dict[Any, Any] = {200: OpenApiResponse(answer, "As asked.")}
         if handler.kind == "reads unit":
-            found[304] = OpenApiResponse(description="The version named in If-None-Match stands.")
-        return found
-    found = {201: OpenApiResponse(answer, "Recorded.")}
+            text = "The version named in If-None-Match stands."
+            responses[304] = OpenApiResponse(description=text)
+        return responses
+    responses = {201: OpenApiResponse(answer, "Recorded.")}
     if answer is Recorded:
         text = "Recorded before, under the same Idempotency-Key: the first outcome again."
-        found[200] = OpenApiResponse(answer, text)
-    return found
+        responses[200] = OpenApiResponse(answer, text)
+    return responses
 
 
 def _problems(handler: Handler) -> dict[Any, Any]:
@@ -132,41 +133,41 @@ def _header(name: str, text: str, *, required: bool = False, **more: Any) -> Ope
 
 
 def _headers(handler: Handler) -> list[OpenApiParameter]:
-    found = []
+    headers = []
     if handler.kind == "commands":
         text = "A UUID of your choice, new for each command and the same when you send it again."
-        found.append(_header(KEY, text, required=True))
-        found.append(_header(DEVICE, "What the device is called in the record."))
+        headers.append(_header(KEY, text, required=True))
+        headers.append(_header(DEVICE, "What the device is called in the record."))
     if handler.if_match:
         text = "ETag of the unit as you saw it; the command is refused where it changed since."
-        found.append(_header("If-Match", text, required=handler.if_match == "required"))
+        headers.append(_header("If-Match", text, required=handler.if_match == "required"))
     if handler.kind == "reads unit":
-        found.append(_header("If-None-Match", "ETag you already have."))
-        found.append(_header("ETag", "Version of the unit.", response=[200, 304]))
+        headers.append(_header("If-None-Match", "ETag you already have."))
+        headers.append(_header("ETag", "Version of the unit.", response=[200, 304]))
     if handler.answer is Outcome:
         text = "Version of the unit after the command."
-        found.append(_header("ETag", text, response=[200, 201]))
-    return found
+        headers.append(_header("ETag", text, response=[200, 201]))
+    return headers
 
 
-def _query_parameters(form: Any) -> Iterable[OpenApiParameter]:
-    if form is None:
+def _query_parameters(struct: Any) -> Iterable[OpenApiParameter]:
+    if struct is None:
         return []
-    hints = get_type_hints(form, include_extras=True)
+    hints = get_type_hints(struct, include_extras=True)
     return [
         OpenApiParameter(
             field.name,
             msgspec.json.schema(_without_none(hints[field.name])),
             OpenApiParameter.QUERY,
             required=field.required,
-            description=_said(hints[field.name]),
+            description=_description(hints[field.name]),
         )
-        for field in msgspec.structs.fields(form)
+        for field in msgspec.structs.fields(struct)
     ]
 
 
 def _without_none(hint: Any) -> Any:
-    """A parameter that may be left out is not one that may be null."""
+    """The type without None: a parameter that may be left out may not be null."""
     options = get_args(hint)
     if type(None) in options:
         rest = [option for option in options if option is not type(None)]
@@ -174,7 +175,7 @@ def _without_none(hint: Any) -> Any:
     return hint
 
 
-def _said(hint: Any) -> str:
+def _description(hint: Any) -> str:
     for part in (hint, *get_args(hint)):
         for extra in getattr(part, "__metadata__", ()):
             if isinstance(extra, msgspec.Meta) and extra.description:
@@ -183,29 +184,29 @@ def _said(hint: Any) -> str:
 
 
 class OperationSchema(AutoSchema):
-    """An operation stands under its view's tag."""
+    """Puts an operation under its view's tag."""
 
     def get_tags(self) -> list[str]:
-        """One heading a resource."""
+        """The tag of the view."""
         return [str(getattr(self.view, "tag", "other"))]
 
 
 class StructComponents(OpenApiSerializerExtension):  # type: ignore[no-untyped-call]  # untyped hook of the library
-    """A struct and every struct it holds, as components."""
+    """Describes a struct and every struct it holds as components."""
 
     target_class = "msgspec.Struct"
     match_subclasses = True
 
     def get_name(self, auto_schema: Any, direction: Any) -> str:
-        """The struct's own name."""
+        """The name of the struct."""
         return str(self.target.__name__)
 
     def get_identity(self, auto_schema: Any, direction: Any) -> str:
-        """Its name, by which a struct inside another one refers to it."""
+        """The name by which other structs refer to it."""
         return self.get_name(auto_schema, direction)
 
     def map_serializer(self, auto_schema: Any, direction: Any) -> Any:
-        """Its JSON Schema; the structs it holds are registered beside it."""
+        """The JSON Schema of the struct; the structs it holds are registered beside it."""
         _, components = msgspec.json.schema_components([self.target], ref_template=REFERENCE)
         own = components.pop(self.target.__name__)
         for name, schema in components.items():

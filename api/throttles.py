@@ -1,6 +1,7 @@
-"""How often one may sign in and write; counted by add and increment, which no two requests share.
+"""Rate limits of signing in and of commands.
 
-Windows are fixed: at most the stated number between two full windows of the clock.
+Counted by atomic add and increment, so that no two requests get the same count. Windows are fixed:
+at most the stated number in one window of the clock.
 """
 
 import hashlib
@@ -19,12 +20,12 @@ from api.media_types import raw_body
 
 
 class Window(BaseThrottle):
-    """At most `limits[scope]` requests a window, for each of the names a request goes by."""
+    """Throttle with a fixed window: each name of a request is counted against the scope's limit."""
 
     scope: ClassVar[str]
 
     def names(self, request: Request) -> list[str]:
-        """Whom the request counts against; none: it does not count."""
+        """The names the request is counted under; it is not counted without one."""
         raise NotImplementedError
 
     def allow_request(self, request: Request, view: APIView) -> bool:
@@ -44,7 +45,7 @@ class Window(BaseThrottle):
 
 
 class SignIn(Window):
-    """Guessing passwords: counted by address and by the name guessed at."""
+    """Limit against guessing passwords: counted by address and by user name."""
 
     scope = "sign-in"
 
@@ -54,7 +55,7 @@ class SignIn(Window):
 
 
 class Write(Window):
-    """Commands, counted by person."""
+    """Limit of commands, counted by person."""
 
     scope = "write"
 
@@ -65,7 +66,7 @@ class Write(Window):
 
 
 def limit(scope: str) -> tuple[int, int]:
-    """`20/60` in the settings: 20 requests in 60 seconds."""
+    """The limit of a scope: requests and seconds; `20/60` in the settings is 20 in 60 seconds."""
     most, _, seconds = str(api_settings.DEFAULT_THROTTLE_RATES[scope]).partition("/")
     return int(most), int(seconds)
 
@@ -74,7 +75,7 @@ def _count(key: str, seconds: int) -> int:
     cache.add(key, 0, timeout=2 * seconds)
     try:
         return cache.incr(key)
-    except ValueError:  # thrown out of a full cache between the two calls
+    except ValueError:  # evicted from a full cache between the two calls
         return 1
 
 

@@ -1,4 +1,4 @@
-"""Addresses of the REST API, below /api/v1/."""
+"""URLs of the REST API, below /api/v1/."""
 
 from django.urls import URLPattern, path, re_path
 
@@ -23,7 +23,7 @@ from api.views import (
     unit_buyer,
     units,
 )
-from api.views.not_found import ElsewhereView
+from api.views.not_found import NotFoundView
 from api.views.schema import SchemaView
 
 UNIT = "units/<uuid:unit>"
@@ -103,5 +103,5 @@ urlpatterns: list[URLPattern] = [
     path("log/keys", log.KeysView.as_view()),
     path("log/consistency", log.ConsistencyView.as_view()),
     path("log/events/<int:event>/proof", log.ProofView.as_view()),
-    re_path(r"", ElsewhereView.as_view()),
+    re_path(r"", NotFoundView.as_view()),
 ]

@@ -18,7 +18,7 @@ ADVISED = {verdict.value for verdict in (*REFUSED, Verdict.CONFORMING_GUARD)}
 
 
 class Signed(msgspec.Struct, frozen=True, kw_only=True):
-    """Who, when on the device, when on the server."""
+    """Who did something, when by the device and when by the server; the version it made."""
 
     person: str
     name: str
@@ -28,19 +28,19 @@ class Signed(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownAdvice(msgspec.Struct, frozen=True, kw_only=True):
-    """What to turn, add or move, in the unit typed; `computed` names rule, inputs and source."""
+    """What to turn, add or move, in the typed unit; `computed` names rule, inputs and source."""
 
     text: str
     computed: dict[str, Any]
 
 
 class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
-    """An answer in a box. `raw` is exactly what was typed or `yes` or `no`.
+    """An answer in a box. `raw` is exactly what was typed, or `yes` or `no`.
 
-    `typed` is the value understood, in the unit typed; `canonical` the same value in the unit of
-    the record, as decimal text. Both are empty where the entry is not a measurement. Where it was
-    copied from paper, `paper` says who wrote it and `by` who copied it: written at `by.happened`,
-    copied at `by.recorded`.
+    `typed` is the value as read, in the typed unit; `canonical` is the same value in the unit of
+    the record, as decimal text. Both are empty where the entry is not a measurement. For an entry
+    copied from a sheet filled in by hand, `paper` names the writer and `by` the copier: written at
+    `by.happened`, copied at `by.recorded`.
     """
 
     id: str
@@ -66,7 +66,7 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownFlag(msgspec.Struct, frozen=True, kw_only=True):
-    """A nonconformity: open until a conforming entry, a closing word or a concession."""
+    """A nonconformity: open until a conforming entry, a fix or a concession closes it."""
 
     id: str
     origin: str
@@ -83,7 +83,7 @@ class ShownFlag(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def signed(stamp: Stamp) -> Signed:
-    """A stamp as shown."""
+    """A stamp as the API shows it."""
     return Signed(
         person=stamp.actor,
         name=stamp.name,
@@ -94,7 +94,7 @@ def signed(stamp: Stamp) -> Signed:
 
 
 def shown_entry(entry: Entry) -> ShownEntry:
-    """An entry as shown."""
+    """An entry as the API shows it."""
     event = entry.event
     return ShownEntry(
         id=entry.id,
@@ -141,7 +141,7 @@ def _of_check(event: CheckCompleted) -> dict[str, Any]:
 
 
 def shown_flag(flag: Flag) -> ShownFlag:
-    """A flag as shown."""
+    """A flag as the API shows it."""
     step, line, position = (*flag.box, "", "")[:3]
     return ShownFlag(
         id=flag.id,
@@ -160,7 +160,7 @@ def shown_flag(flag: Flag) -> ShownFlag:
 
 
 def advice_on(record: Record, key: BoxKey) -> ShownAdvice | None:
-    """What to do about the entry that stands in a box, where it does not plainly conform."""
+    """What to do about the current entry of a box; None where it plainly conforms."""
     box = record.boxes.get(key)
     event = box.current.event if box and box.current else None
     if not isinstance(event, ReadingTaken) or event.verdict not in ADVISED:

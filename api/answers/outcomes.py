@@ -1,4 +1,4 @@
-"""What a command came to, as the API answers it."""
+"""The outcome of a command, as the API shows it."""
 
 from uuid import UUID
 
@@ -12,7 +12,7 @@ from prep.record.unit.sheet import Status, content_digest, statuses
 
 
 class ShownReadiness(msgspec.Struct, frozen=True, kw_only=True):
-    """Is it ready, and everything that stops it with where to go."""
+    """Readiness of a unit, with every reason against it and where to go."""
 
     answer: str
     ready_for_stock: bool
@@ -21,7 +21,7 @@ class ShownReadiness(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class StepNow(msgspec.Struct, frozen=True, kw_only=True):
-    """Where the step of a command stands after it; `seen` is what a sign-off of it names."""
+    """State of the command's step afterward; a sign-off of the step names `seen`."""
 
     step: str
     status: Status
@@ -29,11 +29,11 @@ class StepNow(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Recorded(msgspec.Struct, frozen=True, kw_only=True):
-    """What was recorded, and how the unit stands after it.
+    """What a command recorded, and the state of the unit afterward.
 
     `events` are the facts added to the record, in order. `entry` and `advice` are given for a
     reading or check, `step` for a command on a step. `repeated` says that the command had been
-    carried out before; everything then is as it was at that time.
+    carried out before; everything is then as it was at that time.
     """
 
     unit: UUID
@@ -47,7 +47,7 @@ class Recorded(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def shown_outcome(outcome: Outcome) -> Recorded:
-    """An outcome as answered. No statement: everything comes from the record."""
+    """An outcome as the API shows it, taken from the record without a query."""
     entry, advice = _entry(outcome)
     return Recorded(
         unit=outcome.unit,
@@ -62,7 +62,7 @@ def shown_outcome(outcome: Outcome) -> Recorded:
 
 
 def shown_readiness(answer: Readiness) -> ShownReadiness:
-    """Readiness as answered."""
+    """Readiness as the API shows it."""
     return ShownReadiness(
         answer=answer.answer,
         ready_for_stock=answer.ready_for_stock,

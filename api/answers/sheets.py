@@ -32,7 +32,7 @@ from prep.record.unit.state import Box, BoxKey, Record, Signature, Stamp
 
 
 class ShownCaution(msgspec.Struct, frozen=True, kw_only=True):
-    """A hazard text to read before working on the step."""
+    """A hazard text to read before starting the step."""
 
     caution: str
     severity: str
@@ -40,7 +40,7 @@ class ShownCaution(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownPhoto(msgspec.Struct, frozen=True, kw_only=True):
-    """A picture, by the digest the log keeps of it."""
+    """A photo, with the digest the log keeps of it."""
 
     photo: str
     line: str
@@ -52,7 +52,7 @@ class ShownPhoto(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownPaperSheet(msgspec.Struct, frozen=True, kw_only=True):
-    """A page filled in by hand, from whose picture entries are copied."""
+    """A photo of a sheet filled in by hand, from which entries are copied."""
 
     photo: str
     digest: str
@@ -65,9 +65,9 @@ class ShownPaperSheet(msgspec.Struct, frozen=True, kw_only=True):
 class ShownBox(msgspec.Struct, frozen=True, kw_only=True):
     """One box to answer.
 
-    `limit` is what an entry made now would be held against; where it cannot be said yet,
-    `limit_waits` says what is needed first. `superseded` are the earlier entries, oldest first;
-    `stale` says that the last of them does not count because the step was re-opened.
+    `limit` is what an entry made now would be held against; where it is not known yet,
+    `limit_waits` tells what is needed first. `superseded` are the earlier entries, oldest first;
+    `stale` means that the last of them does not count because the step was reopened.
     """
 
     position: str
@@ -94,7 +94,7 @@ class ShownLine(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownSignature(msgspec.Struct, frozen=True, kw_only=True):
-    """A sign-off over content; one of an earlier round does not stand any more."""
+    """A sign-off over content; one from before the step was reopened no longer stands."""
 
     meaning: str
     content: str
@@ -103,7 +103,7 @@ class ShownSignature(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownStep(msgspec.Struct, frozen=True, kw_only=True):
-    """A step. `seen` is the digest of what is shown here; a sign-off names it."""
+    """A step. `seen` is the digest of its content, which a sign-off names."""
 
     step: str
     title: str
@@ -127,7 +127,7 @@ class ShownStep(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownSection(msgspec.Struct, frozen=True, kw_only=True):
-    """Steps that belong together."""
+    """A section: steps that belong together."""
 
     section: str
     title: str
@@ -135,10 +135,10 @@ class ShownSection(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownSheet(msgspec.Struct, frozen=True, kw_only=True):
-    """A procedure revision as worked on one unit. `seen` is what a release names.
+    """The sheet: a procedure revision as carried out on one unit. A release names `seen`.
 
-    `notice` is the procedure's own word on what comes before it: the maker's manual for the exact
-    serial number, local codes, and licensed or trained practice.
+    `notice` is the procedure's text on what takes precedence over it: the manufacturer's manual for
+    the exact serial number, local codes, and licensed or trained practice.
     """
 
     unit: UUID
@@ -156,7 +156,7 @@ class ShownSheet(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def shown_sheet(unit: UUID, record: Record) -> ShownSheet:
-    """The sheet from the record; Refusal where it is not started."""
+    """The sheet of a record; Refusal where it is not started."""
     if record.procedure is None or record.sheet is None:
         raise Refusal("no-sheet", "The sheet has not been started. Start it first.")
     whole = _Sheet(record, record.procedure)
@@ -190,7 +190,7 @@ def _paper_sheet(event: PhotoAttached, stamp: Stamp) -> ShownPaperSheet:
 
 
 class _Sheet:
-    """Builds the sheet's parts from one record."""
+    """Builder of the sheet's parts from one record."""
 
     def __init__(self, record: Record, procedure: Procedure) -> None:
         self.record = record
@@ -211,7 +211,7 @@ class _Sheet:
             )
 
     def section(self, section: Section) -> ShownSection:
-        """A section."""
+        """A section with its steps."""
         return ShownSection(
             section=section.section,
             title=section.title,
@@ -219,7 +219,7 @@ class _Sheet:
         )
 
     def step(self, step: Step) -> ShownStep:
-        """A step."""
+        """A step with its lines, photos and signatures."""
         state = self.record.steps.get(step.step)
         return ShownStep(
             step=step.step,
@@ -250,8 +250,9 @@ class _Sheet:
         state = self.record.steps.get(step.step)
         if state is None:
             return []
-        past = [_signature(each, stands=False) for each in state.past_signatures]
-        return [*past, *(_signature(each, stands=True) for each in state.signatures.values())]
+        past = [_signature(signature, stands=False) for signature in state.past_signatures]
+        current = [_signature(signature, stands=True) for signature in state.signatures.values()]
+        return [*past, *current]
 
     def line(self, step: Step, line: Line) -> ShownLine:
         """A line with its boxes."""
@@ -267,7 +268,7 @@ class _Sheet:
         )
 
     def box(self, line: Line, key: BoxKey) -> ShownBox:
-        """A box with every entry it ever had."""
+        """A box with all of its entries."""
         box = self.record.boxes.get(key) or Box()
         limit, waits = self._limit(line, key[2])
         current = box.current

@@ -1,4 +1,4 @@
-"""A unit as the API shows it: everything but its sheet."""
+"""A unit as the API shows it, without its sheet."""
 
 from datetime import datetime
 from uuid import UUID
@@ -15,7 +15,7 @@ from prep.record.unit.views.index_rows import state_of
 
 
 class UnitRow(msgspec.Struct, frozen=True, kw_only=True):
-    """A unit in a list. `registration` is where it stands today, by the site's clock."""
+    """A unit in a list. `registration` is its state today, by the site's clock."""
 
     id: UUID
     site: str
@@ -45,14 +45,14 @@ class UnitRow(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownDamage(msgspec.Struct, frozen=True, kw_only=True):
-    """Damage, and who noted it when."""
+    """Damage, with who noted it and when."""
 
     damage: Damage
     noted: Signed
 
 
 class ShownShortage(msgspec.Struct, frozen=True, kw_only=True):
-    """A missing part, and its arrival."""
+    """A missing part, and its arrival if it came."""
 
     shortage: ShortageNoted
     noted: Signed
@@ -61,7 +61,7 @@ class ShownShortage(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownRelease(msgspec.Struct, frozen=True, kw_only=True):
-    """A release; `withdrawn` where it no longer stands."""
+    """A release; `withdrawn` is set where it no longer stands."""
 
     release: str
     ready_for: str
@@ -74,16 +74,16 @@ class ShownRelease(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownHandover(msgspec.Struct, frozen=True, kw_only=True):
-    """The handover. Who took it over is kept beside the log; here stands its digest."""
+    """The handover, with a digest of the recipient, whose data is kept outside the log."""
 
     handover: HandedOver
     signed: Signed
 
 
 class ShownRegistration(msgspec.Struct, frozen=True, kw_only=True):
-    """Where the warranty registration stands by the record alone, whatever day it is.
+    """State of the warranty registration by the record alone, independent of today's date.
 
-    Past `due` a state of “due” means late; lists of units say “overdue”.
+    A state of “due” after the day `due` means late; lists of units say “overdue”.
     """
 
     state: str
@@ -93,21 +93,21 @@ class ShownRegistration(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownDocument(msgspec.Struct, frozen=True, kw_only=True):
-    """A document that was issued, by its digest in the log."""
+    """An issued document, with its digest in the log."""
 
     document: DocumentIssued
     issued: Signed
 
 
 class ShownHold(msgspec.Struct, frozen=True, kw_only=True):
-    """Why and by whom work is stopped."""
+    """A hold: why and by whom the unit is stopped."""
 
     reason: str
     held: Signed
 
 
 class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
-    """Everything known of a unit but its sheet."""
+    """All that is known of a unit, except its sheet."""
 
     id: UUID
     site: str
@@ -141,7 +141,7 @@ class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def shown_unit(unit: UUID, site: str, record: Record) -> ShownUnit:
-    """A unit from its record. Nothing here changes but with the record: its ETag is strong."""
+    """A unit from its record. It changes only with the record, so that its ETag is strong."""
     answer = readiness(record)
     model, sheet = record.model, record.sheet
     return ShownUnit(
@@ -213,7 +213,7 @@ def _handover(record: Record) -> ShownHandover | None:
 
 
 def _registration(record: Record) -> ShownRegistration:
-    """Held against the day of the handover, so that the answer does not depend on today."""
+    """The registration on the day of the handover, so that the answer does not depend on today."""
     day = record.handover[1].happened.date() if record.handover else None
     if day is None:
         return ShownRegistration(state="not due", due="", version=0, reason="")

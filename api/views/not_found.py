@@ -1,4 +1,4 @@
-"""Addresses below the API's own at which there is nothing."""
+"""The answer to addresses below /api/v1/ that do not exist."""
 
 from typing import NoReturn
 
@@ -12,13 +12,13 @@ from api.media_types import Json
 
 
 @extend_schema(exclude=True)
-class ElsewhereView(APIView):
-    """A problem document, where Django would answer with a page."""
+class NotFoundView(APIView):
+    """A 404 problem document, in place of Django's HTML page."""
 
     authentication_classes = ()
     permission_classes = (AllowAny,)
     renderer_classes = (Json,)
 
     def initial(self, request: Request, *args: object, **kwargs: object) -> NoReturn:
-        """Whatever is asked, and however."""
+        """Refuse every method before anything else is checked."""
         raise NotFound("There is nothing at this address. The schema at /api/v1/schema lists all.")

@@ -1,8 +1,9 @@
-"""What the step page shows of each box: the question, what stands in it, and what to do."""
+"""Boxes of the step page: the question, the entries, and what to do about them."""
 
 from dataclasses import dataclass, field
 from datetime import datetime
 from fractions import Fraction
+from typing import Any
 
 from django.utils.text import slugify
 
@@ -18,7 +19,7 @@ from prep.record.unit.views.drawings import among_limits, over_time, worked
 from prep.rules.drawings.shapes import Drawing, to_svg
 from prep.rules.quantities.quantity import UNITS, show
 
-PHONE_WIDE = 100.0  # mm of a drawing that is legible beside the margins of a phone
+PHONE_WIDTH = 100.0  # mm; a wider drawing needs the whole width of a phone to be legible
 MARKS = {
     "conforming": "✓",
     "conforming inside the guard band": "◐",
@@ -29,7 +30,7 @@ MARKS = {
     "answered yes": "✓",
     "answered no": "✗",
 }
-# What a verdict means for the person who reads it, where the word alone does not say it.
+# Explanations of the verdicts that are not clear from the word alone.
 MEANING = {
     "conforming inside the guard band": "Within the limit, but so near it that this instrument "
     "cannot be sure. It does not count yet: measure again with a finer one.",
@@ -42,7 +43,7 @@ MEANING = {
 
 @dataclass(frozen=True)
 class ShownEntry:
-    """An entry in words: as typed, in the record's unit, its verdict with a mark."""
+    """An entry as the page shows it: as typed, in the record's unit, with its verdict."""
 
     id: str
     typed: str
@@ -58,18 +59,18 @@ class ShownEntry:
 
     @property
     def mark(self) -> str:
-        """The verdict as a shape, so that it is not told by colour alone."""
+        """The verdict as a shape, so that it does not depend on color alone."""
         return MARKS.get(self.verdict, "·")
 
     @property
     def meaning(self) -> str:
-        """What follows from the verdict."""
+        """What the verdict means for the reader; empty where its word is clear."""
         return MEANING.get(self.verdict, "")
 
 
 @dataclass(frozen=True)
 class ShownDrawing:
-    """A picture, and whether a phone should give it all its width."""
+    """A drawing, and whether it takes the whole width of a phone."""
 
     svg: str
     wide: bool
@@ -77,7 +78,7 @@ class ShownDrawing:
 
 @dataclass
 class ShownBox:
-    """One box of the step page. `chosen` is the instrument this person used for its kind before."""
+    """A box of the step page. `chosen` is the instrument this person last used for its kind."""
 
     line: Line
     position: str
@@ -97,31 +98,31 @@ class ShownBox:
 
     @property
     def key(self) -> str:
-        """Name of the box within its step, as forms send it."""
+        """The box within its step, as forms send it."""
         return f"{self.line.line}|{self.position}"
 
     @property
     def anchor(self) -> str:
-        """Where the box is on the page."""
+        """The id of the box on the page."""
         return anchor(self.key)
 
 
 def anchor(key: str) -> str:
-    """A box's key as an id that may stand in an address."""
+    """The HTML id of a box, which may be used in a URL."""
     return f"box-{slugify(key.replace('|', '-'))}"
 
 
 def boxes_of(
     record: Record, step: Step, person: str, instruments: list[InstrumentFacts]
 ) -> list[ShownBox]:
-    """Every box of a step, in order, as `person` meets it in a yard with these instruments."""
+    """All boxes of a step, in order, for a person at a yard with these instruments."""
     used = _used_before(record, person)
     boxes = []
     for code, position in step.boxes:
         line = step.by_line[code]
-        fit = _fit_for(line, instruments)
+        usable = _instruments_for(line, instruments)
         kind = line.instrument.kind if line.instrument else ""
-        box = ShownBox(line, position, fit, used.get(kind, ""))
+        box = ShownBox(line, position, usable, used.get(kind, ""))
         box.lacks_photo = lacks_photo(record, step, (code, position))
         box.photos = [
             photo.photo
@@ -130,14 +131,14 @@ def boxes_of(
         ]
         boxes.append(_filled(record, step, box))
     shown: set[ShownDrawing] = set()
-    for box in boxes:  # boxes held against one computation share its picture: once is enough
+    for box in boxes:  # boxes held against one computation share its drawing: show it once
         box.drawings = [drawing for drawing in box.drawings if drawing not in shown]
         shown.update(box.drawings)
     return boxes
 
 
-def _fit_for(line: Line, instruments: list[InstrumentFacts]) -> list[InstrumentFacts]:
-    """The instruments of the yard that fit a line, those in service only."""
+def _instruments_for(line: Line, instruments: list[InstrumentFacts]) -> list[InstrumentFacts]:
+    """The yard's instruments in service that are of a line's kind."""
     if line.instrument is None:
         return []
     kind = line.instrument.kind
@@ -145,10 +146,10 @@ def _fit_for(line: Line, instruments: list[InstrumentFacts]) -> list[InstrumentF
 
 
 def _used_before(record: Record, person: str) -> dict[str, str]:
-    """By kind, the instrument a person used last on this unit.
+    """The instrument a person last used on this unit, by kind.
 
-    The list offers that one; nobody who has not chosen yet is offered any, lest the first in the
-    list go into the record unread.
+    It is preselected. Before a person has chosen one, none is, because the first of the list would
+    go into the record unread.
     """
     entries = [
         entry
@@ -164,7 +165,7 @@ def _used_before(record: Record, person: str) -> dict[str, str]:
 
 
 def _filled(record: Record, step: Step, shown: ShownBox) -> ShownBox:
-    """The box with its limit, what was entered, and what follows from it."""
+    """Fill in the limit, entries, drawings, flag and advice of a box."""
     line, key = shown.line, (step.step, shown.line.line, shown.position)
     try:
         shown.limit = freeze(record, line, shown.position)
@@ -177,18 +178,18 @@ def _filled(record: Record, step: Step, shown: ShownBox) -> ShownBox:
         entries = [_entry(entry) for entry in box.entries]
         shown.entry, shown.earlier = entries[-1], entries[:-1]
         shown.counts = answered(record, key)
-        pictures = [*_of_readings(box.entries), *pictures]
-        _add_consequences(record, key, shown)
-    shown.drawings = [ShownDrawing(to_svg(p), p.width > PHONE_WIDE) for p in pictures]
+        pictures = [*_reading_drawings(box.entries), *pictures]
+        _add_flag_and_advice(record, key, shown)
+    shown.drawings = [ShownDrawing(to_svg(p), p.width > PHONE_WIDTH) for p in pictures]
     return shown
 
 
-def _of_readings(entries: list[Entry]) -> list[Drawing]:
-    found = (among_limits(entries[-1]), over_time(entries))
-    return [drawing for drawing in found if drawing]
+def _reading_drawings(entries: list[Entry]) -> list[Drawing]:
+    drawings = (among_limits(entries[-1]), over_time(entries))
+    return [drawing for drawing in drawings if drawing]
 
 
-def _add_consequences(record: Record, key: BoxKey, shown: ShownBox) -> None:
+def _add_flag_and_advice(record: Record, key: BoxKey, shown: ShownBox) -> None:
     if key in record.open_flag_at:
         shown.flag = record.flags[record.open_flag_at[key]].text
     advised = advise(record, key)
@@ -197,30 +198,40 @@ def _add_consequences(record: Record, key: BoxKey, shown: ShownBox) -> None:
 
 def _entry(entry: Entry) -> ShownEntry:
     event, stamp = entry.event, entry.stamp
-    instrument: InstrumentFacts | None
-    remarks: tuple[str, ...]
-    if isinstance(event, CheckCompleted):
-        word = "yes" if event.answer else "no"
-        said = (word, event.note, f"answered {word}")
-        instrument, remarks = None, ()
-    else:
-        said = (event.raw, _also(event), event.verdict)
-        instrument, remarks = event.instrument, event.remarks
     return ShownEntry(
-        entry.id,
-        *said,
-        event.paper.writer_name if event.paper else stamp.name,
-        stamp.happened,
-        instrument.name if instrument else "",
-        remarks,
-        event.reason,
-        stamp.name if event.copied_from_paper else "",
-        stamp.recorded,
+        id=entry.id,
+        who=event.paper.writer_name if event.paper else stamp.name,
+        when=stamp.happened,
+        reason=event.reason,
+        copied_by=stamp.name if event.copied_from_paper else "",
+        copied_at=stamp.recorded,
+        **(_check_fields(event) if isinstance(event, CheckCompleted) else _reading_fields(event)),
     )
 
 
+def _check_fields(event: CheckCompleted) -> dict[str, Any]:
+    answer = "yes" if event.answer else "no"
+    return {
+        "typed": answer,
+        "also": event.note,
+        "verdict": f"answered {answer}",
+        "instrument": "",
+        "remarks": (),
+    }
+
+
+def _reading_fields(event: ReadingTaken) -> dict[str, Any]:
+    return {
+        "typed": event.raw,
+        "also": _also(event),
+        "verdict": event.verdict,
+        "instrument": event.instrument.name if event.instrument else "",
+        "remarks": event.remarks,
+    }
+
+
 def _also(event: ReadingTaken) -> str:
-    """The value in the record's unit, rounded for reading, where it was typed in another."""
+    """The value in the record's unit, rounded for reading; empty where typed in that unit."""
     if not event.canonical or event.unit == event.canonical_unit:
         return ""
     return f"= {show(Fraction(event.canonical), UNITS[event.canonical_unit])}"

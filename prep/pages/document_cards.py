@@ -1,4 +1,4 @@
-"""Documents as pages show them, in plain words and with what to do next."""
+"""Document cards: the documents of a unit as pages show them, with what to do next."""
 
 from dataclasses import dataclass
 from typing import Final
@@ -22,13 +22,13 @@ WORDS: Final = {
     State.FAILED: "was not made",
     State.CANCELLED: "was stopped",
 }
-# What a registration lacks only because the handover is still to come.
+# Items a registration lacks only until the handover.
 OF_THE_HANDOVER: Final = frozenset({"release", "handover", "delivery date"})
 
 
 @dataclass(frozen=True)
-class Paper:
-    """A document: its request, its name, and what this person may do with it."""
+class DocumentCard:
+    """A document as a page shows it: its request, and what this person may do with it."""
 
     request: DocumentRequest
     replaced: bool
@@ -36,12 +36,12 @@ class Paper:
 
     @property
     def title(self) -> str:
-        """What it is, in plain words."""
+        """The title of the document's kind."""
         return kind_named(self.request.kind).title
 
     @property
     def words(self) -> str:
-        """Where it stands."""
+        """The state in words, for a document that is not finished."""
         return WORDS.get(State(self.request.state), "")
 
     @property
@@ -51,33 +51,30 @@ class Paper:
 
     @property
     def moves(self) -> bool:
-        """Whether it will go on by itself."""
+        """Whether its state will change by itself."""
         return self.request.state in {State.WAITING, State.WORKING}
 
 
-def papers_of(unit: UUID, person: Person, seen: Seen) -> list[Paper]:
-    """Documents of a unit, newest first; of those that replace each other the newest is not marked.
-
-    One query.
-    """
+def cards_of(unit: UUID, person: Person, seen: Seen) -> list[DocumentCard]:
+    """The documents of a unit, newest first; older ones are marked as replaced. One query."""
     newest: set[str] = set()
-    papers = []
+    cards = []
     for request in queue.requests_of(unit):
         replaced = request.state == State.DONE and request.kind in newest
         if request.state == State.DONE and kind_named(request.kind).replaces_earlier:
             newest.add(request.kind)
-        papers.append(Paper(request, replaced, may_stop(person, request, seen)))
-    return papers
+        cards.append(DocumentCard(request, replaced, may_stop(person, request, seen)))
+    return cards
 
 
-def papers_by(person: Person, kind: str) -> list[Paper]:
-    """Documents of no single unit that a person asked for, newest first. One query."""
-    asked = queue.requests_by(person).filter(kind=kind)[:SHOWN]
-    return [Paper(request, replaced=False, may_stop=True) for request in asked]
+def cards_by(person: Person, kind: str) -> list[DocumentCard]:
+    """The newest documents a person requested that are not of one unit. One query."""
+    requests = queue.requests_by(person).filter(kind=kind)[:SHOWN]
+    return [DocumentCard(request, replaced=False, may_stop=True) for request in requests]
 
 
 def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tuple[Missing, ...]:
-    """What the registration of a unit lacks; before the handover, what will be lacking then."""
+    """What a unit's registration lacks; before the handover, what it will lack afterward."""
     if record.handover is None and not before_handover:
         return ()
     if record.registration and getattr(record.registration[-1][0], "accepted", False):
@@ -88,14 +85,15 @@ def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tup
 
 
 def amends(record: Record, seen: Seen, lacks: tuple[Missing, ...]) -> bool:
-    """Whether this person may correct the buyer's particulars, and that adds what lacks."""
-    kept = record.buyer is not None and not any(item.name == "buyer name" for item in lacks)
-    return kept and bool(seen.roles & (DESK | OFFICE)) and any(map(of_the_buyer, lacks))
+    """Whether this person may edit the buyer's data, and doing so adds an item that is missing."""
+    known = record.buyer is not None and not any(item.name == "buyer name" for item in lacks)
+    return known and bool(seen.roles & (DESK | OFFICE)) and any(map(of_the_buyer, lacks))
 
 
-def may_register(record: Record, seen: Seen, state: str, papers: list[Paper]) -> bool:
-    """Whether this person may have the registration made again, as its next version."""
-    made = any(p.done and p.request.kind == "registration" for p in papers)
-    going = any(p.moves and p.request.kind == "registration" for p in papers)
+def may_register(record: Record, seen: Seen, state: str, cards: list[DocumentCard]) -> bool:
+    """Whether this person may request the next version of the registration."""
+    registrations = [card for card in cards if card.request.kind == "registration"]
+    made = any(card.done for card in registrations)
+    pending = any(card.moves for card in registrations)
     office = bool(seen.roles & (DESK | OFFICE))
-    return office and made and not going and bool(record.handover) and state != "accepted"
+    return office and made and not pending and bool(record.handover) and state != "accepted"

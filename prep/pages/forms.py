@@ -1,7 +1,7 @@
-"""What every form of every page has: who typed it, for which unit, and a command that counts once.
+"""Reading requests of pages: the person, the unit, the fields, and the form's command id.
 
-The hidden fields are those of `form_top.html`: `command`, `typed_by`, what is being copied from
-paper, and `happened` where the form waited on the tablet for a signal.
+The hidden fields of a form are those of `form_top.html`: `command`, `typed_by`, the handwritten
+source being copied, and `happened` where the form waited on the tablet for a signal.
 """
 
 from collections.abc import Callable, Iterable
@@ -27,49 +27,49 @@ Page = Callable[..., HttpResponseBase]
 
 
 def signed_in(view: Page) -> Page:
-    """A page for people who signed in. Clock time it sets (`tell_time`) ends with the page."""
+    """Require sign-in for a page. A time zone that the page sets ends with the request."""
 
     @wraps(view)
-    def in_its_own_time(request: HttpRequest, **address: Any) -> HttpResponseBase:
+    def in_own_time_zone(request: HttpRequest, **address: Any) -> HttpResponseBase:
         with timezone.override(None):
             return view(request, **address)
 
-    return login_required(in_its_own_time)
+    return login_required(in_own_time_zone)
 
 
-def tell_time(sites: Iterable[str]) -> None:
-    """Say moments in the yards' clock time, where they share one; else in UTC."""
+def use_time_zone_of(sites: Iterable[str]) -> None:
+    """Show moments in the yards' time zone where they share one, else in UTC."""
     zones = time_zones(sites)
     if len(zones) == 1:
         timezone.activate(ZoneInfo(zones.pop()))
 
 
 def person(request: HttpRequest) -> Person:
-    """Whoever is signed in; only views behind `signed_in` ask."""
+    """The signed-in person; for views behind `signed_in` only."""
     assert isinstance(request.user, Person)
     return request.user
 
 
 def unit_seen(request: HttpRequest, unit: UUID) -> Seen:
-    """A unit this person may see, in its yard's time; for anybody else there is no such page."""
+    """A unit this person may see, with moments in its yard's time zone; 404 for anybody else."""
     try:
         seen = seen_by(person(request), unit)
     except Refusal as no:
         raise Http404(no.text) from no
-    tell_time([seen.site])
+    use_time_zone_of([seen.site])
     return seen
 
 
 def new_command() -> str:
-    """The id a form carries, made when the page is drawn: sent twice, it counts once."""
+    """A command id for a form, made when the page is rendered: sent twice, it counts once."""
     return str(uuid4())
 
 
 def command_of(request: HttpRequest) -> Command:
-    """The command a form stands for. A form without a usable id is a new wish.
+    """The command of a form. A form without a valid id gets a new one.
 
-    Tablets are shared and forms wait on them: one that somebody else typed is refused, whoever is
-    signed in by now.
+    Tablets are shared and forms wait on them for a signal: a form that another person typed is
+    refused.
     """
     typed_by = text_of(request, "typed_by")
     if typed_by not in {"", str(person(request).pk)}:
@@ -78,45 +78,45 @@ def command_of(request: HttpRequest) -> Command:
             f"Somebody else typed this; {person(request)} is signed in now. Nothing was recorded. "
             "Change the person, or enter it under your own name if you read it yourself.",
         )
-    happened = _moment(text_of(request, "happened"))
+    happened = _happened(text_of(request, "happened"))
     try:
         return Command(UUID(request.POST.get("command", "")), happened, device="page")
     except ValueError:
         return Command(happened=happened, device="page")
 
 
-def _moment(text: str) -> datetime | None:
+def _happened(text: str) -> datetime | None:
     try:
-        found = parse_datetime(text) if text else None
+        moment = parse_datetime(text) if text else None
     except ValueError:
-        found = None
-    if text and (found is None or timezone.is_naive(found)):
+        moment = None
+    if text and (moment is None or timezone.is_naive(moment)):
         raise Refusal(
             "moment-unclear",
             f"“{text}” does not say when this happened. Enter it again; now counts then.",
             field="happened",
         )
-    return found
+    return moment
 
 
 def clock_moment(text: str) -> datetime | None:
-    """A moment as typed, in the yard's clock time where it names no zone; None for no moment."""
+    """Parse a typed moment, in the yard's time zone where it has none; None where it is invalid."""
     try:
-        found = parse_datetime(text) if text else None
+        moment = parse_datetime(text) if text else None
     except ValueError:
         return None
-    if found and timezone.is_naive(found):
-        return timezone.make_aware(found)
-    return found
+    if moment and timezone.is_naive(moment):
+        return timezone.make_aware(moment)
+    return moment
 
 
 def text_of(request: HttpRequest, name: str) -> str:
-    """A field as typed, without the white space around it."""
+    """A field of the form, stripped; empty where it was not sent."""
     return request.POST.get(name, "").strip()
 
 
 def picture_of(request: HttpRequest) -> bytes:
-    """The picture a form carries."""
+    """The bytes of the picture in the form."""
     sent = request.FILES.get("photo")
     if sent is None:
         raise Refusal("photo-missing", "Choose or take a picture first.", field="photo")
@@ -126,21 +126,21 @@ def picture_of(request: HttpRequest) -> bytes:
 
 
 class Sent:
-    """What a form sent, as text."""
+    """The fields of a sent form, as text."""
 
-    def __init__(self, form: QueryDict) -> None:
-        self._form = form
+    def __init__(self, fields: QueryDict) -> None:
+        self._fields = fields
 
     def __getitem__(self, name: str) -> str:
-        return str(self._form[name]).strip()
+        return str(self._fields[name]).strip()
 
     def __contains__(self, name: str) -> bool:
-        return name in self._form
+        return name in self._fields
 
     def get(self, name: str) -> str:
-        """A field, empty where it was not sent."""
-        return str(self._form.get(name, "")).strip()
+        """A field; empty where it was not sent."""
+        return str(self._fields.get(name, "")).strip()
 
     def getlist(self, name: str) -> list[str]:
-        """Every value of a field that may have several."""
-        return [str(value) for value in self._form.getlist(name)]
+        """All values of a field that may have several."""
+        return [str(value) for value in self._fields.getlist(name)]

@@ -1,4 +1,4 @@
-"""Headers that keep a page from doing what it was not written to do."""
+"""Middleware for the Content-Security-Policy and Referrer-Policy headers."""
 
 from collections.abc import Callable
 
@@ -11,13 +11,13 @@ POLICY = (
 
 
 class SecurityHeaders:
-    """Scripts and styles come from our own files only; nothing a user typed can run."""
+    """Allow scripts and styles from our own files only, so that nothing a user typed can run."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
 
     def __call__(self, request: HttpRequest) -> HttpResponse:
-        """The response with its content security policy."""
+        """Add the headers to a response that does not set them itself."""
         response = self.get_response(request)
         response.setdefault("Content-Security-Policy", POLICY)
         response.setdefault("Referrer-Policy", "same-origin")

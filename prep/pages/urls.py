@@ -1,4 +1,4 @@
-"""Addresses of the pages."""
+"""URLs of the pages."""
 
 from django.urls import path
 
@@ -8,6 +8,7 @@ from prep.pages.views import (
     certificate_check,
     command,
     documents,
+    health,
     printing,
     rules,
     sign_in,
@@ -26,7 +27,7 @@ urlpatterns = [
     path("units/<uuid:unit>/steps/<str:step>/", step.step, name="step"),
     path("units/<uuid:unit>/do/<str:name>/", command.command, name="command"),
     path("units/<uuid:unit>/register-again/", documents.register_again, name="register-again"),
-    path("units/<uuid:unit>/print/<str:kind>/", printing.of_unit, name="print"),
+    path("units/<uuid:unit>/print/<str:kind>/", printing.print_of_unit, name="print"),
     path("labels/", printing.labels_of_many, name="labels"),
     path("documents/<uuid:document>", documents.document, name="document"),
     path(
@@ -40,7 +41,7 @@ urlpatterns = [
     path("rules/<str:name>/", rules.rule, name="rule"),
     path("audit/", audit.audit, name="audit"),
     path("audit/bundle/", audit_bundle.audit_bundle, name="audit-bundle"),
-    path("audit/verification", verify_all.ask, name="verify-everything"),
-    path("audit/verification/<uuid:document>", verify_all.look, name="verification"),
-    path("healthy", sign_in.healthy, name="healthy"),
+    path("audit/verification", verify_all.request_verification, name="verify-everything"),
+    path("audit/verification/<uuid:document>", verify_all.verification, name="verification"),
+    path("healthy", health.healthy, name="healthy"),
 ]

@@ -1,4 +1,4 @@
-"""Addresses of the service."""
+"""URLs of the service."""
 
 from django.urls import include, path
 
@@ -7,5 +7,5 @@ urlpatterns = [
     path("", include("prep.pages.urls")),
 ]
 
-handler404 = "prep.pages.views.sign_in.not_found"
-handler500 = "prep.pages.views.sign_in.failed"
+handler404 = "prep.pages.views.errors.not_found"
+handler500 = "prep.pages.views.errors.failed"

@@ -142,7 +142,7 @@ def test_a_rule_that_does_not_exist_is_told_with_its_neighbours(api: Api) -> Non
 def written(*words: str) -> list[str]:
     """What the command writes."""
     out = StringIO()
-    call_command("workout", *words, stdout=out)
+    call_command("calculate", *words, stdout=out)
     return out.getvalue().splitlines()
 
 

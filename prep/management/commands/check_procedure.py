@@ -1,4 +1,4 @@
-"""Check procedure documents without publishing them."""
+"""`manage.py check_procedure`: check procedure documents without publishing them."""
 
 from argparse import ArgumentParser
 from pathlib import Path
@@ -8,22 +8,22 @@ from django.core.management.base import BaseCommand
 
 from prep.actions.procedures import check_procedure
 from prep.actions.yaml_files import read_document
-from prep.management.refusing import refusals_said
+from prep.management.refusals import refusals_as_errors
 
 
 class Command(BaseCommand):
-    """Read documents as publication would; name every problem with its path; exit 1 on any."""
+    """Check documents as publishing does; list each problem with its path; exit 1 on any."""
 
     help = "Check procedure documents (YAML); names every problem with the path of its line."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        """The documents."""
+        """The files to check."""
         parser.add_argument("document", nargs="+", type=Path)
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Check each document in turn."""
         for path in options["document"]:
-            with refusals_said(str(path)):
+            with refusals_as_errors(str(path)):
                 procedure, _, digest = check_procedure(read_document(path))
             self.stdout.write(
                 f"{path}: {procedure.procedure} revision {procedure.revision}, "

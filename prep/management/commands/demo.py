@@ -1,4 +1,4 @@
-"""Build the demonstration, play one unit through, and serve."""
+"""`manage.py demo`: build the demonstration, prepare one unit over HTTP, and serve."""
 
 import shutil
 import sys
@@ -14,10 +14,10 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connections
 
-from prep.management.demo import dealership, units
+from prep.management.demo import dealership, scenarios
 from prep.management.demo.dealership import DEALER, PASSWORD, PIN
-from prep.management.demo.play import Play
-from prep.management.serving import serve, served_beside
+from prep.management.demo.scripted_run import ScriptedRun
+from prep.management.embedded_server import background_server, serve
 from prep.models import Person, Site, Unit
 from reports import queue
 from reports.models import DocumentRequest, State
@@ -27,39 +27,41 @@ BAR = 24  # characters
 
 
 class Command(BaseCommand):
-    """The main job on a fresh machine, in one command."""
+    """The whole job of the service on a fresh machine, in one command."""
 
-    help = "Build an invented dealership, play one unit's preparation over HTTP, and serve it."
+    help = "Build an invented dealership, prepare one unit over HTTP, and serve it."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         """What to leave out, and where to serve."""
         parser.add_argument("--no-serve", action="store_true", help="stop before serving")
-        parser.add_argument("--fresh", action="store_true", help="throw the last one away first")
+        parser.add_argument(
+            "--fresh", action="store_true", help="delete the previous demonstration first"
+        )
         parser.add_argument("--host", default="127.0.0.1")
         parser.add_argument("--port", type=int, default=8000)
 
     def handle(self, *args: Any, **options: Any) -> None:
-        """Build where nothing is built yet, play, tell what to try, and serve."""
+        """Build the demonstration unless it exists, suggest what to try, and serve."""
         if settings.SERVICE:
             raise CommandError("The demonstration runs in the embedded profile only.")
         if options["fresh"]:
-            self._start_over()
+            self._delete_previous()
         call_command("migrate", verbosity=0)
         if Site.objects.exists():
-            self._only_our_own()
+            self._refuse_real_records()
             self.stdout.write("The demonstration is built already; --fresh starts over.")
         else:
-            self._build_and_play()
-        self._what_to_try()
+            self._build()
+        self._suggest()
         if not options["no_serve"]:
             serve(options["host"], options["port"])
 
-    def _start_over(self) -> None:
-        """Remove the demonstration's own data, and nobody else's."""
+    def _delete_previous(self) -> None:
+        """Delete the previous demonstration's data; refuse to delete a real dealership's."""
         database = Path(str(settings.DATABASES["default"]["NAME"]))
         if database.exists():
             call_command("migrate", verbosity=0)
-            self._only_our_own()
+            self._refuse_real_records()
         connections.close_all()
         for path in (database, *database.parent.glob(f"{database.name}-*")):
             path.unlink(missing_ok=True)
@@ -67,34 +69,34 @@ class Command(BaseCommand):
             shutil.rmtree(folder, ignore_errors=True)
             Path(folder).mkdir(parents=True, exist_ok=True)
 
-    def _only_our_own(self) -> None:
+    def _refuse_real_records(self) -> None:
         if Site.objects.exclude(dealer=DEALER).exists():
             raise CommandError(
                 f"{settings.DATA} holds a real dealership's records. Set YARDPROOF_DATA to another "
                 "folder for the demonstration."
             )
 
-    def _build_and_play(self) -> None:
+    def _build(self) -> None:
         started = time.monotonic()
         self.stdout.write(f"{DEALER}: everything below is invented.\n")
-        crew = dealership.build(self._say)
-        self._progress(units.build(crew))
+        crew = dealership.build(self._report)
+        self._progress(scenarios.build(crew))
         dealership.publish_revision(crew, "grain-cart-r2")
         self.stdout.write("\nOne unit, from the truck to its certificate, over HTTP:")
-        with served_beside() as address:
-            play = Play(address, self._say)
-            self._progress(play.run())
-            played = play.played
+        with background_server() as address:
+            run = ScriptedRun(address, self._report)
+            self._progress(run.run())
+            result = run.result
             self.stdout.write(
-                f"  {played.entries} entries in {played.steps} steps; {played.caught} mistakes "
-                "typed, all caught, all put right."
+                f"  {result.entries} entries in {result.steps} steps; "
+                f"{result.mistakes_caught} mistakes typed, all caught, all corrected."
             )
-            certificate = self._certificate(UUID(played.unit))
+            certificate = self._certificate(UUID(result.unit))
         self.stdout.write(f"  Certificate {certificate.number}: {self._path_of(certificate)}")
         self.stdout.write(f"  {time.monotonic() - started:.0f} s\n")
 
     def _certificate(self, unit: UUID) -> DocumentRequest:
-        """The played unit's certificate, once the job beside has made it."""
+        """The certificate of the prepared unit, once the background thread has made it."""
         deadline = time.monotonic() + WAIT_FOR_DOCUMENT
         while time.monotonic() < deadline:
             for request in queue.requests_of(unit).filter(kind="certificate"):
@@ -103,18 +105,18 @@ class Command(BaseCommand):
                 if request.state == State.FAILED:
                     raise CommandError(f"The certificate could not be made: {request.failure}")
             time.sleep(0.2)
-        raise CommandError("The certificate was not made in time; see `manage.py work`.")
+        raise CommandError("The certificate was not made in time; see `manage.py make_documents`.")
 
     def _path_of(self, certificate: DocumentRequest) -> Path:
         return Path(settings.MEDIA_ROOT) / str(certificate.file)
 
-    def _say(self, text: str) -> None:
+    def _report(self, text: str) -> None:
         self._clear_bar()
         self.stdout.write(f"  {text}")
 
-    def _progress(self, work: Iterator[tuple[int, int, str]]) -> None:
-        """A bar on a terminal, and a line for every tenth elsewhere."""
-        for done, total, what in work:
+    def _progress(self, parts: Iterator[tuple[int, int, str]]) -> None:
+        """Show a progress bar on a terminal; without one, a line for each quarter."""
+        for done, total, what in parts:
             if sys.stdout.isatty():
                 filled = round(BAR * done / total)
                 bar = "█" * filled + "·" * (BAR - filled)
@@ -128,7 +130,7 @@ class Command(BaseCommand):
         if sys.stdout.isatty():
             sys.stdout.write("\r\x1b[K")
 
-    def _what_to_try(self) -> None:
+    def _suggest(self) -> None:
         released = Unit.objects.filter(state="released for buyer").order_by("-released").first()
         names = ", ".join(
             f"{person.username} ({role})"
@@ -146,7 +148,7 @@ class Command(BaseCommand):
             f"  sign in as {names}\n"
             f"  password {PASSWORD}, PIN {PIN}\n"
             "Try\n"
-            "  · as tess: open a unit in preparation, work its next step, type 13 7/8 in\n"
+            "  · as tess: open a unit in preparation, do its next step, type 13 7/8 in\n"
             "  · as sid: which unit is ready, and what stops the rest\n"
             "  · as mara: release a unit that is not ready, and read why not\n"
             f"  · the certificate: {address}/units/{released.pk if released else ''}/\n"

@@ -1,4 +1,4 @@
-"""Found a dealership's first yard and its first administrator."""
+"""`manage.py found`: set up a dealership's first yard and its first administrator."""
 
 from argparse import ArgumentParser
 from getpass import getpass
@@ -7,15 +7,15 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from prep.actions import people, sites
-from prep.actions.write_path import Command as Wish
-from prep.management.refusing import refusals_said
+from prep.actions.write_path import Command as WriteCommand
+from prep.management.refusals import refusals_as_errors
 from prep.models import Person
 
 
 class Command(BaseCommand):
-    """Open a yard; whoever holds the machine holds the first key."""
+    """Open a yard. No sign-in: whoever may run commands on this machine may do so."""
 
-    help = "Open a yard and enrol its first administrator; asks for the password and the PIN."
+    help = "Open a yard and enroll its first administrator; asks for the password and the PIN."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         """The yard and the administrator."""
@@ -27,10 +27,10 @@ class Command(BaseCommand):
         parser.add_argument("--printed-name", default="", help="name as printed beside signatures")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        """Enrol the administrator where needed, then open the yard."""
+        """Enroll the administrator where needed, then open the yard."""
         username = options["administrator"]
         person = Person.objects.filter(username=username).first()
-        with refusals_said():
+        with refusals_as_errors():
             if person is None:
                 person = people.enrol(
                     username=username,
@@ -40,7 +40,7 @@ class Command(BaseCommand):
                 )
             sites.open_site(
                 founder=person,
-                command=Wish(),
+                command=WriteCommand(),
                 code=options["code"],
                 name=options["name"],
                 time_zone=options["time_zone"],

@@ -1,4 +1,4 @@
-"""Publish a procedure, a model or a tractor into the log."""
+"""`manage.py publish`: put a procedure, a model or a tractor in force."""
 
 from argparse import ArgumentParser
 from pathlib import Path
@@ -7,14 +7,14 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from prep.actions import models, procedures, yaml_files
-from prep.actions.write_path import Command as Wish
-from prep.management.refusing import refusals_said
+from prep.actions.write_path import Command as WriteCommand
+from prep.management.refusals import refusals_as_errors
 from prep.models import Person
 from prep.record.procedure.yaml_documents import load_yaml
 
 
 class Command(BaseCommand):
-    """Bring documents into force in the name of a person who may."""
+    """Publish documents into the log, in the name of a person who has the role for it."""
 
     help = "Publish procedures, models and tractors (YAML). A revision in force never changes."
 
@@ -29,13 +29,13 @@ class Command(BaseCommand):
         if person is None:
             raise CommandError(f"Nobody signs in as {options['by']}.")
         for path in options["document"]:
-            with refusals_said(str(path)):
+            with refusals_as_errors(str(path)):
                 self._publish(person, yaml_files.read_document(path))
             self.stdout.write(f"{path}: in force")
 
     def _publish(self, person: Person, text: str) -> None:
         values = load_yaml(text)
         if isinstance(values, dict) and "procedure" in values:
-            procedures.publish_procedure(actor=person, command=Wish(), text=text)
+            procedures.publish_procedure(actor=person, command=WriteCommand(), text=text)
         else:
-            models.publish_model(actor=person, command=Wish(), text=text)
+            models.publish_model(actor=person, command=WriteCommand(), text=text)

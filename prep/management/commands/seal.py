@@ -1,4 +1,4 @@
-"""`manage.py seal`: place what waits and sign a checkpoint; `--new-key` starts a new key first."""
+"""`manage.py seal`: place waiting events in the log and sign a checkpoint."""
 
 from argparse import ArgumentParser
 from typing import Any
@@ -9,11 +9,12 @@ from prep.actions import sealing
 
 
 class Command(BaseCommand):
-    """Seal the log now. The service does so by itself; this is for a look, or for a new key."""
+    """Seal the log now. The service does so by itself; this also prints it, or starts a new key."""
 
     help = "Seal the log and print the signed checkpoint."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
+        """Whether to start a new key first."""
         parser.add_argument(
             "--new-key",
             action="store_true",
@@ -21,6 +22,7 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
+        """Seal, and print the signed note."""
         try:
             if options["new_key"]:
                 self.stdout.write(f"New public key: {sealing.new_key().verifier}")

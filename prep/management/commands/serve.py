@@ -1,4 +1,4 @@
-"""Serve the embedded profile."""
+"""`manage.py serve`: the embedded profile's server."""
 
 from argparse import ArgumentParser
 from typing import Any
@@ -7,11 +7,11 @@ from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 
-from prep.management.serving import serve
+from prep.management.embedded_server import serve
 
 
 class Command(BaseCommand):
-    """One process: pages, API and documents."""
+    """Serve pages and API, and make documents, in one process."""
 
     help = "Serve the embedded profile: pages, API and documents in one process."
 
@@ -21,14 +21,14 @@ class Command(BaseCommand):
         parser.add_argument("--port", type=int, default=8000)
 
     def handle(self, *args: Any, **options: Any) -> None:
-        """Bring the tables up to date and serve."""
+        """Migrate the database and serve."""
         if settings.SERVICE:
             raise CommandError(
                 "The service profile is served by gunicorn; see README, “The service profile”."
             )
         call_command("migrate", verbosity=0)
         self.stdout.write(
-            f"Yardproof listens on {options['host']}:{options['port']}, known to people as "
+            f"Yardproof listens on {options['host']}:{options['port']}, public address "
             f"{settings.ADDRESS}; stop with Ctrl-C."
         )
         serve(options["host"], options["port"])

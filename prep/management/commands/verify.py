@@ -1,4 +1,4 @@
-"""`manage.py verify`: recompute the log, the index and every file; name what is not as recorded."""
+"""`manage.py verify`: recompute log, index and files, and list each difference from the record."""
 
 import sys
 from argparse import ArgumentParser
@@ -11,11 +11,12 @@ from prep.verify.run import verify
 
 
 class Command(BaseCommand):
-    """Exit code 0 where everything holds, 1 where something does not or it could not be run."""
+    """Exit code 0 where everything holds, 1 where something differs or the check could not run."""
 
     help = "Recompute the log, its signatures, the index and every issued file."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
+        """A checkpoint to hold the log against."""
         parser.add_argument(
             "--older",
             type=Path,
@@ -23,7 +24,8 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        report = verify(self._told, older=_read(options["older"]))
+        """Verify, print the findings and the verdict."""
+        report = verify(self._show_progress, older=_read(options["older"]))
         for part, count in report.checked.items():
             self.stdout.write(f"Checked {part}: {count}")
         for finding in report.findings:
@@ -36,7 +38,7 @@ class Command(BaseCommand):
         self.stderr.write(report.verdict)
         sys.exit(1)
 
-    def _told(self, part: str, done: int, total: int) -> None:
+    def _show_progress(self, part: str, done: int, total: int) -> None:
         if self.stdout.isatty():
             self.stdout.write(f"\r{part}: {done} of {total}   ", ending="")
             self.stdout.flush()

@@ -1,1 +1,1 @@
-"""The invented dealership of `manage.py demo`. Every name, number and machine in it is invented."""
+"""The data of `manage.py demo`. Every name, number and machine in it is invented."""

@@ -1,4 +1,4 @@
-"""The dealership: two yards, their people, instruments, models, tractors and procedures."""
+"""The demo's dealership: two yards, people, instruments, models, tractors and procedures."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -19,7 +19,7 @@ DEALER = "Invented Acres Implement Co."
 PASSWORD = "invented-field-gate"
 PIN = "2468"
 
-# The day the fixtures' calibration dates were written for; they move along with the calendar.
+# The day for which the fixtures' calibration dates were written. The demo shifts them to today.
 WRITTEN_FOR = date(2026, 11, 25)
 
 SITES = (
@@ -38,7 +38,7 @@ ADMINISTRATOR = ("ada", "Ada Wrenfield")
 
 @dataclass(frozen=True)
 class Crew:
-    """The people of the demo."""
+    """The demo's people, by role."""
 
     technician: Person
     second: Person
@@ -48,9 +48,9 @@ class Crew:
     administrator: Person
 
 
-def build(say: Callable[[str], None]) -> Crew:
-    """Found the dealership, saying what was done; gives its crew."""
-    administrator = _enrol(*ADMINISTRATOR)
+def build(report: Callable[[str], None]) -> Crew:
+    """Create the dealership, reporting each part; returns its people."""
+    administrator = _enroll(*ADMINISTRATOR)
     for code, name, zone in SITES:
         sites.open_site(
             founder=administrator,
@@ -60,20 +60,20 @@ def build(say: Callable[[str], None]) -> Crew:
             time_zone=zone,
             dealer=DEALER,
         )
-    say("two yards opened")
+    report("two yards opened")
     technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
-    say(f"{len(STAFF) + 1} people enrolled")
+    report(f"{len(STAFF) + 1} people enrolled")
     for path in sorted((FIXTURES / "models").rglob("*.yaml")):
         models.publish_model(
             actor=administrator, command=Command(), text=yaml_files.read_document(path)
         )
-    say("models and tractors published")
-    say(f"{_instruments(administrator)} instruments registered")
+    report("models and tractors published")
+    report(f"{_instruments(administrator)} instruments registered")
     for path in sorted((FIXTURES / "procedures").glob("*-r1.yaml")):
         procedures.publish_procedure(
             actor=administrator, command=Command(), text=yaml_files.read_document(path)
         )
-    say("procedures checked and in force")
+    report("procedures checked and in force")
     return Crew(technician, second, manager, sales, auditor, administrator)
 
 
@@ -85,7 +85,7 @@ def publish_revision(crew: Crew, name: str) -> None:
     )
 
 
-def _enrol(username: str, printed_name: str) -> Person:
+def _enroll(username: str, printed_name: str) -> Person:
     return people.enrol(
         username=username,
         printed_name=f"{printed_name} (invented)",
@@ -98,11 +98,11 @@ def _staff(
     administrator: Person,
     username: str,
     printed_name: str,
-    at: tuple[str, ...],
+    yards: tuple[str, ...],
     roles: tuple[Role, ...],
 ) -> Person:
-    person = _enrol(username, printed_name)
-    for site in at:
+    person = _enroll(username, printed_name)
+    for site in yards:
         for role in roles:
             sites.add_member(
                 actor=administrator, command=Command(), site=site, person=person, role=role
@@ -111,23 +111,23 @@ def _staff(
 
 
 def _instruments(administrator: Person) -> int:
-    later = date.today() - WRITTEN_FOR
+    shift = date.today() - WRITTEN_FOR
     rows = instruments.load_instruments(yaml_files.read_document(FIXTURES / "instruments.yaml"))
     for site, facts in rows:
         instruments.record_instrument(
             actor=administrator,
             command=Command(),
             site=site,
-            facts=_moved(facts, later),
+            facts=_shifted(facts, shift),
             reason="registered for the demonstration",
         )
     return len(rows)
 
 
-def _moved(facts: InstrumentFacts, later: timedelta) -> InstrumentFacts:
-    """The instrument with its calibration dates moved along with the calendar."""
+def _shifted(facts: InstrumentFacts, shift: timedelta) -> InstrumentFacts:
+    """The instrument with its calibration dates moved by a number of days."""
     dates = {
-        name: (date.fromisoformat(getattr(facts, name)) + later).isoformat()
+        name: (date.fromisoformat(getattr(facts, name)) + shift).isoformat()
         for name in ("calibrated", "due")
         if getattr(facts, name)
     }

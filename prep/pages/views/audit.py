@@ -1,4 +1,4 @@
-"""The auditor's page: what was replaced, conceded, entered late, or read with which tool."""
+"""The auditor's page: replaced and late entries, concessions, and the readings of a tool."""
 
 from datetime import timedelta
 
@@ -7,8 +7,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from prep.models import Flag, Instrument, Reading, UnitStep
-from prep.pages.forms import new_command, person, signed_in, tell_time
-from prep.pages.sealing import unsealed_since
+from prep.pages.forms import new_command, person, signed_in, use_time_zone_of
+from prep.pages.unsealed_notice import unsealed_since
 from prep.queries import log
 from prep.queries.entries import readings_by_instrument
 from prep.queries.people import sites_of
@@ -21,9 +21,9 @@ SHOWN = 100
 
 @signed_in
 def audit(request: HttpRequest) -> HttpResponse:
-    """Findings over the person's yards, and one instrument's readings when it is asked for."""
+    """Findings of the person's yards, and the readings of an instrument that was chosen."""
     sites = list(sites_of(person(request)))
-    tell_time(sites)
+    use_time_zone_of(sites)
     instrument = request.GET.get("instrument", "")
     step = UnitStep.objects.filter(unit=OuterRef("unit"), step=OuterRef("step"))
     entries = (

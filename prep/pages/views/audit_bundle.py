@@ -1,4 +1,4 @@
-"""Taking an audit bundle: which yard, which days, as of when; and those taken before."""
+"""Audit bundles: the form that requests one, and the bundles requested before."""
 
 from datetime import date, datetime, time, timedelta
 from typing import Any, Final
@@ -8,15 +8,15 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.dateparse import parse_date
 
-from prep.pages.document_cards import papers_by
+from prep.pages.document_cards import cards_by
 from prep.pages.forms import (
     clock_moment,
     command_of,
     new_command,
     person,
     signed_in,
-    tell_time,
     text_of,
+    use_time_zone_of,
 )
 from prep.queries.sites import named_sites
 from prep.record.refusal import Refusal
@@ -28,10 +28,10 @@ DAY: Final = timedelta(days=1)
 
 @signed_in
 def audit_bundle(request: HttpRequest) -> HttpResponse:
-    """The form and the bundles asked for; sent, it asks for another."""
+    """Show the page; a POST requests a bundle."""
     if request.method != "POST":
         return audit_bundle_page(request)
-    _tell_time_of_chosen(request)
+    _use_time_zone_of_choice(request)
     try:
         queue.ask(
             actor=person(request),
@@ -45,12 +45,12 @@ def audit_bundle(request: HttpRequest) -> HttpResponse:
 
 
 def audit_bundle_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpResponse:
-    """The page, with a refusal of what was asked for on it."""
+    """The page, with the refusal of a request if there was one."""
     sites = yards_of(person(request))
     if not sites:
         raise Http404
-    tell_time(sites)
-    papers = papers_by(person(request), "audit")
+    use_time_zone_of(sites)
+    cards = cards_by(person(request), "audit")
     return render(
         request,
         "audit_bundle.html",
@@ -58,8 +58,8 @@ def audit_bundle_page(request: HttpRequest, refusal: Refusal | None = None) -> H
             "sites": named_sites(sites),
             "typed": request.POST,
             "refusal": refusal,
-            "papers": papers,
-            "papers_move": any(paper.moves for paper in papers),
+            "papers": cards,
+            "papers_move": any(card.moves for card in cards),
             "command_id": request.POST.get("command") or new_command(),
             "new_command": new_command,
         },
@@ -67,15 +67,15 @@ def audit_bundle_page(request: HttpRequest, refusal: Refusal | None = None) -> H
     )
 
 
-def _tell_time_of_chosen(request: HttpRequest) -> None:
-    """Days are days of the yard that is asked for."""
+def _use_time_zone_of_choice(request: HttpRequest) -> None:
+    """Days are days in the time zone of the chosen yard, or of all that may be chosen."""
     site = text_of(request, "site")
-    tell_time([site] if site else yards_of(person(request)))
+    use_time_zone_of([site] if site else yards_of(person(request)))
 
 
 def _parameters(request: HttpRequest) -> dict[str, Any]:
     since, until = _day(request, "since"), _day(request, "until")
-    told = {
+    parameters = {
         "site": text_of(request, "site"),
         "since": _start_of(since) if since else None,
         "until": _start_of(until + DAY) - datetime.resolution if until else None,
@@ -83,8 +83,8 @@ def _parameters(request: HttpRequest) -> dict[str, Any]:
         "files": "files" in request.POST,
     }
     return {
-        name: found.isoformat() if isinstance(found, datetime) else found
-        for name, found in told.items()
+        name: value.isoformat() if isinstance(value, datetime) else value
+        for name, value in parameters.items()
     }
 
 
@@ -95,19 +95,19 @@ def _start_of(day: date) -> datetime:
 def _day(request: HttpRequest, name: str) -> date | None:
     text = text_of(request, name)
     try:
-        found = parse_date(text) if text else None
+        day = parse_date(text) if text else None
     except ValueError:
-        found = None
-    if text and found is None:
+        day = None
+    if text and day is None:
         raise Refusal("day-unclear", f"“{text}” is no day. Write it as 2026-03-02.", field=name)
-    return found
+    return day
 
 
 def _moment(request: HttpRequest, name: str) -> datetime | None:
     text = text_of(request, name)
-    found = clock_moment(text)
-    if text and found is None:
+    moment = clock_moment(text)
+    if text and moment is None:
         raise Refusal(
             "moment-unclear", f"“{text}” is no moment. Write it as 2026-03-02T17:30.", field=name
         )
-    return found
+    return moment

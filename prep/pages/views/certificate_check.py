@@ -1,4 +1,4 @@
-"""The verification page: where the QR code of a certificate leads. Nobody signs in here."""
+"""The page a certificate's QR code leads to. It needs no sign-in."""
 
 import hashlib
 from typing import Any
@@ -16,25 +16,25 @@ LARGEST = 60 * 1024 * 1024
 
 
 def verify(request: HttpRequest, number: str) -> HttpResponse:
-    """What a certificate is for, whether the log proves it, and whether a file is the one issued.
+    """Show what a certificate is for and whether the log proves it; compare an uploaded file.
 
-    Nothing about the buyer is said. A file sent here is hashed and thrown away.
+    The page says nothing about the buyer. An uploaded file is hashed and not stored.
     """
-    found = DocumentRequest.objects.filter(number=number, state=State.DONE).first()
-    page: dict[str, Any] = {"number": number, "document": found, "compared": ""}
-    if found is not None and found.unit_id:
-        page |= _proven(found)
-        page["compared"] = _compared(request, found)
-    return render(request, "verify.html", page, status=200 if found else 404)
+    document = DocumentRequest.objects.filter(number=number, state=State.DONE).first()
+    page: dict[str, Any] = {"number": number, "document": document, "compared": ""}
+    if document is not None and document.unit_id:
+        page |= _proof(document)
+        page["compared"] = _compare_file(request, document)
+    return render(request, "verify.html", page, status=200 if document else 404)
 
 
-def _proven(found: DocumentRequest) -> dict[str, Any]:
-    assert found.unit_id is not None
-    record = record_of(found.unit_id)
-    issued = _issued_in_log(found)
+def _proof(document: DocumentRequest) -> dict[str, Any]:
+    assert document.unit_id is not None
+    record = record_of(document.unit_id)
+    issued = _issuing_event(document)
     latest = log.latest_checkpoint()
     position = log.position_of(issued.pk) if issued else None
-    release = next((r for r in record.releases if r.event.release == found.cause), None)
+    release = next((r for r in record.releases if r.event.release == document.cause), None)
     return {
         "record": record,
         "release": release or (record.releases[-1] if record.releases else None),
@@ -43,23 +43,23 @@ def _proven(found: DocumentRequest) -> dict[str, Any]:
         "position": position,
         "checkpoint": latest,
         "keys": log.public_keys(),
-        "replaced_by": DocumentRequest.objects.filter(replaces=found, state=State.DONE).first(),
+        "replaced_by": DocumentRequest.objects.filter(replaces=document, state=State.DONE).first(),
     }
 
 
-def _issued_in_log(found: DocumentRequest) -> Event | None:
-    """The event that recorded this very file, digest and all."""
+def _issuing_event(document: DocumentRequest) -> Event | None:
+    """The event that records the document with the digest of its file."""
     events: list[Event] = list(
-        Event.objects.filter(stream="unit", stream_id=str(found.unit_id), kind="document.issued")
+        Event.objects.filter(stream="unit", stream_id=str(document.unit_id), kind="document.issued")
     )
     for event in events:
         body = decode(event.body)
-        if isinstance(body, DocumentIssued) and body.digest == found.digest:
+        if isinstance(body, DocumentIssued) and body.digest == document.digest:
             return event
     return None
 
 
-def _compared(request: HttpRequest, found: DocumentRequest) -> str:
+def _compare_file(request: HttpRequest, document: DocumentRequest) -> str:
     sent = request.FILES.get("file")
     if request.method != "POST":
         return ""
@@ -68,4 +68,4 @@ def _compared(request: HttpRequest, found: DocumentRequest) -> str:
     digest = hashlib.sha256()
     for chunk in sent.chunks():
         digest.update(chunk)
-    return "same" if digest.hexdigest() == found.digest else "other"
+    return "same" if digest.hexdigest() == document.digest else "other"

@@ -1,4 +1,4 @@
-"""Documents and photos: opening them, and what may be done about a document."""
+"""Documents and photos: opening them; stopping, retrying and requesting documents."""
 
 from collections.abc import Callable
 from typing import Final
@@ -17,7 +17,7 @@ from prep.record.refusal import Refusal
 from reports.models import DocumentRequest, State
 from reports.queue import ask, cancel, may_stop, open_file, retry
 
-DOINGS: Final[dict[str, Callable[[DocumentRequest], None]]] = {
+ACTIONS: Final[dict[str, Callable[[DocumentRequest], None]]] = {
     "stop": cancel,
     "retry": retry,
 }
@@ -28,55 +28,55 @@ LABELS: Final[Listing] = ("labels", labels_page)
 
 @signed_in
 def document(request: HttpRequest, document: UUID) -> HttpResponseBase:
-    """A finished document: of a unit for people who may see it, else for whoever asked for it."""
-    found = DocumentRequest.objects.filter(pk=document, state=State.DONE).first()
-    if found is None:
+    """Open a finished document: for people who may see its unit, else for its requester."""
+    row = DocumentRequest.objects.filter(pk=document, state=State.DONE).first()
+    if row is None:
         raise Http404
-    if found.unit_id:
-        unit_seen(request, found.unit_id)
-    elif found.person_id != person(request).pk:
+    if row.unit_id:
+        unit_seen(request, row.unit_id)
+    elif row.person_id != person(request).pk:
         raise Http404
     try:
-        file = open_file(found)
+        file = open_file(row)
     except Refusal as no:
-        if not found.unit_id:
+        if not row.unit_id:
             raise Http404(no.text) from no
-        return unit_page(request, found.unit_id, no)
-    return FileResponse(
-        file, as_attachment=False, filename=found.name, content_type=found.media_type
-    )
+        return unit_page(request, row.unit_id, no)
+    return FileResponse(file, as_attachment=False, filename=row.name, content_type=row.media_type)
 
 
 @signed_in
 @require_POST
 def document_command(request: HttpRequest, document: UUID, name: str) -> HttpResponseBase:
-    """Stop a document that is being made, or make one that was not."""
-    found = DocumentRequest.objects.filter(pk=document).first()
-    if found is None or name not in DOINGS:
+    """Stop a document that is being made, or retry one that failed or was stopped."""
+    row = DocumentRequest.objects.filter(pk=document).first()
+    if row is None or name not in ACTIONS:
         raise Http404
-    if found.unit_id is None:
-        return _of_no_unit(request, found, name)
-    seen = unit_seen(request, found.unit_id)
+    if row.unit_id is None:
+        return _command_without_unit(request, row, name)
+    seen = unit_seen(request, row.unit_id)
     try:
         command_of(request)
-        if not may_stop(person(request), found, seen):
+        if not may_stop(person(request), row, seen):
             raise Refusal(
                 "not-allowed", "Only the office or whoever asked for a document may do this."
             )
-        DOINGS[name](found)
+        ACTIONS[name](row)
     except Refusal as no:
-        return unit_page(request, found.unit_id, no)
-    return redirect("unit", found.unit_id)
+        return unit_page(request, row.unit_id, no)
+    return redirect("unit", row.unit_id)
 
 
-def _of_no_unit(request: HttpRequest, found: DocumentRequest, name: str) -> HttpResponseBase:
-    """The same for a document of no single unit, which only whoever asked for it knows."""
-    if found.person_id != person(request).pk:
+def _command_without_unit(
+    request: HttpRequest, row: DocumentRequest, name: str
+) -> HttpResponseBase:
+    """The same for a document that is not of one unit, for its requester only."""
+    if row.person_id != person(request).pk:
         raise Http404
-    address, page = LABELS if found.kind == "labels" else AUDITS
+    address, page = LABELS if row.kind == "labels" else AUDITS
     try:
         command_of(request)
-        DOINGS[name](found)
+        ACTIONS[name](row)
     except Refusal as no:
         return page(request, no)
     return redirect(address)
@@ -85,7 +85,7 @@ def _of_no_unit(request: HttpRequest, found: DocumentRequest, name: str) -> Http
 @signed_in
 @require_POST
 def register_again(request: HttpRequest, unit: UUID) -> HttpResponseBase:
-    """Have the registration made again, as its next version."""
+    """Request the next version of a unit's registration."""
     unit_seen(request, unit)
     try:
         ask(
@@ -102,12 +102,12 @@ def register_again(request: HttpRequest, unit: UUID) -> HttpResponseBase:
 
 @signed_in
 def photo(request: HttpRequest, photo: UUID) -> HttpResponseBase:
-    """A photo, for people who may see its unit."""
-    found = Photo.objects.filter(pk=photo).first()
-    if found is None:
+    """Show a photo, for people who may see its unit."""
+    row = Photo.objects.filter(pk=photo).first()
+    if row is None:
         raise Http404
-    unit_seen(request, found.unit_id)
+    unit_seen(request, row.unit_id)
     try:
-        return FileResponse(found.file.open("rb"))
+        return FileResponse(row.file.open("rb"))
     except FileNotFoundError:
         raise Http404 from None

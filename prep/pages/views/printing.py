@@ -1,4 +1,4 @@
-"""Asking for what is printed and taken into the yard: labels, and sheets to fill in by hand."""
+"""Requesting documents to print: labels, and blank sheets to fill in by hand."""
 
 from typing import Any
 from uuid import UUID
@@ -7,15 +7,15 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from prep.pages.document_cards import papers_by
+from prep.pages.document_cards import cards_by
 from prep.pages.forms import (
     command_of,
     new_command,
     person,
     signed_in,
-    tell_time,
     text_of,
     unit_seen,
+    use_time_zone_of,
 )
 from prep.pages.views.unit import unit_page
 from prep.queries.people import sites_of
@@ -30,8 +30,8 @@ SHOWN = 60  # units a search offers
 
 @signed_in
 @require_POST
-def of_unit(request: HttpRequest, unit: UUID, kind: str) -> HttpResponse:
-    """Have a unit's labels or its blank sheet made."""
+def print_of_unit(request: HttpRequest, unit: UUID, kind: str) -> HttpResponse:
+    """Request a unit's labels or its blank sheet."""
     unit_seen(request, unit)
     if kind not in {"labels", "sheet"}:
         raise Http404
@@ -50,7 +50,7 @@ def of_unit(request: HttpRequest, unit: UUID, kind: str) -> HttpResponse:
 
 @signed_in
 def labels_of_many(request: HttpRequest) -> HttpResponse:
-    """Labels for several units: choose them, choose the size, and have them made."""
+    """Show the page of labels for several units; a POST requests them."""
     if request.method != "POST":
         return labels_page(request)
     try:
@@ -66,24 +66,24 @@ def labels_of_many(request: HttpRequest) -> HttpResponse:
 
 
 def labels_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpResponse:
-    """The page, with a refusal of what was asked for on it."""
-    works = {
+    """The page, with the refusal of a request if there was one."""
+    sites = {
         site: roles for site, roles in sites_of(person(request)).items() if roles - {Role.AUDITOR}
     }
-    if not works:
+    if not sites:
         raise Http404
-    tell_time(works)
+    use_time_zone_of(sites)
     search = request.GET.get("q", "").strip()
-    papers = papers_by(person(request), "labels")
+    cards = cards_by(person(request), "labels")
     page = {
         "sizes": SIZES.values(),
-        "units": units_in_yard(works, WANTED[""][1], search, first=0, most=SHOWN),
+        "units": units_in_yard(sites, WANTED[""][1], search, first=0, most=SHOWN),
         "search": search,
         "typed": request.POST,
         "picked": request.POST.getlist("units"),
         "refusal": refusal,
-        "papers": papers,
-        "papers_move": any(paper.moves for paper in papers),
+        "papers": cards,
+        "papers_move": any(card.moves for card in cards),
         "command_id": request.POST.get("command") or new_command(),
         "new_command": new_command,
     }

@@ -1,4 +1,4 @@
-"""“Work it out”: a rule's answer with its inputs, formula, source and drawing."""
+"""Calculators: a rule's answer with its inputs, formula, source and drawing."""
 
 from typing import Any
 
@@ -6,7 +6,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from prep.pages.forms import person, signed_in
-from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
+from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.answers.answer import Calculation, calculate, in_words
 from prep.rules.catalog.catalog import RULES, In, OneOf, RuleRefusal, YesNo
 from prep.rules.drawings.shapes import to_svg
@@ -15,7 +15,7 @@ from prep.rules.quantities.quantity import unit as unit_called
 
 @signed_in
 def rules(request: HttpRequest) -> HttpResponse:
-    """Every rule, by topic."""
+    """List all rules, by topic."""
     topics: dict[str, list[Any]] = {}
     for rule in sorted(RULES.values(), key=lambda rule: rule.name):
         topic = rule.name.partition(".")[0].replace("_", " ")
@@ -25,57 +25,57 @@ def rules(request: HttpRequest) -> HttpResponse:
 
 @signed_in
 def rule(request: HttpRequest, name: str) -> HttpResponse:
-    """One rule: its form, and its answer once the inputs are given."""
-    found = RULES.get(name)
-    if found is None:
+    """Show one rule with its form, and its answer once inputs are given."""
+    chosen = RULES.get(name)
+    if chosen is None:
         raise Http404
-    given = {
+    typed = {
         p.name: request.GET[p.name].strip()
-        for p in found.parameters
+        for p in chosen.parameters
         if request.GET.get(p.name, "").strip()
     }
-    # A template would call a rule; it gets what it shows instead.
+    # The fields of the rule, not the rule: a template would call it.
     page: dict[str, Any] = {
-        "title": found.title,
-        "sections": found.sections,
-        "inputs": [_input(p, given) for p in found.parameters],
+        "title": chosen.title,
+        "sections": chosen.sections,
+        "inputs": [_input(p, typed) for p in chosen.parameters],
     }
     status = 200
-    if given:
-        written: dict[str, Any] = {
-            p.name: _written(p, given[p.name]) for p in found.parameters if p.name in given
+    if typed:
+        inputs: dict[str, Any] = {
+            p.name: _input_value(p, typed[p.name]) for p in chosen.parameters if p.name in typed
         }
         try:
-            worked = calculate(name, written, decimal_comma=person(request).decimal_comma)
+            answer = calculate(name, inputs, decimal_comma=person(request).decimal_comma)
         except RuleRefusal as no:
             page |= {"refusal": no, "choices": getattr(no, "choices", [])}
             status = 409
         else:
-            page |= {"worked": _shown(worked), "drawings": [to_svg(d) for d in worked.drawings]}
+            page |= {"worked": _answer(answer), "drawings": [to_svg(d) for d in answer.drawings]}
     return render(request, "rule.html", page, status=status)
 
 
-def _shown(worked: Calculation) -> dict[str, Any]:
-    """An answer with every value in words."""
+def _answer(answer: Calculation) -> dict[str, Any]:
+    """Template context of an answer, with its values in words."""
     return {
-        "results": [(one.name, one.shown or (in_words(one.value),)) for one in worked.results],
-        "advice": worked.advice,
+        "results": [(one.name, one.shown or (in_words(one.value),)) for one in answer.results],
+        "advice": answer.advice,
         "inputs": [
             (one.name, one.written, f"{in_words(one.value)} {one.unit}".removesuffix(" 1"))
-            for one in worked.inputs
+            for one in answer.inputs
         ],
     }
 
 
-def _written(parameter: Any, text: str) -> Any:
-    """A list of values is written with semicolons between them."""
+def _input_value(parameter: Any, text: str) -> Any:
+    """The value of an input; a list is typed with semicolons between its values."""
     if parameter.several:
         return [part.strip() for part in text.split(";") if part.strip()]
     return text
 
 
 def _meaning(parameter: Any) -> str:
-    """What an input is, and between which values; the docstring states unit and range first."""
+    """The description of an input with its range, which the docstring of the rule puts first."""
     spec, meaning = parameter.spec, str(parameter.meaning)
     if not isinstance(spec, In | OneOf):
         return meaning
@@ -90,7 +90,8 @@ def _meaning(parameter: Any) -> str:
     )
 
 
-def _input(parameter: Any, given: dict[str, str]) -> dict[str, Any]:
+def _input(parameter: Any, typed: dict[str, str]) -> dict[str, Any]:
+    """Template context of an input field."""
     spec = parameter.spec
     choices: tuple[Any, ...] = ()
     if isinstance(spec, OneOf):
@@ -104,5 +105,5 @@ def _input(parameter: Any, given: dict[str, str]) -> dict[str, Any]:
         "several": parameter.several,
         "required": parameter.required,
         "choices": choices,
-        "value": given.get(parameter.name, ""),
+        "value": typed.get(parameter.name, ""),
     }

@@ -1,4 +1,4 @@
-"""The step page: cautions first, then one box for each value, then the signature."""
+"""The step page: cautions, boxes and signature of one step."""
 
 from collections.abc import Callable
 from typing import Any
@@ -11,7 +11,6 @@ from django.utils import timezone
 from prep.actions import entries, steps
 from prep.actions.write_path import Outcome
 from prep.pages.boxes import anchor, boxes_of
-from prep.pages.copying import attach, chooser, copying, query
 from prep.pages.forms import (
     command_of,
     new_command,
@@ -21,6 +20,7 @@ from prep.pages.forms import (
     text_of,
     unit_seen,
 )
+from prep.pages.handwritten import attach_sheet, source_context, source_of, source_query
 from prep.pages.views.unit import about
 from prep.queries.instruments import instruments_at
 from prep.queries.records import record_of
@@ -34,24 +34,24 @@ from prep.record.unit.events import PhotoAttached
 from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses, waits_for
 from prep.record.unit.state import Record
 
-Doing = Callable[[HttpRequest, UUID, str], Outcome]
+StepAction = Callable[[HttpRequest, UUID, str], Outcome]
 
 
 @signed_in
 def step(request: HttpRequest, unit: UUID, step: str) -> HttpResponse:
-    """Look at a step, or do something in it."""
+    """Show a step; a POST carries out an action in it."""
     seen = unit_seen(request, unit)
     refusal: Refusal | None = None
     if request.method == "POST":
-        doing = DOINGS.get(text_of(request, "do"))
-        if doing is None:
+        action = ACTIONS.get(text_of(request, "do"))
+        if action is None:
             raise Http404
         try:
-            outcome = doing(request, unit, step)
+            outcome = action(request, unit, step)
         except Refusal as no:
             refusal = no
         else:
-            return redirect(_after(request, outcome))
+            return redirect(_next_address(request, outcome))
     record = record_of(unit)
     if record.procedure is None or step not in record.procedure.steps:
         raise Http404
@@ -60,32 +60,34 @@ def step(request: HttpRequest, unit: UUID, step: str) -> HttpResponse:
     return render(request, "step.html", page, status=409 if refusal else 200)
 
 
-def _after(request: HttpRequest, outcome: Outcome) -> str:
-    """Where to go on: at the same box, copying from the same paper or from the one just added."""
+def _next_address(request: HttpRequest, outcome: Outcome) -> str:
+    """The address after an action: the same box, with the same or the newly added source."""
     event, box = outcome.events[0], text_of(request, "box")
     if isinstance(event, PhotoAttached) and event.of_paper:
         return f"{request.path}?paper={event.photo}#paper"
-    return f"{request.path}{query(request)}#{anchor(box) if box else 'top'}"
+    return f"{request.path}{source_query(request)}#{anchor(box) if box else 'top'}"
 
 
 def _page(
     request: HttpRequest, unit: UUID, record: Record, seen: Seen, step: Step
 ) -> dict[str, Any]:
     assert record.procedure is not None
-    found = statuses(record)
+    status_of = statuses(record)
     codes = list(record.procedure.steps)
     place = codes.index(step.step)
     who = str(person(request).pk)
     return {
         **about(unit, record, seen),
-        **(paper := chooser(request, record, seen.site)),
-        **_offered(record, step, found[step.step], seen, who, copying=bool(paper["copying"])),
+        **(source := source_context(request, record, seen.site)),
+        **_permissions(
+            record, step, status_of[step.step], seen, who, copying=bool(source["copying"])
+        ),
         "step": step,
-        "status": found[step.step].value,
+        "status": status_of[step.step].value,
         "step_state": record.step_state(step.step),
         "cautions": cautions_of(record, step),
         "boxes": boxes_of(record, step, who, instruments_at(seen.site)),
-        "waits_for": [record.procedure.steps[code] for code in waits_for(step, found)],
+        "waits_for": [record.procedure.steps[code] for code in waits_for(step, status_of)],
         "seen_digest": content_digest(record, step),
         "typed": request.POST,
         "command_id": request.POST.get("command") or new_command(),
@@ -99,38 +101,38 @@ def _page(
     }
 
 
-def _offered(
+def _permissions(
     record: Record, step: Step, status: Status, seen: Seen, who: str, *, copying: bool
 ) -> dict[str, Any]:
-    """What this person is offered to do in the step now; the actions ask all of it again."""
+    """What this person may do in the step now. The actions check all of it again."""
     state = record.step_state(step.step)
     stopped = bool(record.held or record.handover)
-    serves = bool(seen.roles & SERVICE) and not stopped
-    works = serves and bool(seen.roles & set(step.who))
+    service = bool(seen.roles & SERVICE) and not stopped
+    may_do = service and bool(seen.roles & set(step.who))
     open_now = status in {Status.TO_DO, Status.BEGUN, Status.FLAGGED, Status.TO_SIGN}
-    may_copy = works and (open_now or status is Status.AWAITS_STEP)
-    enterable = works and (open_now or (may_copy and copying))
+    may_copy = may_do and (open_now or status is Status.AWAITS_STEP)
+    enterable = may_do and (open_now or (may_copy and copying))
     read = who in state.acknowledged or not step.cautions
     wrote = writers(record, step)
-    second = serves and status is Status.AWAITS_SECOND
+    second = service and status is Status.AWAITS_SECOND
     skips = {"never": frozenset[Role](), "service manager": MANAGER, "technician": SERVICE}
     return {
         "may_copy": may_copy,
         "must_read": enterable and not read,
         "may_enter": enterable and read,
-        "may_sign": works and status is Status.TO_SIGN and (not wrote or who in wrote),
+        "may_sign": may_do and status is Status.TO_SIGN and (not wrote or who in wrote),
         "awaits_writer": [] if who in wrote or status is not Status.TO_SIGN else wrote.values(),
         "may_check": second and who not in hands_in(record, step),
         "awaits_another": second and who in hands_in(record, step),
-        "may_skip": serves and open_now and bool(seen.roles & skips[step.skip]),
-        "may_reopen": serves
+        "may_skip": service and open_now and bool(seen.roles & skips[step.skip]),
+        "may_reopen": service
         and bool(state.signatures or state.skipped)
         and not (record.release and record.release.event.ready_for == "buyer"),
     }
 
 
-def _where(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
-    """Who, which command, and which box."""
+def _box_arguments(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
+    """The arguments of an action on a box."""
     line, _, position = text_of(request, "box").partition("|")
     return {
         "actor": person(request),
@@ -150,31 +152,31 @@ def _acknowledge(request: HttpRequest, unit: UUID, step: str) -> Outcome:
 
 def _reading(request: HttpRequest, unit: UUID, step: str) -> Outcome:
     return entries.take(
-        **_where(request, unit, step),
+        **_box_arguments(request, unit, step),
         text=request.POST.get("text", ""),
         instrument=text_of(request, "instrument"),
         supersedes=text_of(request, "supersedes"),
         reason=text_of(request, "reason"),
-        paper=copying(request),
+        paper=source_of(request),
     )
 
 
 def _check(request: HttpRequest, unit: UUID, step: str) -> Outcome:
     return entries.complete_check(
-        **_where(request, unit, step),
+        **_box_arguments(request, unit, step),
         answer=text_of(request, "answer") == "yes",
         note=text_of(request, "note"),
         supersedes=text_of(request, "supersedes"),
         reason=text_of(request, "reason"),
-        paper=copying(request),
+        paper=source_of(request),
     )
 
 
 def _photo(request: HttpRequest, unit: UUID, step: str) -> Outcome:
-    return entries.attach_photo(**_where(request, unit, step), content=picture_of(request))
+    return entries.attach_photo(**_box_arguments(request, unit, step), content=picture_of(request))
 
 
-def _signing(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
+def _signing_arguments(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
     return {
         "actor": person(request),
         "command": command_of(request),
@@ -185,7 +187,7 @@ def _signing(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
     }
 
 
-def _reasoned(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
+def _reason_arguments(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
     return {
         "actor": person(request),
         "command": command_of(request),
@@ -195,14 +197,14 @@ def _reasoned(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
     }
 
 
-DOINGS: dict[str, Doing] = {
+ACTIONS: dict[str, StepAction] = {
     "acknowledge": _acknowledge,
     "reading": _reading,
     "check": _check,
     "photo": _photo,
-    "paper": attach,
-    "sign": lambda r, u, s: steps.sign(**_signing(r, u, s)),
-    "second": lambda r, u, s: steps.check_as_second(**_signing(r, u, s)),
-    "skip": lambda r, u, s: steps.skip(**_reasoned(r, u, s)),
-    "reopen": lambda r, u, s: steps.reopen(**_reasoned(r, u, s)),
+    "paper": attach_sheet,
+    "sign": lambda r, u, s: steps.sign(**_signing_arguments(r, u, s)),
+    "second": lambda r, u, s: steps.check_as_second(**_signing_arguments(r, u, s)),
+    "skip": lambda r, u, s: steps.skip(**_reason_arguments(r, u, s)),
+    "reopen": lambda r, u, s: steps.reopen(**_reason_arguments(r, u, s)),
 }

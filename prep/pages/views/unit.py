@@ -1,4 +1,4 @@
-"""One unit: is it ready, what stops it, what is next, what was done, and the papers."""
+"""The unit page: readiness with its reasons, next step, history and documents."""
 
 from dataclasses import dataclass
 from typing import Any, Final
@@ -9,7 +9,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from prep.pages.commands import offered
-from prep.pages.document_cards import amends, lacking, may_register, papers_of
+from prep.pages.document_cards import amends, cards_of, lacking, may_register
 from prep.pages.forms import clock_moment, new_command, person, signed_in, unit_seen
 from prep.queries.people import sites_of
 from prep.queries.records import fold_history, history
@@ -27,14 +27,14 @@ from prep.record.unit.views.index_rows import state_of
 from prep.words.events import sentence
 from reports.labels.sizes import SIZES
 
-# The commands that carry a unit on; the others are for when something else happened.
+# Commands of the usual course of a unit; the page lists the others under “more”.
 ONWARD: Final = frozenset({"model", "sheet", "release", "handover", "registered", "answered"})
-WORKABLE: Final = frozenset({Status.FLAGGED, Status.BEGUN, Status.TO_SIGN, Status.TO_DO})
+OPEN: Final = frozenset({Status.FLAGGED, Status.BEGUN, Status.TO_SIGN, Status.TO_DO})
 
 
 @dataclass(frozen=True)
 class ShownSection:
-    """A section of the sheet with its steps and where each stands."""
+    """A section of the sheet with its steps and their states."""
 
     title: str
     steps: list[tuple[Step, str]]
@@ -44,18 +44,18 @@ class ShownSection:
 
     @property
     def finished(self) -> bool:
-        """Whether nothing is left to do in it."""
+        """Whether all of its steps are done."""
         return self.done == self.counted
 
 
 @signed_in
 def unit(request: HttpRequest, unit: UUID) -> HttpResponse:
-    """The unit as it stands, or as it stood at a moment."""
+    """Show the unit as it is, or as it was at a moment."""
     return unit_page(request, unit)
 
 
 def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) -> HttpResponse:
-    """The unit's page, with a refusal of what was asked for on it."""
+    """The unit's page, with the refusal of a command if there was one."""
     seen = unit_seen(request, unit)
     typed = request.GET.get("as_of", "")
     as_of = clock_moment(typed)
@@ -79,54 +79,55 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
             "history": [(h.stamp, sentence(h.event)) for h in reversed(past)],
             "sections": _sections(record),
             "closed_flags": [flag for flag in record.flags.values() if not flag.open],
-            **({} if as_of else _now(request, unit, record, seen, page["readiness"])),
+            **({} if as_of else _present(request, unit, record, seen, page["readiness"])),
         },
         status=409 if refusal else 200,
     )
 
 
-def _now(
+def _present(
     request: HttpRequest, unit: UUID, record: Record, seen: Seen, answer: Readiness
 ) -> dict[str, Any]:
-    """What is said of the present only: what to do next, which unit instead, the papers."""
+    """Template context of the present only: next step, commands, equal units, documents."""
     commands = offered(record, seen.roles)
     onward = ONWARD if record.buyer else ONWARD | {"buyer"}
-    papers = papers_of(unit, person(request), seen)
-    stands = registration(record, timezone.localdate())
+    cards = cards_of(unit, person(request), seen)
+    current = registration(record, timezone.localdate())
     lacks = lacking(unit, record)
     waits = not answer.ready_for_buyer and record.handover is None
     return {
         "next_step": _next_step(record, seen, str(person(request).pk)),
         "onward": [c for c in commands if c.name in onward],
         "otherwise": [c for c in commands if c.name not in onward],
-        "instead": _instead(request, unit, record) if waits else [],
-        "papers": papers,
-        "papers_move": any(paper.moves for paper in papers),
+        "instead": _equal_units(request, unit, record) if waits else [],
+        "papers": cards,
+        "papers_move": any(card.moves for card in cards),
         "lacking": lacks,
         "amends": amends(record, seen, lacks),
-        "may_register": may_register(record, seen, stands.state, papers),
+        "may_register": may_register(record, seen, current.state, cards),
         "new_command": new_command,
         "may_print": bool(seen.roles - {Role.AUDITOR}),
         "sizes": SIZES.values(),
     }
 
 
-def _instead(request: HttpRequest, unit: UUID, record: Record) -> list[dict[str, Any]]:
+def _equal_units(request: HttpRequest, unit: UUID, record: Record) -> list[dict[str, Any]]:
+    """At most three equal units that are ready and not sold."""
     if record.model is None:
         return []
     sites = sites_of(person(request))
-    found = equal_and_ready(sites, [record.model.code])
+    rows = equal_and_ready(sites, [record.model.code])
     key = (record.model.code, tuple(record.options))
-    return [row for row in found.get(key, []) if row["id"] != unit][:3]
+    return [row for row in rows.get(key, []) if row["id"] != unit][:3]
 
 
 def _next_step(record: Record, seen: Seen, who: str) -> Step | None:
-    """The first step this person can go on with: work of theirs, or a second check."""
+    """The first step this person can do or check as second person."""
     if record.procedure is None or record.held or record.handover or not seen.roles & SERVICE:
         return None
     for code, status in statuses(record).items():
         step = record.procedure.steps[code]
-        if status in WORKABLE and may_work(step, seen.roles):
+        if status in OPEN and may_work(step, seen.roles):
             return step
         if status is Status.AWAITS_SECOND and who not in hands_in(record, step):
             return step
@@ -134,7 +135,7 @@ def _next_step(record: Record, seen: Seen, who: str) -> Step | None:
 
 
 def about(unit: UUID, record: Record, seen: Seen) -> dict[str, Any]:
-    """What every page about a unit says at its top."""
+    """Template context of the top of each page about a unit."""
     answer = readiness(record)
     return {
         "unit": unit,
@@ -150,12 +151,12 @@ def about(unit: UUID, record: Record, seen: Seen) -> dict[str, Any]:
 def _sections(record: Record) -> list[ShownSection]:
     if record.procedure is None:
         return []
-    found = statuses(record)
+    status_of = statuses(record)
     sections: list[ShownSection] = []
     for section in record.procedure.sections:
-        counted = [s for s in section.steps if found[s.step] is not Status.DOES_NOT_APPLY]
-        done = sum(found[step.step] in FINISHED for step in counted)
-        steps = [(step, found[step.step].value) for step in section.steps]
+        counted = [s for s in section.steps if status_of[s.step] is not Status.DOES_NOT_APPLY]
+        done = sum(status_of[step.step] in FINISHED for step in counted)
+        steps = [(step, status_of[step.step].value) for step in section.steps]
         first = done < len(counted) and all(earlier.finished for earlier in sections)
         sections.append(ShownSection(section.title, steps, done, len(counted), first))
     return sections

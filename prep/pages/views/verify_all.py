@@ -1,4 +1,4 @@
-"""Verifying everything from the auditor's page: asked for, followed while it runs, and read."""
+"""Verification of everything: requested from the auditor's page, with progress and report."""
 
 from typing import Any, Final
 from uuid import UUID
@@ -13,18 +13,18 @@ from reports import queue
 from reports.models import State
 from reports.verification.document import read
 
-LOOK_AGAIN: Final = 2  # seconds
-SHOWN: Final = 50  # findings a kind; the file has all that were listed
+REFRESH: Final = 2  # seconds
+SHOWN: Final = 50  # findings of each kind; the file has all that were listed
 
 
 @signed_in
 @require_POST
-def ask(request: HttpRequest) -> HttpResponse:
-    """Have everything verified."""
+def request_verification(request: HttpRequest) -> HttpResponse:
+    """Request a verification of everything."""
     # A text field ends its lines with CR LF; a note has LF, and its last line ends with one.
     older = request.POST.get("older", "").replace("\r\n", "\n").strip()
     try:
-        asked = queue.ask(
+        submitted = queue.ask(
             actor=person(request),
             kind="verification",
             command=command_of(request).id,
@@ -32,23 +32,23 @@ def ask(request: HttpRequest) -> HttpResponse:
         )
     except Refusal as no:
         return render(request, "verification.html", {"refused": no.text}, status=403)
-    return redirect("verification", asked.pk)
+    return redirect("verification", submitted.pk)
 
 
 @signed_in
-def look(request: HttpRequest, document: UUID) -> HttpResponse:
-    """How far a verification is, and what it found. The page looks again by itself meanwhile."""
-    asked = queue.requests_by(person(request)).filter(kind="verification", pk=document).first()
-    if asked is None:
+def verification(request: HttpRequest, document: UUID) -> HttpResponse:
+    """Show the progress or the report of a verification. The page refreshes itself meanwhile."""
+    row = queue.requests_by(person(request)).filter(kind="verification", pk=document).first()
+    if row is None:
         raise Http404
-    page: dict[str, Any] = {"asked": asked, "shown": SHOWN}
-    if asked.state == State.DONE:
+    page: dict[str, Any] = {"asked": row, "shown": SHOWN}
+    if row.state == State.DONE:
         try:
-            with queue.open_file(asked) as opened:
+            with queue.open_file(row) as opened:
                 page["report"] = read(opened.read())
         except Refusal as no:
             page["refused"] = no.text
-    answer = render(request, "verification.html", page)
-    if asked.state in {State.WAITING, State.WORKING}:
-        answer["Refresh"] = str(LOOK_AGAIN)
-    return answer
+    response = render(request, "verification.html", page)
+    if row.state in {State.WAITING, State.WORKING}:
+        response["Refresh"] = str(REFRESH)
+    return response

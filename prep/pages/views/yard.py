@@ -1,4 +1,4 @@
-"""The yard: what is ready, what stops the rest, which equal unit is ready instead."""
+"""The yard page: units with their readiness, reasons, and equal units that are ready."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -10,7 +10,7 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from prep.pages.forms import person, signed_in
-from prep.pages.sealing import unsealed_since
+from prep.pages.unsealed_notice import unsealed_since
 from prep.queries.people import sites_of
 from prep.queries.registrations import stands, today_at
 from prep.queries.yard import (
@@ -25,14 +25,14 @@ from prep.queries.yard import (
 )
 from prep.record.roles import DESK, OFFICE, SERVICE, Role
 
-SHOWN: Final = 60  # units a page
+SHOWN: Final = 60  # units on a page
 RECEIVES: Final = SERVICE | {Role.ADMINISTRATOR}
 AT_DESK: Final = OFFICE | DESK
 
 
 @dataclass
 class Group:
-    """Equal units, and which of them are ready and free."""
+    """Equal units, and those of them that are ready and not sold."""
 
     name: str
     options: list[str]
@@ -42,37 +42,35 @@ class Group:
 
 @signed_in
 def yard(request: HttpRequest) -> HttpResponse:
-    """Every unit of the person's yards, equal units together."""
+    """Show all units of the person's yards, equal units together."""
     sites = sites_of(person(request))
-    wanted, search = request.GET.get("show", ""), request.GET.get("q", "").strip()
+    chosen, search = request.GET.get("show", ""), request.GET.get("q", "").strip()
     today = today_at(sites)
     office = any(OFFICE & roles for roles in sites.values())
     at_desk = any(AT_DESK & roles for roles in sites.values())
-    narrowings = {**WANTED, **(for_the_desk(today) if at_desk else {})}
-    wanted = wanted if wanted in narrowings else ""
-    found = counts(sites, search, narrowings)
-    pages = max(1, -(-found[wanted] // SHOWN))
+    filters = {**WANTED, **(for_the_desk(today) if at_desk else {})}
+    chosen = chosen if chosen in filters else ""
+    matches = counts(sites, search, filters)
+    pages = max(1, -(-matches[chosen] // SHOWN))
     page = min(max(_number(request.GET.get("page", "")), 1), pages)
-    units = units_in_yard(
-        sites, narrowings[wanted][1], search, first=(page - 1) * SHOWN, most=SHOWN
-    )
+    units = units_in_yard(sites, filters[chosen][1], search, first=(page - 1) * SHOWN, most=SHOWN)
     return render(
         request,
         "yard.html",
         {
             "unsealed_since": unsealed_since() if office else None,
             "groups": _groups(today, units),
-            "count": found[wanted],
+            "count": matches[chosen],
             "choices": [
-                (_address(name, search, 1), words, found[name], name == wanted)
-                for name, (words, _) in narrowings.items()
+                (_address(name, search, 1), words, matches[name], name == chosen)
+                for name, (words, _) in filters.items()
             ],
-            "wanted": wanted,
+            "wanted": chosen,
             "search": search,
             "page": page,
             "pages": pages,
-            "before": _address(wanted, search, page - 1) if page > 1 else "",
-            "after": _address(wanted, search, page + 1) if page < pages else "",
+            "before": _address(chosen, search, page - 1) if page > 1 else "",
+            "after": _address(chosen, search, page + 1) if page < pages else "",
             "several_sites": len(sites) > 1,
             "may_label": any(roles - {Role.AUDITOR} for roles in sites.values()),
             "may_receive": any(RECEIVES & roles for roles in sites.values()),
@@ -84,9 +82,9 @@ def _number(text: str) -> int:
     return int(text) if text.isdecimal() and len(text) < 7 else 1
 
 
-def _address(wanted: str, search: str, page: int) -> str:
-    asked = {"show": wanted, "q": search, "page": page if page > 1 else ""}
-    return "?" + urlencode({name: value for name, value in asked.items() if value})
+def _address(name: str, search: str, page: int) -> str:
+    query = {"show": name, "q": search, "page": page if page > 1 else ""}
+    return "?" + urlencode({field: value for field, value in query.items() if value})
 
 
 def _groups(today: Mapping[str, str], units: list[Row]) -> list[Group]:
@@ -97,13 +95,13 @@ def _groups(today: Mapping[str, str], units: list[Row]) -> list[Group]:
         key = equal_key(unit)
         name = unit["model_name"] or "No model yet"
         group = groups.setdefault(key, Group(name, unit["options"], free.get(key, [])))
-        told = _told(unit, group.free, (now - unit["received"]).days)
-        group.units.append(unit | told | {"registration": stands(unit, today)})
+        card = _card(unit, group.free, (now - unit["received"]).days)
+        group.units.append(unit | card | {"registration": stands(unit, today)})
     return list(groups.values())
 
 
-def _told(unit: Row, free: list[Row], days: int) -> dict[str, Any]:
-    """What the card says: the answer with its shape, the reason, and which one instead."""
+def _card(unit: Row, free: list[Row], days: int) -> dict[str, Any]:
+    """Template context of a unit's card: answer with its mark, first reason, equal unit."""
     answer, mark, tone = _answer(unit)
     instead = next((row for row in free if row["id"] != unit["id"]), None)
     waits = unit["buyer"] and not unit["ready_for_buyer"]

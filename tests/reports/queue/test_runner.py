@@ -128,12 +128,12 @@ def test_stopping_finishes_the_document_being_made(monkeypatch: pytest.MonkeyPat
 def test_the_separate_worker_does_the_same_until_it_is_told_to_stop(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    """`manage.py work` takes up what waits, and ends on the signal a service manager sends."""
+    """`manage.py make_documents` makes what is due and ends on a service manager's signal."""
     queue.request(kind="labels", cause="a")
     before = signal.getsignal(signal.SIGINT), signal.getsignal(signal.SIGTERM)
     threading.Timer(1.0, os.kill, (os.getpid(), signal.SIGTERM)).start()
     try:
-        call_command("work", every=0.1)
+        call_command("make_documents", interval=0.1)
     finally:
         signal.signal(signal.SIGINT, before[0])
         signal.signal(signal.SIGTERM, before[1])

@@ -1,4 +1,4 @@
-"""A technician who works a sheet as it should be worked, by the same actions as everybody."""
+"""A simulated technician, who fills in sheets with conforming values by the service's actions."""
 
 import struct
 import zlib
@@ -22,8 +22,8 @@ from prep.record.unit.sheet import Status, content_digest, open_boxes, statuses
 from prep.record.unit.state import Record
 from prep.rules.quantities.quantity import Measured, canonical, show, unit
 
-# What a reading without a limit shows on an ordinary day; everything else follows its limit.
-ORDINARY = {
+# Typical values for readings without a limit. Other values are chosen inside their limit.
+TYPICAL = {
     "temperature": "18 °C",
     "pressure": "35 psi",
     "length": "12 in",
@@ -36,7 +36,7 @@ ORDINARY = {
     "power": "100 hp",
     "angle": "1 °",
 }
-SPELT = {
+TYPED_UNIT = {
     "torque": "ft·lbf",
     "length": "in",
     "pressure": "psi",
@@ -48,19 +48,19 @@ SPELT = {
 }
 
 
-class Technician:
-    """Works units of one site. `random` makes the values differ, the same in every run."""
+class SimulatedTechnician:
+    """Fills in the sheets of one site's units. `random` varies the values, the same in each run."""
 
     def __init__(self, crew: Crew, site: str, random: Random) -> None:
         self.crew = crew
         self.random = random
         self.instruments = instruments_at(site)
 
-    def work(self, unit: UUID, steps_wanted: int = 1000) -> Record:
-        """Work up to a number of steps of a unit, in order, and give the record as it then is."""
+    def do_steps(self, unit: UUID, count: int = 1000) -> Record:
+        """Do at most `count` steps of a unit, in order; returns the record afterward."""
         record = record_of(unit)
-        for _ in range(steps_wanted):
-            step = next_step(record)
+        for _ in range(count):
+            step = next_open_step(record)
             if step is None:
                 break
             record = self._step(unit, record, step)
@@ -70,7 +70,7 @@ class Technician:
         record = self.fill(unit, record, step)
         seen = content_digest(record, step)
         signing: dict[str, Any] = {"unit": unit, "step": step.step, "seen": seen, "pin": PIN}
-        who = self._worker(step)
+        who = self._signer(step)
         record = steps.sign(actor=who, command=Command(), **signing).record
         if step.second_person:
             checked = steps.check_as_second(actor=self.crew.second, command=Command(), **signing)
@@ -78,19 +78,19 @@ class Technician:
         return record
 
     def fill(self, unit: UUID, record: Record, step: Step) -> Record:
-        """Acknowledge the cautions and answer every open box of a step, without signing."""
-        who = self._worker(step)
+        """Acknowledge the cautions and answer each open box of a step, without signing."""
+        who = self._signer(step)
         if step.cautions and str(who.pk) not in record.step_state(step.step).acknowledged:
             read = steps.acknowledge(actor=who, command=Command(), unit=unit, step=step.step)
             record = read.record
         for line, position in open_boxes(record, step):
-            record = self._box(unit, record, who, step, step.by_line[line], position)
+            record = self._answer_box(unit, record, who, step, step.by_line[line], position)
         return record
 
-    def _worker(self, step: Step) -> Person:
+    def _signer(self, step: Step) -> Person:
         return self.crew.technician if "technician" in step.who else self.crew.manager
 
-    def _box(
+    def _answer_box(
         self, unit: UUID, record: Record, who: Person, step: Step, line: Line, position: str
     ) -> Record:
         where: dict[str, Any] = {
@@ -114,7 +114,7 @@ class Technician:
             accepted = limit.one_of if limit else line.choices
             return self.random.choice(accepted), ""
         if limit is None:
-            text = ORDINARY[line.quantity]
+            text = TYPICAL[line.quantity]
             return text, self._instrument(line, None)
         value = self._inside(limit)
         return _typed(value, line.quantity), self._instrument(line, value)
@@ -153,27 +153,27 @@ def _uncertainty(facts: InstrumentFacts, value: Fraction | None) -> Fraction:
 
 
 def _typed(value: Fraction, quantity: str) -> str:
-    """A canonical value as a technician would type it, fine enough not to leave the limit."""
-    wanted = unit(SPELT.get(quantity, canonical(quantity).symbol))
-    measured = Measured(value, canonical(quantity)).in_unit(wanted)
+    """A canonical value as a technician would type it, precise enough to stay in the limit."""
+    typed_unit = unit(TYPED_UNIT.get(quantity, canonical(quantity).symbol))
+    measured = Measured(value, canonical(quantity)).in_unit(typed_unit)
     if quantity == "count":
-        return show(measured, wanted, Fraction(1))
-    fine = Fraction(1, 64) if wanted.symbol == "in" else Fraction(1, 10)
-    return show(measured, wanted, fine if measured >= 1 else Fraction(1, 1000))
+        return show(measured, typed_unit, Fraction(1))
+    resolution = Fraction(1, 64) if typed_unit.symbol == "in" else Fraction(1, 10)
+    return show(measured, typed_unit, resolution if measured >= 1 else Fraction(1, 1000))
 
 
-def next_step(record: Record) -> Step | None:
-    """The first step that can be worked now."""
+def next_open_step(record: Record) -> Step | None:
+    """The first step that is open for entries or a signature."""
     assert record.procedure is not None
-    workable = {Status.TO_DO, Status.BEGUN, Status.TO_SIGN}
+    open_now = {Status.TO_DO, Status.BEGUN, Status.TO_SIGN}
     for code, status in statuses(record).items():
-        if status in workable:
+        if status in open_now:
             return record.procedure.steps[code]
     return None
 
 
 def plain_picture(shade: int) -> bytes:
-    """A small grey PNG: an invented picture, so that the storage has something real to keep."""
+    """A small gray PNG, so that the photo store has a real file to keep."""
     width, height = 320, 240
     row = b"\0" + bytes((shade + x) % 256 for x in range(width))
     parts = [

@@ -1,4 +1,4 @@
-"""`manage.py workout`: a rule's answer for inputs as people write them."""
+"""`manage.py calculate`: the answer of a rule for inputs as people write them."""
 
 from argparse import ArgumentParser
 from pathlib import Path
@@ -12,11 +12,12 @@ from prep.rules.drawings.shapes import to_svg
 
 
 class Command(BaseCommand):
-    """Work a rule out: `workout blades.tip_speed tip_circle="19 in" speed="4000 rpm"`."""
+    """Answer a rule: `calculate blades.tip_speed tip_circle="19 in" speed="4000 rpm"`."""
 
-    help = "Work a rule out, or list the rules, or say what a rule takes."
+    help = "Calculate a rule's answer, list the rules, or list the inputs of a rule."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
+        """The rule, its inputs, and a file for the drawing."""
         parser.add_argument("rule", nargs="?", help="name of a rule; without one, all are listed")
         parser.add_argument(
             "inputs", nargs="*", help='input="value as written"; without any, they are listed'
@@ -24,6 +25,7 @@ class Command(BaseCommand):
         parser.add_argument("--svg", type=Path, help="file to write the answer's picture to")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        """List the rules, explain one, or answer it."""
         try:
             if not options["rule"]:
                 self._list()
@@ -32,8 +34,8 @@ class Command(BaseCommand):
             else:
                 self._answer(options["rule"], options["inputs"], options["svg"])
         except RuleRefusal as no:
-            meant = [f"  {no.field}={choice['entry']!r}" for choice in getattr(no, "choices", ())]
-            raise CommandError("\n".join([no.message, *meant])) from no
+            choices = [f"  {no.field}={choice['entry']!r}" for choice in getattr(no, "choices", ())]
+            raise CommandError("\n".join([no.message, *choices])) from no
 
     def _list(self) -> None:
         for name, rule in sorted(RULES.items()):
@@ -49,14 +51,14 @@ class Command(BaseCommand):
             self.stdout.write(f"{heading}: {rule.sections[heading]}")
 
     def _answer(self, name: str, pairs: list[str], svg: Path | None) -> None:
-        worked = calculate(name, dict(_pair(text) for text in pairs))
-        for line in _lines(worked):
+        answer = calculate(name, dict(_pair(text) for text in pairs))
+        for line in _lines(answer):
             self.stdout.write(line)
         if svg is None:
             return
-        if not worked.drawings:
-            raise CommandError(f"{worked.title} has no picture.")
-        for number, drawing in enumerate(worked.drawings, 1):
+        if not answer.drawings:
+            raise CommandError(f"{answer.title} has no picture.")
+        for number, drawing in enumerate(answer.drawings, 1):
             path = svg if number == 1 else svg.with_stem(f"{svg.stem}-{number}")
             path.write_text(to_svg(drawing), encoding="utf-8")
             self.stdout.write(f"Picture: {path}")
@@ -69,20 +71,21 @@ def _pair(text: str) -> tuple[str, str]:
     return name.strip(), value
 
 
-def _lines(worked: Calculation) -> list[str]:
-    lines = [worked.title]
+def _lines(answer: Calculation) -> list[str]:
+    lines = [answer.title]
     lines += [
         f"  {i.name}: {i.written} = {in_words(i.value)} {i.unit}".removesuffix(" 1").rstrip()
-        for i in worked.inputs
+        for i in answer.inputs
     ]
-    lines += [_result(value) for value in worked.results]
-    lines += [f"Do: {sentence}" for sentence in worked.advice]
-    return [*lines, f"Formula: {worked.formula}", f"Source: {worked.source}"]
+    lines += [_result(value) for value in answer.results]
+    lines += [f"Do: {sentence}" for sentence in answer.advice]
+    return [*lines, f"Formula: {answer.formula}", f"Source: {answer.source}"]
 
 
 def _result(value: Value) -> str:
     name = f"{value.name}: " if value.name else ""
+    usual_units = ", ".join(value.shown)
     if value.unit in {"1", "%"}:
-        return f"= {name}{', '.join(value.shown)}"
-    shown = f" ({', '.join(value.shown)})" if value.shown else ""
-    return f"= {name}{in_words(value.value)} {value.unit}".rstrip() + shown
+        return f"= {name}{usual_units}"
+    result = f"= {name}{in_words(value.value)} {value.unit}".rstrip()
+    return f"{result} ({usual_units})" if usual_units else result

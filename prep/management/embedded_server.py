@@ -1,4 +1,4 @@
-"""The embedded web server: one process, one runner for documents, no other server."""
+"""The web server of the embedded profile: one process with a document runner, no other server."""
 
 import threading
 from collections.abc import Iterator
@@ -17,12 +17,12 @@ THREADS = 8
 
 
 def application() -> WSGIHandler:
-    """The service as one WSGI application."""
+    """The WSGI application of the service."""
     return get_wsgi_application()
 
 
 def serve(host: str, port: int) -> None:
-    """Serve until interrupted, making documents in a thread beside."""
+    """Serve until interrupted; documents are made in another thread."""
     queue.start()
     try:
         waitress.serve(application(), host=host, port=port, threads=THREADS, ident="yardproof")
@@ -31,8 +31,8 @@ def serve(host: str, port: int) -> None:
 
 
 @contextmanager
-def served_beside(host: str = "127.0.0.1", port: int = 0) -> Iterator[str]:
-    """Serve in a thread while something else runs; yields the address."""
+def background_server(host: str = "127.0.0.1", port: int = 0) -> Iterator[str]:
+    """Serve in a thread for the length of a `with` block; yields the address."""
     server: Any = create_server(application(), host=host, port=port, threads=4, ident="yardproof")
     thread = threading.Thread(target=server.run, name="web", daemon=True)
     queue.start()

@@ -1,4 +1,4 @@
-"""A small HTTP client, as an integrator would write one."""
+"""A small client of the REST API, as an integrator would write one."""
 
 import json
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from uuid import UUID, uuid4
 
 @dataclass(frozen=True)
 class Answer:
-    """Status and body of an answer, and the entity tag of what it is about."""
+    """An answer of the API: status, body, and entity tag of the unit it is about."""
 
     status: int
     body: Any
@@ -23,7 +23,7 @@ class Answer:
 
 
 class Client:
-    """One person's calls to the API."""
+    """API client of one person, who is signed in on construction."""
 
     def __init__(self, address: str, username: str, password: str) -> None:
         self.base = f"{address}/api/v1/"
@@ -32,7 +32,7 @@ class Client:
         self.token = signed_in.body["token"]
 
     def get(self, path: str) -> Answer:
-        """Read something."""
+        """Send a GET."""
         return self._send(Request(self.base + path))
 
     def post(
@@ -43,7 +43,7 @@ class Client:
         key: UUID | None = None,
         tag: str = "",
     ) -> Answer:
-        """Send a command; sent twice with one key, it counts once."""
+        """Send a command or a picture; a command sent twice with one key counts once."""
         picture = isinstance(body, bytes)
         data = body if isinstance(body, bytes) else json.dumps(body).encode()
         request = Request(self.base + path, data=data, method="POST")

@@ -1,7 +1,7 @@
-"""Copying from paper on the step page: from which picture, in whose hand, written when.
+"""Entries copied from a sheet filled in by hand: the photo, the writer, and when it was written.
 
-All three stand in the page's address and in every form of the page, so that they hold from box to
-box and from step to step, and an entry that waits for a signal keeps them.
+All three are in the page's URL and in each form of the page, so that they hold from box to box and
+from step to step, and an entry that waits for a signal keeps them.
 """
 
 from typing import Any, Final
@@ -22,59 +22,60 @@ from prep.record.unit.state import Record
 FIELDS: Final = ("paper", "writer", "written")
 
 
-def copying(request: HttpRequest) -> OnPaper | None:
-    """What is being copied, the moment read by the yard's clock; None where nothing is said of it.
+def source_of(request: HttpRequest) -> OnPaper | None:
+    """The handwritten source of the request's entry; None where the entry is not copied.
 
-    Refuses where too little is said: an entry must not pass for one made on the spot.
+    The moment is read in the yard's time zone. An incomplete source is refused, because the entry
+    would otherwise pass for one made at the machine.
     """
-    said = _said(request)
-    if not said:
+    fields = _source_fields(request)
+    if not fields:
         return None
     try:
-        photo, written = UUID(said.get("paper", "")), clock_moment(said.get("written", ""))
+        photo, written = UUID(fields.get("paper", "")), clock_moment(fields.get("written", ""))
     except ValueError:
         written = None
-    if written is None or "writer" not in said:
+    if written is None or "writer" not in fields:
         raise Refusal(
             "paper-unclear", "Choose the picture, who wrote it, and day and time, then enter it."
         )
-    return OnPaper(photo, said["writer"], written)
+    return OnPaper(photo, fields["writer"], written)
 
 
-def query(request: HttpRequest) -> str:
-    """What is being copied, for the address of the page to go on with."""
-    said = _said(request)
-    return f"?{urlencode(said)}" if said else ""
+def source_query(request: HttpRequest) -> str:
+    """The query string that keeps the source in the URL of the next page."""
+    fields = _source_fields(request)
+    return f"?{urlencode(fields)}" if fields else ""
 
 
-def chooser(request: HttpRequest, record: Record, site: str) -> dict[str, Any]:
-    """What the step page shows of paper: what is being copied, or what may be chosen."""
+def source_context(request: HttpRequest, record: Record, site: str) -> dict[str, Any]:
+    """Template context of the step page: the source being copied, and the choices for one."""
     writers = {
         row["person__username"]: row["person__printed_name"]
         for row in member_rows(site)
         if row["role"] in SERVICE
     }
     try:
-        source = copying(request)
+        source = source_of(request)
     except Refusal:
         source = None
     return {
         "copying": source,
-        "copying_query": query(request) if source else "",
-        "of_paper": _said(request),
+        "copying_query": source_query(request) if source else "",
+        "of_paper": _source_fields(request),
         "writers": writers,
         "writer_name": writers.get(source.writer, source.writer) if source else "",
         "paper_sheets": [(event, stamp) for event, stamp in record.photos if event.of_paper],
     }
 
 
-def _said(request: HttpRequest) -> dict[str, str]:
+def _source_fields(request: HttpRequest) -> dict[str, str]:
     sent = {name: request.POST.get(name) or request.GET.get(name, "") for name in FIELDS}
     return {name: text for name, text in sent.items() if text}
 
 
-def attach(request: HttpRequest, unit: UUID, step: str) -> Outcome:
-    """Keep the picture of a page that somebody filled in by hand."""
+def attach_sheet(request: HttpRequest, unit: UUID, step: str) -> Outcome:
+    """Keep the photo of a sheet filled in by hand."""
     return handwritten.attach(
         actor=person(request),
         command=command_of(request),

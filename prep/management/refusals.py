@@ -1,4 +1,4 @@
-"""What every command line of ours does with a refusal: say it and end with exit code 1."""
+"""Reporting of refusals on the command line: a sentence, and exit code 1."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -11,9 +11,9 @@ from prep.record.refusal import Refusal
 
 
 @contextmanager
-def refusals_said(where: str = "") -> Iterator[None]:
-    """Turn a refusal or a faulty document into an error for the terminal."""
-    prefix = f"{where}: " if where else ""
+def refusals_as_errors(path: str = "") -> Iterator[None]:
+    """Turn a refusal or a faulty document into a CommandError, with the path of its file."""
+    prefix = f"{path}: " if path else ""
     try:
         yield
     except (OperationalError, ProgrammingError) as wrong:
@@ -23,7 +23,7 @@ def refusals_said(where: str = "") -> Iterator[None]:
     except Refusal as no:
         raise CommandError(f"{prefix}{no.text}") from no
     except DocumentError as wrong:
-        lines = "\n".join(f"  {path}: {text}" for path, text in wrong.problems)
+        lines = "\n".join(f"  {place}: {text}" for place, text in wrong.problems)
         count = len(wrong.problems)
         many = "1 problem" if count == 1 else f"{count} problems"
         raise CommandError(f"{prefix}{many}\n{lines}") from wrong
