@@ -8,7 +8,7 @@ from prep.record.roles import DESK, OFFICE, SERVICE, Role
 from reports.audit import document as audit
 from reports.blank_sheet import document as blank_sheet
 from reports.certificate import document as certificate
-from reports.certificate.gather import LETTER as CERTIFICATE_LETTER
+from reports.certificate.gather.certificate import LETTER as CERTIFICATE_LETTER
 from reports.document_kind import DocumentKind, EventCause, Scope
 from reports.labels import document as labels
 from reports.registration import document as registration

@@ -12,6 +12,7 @@ from reports.document_kind import (
     Progress,
     Request,
     Scope,
+    temporary_file,
 )
 from reports.models import DocumentRequest
 from reports.registry import KINDS
@@ -34,6 +35,14 @@ def built_by(name: str, build: Builder) -> DocumentKind:
         accept=_each_time,
         build=build,
     )
+
+
+def one_line(request: DocumentRequest, progress: Progress) -> BuiltFile:
+    """Builder of a text file that holds the request's cause and nothing else."""
+    path = temporary_file(request, ".txt")
+    path.write_text(request.cause)
+    progress(1, 1)
+    return BuiltFile(path, f"{request.kind}.txt", f"N-{request.cause}", "text/plain")
 
 
 def _each_time(request: Request) -> Accepted:

@@ -1,4 +1,4 @@
-"""Personal data of buyers and recipients: beside the log, never in it, so that it can be erased.
+"""Personal data of buyers, kept outside the log so that it can be erased.
 
 The log holds a reference and a salted digest. With the row here the digest proves the name; when
 the row is erased the log still proves that a handover took place.
@@ -15,7 +15,7 @@ from prep.record.log import canonical_json
 
 
 class Particulars(models.Model):
-    """What a reference to a buyer in the log stands for."""
+    """Contact details of a buyer, as a reference in the log stands for them."""
 
     name = Line(max_length=200)
     address = models.TextField(blank=True)
@@ -30,12 +30,12 @@ class Particulars(models.Model):
         return self.name
 
     def digest(self) -> str:
-        """Salted SHA-256 over what the reference stands for, in hex."""
+        """Salted SHA-256 of the details, in hex, as the log's reference has it."""
         return salted_digest(self.salt, [self.name, self.address, self.phone, self.email])
 
 
 class Buyer(Particulars):
-    """Who a unit is meant for."""
+    """Somebody a unit is sold to."""
 
     id = models.UUIDField(primary_key=True, default=uuid4)
     site = models.ForeignKey(Site, models.PROTECT, related_name="buyers")
@@ -43,10 +43,10 @@ class Buyer(Particulars):
 
 
 class FormerParticulars(Particulars):
-    """A buyer's particulars as they were before a command corrected them, oldest first by id.
+    """A buyer's details as they were before a command corrected them, oldest first by id.
 
-    What was signed under them is proven by them; they are erased with the buyer. `asked` is a
-    salted digest of what the command asked for, so that it counts once.
+    They prove what was signed while they were current, and are erased with the buyer. `asked` is
+    a salted digest of the command's arguments, so that a repeated command counts once.
     """
 
     buyer = models.ForeignKey(Buyer, models.PROTECT, related_name="former")
@@ -55,5 +55,5 @@ class FormerParticulars(Particulars):
 
 
 def salted_digest(salt: str, values: list[str]) -> str:
-    """SHA-256 over a salt and values; without the salt a guessed name cannot be confirmed."""
+    """SHA-256 of a salt and values, in hex. Without the salt a guessed name cannot be confirmed."""
     return hashlib.sha256(canonical_json.encode([salt, *values])).hexdigest()

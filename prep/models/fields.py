@@ -1,4 +1,4 @@
-"""Columns that say what is wrong with a value before a database does."""
+"""Text columns that refuse a value that is too long before the database does."""
 
 from typing import TYPE_CHECKING, Any
 
@@ -13,10 +13,10 @@ else:
 
 
 class Line(_Text):
-    """A text of limited length.
+    """A text column of limited length, one line in a form.
 
-    SQLite keeps whatever it is given and PostgreSQL fails without naming the field; both profiles
-    must refuse the same entry with the same words.
+    SQLite stores text of any length, and PostgreSQL fails without naming the field. With this
+    check both profiles refuse the same entry with the same words.
     """
 
     def get_db_prep_save(self, value: Any, connection: Any) -> Any:
@@ -31,6 +31,6 @@ class Line(_Text):
         return super().get_db_prep_save(value, connection)
 
     def deconstruct(self) -> Any:
-        """In migrations it is the plain column that it is."""
+        """Describe it to migrations as a plain CharField."""
         name, _, args, kwargs = super().deconstruct()
         return name, "django.db.models.CharField", args, kwargs

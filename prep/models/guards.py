@@ -1,4 +1,4 @@
-"""Database triggers that refuse to change the log, whoever asks and in whatever language.
+"""Database triggers that refuse updates and deletions of the log's tables.
 
 The model and the queryset refuse first and say why; the triggers are for raw SQL, other programs
 and the database's own shell.
@@ -24,7 +24,7 @@ BEGIN RAISE EXCEPTION '{MESSAGE}'; END $$
 
 
 def install(connection: BaseDatabaseWrapper) -> None:
-    """Set the triggers. Doing it twice is harmless."""
+    """Create the triggers. Creating them twice is harmless."""
     statements = _postgres() if connection.vendor == "postgresql" else _sqlite()
     with connection.cursor() as cursor:
         for statement in statements:
@@ -32,7 +32,7 @@ def install(connection: BaseDatabaseWrapper) -> None:
 
 
 def remove(connection: BaseDatabaseWrapper) -> None:
-    """Take the triggers off: to empty a test database, and for nothing else."""
+    """Drop the triggers. Only for emptying a test database."""
     with connection.cursor() as cursor:
         for table in TABLES:
             for trigger in ("refuse_update", "refuse_delete", "refuse_truncate"):

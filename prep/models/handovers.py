@@ -1,4 +1,4 @@
-"""Personal data of handovers, beside the log."""
+"""Personal data of handovers, kept outside the log so that it can be erased."""
 
 from django.db import models
 
@@ -7,7 +7,7 @@ from prep.models.fields import Line
 
 
 class Recipient(models.Model):
-    """Who took a unit over; `handover` is the handover's id in the log."""
+    """Who received a unit; `handover` is the handover's id in the log."""
 
     handover = models.UUIDField(primary_key=True)
     name = Line(max_length=200)

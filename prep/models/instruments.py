@@ -1,4 +1,4 @@
-"""Index of the instruments' streams."""
+"""Index of the instruments, rebuilt from their streams."""
 
 from django.db import models
 
@@ -7,7 +7,7 @@ from prep.models.sites import Site
 
 
 class Instrument(models.Model):
-    """A measuring tool as it is now."""
+    """A measuring tool with its present facts."""
 
     code = Line(max_length=40, primary_key=True)
     site = models.ForeignKey(Site, models.PROTECT, related_name="instruments")

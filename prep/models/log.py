@@ -1,4 +1,7 @@
-"""The log: the truth everything else is an index of. Rows are added and never changed."""
+"""Tables of the log: events, their places, the Merkle tree, keys and signed checkpoints.
+
+Rows are added and never changed; the other tables are an index that is rebuilt from them.
+"""
 
 from typing import Any, NoReturn
 
@@ -8,14 +11,14 @@ from prep.record.log.envelope import envelope
 
 
 class UnchangeableError(RuntimeError):
-    """Somebody tried to change what may only be added to."""
+    """An update or deletion of a row that may only be added."""
 
     def __init__(self, what: str) -> None:
         super().__init__(f"{what} may be added, never changed or deleted. Append a correction.")
 
 
 class AppendOnlyQuerySet(models.QuerySet[Any]):
-    """A queryset that adds and reads."""
+    """A queryset that refuses updates and deletions."""
 
     def update(self, **kwargs: Any) -> NoReturn:
         """Refused."""
@@ -31,7 +34,10 @@ class AppendOnlyQuerySet(models.QuerySet[Any]):
 
 
 class AppendOnly(models.Model):
-    """Base of the tables guarded three times: here, in the queryset, and by database triggers."""
+    """Base of append-only tables.
+
+    They are guarded three times: in the model, in the queryset, and by database triggers.
+    """
 
     objects = AppendOnlyQuerySet.as_manager()
 
@@ -50,7 +56,7 @@ class AppendOnly(models.Model):
 
 
 class Event(AppendOnly):
-    """One fact. `body` is the canonical JSON of the event; `leaf` its RFC 6962 leaf hash in hex."""
+    """One event: `body` is its canonical JSON, `leaf` its leaf hash in hex (RFC 6962, 2.1)."""
 
     stream = models.CharField(max_length=20)
     stream_id = models.CharField(max_length=64)
@@ -71,11 +77,11 @@ class Event(AppendOnly):
 
     class Meta:
         constraints = [
-            # The order within a stream: two writers who both thought they were next collide here.
+            # Versions order a stream: of two writers with the same next version, one fails here.
             models.UniqueConstraint(
                 fields=["stream", "stream_id", "version"], name="event_version_once"
             ),
-            # A command counts once, whichever stream it was sent to the second time.
+            # A command counts once, even where it is repeated to another stream.
             models.UniqueConstraint(fields=["command", "part"], name="event_command_once"),
         ]
         indexes = [models.Index(fields=["kind", "recorded"], name="event_by_kind")]
@@ -84,7 +90,7 @@ class Event(AppendOnly):
         return f"{self.stream} {self.stream_id} {self.version}: {self.kind}"
 
     def envelope(self) -> dict[str, Any]:
-        """What the leaf hash is taken over, from this row's columns."""
+        """The row's columns as the envelope that is hashed into the leaf."""
         return envelope(
             stream=self.stream,
             stream_id=self.stream_id,
@@ -105,7 +111,7 @@ class Event(AppendOnly):
 
 
 class Unsealed(models.Model):
-    """An event without a position yet. Written with the event, removed by the seal."""
+    """An event that is not sealed yet. Written with the event, removed by the seal."""
 
     event = models.OneToOneField(Event, models.PROTECT, primary_key=True)
 
@@ -114,7 +120,7 @@ class Unsealed(models.Model):
 
 
 class Leaf(AppendOnly):
-    """The place of an event in the one order of the log, counted from 0 without gaps."""
+    """Position of an event in the log, counted from 0 without gaps."""
 
     position = models.PositiveBigIntegerField(primary_key=True)
     event = models.OneToOneField(Event, models.PROTECT, related_name="sealed")
@@ -124,7 +130,7 @@ class Leaf(AppendOnly):
 
 
 class TreeNode(AppendOnly):
-    """Hash of a complete subtree of 2^level leaves, the index-th of its level."""
+    """Hash, in hex, of a complete subtree of 2^level leaves, the index-th of its level."""
 
     level = models.PositiveSmallIntegerField()
     index = models.PositiveBigIntegerField()
@@ -138,7 +144,7 @@ class TreeNode(AppendOnly):
 
 
 class LogKey(AppendOnly):
-    """A public key the log is signed with; the private half is a file only the service reads."""
+    """A public key that signs the log; the private half is a file that only the service reads."""
 
     verifier = models.CharField(max_length=200, primary_key=True)
     created = models.DateTimeField()
@@ -148,7 +154,7 @@ class LogKey(AppendOnly):
 
 
 class Checkpoint(AppendOnly):
-    """A signed root over the first `size` leaves, as a signed note."""
+    """A signed root, in hex, over the first `size` leaves; `note` is its signed note."""
 
     size = models.PositiveBigIntegerField(primary_key=True)
     root = models.CharField(max_length=64)

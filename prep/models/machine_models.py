@@ -1,4 +1,4 @@
-"""Index of the models' streams: machines and tractors."""
+"""Index of machine and tractor models, rebuilt from their streams."""
 
 from django.db import models
 
@@ -6,7 +6,7 @@ from prep.models.fields import Line
 
 
 class MachineModel(models.Model):
-    """The present revision of a model's data, or of a tractor's."""
+    """The present revision of the data of a machine or tractor model."""
 
     code = Line(max_length=40, primary_key=True)
     sort = Line(max_length=10)

@@ -1,4 +1,4 @@
-"""People who sign in and sign."""
+"""Accounts of people, and their wrong PINs."""
 
 from django.contrib.auth.models import AbstractUser
 from django.db import models
@@ -7,7 +7,7 @@ from prep.models.fields import Line
 
 
 class Person(AbstractUser):
-    """Somebody who signs in. `pin` is the hash of the second secret asked for at every sign-off."""
+    """An account. `pin` is the hash of the PIN that is asked for at every sign-off."""
 
     first_name = None  # type: ignore[assignment]  # one printed name serves every name order
     last_name = None  # type: ignore[assignment]
@@ -22,12 +22,12 @@ class Person(AbstractUser):
         return self.printed_name or self.username
 
     def get_full_name(self) -> str:
-        """The name as it is printed beside a signature."""
+        """The printed name; the base class would join the columns that this one lacks."""
         return str(self)
 
 
 class AttemptedPin(models.Model):
-    """Wrong PINs in a row, so that guessing at a shared tablet stops."""
+    """Count of wrong PINs in a row, which limits guessing at a shared tablet."""
 
     person = models.OneToOneField(Person, models.CASCADE, primary_key=True)
     failures = models.PositiveSmallIntegerField(default=0)

@@ -1,4 +1,4 @@
-"""Pictures. The log holds their digest; the file is in the storage."""
+"""Photos. The log holds their digests, the storage their files."""
 
 from uuid import uuid4
 
@@ -8,7 +8,7 @@ from prep.models.units import Unit
 
 
 class Photo(models.Model):
-    """A picture attached to a line of a unit's sheet, or of a sheet filled in by hand."""
+    """A photo of a line of a sheet, or of a page filled in by hand. `digest` is SHA-256 in hex."""
 
     id = models.UUIDField(primary_key=True, default=uuid4)
     unit = models.ForeignKey(Unit, models.PROTECT, related_name="photos")

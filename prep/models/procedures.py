@@ -1,4 +1,4 @@
-"""Index of the procedures' streams."""
+"""Index of procedure revisions, rebuilt from their streams."""
 
 from django.db import models
 
@@ -6,7 +6,7 @@ from prep.models.fields import Line
 
 
 class ProcedureRevision(models.Model):
-    """A revision in force, by its digest; it never changes."""
+    """A procedure revision in force, by the SHA-256 (hex) of its document; it never changes."""
 
     digest = Line(max_length=64, primary_key=True)
     procedure = Line(max_length=40)

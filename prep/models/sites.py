@@ -1,4 +1,4 @@
-"""The yards of the dealership, and the roles people hold there."""
+"""Sites of the dealership and the roles people hold there, rebuilt from their streams."""
 
 from django.db import models
 
@@ -8,7 +8,7 @@ from prep.record.roles import Role
 
 
 class Site(models.Model):
-    """A yard of the dealership. Index of the site's stream."""
+    """A site: one yard of the dealership."""
 
     code = Line(max_length=20, primary_key=True)
     name = Line(max_length=120)
@@ -21,7 +21,7 @@ class Site(models.Model):
 
 
 class Membership(models.Model):
-    """A role a person holds at a site. Index of the site's stream."""
+    """A role a person holds at a site."""
 
     site = models.ForeignKey(Site, models.PROTECT, related_name="memberships")
     person = models.ForeignKey(Person, models.PROTECT, related_name="memberships")

@@ -1,4 +1,4 @@
-"""Index of the units' streams. Every row here can be made again from the log."""
+"""Index of the units; every row can be rebuilt from their streams."""
 
 from django.db import models
 
@@ -7,7 +7,7 @@ from prep.models.sites import Site
 
 
 class Unit(models.Model):
-    """One serial-numbered machine, as it stands now."""
+    """One serial-numbered machine in its present state."""
 
     id = models.UUIDField(primary_key=True)
     site = models.ForeignKey(Site, models.PROTECT, related_name="units")
@@ -38,7 +38,7 @@ class Unit(models.Model):
 
     class Meta:
         constraints = [
-            # Two makers may use one number; one maker does not use a number twice.
+            # Two manufacturers may use the same serial; one does not use a serial twice.
             models.UniqueConstraint(fields=["maker", "serial"], name="unit_serial_once")
         ]
         indexes = [
@@ -52,7 +52,7 @@ class Unit(models.Model):
 
 
 class UnitRow(models.Model):
-    """Base of the rows below a unit."""
+    """Base of the tables whose rows belong to a unit."""
 
     unit = models.ForeignKey(Unit, models.CASCADE)
 
@@ -61,7 +61,7 @@ class UnitRow(models.Model):
 
 
 class UnitStep(UnitRow):
-    """A step of a unit's sheet and where it stands."""
+    """A step of a unit's sheet with its status."""
 
     step = Line(max_length=60)
     ordinal = models.PositiveSmallIntegerField()
@@ -77,7 +77,7 @@ class UnitStep(UnitRow):
 
 
 class Reading(UnitRow):
-    """One entry ever made in a box: a reading, a choice or a check. Superseded ones stay."""
+    """An entry in a box: a reading, a choice or a check. Superseded entries stay."""
 
     id = Line(max_length=40, primary_key=True)
     step = Line(max_length=60)
@@ -100,7 +100,7 @@ class Reading(UnitRow):
 
     class Meta:
         indexes = [
-            # "Which units did this wrench decide?" when it is found unfit (ISO 9001, 7.1.5.2).
+            # Which readings are in doubt when an instrument fails calibration (ISO 9001, 7.1.5.2)?
             models.Index(fields=["instrument", "happened"], name="reading_by_instrument")
         ]
 
@@ -127,7 +127,10 @@ class Flag(UnitRow):
 
 
 class SignOff(UnitRow):
-    """A signature: printed name, moment and meaning over content (21 CFR 11.50 as the model)."""
+    """A sign-off: printed name, moment and meaning (21 CFR 11.50 as the model) over `content`.
+
+    `content` is the SHA-256, in hex, of what was shown. `stands` is false once it was undone.
+    """
 
     version = models.PositiveIntegerField()
     step = Line(max_length=60, blank=True)

@@ -1,42 +1,39 @@
-"""Buyers and their particulars. One query each."""
+"""Buyers and their contact details. One query each unless stated."""
 
 from collections.abc import Iterable
 from uuid import UUID
 
-from prep.models import (
-    Buyer,
-    FormerParticulars,
-)
+from prep.models import Buyer, FormerParticulars
 from prep.record.facts import BuyerRef
 from prep.record.refusal import Refusal
 
 
 def buyers_at(sites: Iterable[str], *, name: str = "", limit: int = 50) -> list[Buyer]:
-    """Buyers of the sites whose name holds `name`, by name; erased ones are left out."""
-    found = Buyer.objects.filter(site_id__in=list(sites), erased=None)
+    """Buyers of the sites whose name contains `name`, sorted by name; erased ones are left out."""
+    buyers = Buyer.objects.filter(site_id__in=list(sites), erased=None)
     if name:
-        found = found.filter(name__icontains=name)
-    return list(found.order_by("name", "id")[:limit])
+        buyers = buyers.filter(name__icontains=name)
+    return list(buyers.order_by("name", "id")[:limit])
 
 
 def buyer_at(buyer: UUID, sites: Iterable[str]) -> Buyer:
-    """A buyer of the sites."""
-    found = Buyer.objects.filter(pk=buyer, site_id__in=list(sites)).first()
-    if found is None:
+    """A buyer of one of the sites, erased or not; Refusal where there is none."""
+    row = Buyer.objects.filter(pk=buyer, site_id__in=list(sites)).first()
+    if row is None:
         raise Refusal("no-such-buyer", "There is no such buyer.")
-    return found
+    return row
 
 
 def buyer_of(reference: BuyerRef) -> Buyer | None:
-    """The buyer a reference in the log names, as known now; None once erased."""
+    """The buyer a reference in the log points to, with present details; None once erased."""
     return Buyer.objects.filter(pk=reference.id, erased=None).first()
 
 
 def particulars_of(reference: BuyerRef) -> Buyer | FormerParticulars | None:
-    """What a reference in the log stands for, corrected since or not. Two queries.
+    """The details a reference in the log was made from, even if corrected since. Two queries.
 
-    None once erased. Where nothing that is kept gives the digest, the present particulars: whoever
-    holds them against the reference sees that they differ.
+    None once erased. Where no kept version gives the reference's digest, the present details are
+    returned, so that a comparison with the reference shows that they differ.
     """
     buyer = buyer_of(reference)
     if buyer is None or buyer.digest() == reference.digest:

@@ -1,4 +1,4 @@
-"""Entries that an instrument decided."""
+"""Readings by the instrument they were taken with."""
 
 from collections.abc import Iterable
 from datetime import datetime
@@ -17,15 +17,15 @@ def readings_by_instrument(
     after: Moment | None = None,
     limit: int = 50,
 ) -> list[Row]:
-    """What an instrument decided, the last first: superseded readings too, `since` to `until`.
+    """Readings taken with an instrument from `since` to `until`, newest first, superseded too.
 
-    Asked when an instrument turns out unfit: which readings, on which units, are now in doubt.
+    Asked when an instrument fails its calibration: which readings, on which units, are in doubt.
     """
-    found = Reading.objects.filter(instrument=instrument, unit__site_id__in=list(sites))
+    readings = Reading.objects.filter(instrument=instrument, unit__site_id__in=list(sites))
     if since:
-        found = found.filter(happened__gte=since)
+        readings = readings.filter(happened__gte=since)
     if until:
-        found = found.filter(happened__lte=until)
+        readings = readings.filter(happened__lte=until)
     answer = ("step", "line", "position", "current", "raw", "verdict", "canonical", "unit_symbol")
     about = ("limit_stated", "instrument_due", "person_name", "happened", "recorded", "unit")
-    return page_of(found, "happened", after, limit, ("id", *answer, *about), OF_UNIT)
+    return page_of(readings, "happened", after, limit, ("id", *answer, *about), OF_UNIT)

@@ -1,4 +1,4 @@
-"""Events as they are listed."""
+"""Rows of events for lists."""
 
 from collections.abc import Iterable
 from uuid import UUID
@@ -11,18 +11,18 @@ from prep.record.refusal import Refusal
 
 
 def events_of(unit: UUID, *, after: int = 0, limit: int = 100) -> list[Row]:
-    """Events of a unit in order, from the one after version `after` on, with their log position."""
-    found = Event.objects.filter(stream="unit", stream_id=str(unit), version__gt=after)
+    """Events of a unit after version `after`, in order, with their positions in the log."""
+    events = Event.objects.filter(stream="unit", stream_id=str(unit), version__gt=after)
     columns = ("id", "version", "kind", "body", "actor", "actor_name", "device", "happened")
     more = ("recorded", "command", "leaf")
     position = F("sealed__position")
-    return list(found.order_by("version").values(*columns, *more, position=position)[:limit])
+    return list(events.order_by("version").values(*columns, *more, position=position)[:limit])
 
 
 def leaf_of(event: int, sites: Iterable[str]) -> str:
-    """Leaf hash of an event that happened at one of the sites, or that belongs to no site."""
-    found = Event.objects.filter(pk=event, site__in=[*sites, ""])
-    leaf: str | None = found.values_list("leaf", flat=True).first()
+    """Leaf hash, in hex, of an event of one of the sites or of no site; Refusal for any other."""
+    events = Event.objects.filter(pk=event, site__in=[*sites, ""])
+    leaf: str | None = events.values_list("leaf", flat=True).first()
     if leaf is None:
         raise Refusal("no-such-event", "There is no such event.")
     return leaf

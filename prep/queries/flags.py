@@ -16,13 +16,13 @@ def flags_at(
     after: Moment | None = None,
     limit: int = 50,
 ) -> list[Row]:
-    """Flags of the units of the sites, the last raised first, with the unit each stands on."""
-    found = Flag.objects.filter(unit__site_id__in=list(sites))
+    """Flags of the units of the sites, newest first, each with its unit."""
+    flags = Flag.objects.filter(unit__site_id__in=list(sites))
     if site:
-        found = found.filter(unit__site=site)
+        flags = flags.filter(unit__site=site)
     if still_open is not None:
-        found = found.filter(open=still_open)
+        flags = flags.filter(open=still_open)
     if origin:
-        found = found.filter(origin=origin)
+        flags = flags.filter(origin=origin)
     columns = ("id", "origin", "text", "step", "open", "raised", "raised_by", "closed", "closed_by")
-    return page_of(found, "raised", after, limit, (*columns, "concession", "unit"), OF_UNIT)
+    return page_of(flags, "raised", after, limit, (*columns, "concession", "unit"), OF_UNIT)

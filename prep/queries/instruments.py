@@ -4,29 +4,27 @@ from collections.abc import Iterable
 
 import msgspec
 
-from prep.models import (
-    Instrument,
-)
+from prep.models import Instrument
 from prep.queries.paging import Row
 from prep.record.facts import InstrumentFacts
 from prep.record.refusal import Refusal
 
 
 def instrument_rows(sites: Iterable[str], *, site: str = "", kind: str = "") -> list[Row]:
-    """Instruments of the sites, by kind and name."""
-    found = Instrument.objects.filter(site_id__in=list(sites))
+    """Rows of the instruments of the sites, sorted by kind and name."""
+    instruments = Instrument.objects.filter(site_id__in=list(sites))
     if site:
-        found = found.filter(site=site)
+        instruments = instruments.filter(site=site)
     if kind:
-        found = found.filter(kind=kind)
+        instruments = instruments.filter(kind=kind)
     columns = ("code", "site", "kind", "name", "due", "out_of_service")
-    return list(found.order_by("kind", "name", "code").values(*columns))
+    return list(instruments.order_by("kind", "name", "code").values(*columns))
 
 
 def instrument_at(code: str, sites: Iterable[str]) -> tuple[str, InstrumentFacts]:
-    """Site and facts of an instrument of the sites."""
-    found = Instrument.objects.filter(pk=code, site_id__in=list(sites))
-    row = found.values_list("site_id", "facts").first()
+    """Site and facts of an instrument of one of the sites; Refusal where there is none."""
+    instruments = Instrument.objects.filter(pk=code, site_id__in=list(sites))
+    row = instruments.values_list("site_id", "facts").first()
     if row is None:
         raise Refusal(
             "no-such-instrument",
@@ -37,20 +35,21 @@ def instrument_at(code: str, sites: Iterable[str]) -> tuple[str, InstrumentFacts
 
 
 def instrument_facts(code: str) -> InstrumentFacts:
-    """The present facts of an instrument."""
-    found = Instrument.objects.filter(pk=code).values_list("facts", flat=True).first()
-    if found is None:
+    """Present facts of an instrument at any site; Refusal where there is none."""
+    facts = Instrument.objects.filter(pk=code).values_list("facts", flat=True).first()
+    if facts is None:
         raise Refusal(
             "no-such-instrument",
             f"There is no instrument “{code}”. Read the code on its label.",
             field="instrument",
         )
-    return msgspec.convert(found, InstrumentFacts)
+    return msgspec.convert(facts, InstrumentFacts)
 
 
 def instruments_at(site: str) -> list[InstrumentFacts]:
-    """The instruments of a site, by kind and name."""
-    found = Instrument.objects.filter(site=site).order_by("kind", "name")
+    """Facts of the instruments of a site, sorted by kind and name."""
+    instruments = Instrument.objects.filter(site=site).order_by("kind", "name")
     return [
-        msgspec.convert(facts, InstrumentFacts) for facts in found.values_list("facts", flat=True)
+        msgspec.convert(facts, InstrumentFacts)
+        for facts in instruments.values_list("facts", flat=True)
     ]

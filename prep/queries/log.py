@@ -1,6 +1,6 @@
 """Reads of the sealed log: entries by position, checkpoints, keys, and both kinds of proof.
 
-Every function here takes a number of statements that does not grow with the log.
+The number of statements a function takes does not grow with the log.
 """
 
 from collections.abc import Callable, Iterable, Sequence
@@ -23,20 +23,20 @@ PAGE: Final = 500  # nodes of one level a statement asks for
 
 
 class Entry(NamedTuple):
-    """An event and its place in the one order of the log, counted from 0."""
+    """An event and its position in the log, counted from 0."""
 
     position: int
     event: Event
 
 
 def size() -> int:
-    """How many entries are sealed."""
+    """Number of sealed entries."""
     last = Leaf.objects.order_by("-position").values_list("position", flat=True).first()
     return 0 if last is None else last + 1
 
 
 def after(read: int, limit: int) -> list[Entry]:
-    """The entries after the first `read`, oldest first, at most `limit`.
+    """At most `limit` entries after the first `read`, oldest first.
 
     A consumer that keeps the number it has read as its cursor sees every entry once and in order:
     positions have no gaps, and none is filled later.
@@ -46,29 +46,29 @@ def after(read: int, limit: int) -> list[Entry]:
 
 
 def position_of(event: int) -> int | None:
-    """Where an event stands in the log, or None while it waits for its seal."""
+    """Position of an event in the log; None until it is sealed."""
     return Leaf.objects.filter(event_id=event).values_list("position", flat=True).first()
 
 
 def unsealed_since() -> datetime | None:
-    """When the oldest entry was recorded that still waits for its seal. One query."""
+    """When the oldest unsealed event was recorded; None if all are sealed. One query."""
     waiting = Unsealed.objects.order_by("event_id")
     return waiting.values_list("event__recorded", flat=True).first()
 
 
 def latest_checkpoint() -> Checkpoint | None:
-    """The newest checkpoint, if the log was ever sealed."""
+    """The newest checkpoint; None for a log that was never sealed."""
     return Checkpoint.objects.order_by("-size").first()
 
 
 def checkpoint_of(size: int) -> Checkpoint:
-    """The checkpoint over the first `size` entries."""
-    found: Checkpoint | None = Checkpoint.objects.filter(size=size).first()
-    if found is None:
+    """The checkpoint over the first `size` entries; Refusal where none was signed."""
+    checkpoint: Checkpoint | None = Checkpoint.objects.filter(size=size).first()
+    if checkpoint is None:
         raise Refusal(
             "no-such-checkpoint", f"No checkpoint was signed over {size} entries.", field="size"
         )
-    return found
+    return checkpoint
 
 
 def public_keys() -> list[VerifierKey]:
@@ -78,7 +78,7 @@ def public_keys() -> list[VerifierKey]:
 
 
 def inclusion_proof(position: int, size: int) -> list[bytes]:
-    """Path from the entry at `position` to the root over the first `size` entries. One query."""
+    """Hashes from the entry at `position` to the root over the first `size` entries. One query."""
     return with_nodes(lambda get_node: merkle_tree.inclusion_proof(position, size, get_node))
 
 
@@ -88,17 +88,17 @@ def consistency_proof(older: int, newer: int) -> list[bytes]:
 
 
 def root(size: int) -> bytes:
-    """Root over the first `size` entries. One query."""
+    """Root hash over the first `size` entries. One query."""
     return with_nodes(lambda get_node: merkle_tree.root(size, get_node))
 
 
 def roots(sizes: Sequence[int]) -> list[bytes]:
-    """Roots over the first entries, for many sizes. A query a level of the tree and 500 nodes."""
+    """Root hashes for many sizes. One query for each level of the tree and 500 nodes."""
     return with_nodes(lambda get_node: [merkle_tree.root(size, get_node) for size in sizes])
 
 
 def proof_text(event: int, checkpoint: Checkpoint) -> str:
-    """What shows that an event is under a checkpoint, as tlog-proof text. Two queries.
+    """Proof that an event is under a checkpoint, as tlog-proof text. Two queries.
 
     Raises Refusal where the checkpoint was signed before the event was sealed.
     """
@@ -109,10 +109,10 @@ def proof_text(event: int, checkpoint: Checkpoint) -> str:
 
 
 def with_nodes(compute: Callable[[merkle_tree.GetNode], T]) -> T:
-    """A computation over the stored tree, with every node it reads fetched in one query.
+    """Run a computation over the stored tree, with all the nodes it reads fetched at once.
 
-    Which nodes a computation reads depends on sizes and positions alone, so a first run over
-    blank nodes tells which to fetch.
+    Which nodes a computation reads depends only on sizes and positions, so a first run over blank
+    nodes shows which to fetch.
     """
     asked: list[Address] = []
 
@@ -121,12 +121,12 @@ def with_nodes(compute: Callable[[merkle_tree.GetNode], T]) -> T:
         return bytes(merkle_tree.HASH_BYTES)
 
     compute(ask)
-    found = nodes_at(asked)
-    return compute(lambda level, index: found[level, index])
+    nodes = nodes_at(asked)
+    return compute(lambda level, index: nodes[level, index])
 
 
 def nodes_at(addresses: Iterable[Address]) -> dict[Address, bytes]:
-    """Stored nodes by address. One query for the few of a proof, none where none is wanted."""
+    """Stored nodes by address. One query for the few nodes of a proof, none for no nodes."""
     wanted = sorted(set(addresses))
     if len(wanted) > FEW:
         return _many_nodes(wanted)
@@ -137,12 +137,12 @@ def nodes_at(addresses: Iterable[Address]) -> dict[Address, bytes]:
 
 
 def _many_nodes(wanted: Sequence[Address]) -> dict[Address, bytes]:
-    found = {}
+    nodes = {}
     for level, group in groupby(wanted, key=itemgetter(0)):
         indexes = [index for _, index in group]
         for start in range(0, len(indexes), PAGE):
-            found.update(_read_nodes(Q(level=level, index__in=indexes[start : start + PAGE])))
-    return found
+            nodes.update(_read_nodes(Q(level=level, index__in=indexes[start : start + PAGE])))
+    return nodes
 
 
 def _read_nodes(places: Q) -> dict[Address, bytes]:

@@ -1,4 +1,4 @@
-"""Pages of lists: newest first, by a moment and an id."""
+"""Paging of lists by a moment and an id, newest first."""
 
 from collections.abc import Iterable, Mapping
 from datetime import datetime
@@ -11,22 +11,25 @@ Row = dict[str, Any]
 
 
 class Moment(NamedTuple):
-    """Where a page of a list ended: a moment and the id that settles ties."""
+    """Where a page ended: the moment and id of its last row. The id settles ties."""
 
     at: datetime
     id: str
 
 
 def page_of(
-    found: QuerySet[Any],
+    rows: QuerySet[Any],
     moment: str,
     after: Moment | None,
     limit: int,
     columns: Iterable[str],
     joined: Mapping[str, F] = MappingProxyType({}),
 ) -> list[Row]:
-    """Newest first by a moment that is never null, and by id among equals: no row is lost."""
+    """A page of rows after a moment, newest first, and by id where moments are equal.
+
+    `moment` names a column that is never null, so no row is lost between pages.
+    """
     if after:
         earlier = Q(**{f"{moment}__lt": after.at})
-        found = found.filter(earlier | Q(**{moment: after.at, "id__lt": after.id}))
-    return list(found.order_by(f"-{moment}", "-id").values(*columns, **joined)[:limit])
+        rows = rows.filter(earlier | Q(**{moment: after.at, "id__lt": after.id}))
+    return list(rows.order_by(f"-{moment}", "-id").values(*columns, **joined)[:limit])

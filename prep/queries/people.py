@@ -1,38 +1,35 @@
 """People and the roles they hold."""
 
-from prep.models import (
-    Membership,
-    Person,
-)
+from prep.models import Membership, Person
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Role
 
 
 def actor_at(person: Person, site: str) -> Actor:
-    """A person as the record knows them, with the roles held at a site. One query."""
+    """A person as an actor in the record, with the roles held at a site. One query."""
     return Actor(str(person.pk), str(person), frozenset(roles_at(person, site)))
 
 
 def roles_at(person: Person, site: str) -> list[Role]:
-    """Roles a person holds at a site."""
+    """Roles a person holds at a site; none for an inactive person."""
     held = Membership.objects.filter(person=person, site_id=site, person__is_active=True)
     return [Role(role) for role in held.values_list("role", flat=True)]
 
 
 def sites_of(person: Person) -> dict[str, frozenset[Role]]:
-    """Every site a person may see, with the roles held there. One query."""
-    found: dict[str, set[Role]] = {}
+    """Roles a person holds, by the code of the site. One query."""
+    roles_by_site: dict[str, set[Role]] = {}
     held = Membership.objects.filter(person=person).order_by("site_id")
     for site, role in held.values_list("site_id", "role"):
-        found.setdefault(site, set()).add(Role(role))
-    return {site: frozenset(roles) for site, roles in found.items()}
+        roles_by_site.setdefault(site, set()).add(Role(role))
+    return {site: frozenset(roles) for site, roles in roles_by_site.items()}
 
 
 def person_named(username: str) -> Person:
-    """A person by user name."""
-    found = Person.objects.filter(username=username).first()
-    if found is None:
+    """A person by user name; Refusal where there is none."""
+    person = Person.objects.filter(username=username).first()
+    if person is None:
         raise Refusal(
             "no-such-person", f"Nobody is enrolled as {username}. Enrol them first.", field="person"
         )
-    return found
+    return person

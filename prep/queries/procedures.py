@@ -2,10 +2,7 @@
 
 from uuid import UUID
 
-from prep.models import (
-    ProcedureRevision,
-    Unit,
-)
+from prep.models import ProcedureRevision, Unit
 from prep.queries.paging import Row
 from prep.queries.records import procedure_by_digest
 from prep.record.procedure.document import Procedure
@@ -14,18 +11,18 @@ from prep.rules.catalog.catalog import RuleRefusal
 
 
 def procedure_rows(procedure: str = "") -> list[Row]:
-    """Revisions in force, the newest of each procedure first."""
-    found = ProcedureRevision.objects.order_by("procedure", "-revision")
+    """Rows of the revisions in force, sorted by procedure, newest revision first."""
+    revisions = ProcedureRevision.objects.order_by("procedure", "-revision")
     if procedure:
-        found = found.filter(procedure=procedure)
+        revisions = revisions.filter(procedure=procedure)
     columns = ("procedure", "revision", "digest", "title", "model_codes", "published")
-    return list(found.values(*columns))
+    return list(revisions.values(*columns))
 
 
 def procedure_row(procedure: str, revision: int) -> Row:
-    """A revision with its document."""
-    found = ProcedureRevision.objects.filter(procedure=procedure, revision=revision).values()
-    row = found.first()
+    """Row of a revision in force, with its document; Refusal where there is none."""
+    revisions = ProcedureRevision.objects.filter(procedure=procedure, revision=revision).values()
+    row = revisions.first()
     if row is None:
         raise Refusal(
             "no-such-procedure", f"Procedure {procedure} has no revision {revision} in force."
@@ -34,9 +31,9 @@ def procedure_row(procedure: str, revision: int) -> Row:
 
 
 def revision_in_force(procedure: str, revision: int) -> tuple[str, Procedure]:
-    """A revision by its number: digest and procedure."""
-    found = ProcedureRevision.objects.filter(procedure=procedure, revision=revision)
-    digest = found.values_list("digest", flat=True).first()
+    """Digest and procedure of a revision in force, by number; Refusal where there is none."""
+    revisions = ProcedureRevision.objects.filter(procedure=procedure, revision=revision)
+    digest = revisions.values_list("digest", flat=True).first()
     if digest is None:
         raise Refusal(
             "no-such-procedure",
@@ -47,7 +44,10 @@ def revision_in_force(procedure: str, revision: int) -> tuple[str, Procedure]:
 
 
 def revision_for(unit: UUID, procedure: str = "") -> tuple[str, Procedure]:
-    """The newest revision that fits a unit's model and serial: digest and procedure."""
+    """Digest and procedure of the newest revision for a unit's model and serial.
+
+    Raises Refusal for an unknown unit, one without a model, or one that no revision fits.
+    """
     row = Unit.objects.filter(pk=unit).values_list("model", "serial").first()
     if row is None:
         raise Refusal("no-such-unit", "There is no such unit.")
@@ -70,11 +70,11 @@ def _covers(document: Procedure, serial: str) -> bool:
     try:
         return document.serials is None or document.serials.covers(serial)
     except RuleRefusal:
-        return False  # built differently than the range: another revision may be for it
+        return False  # a serial of another pattern than the range: another revision may be for it
 
 
 def _newest(procedure: str) -> list[str]:
-    found = ProcedureRevision.objects.order_by("-revision", "procedure")
+    revisions = ProcedureRevision.objects.order_by("-revision", "procedure")
     if procedure:
-        found = found.filter(procedure=procedure)
-    return list(found.values_list("digest", flat=True))
+        revisions = revisions.filter(procedure=procedure)
+    return list(revisions.values_list("digest", flat=True))

@@ -1,4 +1,4 @@
-"""Reads of the log: a unit's history and the record folded from it."""
+"""A unit's history as read from the log, and the record folded from it."""
 
 from collections.abc import Iterator, Mapping
 from datetime import datetime
@@ -16,7 +16,10 @@ from prep.record.unit.state import Record, Stamp, evolve, fold
 
 @lru_cache(maxsize=256)
 def procedure_by_digest(digest: str) -> Procedure:
-    """A published procedure. Cached: what a digest stands for cannot change."""
+    """A published procedure by its digest; Refusal where there is none.
+
+    Cached: the procedure of a digest cannot change.
+    """
     try:
         document = ProcedureRevision.objects.values_list("document", flat=True).get(pk=digest)
     except ProcedureRevision.DoesNotExist:
@@ -50,7 +53,7 @@ class Happening(NamedTuple):
 
 
 def history(unit: UUID, *, until: datetime | None = None) -> list[Happening]:
-    """A unit's events in order, up to a moment the server recorded. One query."""
+    """A unit's events in order, those recorded up to `until`. One query."""
     events = Event.objects.filter(stream="unit", stream_id=str(unit)).order_by("version")
     if until is not None:
         events = events.filter(recorded__lte=until)
@@ -64,12 +67,12 @@ def history(unit: UUID, *, until: datetime | None = None) -> list[Happening]:
 
 
 def record_of(unit: UUID, *, as_of: datetime | None = None) -> Record:
-    """The record of a unit now, or as it was at a moment."""
+    """The record of a unit now, or as it stood at a moment."""
     return fold(((h.stamp, h.event) for h in history(unit, until=as_of)), LIBRARY)
 
 
 def fold_history(happenings: list[Happening]) -> Record:
-    """The record of a history already read."""
+    """The record of a history that is already loaded."""
     record = Record(LIBRARY)
     for happening in happenings:
         evolve(record, happening.stamp, happening.event)

@@ -1,4 +1,7 @@
-"""Registrations that are late: their last day passes without anybody touching the unit."""
+"""Overdue registrations: a due date passes without any event of the unit.
+
+Whether one is overdue is therefore computed when it is asked, by the date at the unit's site.
+"""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
@@ -13,13 +16,13 @@ from prep.record.unit.commands.registrations import is_late
 
 
 def today_at(sites: Iterable[str]) -> dict[str, str]:
-    """Today's date (ISO) at each site by its own clock. One query."""
+    """Today's date (ISO 8601) at each site, in its own time zone. One query."""
     zones = Site.objects.filter(pk__in=list(sites)).values_list("code", "time_zone")
     return {code: timezone.localdate(timezone=ZoneInfo(zone)).isoformat() for code, zone in zones}
 
 
 def overdue(today: Mapping[str, str]) -> Q:
-    """Units whose registration has not gone out and whose last day is past at their site."""
+    """Condition: the unit's registration was not sent, and its due date has passed at its site."""
     sites_by_day = defaultdict(list)
     for site, day in today.items():
         sites_by_day[day].append(site)
@@ -30,6 +33,6 @@ def overdue(today: Mapping[str, str]) -> Q:
 
 
 def stands(row: Mapping[str, Any], today: Mapping[str, str]) -> str:
-    """Where the registration of a unit's row stands today."""
+    """State of the registration of a unit's row today: as stored, or “overdue”."""
     late = is_late(row["registration"], row["registration_due"], today[row["site"]])
     return "overdue" if late else str(row["registration"])

@@ -1,4 +1,4 @@
-"""Units as one person may see them."""
+"""Units of the sites a person may see."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
@@ -55,7 +55,7 @@ OF_UNIT: Final = MappingProxyType(
 
 
 class Seen(NamedTuple):
-    """A unit a person may see: where it is, its version, and the roles the person has there."""
+    """A unit a person may see: its site, its version, and the person's roles at the site."""
 
     site: str
     version: int
@@ -63,7 +63,7 @@ class Seen(NamedTuple):
 
 
 class Plate(NamedTuple):
-    """Which machine a unit is, and whose yard it stands in."""
+    """A unit's machine (manufacturer, serial, model), and the site and dealer that have it."""
 
     maker: str
     serial: str
@@ -75,10 +75,10 @@ class Plate(NamedTuple):
 
 @dataclass(frozen=True)
 class UnitFilter:
-    """What a list of units is narrowed to; None and empty mean no narrowing.
+    """Filters of a list of units; None and empty do not filter.
 
-    `serial` matches any part of a serial, whatever the case; `look_alike` a serial that a glance
-    takes for the one given. `registration` is where it stands today, “overdue” among others.
+    `serial` matches any part of a serial, in upper or lower case; `look_alike` serials that are
+    easily mistaken for the one given. `registration` is its state today, “overdue” included.
     """
 
     site: str = ""
@@ -95,37 +95,44 @@ class UnitFilter:
 
 
 def seen_by(person: Person, unit: UUID) -> Seen:
-    """A unit as far as a person may see it; Refusal where there is none for them."""
+    """A unit that a person may see; Refusal where it does not exist or they may not see it."""
     held = Membership.objects.filter(person=person, site__units=unit)
-    found = list(held.values_list("site_id", "site__units__version", "role"))
-    if not found:
+    memberships = list(held.values_list("site_id", "site__units__version", "role"))
+    if not memberships:
         raise Refusal("no-such-unit", "There is no such unit.")
-    site, version, _ = found[0]
-    return Seen(site, version, frozenset(Role(role) for _, _, role in found))
+    site, version, _ = memberships[0]
+    return Seen(site, version, frozenset(Role(role) for _, _, role in memberships))
 
 
 def units_at(
     sites: Iterable[str], wanted: UnitFilter, *, after: Moment | None = None, limit: int = 50
 ) -> list[Row]:
-    """Units of the sites, the last received first, from `after` on. Two queries."""
+    """Rows of the units of the sites that pass a filter, last received first. Two queries."""
     today = today_at(sites)
-    found = Unit.objects.filter(site_id__in=list(sites))
-    for column in ("site", "state", "model", "buyer", "tractor"):
-        if value := getattr(wanted, column):
-            found = found.filter(**{column: value})
-    for column in ("ready_for_stock", "ready_for_buyer"):
-        if (value := getattr(wanted, column)) is not None:
-            found = found.filter(**{column: value})
-    if wanted.open_flags is not None:
-        found = found.filter(open_flags__gt=0) if wanted.open_flags else found.filter(open_flags=0)
-    if wanted.serial:
-        found = found.filter(serial__icontains=wanted.serial)
-    if wanted.look_alike:
-        found = found.filter(look_alike_key=look_alike_key(wanted.look_alike))
-    if wanted.registration:
-        found = found.filter(_registered(wanted.registration, today))
-    rows = page_of(found, "received", after, limit, UNIT_COLUMNS)
+    units = Unit.objects.filter(_condition(wanted, today), site_id__in=list(sites))
+    rows = page_of(units, "received", after, limit, UNIT_COLUMNS)
     return [row | {"registration": stands(row, today)} for row in rows]
+
+
+def _condition(wanted: UnitFilter, today: Mapping[str, str]) -> Q:
+    """The filter as a condition of a query; `today` is the date at each site."""
+    columns: dict[str, str | bool | None] = {
+        "site": wanted.site or None,
+        "state": wanted.state or None,
+        "model": wanted.model or None,
+        "buyer": wanted.buyer or None,
+        "tractor": wanted.tractor or None,
+        "serial__icontains": wanted.serial or None,
+        "look_alike_key": look_alike_key(wanted.look_alike) if wanted.look_alike else None,
+        "ready_for_stock": wanted.ready_for_stock,
+        "ready_for_buyer": wanted.ready_for_buyer,
+    }
+    condition = Q(**{column: value for column, value in columns.items() if value is not None})
+    if wanted.open_flags is not None:
+        condition &= Q(open_flags__gt=0) if wanted.open_flags else Q(open_flags=0)
+    if wanted.registration:
+        condition &= _registered(wanted.registration, today)
+    return condition
 
 
 def _registered(wanted: str, today: Mapping[str, str]) -> Q:
@@ -135,7 +142,7 @@ def _registered(wanted: str, today: Mapping[str, str]) -> Q:
 
 
 def plates_of(units: Iterable[UUID]) -> dict[UUID, Plate]:
-    """What stands on the plates of units, by unit. One query."""
-    found = Unit.objects.filter(pk__in=set(units))
+    """Machine, site and dealer of units, by unit id. One query."""
+    rows = Unit.objects.filter(pk__in=set(units))
     columns = ("id", "maker", "serial", "model_name", "site_id", "site__name", "site__dealer")
-    return {row[0]: Plate(*row[1:]) for row in found.values_list(*columns)}
+    return {row[0]: Plate(*row[1:]) for row in rows.values_list(*columns)}

@@ -1,4 +1,4 @@
-"""What sales asks the yard all day: what is ready, what stops the rest, which equal one instead."""
+"""The yard list: units narrowed and counted, and equal units that are ready instead."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any, Final
@@ -34,7 +34,7 @@ COLUMNS: Final = (
     "registration",
     "registration_due",
 )
-# How the yard is narrowed, in the order people ask.
+# Filters of the yard list by name, with their titles, in the order they are shown.
 WANTED: Final[Narrowings] = {
     "": ("everything here", Q(handed_over=None)),
     "stock": ("free and ready", Q(ready_for_stock=True, buyer="", handed_over=None)),
@@ -50,7 +50,7 @@ WANTED: Final[Narrowings] = {
 
 
 def for_the_desk(today: Mapping[str, str]) -> dict[str, tuple[str, Q]]:
-    """How whoever cares for the papers narrows the yard besides, on the day it is at each site."""
+    """Further filters for those who handle documents; `today` is the date at each site."""
     stuck = Unit.objects.filter(document_requests__state="failed").values("pk")
     return {
         "register": ("to be registered", Q(registration__in=("due", "refused"))),
@@ -60,26 +60,26 @@ def for_the_desk(today: Mapping[str, str]) -> dict[str, tuple[str, Q]]:
 
 
 def counts(sites: Iterable[str], search: str, narrowings: Narrowings) -> dict[str, int]:
-    """How many units each narrowing finds. One query."""
+    """Number of units that pass each filter. One query."""
     each = {f"n_{name}": Count("pk", filter=q) for name, (_, q) in narrowings.items()}
-    found = _searched(sites, search).aggregate(**each)
-    return {name: found[f"n_{name}"] for name in narrowings}
+    totals = _searched(sites, search).aggregate(**each)
+    return {name: totals[f"n_{name}"] for name in narrowings}
 
 
 def units_in_yard(
     sites: Iterable[str], wanted: Q, search: str, *, first: int, most: int
 ) -> list[Row]:
-    """Units from the `first` on, equal ones together, the ready ones of them first. One query."""
-    found = _searched(sites, search).filter(wanted)
+    """Rows of at most `most` units, the first `first` skipped. One query.
+
+    Equal units stand together, ready ones first.
+    """
+    units = _searched(sites, search).filter(wanted)
     order = ("model_name", "options", "-ready_for_buyer", "-ready_for_stock", "received", "id")
-    return list(found.order_by(*order).values(*COLUMNS)[first : first + most])
+    return list(units.order_by(*order).values(*COLUMNS)[first : first + most])
 
 
 def equal_and_ready(sites: Iterable[str], models: Iterable[str]) -> dict[EqualKey, list[Row]]:
-    """Units of these models that are ready and free, by what makes them equal, the oldest first.
-
-    One query.
-    """
+    """Units of these models that are in stock and ready, by equality, oldest first. One query."""
     free = Unit.objects.filter(WANTED["stock"][1], site_id__in=list(sites), model__in=list(models))
     groups: dict[EqualKey, list[Row]] = {}
     for row in free.order_by("received", "id").values(*COLUMNS):
@@ -88,17 +88,17 @@ def equal_and_ready(sites: Iterable[str], models: Iterable[str]) -> dict[EqualKe
 
 
 def equal_key(row: Row) -> EqualKey:
-    """What makes a unit equal to another."""
+    """Key that is the same for equal units: model and options."""
     return row["model"], tuple(row["options"])
 
 
 def _searched(sites: Iterable[str], search: str) -> QuerySet[Unit]:
-    found = Unit.objects.filter(site_id__in=list(sites))
+    units = Unit.objects.filter(site_id__in=list(sites))
     if search:
-        found = found.filter(
+        units = units.filter(
             Q(serial__icontains=search)
             | Q(model_name__icontains=search)
             | Q(tractor__icontains=search)
             | Q(place__icontains=search)
         )
-    return found
+    return units

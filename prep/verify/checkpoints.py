@@ -1,8 +1,8 @@
-"""Verifying the signatures: every checkpoint, every key, and no entry without a checkpoint.
+"""Verification of checkpoints and keys: signatures, order, and no entry without a checkpoint.
 
-A published key is trusted for the checkpoints of its time only: once a newer key has signed, a
+A published key is trusted only for the checkpoints of its time: once a newer key has signed, a
 checkpoint by an older one was made by whoever still holds the retired key. Each checkpoint names
-the one before it, so that one taken away is missed.
+the one before it, so that a removed one is detected.
 """
 
 from collections.abc import Iterator, Sequence
@@ -19,19 +19,19 @@ from prep.verify.log import pages, readable
 
 
 @dataclass
-class _Signings:
-    """What the checkpoints read so far, smallest first, say of keys and of each other."""
+class _CheckpointHistory:
+    """State kept while checkpoints are read, smallest first: the keys used and the last size."""
 
     keys: list[signed_notes.VerifierKey]  # oldest first
     used: set[str] = field(default_factory=set)
-    newest: int = 0  # place in `keys` of the newest that has signed
+    newest: int = 0  # index in `keys` of the newest that has signed
     before: int | None = None  # size of the checkpoint read last
-    linked: bool = False  # whether one has named the checkpoint before it
+    linked: bool = False  # whether a checkpoint has named the one before it
 
 
 @dataclass
-class _Below:
-    """What the log has under some checkpoints, by their sizes: read for a page of them at once."""
+class _LogUnder:
+    """The log as it stands under a page of checkpoints, by their sizes."""
 
     entries: int
     roots: dict[int, str]
@@ -39,11 +39,11 @@ class _Below:
 
     @classmethod
     def of(cls, sizes: Sequence[int]) -> Self:
-        """What is under the checkpoints of these sizes."""
+        """Read the log under checkpoints of these sizes."""
         return cls(log.size(), _roots(sizes), _moments(sizes))
 
-    def amiss(self, size: int, root: str) -> str:
-        """What is wrong with the log under a checkpoint of a root, or nothing."""
+    def fault(self, size: int, root: str) -> str:
+        """What is wrong with the log under a checkpoint; empty if nothing is. `root` is in hex."""
         if size > self.entries:
             return f"the log has only {self.entries} entries left."
         if size not in self.roots:
@@ -54,7 +54,7 @@ class _Below:
 
 
 def _roots(sizes: Sequence[int]) -> dict[int, str]:
-    """Roots by size, without those that cannot be recomputed."""
+    """Root hashes, in hex, by size, without those that cannot be recomputed."""
     try:
         return {size: root.hex() for size, root in zip(sizes, log.roots(sizes), strict=True)}
     except (KeyError, ValueError):
@@ -65,54 +65,56 @@ def _roots(sizes: Sequence[int]) -> dict[int, str]:
 
 
 def _moments(sizes: Sequence[int]) -> dict[int, datetime]:
-    """When the newest entry under each size was recorded; one that cannot be read is a finding of
-    its own, elsewhere."""
+    """When the newest entry under each size was recorded.
+
+    One that cannot be read is left out; the check of events has a finding for it.
+    """
     last = Leaf.objects.filter(position__in=[size - 1 for size in sizes])
     events = {event: position + 1 for position, event in last.values_list("position", "event_id")}
-    found = readable(Event.objects.all(), events)
-    return {events[pk]: event.recorded for pk, event in found.items()}
+    last_events = readable(Event.objects.all(), events)
+    return {events[pk]: event.recorded for pk, event in last_events.items()}
 
 
 def checkpoints(tell: Tell) -> Iterator[Finding]:
-    """Every checkpoint under its signature, every entry under a checkpoint, every key in use."""
+    """Check each checkpoint's signature, and that no entry is without one and no key unused."""
     start = log.size()
     keys, unreadable = _published_keys()
     yield from unreadable
-    signings = _Signings(keys)
+    history = _CheckpointHistory(keys)
     total, done = Checkpoint.objects.count(), 0
     for page in pages(Checkpoint.objects.all(), "size"):
-        found = readable(Checkpoint.objects.all(), page)
-        below = _Below.of(page)
+        stored = readable(Checkpoint.objects.all(), page)
+        log_under = _LogUnder.of(page)
         for size in page:
-            amiss = _amiss(found.get(size), signings, below)
-            signings.before = size
-            if amiss:
-                yield Finding("checkpoint", str(size), f"Checkpoint over {size} entries: {amiss}")
+            fault = _fault(stored.get(size), history, log_under)
+            history.before = size
+            if fault:
+                yield Finding("checkpoint", str(size), f"Checkpoint over {size} entries: {fault}")
         done += len(page)
         tell("checkpoints", done, total)
-    covered = signings.before or 0
+    covered = history.before or 0
     if covered < start:
         text = (
             f"Entries from position {covered} on are under no checkpoint. Run “manage.py seal”; if "
             "they were under one before, it was removed."
         )
         yield Finding("checkpoint", str(start), text)
-    yield from _idle_keys(signings)
+    yield from _idle_keys(history)
 
 
 def kept(note: str) -> Iterator[Finding]:
-    """A checkpoint that somebody kept elsewhere: the log still holds all it was signed over.
+    """Check that the log still holds every entry under a checkpoint kept outside this service.
 
-    This is what shows a log rewritten as a whole, which nothing inside the database can.
+    This detects a log that was rewritten as a whole, which nothing inside the database can.
     """
     try:
         signed = signed_notes.parse_checkpoint(signed_notes.verify_note(note, _published_keys()[0]))
     except signed_notes.NoteError as wrong:
         yield Finding("kept checkpoint", "", f"The checkpoint you kept: {wrong}")
         return
-    amiss = _Below.of([signed.size]).amiss(signed.size, signed.root.hex())
-    if amiss:
-        text = f"The checkpoint you kept, over {signed.size} entries: {amiss}"
+    fault = _LogUnder.of([signed.size]).fault(signed.size, signed.root.hex())
+    if fault:
+        text = f"The checkpoint you kept, over {signed.size} entries: {fault}"
         yield Finding("kept checkpoint", str(signed.size), text)
 
 
@@ -127,13 +129,13 @@ def _published_keys() -> tuple[list[signed_notes.VerifierKey], list[Finding]]:
     return keys, unreadable
 
 
-def _idle_keys(signings: _Signings) -> Iterator[Finding]:
-    """Keys that never signed. A new one may not have yet, if this service holds its other half."""
-    for key in signings.keys:
-        if key.text in signings.used:
+def _idle_keys(history: _CheckpointHistory) -> Iterator[Finding]:
+    """Findings for keys that never signed, except a new one whose private half is here."""
+    for key in history.keys:
+        if key.text in history.used:
             continue
         text = f"Key {key.id.hex()} never signed a checkpoint: it was added."
-        if key is signings.keys[-1]:
+        if key is history.keys[-1]:
             try:
                 sealing.private_half(key)
             except sealing.SealError as wrong:
@@ -143,58 +145,62 @@ def _idle_keys(signings: _Signings) -> Iterator[Finding]:
         yield Finding("key", key.text, text)
 
 
-def _amiss(checkpoint: Checkpoint | None, signings: _Signings, below: _Below) -> str:
-    """What is wrong with a checkpoint, or nothing."""
+def _fault(checkpoint: Checkpoint | None, history: _CheckpointHistory, log_under: _LogUnder) -> str:
+    """What is wrong with a checkpoint; empty if nothing is."""
     if checkpoint is None:
         return "its row cannot be read."
     try:
         signed = signed_notes.parse_checkpoint(
-            signed_notes.verify_note(checkpoint.note, signings.keys)
+            signed_notes.verify_note(checkpoint.note, history.keys)
         )
     except signed_notes.NoteError as wrong:
         return str(wrong)
     if (signed.size, signed.root.hex()) != (checkpoint.size, checkpoint.root):
         return "the row says another size or root than what was signed."
     return (
-        _amiss_signature(checkpoint.note, signed.origin, signings)
-        or _amiss_before(signed, signings)
-        or below.amiss(checkpoint.size, checkpoint.root)
-        or _wrong_moment(checkpoint, below)
+        _signature_fault(checkpoint.note, signed.origin, history)
+        or _order_fault(signed, history)
+        or log_under.fault(checkpoint.size, checkpoint.root)
+        or _moment_fault(checkpoint, log_under)
     )
 
 
-def _amiss_signature(note: str, origin: str, signings: _Signings) -> str:
-    """Who signed: one key, of this log, and not one that was replaced. Enters it as used."""
-    place = next(at for at, key in enumerate(signings.keys) if _signed_by(note, key))
-    key = signings.keys[place]
-    signings.used.add(key.text)
+def _signature_fault(note: str, origin: str, history: _CheckpointHistory) -> str:
+    """What is wrong with a signature; empty if nothing is. Notes the key as used.
+
+    It must be the only one, by a key of this log that was not replaced before.
+    """
+    place = next(at for at, key in enumerate(history.keys) if _signed_by(note, key))
+    key = history.keys[place]
+    history.used.add(key.text)
     if note.rpartition("\n\n")[2].count("\n") != 1:
         return "it bears more signatures than the one it was signed with."
     if origin != key.name:
         return f"it speaks of the log “{origin}”, which its signer does not keep."
-    if place < signings.newest:
+    if place < history.newest:
         return (
             f"it was signed with key {key.id.hex()} after that key had been replaced: whoever "
             "still holds it may have made this checkpoint."
         )
-    signings.newest = place
+    history.newest = place
     return ""
 
 
-def _amiss_before(signed: signed_notes.Checkpoint, signings: _Signings) -> str:
-    """Whether the checkpoint stored before it is the one it was signed after."""
+def _order_fault(signed: signed_notes.Checkpoint, history: _CheckpointHistory) -> str:
+    """What is wrong with the checkpoint stored before; empty if it is the one named."""
     if signed.previous is None:
-        return "it does not say which checkpoint it follows." if signings.linked else ""
-    signings.linked = True
-    if signings.before is None or signings.before < signed.previous:
+        return "it does not say which checkpoint it follows." if history.linked else ""
+    history.linked = True
+    if history.before is None or history.before < signed.previous:
         return f"the one signed before it, over {signed.previous} entries, is missing."
-    if signings.before > signed.previous:
+    if history.before > signed.previous:
         return f"it follows the one over {signed.previous} entries; one between them was added."
     return ""
 
 
-def _wrong_moment(checkpoint: Checkpoint, below: _Below) -> str:
-    right = below.moments.get(checkpoint.size)
+def _moment_fault(checkpoint: Checkpoint, log_under: _LogUnder) -> str:
+    """What is wrong with the moment of signing; empty if it is that of the newest entry."""
+    right = log_under.moments.get(checkpoint.size)
     if right in {None, checkpoint.created}:
         return ""
     return "its moment is not that of the newest entry under it."

@@ -1,14 +1,11 @@
-"""What a verification says, and how it tells how far it got."""
+"""Findings of a verification, and the callback that reports its progress."""
 
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 
 class Finding(NamedTuple):
-    """Something that is not as it was recorded: what sort of thing, which one, and what is wrong.
-
-    `text` is a whole sentence for a person.
-    """
+    """One thing that is not as it was recorded: its sort, which one, and a sentence about it."""
 
     sort: str
     which: str
@@ -16,7 +13,7 @@ class Finding(NamedTuple):
 
 
 class Stopped(Exception):
-    """Whoever is told how far it got wants no more of it; nothing is wrong with what is checked."""
+    """The progress callback asks to stop. It says nothing about what is checked."""
 
 
 # Called with what is being checked, how much of it is done, and how much there is.

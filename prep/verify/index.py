@@ -1,7 +1,7 @@
-"""Verifying the index: every row of it against the log folded again, every picture's bytes.
+"""Verification of the index: every row against the log folded again, and every photo's bytes.
 
-A difference is looked at a second time under the unit's lock, so that somebody working at the
-moment is not taken for somebody forging.
+A difference is checked a second time under the unit's lock, so that an entry made at this moment
+is not taken for a forgery.
 """
 
 import hashlib
@@ -34,7 +34,7 @@ TABLES: Mapping[str, str] = {
 
 
 def units(tell: Tell) -> Iterator[Finding]:
-    """Every unit's rows, buyer, recipient and pictures against its events."""
+    """Check every unit's rows, buyer, recipient and photos against its events."""
     begun = Event.objects.filter(stream="unit", version=1)
     for page in pages(begun, "id"):
         known = {UUID(key) for key in begun.filter(pk__in=page).values_list("stream_id", flat=True)}
@@ -48,8 +48,8 @@ def units(tell: Tell) -> Iterator[Finding]:
             if any(_unit(unit)):
                 with transaction.atomic():
                     lock_unit(unit)
-                    found = list(_unit(unit))
-                yield from found
+                    findings = list(_unit(unit))
+                yield from findings
         done += len(page)
         tell("units", done, total)
 
@@ -99,7 +99,10 @@ def _unit_row(
 def differing(
     owner: object, name: str, expected: Mapping[str, Any], stored: Mapping[str, Any]
 ) -> Iterator[Finding]:
-    """Rows missing, added or altered, by key."""
+    """Findings for rows, by key, that are missing, added or altered.
+
+    `name` is the sort of row and `owner` what it belongs to, as they stand in the sentences.
+    """
     for key in expected.keys() | stored.keys():
         if key not in stored:
             yield Finding(name, key, f"The {name} {key} of {owner} is missing.")
@@ -114,20 +117,20 @@ def differing(
 
 
 def same(stored: Any, expected: Any) -> bool:
-    """Whether a column holds what it should. In JSON, true is not 1 and 1 is not 1.0."""
+    """Whether two values of a column are equal. In JSON, true is not 1 and 1 is not 1.0."""
     if isinstance(expected, dict | list):
         return json.dumps(stored, sort_keys=True) == json.dumps(expected, sort_keys=True)
     return bool(stored == expected)
 
 
 def _people(past: list[Happening], record: Record) -> Iterator[Finding]:
-    """Personal data that is not erased gives every digest the log holds of it."""
-    told: dict[str, list[str]] = {}
+    """Check personal data that is not erased against every digest of it in the log."""
+    digests_by_buyer: dict[str, list[str]] = {}
     for happening in past:
         event = happening.event
         if isinstance(event, e.BuyerAssigned | e.BuyerAmended):
-            told.setdefault(event.buyer.id, []).append(event.buyer.digest)
-    for key, digests in told.items():
+            digests_by_buyer.setdefault(event.buyer.id, []).append(event.buyer.digest)
+    for key, digests in digests_by_buyer.items():
         yield from _buyer(key, digests, record)
     if record.handover:
         handover = record.handover[0]
@@ -137,7 +140,7 @@ def _people(past: list[Happening], record: Record) -> Iterator[Finding]:
 
 
 def _buyer(key: str, digests: list[str], record: Record) -> Iterator[Finding]:
-    """The newest reference is to the buyer as they are, each older one to what they were."""
+    """Check a buyer: the newest digest against present details, older ones against former too."""
     row = Buyer.objects.filter(pk=key).first()
     former = {kept.digest() for kept in row.former.all()} if row else set()
     if row and row.erased and former:
@@ -161,11 +164,11 @@ def _person(name: str, key: str, row: Any, kept: set[str], digests: list[str]) -
 
 
 def _photos(unit: UUID, record: Record) -> Iterator[Finding]:
-    """A unit's pictures: their rows and their bytes."""
+    """Check the rows and bytes of a unit's photos."""
     stored = {str(photo.pk): photo for photo in Photo.objects.filter(unit=unit)}
     expected = {event.photo: {"digest": event.digest} for event, _ in record.photos}
-    found = {key: {"digest": photo.digest} for key, photo in stored.items()}
-    yield from differing(f"unit {unit}", "photo", expected, found)
+    stored_digests = {key: {"digest": photo.digest} for key, photo in stored.items()}
+    yield from differing(f"unit {unit}", "photo", expected, stored_digests)
     for key, photo in stored.items():
         if key in expected:
             text = wrong_file(str(photo.file), expected[key]["digest"])
@@ -174,7 +177,10 @@ def _photos(unit: UUID, record: Record) -> Iterator[Finding]:
 
 
 def wrong_file(name: str, digest: str) -> str:
-    """What is wrong with a stored file, or nothing. Reads it in pieces."""
+    """What is wrong with a stored file whose SHA-256 (hex) is known; empty if nothing is.
+
+    The file is read in pieces of CHUNK bytes.
+    """
     hashed = hashlib.sha256()
     try:
         with default_storage.open(name, "rb") as opened:

@@ -1,8 +1,8 @@
-"""Verifying the log itself: events, their order, and the tree over them.
+"""Verification of the log: events, their order, and the Merkle tree over them.
 
-Every sealed hash is held against its event, every inner node against the two below it, and every
-checkpoint against the nodes under it. Together that is the whole tree recomputed, and what was
-changed is named where it was changed. Rows are read in pages: memory does not grow with the log.
+Every sealed hash is compared with its event, every inner node with the two below it, and every
+checkpoint with the nodes under it. Together this recomputes the whole tree, and a change is named
+at the place where it was made. Rows are read in pages: memory does not grow with the log.
 """
 
 import json
@@ -23,7 +23,10 @@ PAGE: Final = 500
 
 
 def pages(rows: models.QuerySet[Any], key: str) -> Iterator[list[Any]]:
-    """Values of a unique column in order, a page at a time, without a long-lived read."""
+    """Values of a unique column in order, in pages of PAGE.
+
+    Each page is a query of its own, so no transaction stays open for the whole table.
+    """
     after: Any = None
     while True:
         rest = rows.order_by(key) if after is None else rows.order_by(key).filter(**after)
@@ -35,7 +38,7 @@ def pages(rows: models.QuerySet[Any], key: str) -> Iterator[list[Any]]:
 
 
 def readable(rows: models.QuerySet[Any], keys: Iterable[Any]) -> dict[Any, Any]:
-    """Rows by primary key; one that cannot even be read is left out instead of stopping all."""
+    """Rows by primary key; a row that cannot be read is left out and does not stop the rest."""
     wanted = list(keys)
     try:
         return dict(rows.in_bulk(wanted))
@@ -47,17 +50,17 @@ def readable(rows: models.QuerySet[Any], keys: Iterable[Any]) -> dict[Any, Any]:
 
 
 def events(tell: Tell) -> Iterator[Finding]:
-    """Every event against the hash it was sealed with, and every position taken once."""
+    """Check every event against its sealed hash, and that positions have no gaps."""
     size, expected = log.size(), 0
     for page in pages(Leaf.objects.filter(position__lt=size), "position"):
         leaves = dict(Leaf.objects.filter(position__in=page).values_list("position", "event_id"))
-        found = readable(Event.objects.all(), leaves.values())
+        stored = readable(Event.objects.all(), leaves.values())
         sealed = _stored(0, page[0], page[-1] + 1)
         for position in page:
             if position != expected:
                 yield _gap(expected, position)
             expected = position + 1
-            event = found.get(leaves[position])
+            event = stored.get(leaves[position])
             yield from _sealed_event(position, leaves[position], event, sealed.get(position))
         tell("events", expected, size)
     yield from _waiting_events(tell)
@@ -93,9 +96,9 @@ def _waiting_events(tell: Tell) -> Iterator[Finding]:
     waiting = Event.objects.filter(sealed__isnull=True)
     total, done = waiting.count(), 0
     for page in pages(waiting, "id"):
-        found = readable(Event.objects.all(), page)
+        stored = readable(Event.objects.all(), page)
         for pk in page:
-            event = found.get(pk)
+            event = stored.get(pk)
             if event is None:
                 yield Finding("event", str(pk), f"The event in row {pk} cannot be read.")
             elif recomputed(event) != event.leaf:
@@ -106,12 +109,12 @@ def _waiting_events(tell: Tell) -> Iterator[Finding]:
 
 
 def recomputed(event: Event) -> str | None:
-    """Leaf hash from the row's columns, in hex; None where they make no event at all."""
+    """Leaf hash from the row's columns, in hex; None where they do not form an event."""
     try:
         if canonical_json.encode(json.loads(event.body)) != event.body.encode():
-            return None  # the same facts spelt in another way: somebody wrote here
+            return None  # not canonical, so written by something other than this service
         return leaf(event.envelope()).hex()
-    except Exception:  # whatever a change can make of a row
+    except Exception:  # an altered row can fail anywhere
         return None
 
 
@@ -123,7 +126,15 @@ def _named(event: Event) -> str:
 
 
 def order(tell: Tell) -> Iterator[Finding]:
-    """Streams without gaps, in the log in their own order, each event sealed or waiting once."""
+    """Check that streams have no gaps and are in order in the log, each event in it once."""
+    yield from _misplaced_versions()
+    yield from _unplaced_events()
+    streams = Event.objects.values("stream", "stream_id").distinct().count()
+    tell("streams", streams, streams)
+
+
+def _misplaced_versions() -> Iterator[Finding]:
+    """Versions that miss the one before, or that are sealed before it."""
     stream = [F("stream"), F("stream_id")]
     steps = Event.objects.annotate(
         place=F("sealed__position"),
@@ -141,6 +152,10 @@ def order(tell: Tell) -> Iterator[Finding]:
     for pk, sort, which, version in moved.values_list(*named).iterator(PAGE):
         text = f"Version {version} of {sort} {which} stands in the log before the one it follows."
         yield Finding("stream", str(pk), text)
+
+
+def _unplaced_events() -> Iterator[Finding]:
+    """Events that are neither sealed nor waiting, or both, and waiting ones that do not exist."""
     lost = Event.objects.filter(sealed__isnull=True, unsealed__isnull=True)
     for pk in lost.values_list("pk", flat=True).iterator(PAGE):
         yield Finding("event", str(pk), f"Event {pk} is neither sealed nor waiting for its seal.")
@@ -149,15 +164,13 @@ def order(tell: Tell) -> Iterator[Finding]:
         yield Finding(
             "event", str(pk), f"Event {pk} is sealed and waits for its seal all the same."
         )
-    nothing = Unsealed.objects.exclude(pk__in=Event.objects.values("pk"))
-    for pk in nothing.values_list("pk", flat=True).iterator(PAGE):
+    missing = Unsealed.objects.exclude(pk__in=Event.objects.values("pk"))
+    for pk in missing.values_list("pk", flat=True).iterator(PAGE):
         yield Finding("event", str(pk), f"Event {pk} waits for its seal and is not there.")
-    streams = Event.objects.values("stream", "stream_id").distinct().count()
-    tell("streams", streams, streams)
 
 
 def nodes(tell: Tell) -> Iterator[Finding]:
-    """Every inner node of the tree against the two it stands on; none missing, none too many."""
+    """Check that every inner node follows from the two below it; none missing, none superfluous."""
     size = log.size()
     levels = range(1, size.bit_length())
     total, done = sum(size >> level for level in levels), 0
@@ -184,9 +197,9 @@ def _level(level: int, start: int, stop: int) -> Iterator[Finding]:
 
 
 def _stored(level: int, start: int, stop: int) -> dict[int, str]:
-    """Stored hashes of one level by index, as text: a changed one need not even be hex."""
-    found = TreeNode.objects.filter(level=level, index__gte=start, index__lt=stop)
-    return dict(found.values_list("index", "hash"))
+    """Stored hashes of one level by index, as text: an altered one may not even be hex."""
+    nodes = TreeNode.objects.filter(level=level, index__gte=start, index__lt=stop)
+    return dict(nodes.values_list("index", "hash"))
 
 
 def _node_over(left: str, right: str) -> str:

@@ -1,7 +1,6 @@
-"""Verifying the rows of sites, members, models, instruments and procedures against their streams.
+"""Verification of sites, members, models, instruments and procedures against their streams.
 
-Each event states the whole of what it is about, so a row is what the last event of its stream
-says.
+Each event states all of what it is about, so a row must equal the last event of its stream.
 """
 
 from collections.abc import Callable, Iterator, Mapping
@@ -20,7 +19,7 @@ from prep.verify.index import differing
 
 Stored = Mapping[str, Mapping[str, Any]]
 STREAMS = ("site", "model", "instrument", "procedure")
-_OF: dict[str, tuple[Any, str]] = {
+_TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
     "member": (Membership, "site_id"),
     "model": (MachineModel, "code"),
@@ -29,18 +28,18 @@ _OF: dict[str, tuple[Any, str]] = {
 }
 
 
-def shop(tell: Tell) -> Iterator[Finding]:
-    """Every row of the shop against the last event about it."""
+def reference_data(tell: Tell) -> Iterator[Finding]:
+    """Check every row of these tables against the last event about it."""
     streams = Event.objects.filter(stream__in=STREAMS).order_by("stream", "stream_id")
     known = list(streams.values_list("stream", "stream_id").distinct())
     for done, (stream, name) in enumerate(known, start=1):
-        # Looked at a second time: between events and rows, somebody may have recorded something.
+        # Checked a second time: something may be recorded between reading events and rows.
         yield from list(_stream(stream, name)) and _stream(stream, name)
         tell("sites, models, instruments and procedures", done, len(known))
-    for table, (rows, column) in _OF.items():
+    for table, (model, column) in _TABLES.items():
         stream = "site" if table == "member" else table
         names = [name for sort, name in known if sort == stream]
-        added = rows._default_manager.exclude(**{f"{column}__in": names})
+        added = model._default_manager.exclude(**{f"{column}__in": names})
         for row, name in added.values_list("pk", column):
             if not Event.objects.filter(stream=stream, stream_id=name).exists():
                 text = f"The {table} {row} was added; no event speaks of it."
@@ -58,24 +57,24 @@ def _stream(stream: str, name: str) -> Iterator[Finding]:
 
 
 def _expected(stream: str, name: str) -> dict[str, dict[str, Any]]:
-    """Rows by table and key after a stream's events."""
-    found: dict[str, dict[str, Any]] = {stream: {}}
+    """Rows that a stream's events give, by table and key."""
+    rows: dict[str, dict[str, Any]] = {stream: {}}
     if stream == "site":
-        found["member"] = {}
+        rows["member"] = {}
     events = Event.objects.filter(stream=stream, stream_id=name).order_by("version")
     for row in events.iterator(100):
         event = decode(row.body)
-        _ROWS[type(event)](found, event, row)
-    return found
+        _ROWS[type(event)](rows, event, row)
+    return rows
 
 
 def _plain(facts: msgspec.Struct) -> Any:
-    """Facts as a JSON column gives them back."""
+    """Facts as they are read back from a JSON column."""
     return msgspec.json.decode(msgspec.json.encode(facts))
 
 
-def _site(found: dict[str, dict[str, Any]], event: SiteOpened, row: Event) -> None:
-    found["site"][event.code] = {
+def _site(rows: dict[str, dict[str, Any]], event: SiteOpened, row: Event) -> None:
+    rows["site"][event.code] = {
         "name": event.name,
         "dealer": event.dealer,
         "time_zone": event.time_zone,
@@ -83,16 +82,16 @@ def _site(found: dict[str, dict[str, Any]], event: SiteOpened, row: Event) -> No
     }
 
 
-def _joined(found: dict[str, dict[str, Any]], event: MemberAdded, row: Event) -> None:
-    found["member"][f"{event.person} {event.role}"] = {}
+def _member_added(rows: dict[str, dict[str, Any]], event: MemberAdded, row: Event) -> None:
+    rows["member"][f"{event.person} {event.role}"] = {}
 
 
-def _left(found: dict[str, dict[str, Any]], event: MemberRemoved, row: Event) -> None:
-    found["member"].pop(f"{event.person} {event.role}", None)
+def _member_removed(rows: dict[str, dict[str, Any]], event: MemberRemoved, row: Event) -> None:
+    rows["member"].pop(f"{event.person} {event.role}", None)
 
 
-def _model(found: dict[str, dict[str, Any]], event: ModelPublished, row: Event) -> None:
-    found["model"][event.facts.code] = {
+def _model(rows: dict[str, dict[str, Any]], event: ModelPublished, row: Event) -> None:
+    rows["model"][event.facts.code] = {
         "sort": event.sort,
         "maker": event.facts.maker,
         "name": event.facts.name,
@@ -102,8 +101,8 @@ def _model(found: dict[str, dict[str, Any]], event: ModelPublished, row: Event) 
     }
 
 
-def _instrument(found: dict[str, dict[str, Any]], event: InstrumentRecorded, row: Event) -> None:
-    found["instrument"][event.facts.code] = {
+def _instrument(rows: dict[str, dict[str, Any]], event: InstrumentRecorded, row: Event) -> None:
+    rows["instrument"][event.facts.code] = {
         "site_id": event.site,
         "kind": event.facts.kind,
         "name": event.facts.name,
@@ -114,8 +113,8 @@ def _instrument(found: dict[str, dict[str, Any]], event: InstrumentRecorded, row
     }
 
 
-def _procedure(found: dict[str, dict[str, Any]], event: ProcedurePublished, row: Event) -> None:
-    found["procedure"][event.digest] = {
+def _procedure(rows: dict[str, dict[str, Any]], event: ProcedurePublished, row: Event) -> None:
+    rows["procedure"][event.digest] = {
         "procedure": event.procedure,
         "revision": event.revision,
         "title": event.document["title"],
@@ -127,8 +126,8 @@ def _procedure(found: dict[str, dict[str, Any]], event: ProcedurePublished, row:
 
 _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, Event], None]] = {
     SiteOpened: _site,
-    MemberAdded: _joined,
-    MemberRemoved: _left,
+    MemberAdded: _member_added,
+    MemberRemoved: _member_removed,
     ModelPublished: _model,
     InstrumentRecorded: _instrument,
     ProcedurePublished: _procedure,
@@ -136,11 +135,11 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
 
 
 def _stored(table: str, name: str, expected: Mapping[str, Any]) -> dict[str, Any]:
-    """Rows of one stream as they stand, by key, with the columns the events speak of."""
-    rows, column = _OF[table]
-    found = rows._default_manager.filter(**{column: name})
+    """Stored rows of one stream, by key, with the columns that events set."""
+    model, column = _TABLES[table]
+    rows = model._default_manager.filter(**{column: name})
     if table == "member":
-        held = found.values_list("person_id", "role")
+        held = rows.values_list("person_id", "role")
         return {f"{person} {role}": {} for person, role in held}
     columns = list(next(iter(expected.values()), {}))
-    return {str(row.pop("pk")): row for row in found.values("pk", *columns)}
+    return {str(row.pop("pk")): row for row in rows.values("pk", *columns)}

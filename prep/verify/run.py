@@ -1,4 +1,4 @@
-"""Verifying: everything recomputed from the log, and whatever differs named in plain words."""
+"""Verification of the whole service: everything recomputed from the log, differences named."""
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
@@ -8,25 +8,25 @@ from prep.verify.checkpoints import checkpoints, kept
 from prep.verify.findings import Check, Finding, Stopped, Tell
 from prep.verify.index import units
 from prep.verify.log import events, nodes, order
-from prep.verify.reference_data import shop
+from prep.verify.reference_data import reference_data
 
 LISTED: Final = 1000  # findings kept; the rest are counted
 
-# What is checked, in this order. The documents add their files.
-CHECKS: Final[list[Check]] = [events, order, nodes, checkpoints, shop, units]
+# Checks in the order they run. Reports add theirs: documents and stored files.
+CHECKS: Final[list[Check]] = [events, order, nodes, checkpoints, reference_data, units]
 
 
 def _silent(part: str, done: int, total: int) -> None:
-    """Tell nobody."""
+    """Report nothing."""
 
 
 def _unmoved(done: int, total: int) -> None:
-    """Tell nobody."""
+    """Report nothing."""
 
 
 @dataclass
 class Report:
-    """What a verification found, and how much it looked at."""
+    """Result of a verification: findings, and how many of each thing were checked."""
 
     findings: list[Finding] = field(default_factory=list)
     not_listed: int = 0
@@ -39,14 +39,14 @@ class Report:
 
     @property
     def verdict(self) -> str:
-        """The same as a sentence."""
+        """Whether everything holds, as a sentence."""
         if self.holds:
             return "Everything is as it was recorded."
         return "Not everything is as it was recorded."
 
-    def take(self, found: Iterable[Finding]) -> None:
-        """Add what a check finds; past a thousand it is counted only."""
-        for finding in found:
+    def take(self, findings: Iterable[Finding]) -> None:
+        """Add findings; those past LISTED are only counted."""
+        for finding in findings:
             if len(self.findings) < LISTED:
                 self.findings.append(finding)
             else:
@@ -59,15 +59,15 @@ def verify(
     older: str | None = None,
     progress: Callable[[int, int], None] = _unmoved,
 ) -> Report:
-    """Recompute everything. Takes the time it takes, and no more memory in a larger log.
+    """Recompute everything from the log. Memory does not grow with the log; time does.
 
-    `older` is the note of a checkpoint that somebody kept elsewhere: with it, a log that was
-    rewritten as a whole is found as well. `tell` hears of each part, `progress` of the whole, in
-    hundredths of a check.
+    `older` is the note of a checkpoint that somebody kept outside this service: with it, a log
+    that was rewritten as a whole is detected too. `tell` is called with the progress of each part,
+    `progress` with that of the whole, in hundredths of a check.
     """
     report, begun, furthest = Report(), 0, 0
 
-    def noted(part: str, done: int, total: int) -> None:
+    def report_progress(part: str, done: int, total: int) -> None:
         nonlocal furthest
         report.checked[part] = done
         tell(part, done, total)
@@ -76,23 +76,24 @@ def verify(
 
     if older is not None:
         report.take(kept(older))
-    for begun, check in enumerate(CHECKS):  # noqa: B007  # `noted` reads it
-        report.take(_found_by(check, noted))
+    for begun, check in enumerate(CHECKS):  # noqa: B007  # `report_progress` reads it
+        report.take(_results_of(check, report_progress))
     progress(100 * len(CHECKS), 100 * len(CHECKS))
     return report
 
 
 def findings(tell: Tell = _silent, checks: Iterable[Check] | None = None) -> Iterator[Finding]:
-    """Everything that is not as it was recorded, as it is found; by all checks, in their order."""
+    """Findings of the checks, all of them by default, in order, as each is made."""
     for check in CHECKS if checks is None else checks:
-        yield from _found_by(check, tell)
+        yield from _results_of(check, tell)
 
 
-def _found_by(check: Check, tell: Tell) -> Iterator[Finding]:
+def _results_of(check: Check, tell: Tell) -> Iterator[Finding]:
+    """Findings of one check; where it fails, the failure is a finding."""
     try:
         yield from check(tell)
     except Stopped:
         raise
-    except Exception as wrong:  # one table in ruins must not hide what the others show
+    except Exception as wrong:  # one damaged table must not hide findings in the others
         text = f"The check of {check.__name__} could not be finished ({wrong!r})."
         yield Finding("check", check.__name__, text)

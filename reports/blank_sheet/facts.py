@@ -10,7 +10,7 @@ from prep.record.unit.commands.handwritten import mark_of
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, answered, cautions_of, statuses
 from prep.record.unit.state import PREPARED, Record
-from reports.certificate.gather_sheet import signed
+from reports.certificate.gather.sheet import signed
 
 # What is left to do on paper. A step that waits for the tractor is printed too: its buyer may come.
 LEFT_OUT = frozenset({Status.DOES_NOT_APPLY})

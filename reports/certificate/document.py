@@ -11,8 +11,8 @@ from prep.models import Photo
 from prep.queries.records import record_of
 from prep.record.refusal import Refusal
 from reports.certificate.facts import CertificateFacts
-from reports.certificate.gather import Former, certificate_facts, record_json
-from reports.certificate.pdf_story import certificate_pages
+from reports.certificate.gather.certificate import IssuedCertificate, certificate_facts, record_json
+from reports.certificate.pdf.pages import certificate_pages
 from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
 from reports.models import DocumentRequest
 from reports.pdf.archival import archival
@@ -42,7 +42,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Make the certificate of the release that caused the request."""
     assert request.unit_id is not None  # a certificate is always asked for one unit
     earlier = request.replaces
-    replaces = Former(earlier.number, earlier.cause) if earlier else None
+    replaces = IssuedCertificate(earlier.number, earlier.cause) if earlier else None
     facts = certificate_facts(
         request.unit_id, request.cause, address=settings.ADDRESS, replaces=replaces
     )

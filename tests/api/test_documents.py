@@ -14,7 +14,8 @@ from reports.registry import KINDS
 from tests.api.client import Api
 from tests.cast import Yard
 from tests.document_kinds import built_by
-from tests.reports.sold import own_folders, short_certificate, sold
+from tests.reports.sold_units import short_certificate, sold
+from tests.stored_files import own_folders
 
 
 @pytest.fixture(autouse=True)

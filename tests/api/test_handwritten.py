@@ -7,7 +7,7 @@ from uuid import UUID, uuid4
 from tests.api.client import Answer, Api
 from tests.cast import Yard
 from tests.refusals import everything
-from tests.reports.sold import picture
+from tests.stored_files import picture
 
 
 def attach(api: Api, unit: UUID, query: str = "", key: str = "", actor: Any = None) -> Answer:

@@ -143,7 +143,7 @@ def _font() -> str:
 
 def pages(made_from: tuple[Any, dict[str, bytes]]) -> bytes:
     """The certificate's pages, with QR code, drawings, photographs and bookmarks."""
-    from reports.certificate.pdf_story import certificate_pages
+    from reports.certificate.pdf.pages import certificate_pages
 
     return certificate_pages(*made_from, PAPER)
 
@@ -160,7 +160,7 @@ def largest() -> tuple[Any, dict[str, bytes]]:
     from django.core.management import call_command
 
     from reports.certificate.document import photographs
-    from reports.certificate.gather import certificate_facts
+    from reports.certificate.gather.certificate import certificate_facts
     from reports.models import DocumentRequest
 
     call_command("migrate", verbosity=0)
@@ -198,7 +198,7 @@ def main() -> None:
     """Print time, ratio, size and memory of each."""
     from pypdf import PdfReader
 
-    from reports.certificate.pdf_story import certificate_story
+    from reports.certificate.pdf.pages import certificate_story
     from reports.pdf.page import room
     from tests.benchmarks.timing import best_of, table
 

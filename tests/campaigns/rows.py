@@ -40,7 +40,7 @@ from prep.verify.checkpoints import checkpoints
 from prep.verify.findings import Check
 from prep.verify.index import units
 from prep.verify.log import events, nodes, order
-from prep.verify.reference_data import shop
+from prep.verify.reference_data import reference_data
 from prep.verify.run import CHECKS, findings
 from reports.models import DocumentRequest
 from reports.queue.checks import documents, files
@@ -84,7 +84,9 @@ WATCH: dict[type[models.Model], Check] = {
     Unsealed: order,
     TreeNode: nodes,
     **dict.fromkeys((Checkpoint, LogKey), checkpoints),
-    **dict.fromkeys((Site, Membership, MachineModel, Instrument, ProcedureRevision), shop),
+    **dict.fromkeys(
+        (Site, Membership, MachineModel, Instrument, ProcedureRevision), reference_data
+    ),
     DocumentRequest: documents,
 }
 MICROSECOND = timedelta(microseconds=1)

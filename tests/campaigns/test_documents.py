@@ -20,8 +20,16 @@ import pytest
 from prep.record.log import canonical_json, signed_notes
 from reports.bundles import verifier
 from tests.campaigns.plan import altered_bytes, altered_text, chances
-from tests.reports.bundled import ENTRIES, LOG, PUBLISHED, Log, bundle, certificate, contents
-from tests.reports.certificate.certified import Issued
+from tests.reports.bundles.invented_log import (
+    ENTRIES,
+    LOG,
+    PUBLISHED,
+    Log,
+    bundle,
+    certificate,
+    contents,
+)
+from tests.reports.certificates import Issued
 from tests.reports.conftest import issued
 
 __all__ = ["issued"]

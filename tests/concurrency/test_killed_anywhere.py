@@ -25,8 +25,7 @@ from reports.models import DocumentRequest, State
 from reports.queue import publishing, worker
 from reports.registry import KINDS
 from tests.cast import Yard, make_yard
-from tests.document_kinds import built_by
-from tests.reports.certificate.plain_pages import plain
+from tests.document_kinds import built_by, one_line
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 
@@ -38,7 +37,7 @@ Before = Callable[[int], None]
 def committed_yard(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Yard:
     """The cast, committed, so that other processes see it."""
     settings.KEYS, settings.MEDIA_ROOT = tmp_path, tmp_path / "files"
-    monkeypatch.setitem(KINDS, "labels", built_by("labels", plain))
+    monkeypatch.setitem(KINDS, "labels", built_by("labels", one_line))
     return make_yard()
 
 

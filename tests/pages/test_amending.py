@@ -16,7 +16,8 @@ from reports.models import DocumentRequest
 from tests.cast import Yard
 from tests.pages.browser import CHROMIUM, visiting
 from tests.pages.visitor import Enter, post
-from tests.reports.sold import own_folders, quick_certificates
+from tests.reports.sold_units import quick_certificates
+from tests.stored_files import own_folders
 
 TITLE = "Correct the buyer's particulars"
 

@@ -11,7 +11,7 @@ from reports import queue
 from reports.models import DocumentRequest, State
 from tests.cast import Yard
 from tests.pages.visitor import Enter, post
-from tests.reports.sold import own_folders
+from tests.stored_files import own_folders
 
 PATH = "/audit/bundle/"
 

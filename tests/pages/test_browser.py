@@ -20,7 +20,8 @@ from reports import queue
 from reports.models import DocumentRequest
 from tests.cast import Yard
 from tests.pages.browser import CHROMIUM, Visit, visiting
-from tests.reports.sold import own_folders, picture, quick_certificates
+from tests.reports.sold_units import quick_certificates
+from tests.stored_files import own_folders, picture
 
 pytestmark = [
     pytest.mark.browser,

@@ -14,7 +14,7 @@ from django.utils import timezone
 from prep.models import Event, Reading
 from prep.queries.records import record_of
 from tests.cast import PASSWORD, PIN, Yard, seen
-from tests.reports.sold import own_folders, picture
+from tests.stored_files import own_folders, picture
 
 
 @pytest.fixture

@@ -13,14 +13,14 @@ from reports import queue
 from reports.models import DocumentRequest
 from tests.cast import Yard
 from tests.pages.visitor import Enter, post
-from tests.reports.sold import (
+from tests.reports.sold_units import (
     buyer_with_address,
     hand_over,
-    own_folders,
     quick_certificates,
     ready_for,
     sold,
 )
+from tests.stored_files import own_folders
 
 
 @pytest.fixture(autouse=True)

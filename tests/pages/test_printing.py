@@ -11,8 +11,8 @@ from prep.models import Person
 from reports import queue
 from reports.models import DocumentRequest
 from tests.cast import PASSWORD, Yard
-from tests.reports.certificate.printed import words
-from tests.reports.sold import own_folders
+from tests.reports.pdf_tools import words
+from tests.stored_files import own_folders
 
 
 @pytest.fixture(autouse=True)

@@ -12,7 +12,7 @@ from prep.models import Unit
 from reports import queue
 from reports.models import DocumentRequest
 from tests.cast import PASSWORD, Yard
-from tests.reports.sold import own_folders
+from tests.stored_files import own_folders
 
 ASK = "/audit/verification"
 

@@ -22,7 +22,8 @@ from reports.registry import KINDS
 from tests.api.client import Api
 from tests.cast import PASSWORD, Yard
 from tests.document_kinds import built_by
-from tests.reports.sold import made, own_folders, quick_certificates, sold
+from tests.reports.sold_units import made, quick_certificates, sold
+from tests.stored_files import own_folders
 
 At = Callable[[datetime], None]
 

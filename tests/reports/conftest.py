@@ -4,8 +4,8 @@ import pytest
 from pytest_django import DjangoDbBlocker
 
 from reports.certificate.document import certificate_pdf
-from tests.reports.certificate import certified
-from tests.reports.certificate.certified import Issued
+from tests.reports import certificates
+from tests.reports.certificates import Issued
 
 
 @pytest.fixture(scope="session")
@@ -16,10 +16,10 @@ def issued(
 ) -> Issued:
     """The certificate of a machine that has one of each thing a certificate tells of."""
     folder = tmp_path_factory.mktemp("yard")
-    with django_db_blocker.unblock(), certified.a_yard_of_its_own(folder) as yard:
-        unit = certified.with_everything(yard)
+    with django_db_blocker.unblock(), certificates.a_yard_of_its_own(folder) as yard:
+        unit = certificates.with_everything(yard)
         yard.release(unit)
-        return certified.issued(certified.only(unit))
+        return certificates.issued(certificates.only(unit))
 
 
 @pytest.fixture(scope="session", params=["A4", "Letter"])

@@ -10,7 +10,7 @@ from prep.actions import entries, handwritten, sheets
 from prep.actions.handwritten import OnPaper
 from prep.actions.write_path import Command
 from tests.cast import Yard
-from tests.reports.sold import picture
+from tests.stored_files import picture
 
 
 def started_yesterday(yard: Yard, days: int = 1) -> UUID:

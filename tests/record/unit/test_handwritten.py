@@ -19,7 +19,7 @@ from prep.record.unit.events import CheckCompleted, Paper, ReadingTaken
 from tests.cast import DOCUMENTS, Yard
 from tests.record.unit.handwriting import attached, by_ada, copy, started_yesterday
 from tests.refusals import refused
-from tests.reports.sold import own_folders, picture
+from tests.stored_files import own_folders, picture
 
 
 @pytest.fixture(autouse=True)

@@ -15,7 +15,7 @@ from prep.models import Photo
 from tests.cast import WRENCH, Yard
 from tests.record.unit.handwriting import attached, by_ada, copy, started_yesterday
 from tests.refusals import refused
-from tests.reports.sold import own_folders
+from tests.stored_files import own_folders
 
 
 @pytest.fixture(autouse=True)

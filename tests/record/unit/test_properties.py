@@ -32,7 +32,7 @@ from prep.record.unit.sheet import FINISHED, statuses, waits_for
 from prep.record.unit.state import PREPARED, SECOND_PERSON, Record
 from prep.record.unit.views.index_rows import rows
 from tests.cast import PIN, Yard, seen
-from tests.reports.sold import own_folders, picture
+from tests.stored_files import own_folders, picture
 
 STEPS = ("block", "blades", "pitch", "splines", "drawbar")
 TEXTS = (

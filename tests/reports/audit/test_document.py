@@ -22,7 +22,8 @@ from reports.models import DocumentRequest, State
 from tests.actions.kept import rows, unguarded
 from tests.cast import Yard
 from tests.refusals import refused
-from tests.reports.sold import made, own_folders, quick_certificates, saved, sold, unpacked
+from tests.reports.sold_units import made, quick_certificates, saved, sold, unpacked
+from tests.stored_files import own_folders
 
 
 @pytest.fixture(autouse=True)

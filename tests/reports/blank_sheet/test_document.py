@@ -23,8 +23,8 @@ from reports.models import DocumentRequest
 from tests.cast import DOCUMENTS, Yard
 from tests.record.procedure import shipped
 from tests.refusals import refused
-from tests.reports.certificate.printed import in_order, needs_tools, pictures, qr_texts, words
-from tests.reports.sold import own_folders
+from tests.reports.pdf_tools import in_order, needs_tools, pictures, qr_texts, words
+from tests.stored_files import own_folders
 
 
 @pytest.fixture(autouse=True)

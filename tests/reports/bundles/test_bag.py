@@ -13,7 +13,14 @@ from hypothesis import HealthCheck, given, settings
 from reports.bundles import bag
 from reports.bundles.bag import BagError, write_bag
 from reports.bundles.verifier import Files, check_bag
-from tests.reports.bundles.bagged import PAYLOAD, is_sound, opener, packed, payloads, unpacked
+from tests.reports.bundles.invented_bags import (
+    PAYLOAD,
+    is_sound,
+    opener,
+    packed,
+    payloads,
+    unpacked,
+)
 
 
 def test_a_bag_holds_the_files_the_standard_asks_for(tmp_path: Path) -> None:

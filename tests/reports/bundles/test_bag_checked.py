@@ -10,7 +10,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from reports.bundles.verifier import FaultError, Files, check_bag, check_wrapper
-from tests.reports.bundles.bagged import PAYLOAD, SUITE, faults_of, is_sound, packed, unpacked
+from tests.reports.bundles.invented_bags import (
+    PAYLOAD,
+    SUITE,
+    faults_of,
+    is_sound,
+    packed,
+    unpacked,
+)
 from tests.suites import ABSENT
 
 

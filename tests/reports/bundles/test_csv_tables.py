@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from prep.queries.records import record_of
 from reports.bundles import csv_tables
 from tests.cast import Yard
-from tests.reports.sold import buyer_with_address, ready_for
+from tests.reports.sold_units import buyer_with_address, ready_for
 
 text = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\x00"), max_size=40)
 

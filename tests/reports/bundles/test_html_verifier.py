@@ -12,7 +12,7 @@ from playwright.sync_api import Page, sync_playwright
 
 from prep.record.log import signed_notes
 from reports.bundles import verifier
-from tests.reports.bundled import (
+from tests.reports.bundles.invented_log import (
     ENTRIES,
     FORGER,
     LOG,

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from prep.record.log import canonical_json, signed_notes
 from reports.bundles import verifier
-from tests.reports.bundled import (
+from tests.reports.bundles.invented_log import (
     CHOSEN,
     ENTRIES,
     FORGER,

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from prep.record.log import canonical_json
-from tests.reports.bundled import (
+from tests.reports.bundles.invented_log import (
     CHOSEN,
     ENTRIES,
     FORGER,

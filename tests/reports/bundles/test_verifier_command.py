@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from reports.bundles import verifier
-from tests.reports.bundled import (
+from tests.reports.bundles.invented_log import (
     PUBLISHED,
     bundle,
     check,

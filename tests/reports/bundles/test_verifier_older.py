@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from prep.record.log import merkle_tree
 from reports.bundles import verifier
-from tests.reports.bundled import (
+from tests.reports.bundles.invented_log import (
     ENTRIES,
     FORGER,
     LOG,

@@ -15,8 +15,8 @@ from pikepdf import Name
 from reportlab.pdfgen.canvas import Canvas
 
 from reports.certificate.document import certificate_pdf
-from tests.reports.certificate import certified
-from tests.reports.certificate.certified import Issued, needs_poppler, run
+from tests.reports.certificates import Issued
+from tests.reports.pdf_tools import needs_poppler, run, verdict
 
 ROOT = Path(__file__).parents[3]
 pytestmark = pytest.mark.django_db  # or there is no database for the certificate to come from
@@ -30,7 +30,7 @@ def test_the_file_issued_is_the_file_these_tests_build_again(issued: Issued) -> 
 
 def test_a_certificate_passes_as_pdf_a_3b(on_paper: tuple[str, bytes]) -> None:
     """ISO 19005-3, by pikepdf's checker, which the negative controls below keep honest."""
-    assert certified.verdict(on_paper[1]) == "pass"
+    assert verdict(on_paper[1]) == "pass"
 
 
 def plain_pdf() -> bytes:
@@ -81,7 +81,7 @@ DAMAGE = [
 
 def test_a_plain_pdf_does_not_pass() -> None:
     """The negative control: the checker does not approve of whatever it is given."""
-    assert certified.verdict(plain_pdf()) != "pass"
+    assert verdict(plain_pdf()) != "pass"
 
 
 @pytest.mark.parametrize("damage", DAMAGE, ids=lambda one: str(one.__name__))
@@ -91,7 +91,7 @@ def test_a_damaged_certificate_does_not_pass(issued: Issued, damage: object) -> 
     with pikepdf.open(BytesIO(issued.pdf)) as pdf:
         damage(pdf)  # type: ignore[operator]  # one of the functions above
         pdf.save(target)
-    assert certified.verdict(target.getvalue()) != "pass"
+    assert verdict(target.getvalue()) != "pass"
 
 
 @needs_poppler

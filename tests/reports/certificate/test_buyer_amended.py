@@ -15,20 +15,20 @@ from reports import queue
 from reports.models import DocumentRequest, State
 from reports.registration import document
 from tests.cast import Yard
-from tests.reports.certificate import certified
-from tests.reports.registration.registered import data_of, published_key, resend, verdict
-from tests.reports.sold import (
+from tests.reports import certificates
+from tests.reports.registration_bundles import data_of, published_key, resend, verdict
+from tests.reports.sold_units import (
     ADDRESS,
     BUYER,
     buyer_with_address,
     hand_over,
     made,
-    own_folders,
     quick_certificates,
     ready_for,
     saved,
     sold,
 )
+from tests.stored_files import own_folders
 
 CORRECTED = "Fen & Son Farm (invented)"
 
@@ -131,11 +131,11 @@ def test_a_certificate_made_again_keeps_the_name_it_was_issued_with(yard: Yard) 
     """Byte for byte: it says for whom the machine was released then."""
     unit = ready_for(yard, buyer_with_address(yard), photo=False)
     yard.release(unit)
-    issued = certified.only(unit)
+    issued = certificates.only(unit)
     before = content(issued)
-    assert certified.record_of_pdf(before)["certificate"]["unit"]["buyer"] == BUYER
+    assert certificates.record_of_pdf(before)["certificate"]["unit"]["buyer"] == BUYER
     amend(yard, name=CORRECTED)
-    assert certified.built_again(issued) == before
+    assert certificates.built_again(issued) == before
     release = record_of(unit).release
     assert release is not None
     assert release.withdrawn is None
@@ -146,5 +146,5 @@ def test_a_release_after_the_correction_is_certified_under_the_corrected_name(ya
     unit = ready_for(yard, buyer_with_address(yard), photo=False)
     amend(yard, name=CORRECTED)
     yard.release(unit)
-    record = certified.record_of_pdf(content(certified.only(unit)))
+    record = certificates.record_of_pdf(content(certificates.only(unit)))
     assert record["certificate"]["unit"]["buyer"] == CORRECTED

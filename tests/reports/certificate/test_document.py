@@ -13,15 +13,9 @@ from pypdf import PdfReader
 from prep.record.log import canonical_json, merkle_tree
 from prep.record.unit import events as e
 from reports.bundles import verifier
-from tests.reports.certificate import certified
-from tests.reports.certificate.certified import (
-    Issued,
-    needs_poppler,
-    needs_zbar,
-    pages_of,
-    run,
-    unspaced,
-)
+from tests.reports import certificates
+from tests.reports.certificates import Issued
+from tests.reports.pdf_tools import needs_poppler, needs_zbar, pages_of, run, unspaced
 
 # ISO 216 and ANSI/ASME Y14.1, in points of 1/72 in.
 PAPERS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
@@ -68,7 +62,7 @@ def test_every_page_says_which_of_how_many_it_is(
 
 def record_number(pdf: bytes) -> str:
     """The number in the attached record."""
-    return str(certified.record_of_pdf(pdf)["certificate"]["number"])
+    return str(certificates.record_of_pdf(pdf)["certificate"]["number"])
 
 
 @needs_poppler
@@ -170,7 +164,7 @@ def test_the_attached_record_follows_from_its_proof(issued: Issued) -> None:
 
     One changed character of the proven entry, and it does not.
     """
-    record = certified.record_of_pdf(issued.pdf)
+    record = certificates.record_of_pdf(issued.pdf)
     assert record["proof"]["leaf"] == merkle_tree.leaf_hash(record["proof"]["entry"].encode()).hex()
     findings = verifier.Findings()
     verifier.check_certificate(issued.pdf, issued.digest, list(issued.keys), findings)

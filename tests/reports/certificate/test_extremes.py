@@ -32,17 +32,12 @@ from prep.queries.records import record_of
 from prep.record.roles import Role
 from prep.record.unit.events import Damage
 from reports.certificate.document import certificate_pdf
+from tests import stored_files
 from tests.cast import PASSWORD, PIN, TAPE, Yard
 from tests.refusals import refused
-from tests.reports import sold
-from tests.reports.certificate import certified
-from tests.reports.certificate.certified import (
-    Issued,
-    needs_poppler,
-    pages_of,
-    record_of_pdf,
-    unspaced,
-)
+from tests.reports import certificates, sold_units
+from tests.reports.certificates import Issued, record_of_pdf
+from tests.reports.pdf_tools import needs_poppler, pages_of, unspaced, verdict
 
 pytestmark = [pytest.mark.django_db, needs_poppler]
 
@@ -54,7 +49,7 @@ TYPED = (
 
 @pytest.fixture(autouse=True)
 def _own_folders(settings: Any, tmp_path: Path) -> None:
-    sold.own_folders(settings, tmp_path)
+    stored_files.own_folders(settings, tmp_path)
 
 
 def typed_everywhere(yard: Yard, text: str) -> UUID:
@@ -85,7 +80,7 @@ def typed_everywhere(yard: Yard, text: str) -> UUID:
     yard.take(unit, "drawbar", "distance", "14 in", instrument="M-9")
     yard.sign(unit, "drawbar")
     yard.release(unit)
-    certified.only(unit)
+    certificates.only(unit)
     releases.reopen(actor=yard.mira, command=Command(), unit=unit, reason=text)
     yard.release(unit)
     return unit
@@ -115,7 +110,7 @@ def work_pitch(yard: Yard, unit: UUID, text: str, who: Person) -> None:
     again = {"supersedes": str(first.id), "reason": text}
     yard.take(unit, "pitch", "front", "4 in", actor=who, **again)
     yard.take(unit, "pitch", "finish", "good", actor=who)
-    sold.photograph(yard, unit, sold.picture(), note=text)
+    sold_units.photograph(yard, unit, stored_files.picture(), note=text)
     yard.sign(unit, "pitch", actor=who)
 
 
@@ -124,8 +119,8 @@ def test_what_anybody_types_anywhere_reaches_the_certificate_and_breaks_nothing(
 ) -> None:
     """Through the write path: as typed in the record, and drawn on paper as far as type can."""
     unit = typed_everywhere(yard, TYPED)
-    made = certified.issued(certified.only(unit))
-    assert certified.verdict(made.pdf) == "pass"
+    made = certificates.issued(certificates.only(unit))
+    assert verdict(made.pdf) == "pass"
     record = record_of_pdf(made.pdf)["certificate"]
     assert record["concessions"][0]["reason"] == TYPED
     assert record["replaces"]["why"] == TYPED
@@ -182,7 +177,7 @@ def test_a_box_replaced_a_hundred_times_runs_over_its_pages(issued: Issued, tmp_
     pdf = certificate_pdf(dataclasses.replace(issued.facts, sections=sections), {}, "Letter")
     text = unspaced("".join(pages_of(pdf, tmp_path)))
     assert text.count("earlier:480ftlb") == 100
-    assert certified.verdict(pdf) == "pass"
+    assert verdict(pdf) == "pass"
 
 
 def image(form: str, size: tuple[int, int] = (600, 400), shade: int = 90) -> bytes:
@@ -223,8 +218,8 @@ def with_photographs(yard: Yard) -> UUID:
     yard.block_deck(unit)
     yard.torque_blades(unit)
     for content, _ in PHOTOGRAPHS.values():
-        sold.photograph(yard, unit, content)
-    sold.photograph(yard, unit, image("PNG", (30, 30)), note="lost afterwards")
+        sold_units.photograph(yard, unit, content)
+    sold_units.photograph(yard, unit, image("PNG", (30, 30)), note="lost afterwards")
     yard.level(unit)
     yard.release(unit)
     lost = Photo.objects.order_by("-pk").get(digest=digest_of(image("PNG", (30, 30))))
@@ -241,8 +236,8 @@ def test_a_bad_photograph_is_told_of_and_the_certificate_stands(
     with_photographs: UUID, tmp_path: Path
 ) -> None:
     """Damaged, monstrous or missing: the place says which; the good ones are shown."""
-    pdf = certified.issued(certified.only(with_photographs)).pdf
-    assert certified.verdict(pdf) == "pass"
+    pdf = certificates.issued(certificates.only(with_photographs)).pdf
+    assert verdict(pdf) == "pass"
     text = "".join(pages_of(pdf, tmp_path))
     for why in {why for _, why in PHOTOGRAPHS.values() if why}:
         wanted = sum(why == said for _, said in PHOTOGRAPHS.values())
@@ -259,10 +254,10 @@ def test_a_great_photograph_does_not_make_a_great_file(yard: Yard) -> None:
     unit = yard.started()
     yard.block_deck(unit)
     yard.torque_blades(unit)
-    sold.photograph(yard, unit, image("JPEG", (4000, 3000)))
+    sold_units.photograph(yard, unit, image("JPEG", (4000, 3000)))
     yard.level(unit)
     yard.release(unit)
-    pdf = certified.issued(certified.only(unit)).pdf
+    pdf = certificates.issued(certificates.only(unit)).pdf
     (shown,) = [one for page in PdfReader(BytesIO(pdf)).pages for one in page.images]
     assert shown.image is not None
     assert max(shown.image.size) == 900

@@ -15,15 +15,8 @@ from pypdf import PdfReader
 
 from reports.certificate.document import certificate_pdf
 from reports.pdf.typeface import REPLACED
-from tests.reports.certificate import certified
-from tests.reports.certificate.certified import (
-    Issued,
-    needs_poppler,
-    pages_of,
-    record_of_pdf,
-    run,
-    unspaced,
-)
+from tests.reports.certificates import Issued, record_of_pdf
+from tests.reports.pdf_tools import needs_poppler, pages_of, run, unspaced, verdict
 
 pytestmark = pytest.mark.django_db
 T = TypeVar("T")
@@ -126,7 +119,7 @@ def test_any_text_in_every_place_leaves_a_sound_certificate(
     with WATCH.listening() as opened:
         pdf = certificate_pdf(facts, issued.pictures, "A4")
     assert opened == usual
-    assert certified.verdict(pdf) == "pass"
+    assert verdict(pdf) == "pass"
     assert 3 <= len(PdfReader(BytesIO(pdf)).pages) <= 40
     assert record_of_pdf(pdf)["certificate"]["unit"]["buyer"] == HOSTILE[kind]
 
@@ -174,7 +167,7 @@ def test_hebrew_and_arabic_names_read_from_right_to_left(issued: Issued, tmp_pat
         pdf = certificate_pdf(facts, issued.pictures, "A4")
         said = unicodedata.normalize("NFKC", run(["pdftotext", "PDF", "-"], pdf, tmp_path))
         assert said.count(name) > 10
-        assert certified.verdict(pdf) == "pass"
+        assert verdict(pdf) == "pass"
         about = PdfReader(BytesIO(pdf)).metadata
         assert about is not None
         assert name in str(about.title)

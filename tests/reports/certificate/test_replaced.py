@@ -12,10 +12,11 @@ from prep.actions.write_path import Command
 from prep.models import Buyer
 from reports import queue
 from reports.models import DocumentRequest
+from tests import stored_files
 from tests.cast import Yard
-from tests.reports import sold
-from tests.reports.certificate import certified
-from tests.reports.certificate.certified import needs_poppler, pages_of, record_of_pdf, unspaced
+from tests.reports import certificates, sold_units
+from tests.reports.certificates import record_of_pdf
+from tests.reports.pdf_tools import needs_poppler, pages_of, unspaced
 
 pytestmark = needs_poppler
 WHY = "The buyer's name was misspelt (invented)"
@@ -23,7 +24,7 @@ WHY = "The buyer's name was misspelt (invented)"
 
 @pytest.fixture(autouse=True)
 def _own_folders(settings: Any, tmp_path: Path) -> None:
-    sold.own_folders(settings, tmp_path)
+    stored_files.own_folders(settings, tmp_path)
 
 
 def buyer(yard: Yard, name: str) -> Buyer:
@@ -33,7 +34,7 @@ def buyer(yard: Yard, name: str) -> Buyer:
 
 def released_for(yard: Yard, name: str) -> UUID:
     """A unit released for a buyer of this name."""
-    unit = sold.ready_for(yard, buyer(yard, name), photo=False)
+    unit = sold_units.ready_for(yard, buyer(yard, name), photo=False)
     yard.release(unit)
     return unit
 
@@ -59,13 +60,13 @@ def test_a_misspelt_buyer_is_corrected_by_a_certificate_that_names_the_first(
 ) -> None:
     """Re-opened, meant for the buyer as spelt rightly, released anew: nothing is read again."""
     unit = released_for(yard, "Fenn Farn (invented)")
-    first = certified.only(unit)
+    first = certificates.only(unit)
     before = content(first)
     assert "replaces" not in first_page(first, tmp_path)
     reopen(yard, unit)
     yard.assign(unit, buyer=buyer(yard, "Fen Farm (invented)"))
     yard.release(unit)
-    second = certified.only(unit)
+    second = certificates.only(unit)
     assert second.number != first.number
     page = first_page(second, tmp_path)
     assert f"Thiscertificatereplaces{first.number}" in page
@@ -79,10 +80,10 @@ def test_a_misspelt_buyer_is_corrected_by_a_certificate_that_names_the_first(
 def test_the_attached_record_names_the_certificate_replaced(yard: Yard) -> None:
     """For machines: its number, by whom and when it was released, and why it went."""
     unit = released_for(yard, "Fen Farm (invented)")
-    first = certified.only(unit)
+    first = certificates.only(unit)
     reopen(yard, unit)
     yard.release(unit)
-    record = record_of_pdf(content(certified.only(unit)))["certificate"]
+    record = record_of_pdf(content(certificates.only(unit)))["certificate"]
     released = record_of_pdf(content(first))["certificate"]["released"]
     assert record["replaces"] == {"number": first.number, "released": released, "why": WHY}
     assert record_of_pdf(content(first))["certificate"]["replaces"] is None
@@ -92,11 +93,11 @@ def test_the_release_for_a_buyer_follows_the_one_for_stock(yard: Yard, tmp_path:
     """Nothing was wrong with the first; the second still says that it takes its place."""
     unit = yard.prepared()
     yard.release(unit)
-    first = certified.only(unit)
+    first = certificates.only(unit)
     yard.assign(unit)
     yard.match_tractor(unit)
     yard.release(unit)
-    page = first_page(certified.only(unit), tmp_path)
+    page = first_page(certificates.only(unit), tmp_path)
     assert f"Thiscertificatereplaces{first.number}" in page
     assert "whichthisreleasefollows." in page
     assert "because" not in page.partition("Donotrelyon")[2].partition("readyfor")[0]
@@ -105,11 +106,11 @@ def test_the_release_for_a_buyer_follows_the_one_for_stock(yard: Yard, tmp_path:
 def test_each_correction_names_the_one_before_it(yard: Yard) -> None:
     """Corrected twice, the chain leads back to the first."""
     unit = released_for(yard, "Fen Farm (invented)")
-    numbers = [certified.only(unit).number]
+    numbers = [certificates.only(unit).number]
     for _ in range(2):
         reopen(yard, unit)
         yard.release(unit)
-        made = certified.only(unit)
+        made = certificates.only(unit)
         replaced = record_of_pdf(content(made))["certificate"]["replaces"]
         assert replaced["number"] == numbers[-1]
         numbers.append(made.number)
@@ -119,12 +120,12 @@ def test_each_correction_names_the_one_before_it(yard: Yard) -> None:
 def test_the_verification_page_of_the_replaced_one_says_so_first(yard: Yard) -> None:
     """Anybody who scans the old QR code is led to the new certificate, and can still compare."""
     unit = released_for(yard, "Fen Farm (invented)")
-    first = certified.only(unit)
+    first = certificates.only(unit)
     page = Client().get(f"/verify/{first.number}").content.decode()
     assert "Replaced by" not in page
     reopen(yard, unit)
     yard.release(unit)
-    second = certified.only(unit)
+    second = certificates.only(unit)
     page = Client().get(f"/verify/{first.number}").content.decode()
     told = page.index("Replaced by")
     assert f'<a href="/verify/{second.number}">{second.number}</a>' in page[told:]
@@ -139,7 +140,7 @@ def test_the_verification_page_of_the_replaced_one_says_so_first(yard: Yard) -> 
 def test_another_paper_is_no_correction(yard: Yard) -> None:
     """The same release in another size is the same certificate: no second one, nothing replaced."""
     unit = released_for(yard, "Fen Farm (invented)")
-    first = certified.only(unit)
+    first = certificates.only(unit)
     again = queue.request(
         kind="certificate", cause=first.cause, unit=unit, parameters={"paper": "A4"}
     )
@@ -151,10 +152,10 @@ def test_another_paper_is_no_correction(yard: Yard) -> None:
 def test_a_certificate_made_again_after_its_correction_is_the_same_bytes(yard: Yard) -> None:
     """The log has grown since, and the buyer is another; the release of then is not touched."""
     unit = released_for(yard, "Fen Farm (invented)")
-    first = certified.only(unit)
+    first = certificates.only(unit)
     reopen(yard, unit)
     yard.assign(unit, buyer=buyer(yard, "Someone Else (invented)"))
     yard.release(unit)
-    second = certified.only(unit)
+    second = certificates.only(unit)
     for made in (first, second):
-        assert certified.built_again(made) == content(made)
+        assert certificates.built_again(made) == content(made)

@@ -20,8 +20,8 @@ from reports.pdf.qr import QUIET, modules
 from reports.pdf.typeface import drawable
 from tests.cast import Yard
 from tests.refusals import refused
-from tests.reports.certificate.printed import needs_tools, pictures, qr_texts, words
-from tests.reports.sold import own_folders
+from tests.reports.pdf_tools import needs_tools, pictures, qr_texts, words
+from tests.stored_files import own_folders
 
 ADDRESS = "https://yard.invented-implements.example/units/0a1b2c3d-4e5f-6071-8293-a4b5c6d7e8f9/"
 HOSTILE = (

@@ -16,10 +16,10 @@ from reports.models import DocumentRequest, State
 from reports.queue import publishing, worker
 from reports.registry import KINDS
 from tests.cast import Yard
-from tests.document_kinds import built_by
-from tests.reports.queue.queued import _own_folders, _plain_builders, breaking, files, hurry, plain
+from tests.document_kinds import built_by, one_line
+from tests.reports.queue.fixtures import _one_line_builders, _own_folders, breaking, files, hurry
 
-__all__ = ["_own_folders", "_plain_builders", "breaking"]  # fixtures
+__all__ = ["_one_line_builders", "_own_folders", "breaking"]  # fixtures
 
 
 def test_what_fails_is_tried_again_later_and_says_why(db: None, breaking: list[Exception]) -> None:
@@ -117,7 +117,7 @@ def test_cancelled_while_it_is_built_the_file_is_dropped(
 
     def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         queue.cancel(DocumentRequest.objects.get(pk=request.pk))
-        return plain(request, progress)
+        return one_line(request, progress)
 
     monkeypatch.setitem(KINDS, "labels", built_by("labels", build))
     request = queue.request(kind="labels", cause="a", unit=unit)
@@ -154,7 +154,7 @@ def test_progress_keeps_a_long_claim_alive(db: None, monkeypatch: pytest.MonkeyP
         progress(40, 100)
         seen.append(DocumentRequest.objects.values("steps_done", "steps_total").get())
         assert worker._claim() is None
-        return plain(request, progress)
+        return one_line(request, progress)
 
     monkeypatch.setitem(KINDS, "labels", built_by("labels", build))
     queue.request(kind="labels", cause="a")
@@ -185,7 +185,7 @@ def test_what_a_dead_worker_published_is_removed(yard: Yard) -> None:
     request = queue.request(kind="labels", cause="a", unit=unit)
     dead = worker._claim()
     assert dead is not None
-    left = publishing.publish(dead, plain(dead, lambda done, total: None))
+    left = publishing.publish(dead, one_line(dead, lambda done, total: None))
     assert files() == [left]
     DocumentRequest.objects.update(lease_until=timezone.now() - timedelta(seconds=1))
     queue.run_due()

@@ -25,8 +25,7 @@ from reports.queue import publishing, tasks, worker
 from reports.registry import KINDS
 from tests.api.client import Api
 from tests.cast import PASSWORD, Yard
-from tests.document_kinds import built_by
-from tests.reports.certificate.plain_pages import plain
+from tests.document_kinds import built_by, one_line
 
 
 class Bucket(Storage):
@@ -61,7 +60,7 @@ AGAIN = "It is tried again by itself."
 def _own_folders(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Keys and files of a test lie in a folder of its own; labels are made plainly."""
     settings.KEYS, settings.MEDIA_ROOT = tmp_path, tmp_path / "files"
-    monkeypatch.setitem(KINDS, "labels", built_by("labels", plain))
+    monkeypatch.setitem(KINDS, "labels", built_by("labels", one_line))
 
 
 @pytest.fixture
@@ -72,7 +71,7 @@ def tried(yard: Yard, monkeypatch: pytest.MonkeyPatch) -> Callable[[Build], Docu
         monkeypatch.setitem(KINDS, "labels", built_by("labels", build))
         request = queue.request(kind="labels", cause="a", unit=yard.receive(), person=yard.ada)
         queue.run_due()
-        monkeypatch.setitem(KINDS, "labels", built_by("labels", plain))
+        monkeypatch.setitem(KINDS, "labels", built_by("labels", one_line))
         request.refresh_from_db()
         return request
 
@@ -126,7 +125,7 @@ def test_a_storage_that_may_not_be_written_is_told(
 
     with monkeypatch.context() as patch:
         patch.setattr(FileSystemStorage, "_save", refuses)
-        request = tried(plain)
+        request = tried(one_line)
     assert request.failure == (
         "Try 1 of 5: The service may not write its files. Let it write into their folder. " + AGAIN
     )
@@ -139,7 +138,7 @@ def test_a_worker_out_of_memory_is_told(tried: Callable[[Build], DocumentRequest
 
     def greedy(request: DocumentRequest, progress: Progress) -> BuiltFile:
         bytearray(2**62)
-        return plain(request, progress)
+        return one_line(request, progress)
 
     request = tried(greedy)
     assert request.failure == (
@@ -200,7 +199,7 @@ def test_whoever_stops_a_document_leaves_no_file_of_dead_tries(yard: Yard) -> No
         request = queue.request(kind="labels", cause=end.__name__, unit=yard.receive())
         dead = worker._claim()
         assert dead is not None
-        publishing.publish(dead, plain(dead, lambda done, total: None))
+        publishing.publish(dead, one_line(dead, lambda done, total: None))
         temporary_file(dead, ".txt")
         assert len(files()) == 2
         end(request)
@@ -248,7 +247,7 @@ def test_a_storage_without_paths_keeps_documents_as_well(settings: Any, yard: Ya
     request = queue.request(kind="labels", cause="a", unit=yard.receive())
     dead = worker._claim()
     assert dead is not None
-    left = publishing.publish(dead, plain(dead, lambda done, total: None))
+    left = publishing.publish(dead, one_line(dead, lambda done, total: None))
     assert default_storage.exists(left)
     DocumentRequest.objects.update(lease_until=timezone.now() - timedelta(seconds=1))
     queue.run_due()

@@ -13,12 +13,12 @@ from django.core.management import call_command
 
 from prep.models import Checkpoint, Unsealed
 from reports import queue
-from reports.document_kind import BuiltFile, Progress, temporary_file
+from reports.document_kind import BuiltFile, Progress
 from reports.models import DocumentRequest, State
 from reports.queue import runner, worker
 from reports.registry import KINDS
 from tests.cast import make_yard
-from tests.document_kinds import built_by
+from tests.document_kinds import built_by, one_line
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -28,7 +28,7 @@ def _own_folders(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     """Keys and files of a test lie in a folder of its own; nothing is sent to a broker."""
     settings.KEYS, settings.MEDIA_ROOT = tmp_path, tmp_path / "files"
     settings.SERVICE = False
-    monkeypatch.setitem(KINDS, "labels", built_by("labels", plain))
+    monkeypatch.setitem(KINDS, "labels", built_by("labels", one_line))
 
 
 @pytest.fixture
@@ -37,13 +37,6 @@ def running() -> Iterator[None]:
     runner.start()
     yield
     runner.stop()
-
-
-def plain(request: DocumentRequest, progress: Progress) -> BuiltFile:
-    """A builder that writes one line."""
-    path = temporary_file(request, ".txt")
-    path.write_text(request.cause)
-    return BuiltFile(path, "labels.txt", request.cause, "text/plain")
 
 
 def eventually(true: Callable[[], bool]) -> bool:
@@ -112,7 +105,7 @@ def test_stopping_finishes_the_document_being_made(monkeypatch: pytest.MonkeyPat
     def slow(request: DocumentRequest, progress: Progress) -> BuiltFile:
         begun.set()
         go_on.wait(10)
-        return plain(request, progress)
+        return one_line(request, progress)
 
     monkeypatch.setitem(KINDS, "labels", built_by("labels", slow))
     queue.request(kind="labels", cause="a")

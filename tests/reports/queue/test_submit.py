@@ -18,9 +18,9 @@ from reports import queue
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue import worker
 from tests.cast import Yard
-from tests.reports.queue.queued import _own_folders, _plain_builders, files, only
+from tests.reports.queue.fixtures import _one_line_builders, _own_folders, files, only
 
-__all__ = ["_own_folders", "_plain_builders"]  # fixtures
+__all__ = ["_one_line_builders", "_own_folders"]  # fixtures
 
 
 def test_a_release_gives_one_certificate_whose_digest_is_in_the_log(yard: Yard) -> None:
@@ -37,7 +37,7 @@ def test_a_release_gives_one_certificate_whose_digest_is_in_the_log(yard: Yard) 
     assert request.cause == release.event.release
     assert request.state == State.DONE
     with queue.open_file(request) as opened:
-        assert opened.read().decode() == f"certificate for {request.cause}"
+        assert opened.read().decode() == request.cause
     [(issued, stamp)] = record_of(unit).documents
     assert (issued.document, issued.digest) == (str(request.pk), request.digest)
     assert (issued.bytes, issued.number) == (request.bytes, request.number)

@@ -21,7 +21,7 @@ from reports.queue import open_file
 from reports.registration.document import build
 from reports.registration.schema import SCHEMA, schema
 from tests.cast import Yard
-from tests.reports.registration.registered import (
+from tests.reports.registration_bundles import (
     MUTATIONS,
     _own_folders,
     bundle,
@@ -29,7 +29,7 @@ from tests.reports.registration.registered import (
     published_key,
     verdict,
 )
-from tests.reports.sold import (
+from tests.reports.sold_units import (
     ADDRESS,
     BUYER,
     RECIPIENT,

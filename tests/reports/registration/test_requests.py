@@ -19,14 +19,14 @@ from reports.models import DocumentRequest, State
 from reports.registration import document
 from tests.cast import DOCUMENTS, Yard
 from tests.refusals import refused
-from tests.reports.registration.registered import (
+from tests.reports.registration_bundles import (
     _own_folders,
     data_of,
     published_key,
     resend,
     verdict,
 )
-from tests.reports.sold import (
+from tests.reports.sold_units import (
     buyer_with_address,
     hand_over,
     made,

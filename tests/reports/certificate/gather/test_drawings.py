@@ -15,17 +15,11 @@ from prep.record.unit.state import Record, Stamp, evolve
 from prep.rules.entries.read import Typed, read
 from prep.rules.quantities.quantity import decimal_text
 from reports.certificate.document import certificate_pdf
-from reports.certificate.gather_drawings import explained
-from tests.reports.certificate import certified
-from tests.reports.certificate.certified import (
-    Issued,
-    needs_poppler,
-    pages_of,
-    record_of_pdf,
-    unspaced,
-)
+from reports.certificate.gather.drawings import explained
+from tests.reports.certificates import Issued, record_of_pdf
+from tests.reports.pdf_tools import needs_poppler, pages_of, unspaced, verdict
 
-FIXTURES: Final = Path(__file__).parents[3] / "fixtures"
+FIXTURES: Final = Path(__file__).parents[4] / "fixtures"
 NOW: Final = datetime(2026, 5, 4, 9, tzinfo=UTC)
 # An invented cutter behind an invented tractor, every limit met. From the data of its fixture the
 # longest reach is 41.76 in and the shortest 32.58 in; the overlap wanted is 6 in, here it is more.
@@ -143,7 +137,7 @@ def test_drawings_stand_in_the_certificate_and_not_in_its_record(
     code = issued.facts.steps[0].step
     shown = tuple(dataclasses.replace(one, step=code) for one in explained(cutter(READ)))
     pdf = certificate_pdf(dataclasses.replace(issued.facts, explained=shown), {}, "A4")
-    assert certified.verdict(pdf) == "pass"
+    assert verdict(pdf) == "pass"
     text = unspaced("".join(pages_of(pdf, tmp_path)))
     assert all(unspaced(one.caption) in text for one in shown)
     assert "explained" not in record_of_pdf(pdf)["certificate"]

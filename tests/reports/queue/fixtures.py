@@ -1,4 +1,4 @@
-"""Fixtures of the queue's tests: folders of their own, plain builders and one that breaks."""
+"""Fixtures of the queue's tests: folders of their own, builders of one line and one that breaks."""
 
 from pathlib import Path
 from typing import Any
@@ -7,10 +7,10 @@ import pytest
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
-from reports.document_kind import BuiltFile, Progress, temporary_file
+from reports.document_kind import BuiltFile, Progress
 from reports.models import DocumentRequest, State
 from reports.registry import KINDS
-from tests.document_kinds import built_by
+from tests.document_kinds import built_by, one_line
 
 
 @pytest.fixture(autouse=True)
@@ -20,19 +20,11 @@ def _own_folders(settings: Any, tmp_path: Path) -> None:
     settings.MEDIA_ROOT = tmp_path / "files"
 
 
-def plain(request: DocumentRequest, progress: Progress) -> BuiltFile:
-    """A builder that writes one line."""
-    path = temporary_file(request, ".txt")
-    path.write_text(f"{request.kind} for {request.cause}")
-    progress(1, 1)
-    return BuiltFile(path, f"{request.kind}.txt", f"N-{request.cause[:8]}", "text/plain")
-
-
 @pytest.fixture(autouse=True)
-def _plain_builders(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every kind is built by the plain builder."""
+def _one_line_builders(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Every kind is built by the builder of one line."""
     for kind in ("certificate", "registration", "labels"):
-        monkeypatch.setitem(KINDS, kind, built_by(kind, plain))
+        monkeypatch.setitem(KINDS, kind, built_by(kind, one_line))
 
 
 @pytest.fixture
@@ -43,7 +35,7 @@ def breaking(monkeypatch: pytest.MonkeyPatch) -> list[Exception]:
     def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         if wrongs:
             raise wrongs.pop()
-        return plain(request, progress)
+        return one_line(request, progress)
 
     monkeypatch.setitem(KINDS, "labels", built_by("labels", build))
     return wrongs

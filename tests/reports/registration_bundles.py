@@ -12,13 +12,8 @@ from reports import queue
 from reports.bundles import verifier
 from reports.models import DocumentRequest
 from tests.cast import Yard
-from tests.reports.sold import (
-    made,
-    own_folders,
-    quick_certificates,
-    saved,
-    sold,
-)
+from tests.reports.sold_units import made, quick_certificates, saved, sold
+from tests.stored_files import own_folders
 
 MUTATIONS = 600
 

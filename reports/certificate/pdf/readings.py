@@ -12,7 +12,6 @@ from typing import Any, Final
 from reportlab.platypus import Flowable, Paragraph, Table
 
 from prep.words import dates, verdicts
-from reports.certificate import wording
 from reports.certificate.facts import (
     Answer,
     BoxFacts,
@@ -21,7 +20,8 @@ from reports.certificate.facts import (
     Signed,
     StepFacts,
 )
-from reports.certificate.pdf_drawings import drawings
+from reports.certificate.pdf import wording
+from reports.certificate.pdf.drawings import drawings
 from reports.pdf.parts import FAINT, grid, headed, heads, space
 from reports.pdf.typeface import CELL, NOTE, bold, joined, plain, small
 

@@ -16,8 +16,9 @@ from prep.actions.write_path import Command
 from prep.record.unit.events import PhotoAttached
 from reports import queue
 from tests.cast import Yard
-from tests.reports.certificate.printed import in_order, words
-from tests.reports.sold import buyer_with_address, hand_over, made, own_folders, picture
+from tests.reports.pdf_tools import in_order, words
+from tests.reports.sold_units import buyer_with_address, hand_over, made
+from tests.stored_files import own_folders, picture
 
 
 @pytest.fixture

@@ -1,18 +1,15 @@
 """Certificates of the cast's machines, and the tools that read them without us."""
 
 import json
-import shutil
-import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 from uuid import UUID, uuid4
 
 import pikepdf
-import pytest
 from django.db import transaction
 from django.test import override_settings
 
@@ -23,19 +20,12 @@ from prep.record.unit import events as e
 from reports import queue
 from reports.certificate.document import photographs
 from reports.certificate.facts import CertificateFacts
-from reports.certificate.gather import certificate_facts
+from reports.certificate.gather.certificate import certificate_facts
 from reports.models import DocumentRequest
 from reports.registry import KINDS
+from tests import stored_files
 from tests.cast import Yard, make_yard
-from tests.reports import sold
-
-POPPLER: Final = ("pdftotext", "pdffonts", "pdftoppm")
-needs_poppler = pytest.mark.skipif(
-    not all(map(shutil.which, POPPLER)), reason="needs the PDF tools of Poppler"
-)
-needs_zbar = pytest.mark.skipif(
-    not shutil.which("zbarimg"), reason="needs the bar code reader of ZBar"
-)
+from tests.reports import sold_units
 
 
 @dataclass(frozen=True)
@@ -74,7 +64,7 @@ def with_everything(yard: Yard) -> UUID:
     yard.second(unit, "blades")
     yard.take(unit, "pitch", "front", "4 1/2 in")
     yard.take(unit, "pitch", "finish", "good")
-    sold.photograph(yard, unit, sold.picture(), note="before the washing")
+    sold_units.photograph(yard, unit, stored_files.picture(), note="before the washing")
     yard.sign(unit, "pitch")
     yard.assign(unit)
     yard.match_tractor(unit)
@@ -84,7 +74,7 @@ def with_everything(yard: Yard) -> UUID:
 def only(unit: UUID) -> DocumentRequest:
     """The newest certificate of a unit, made."""
     queue.catch_up()
-    made = sold.made(unit, "certificate")
+    made = sold_units.made(unit, "certificate")
     assert made.state == "done", made.failure
     return made
 
@@ -136,27 +126,3 @@ def record_of_pdf(pdf: bytes) -> dict[str, Any]:
         attached = opened.attachments["record.json"].get_file().read_bytes()
     found: dict[str, Any] = json.loads(attached)
     return found
-
-
-def run(command: list[str], pdf: bytes, folder: Path) -> str:
-    """What a command says of a PDF whose path stands for “PDF” in it."""
-    path = folder / "certificate.pdf"
-    path.write_bytes(pdf)
-    filled = [str(path) if word == "PDF" else word for word in command]
-    return subprocess.run(filled, check=True, capture_output=True, cwd=folder).stdout.decode()
-
-
-def pages_of(pdf: bytes, folder: Path) -> list[str]:
-    """The text of each page in the order it was drawn, by Poppler."""
-    return run(["pdftotext", "-raw", "PDF", "-"], pdf, folder).split("\f")[:-1]
-
-
-def unspaced(text: str) -> str:
-    """Text without any white space: a cell breaks its lines where it must."""
-    return "".join(text.split())
-
-
-def verdict(pdf: bytes) -> str:
-    """What pikepdf's checker of PDF/A-3b says of a finished file: pass, fail or not_checked."""
-    found = pikepdf.pdfa.validate_written(BytesIO(pdf), "3b").verdict
-    return str(getattr(found, "value", found))

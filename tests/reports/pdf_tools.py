@@ -1,14 +1,23 @@
-"""What a printed page shows: its pictures, its words, and what its QR codes say."""
+"""Reading finished PDFs with other programs: text, pages as pictures, QR codes, PDF/A check."""
 
 import io
 import shutil
 import subprocess
 from pathlib import Path
+from typing import Final
 
+import pikepdf
 import pytest
 from PIL import Image
 from pypdf import PdfReader
 
+POPPLER: Final = ("pdftotext", "pdffonts", "pdftoppm")
+needs_poppler = pytest.mark.skipif(
+    not all(map(shutil.which, POPPLER)), reason="needs the PDF tools of Poppler"
+)
+needs_zbar = pytest.mark.skipif(
+    not shutil.which("zbarimg"), reason="needs the bar code reader of ZBar"
+)
 needs_tools = pytest.mark.skipif(
     not (shutil.which("pdftoppm") and shutil.which("zbarimg")),
     reason="needs pdftoppm (poppler-utils) and zbarimg (zbar-tools)",
@@ -51,3 +60,27 @@ def qr_texts(images: list[Image.Image], folder: Path) -> list[str]:
     # It ends with a failure where a picture holds no code, which is for the caller to notice.
     said = subprocess.run(command, cwd=folder, check=False, capture_output=True, text=True)
     return said.stdout.splitlines()
+
+
+def run(command: list[str], pdf: bytes, folder: Path) -> str:
+    """What a command says of a PDF whose path stands for “PDF” in it."""
+    path = folder / "certificate.pdf"
+    path.write_bytes(pdf)
+    filled = [str(path) if word == "PDF" else word for word in command]
+    return subprocess.run(filled, check=True, capture_output=True, cwd=folder).stdout.decode()
+
+
+def pages_of(pdf: bytes, folder: Path) -> list[str]:
+    """The text of each page in the order it was drawn, by Poppler."""
+    return run(["pdftotext", "-raw", "PDF", "-"], pdf, folder).split("\f")[:-1]
+
+
+def unspaced(text: str) -> str:
+    """Text without any white space: a cell breaks its lines where it must."""
+    return "".join(text.split())
+
+
+def verdict(pdf: bytes) -> str:
+    """What pikepdf's checker of PDF/A-3b says of a finished file: pass, fail or not_checked."""
+    verdict = pikepdf.pdfa.validate_written(io.BytesIO(pdf), "3b").verdict
+    return str(getattr(verdict, "value", verdict))

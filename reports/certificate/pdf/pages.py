@@ -5,10 +5,10 @@ from collections.abc import Mapping
 from reportlab.platypus import Flowable, PageBreak
 
 from reports.certificate.facts import CertificateFacts
-from reports.certificate.pdf_findings import cautions, photographs, settled
-from reports.certificate.pdf_front import front
-from reports.certificate.pdf_proof import instruments, proof, sign_offs, worked_out
-from reports.certificate.pdf_readings import sheet
+from reports.certificate.pdf.findings import cautions, photographs, settled
+from reports.certificate.pdf.front_page import front
+from reports.certificate.pdf.proof import instruments, proof, sign_offs, worked_out
+from reports.certificate.pdf.readings import sheet
 from reports.pdf import page
 
 

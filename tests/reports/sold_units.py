@@ -1,13 +1,11 @@
 """A unit sold and handed over, its documents made: where the tests of bundles begin."""
 
-import io
 import zipfile
 from pathlib import Path
 from typing import Any
 from uuid import UUID
 
 import pytest
-from PIL import Image
 
 from prep.actions import buyers, entries, handovers
 from prep.actions.write_path import Command
@@ -19,16 +17,11 @@ from reports.models import DocumentRequest
 from reports.registry import KINDS
 from tests.cast import PIN, Yard
 from tests.document_kinds import built_by
+from tests.stored_files import picture
 
 ADDRESS = "1 Invented Lane\nNowhere 00000"
 BUYER = "Fen Farm (invented)"
 RECIPIENT = "Wes Fen (invented)"
-
-
-def own_folders(settings: Any, folder: Path) -> None:
-    """Keys and files of a test lie in a folder of its own."""
-    settings.KEYS = folder
-    settings.MEDIA_ROOT = folder / "files"
 
 
 def short_certificate(request: DocumentRequest, progress: Progress) -> BuiltFile:
@@ -41,13 +34,6 @@ def short_certificate(request: DocumentRequest, progress: Progress) -> BuiltFile
 def quick_certificates(monkeypatch: pytest.MonkeyPatch) -> None:
     """Certificates are made by the short builder."""
     monkeypatch.setitem(KINDS, "certificate", built_by("certificate", short_certificate))
-
-
-def picture(shade: int = 90) -> bytes:
-    """A small PNG."""
-    target = io.BytesIO()
-    Image.new("RGB", (24, 16), (shade, 140, 60)).save(target, "PNG")
-    return target.getvalue()
 
 
 def photograph(yard: Yard, unit: UUID, content: bytes, note: str = "") -> None:

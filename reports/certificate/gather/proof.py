@@ -1,0 +1,54 @@
+"""Proof of a release: its place in the log, and the first signed checkpoint over it."""
+
+import base64
+from collections.abc import Iterable
+from typing import Final
+
+from prep.actions import sealing
+from prep.models import Checkpoint, Event
+from prep.queries import log
+from prep.record.log import signed_notes
+from prep.record.log.envelope import leaf_data
+from reports.certificate.facts import ProofFacts
+
+BLANK_LINE: Final = "\n\n"  # ends the text of a signed note
+
+
+def proof_of(release: Event, events: Iterable[Event]) -> ProofFacts:
+    """Where a release stands in the log, and its proof; seals the log where it is not sealed yet.
+
+    `events` are the unit's events up to the release.
+    """
+    position = log.position_of(release.pk)
+    if position is None:
+        sealing.seal()
+        position = log.position_of(release.pk)
+    assert position is not None  # sealing places every event
+    checkpoint = _first_over(position)
+    parsed = signed_notes.parse_checkpoint(f"{checkpoint.note.partition(BLANK_LINE)[0]}\n")
+    return ProofFacts(
+        log=parsed.origin,
+        position=position,
+        size=checkpoint.size,
+        root=checkpoint.root,
+        leaf=release.leaf,
+        key=_key_of(checkpoint.note),
+        entry=leaf_data(release.envelope()).decode(),
+        tlog=log.proof_text(release.pk, checkpoint),
+        events=tuple(event.envelope() for event in events),
+    )
+
+
+def _first_over(position: int) -> Checkpoint:
+    """The first checkpoint over an entry: the same whenever the certificate is made again."""
+    checkpoints = Checkpoint.objects.filter(size__gt=position).order_by("size")
+    checkpoint: Checkpoint | None = checkpoints.first()
+    assert checkpoint is not None  # sealing signs whatever it places
+    return checkpoint
+
+
+def _key_of(note: str) -> str:
+    """The published key whose signature stands under a note."""
+    signature = note.rstrip("\n").rpartition(" ")[2]
+    key_id = base64.b64decode(signature)[: signed_notes.KEY_ID_BYTES]
+    return next(key.text for key in log.public_keys() if key.id == key_id)
