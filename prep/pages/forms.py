@@ -1,7 +1,7 @@
 """What every form of every page has: who typed it, for which unit, and a command that counts once.
 
-The hidden fields are those of `form_top.html`: `command`, `typed_by`, what is being copied from
-paper, and `happened` where the form waited on the tablet for a signal.
+The hidden fields are those of `shared/form_top.html`: `command`, `typed_by`, what is being copied
+from paper, and `happened` where the form waited on the tablet for a signal.
 """
 
 from collections.abc import Callable, Iterable

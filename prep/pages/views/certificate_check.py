@@ -25,7 +25,7 @@ def verify(request: HttpRequest, number: str) -> HttpResponse:
     if found is not None and found.unit_id:
         page |= _proven(found)
         page["compared"] = _compared(request, found)
-    return render(request, "verify.html", page, status=200 if found else 404)
+    return render(request, "certificate_check.html", page, status=200 if found else 404)
 
 
 def _proven(found: DocumentRequest) -> dict[str, Any]:

@@ -31,7 +31,7 @@ def ask(request: HttpRequest) -> HttpResponse:
             parameters={"older": f"{older}\n"} if older else {},
         )
     except Refusal as no:
-        return render(request, "verification.html", {"refused": no.text}, status=403)
+        return render(request, "verify_all.html", {"refused": no.text}, status=403)
     return redirect("verification", asked.pk)
 
 
@@ -48,7 +48,7 @@ def look(request: HttpRequest, document: UUID) -> HttpResponse:
                 page["report"] = read(opened.read())
         except Refusal as no:
             page["refused"] = no.text
-    answer = render(request, "verification.html", page)
+    answer = render(request, "verify_all.html", page)
     if asked.state in {State.WAITING, State.WORKING}:
         answer["Refresh"] = str(LOOK_AGAIN)
     return answer
