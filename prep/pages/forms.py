@@ -1,6 +1,6 @@
 """Reading requests of pages: the person, the unit, the fields, and the form's command id.
 
-The hidden fields of a form are those of `form_top.html`: `command`, `typed_by`, the handwritten
+The hidden fields of a form are those of `shared/form_top.html`: `command`, `typed_by`, the handwritten
 source being copied, and `happened` where the form waited on the tablet for a signal.
 """
 

@@ -9,12 +9,22 @@ export const typable = (control) => control.name && !UNKEPT.includes(control.typ
 
 function draftKey(form) {
   const told = ["do", "box"].map((name) => form.elements[name]?.value || "");
-  return ["yardproof.draft", PERSON, form.getAttribute("action") || location.pathname, ...told].join(" ");
+  return [
+    "yardproof.draft",
+    PERSON,
+    form.getAttribute("action") || location.pathname,
+    ...told,
+  ].join(" ");
 }
 
 export function note(form) {
-  const typed = [...form.elements].filter(typable).map((control) =>
-    [control.name, control.value, control.type === "checkbox" ? control.checked : true]);
+  const typed = [...form.elements]
+    .filter(typable)
+    .map((control) => [
+      control.name,
+      control.value,
+      control.type === "checkbox" ? control.checked : true,
+    ]);
   sessionStorage.setItem(draftKey(form), JSON.stringify(typed));
 }
 
@@ -27,7 +37,9 @@ export function restore(form) {
   let changed = false;
   for (const control of [...form.elements].filter(typable)) {
     const ticks = control.type === "checkbox"; // several may share a name and differ in value
-    const kept = typed.find(([name, was]) => name === control.name && (!ticks || was === control.value));
+    const kept = typed.find(
+      ([name, was]) => name === control.name && (!ticks || was === control.value),
+    );
     if (!kept) continue;
     const [, value, checked] = kept;
     if (ticks) control.checked = checked;

@@ -6,17 +6,30 @@
 // tablet, under the name of who typed them and with the moment they were typed.
 
 import { forget, note, restore, typable } from "./drafts.js";
-import { NAME, PERSON, WAITING, add, change, field, mine, others, remove, shown } from "./waiting.js";
+import {
+  NAME,
+  PERSON,
+  WAITING,
+  add,
+  change,
+  field,
+  mine,
+  others,
+  remove,
+  shown,
+} from "./waiting.js";
 
 const PATIENCE = 15000; // ms until an answer that does not come counts as no signal
 const UPLOAD = 180000; // the same where a picture goes up a thin line
 const AGAIN = 20000; // ms between tries while something waits
 const LOOK = 2000; // ms between looks at a paper that is being made
-const MISTAKE = "The service made a mistake and noted it. Nothing was recorded; what you typed is " +
+const MISTAKE =
+  "The service made a mistake and noted it. Nothing was recorded; what you typed is " +
   "still here. Try again in a minute.";
-const NO_SIGNAL = "Not sent: no signal. What you typed is still here; send it again when the signal " +
-  "is back.";
-const NO_ROOM = "This tablet cannot keep it. What you typed stays here: send it again when there is " +
+const NO_SIGNAL =
+  "Not sent: no signal. What you typed is still here; send it again when the signal is back.";
+const NO_ROOM =
+  "This tablet cannot keep it. What you typed stays here: send it again when there is " +
   "a signal.";
 let notice = "";
 let sending = false;
@@ -66,7 +79,8 @@ async function send(form, button) {
   const body = new FormData(form);
   if (button?.name) body.set(button.name, button.value);
   const value = body.get("text") || body.get("answer");
-  if (form.taken && shown(form.taken) === value) body.set("happened", field(form.taken, "happened"));
+  if (form.taken && shown(form.taken) === value)
+    body.set("happened", field(form.taken, "happened"));
   const path = form.getAttribute("action") || here();
   form.dataset.busy = "yes"; // a second tap sends nothing; the command's id would make it count once
   const answer = await ask(path, body);
@@ -133,7 +147,8 @@ function show(answer, box) {
   document.querySelector("main").replaceWith(page.querySelector("main"));
   say("");
   draw();
-  const place = document.querySelector("main [role=alert]") || (box && document.getElementById(box));
+  const place =
+    document.querySelector("main [role=alert]") || (box && document.getElementById(box));
   if (box || answer.status >= 400) (place || document.querySelector("main")).focus();
 }
 
@@ -179,7 +194,11 @@ function drawPanel(...more) {
     const link = element("a", "Show it");
     link.className = "button";
     link.href = `${entry.path === location.pathname ? "" : entry.path}#${entry.box}`;
-    panel.append(element("p", `Not taken: ${told(entry)}. ${entry.refused}`), link, throwAway(entry));
+    panel.append(
+      element("p", `Not taken: ${told(entry)}. ${entry.refused}`),
+      link,
+      throwAway(entry),
+    );
   }
   for (const name of new Set(others().map((entry) => entry.name))) {
     const count = others().filter((entry) => entry.name === name).length;
@@ -216,7 +235,9 @@ function draw() {
 
 /** What stands in the place of a form whose entry waits. */
 function standIn(form, entry) {
-  const said = entry.refused ? `Not taken: ${shown(entry)}. ${entry.refused}` : `Waits to be sent: ${shown(entry)}`;
+  const said = entry.refused
+    ? `Not taken: ${shown(entry)}. ${entry.refused}`
+    : `Waits to be sent: ${shown(entry)}`;
   const back = button("Take it back", () => takeBack(form, entry));
   const words = element("div", "", element("p", said), back);
   words.className = "waits";
@@ -253,7 +274,9 @@ function leave(event, form) {
   if (navigator.onLine && !count) return;
   event.preventDefault();
   if (!navigator.onLine) {
-    say(`No signal: the person cannot be changed now. Whatever is entered goes under the name of ${NAME}.`);
+    say(
+      `No signal: the person cannot be changed now. Whatever is entered goes under the name of ${NAME}.`,
+    );
     return;
   }
   const stay = button("Stay", () => say(""));
@@ -261,7 +284,8 @@ function leave(event, form) {
     form.dataset.agreed = "yes";
     form.requestSubmit();
   });
-  const words = `${count} of yours not sent yet. Change the person, and they stay on this tablet under ` +
+  const words =
+    `${count} of yours not sent yet. Change the person, and they stay on this tablet under ` +
     "your name until you sign in here again.";
   drawPanel(element("p", words), stay, go);
   stay.focus();

@@ -25,7 +25,7 @@ def verify(request: HttpRequest, number: str) -> HttpResponse:
     if document is not None and document.unit_id:
         page |= _proof(document)
         page["compared"] = _compare_file(request, document)
-    return render(request, "verify.html", page, status=200 if document else 404)
+    return render(request, "certificate_check.html", page, status=200 if document else 404)
 
 
 def _proof(document: DocumentRequest) -> dict[str, Any]:

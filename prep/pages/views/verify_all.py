@@ -31,7 +31,7 @@ def request_verification(request: HttpRequest) -> HttpResponse:
             parameters={"older": f"{older}\n"} if older else {},
         )
     except Refusal as no:
-        return render(request, "verification.html", {"refused": no.text}, status=403)
+        return render(request, "verify_all.html", {"refused": no.text}, status=403)
     return redirect("verification", submitted.pk)
 
 
@@ -48,7 +48,7 @@ def verification(request: HttpRequest, document: UUID) -> HttpResponse:
                 page["report"] = read(opened.read())
         except Refusal as no:
             page["refused"] = no.text
-    response = render(request, "verification.html", page)
+    response = render(request, "verify_all.html", page)
     if row.state in {State.WAITING, State.WORKING}:
         response["Refresh"] = str(REFRESH)
     return response
