@@ -1,7 +1,7 @@
 """Reading requests of pages: the person, the unit, the fields, and the form's command id.
 
-The hidden fields of a form are those of `shared/form_top.html`: `command`, `typed_by`, the handwritten
-source being copied, and `happened` where the form waited on the tablet for a signal.
+The hidden fields of a form are those of `shared/form_top.html`: `command`, `typed_by`, the
+handwritten source being copied, and `happened` where the form waited on the tablet for a signal.
 """
 
 from collections.abc import Callable, Iterable
