@@ -49,13 +49,17 @@ WANTED: Final[Narrowings] = {
 }
 
 
-def for_the_desk(today: Mapping[str, str]) -> dict[str, tuple[str, Q]]:
-    """How whoever cares for the papers narrows the yard besides, on the day it is at each site."""
-    stuck = Unit.objects.filter(document_requests__state="failed").values("pk")
+def for_the_desk(
+    today: Mapping[str, str], units_with_failed_documents: QuerySet[Any, Any]
+) -> dict[str, tuple[str, Q]]:
+    """How whoever cares for the papers narrows the yard besides, on the day it is at each site.
+
+    Which units those with failed documents are, the caller knows: documents are another layer.
+    """
     return {
         "register": ("to be registered", Q(registration__in=("due", "refused"))),
         "overdue": ("registration overdue", overdue(today)),
-        "stuck": ("with a paper that could not be made", Q(pk__in=stuck)),
+        "stuck": ("with a paper that could not be made", Q(pk__in=units_with_failed_documents)),
     }
 
 
