@@ -49,13 +49,17 @@ WANTED: Final[Narrowings] = {
 }
 
 
-def for_the_desk(today: Mapping[str, str]) -> dict[str, tuple[str, Q]]:
-    """Further filters for those who handle documents; `today` is the date at each site."""
-    stuck = Unit.objects.filter(document_requests__state="failed").values("pk")
+def for_the_desk(
+    today: Mapping[str, str], units_with_failed_documents: QuerySet[Any, Any]
+) -> dict[str, tuple[str, Q]]:
+    """Further filters for those who handle documents; `today` is the date at each site.
+
+    The caller says which units have failed documents: documents belong to another layer.
+    """
     return {
         "register": ("to be registered", Q(registration__in=("due", "refused"))),
         "overdue": ("registration overdue", overdue(today)),
-        "stuck": ("with a paper that could not be made", Q(pk__in=stuck)),
+        "stuck": ("with a paper that could not be made", Q(pk__in=units_with_failed_documents)),
     }
 
 

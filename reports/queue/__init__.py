@@ -15,6 +15,7 @@ from reports.queue.submit import (
     requests_by,
     requests_of,
     retry,
+    units_with_failed_documents,
 )
 from reports.queue.worker import catch_up, run_due
 
@@ -35,5 +36,6 @@ __all__ = [
     "run_due",
     "start",
     "stop",
+    "units_with_failed_documents",
     "work_until_stopped",
 ]

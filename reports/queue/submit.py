@@ -70,6 +70,12 @@ def requests_by(person: Person) -> QuerySet[DocumentRequest]:
     return DocumentRequest.objects.filter(unit=None, person=person).order_by("-created")
 
 
+def units_with_failed_documents() -> QuerySet[DocumentRequest, UUID | None]:
+    """Ids of units with a document that could not be made, as a subquery."""
+    failed = DocumentRequest.objects.filter(state=State.FAILED).exclude(unit=None)
+    return failed.values_list("unit_id", flat=True)
+
+
 def cancel(request: DocumentRequest) -> None:
     """Do not make it. A worker that already builds it drops what it built."""
     unfinished = DocumentRequest.objects.filter(pk=request.pk, state__in=worker.UNFINISHED)

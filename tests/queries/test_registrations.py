@@ -60,7 +60,7 @@ def yard_page(person: Person, show: str) -> str:
     """The yard as a person narrows it."""
     browser = Client()
     assert browser.login(username=person.username, password=PASSWORD)
-    return browser.get("/", {"show": show}).content.decode()
+    return " ".join(browser.get("/", {"show": show}).content.decode().split())
 
 
 def test_the_last_day_passes_by_the_yards_clock(yard: Yard, at: At) -> None:
@@ -85,7 +85,7 @@ def unit_page(person: Person, unit: UUID) -> str:
     """A unit's page."""
     browser = Client()
     assert browser.login(username=person.username, password=PASSWORD)
-    return browser.get(f"/units/{unit}/").content.decode()
+    return " ".join(browser.get(f"/units/{unit}/").content.decode().split())
 
 
 def test_a_registration_that_went_out_is_never_overdue(yard: Yard, at: At) -> None:
@@ -135,7 +135,7 @@ def test_a_paper_that_could_not_be_made_is_found_from_the_yard(
     """Given up, its unit is among the stuck ones; made after all, it is not."""
 
     def broken(*_: Any) -> BuiltFile:
-        raise Refusal("data-missing", "The buyer's address is missing (invented).")
+        raise Refusal("missing-data", "The buyer's address is missing (invented).")
 
     unit = yard.ready()
     yard.release(unit)

@@ -24,6 +24,7 @@ from prep.queries.yard import (
     units_in_yard,
 )
 from prep.record.roles import DESK, OFFICE, SERVICE, Role
+from reports import queue
 
 SHOWN: Final = 60  # units on a page
 RECEIVES: Final = SERVICE | {Role.ADMINISTRATOR}
@@ -48,7 +49,9 @@ def yard(request: HttpRequest) -> HttpResponse:
     today = today_at(sites)
     office = any(OFFICE & roles for roles in sites.values())
     at_desk = any(AT_DESK & roles for roles in sites.values())
-    filters = {**WANTED, **(for_the_desk(today) if at_desk else {})}
+    filters = dict(WANTED)
+    if at_desk:
+        filters |= for_the_desk(today, queue.units_with_failed_documents())
     chosen = chosen if chosen in filters else ""
     matches = counts(sites, search, filters)
     pages = max(1, -(-matches[chosen] // SHOWN))
