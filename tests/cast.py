@@ -9,21 +9,8 @@ from pathlib import Path
 from typing import Any
 from uuid import UUID
 
-from prep.actions import (
-    buyers,
-    entries,
-    flags,
-    handovers,
-    instruments,
-    models,
-    people,
-    procedures,
-    receiving,
-    releases,
-    sheets,
-    sites,
-    steps,
-)
+from prep.actions import buyers, instruments, models, people, procedures, sites
+from prep.actions.unit import entries, flags, handovers, receiving, releases, sheets, steps
 from prep.actions.write_path import Command, Outcome
 from prep.models import Buyer, Person
 from prep.queries.records import record_of

@@ -11,7 +11,8 @@ from api.answers.units import ShownUnit, UnitRow, shown_unit
 from api.inputs import Code, CommandBody, Long, Moment, Name, Query, Short, given
 from api.operations import View, commands, reads, reads_unit
 from api.paging import Page, PageQuery, address_after, decode, moment_of, page
-from prep.actions import models, receiving
+from prep.actions import models
+from prep.actions.unit import receiving
 from prep.actions.write_path import Command, Outcome
 from prep.queries.events import events_of
 from prep.queries.people import sites_of

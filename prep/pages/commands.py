@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from typing import Final
 from uuid import UUID
 
-from prep.actions import (
-    buyers,
+from prep.actions import buyers, models
+from prep.actions.unit import (
     flags,
     handovers,
     holds,
-    models,
     receiving,
     registrations,
     releases,

@@ -10,8 +10,8 @@ from uuid import UUID
 
 from django.http import HttpRequest
 
-from prep.actions import handwritten
-from prep.actions.handwritten import OnPaper
+from prep.actions.unit import handwritten
+from prep.actions.unit.handwritten import OnPaper
 from prep.actions.write_path import Outcome
 from prep.pages.forms import clock_moment, command_of, person, picture_of, text_of
 from prep.queries.sites import member_rows

@@ -9,7 +9,8 @@ from uuid import UUID
 import pytest
 from django.db import connection, models, transaction
 
-from prep.actions import buyers, entries, receiving, releases, sealing, sites
+from prep.actions import buyers, sealing, sites
+from prep.actions.unit import entries, receiving, releases
 from prep.actions.write_path import Command
 from prep.models import Buyer, guards
 from prep.record.roles import Role

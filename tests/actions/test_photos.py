@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from django.conf import settings
 
-from prep.actions import entries
+from prep.actions.unit import entries
 from prep.actions.write_path import Command
 from prep.models import Photo
 from tests.cast import Yard

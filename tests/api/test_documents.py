@@ -6,7 +6,7 @@ from uuid import uuid4
 
 import pytest
 
-from prep.actions import releases
+from prep.actions.unit import releases
 from prep.actions.write_path import Command
 from reports import queue
 from reports.models import DocumentRequest, State

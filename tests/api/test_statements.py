@@ -11,7 +11,8 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from knox.models import AuthToken
 
-from prep.actions import models, procedures, receiving, sheets
+from prep.actions import models, procedures
+from prep.actions.unit import receiving, sheets
 from prep.actions.write_path import Command
 from prep.models import Event, Person
 from tests.cast import Yard

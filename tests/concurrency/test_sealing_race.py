@@ -14,7 +14,8 @@ from typing import Any
 import pytest
 from django.db import connection, transaction
 
-from prep.actions import receiving, sealing
+from prep.actions import sealing
+from prep.actions.unit import receiving
 from prep.actions.write_path import Command
 from prep.models import Checkpoint, Event, Leaf, Unsealed
 from prep.queries import log

@@ -10,7 +10,8 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import receiving, write_path
+from prep.actions import write_path
+from prep.actions.unit import receiving
 from prep.actions.write_path import Command
 from prep.models import Event, Person, Unit
 from prep.record.refusal import Refusal

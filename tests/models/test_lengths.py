@@ -2,7 +2,8 @@
 
 import pytest
 
-from prep.actions import buyers, receiving
+from prep.actions import buyers
+from prep.actions.unit import receiving
 from prep.actions.write_path import Command
 from prep.models import Buyer, Event, Unit
 from tests.cast import Yard

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from playwright.sync_api import Browser
 
-from prep.actions import sheets
+from prep.actions.unit import sheets
 from prep.actions.write_path import Command
 from prep.models import Reading, Unit
 from reports import queue

@@ -6,7 +6,7 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import releases
+from prep.actions.unit import releases
 from prep.actions.write_path import Command
 from prep.models import Photo
 from reports import queue

@@ -10,7 +10,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from prep.actions import registrations
+from prep.actions.unit import registrations
 from prep.actions.write_path import Command
 from prep.models import Event, Person, Unit
 from prep.record.refusal import Refusal

@@ -7,7 +7,8 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import buyers, entries, handovers
+from prep.actions import buyers
+from prep.actions.unit import entries, handovers
 from prep.actions.write_path import Command
 from prep.models import Buyer
 from prep.record.unit.commands.handovers import MUST_SHOW

@@ -10,8 +10,8 @@ from uuid import UUID
 import pytest
 from django.utils import timezone
 
-from prep.actions import entries, handwritten
-from prep.actions.handwritten import OnPaper
+from prep.actions.unit import entries, handwritten
+from prep.actions.unit.handwritten import OnPaper
 from prep.actions.write_path import Command
 from prep.record.unit.events import PhotoAttached
 from reports import queue

@@ -8,7 +8,7 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 
-from prep.actions import flags, holds, shortages
+from prep.actions.unit import flags, holds, shortages
 from prep.actions.write_path import Command
 from prep.management.demo.dealership import PIN, Crew
 from prep.management.demo.units import DemoUnits, Plan

@@ -7,7 +7,7 @@ from random import Random
 from typing import Any
 from uuid import UUID
 
-from prep.actions import entries, steps
+from prep.actions.unit import entries, steps
 from prep.actions.write_path import Command
 from prep.management.demo.dealership import PIN, Crew
 from prep.models import Person

@@ -9,14 +9,8 @@ from uuid import UUID
 
 from django.utils import timezone
 
-from prep.actions import (
-    buyers,
-    entries,
-    handovers,
-    receiving,
-    releases,
-    sheets,
-)
+from prep.actions import buyers
+from prep.actions.unit import entries, handovers, receiving, releases, sheets
 from prep.actions.write_path import Command
 from prep.management.demo.dealership import PIN, Crew
 from prep.management.demo.simulated_technician import SimulatedTechnician, next_open_step

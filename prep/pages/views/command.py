@@ -7,7 +7,7 @@ from uuid import UUID
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
-from prep.actions import receiving
+from prep.actions.unit import receiving
 from prep.models import MachineModel
 from prep.pages.commands import COMMANDS, Field
 from prep.pages.document_cards import amends, lacking

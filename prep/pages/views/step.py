@@ -8,7 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
-from prep.actions import entries, steps
+from prep.actions.unit import entries, steps
 from prep.actions.write_path import Outcome
 from prep.pages.boxes import anchor, boxes_of
 from prep.pages.forms import (

@@ -6,8 +6,8 @@ from uuid import UUID
 
 from django.utils import timezone
 
-from prep.actions import entries, handwritten, sheets
-from prep.actions.handwritten import OnPaper
+from prep.actions.unit import entries, handwritten, sheets
+from prep.actions.unit.handwritten import OnPaper
 from prep.actions.write_path import Command
 from tests.cast import Yard
 from tests.stored_files import picture

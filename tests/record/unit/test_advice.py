@@ -4,7 +4,8 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import models, procedures, receiving, sheets
+from prep.actions import models, procedures
+from prep.actions.unit import receiving, sheets
 from prep.actions.write_path import Command
 from prep.queries.records import record_of
 from prep.record.unit.views.advice import advise

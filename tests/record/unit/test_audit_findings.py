@@ -5,7 +5,7 @@ from uuid import UUID
 
 from django.utils import timezone
 
-from prep.actions import entries, releases, shortages, steps
+from prep.actions.unit import entries, releases, shortages, steps
 from prep.actions.write_path import Command
 from prep.queries.records import fold_history, history, record_of
 from prep.record.unit.views.audit_findings import MEANING, Finding, Kind, findings

@@ -9,8 +9,9 @@ import msgspec
 import pytest
 from django.utils import timezone
 
-from prep.actions import entries, handwritten, procedures, sheets
-from prep.actions.handwritten import OnPaper
+from prep.actions import procedures
+from prep.actions.unit import entries, handwritten, sheets
+from prep.actions.unit.handwritten import OnPaper
 from prep.actions.write_path import Command
 from prep.models import Event, Photo, Reading
 from prep.queries.records import record_of

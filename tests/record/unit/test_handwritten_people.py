@@ -8,8 +8,9 @@ import msgspec
 import pytest
 from django.utils import timezone
 
-from prep.actions import instruments, steps
-from prep.actions.handwritten import OnPaper
+from prep.actions import instruments
+from prep.actions.unit import steps
+from prep.actions.unit.handwritten import OnPaper
 from prep.actions.write_path import Command
 from prep.models import Photo
 from tests.cast import WRENCH, Yard

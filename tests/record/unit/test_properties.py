@@ -18,9 +18,10 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from prep.actions import buyers, entries, flags, handwritten, holds, releases, steps
-from prep.actions.handwritten import OnPaper
+from prep.actions import buyers
 from prep.actions.index_rows import stored_rows
+from prep.actions.unit import entries, flags, handwritten, holds, releases, steps
+from prep.actions.unit.handwritten import OnPaper
 from prep.actions.write_path import Command, Outcome
 from prep.models import Buyer, Event
 from prep.queries.records import fold_history, history, record_of

@@ -1,6 +1,6 @@
 """Receiving: plates, papers, damage, look-alike serials."""
 
-from prep.actions import flags, receiving
+from prep.actions.unit import flags, receiving
 from prep.actions.write_path import Command
 from prep.models import Flag, Unit
 from prep.queries.records import record_of

@@ -6,8 +6,8 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import (
-    buyers,
+from prep.actions import buyers
+from prep.actions.unit import (
     flags,
     handovers,
     holds,

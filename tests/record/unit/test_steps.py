@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from prep.actions import steps
+from prep.actions.unit import steps
 from prep.actions.write_path import Command
 from prep.models import AttemptedPin, SignOff, UnitStep
 from prep.queries.records import record_of

@@ -12,7 +12,8 @@ import pytest
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
-from prep.actions import holds, receiving, sites
+from prep.actions import sites
+from prep.actions.unit import holds, receiving
 from prep.actions.write_path import Command
 from prep.models import Event, LogKey, Person
 from prep.record.roles import Role

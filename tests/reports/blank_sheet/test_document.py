@@ -12,7 +12,8 @@ import pytest
 from pypdf import PdfReader
 from reportlab.lib.pagesizes import A4, LETTER
 
-from prep.actions import procedures, sheets, steps
+from prep.actions import procedures
+from prep.actions.unit import sheets, steps
 from prep.actions.write_path import Command
 from prep.queries.records import record_of
 from prep.record.unit.commands.handwritten import mark_of, same_mark

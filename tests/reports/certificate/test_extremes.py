@@ -15,17 +15,8 @@ from django.core.files.storage import default_storage
 from PIL import Image
 from pypdf import PdfReader
 
-from prep.actions import (
-    buyers,
-    flags,
-    instruments,
-    people,
-    receiving,
-    releases,
-    shortages,
-    sites,
-    steps,
-)
+from prep.actions import buyers, instruments, people, sites
+from prep.actions.unit import flags, receiving, releases, shortages, steps
 from prep.actions.write_path import Command
 from prep.models import Person, Photo
 from prep.queries.records import record_of

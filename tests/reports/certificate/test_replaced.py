@@ -7,7 +7,8 @@ from uuid import UUID
 import pytest
 from django.test import Client
 
-from prep.actions import buyers, releases
+from prep.actions import buyers
+from prep.actions.unit import releases
 from prep.actions.write_path import Command
 from prep.models import Buyer
 from reports import queue

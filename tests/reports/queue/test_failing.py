@@ -66,7 +66,7 @@ def test_after_five_tries_a_person_has_to_look(db: None, breaking: list[Exceptio
 
 def test_a_refusal_is_not_tried_again(db: None, breaking: list[Exception]) -> None:
     """What is missing does not appear by trying; the row says what to do."""
-    breaking.append(Refusal("data-missing", "The buyer's address is missing."))
+    breaking.append(Refusal("missing-data", "The buyer's address is missing."))
     request = queue.request(kind="labels", cause="a")
     queue.run_due()
     request.refresh_from_db()

@@ -7,7 +7,8 @@ from uuid import UUID
 import pytest
 from django.core.files.storage import default_storage
 
-from prep.actions import releases, sealing
+from prep.actions import sealing
+from prep.actions.unit import releases
 from prep.actions.write_path import ITSELF, Command, change_unit
 from prep.models import Event
 from prep.queries.records import record_of

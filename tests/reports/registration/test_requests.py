@@ -8,7 +8,8 @@ from uuid import UUID
 import pytest
 from django.core.files.storage import default_storage
 
-from prep.actions import buyers, models, registrations
+from prep.actions import buyers, models
+from prep.actions.unit import registrations
 from prep.actions.write_path import Command
 from prep.models import Photo
 from prep.queries.records import record_of

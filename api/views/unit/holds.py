@@ -4,7 +4,7 @@ from uuid import UUID
 
 from api.inputs import CommandBody, Long, ReasonBody, given
 from api.operations import View, commands
-from prep.actions import holds
+from prep.actions.unit import holds
 from prep.actions.write_path import Command, Outcome
 
 

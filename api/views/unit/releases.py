@@ -7,7 +7,7 @@ import msgspec
 
 from api.inputs import Code, CommandBody, Digest, Long, Pin, given
 from api.operations import View, commands
-from prep.actions import releases
+from prep.actions.unit import releases
 from prep.actions.write_path import Command, Outcome
 
 

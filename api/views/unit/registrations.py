@@ -4,7 +4,7 @@ from uuid import UUID
 
 from api.inputs import Code, CommandBody, Long, given
 from api.operations import View, commands
-from prep.actions import registrations
+from prep.actions.unit import registrations
 from prep.actions.write_path import Command, Outcome
 
 

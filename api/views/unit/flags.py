@@ -9,8 +9,8 @@ import msgspec
 from api.inputs import CommandBody, Long, Name, Pin, Short, given
 from api.operations import View, commands, reads
 from api.paging import Page, PageQuery, moment_of, page
-from api.views.holds import NoteBody
-from prep.actions import flags, shortages
+from api.views.unit.holds import NoteBody
+from prep.actions.unit import flags, shortages
 from prep.actions.write_path import Command, Outcome
 from prep.queries.flags import flags_at
 from prep.queries.people import sites_of

@@ -3,7 +3,7 @@
 from uuid import UUID
 
 from prep.actions import photo_store
-from prep.actions.handwritten import OnPaper, as_written
+from prep.actions.unit.handwritten import OnPaper, as_written
 from prep.actions.write_path import Command, Outcome, change_unit
 from prep.models import Person
 from prep.queries.instruments import instrument_facts

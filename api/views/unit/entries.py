@@ -9,8 +9,8 @@ from rest_framework.parsers import MultiPartParser
 from api.inputs import Body, Code, CommandBody, Long, Moment, Query, Short, given
 from api.media_types import PictureBody
 from api.operations import View, commands, commands_with_picture
-from prep.actions import entries, handwritten
-from prep.actions.handwritten import OnPaper
+from prep.actions.unit import entries, handwritten
+from prep.actions.unit.handwritten import OnPaper
 from prep.actions.write_path import Command, Outcome
 
 Typed = Annotated[

@@ -9,7 +9,7 @@ from api.answers.sheets import ShownSheet, shown_sheet
 from api.inputs import Code, CommandBody, Digest, Long, Pin, ReasonBody, Short, given
 from api.operations import View, commands, reads_unit
 from api.views.units import AsOf, record_seen
-from prep.actions import sheets, steps
+from prep.actions.unit import sheets, steps
 from prep.actions.write_path import Command, Outcome
 
 

@@ -7,7 +7,7 @@ import msgspec
 
 from api.inputs import CommandBody, Name, Pin, Short, given
 from api.operations import View, commands
-from prep.actions import handovers
+from prep.actions.unit import handovers
 from prep.actions.write_path import Command, Outcome
 from prep.record.unit.commands.handovers import MUST_SHOW
 
