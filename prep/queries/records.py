@@ -52,11 +52,25 @@ class Happening(NamedTuple):
     request: str
 
 
-def history(unit: UUID, *, until: datetime | None = None) -> list[Happening]:
-    """A unit's events in order, those recorded up to `until`. One query."""
+def history(
+    unit: UUID,
+    *,
+    until: datetime | None = None,
+    below: int | None = None,
+    version: int | None = None,
+) -> list[Happening]:
+    """A unit's events in order, all of them or a part; the only loader of a history. One query.
+
+    `until` is the last moment recorded, `below` the first sealed position left out, `version` the
+    last version.
+    """
     events = Event.objects.filter(stream="unit", stream_id=str(unit)).order_by("version")
     if until is not None:
         events = events.filter(recorded__lte=until)
+    if below is not None:
+        events = events.filter(sealed__position__lt=below)
+    if version is not None:
+        events = events.filter(version__lte=version)
     columns = events.values_list(
         "body", "actor", "actor_name", "happened", "recorded", "version", "command", "request"
     )

@@ -10,6 +10,7 @@ from tempfile import TemporaryFile
 from typing import Final
 from uuid import UUID
 
+from prep.queries.records import fold_history
 from prep.record.unit.state import Record
 from prep.record.unit.views import audit_findings
 from prep.record.unit.views.audit_findings import NOWHERE, Finding, Kind
@@ -75,9 +76,10 @@ class _Writer:
         told = [_about_log(text) for text in self.faults.get(unit.id, ())]
         try:
             history = self.audit.cut.history(UUID(unit.id))
-            record = contents.record_within(history)
+            events = [(one.stamp, one.event) for one in history]
+            record = fold_history(history)
             rows = _rows(unit, record)
-            told += audit_findings.findings(history, record, self.audit.selection.as_of.date())
+            told += audit_findings.findings(events, record, self.audit.selection.as_of.date())
         except Exception as wrong:  # whatever a forger can make of an entry: the audit says so
             told.append(_about_log(f"Its entries cannot be replayed any more ({wrong!r})."))
             record, rows = Record({}), _ruined(unit)

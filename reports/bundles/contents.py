@@ -2,7 +2,7 @@
 
 import hashlib
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -13,11 +13,10 @@ from uuid import UUID
 
 from django.core.files.storage import default_storage
 
-from prep.models import Checkpoint, Event, LogKey, Photo
-from prep.queries.records import LIBRARY
+from prep.models import Checkpoint, LogKey, Photo
+from prep.queries.records import Happening, history
 from prep.record.log.signed_notes import NoteError, VerifierKey, parse_verifier_key, verify_note
-from prep.record.unit.events import UnitEvent, decode
-from prep.record.unit.state import Record, Stamp, evolve
+from prep.record.unit.state import Record
 from reports.bundles.bag import Opener, write_bag
 from reports.bundles.csv_tables import Row, Table, csv_line
 
@@ -39,28 +38,9 @@ class Cut:
     checkpoint: Checkpoint
     until: datetime | None = None
 
-    def history(self, unit: UUID) -> list[tuple[Stamp, UnitEvent]]:
+    def history(self, unit: UUID) -> list[Happening]:
         """A unit's events within the cut, oldest first. One query."""
-        events = Event.objects.filter(
-            stream="unit", stream_id=str(unit), sealed__position__lt=self.checkpoint.size
-        )
-        if self.until is not None:
-            events = events.filter(recorded__lte=self.until)
-        columns = ("body", "actor", "actor_name", "happened", "recorded", "version")
-        return [
-            (Stamp(actor, name, happened, recorded, version), decode(body))
-            for body, actor, name, happened, recorded, version in events.order_by(
-                "version"
-            ).values_list(*columns)
-        ]
-
-
-def record_within(history: Iterable[tuple[Stamp, UnitEvent]]) -> Record:
-    """The record of a history that was cut."""
-    record = Record(LIBRARY)
-    for stamp, event in history:
-        evolve(record, stamp, event)
-    return record
+        return history(unit, until=self.until, below=self.checkpoint.size)
 
 
 @dataclass

@@ -18,7 +18,7 @@ from prep.actions.documents import command_of
 from prep.models import Checkpoint, Event, Recipient, Unit
 from prep.queries import log
 from prep.queries.buyers import particulars_of
-from prep.queries.records import record_of
+from prep.queries.records import fold_history, record_of
 from prep.record.refusal import Refusal
 from prep.record.unit.commands import registrations
 from prep.record.unit.state import Record
@@ -169,7 +169,7 @@ def _version(request: DocumentRequest) -> Version:
     if checkpoint is None:
         raise NotYetError("The log is not sealed as far as this registration reaches.")
     cut = contents.Cut(checkpoint)
-    record = contents.record_within(cut.history(unit))
+    record = fold_history(cut.history(unit))
     sale = _sale(unit, record, certificate, handover_at=needed[0], checkpoint=checkpoint)
     _refuse_incomplete(missing_in(sale))
     version = stated.get("version", 1)

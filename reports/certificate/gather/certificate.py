@@ -81,7 +81,7 @@ def certificate_facts(
         time_zone=site.time_zone,
         unit=_unit(str(unit), record, zone),
         sheet=_sheet(record, zone),
-        released=signed(until_release.history[-1][0], "released", zone),
+        released=signed(until_release.history[-1].stamp, "released", zone),
         sections=sections(record, zone),
         concessions=concessions(record, zone),
         cautions=_cautions(until_release, zone),
@@ -183,7 +183,7 @@ def _cautions(until_release: ReleaseHistory, zone: tzinfo) -> tuple[CautionFacts
     """Cautions that somebody acknowledged, in the order of the procedure, each person once."""
     known = until_release.record.procedure.cautions if until_release.record.procedure else {}
     read: dict[str, dict[str, Signed]] = {}
-    for stamp, event in until_release.history:
+    for stamp, event, *_ in until_release.history:
         if isinstance(event, e.CautionAcknowledged):
             for code in event.cautions:
                 by = signed(stamp, "acknowledged", zone)

@@ -4,10 +4,9 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from prep.models import Event
-from prep.queries.records import LIBRARY
+from prep.queries.records import Happening, fold_history, history
 from prep.record.refusal import Refusal
-from prep.record.unit import events as e
-from prep.record.unit.state import Record, Stamp, evolve
+from prep.record.unit.state import Record
 
 
 @dataclass(frozen=True)
@@ -15,7 +14,7 @@ class ReleaseHistory:
     """Events of a unit up to a release, as rows and decoded, oldest first, and their record."""
 
     events: tuple[Event, ...]
-    history: tuple[tuple[Stamp, e.UnitEvent], ...]
+    history: tuple[Happening, ...]
     record: Record
 
     @property
@@ -25,7 +24,7 @@ class ReleaseHistory:
 
 
 def history_until(unit: UUID, release: str) -> ReleaseHistory:
-    """History of a unit up to a release, named by its command's id. Two queries.
+    """History of a unit up to a release, named by its command's id. Three queries.
 
     Raises Refusal where the unit has no such release.
     """
@@ -34,11 +33,5 @@ def history_until(unit: UUID, release: str) -> ReleaseHistory:
     if release_event is None:
         raise Refusal("no-such-release", "This unit has no such release to certify.")
     rows = tuple(of_unit.filter(version__lte=release_event.version).order_by("version"))
-    history = tuple(
-        (Stamp(r.actor, r.actor_name, r.happened, r.recorded, r.version), e.decode(r.body))
-        for r in rows
-    )
-    record = Record(LIBRARY)
-    for stamp, event in history:
-        evolve(record, stamp, event)
-    return ReleaseHistory(rows, history, record)
+    events = history(unit, version=release_event.version)
+    return ReleaseHistory(rows, tuple(events), fold_history(events))
