@@ -7,10 +7,18 @@ import pytest
 from django.conf import settings as project_settings
 from django.db import connection
 from django.test import TransactionTestCase
+from hypothesis import HealthCheck
+from hypothesis import settings as hypothesis_settings
 
 from prep.models import guards
 from tests.cast import Yard, make_yard
 from tests.suites import ABSENT
+
+# A loaded machine draws examples slowly; that says nothing about the code under test.
+hypothesis_settings.register_profile(
+    "loaded machine", deadline=None, suppress_health_check=[HealthCheck.too_slow], print_blob=True
+)
+hypothesis_settings.load_profile("loaded machine")
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -32,6 +40,14 @@ def pytest_sessionfinish(session: pytest.Session) -> None:
     skipped = reporter.stats.get("skipped", []) if reporter is not None else []
     if not all(ABSENT in str(report.longrepr) for report in skipped):
         session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+def pytest_terminal_summary(
+    terminalreporter: pytest.TerminalReporter, config: pytest.Config
+) -> None:
+    """Say in which order the tests ran, so that it can be had again."""
+    seed = config.getoption("randomly_seed", default=None)
+    terminalreporter.write_line(f"order of the tests: -p randomly --randomly-seed={seed}")
 
 
 @pytest.fixture(autouse=True)

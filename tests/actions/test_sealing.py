@@ -71,9 +71,7 @@ def sealed_events() -> list[Event]:
 commits = st.lists(st.sampled_from(["north", "south", "west", ""]), min_size=1, max_size=24)
 
 
-@settings(
-    max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=30, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(commits, st.randoms(use_true_random=False))
 def test_any_order_of_commits_gives_one_order_with_valid_proofs(
     db: None, steps: list[str], chance: Any

@@ -14,7 +14,9 @@ from tests.cast import PASSWORD, PIN
 
 CHROMIUM = Path("/usr/bin/chromium")
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
-PHONE, DESK = ViewportSize(width=360, height=740), ViewportSize(width=1280, height=800)
+PHONE = ViewportSize(width=360, height=740)
+TABLET = ViewportSize(width=768, height=1024)
+DESK = ViewportSize(width=1440, height=900)
 # WCAG 2.2, 2.5.8 asks 24 px and 2.5.5 asks 44; a glove wants 48 (house rule).
 TOUCH = 48
 
@@ -83,12 +85,9 @@ class Visit:
         self.page.get_by_text(text).first.wait_for()
 
     def is_fit(self) -> None:
-        """The page as it stands can be read, reached and touched on a phone and at a desk, and
-
-        nothing went wrong in it.
-        """
+        """The page as it stands can be read, reached and touched at every width; nothing failed."""
         faults = list(self.complaints)
-        for size in (DESK, PHONE):
+        for size in (DESK, TABLET, PHONE):
             self.page.set_viewport_size(size)
             faults += self.page.evaluate(FAULTS, TOUCH)
         assert not faults, f"{self.page.url}: {faults}"

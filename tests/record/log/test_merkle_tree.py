@@ -234,7 +234,7 @@ def judge(wants_error: bool, check: Callable[[], None]) -> None:
         check()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.data(), sizes)
 def test_stored_nodes_give_what_the_plain_definition_gives(data: st.DataObject, size: int) -> None:
     """Root, inclusion and consistency equal the recursive definitions of RFC 6962 2.1."""
@@ -247,7 +247,7 @@ def test_stored_nodes_give_what_the_plain_definition_gives(data: st.DataObject, 
     assert consistency_proof(older, size, get_node) == plain_subproof(older, leaves[:size], True)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(st.integers(0, 20), min_size=1, max_size=6))
 def test_a_tree_grown_in_batches_is_the_tree_built_at_once(batches: list[int]) -> None:
     """Sealing often or seldom gives the same nodes, each written once."""
@@ -286,7 +286,7 @@ def test_work_grows_with_the_logarithm_of_the_log() -> None:
         assert reads <= 2 * 17  # 2^17 is the first power of two beyond 100,000
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.data(), sizes)
 def test_no_changed_byte_of_an_inclusion_proof_passes(data: st.DataObject, size: int) -> None:
     """A true proof holds; the same proof with any one bit of any hash turned does not."""
@@ -299,7 +299,7 @@ def test_no_changed_byte_of_an_inclusion_proof_passes(data: st.DataObject, size:
         verify_inclusion(index, size, changed[0], changed[2:], changed[1])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.data(), sizes)
 def test_no_changed_byte_of_a_consistency_proof_passes(data: st.DataObject, size: int) -> None:
     """A true proof holds; the same proof with any one bit of any hash turned does not."""
@@ -316,7 +316,7 @@ def test_no_changed_byte_of_a_consistency_proof_passes(data: st.DataObject, size
         verify_consistency(older, size, changed[0], changed[1], changed[2:])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.data(), st.integers(2, 130))
 def test_no_dropped_or_added_hash_passes(data: st.DataObject, size: int) -> None:
     """A proof that is too short, too long or out of order is refused."""

@@ -366,7 +366,6 @@ def test_any_history_leaves_index_and_log_in_step(
         settings=bounds(
             max_examples=30,
             stateful_step_count=50,
-            deadline=None,
             derandomize=True,
             suppress_health_check=list(HealthCheck),
         ),

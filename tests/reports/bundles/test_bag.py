@@ -95,7 +95,7 @@ def test_contents_stream_through() -> None:
     assert set(asked) == {1 << 16}
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+@settings(max_examples=40, suppress_health_check=[HealthCheck.filter_too_much])
 @given(payloads)
 def test_any_allowed_names_and_contents_make_a_sound_bag(
     tmp_path_factory: pytest.TempPathFactory, payload: dict[str, bytes]

@@ -175,7 +175,7 @@ def test_a_bag_packed_again_by_hand_is_sound_as_a_folder_only(tmp_path: Path) ->
         check_wrapper(again, files)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.data())
 def test_any_changed_byte_of_the_zip_is_found(
     tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
@@ -190,7 +190,7 @@ def test_any_changed_byte_of_the_zip_is_found(
     path.unlink()
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.data())
 def test_any_changed_byte_of_an_unpacked_file_is_found(
     tmp_path_factory: pytest.TempPathFactory, data: st.DataObject

@@ -154,7 +154,7 @@ def test_without_the_signature_package_everything_else_is_checked(
     assert check(capsys, *with_key(bundle(tmp_path, changed)))[0] == 1
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.data())
 def test_any_changed_byte_of_a_bundle_is_found(
     tmp_path_factory: pytest.TempPathFactory, data: st.DataObject

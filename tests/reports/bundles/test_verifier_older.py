@@ -87,7 +87,7 @@ def test_an_older_checkpoint_without_its_proof_is_not_checked(
     assert "The older checkpoint needs its consistency proof; give --proof." in words
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.integers(1, 40), st.data())
 def test_the_verifier_agrees_with_the_log_on_every_proof(size: int, data: st.DataObject) -> None:
     """Two separate readings of RFC 6962: what one proves, the other accepts; one bit off, not."""

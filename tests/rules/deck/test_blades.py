@@ -10,7 +10,7 @@ from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.deck import blades
 from prep.rules.deck.blades import TorquePair
 
-many = settings(max_examples=60, deadline=None, derandomize=True)
+many = settings(max_examples=60, derandomize=True)
 
 INCH = 0.0254
 FOOT_PER_MINUTE = 0.00508

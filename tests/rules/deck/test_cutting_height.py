@@ -10,7 +10,7 @@ from prep.rules.catalog.catalog import RuleRefusal
 from prep.rules.deck import cutting_height
 from prep.rules.deck.cutting_height import StopChoice
 
-many = settings(max_examples=60, deadline=None, derandomize=True)
+many = settings(max_examples=60, derandomize=True)
 
 INCH = 0.0254
 INVENTED = (1.5 * INCH, 1.0 * INCH, 0.75 * INCH)  # segments of an invented model

@@ -10,7 +10,7 @@ from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.deck import leveling
 from prep.rules.deck.leveling import HeightFinding, RodTurns
 
-many = settings(max_examples=60, deadline=None, derandomize=True)
+many = settings(max_examples=60, derandomize=True)
 
 INCH = 0.0254
 EIGHT_PER_INCH = INCH / 8

@@ -137,7 +137,7 @@ def test_a_unit_of_no_length_is_refused() -> None:
     st.none() | st.floats(0.3, 3.0).map(lambda half: Halves(half, half)),
     st.text(max_size=120),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_no_words_touch_and_nothing_runs_off_the_sheet(
     turn: float, pitch: float, lift: float, roll: float, unit: str, halves: Halves | None, head: str
 ) -> None:
@@ -151,7 +151,7 @@ def test_no_words_touch_and_nothing_runs_off_the_sheet(
 
 
 @given(st.floats(0.0, 1.5), st.floats(0.0, 1.0), st.floats(0.6, 6.0), st.floats(-0.5, 1.5))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 def test_every_tractor_and_machine_fits_the_sheet(
     ahead: float, height: float, behind: float, input_height: float
 ) -> None:

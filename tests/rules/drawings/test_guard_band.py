@@ -163,7 +163,7 @@ decimals = st.decimals(-100_000, 100_000, places=3).map(Fraction)
     st.decimals(0, 1000, places=4).map(Fraction),
     st.sampled_from((SIMPLE, GUARDED, DecisionRule("guarded", Fraction(3)))),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_every_picture_is_readable_and_agrees_with_its_verdict(
     value: Fraction, limits: list[Fraction], side: str, expanded: Fraction, rule: DecisionRule
 ) -> None:

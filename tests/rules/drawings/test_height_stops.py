@@ -8,7 +8,7 @@ from prep.rules.drawings.height_stops import stops_drawing
 from prep.rules.drawings.shapes import Drawing, Ink, Polygon
 from tests.rules.drawings.checks import box, running_off, texts, touching_texts
 
-many = settings(max_examples=60, deadline=None, derandomize=True)
+many = settings(max_examples=60, derandomize=True)
 
 INCH = 0.0254
 KINDS = (0.25 * INCH, 1.5 * INCH, 1.0 * INCH, 0.75 * INCH)  # an invented model's segments

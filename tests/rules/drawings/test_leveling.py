@@ -8,7 +8,7 @@ from prep.rules.drawings.leveling import pitch_drawing, wing_drawing
 from prep.rules.drawings.shapes import Drawing, Line, Polygon, to_svg
 from tests.rules.drawings.checks import box, running_off, texts, touching_texts
 
-many = settings(max_examples=60, deadline=None, derandomize=True)
+many = settings(max_examples=60, derandomize=True)
 
 INCH = 0.0254
 FLOOR = 80.0

@@ -74,7 +74,7 @@ def test_phase_and_wide_angle_joints_change_the_unevenness_and_nothing_else() ->
 
 
 @given(st.floats(0.05, 1.0), st.floats(0.0, 0.2), st.floats(0.0, 0.2), st.floats(0.0, 0.4))
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15)
 def test_no_pose_within_reach_beats_the_swept_extremes(
     turn: float, crest: float, hollow: float, lift: float
 ) -> None:
@@ -90,7 +90,7 @@ def test_no_pose_within_reach_beats_the_swept_extremes(
 
 
 @given(st.floats(0.0, 1.0), st.floats(0.01, 0.2))
-@settings(max_examples=10, deadline=None)
+@settings(max_examples=10)
 def test_more_reach_never_asks_less(turn: float, more: float) -> None:
     """Wider reach: longer longest, shorter shortest, larger angles."""
     small, large = (sweep(CUTTER, Reach(angle, 0.1, 0.1), EVEN) for angle in (turn, turn + more))

@@ -122,7 +122,7 @@ def test_a_movement_too_great_for_two_halves_is_refused() -> None:
 
 
 @given(halves, halves, st.floats(0.5, 3.5), st.floats(0.0, 1.0))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 def test_the_change_makes_the_driveline_fit_and_is_the_least_that_does(
     outer: float, inner: float, longest: float, travel: float
 ) -> None:
@@ -146,7 +146,7 @@ def test_the_change_makes_the_driveline_fit_and_is_the_least_that_does(
 
 
 @given(halves, st.floats(0.5, 3.5), st.floats(0.0, 1.0))
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 def test_equal_halves_are_refused_exactly_where_none_can_be_ordered(
     half: float, longest: float, travel: float
 ) -> None:
@@ -167,7 +167,7 @@ def test_equal_halves_are_refused_exactly_where_none_can_be_ordered(
 
 
 @given(halves, halves, st.floats(0.5, 3.5), st.floats(0.001, 0.5))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_drawing_out_costs_overlap_and_gains_clearance(
     outer: float, inner: float, span: float, more: float
 ) -> None:

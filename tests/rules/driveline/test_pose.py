@@ -225,7 +225,7 @@ rolls = st.floats(-0.2, 0.2)
 
 
 @given(turns, pitches, lifts, rolls, st.floats(-0.4, 0.4))
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 def test_left_and_right_are_mirror_images(
     turn: float, pitch: float, lift: float, roll: float, side: float
 ) -> None:
@@ -238,7 +238,7 @@ def test_left_and_right_are_mirror_images(
 
 
 @given(turns, pitches, lifts, rolls, st.floats(0.1, 10))
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 def test_angles_do_not_depend_on_the_unit_of_length(
     turn: float, pitch: float, lift: float, roll: float, scale: float
 ) -> None:
@@ -252,7 +252,7 @@ def test_angles_do_not_depend_on_the_unit_of_length(
 
 
 @given(turns, pitches, rolls)
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 def test_turning_a_machine_never_changes_its_own_size(
     turn: float, pitch: float, roll: float
 ) -> None:
@@ -266,7 +266,7 @@ def test_turning_a_machine_never_changes_its_own_size(
 
 
 @given(st.floats(0.0, 0.9), st.floats(0.01, 0.3))
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_a_sharper_turn_shortens_and_bends_more(turn: float, more: float) -> None:
     """With the joint ahead of the pivot, as drawbar distances make it."""
     one, other = pose_of(CUTTER, turn), pose_of(CUTTER, turn + more)

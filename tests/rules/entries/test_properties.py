@@ -20,7 +20,7 @@ from prep.rules.quantities.quantity import (
 )
 from tests.rules.entries.cast import typed
 
-many = settings(max_examples=100, deadline=None, derandomize=True)
+many = settings(max_examples=100, derandomize=True)
 units = st.sampled_from(sorted(UNITS.values(), key=lambda each: each.symbol))
 quantities = st.sampled_from(sorted(QUANTITIES))
 spelled = st.sampled_from(

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from prep.rules.catalog.catalog import RuleRefusal
 from prep.rules.hydraulics import cleanliness
 
-many = settings(max_examples=60, deadline=None, derandomize=True)
+many = settings(max_examples=60, derandomize=True)
 
 MILLILITER = 1e6  # particles/m^3 in one particle/mL
 

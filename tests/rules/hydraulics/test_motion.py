@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.hydraulics import motion
 
-many = settings(max_examples=60, deadline=None, derandomize=True)
+many = settings(max_examples=60, derandomize=True)
 
 INCH = 0.0254
 CUBIC_INCH = INCH**3

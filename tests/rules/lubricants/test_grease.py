@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.lubricants import grease
 
-many = settings(max_examples=60, deadline=None, derandomize=True)
+many = settings(max_examples=60, derandomize=True)
 
 GRAM = 1e-3
 TENTH = 1e-4  # m, the unit penetration is printed in

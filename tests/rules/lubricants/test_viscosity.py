@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.lubricants import viscosity
 
-many = settings(max_examples=60, deadline=None, derandomize=True)
+many = settings(max_examples=60, derandomize=True)
 
 CST = 1e-6
 ICE = 273.15

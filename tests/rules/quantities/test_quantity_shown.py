@@ -18,7 +18,7 @@ from prep.rules.quantities.quantity import (
     unit,
 )
 
-many = settings(max_examples=100, deadline=None, derandomize=True)
+many = settings(max_examples=100, derandomize=True)
 units = st.sampled_from(sorted(UNITS.values(), key=lambda each: each.symbol))
 numbers = st.fractions(min_value=-(10**6), max_value=10**6, max_denominator=10**6)
 
