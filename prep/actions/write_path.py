@@ -26,7 +26,8 @@ from prep.record.log.envelope import envelope, leaf
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context
 from prep.record.unit import events as e
-from prep.record.unit.state import Record, Stamp, evolve
+from prep.record.unit.fold import evolve
+from prep.record.unit.state import Record, Stamp
 from prep.record.unit.views.index_rows import rows
 
 log = logging.getLogger(__name__)

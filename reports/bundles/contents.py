@@ -17,7 +17,8 @@ from prep.models import Checkpoint, Event, LogKey, Photo
 from prep.queries.records import LIBRARY
 from prep.record.log.signed_notes import NoteError, VerifierKey, parse_verifier_key, verify_note
 from prep.record.unit.events import UnitEvent, decode
-from prep.record.unit.state import Record, Stamp, evolve
+from prep.record.unit.fold import evolve
+from prep.record.unit.state import Record, Stamp
 from reports.bundles.bag import Opener, write_bag
 from reports.bundles.csv_tables import Row, Table, csv_line
 

@@ -27,7 +27,8 @@ from prep.record.log.envelope import leaf_data
 from prep.record.refusal import Refusal
 from prep.record.site import events
 from prep.record.unit import events as e
-from prep.record.unit.state import Record, Stamp, evolve
+from prep.record.unit.fold import evolve
+from prep.record.unit.state import Record, Stamp
 from reports.certificate import gather_drawings, gather_sheet
 from reports.certificate.facts import (
     CautionFacts,

@@ -18,9 +18,10 @@ from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
 from prep.record.unit.commands import buyers, entries, receiving, sheets, steps
 from prep.record.unit.events import ReadingTaken
+from prep.record.unit.fold import evolve
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, content_digest, statuses
-from prep.record.unit.state import Record, Stamp, evolve
+from prep.record.unit.state import Record, Stamp
 from prep.rules.quantities.quantity import canonical, decimal_text
 
 FIXTURES: Final = Path(__file__).parents[3] / "fixtures"
