@@ -9,7 +9,7 @@ from rest_framework.request import Request
 
 from api.media_types import raw_body
 from prep.record.refusal import Refusal
-from prep.record.struct_errors import unfit
+from prep.record.struct_errors import explain
 
 T = TypeVar("T")
 
@@ -94,5 +94,5 @@ def read_picture(request: Request) -> bytes:
 
 def _unfit(text: str, form: type[Any]) -> Refusal:
     """What msgspec found, in a sentence, with the member it is about."""
-    sentence, path = unfit(text, form)
+    sentence, path = explain(text, form)
     return Refusal("body-unfit", sentence, field=path)

@@ -1,10 +1,10 @@
-"""The one way the record says no."""
+"""The error a command raises when it may not be carried out."""
 
 from typing import Any
 
 
 class Refusal(Exception):
-    """A command was not carried out, and nothing was changed.
+    """A command was refused, and nothing was changed.
 
     `code` is stable and for programs; `text` is for the person: what is wrong and what to do next.
     `field` names the input at fault, `details` carries what a screen needs to help (the choices of

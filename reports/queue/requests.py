@@ -10,7 +10,7 @@ from prep.queries.people import sites_of
 from prep.queries.units import Seen, seen_by
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE, Role
-from prep.record.struct_errors import unfit
+from prep.record.struct_errors import explain
 from reports.document_kind import DocumentKind, Request, Scope
 from reports.models import DocumentRequest
 from reports.registry import kind_named
@@ -53,7 +53,7 @@ def _parameters(kind: DocumentKind, sent: dict[str, Any]) -> msgspec.Struct:
     try:
         return msgspec.convert(sent, kind.parameters)
     except msgspec.ValidationError as wrong:
-        sentence, path = unfit(str(wrong), kind.parameters)
+        sentence, path = explain(str(wrong), kind.parameters)
         field = path.partition(".")[0] or "parameters"
         raise Refusal("body-unfit", sentence, field=field) from wrong
 
