@@ -7,7 +7,7 @@ from prep.actions.handwritten import OnPaper, as_written
 from prep.actions.write_path import Command, Outcome, change_unit
 from prep.models import Person
 from prep.queries.instruments import instrument_facts
-from prep.record.unit.commands import entries
+from prep.record.unit.commands import entries, photos
 
 
 def take(
@@ -54,7 +54,7 @@ def take(
             supersedes=supersedes,
             reason=reason,
             decimal_comma=actor.decimal_comma,
-            paper=writing,
+            writing=writing,
         ),
     )
 
@@ -101,7 +101,7 @@ def complete_check(
             note=note,
             supersedes=supersedes,
             reason=reason,
-            paper=writing,
+            writing=writing,
         ),
     )
 
@@ -125,7 +125,7 @@ def attach_photo(
             unit=unit,
             command=command,
             request=["photo.attach", step, line, position, picture.digest, note],
-            decide=lambda record, context: entries.attach_photo(
+            decide=lambda record, context: photos.attach_photo(
                 record,
                 context,
                 photo=str(picture.id),

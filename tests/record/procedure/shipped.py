@@ -16,7 +16,7 @@ from prep.record.procedure.document import Line, Procedure, Step
 from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
-from prep.record.unit.commands import buyers, entries, receiving, sheets, steps
+from prep.record.unit.commands import buyers, entries, photos, receiving, sheets, steps
 from prep.record.unit.events import ReadingTaken
 from prep.record.unit.fold import evolve
 from prep.record.unit.limits import freeze
@@ -114,7 +114,7 @@ class Hand:
         """One box: a picture where one is asked, and yes, a choice or a reading."""
         at: dict[str, Any] = {"step": step.step, "line": line.line, "position": position}
         if line.photo:
-            self.do(entries.attach_photo, photo="p", digest="0" * 64, name="p.png", size=1, **at)
+            self.do(photos.attach_photo, photo="p", digest="0" * 64, name="p.png", size=1, **at)
         if not (line.quantity or line.choices):
             self.do(entries.complete_check, answer=True, **at)
             return
