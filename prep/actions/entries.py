@@ -1,4 +1,4 @@
-"""Readings, checks and photos."""
+"""Actions that enter readings, checks and photos."""
 
 from uuid import UUID
 
@@ -24,7 +24,7 @@ def take(
     reason: str = "",
     paper: OnPaper | None = None,
 ) -> Outcome:
-    """A value as the technician typed it, judged and kept."""
+    """Take a reading: the value as typed, judged against its limit."""
     facts = instrument_facts(instrument) if instrument else None
     command, writing = as_written(actor, unit, command, paper)
     return change_unit(
@@ -73,7 +73,7 @@ def complete_check(
     reason: str = "",
     paper: OnPaper | None = None,
 ) -> Outcome:
-    """A yes/no line answered."""
+    """Answer a yes/no line."""
     command, writing = as_written(actor, unit, command, paper)
     return change_unit(
         actor=actor,
@@ -117,7 +117,7 @@ def attach_photo(
     position: str = "",
     note: str = "",
 ) -> Outcome:
-    """A picture for a line."""
+    """Attach a photo to a line."""
 
     def record(picture: photo_store.Picture) -> Outcome:
         return change_unit(
