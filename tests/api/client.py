@@ -1,4 +1,4 @@
-"""A client that holds every answer to the published schema, and says who asks."""
+"""API test client that checks each answer against the published schema."""
 
 import functools
 import json
@@ -20,13 +20,15 @@ ROOT = "/api/v1/"
 
 @functools.cache
 def schema() -> dict[str, Any]:
-    """The published description, closed: a member it does not name fails the test."""
+    """The published schema, closed: a member that it does not name fails the test."""
     generator: Any = SchemaGenerator()  # type: ignore[no-untyped-call]  # untyped library
-    found: dict[str, Any] = json.loads(json.dumps(generator.get_schema(request=None, public=True)))
-    for name, component in found["components"]["schemas"].items():
+    published: dict[str, Any] = json.loads(
+        json.dumps(generator.get_schema(request=None, public=True))
+    )
+    for name, component in published["components"]["schemas"].items():
         if name != "Problem" and "properties" in component:
             component.setdefault("additionalProperties", False)
-    return found
+    return published
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""Buyers over the API: looked at, corrected, and what an integrator is told when it cannot be."""
+"""Buyers over the API: reading, correcting, and the errors of a refused correction."""
 
 from uuid import uuid4
 

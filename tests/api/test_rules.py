@@ -1,4 +1,4 @@
-"""Rules worked out over the API and on the command line, the way an integrator asks."""
+"""Rules computed over the API and on the command line."""
 
 from io import StringIO
 from pathlib import Path
@@ -77,9 +77,9 @@ def test_a_warming_in_fahrenheit_is_a_difference(api: Api) -> None:
 def test_a_margin_of_temperature_is_a_difference_and_a_temperature_is_not(api: Api) -> None:
     """85W flows down to -12 °C (SAE J306): at 5 °F, -15 °C, it is 3 K, 5.4 °F, too thick."""
     answer = asked(api, "gear_oil.ambient", winter_grade="85W", coldest="5 °F", edition="2019")
-    said = {one["name"]: one["said"] for one in answer.body["results"]}
-    assert said["coldest_allowed"] == ["10.4 °F", "-12 °C"]
-    assert said["margin"] == ["-5.4 °F", "-3 K"]
+    texts = {one["name"]: one["said"] for one in answer.body["results"]}
+    assert texts["coldest_allowed"] == ["10.4 °F", "-12 °C"]
+    assert texts["margin"] == ["-5.4 °F", "-3 K"]
     assert answer.body["advice"] == ["Ask the maker for an oil of 80W: it must still flow at 5 °F."]
 
 

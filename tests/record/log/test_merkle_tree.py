@@ -273,7 +273,7 @@ def test_work_grows_with_the_logarithm_of_the_log() -> None:
         reads += 1
         return nodes[level, index]
 
-    for work in (
+    for call in (
         lambda: root(size, counted),
         lambda: inclusion_proof(1, size, counted),
         lambda: inclusion_proof(size - 1, size, counted),
@@ -282,7 +282,7 @@ def test_work_grows_with_the_logarithm_of_the_log() -> None:
         lambda: appended_nodes(size, entries(1), counted),
     ):
         reads = 0
-        work()
+        call()
         assert reads <= 2 * 17  # 2^17 is the first power of two beyond 100,000
 
 

@@ -1,4 +1,4 @@
-"""The shipped documents, loaded once, and a hand that works a sheet by the record's own decisions.
+"""The shipped documents, loaded once, and a technician who fills in a sheet by commands.
 
 Nothing here touches a database: events are decided and folded, as the record does everywhere.
 """
@@ -29,12 +29,12 @@ TODAY: Final = datetime(2026, 11, 2, 8, 0, tzinfo=UTC)
 
 
 def _documents(folder: str, sort: str) -> dict[str, ModelDocument]:
-    found = {}
+    documents = {}
     for path in sorted((FIXTURES / folder).glob("*.yaml")):
         document = convert(load_yaml(path.read_text()), ModelDocument)
         assert document.sort == sort
-        found[document.model] = document
-    return found
+        documents[document.model] = document
+    return documents
 
 
 MODELS: Final = _documents("models", "machine")
@@ -98,7 +98,7 @@ class Hand:
         for event in decide(self.record, context, **given):
             evolve(self.record, stamp, event)
 
-    def work(self, step: Step) -> None:
+    def do_step(self, step: Step) -> None:
         """A step from its cautions to its last signature, with every reading in its middle."""
         if step.cautions:
             self.do(steps.acknowledge, step=step.step)
@@ -161,7 +161,7 @@ class Hand:
                 return
             open_to_work = statuses(self.record)[code] is Status.TO_DO
             if step.needs_tractor == tractor_steps and open_to_work:
-                self.work(step)
+                self.do_step(step)
 
     def work_until(self, step: str, line: str) -> Step:
         """All that comes before a line, cautions of its step read; gives the step."""

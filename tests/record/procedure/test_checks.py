@@ -15,14 +15,9 @@ CUTTER = PROCEDURES["rotary-cutter-r1"]
 def changed(step: str, line: str = "", **values: Any) -> Procedure:
     """The rotary cutter's procedure with fields of one step, or of one of its lines, changed."""
     document = msgspec.to_builtins(CUTTER)
-    (found,) = (
-        one for section in document["sections"] for one in section["steps"] if one["step"] == step
-    )
-    for one in found["lines"] if line else ():
-        if one["line"] == line:
-            found = one
-            break
-    found.update(values)
+    steps = {one["step"]: one for section in document["sections"] for one in section["steps"]}
+    lines = {one["line"]: one for one in steps[step]["lines"]}
+    (lines[line] if line else steps[step]).update(values)
     return msgspec.convert(document, Procedure)
 
 

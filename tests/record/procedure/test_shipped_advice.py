@@ -70,10 +70,12 @@ class Careless(Hand):
         where = f"{step.step}.{line.line} {text}"
         assert advised is not None, where
         assert advised.computed, f"{where}: {advised.text}"
-        said = text.partition(" ")[2]
+        expected = text.partition(" ")[2]
         assert any(character.isdigit() for character in advised.text), where
         if line.advice and line.advice.rule.startswith("correcting."):
-            assert f" {said}" in advised.text or line.quantity in {"count", "angle"}, advised.text
+            assert f" {expected}" in advised.text or line.quantity in {"count", "angle"}, (
+                advised.text
+            )
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""The shipped procedures can be worked, in a safe order, by the data shipped with them."""
+"""The shipped procedures can be carried out in a safe order, with the data shipped with them."""
 
 import re
 from datetime import date
@@ -100,9 +100,9 @@ def test_the_test_run_follows_the_driveline_the_unit_was_built_with() -> None:
         ((), {"shaft", "run-rated"}, {"shaft-1000", "run-1000"}),
         (("1000 rpm driveline",), {"shaft-1000", "run-1000"}, {"shaft", "run-rated"}),
     ):
-        found = statuses(started("LF-RC15", CUTTER, options).record)
-        assert {found[code] for code in rests} == {Status.DOES_NOT_APPLY}
-        assert Status.DOES_NOT_APPLY not in {found[code] for code in runs}
+        status_of = statuses(started("LF-RC15", CUTTER, options).record)
+        assert {status_of[code] for code in rests} == {Status.DOES_NOT_APPLY}
+        assert Status.DOES_NOT_APPLY not in {status_of[code] for code in runs}
 
 
 def test_moving_the_cart_to_revision_2_reopens_only_what_differs() -> None:
@@ -136,7 +136,7 @@ def test_the_checker_reports_dangerous_work_that_waits_for_nothing(name: str, st
 def test_every_kind_of_dangerous_work_is_in_the_procedure(name: str) -> None:
     """Nothing hides its danger: under the deck, locks, unfolding, drive, air, coupling."""
     steps = PROCEDURES[name].steps.values()
-    assert {work for step in steps for work in step.work} == set(Work)
+    assert {task for step in steps for task in step.work} == set(Work)
     assert {hazard for step in steps for hazard in step.makes} == set(Hazard)
 
 
@@ -178,8 +178,8 @@ def test_a_stock_step_may_not_wait_for_the_buyers_tractor() -> None:
     buyer, run = sections.pop(), sections.pop()
     stow = msgspec.structs.replace(run.steps[-1], after=("drawbar",))
     turned = (*sections, buyer, msgspec.structs.replace(run, steps=(stow,)))
-    found = check(msgspec.structs.replace(procedure, sections=turned), MODEL_FACTS)
-    assert any(path == "run.stow" and "buyer's tractor" in text for path, text in found)
+    problems = check(msgspec.structs.replace(procedure, sections=turned), MODEL_FACTS)
+    assert any(path == "run.stow" and "buyer's tractor" in text for path, text in problems)
 
 
 # --- the data

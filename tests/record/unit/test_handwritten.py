@@ -1,4 +1,4 @@
-"""Copying from paper: what is kept, and what paper cannot bear out."""
+"""Copying entries from handwritten pages: what is recorded, and what is refused."""
 
 from datetime import timedelta
 from pathlib import Path
@@ -146,7 +146,7 @@ def test_a_page_of_another_revision_is_refused_by_its_mark(yard: Yard) -> None:
 
 
 def test_a_copy_sent_twice_counts_once(yard: Yard) -> None:
-    """The picture and the entry alike; another writer under the same id is another wish."""
+    """The picture and the entry alike; another writer under the same id is another request."""
     unit, same = started_yesterday(yard), Command()
     send: dict[str, Any] = {"actor": yard.ben, "unit": unit, "content": picture()}
     photo = UUID(handwritten.attach(command=same, **send).events[0].photo)  # type: ignore[union-attr]

@@ -1,4 +1,4 @@
-"""Copying from paper: who may have written, who may copy, who signs, and in which order."""
+"""Copying entries from handwritten pages: who may write, copy and sign, and in which order."""
 
 from datetime import timedelta
 from pathlib import Path

@@ -70,13 +70,13 @@ def rebuilt_differs(unit: UUID) -> list[str]:
 
 def release_is_sound(record: Record) -> list[str]:
     """What is wrong with a release that stands: open flags, unsigned steps, one person twice."""
-    found = statuses(record)
+    status_of = statuses(record)
     assert record.procedure is not None
     wrong = [flag.text for flag in record.open_flags()]
     for code, step in record.procedure.steps.items():
         if step.needs_tractor and record.buyer is None:
             continue
-        if found[code] not in FINISHED or waits_for(step, found):
+        if status_of[code] not in FINISHED or waits_for(step, status_of):
             wrong.append(code)
         signed = record.step_state(code).signatures
         wrote = writers(record, step)
@@ -229,19 +229,19 @@ class AnyHistory(RuleBasedStateMachine):
         reference = record_of(self.unit).buyer
         if reference is None:
             return
-        wish: dict[str, Any] = {
+        request: dict[str, Any] = {
             "actor": self.staff[who],
             "command": Command(),
             "buyer": UUID(reference.id),
         }
         before = Event.objects.count()
         try:
-            corrected = buyers.amend(**wish, address=address)
+            corrected = buyers.amend(**request, address=address)
         except Refusal as no:
             assert no.code in {"not-allowed", "no-such-buyer", "nothing-changed"}  # noqa: PT017 - any
             assert (record_of(self.unit).buyer, Event.objects.count()) == (reference, before)
         else:
-            assert corrected == buyers.amend(**wish, address=address)
+            assert corrected == buyers.amend(**request, address=address)
             assert Event.objects.count() == before + 1
             type(self).corrected += 1
 
@@ -263,8 +263,8 @@ class AnyHistory(RuleBasedStateMachine):
         else:
             self.attempt(holds.hold, actor=self.staff[who], reason="parts")
 
-    @rule(work=st.sampled_from(["block", "blades", "pitch", "tractor"]))
-    def work_properly(self, work: str) -> None:
+    @rule(part=st.sampled_from(["block", "blades", "pitch", "tractor"]))
+    def prepare_properly(self, part: str) -> None:
         """Somebody does a whole step as it should be done, as far as it goes."""
         doing = {
             "block": self.yard.block_deck,
@@ -273,7 +273,7 @@ class AnyHistory(RuleBasedStateMachine):
             "tractor": self.yard.match_tractor,
         }
         try:
-            doing[work](self.unit)
+            doing[part](self.unit)
         except Refusal as no:
             assert no.text.strip()  # noqa: PT017 - which one depends on the history
 

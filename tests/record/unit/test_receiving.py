@@ -40,7 +40,7 @@ def test_another_makers_equal_number_is_another_machine(yard: Yard) -> None:
 
 
 def test_papers_that_say_another_serial_raise_a_flag(yard: Yard) -> None:
-    """Swapped units are found at the truck."""
+    """Swapped units are detected at receiving."""
     unit = yard.receive("TC100", papers="TC101")
     assert Flag.objects.get(unit=unit).text == "The plate says TC100, the papers say TC101."
 

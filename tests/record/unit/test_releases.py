@@ -149,7 +149,7 @@ def test_a_reported_flag_is_closed_by_saying_what_put_it_right(yard: Yard) -> No
 
 
 def test_on_hold_nothing_moves_until_a_manager_resumes(yard: Yard) -> None:
-    """The hold's reason is told to everybody who tries."""
+    """The refusal gives the reason of the hold."""
     unit = yard.started()
     holds.hold(actor=yard.ada, command=Command(), unit=unit, reason="Maker's bulletin (invented).")
     no = refused("on-hold", yard.take, unit, "pitch", "front", "4 in")
@@ -263,7 +263,7 @@ def test_an_erased_buyer_leaves_a_reference_nobody_can_resolve(yard: Yard) -> No
 
 @pytest.mark.parametrize("command", ["receive", "take"])
 def test_a_command_sent_twice_counts_once(yard: Yard, command: str) -> None:
-    """The second send gets the first outcome; another wish under the same id is refused."""
+    """The second send gets the first outcome; another request under the same id is refused."""
     same = Command()
     if command == "receive":
         receive: dict[str, Any] = {
