@@ -52,7 +52,7 @@ class Answer:
 
 
 class Api:
-    """Requests in somebody's name; Ada's, where nobody is named."""
+    """Sends requests as a person; as Ada where none is named."""
 
     def __init__(self, yard: Yard) -> None:
         self.yard = yard
@@ -60,7 +60,7 @@ class Api:
         self.tokens: dict[int, str] = {}
 
     def get(self, path: str, actor: Person | None = None, **headers: str) -> Answer:
-        """Read."""
+        """Send a GET request."""
         return self.send("GET", path, actor, headers=headers)
 
     def post(
@@ -72,14 +72,14 @@ class Api:
         key: UUID | str | None = None,
         **headers: str,
     ) -> Answer:
-        """Send a command, with a key of its own where none is given."""
+        """Send a command, with a new idempotency key where none is given."""
         chosen = str(key if key is not None else uuid4())
         return self.send(
             "POST", path, actor, headers={"Idempotency-Key": chosen, **headers}, body=body
         )
 
     def delete(self, path: str, actor: Person | None = None) -> Answer:
-        """Erase."""
+        """Send a DELETE request."""
         return self.send("DELETE", path, actor, headers={})
 
     def send(
@@ -94,7 +94,7 @@ class Api:
         content_type: str = "application/json",
         anonymous: bool = False,
     ) -> Answer:
-        """Send a request and hold the answer to the schema."""
+        """Send a request and check the answer against the schema."""
         if not anonymous:
             headers = {"Authorization": f"Token {self.token(actor or self.yard.ada)}", **headers}
         data = content if content is not None else b"" if body is None else json.dumps(body)

@@ -1,4 +1,4 @@
-"""Paper over HTTP: the picture first, then entries that name it."""
+"""Handwritten pages over HTTP: the photo first, then entries that name it."""
 
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -23,7 +23,7 @@ def attach(api: Api, unit: UUID, query: str = "", key: str = "", actor: Any = No
 
 
 def now() -> str:
-    """This moment, as a device states it."""
+    """The current time as a device sends it."""
     return datetime.now(UTC).isoformat()
 
 

@@ -70,7 +70,7 @@ def instruments(site: str) -> list[InstrumentFacts]:
 
 
 def person(name: str, *roles: Role) -> Actor:
-    """Somebody invented."""
+    """An invented actor with these roles."""
     return Actor(name.lower(), name, frozenset(roles))
 
 
@@ -81,7 +81,7 @@ SALES: Final = person("Sol", Role.SALES)
 
 @dataclass
 class Hand:
-    """Works one unit's sheet; what the record refuses is raised to the test."""
+    """Fills in one unit's sheet; a refusal is raised to the test."""
 
     record: Record
     site: str = "north"
@@ -90,7 +90,7 @@ class Hand:
     tools: list[InstrumentFacts] = field(default_factory=list)
 
     def do(self, decide: Callable[..., list[Any]], actor: Actor = TECHNICIAN, **given: Any) -> None:
-        """One command a minute, decided and folded in."""
+        """Carry out one command, a minute after the last, and fold its events."""
         self.commands += 1
         self.moment += timedelta(minutes=1)
         context = Context(actor, self.moment, self.moment, UUID(int=self.commands))
@@ -99,7 +99,7 @@ class Hand:
             evolve(self.record, stamp, event)
 
     def do_step(self, step: Step) -> None:
-        """A step from its cautions to its last signature, with every reading in its middle."""
+        """Do a step from cautions to last signature, with readings in the middle of the limit."""
         if step.cautions:
             self.do(steps.acknowledge, step=step.step)
         for line in step.lines:
@@ -154,7 +154,7 @@ class Hand:
         return f"{decimal_text(value, 6)} {canonical(line.quantity).symbol}"
 
     def work_all(self, *, tractor_steps: bool, until: str = "") -> None:
-        """Every step that applies, in working order, or those before the step `until`."""
+        """Do the steps that apply, in sheet order, up to but without the step `until`."""
         assert self.record.procedure is not None
         for code, step in self.record.procedure.steps.items():
             if code == until:

@@ -33,7 +33,7 @@ def test_a_unit_worked_straight_through_gives_nothing_to_ask(yard: Yard) -> None
 
 
 def test_a_replaced_entry_is_told_with_both_values_and_the_reason(yard: Yard) -> None:
-    """450 typed as 45, put right: one finding, at its place."""
+    """450 typed as 45 and corrected: one finding, at its box."""
     unit = yard.started()
     yard.block_deck(unit)
     yard.acknowledge(unit, "blades")
@@ -118,7 +118,7 @@ def test_a_step_left_out_and_a_step_worked_again_are_told(yard: Yard) -> None:
 
 
 def test_a_release_taken_back_and_a_part_that_was_missing_are_told(yard: Yard) -> None:
-    """A decal had not come when Mira released; then the serial was misread."""
+    """A decal was missing at the release; then the release was withdrawn for a misread serial."""
     unit = yard.ready()
     shortages.note_shortage(
         actor=yard.ada,

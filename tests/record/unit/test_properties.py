@@ -1,4 +1,4 @@
-"""What must hold after any history of commands, in any order, sent twice, by anybody."""
+"""Properties that hold after any history of commands (stateful test)."""
 
 from collections.abc import Callable
 from datetime import timedelta
@@ -58,7 +58,7 @@ BOXES = (
 
 
 def rebuilt_differs(unit: UUID) -> list[str]:
-    """Where the index of a unit differs from one rebuilt from its log."""
+    """Differences between a unit's index and the one rebuilt from its log."""
     stored, fresh = stored_rows(unit), rows(record_of(unit))
     wrong = [k for k, v in fresh.unit.items() if stored["unit"][k] != v]
     for table in ("steps", "readings", "flags", "sign_offs"):
@@ -90,7 +90,7 @@ def release_is_sound(record: Record) -> list[str]:
 
 
 class AnyHistory(RuleBasedStateMachine):
-    """One unit and everything anybody may try on it. `yard` is set by the test."""
+    """One unit, and the commands that people may try on it. `yard` is set by the test."""
 
     yard: Yard
     releases = 0
@@ -265,7 +265,7 @@ class AnyHistory(RuleBasedStateMachine):
 
     @rule(part=st.sampled_from(["block", "blades", "pitch", "tractor"]))
     def prepare_properly(self, part: str) -> None:
-        """Somebody does a whole step as it should be done, as far as it goes."""
+        """Do a whole step correctly, as far as it is not refused."""
         doing = {
             "block": self.yard.block_deck,
             "blades": self.yard.torque_blades,
@@ -356,7 +356,7 @@ class AnyHistory(RuleBasedStateMachine):
 def test_any_history_leaves_index_and_log_in_step(
     yard: Yard, settings: Any, tmp_path: Path
 ) -> None:
-    """Stateful: random people try random things on a unit."""
+    """Random people send random commands to a unit."""
     own_folders(settings, tmp_path)
     AnyHistory.yard = yard
     AnyHistory.releases = AnyHistory.copied = AnyHistory.corrected = 0

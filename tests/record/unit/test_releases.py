@@ -38,7 +38,7 @@ def answer(unit: UUID) -> tuple[str, list[str]]:
 
 
 def test_a_unit_without_buyer_gets_ready_for_stock(yard: Yard) -> None:
-    """The tractor's steps do not count until there is a tractor."""
+    """Steps that need a tractor do not count before one is assigned."""
     unit = yard.started()
     assert answer(unit) == (
         "not ready",
@@ -57,7 +57,7 @@ def test_a_unit_without_buyer_gets_ready_for_stock(yard: Yard) -> None:
 
 
 def test_a_stock_unit_is_not_ready_for_this_buyer(yard: Yard) -> None:
-    """With a buyer the tractor's steps come in; then release is for the buyer."""
+    """With a buyer the tractor's steps count too; then the release is for the buyer."""
     unit = yard.prepared()
     yard.release(unit)
     yard.assign(unit)
@@ -288,7 +288,7 @@ def test_a_command_sent_twice_counts_once(yard: Yard, command: str) -> None:
 
 
 def test_a_decision_on_an_old_view_is_refused(yard: Yard) -> None:
-    """Somebody wrote in between: look again."""
+    """The unit changed between reading it and the command."""
     unit = yard.started()
     version = record_of(unit).version
     yard.take(unit, "pitch", "finish", "good")
