@@ -7,7 +7,7 @@ from typing import Any
 import msgspec
 
 from prep.record.facts import InstrumentFacts
-from prep.record.unit.commands.entries import REFUSED
+from prep.record.unit.commands.entry_flags import REFUSED
 from prep.record.unit.events import CheckCompleted, FrozenLimit, Paper, ReadingTaken
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
 from prep.record.unit.views.advice import advise

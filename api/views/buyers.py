@@ -1,4 +1,4 @@
-"""Buyers: adding, correcting, erasing."""
+"""Endpoints of buyers: list, add, correct, erase."""
 
 from datetime import datetime
 from typing import Annotated, Final
@@ -16,28 +16,24 @@ from prep.queries.people import sites_of
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, Role
 
-# A technician needs no buyer's address.
+# Technicians are left out: they do not need a buyer's address.
 KNOW_BUYERS: Final = DESK | {Role.ADMINISTRATOR, Role.AUDITOR}
 
 
 class BuyerQuery(Query, frozen=True, kw_only=True):
-    """What the list is narrowed to."""
+    """Filters of the list."""
 
     name: Annotated[str, msgspec.Meta(description="Any part of the name.")] = ""
     limit: Annotated[int, msgspec.Meta(ge=1, le=200)] = 50
 
 
 BuyerName = Annotated[str, msgspec.Meta(max_length=200)]
-
-
 Address = Annotated[str, msgspec.Meta(max_length=500)]
-
-
 Email = Annotated[str, msgspec.Meta(max_length=254)]
 
 
 class NewBuyerBody(CommandBody, frozen=True, kw_only=True):
-    """Who a unit is meant for. Kept beside the log, so that it can be erased."""
+    """A new buyer. Kept beside the log, so that it can be erased."""
 
     site: Name
     name: BuyerName
@@ -47,9 +43,9 @@ class NewBuyerBody(CommandBody, frozen=True, kw_only=True):
 
 
 class AmendmentBody(CommandBody, frozen=True, kw_only=True):
-    """What to correct; what is not given stays as it is.
+    """The details to correct; what is left out stays as it is.
 
-    `seen` is the `seen` of the buyer that was looked at: given, it is refused where somebody
+    With `seen`, the `seen` of the buyer as you read it, the command is refused where somebody
     corrected the buyer since.
     """
 
@@ -61,9 +57,9 @@ class AmendmentBody(CommandBody, frozen=True, kw_only=True):
 
 
 class ShownBuyer(msgspec.Struct, frozen=True, kw_only=True):
-    """A buyer; once erased, only the id is left, which no name belongs to any more.
+    """A buyer; once erased, only the id is left.
 
-    `seen` is what a correction names, so that it corrects nothing that nobody looked at.
+    Send `seen` with a correction to have it refused where somebody corrected the buyer since.
     """
 
     id: UUID
@@ -90,8 +86,8 @@ class BuyersView(View):
     @reads
     def get(self, query: BuyerQuery) -> BuyerList:
         """List buyers."""
-        found = buyers_at(_known_sites(self), name=query.name, limit=query.limit)
-        return BuyerList(items=[_shown(buyer) for buyer in found])
+        rows = buyers_at(_known_sites(self), name=query.name, limit=query.limit)
+        return BuyerList(items=[_shown(buyer) for buyer in rows])
 
     @commands()
     def post(self, command: Command, body: NewBuyerBody) -> ShownBuyer:
@@ -113,7 +109,7 @@ class BuyerView(View):
     def delete(self, buyer: UUID) -> None:
         """Erase a buyer's personal data.
 
-        The log keeps a reference nobody can resolve any more; what it proves stays proven.
+        The log keeps a reference that resolves to nothing; its proofs stay valid.
         """
         buyer_at(buyer, sites_of(self.person))
         buyers.erase(actor=self.person, buyer=buyer)
@@ -128,8 +124,8 @@ class AmendmentView(View):
     def post(self, buyer: UUID, command: Command, body: AmendmentBody) -> ShownBuyer:
         """Correct a buyer's particulars.
 
-        Every unit meant for or sold to the buyer says so in its record. What was issued keeps the
-        particulars it was issued with; a registration that was not made is tried again.
+        It is recorded on all of the buyer's units. Documents already issued keep the details they
+        were issued with; a registration document that failed is tried again.
         """
         return _shown(buyers.amend(actor=self.person, command=command, buyer=buyer, **given(body)))
 
@@ -148,7 +144,7 @@ def _shown(buyer: Buyer) -> ShownBuyer:
 
 
 def _known_sites(view: View) -> list[str]:
-    """Sites whose buyers the person may know."""
+    """Codes of the sites whose buyers the person may see; Refusal without any."""
     held = sites_of(view.person)
     known = [site for site, roles in held.items() if roles & KNOW_BUYERS]
     if held and not known:

@@ -1,4 +1,4 @@
-"""Documents of several units, or of none: seen by whoever asked for them, and by nobody else."""
+"""Endpoints of documents of several units or of none, visible only to who requested them."""
 
 from typing import Final
 from uuid import UUID
@@ -23,7 +23,7 @@ NEWEST: Final = 200
 
 
 class DocumentsView(View):
-    """Documents you asked for that are not of one unit."""
+    """Your documents that are not of one unit."""
 
     tag = "documents"
 
@@ -31,7 +31,7 @@ class DocumentsView(View):
     def get(self) -> DocumentRequestList:
         """List what you asked for: the newest 200."""
         mine = queue.requests_by(self.person)[:NEWEST]
-        return DocumentRequestList(items=[shown(found) for found in mine])
+        return DocumentRequestList(items=[shown(request) for request in mine])
 
     @commands()
     def post(self, command: Command, body: AskBody) -> ShownDocumentRequest:
@@ -50,7 +50,7 @@ class DocumentView(View):
     @reads
     def get(self, document: UUID) -> ShownDocumentRequest:
         """See how far a document of yours is."""
-        return shown(_found(self.person, document))
+        return shown(_document(self.person, document))
 
 
 class DocumentFileView(View):
@@ -61,40 +61,40 @@ class DocumentFileView(View):
     @reads_file
     def get(self, document: UUID) -> FileResponse:
         """Download a document of yours."""
-        return file_of(_found(self.person, document))
+        return file_of(_document(self.person, document))
 
 
 class CancelView(View):
-    """A document that is not wanted any more."""
+    """Canceling a document."""
 
     tag = "documents"
 
     @asks
     def post(self, document: UUID) -> ShownDocumentRequest:
         """Stop making a document of yours."""
-        found = _found(self.person, document)
-        queue.cancel(found)
-        return shown(found)
+        requested = _document(self.person, document)
+        queue.cancel(requested)
+        return shown(requested)
 
 
 class RetryView(View):
-    """A document wanted after all."""
+    """Making a failed or canceled document again."""
 
     tag = "documents"
 
     @asks
     def post(self, document: UUID) -> ShownDocumentRequest:
         """Make a document of yours that failed or was cancelled."""
-        found = _found(self.person, document)
-        queue.retry(found)
-        return shown(found)
+        requested = _document(self.person, document)
+        queue.retry(requested)
+        return shown(requested)
 
 
-def _found(person: Person, document: UUID) -> DocumentRequest:
-    found = queue.requests_by(person).filter(pk=document).first()
-    if found is None:
+def _document(person: Person, document: UUID) -> DocumentRequest:
+    request = queue.requests_by(person).filter(pk=document).first()
+    if request is None:
         raise Refusal(
             "no-such-document",
             "You have asked for no such document. Your list holds those you did.",
         )
-    return found
+    return request

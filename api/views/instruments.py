@@ -1,4 +1,4 @@
-"""Instruments: the register, a change, and what an instrument decided."""
+"""Endpoints of instruments: list, record, look at, and the readings taken with one."""
 
 import datetime
 from typing import Annotated, Any
@@ -24,7 +24,7 @@ Percent = Annotated[str, msgspec.Meta(pattern=r"^([0-9]{1,2}(\.[0-9]{1,6})?)?$")
 
 
 class InstrumentQuery(Query, frozen=True, kw_only=True):
-    """What the list is narrowed to."""
+    """Filters of the list."""
 
     site: str = ""
     kind: str = ""
@@ -55,7 +55,7 @@ class ShownInstrument(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class InstrumentBody(Body, frozen=True, kw_only=True):
-    """All there is to say of an instrument; what is left out is not stated."""
+    """All facts of an instrument; what is left out is recorded as not stated."""
 
     code: Annotated[str, msgspec.Meta(min_length=1, max_length=40)]
     kind: Annotated[str, msgspec.Meta(min_length=1, max_length=40)]
@@ -74,7 +74,7 @@ class InstrumentBody(Body, frozen=True, kw_only=True):
     out_of_service: Annotated[str, msgspec.Meta(max_length=300)] = ""
 
     def facts(self) -> InstrumentFacts:
-        """As the record has it; Refusal where a quantity cannot be read."""
+        """The instrument as recorded in the log; Refusal where a quantity cannot be read."""
         if self.quantity not in QUANTITIES:
             raise Refusal(
                 "unknown-quantity",
@@ -99,14 +99,14 @@ class RecordBody(CommandBody, frozen=True, kw_only=True):
 
 
 class DecidedQuery(PageQuery, frozen=True, kw_only=True):
-    """The time in doubt."""
+    """The period, both ends optional."""
 
     since: Moment | None = None
     until: Moment | None = None
 
 
 class DecidedReading(msgspec.Struct, frozen=True, kw_only=True):
-    """A reading an instrument decided, with the unit it was taken on."""
+    """A reading taken with an instrument, with its unit."""
 
     id: str
     step: str
@@ -134,7 +134,7 @@ class DecidedPage(Page[DecidedReading], frozen=True, kw_only=True):
 
 
 class InstrumentsView(View):
-    """The register of instruments."""
+    """The instruments of your sites."""
 
     tag = "instruments"
 
@@ -148,8 +148,8 @@ class InstrumentsView(View):
     def post(self, command: Command, body: RecordBody) -> ShownInstrument:
         """Record an instrument as it now is.
 
-        Registered, calibrated or taken out of service: the whole of it each time. Readings taken
-        before keep the instrument as it was then.
+        Send all facts each time: when it is registered, calibrated or taken out of service.
+        Earlier readings keep the instrument as it was then.
         """
         facts = body.instrument.facts()
         instruments.record_instrument(
@@ -171,7 +171,7 @@ class InstrumentView(View):
 
 
 class DecidedView(View):
-    """What an instrument decided."""
+    """Readings taken with an instrument."""
 
     tag = "instruments"
 
@@ -179,8 +179,8 @@ class DecidedView(View):
     def get(self, code: str, query: DecidedQuery) -> DecidedPage:
         """List what an instrument decided.
 
-        Every reading taken with it in a time, superseded ones too: what is in doubt when it is
-        found unfit.
+        The readings taken with it in a period, superseded ones too: the ones to check when the
+        instrument turns out to be faulty.
         """
         rows = readings_by_instrument(
             sites_of(self.person),

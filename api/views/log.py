@@ -1,4 +1,4 @@
-"""The log for auditors: checkpoints, keys, and proofs anybody can check without us."""
+"""Endpoints of the log: checkpoints, public keys, and inclusion and consistency proofs."""
 
 from datetime import datetime
 from typing import Annotated, Final
@@ -20,7 +20,7 @@ Size = Annotated[int, msgspec.Meta(ge=1, le=2**53)]
 
 
 class ShownCheckpoint(msgspec.Struct, frozen=True, kw_only=True):
-    """A signed root over the first `size` entries; `note` is the signed text itself."""
+    """A checkpoint: the root over the first `size` entries; `note` is the signed text."""
 
     size: int
     root: str
@@ -48,10 +48,10 @@ class ProofQuery(Query, frozen=True, kw_only=True):
 
 
 class ShownProof(msgspec.Struct, frozen=True, kw_only=True):
-    """What shows that an event is under a checkpoint.
+    """Inclusion proof of an event under a checkpoint.
 
-    `hashes` lead from the leaf to the root, in hex; `proof` is the same as tlog-proof text, to be
-    kept with the event.
+    `hashes` lead from the leaf to the root, in hex; `proof` is the same as tlog-proof text, to
+    keep with the event.
     """
 
     event: int
@@ -71,7 +71,7 @@ class ConsistencyQuery(Query, frozen=True, kw_only=True):
 
 
 class ShownConsistency(msgspec.Struct, frozen=True, kw_only=True):
-    """What shows that the first `older` entries are unchanged among the first `newer`."""
+    """Proof that the first `older` entries are unchanged among the first `newer`."""
 
     older: int
     newer: int
@@ -105,8 +105,10 @@ class CheckpointOfView(View):
 
 
 class KeysView(View):
-    """The log's public keys: for anybody, so that whoever holds a bundle can get them from here
-    and not from the bundle."""
+    """The log's public keys.
+
+    Public, so that the holder of a bundle can get them from here and not from the bundle.
+    """
 
     tag = "log"
     permission_classes = (AllowAny,)
@@ -119,7 +121,7 @@ class KeysView(View):
 
 
 class ProofView(View):
-    """An event's place under a checkpoint."""
+    """Inclusion proofs."""
 
     tag = "log"
 
@@ -149,7 +151,7 @@ class ProofView(View):
 
 
 class ConsistencyView(View):
-    """An older log inside a newer one."""
+    """Consistency proofs."""
 
     tag = "log"
 
@@ -181,10 +183,10 @@ def _may_read(view: View) -> None:
 
 
 def _latest() -> Checkpoint:
-    found = log.latest_checkpoint()
-    if found is None:
+    newest = log.latest_checkpoint()
+    if newest is None:
         raise Refusal("not-sealed", "The log has not been sealed yet. Try again in a moment.")
-    return found
+    return newest
 
 
 def _shown(checkpoint: Checkpoint) -> ShownCheckpoint:

@@ -1,4 +1,4 @@
-"""Models and tractors: their published data."""
+"""Endpoints of models and tractors: list, look at, publish."""
 
 from typing import Any
 
@@ -34,7 +34,7 @@ class PublishBody(CommandBody, frozen=True, kw_only=True):
 
 
 class Published(msgspec.Struct, frozen=True, kw_only=True):
-    """What came into force; `digest` is a procedure's, by which sheets are pinned to it."""
+    """The revision published. `digest` is that of a procedure, and empty for a model."""
 
     code: str
     revision: int
@@ -55,8 +55,8 @@ class ModelsView(View):
     @commands()
     def post(self, command: Command, body: PublishBody) -> Published:
         """Publish a model's or a tractor's data."""
-        found = models.publish_model(actor=self.person, command=command, text=body.document)
-        return Published(code=found.model, revision=found.revision, digest="")
+        published = models.publish_model(actor=self.person, command=command, text=body.document)
+        return Published(code=published.model, revision=published.revision, digest="")
 
 
 class ModelView(View):

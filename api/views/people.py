@@ -1,4 +1,4 @@
-"""Signing in for a token, and who one is."""
+"""Endpoints of the signed-in person: token, roles, PIN."""
 
 from datetime import datetime
 from typing import Any
@@ -26,7 +26,7 @@ class SignInBody(Body, frozen=True, kw_only=True):
 
 
 class Token(msgspec.Struct, frozen=True, kw_only=True):
-    """Send it as `Authorization: Token …` until it expires."""
+    """A token; send it as `Authorization: Token …` until it expires."""
 
     token: str
     expires: datetime | None
@@ -42,7 +42,7 @@ class SiteRoles(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class Me(msgspec.Struct, frozen=True, kw_only=True):
-    """Whoever is signed in."""
+    """The person signed in."""
 
     id: str
     username: str
@@ -60,7 +60,7 @@ class PinBody(Body, frozen=True, kw_only=True):
 
 
 class SignInView(View):
-    """A token for a person."""
+    """Signing in."""
 
     tag = "people"
     authentication_classes = ()
@@ -81,7 +81,7 @@ class SignInView(View):
 
 
 class SignOutView(View):
-    """The end of a token."""
+    """Signing out."""
 
     tag = "people"
     throttle_classes = (Write,)
@@ -122,7 +122,7 @@ class MeView(View):
 
 
 class PinView(View):
-    """The PIN asked for at every sign-off."""
+    """Your PIN for sign-offs."""
 
     tag = "people"
 

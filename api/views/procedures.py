@@ -1,4 +1,4 @@
-"""Procedures: published, checked, compared."""
+"""Endpoints of procedures: list, look at, check, publish, compare."""
 
 import datetime
 from typing import Annotated, Any
@@ -39,13 +39,13 @@ class ProcedureList(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownProcedure(ProcedureRow, frozen=True, kw_only=True):
-    """A revision; `document` is the whole of it, in the form it is published in."""
+    """A revision; `document` is the whole document, as published."""
 
     document: dict[str, Any]
 
 
 class ProcedureQuery(Query, frozen=True, kw_only=True):
-    """What the list is narrowed to."""
+    """Filters of the list."""
 
     procedure: str = ""
 
@@ -81,8 +81,8 @@ class ProceduresView(View):
     def post(self, command: Command, body: PublishBody) -> Published:
         """Publish a procedure revision.
 
-        It is checked first, and never changes afterwards. Sheets already started stay on their
-        revision until they are moved.
+        It is checked first, and never changes once published. Sheets already started stay on
+        their revision until they are moved.
         """
         digest = procedures.publish_procedure(
             actor=self.person, command=command, text=body.document
@@ -100,7 +100,7 @@ class ProcedureCheckView(View):
     def post(self, body: DraftBody) -> Published:
         """Check a procedure without publishing it.
 
-        Every problem comes back with the path of the line it stands in.
+        Problems are returned with the paths of their lines.
         """
         procedure, _, digest = procedures.check_procedure(body.document)
         return Published(code=procedure.procedure, revision=procedure.revision, digest=digest)
@@ -127,8 +127,8 @@ class CompareView(View):
     def get(self, procedure: str, query: CompareQuery) -> ShownComparison:
         """Compare two revisions of a procedure.
 
-        Steps added, removed and changed, each change with its path: what a sheet that is moved
-        from the one to the other would re-open.
+        Steps added, removed and changed, each change with its path. Moving a sheet from one to
+        the other re-opens the changed steps.
         """
         _, before = revision_in_force(procedure, query.before)
         _, after = revision_in_force(procedure, query.after)

@@ -1,4 +1,4 @@
-"""Rules: which there are, what they hold for, and their answers."""
+"""Endpoints of rules: list, look at, compute, and judge an entry."""
 
 from fractions import Fraction
 from typing import Annotated, Literal
@@ -46,7 +46,7 @@ class RuleRow(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class RuleList(msgspec.Struct, frozen=True, kw_only=True):
-    """Every rule, by name."""
+    """Rules by name."""
 
     items: list[RuleRow]
 
@@ -64,7 +64,7 @@ class ShownRule(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class RuleQuery(Query, frozen=True, kw_only=True):
-    """What the list is narrowed to."""
+    """Filters of the list."""
 
     topic: Annotated[str, msgspec.Meta(description="Such as “blades”.")] = ""
 
@@ -72,7 +72,7 @@ class RuleQuery(Query, frozen=True, kw_only=True):
 class WorkBody(Body, frozen=True, kw_only=True):
     """Inputs by name, as people write them: “72 in”, “800 rpm”, “yes”; a list where several.
 
-    What is null is left out.
+    Null counts as left out.
     """
 
     inputs: dict[str, Written | None] = {}
@@ -95,9 +95,9 @@ class ShownWork(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class JudgeBody(Body, frozen=True, kw_only=True):
-    """An entry and what to hold it against.
+    """An entry, and the limits to judge it against.
 
-    The uncertainty is the expanded one (k = 2), or follows from the instrument named.
+    The uncertainty is the expanded one (k = 2), or is computed from the instrument named.
     """
 
     text: Annotated[str, msgspec.Meta(max_length=400)]
@@ -115,7 +115,7 @@ class JudgeBody(Body, frozen=True, kw_only=True):
 class ShownJudgement(msgspec.Struct, frozen=True, kw_only=True):
     """A verdict, and the probability that the true value conforms.
 
-    Numbers are decimal text in `unit`; `drawing` is an SVG of the reading among its limits.
+    Numbers are decimal text in `unit`; `drawing` is an SVG of the reading against its limits.
     """
 
     typed: str
@@ -134,7 +134,7 @@ class ShownJudgement(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class RulesView(View):
-    """The catalogue of rules."""
+    """The catalog of rules."""
 
     tag = "rules"
 
@@ -159,39 +159,39 @@ class RuleView(View):
     @reads
     def get(self, rule: Code) -> ShownRule:
         """Look at a rule."""
-        found = _rule(rule)
+        shown = _rule(rule)
         return ShownRule(
-            rule=found.name,
-            title=found.title,
-            inputs=[_input(parameter) for parameter in found.parameters],
-            result=found.sections["Result"],
-            formula=found.sections["Formula"],
-            source=found.sections["Source"],
-            example=found.sections["Example"].partition("\n\n")[0],
+            rule=shown.name,
+            title=shown.title,
+            inputs=[_input(parameter) for parameter in shown.parameters],
+            result=shown.sections["Result"],
+            formula=shown.sections["Formula"],
+            source=shown.sections["Source"],
+            example=shown.sections["Example"].partition("\n\n")[0],
         )
 
     @asks
     def post(self, rule: Code, body: WorkBody) -> ShownWork:
         """Work a rule out.
 
-        Nothing is recorded. What can be read in more than one way is refused with `choices`.
+        Nothing is recorded. An ambiguous input is refused with `choices`.
         """
         written = {name: value for name, value in body.inputs.items() if value is not None}
-        worked = calculate(_rule(rule).name, written, decimal_comma=self.person.decimal_comma)
+        answer = calculate(_rule(rule).name, written, decimal_comma=self.person.decimal_comma)
         return ShownWork(
-            rule=worked.rule,
-            title=worked.title,
-            formula=worked.formula,
-            source=worked.source,
-            inputs=worked.inputs,
-            results=worked.results,
-            advice=worked.advice,
-            drawings=[to_svg(drawing) for drawing in worked.drawings],
+            rule=answer.rule,
+            title=answer.title,
+            formula=answer.formula,
+            source=answer.source,
+            inputs=answer.inputs,
+            results=answer.results,
+            advice=answer.advice,
+            drawings=[to_svg(drawing) for drawing in answer.drawings],
         )
 
 
 class JudgeView(View):
-    """An entry judged without recording it."""
+    """Judging an entry."""
 
     tag = "rules"
 
@@ -205,7 +205,7 @@ class JudgeView(View):
         facts = None
         if body.instrument:
             _, facts = instrument_at(body.instrument, sites_of(self.person))
-        found = judge_entry(
+        preview = judge_entry(
             body.text,
             body.quantity,
             at_least=body.at_least,
@@ -215,8 +215,8 @@ class JudgeView(View):
             instrument=facts,
             decimal_comma=self.person.decimal_comma,
         )
-        members = {name: getattr(found, name) for name in ShownJudgement.__struct_fields__}
-        return ShownJudgement(**{**members, "drawing": to_svg(found.drawing)})
+        members = {name: getattr(preview, name) for name in ShownJudgement.__struct_fields__}
+        return ShownJudgement(**{**members, "drawing": to_svg(preview.drawing)})
 
 
 def _rule(name: str) -> Rule:

@@ -1,4 +1,4 @@
-"""The API's own description."""
+"""Endpoint of the API's OpenAPI schema."""
 
 from drf_spectacular.renderers import OpenApiJsonRenderer, OpenApiYamlRenderer
 from drf_spectacular.views import SpectacularAPIView
@@ -6,7 +6,7 @@ from rest_framework.permissions import AllowAny
 
 
 class SchemaView(SpectacularAPIView):
-    """OpenAPI 3.1, as JSON unless YAML is asked for; open to anybody."""
+    """OpenAPI 3.1 schema, as JSON unless YAML is requested; public."""
 
     authentication_classes = ()
     permission_classes = (AllowAny,)

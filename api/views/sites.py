@@ -1,4 +1,4 @@
-"""Who works at a yard, in which role."""
+"""Endpoints of the people at a site and their roles."""
 
 import msgspec
 
@@ -34,23 +34,23 @@ class MemberBody(CommandBody, frozen=True, kw_only=True):
 
 
 class MembersView(View):
-    """Who works at a site."""
+    """The members of a site."""
 
     tag = "sites"
 
     @reads
     def get(self, site: str) -> MemberList:
         """List a site's members."""
-        _own(self, site)
+        _check_member(self, site)
         return MemberList(items=_members(site))
 
     @commands()
     def post(self, site: str, command: Command, body: MemberBody) -> MemberList:
         """Give a person a role at a site.
 
-        The role of an administrator is needed. The answer lists the members as they now are.
+        Requires the role of administrator. The answer lists the members afterwards.
         """
-        _own(self, site)
+        _check_member(self, site)
         person = person_named(body.person)
         sites.add_member(
             actor=self.person, command=command, site=site, person=person, role=body.role
@@ -59,7 +59,7 @@ class MembersView(View):
 
 
 class MemberRemovalView(View):
-    """Roles taken back."""
+    """Taking a role from a member."""
 
     tag = "sites"
 
@@ -69,7 +69,7 @@ class MemberRemovalView(View):
 
         What they signed stays signed.
         """
-        _own(self, site)
+        _check_member(self, site)
         person = person_named(body.person)
         sites.remove_member(
             actor=self.person, command=command, site=site, person=person, role=body.role
@@ -77,8 +77,8 @@ class MemberRemovalView(View):
         return MemberList(items=_members(site))
 
 
-def _own(view: View, site: str) -> None:
-    """Strangers are told no more than that the site is not there."""
+def _check_member(view: View, site: str) -> None:
+    """Refuse people without a role at the site, as if the site did not exist."""
     if site not in sites_of(view.person):
         raise Refusal("no-such-site", "There is no such site.")
 

@@ -1,4 +1,4 @@
-"""Units: the list, one unit, its history and readiness, and receiving one."""
+"""Endpoints of units: list, look at, history, readiness, receive, damage, location, model."""
 
 from datetime import datetime
 from typing import Annotated, Any, Literal
@@ -27,7 +27,7 @@ Few = Annotated[tuple[Code, ...], msgspec.Meta(max_length=50)]
 
 
 class UnitQuery(PageQuery, frozen=True, kw_only=True):
-    """What the list is narrowed to."""
+    """Filters of the list."""
 
     site: Annotated[str, msgspec.Meta(description="Code of one of your sites.")] = ""
     state: Annotated[str, msgspec.Meta(description="Such as “in preparation”.")] = ""
@@ -54,22 +54,22 @@ class UnitPage(Page[UnitRow], frozen=True, kw_only=True):
 
 
 class AsOf(Query, frozen=True, kw_only=True):
-    """The moment asked about."""
+    """A past time to show the record at."""
 
     as_of: Moment | None = None
 
 
 class HistoryQuery(Query, frozen=True, kw_only=True):
-    """Where to go on in a history."""
+    """Paging of a history."""
 
     cursor: str = ""
     limit: Annotated[int, msgspec.Meta(ge=1, le=500)] = 100
 
 
 class ShownEvent(msgspec.Struct, frozen=True, kw_only=True):
-    """A fact of the record as it stands in the log.
+    """An event of a unit, as it is in the log.
 
-    `leaf` is its RFC 6962 leaf hash in hex, `position` its place in the log, null until sealed.
+    `leaf` is its RFC 6962 leaf hash in hex, `position` its position in the log, null until sealed.
     """
 
     id: int
@@ -93,7 +93,7 @@ class EventPage(Page[ShownEvent], frozen=True, kw_only=True):
 
 
 class UnitReadiness(msgspec.Struct, frozen=True, kw_only=True):
-    """Is it ready, and if not, why not."""
+    """Whether a unit is ready, and if not, why not."""
 
     unit: UUID
     version: int
@@ -101,7 +101,7 @@ class UnitReadiness(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class DamageBody(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """An exception for the carrier's paper: what, where, how many."""
+    """Damage on arrival: what, where, how many, and whether the bill of lading notes it."""
 
     what: Annotated[str, msgspec.Meta(min_length=1, max_length=200)]
     where: Annotated[str, msgspec.Meta(min_length=1, max_length=200)]
@@ -109,12 +109,12 @@ class DamageBody(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_onl
     on_carrier_paper: bool = False
 
     def damage(self) -> Damage:
-        """As the record has it."""
+        """The damage as recorded in the log."""
         return Damage(self.what, self.where, self.count, self.on_carrier_paper)
 
 
 class ReceiveBody(CommandBody, frozen=True, kw_only=True):
-    """The unit off the truck, with the serial exactly as on its plate."""
+    """A unit to receive, with the serial exactly as on its plate."""
 
     site: Code
     maker: Name
@@ -136,7 +136,7 @@ class DamageNotedBody(CommandBody, frozen=True, kw_only=True):
 
 
 class PlaceBody(CommandBody, frozen=True, kw_only=True):
-    """Where the unit stands now."""
+    """The unit's location."""
 
     place: Short
 
@@ -149,7 +149,7 @@ class ModelBody(CommandBody, frozen=True, kw_only=True):
 
 
 class UnitsView(View):
-    """The units of one's sites."""
+    """Units of your sites."""
 
     tag = "units"
 
@@ -172,18 +172,18 @@ class UnitsView(View):
     def post(self, command: Command, body: ReceiveBody) -> Outcome:
         """Receive a unit.
 
-        Damage and a serial that differs from the papers each raise a flag. A serial that looks
-        like one already here is refused until the plates were compared and the serials compared
-        are named in `checked_against`.
+        Damage raises a flag, and so does a serial that differs from the shipping papers. A serial
+        that looks like one already here is refused until you compare the plates and name the
+        serials compared in `checked_against`.
         """
-        damage = [each.damage() for each in body.damage]
+        damage = [damage.damage() for damage in body.damage]
         return receiving.receive(
             actor=self.person, command=command, **{**given(body), "damage": damage}
         )
 
 
 def record_seen(unit: UUID, query: AsOf) -> Record:
-    """The record now or at the moment asked about; Refusal where the unit was not here yet."""
+    """The record now or at a past time; Refusal where the unit had not been received by then."""
     record = record_of(unit, as_of=query.as_of)
     if not record.version:
         raise Refusal("no-such-unit", "This unit had not been received by then.", field="as_of")
@@ -200,7 +200,7 @@ class UnitView(View):
         """Look at a unit.
 
         Identity, readiness, damage, shortages, flags, releases, handover, registration and
-        documents. With `as_of`, as the record stood at that moment of the server's clock.
+        documents. With `as_of`, the record at that time of the server's clock.
         """
         return shown_unit(unit, self.seen.site, record_seen(unit, query))
 
@@ -214,7 +214,8 @@ class ReadinessView(View):
     def get(self, unit: UUID, query: AsOf) -> UnitReadiness:
         """Is a unit ready.
 
-        Ready for stock, ready for its buyer, or not: then with every reason and where to go.
+        Ready for stock, ready for its buyer, or not ready, with the reasons and the step or flag
+        of each.
         """
         record = record_seen(unit, query)
         return UnitReadiness(
@@ -223,7 +224,7 @@ class ReadinessView(View):
 
 
 class HistoryView(View):
-    """Everything that ever happened to a unit."""
+    """History of a unit."""
 
     tag = "units"
 
@@ -231,7 +232,7 @@ class HistoryView(View):
     def get(self, unit: UUID, query: HistoryQuery) -> EventPage:
         """Read a unit's history.
 
-        Every event in order, as the log has it, in pages.
+        Its events in order, as they are in the log, in pages.
         """
         rows: list[Any] = events_of(unit, after=_version(query.cursor), limit=query.limit + 1)
         for row in rows:
@@ -252,7 +253,7 @@ def _version(cursor: str) -> int:
 
 
 class DamageView(View):
-    """Damage found later."""
+    """Damage noted after receiving."""
 
     tag = "units"
 
@@ -264,7 +265,7 @@ class DamageView(View):
 
 
 class PlaceView(View):
-    """Where a unit stands."""
+    """Location of a unit."""
 
     tag = "units"
 
@@ -275,7 +276,7 @@ class PlaceView(View):
 
 
 class ModelView(View):
-    """Which model a unit is."""
+    """Model of a unit."""
 
     tag = "units"
 

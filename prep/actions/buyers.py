@@ -1,7 +1,7 @@
-"""Buyers: who a unit is meant for, correcting what is known of them, and erasing them again.
+"""Actions on buyers: add, assign to a unit, correct, withdraw, erase.
 
-Whoever writes about a buyer locks the buyer first and then units, in the order of their ids: an
-assignment and a correction at once cannot leave a unit with a digest nothing stands for.
+Each locks the buyer first and then units in the order of their ids, so that an assignment and a
+correction at the same time cannot leave a unit with the digest of outdated details.
 """
 
 import secrets
@@ -38,30 +38,30 @@ def add(
     phone: str = "",
     email: str = "",
 ) -> Buyer:
-    """A buyer becomes known at a site; sent twice, it is one buyer."""
-    _refuse_others(actor, site)
+    """Add a buyer at a site. The id follows from the command, so a resend adds no second buyer."""
+    _check_role(actor, site)
     particulars = {"name": name, "address": address, "phone": phone, "email": email}
-    request_digest(["buyer.add", site, particulars])  # refuses what no database keeps
-    _refuse_unfit(particulars)
+    request_digest(["buyer.add", site, particulars])  # refuses NUL characters
+    _check_particulars(particulars)
     buyer, made = Buyer.objects.get_or_create(
         id=uuid5(BUYER_NAMES, str(command.id)),
         defaults={"site_id": site, **particulars, "salt": secrets.token_hex(16)},
     )
     first = buyer if made else buyer.former.order_by("id").first() or buyer
-    if buyer.site_id != site or _kept(first) != particulars:
+    if buyer.site_id != site or _particulars_of(first) != particulars:
         raise _reused()
     return buyer
 
 
 @transaction.atomic
 def assign(*, actor: Person, command: Command, unit: UUID, buyer: UUID, tractor: str) -> Outcome:
-    """Mean a unit for a buyer and their tractor; what depends on the tractor re-opens."""
-    found = Buyer.objects.select_for_update().filter(pk=buyer, erased=None).first()
-    if found is None:
+    """Assign a unit to a buyer and tractor; steps that depend on the tractor re-open."""
+    known = Buyer.objects.select_for_update().filter(pk=buyer, erased=None).first()
+    if known is None:
         raise Refusal(
             "no-such-buyer", "There is no such buyer. Add the buyer first.", field="buyer"
         )
-    reference = BuyerRef(str(found.pk), found.digest())
+    reference = BuyerRef(str(known.pk), known.digest())
     facts = tractor_facts(tractor)
     return change_unit(
         actor=actor,
@@ -86,35 +86,35 @@ def amend(
     email: str | None = None,
     seen: str = "",
 ) -> Buyer:
-    """Correct a buyer's particulars, on every unit meant for or sold to them; None stays as it is.
+    """Correct a buyer's details, on all units assigned or handed over to them; None keeps a value.
 
-    `seen` is the digest of the particulars that were looked at: given, the command is refused where
-    somebody corrected them since. Sent twice, it counts once.
+    With `seen`, the digest of the details the person looked at, the command is refused where
+    somebody corrected them since. A repeated command changes nothing.
     """
-    wished = {"name": name, "address": address, "phone": phone, "email": email}
-    given = {key: value for key, value in wished.items() if value is not None}
-    asked = request_digest(["buyer.amend", str(buyer), given])
-    found = Buyer.objects.select_for_update().filter(pk=buyer).first()
-    if found is None or not actor_at(actor, found.site_id).roles:
+    details = {"name": name, "address": address, "phone": phone, "email": email}
+    given = {key: value for key, value in details.items() if value is not None}
+    request = request_digest(["buyer.amend", str(buyer), given])
+    known = Buyer.objects.select_for_update().filter(pk=buyer).first()
+    if known is None or not actor_at(actor, known.site_id).roles:
         raise Refusal(
             "no-such-buyer", "There is no such buyer. Look the buyer up again.", field="buyer"
         )
-    _refuse_others(actor, found.site_id)
-    if found.erased:
+    _check_role(actor, known.site_id)
+    if known.erased:
         raise Refusal(
             "buyer-erased", "This buyer's data was erased. Add the buyer anew if they want it kept."
         )
-    if _done_before(found, command, asked):
-        return found
-    _refuse_unseen(found, seen)
-    _refuse_unfit(given)
-    _replace(found, given, command, asked)
-    _tell_units(found, actor, command)
-    return found
+    if _already_amended(known, command, request):
+        return known
+    _check_seen(known, seen)
+    _check_particulars(given)
+    _replace(known, given, command, request)
+    _amend_units(known, actor, command)
+    return known
 
 
 def withdraw(*, actor: Person, command: Command, unit: UUID, reason: str) -> Outcome:
-    """The unit is stock again."""
+    """Cancel the sale of a unit; it returns to stock."""
     return change_unit(
         actor=actor,
         unit=unit,
@@ -126,56 +126,59 @@ def withdraw(*, actor: Person, command: Command, unit: UUID, reason: str) -> Out
 
 @transaction.atomic
 def erase(*, actor: Person, buyer: UUID) -> None:
-    """Erase a buyer's personal data. The log keeps a reference nobody can resolve any more."""
-    found = Buyer.objects.select_for_update().filter(pk=buyer).first()
-    if found is None:
+    """Erase a buyer's personal data. The log keeps a reference that resolves to nothing."""
+    known = Buyer.objects.select_for_update().filter(pk=buyer).first()
+    if known is None:
         raise Refusal(
             "no-such-buyer", "There is no such buyer. Look the buyer up again.", field="buyer"
         )
-    if Role.ADMINISTRATOR not in actor_at(actor, found.site_id).roles:
+    if Role.ADMINISTRATOR not in actor_at(actor, known.site_id).roles:
         raise Refusal("not-allowed", "Only an administrator may erase personal data.")
-    found.former.all().delete()
-    found.name, found.address, found.phone, found.email = "(erased)", "", "", ""
-    found.salt = ""
-    found.erased = timezone.now()
-    found.save()
+    known.former.all().delete()
+    known.name, known.address, known.phone, known.email = "(erased)", "", "", ""
+    known.salt = ""
+    known.erased = timezone.now()
+    known.save()
 
 
-def _done_before(found: Buyer, command: Command, asked: str) -> bool:
-    """Whether this command corrected the buyer before; Refusal where it did something else."""
+def _already_amended(buyer: Buyer, command: Command, request: str) -> bool:
+    """Whether this command already corrected the buyer; Refusal where its id had another use."""
     earlier = FormerParticulars.objects.filter(command=command.id).first()
     if earlier is None:
         return False
-    if earlier.buyer_id != found.pk or earlier.asked != salted_digest(earlier.salt, [asked]):
+    if earlier.buyer_id != buyer.pk or earlier.asked != salted_digest(earlier.salt, [request]):
         raise _reused()
     return True
 
 
-def _replace(found: Buyer, given: Mapping[str, str], command: Command, asked: str) -> None:
-    """Keep what was; write what is under a salt of its own, which tells nothing of what was."""
-    was = _kept(found)
+def _replace(buyer: Buyer, given: Mapping[str, str], command: Command, request: str) -> None:
+    """Store the former details and write the new ones, under a new salt.
+
+    A new salt, so that the new digest reveals nothing about the former details.
+    """
+    was = _particulars_of(buyer)
     if {**was, **given} == was:
         raise Refusal("nothing-changed", "These are the buyer's particulars already.")
     FormerParticulars.objects.create(
-        buyer=found,
+        buyer=buyer,
         command=command.id,
-        asked=salted_digest(found.salt, [asked]),
-        salt=found.salt,
+        asked=salted_digest(buyer.salt, [request]),
+        salt=buyer.salt,
         **was,
     )
     for key, value in given.items():
-        setattr(found, key, value)
-    found.salt = secrets.token_hex(16)
-    found.save()
+        setattr(buyer, key, value)
+    buyer.salt = secrets.token_hex(16)
+    buyer.save()
 
 
-def _tell_units(found: Buyer, actor: Person, command: Command) -> None:
-    """Every unit of the buyer gets the new reference; locked in the order of their ids."""
-    theirs = Unit.objects.select_for_update().filter(buyer=str(found.pk)).order_by("pk")
+def _amend_units(buyer: Buyer, actor: Person, command: Command) -> None:
+    """Record the corrected buyer on each of their units, locked in the order of their ids."""
+    theirs = Unit.objects.select_for_update().filter(buyer=str(buyer.pk)).order_by("pk")
     units = list(theirs.values_list("pk", "site_id"))
-    for site in sorted({site for _, site in units} - {found.site_id}):
-        _refuse_others(actor, site)
-    reference = BuyerRef(str(found.pk), found.digest())
+    for site in sorted({site for _, site in units} - {buyer.site_id}):
+        _check_role(actor, site)
+    reference = BuyerRef(str(buyer.pk), buyer.digest())
     for unit, _ in units:
         change_unit(
             actor=actor,
@@ -186,20 +189,20 @@ def _tell_units(found: Buyer, actor: Person, command: Command) -> None:
         )
 
 
-def _kept(particulars: Buyer | FormerParticulars) -> dict[str, str]:
+def _particulars_of(particulars: Buyer | FormerParticulars) -> dict[str, str]:
     return {key: getattr(particulars, key) for key in PARTICULARS}
 
 
-def _refuse_others(actor: Person, site: str) -> None:
+def _check_role(actor: Person, site: str) -> None:
     if not actor_at(actor, site).roles & (DESK | OFFICE):
         raise Refusal(
             "not-allowed", f"Only sales, a service manager or an administrator of yard {site} may."
         )
 
 
-def _refuse_unseen(found: Buyer, seen: str) -> None:
-    if seen and seen != found.digest():
-        now = ", ".join(filter(None, _kept(found).values()))
+def _check_seen(buyer: Buyer, seen: str) -> None:
+    if seen and seen != buyer.digest():
+        now = ", ".join(filter(None, _particulars_of(buyer).values()))
         raise Refusal(
             "content-changed",
             f"Somebody corrected this buyer since you looked. It now says: {now}. "
@@ -207,7 +210,7 @@ def _refuse_unseen(found: Buyer, seen: str) -> None:
         )
 
 
-def _refuse_unfit(particulars: Mapping[str, str]) -> None:
+def _check_particulars(particulars: Mapping[str, str]) -> None:
     if not particulars.get("name", "a name that stays").strip():
         raise Refusal("name-missing", "Give the buyer's name.", field="name")
     email = particulars.get("email", "")

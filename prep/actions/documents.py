@@ -1,4 +1,4 @@
-"""Issuing documents: the service itself enters a finished file's digest into the log."""
+"""Action that issues a document: the service records the digest of a finished file."""
 
 from uuid import UUID, uuid5
 
@@ -24,10 +24,10 @@ def issue(
     cause: str,
     replaces: UUID | None = None,
 ) -> None:
-    """A file is finished; whoever may cause it was asked at the cause.
+    """Record a finished file in the log; permission was checked where it was requested.
 
-    It goes into its unit's stream, or into one of its own where it is of several units or of
-    none. The command follows from the document, so that issuing it twice is one event.
+    The event goes into the unit's stream, or into a stream of the document's own where it is of
+    several units or of none. The command id follows from the document, so a repeat adds nothing.
     """
     replaced = str(replaces) if replaces else ""
     command = Command(command_of(document))
@@ -71,5 +71,5 @@ def _issue_of_no_unit(event: DocumentIssued, command: Command, request: str) -> 
 
 
 def command_of(document: UUID) -> UUID:
-    """The id of the command that issues a document."""
+    """Id of the command that issues a document."""
     return uuid5(ISSUE_NAMES, str(document))

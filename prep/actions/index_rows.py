@@ -1,4 +1,4 @@
-"""Writing the index rows a record calls for: mechanical, no second logic."""
+"""Writing a unit's index rows to their tables, as the record's view `index_rows` derives them."""
 
 from typing import Any
 from uuid import UUID
@@ -17,7 +17,7 @@ _TABLES: tuple[tuple[str, type[models.Model], str], ...] = (
 
 
 def write_rows(unit: UUID, before: Rows | None, after: Rows) -> None:
-    """Write what differs: at most two statements a table, whatever the size of the sheet."""
+    """Write the rows that differ, with at most two statements for each table."""
     old = before.unit if before else {}
     changed = {name: value for name, value in after.unit.items() if old.get(name, ...) != value}
     if changed:
@@ -44,15 +44,15 @@ def _upsert(unit: UUID, table: type[models.Model], key: str, changed: list[Row])
 
 
 def stored_rows(unit: UUID) -> dict[str, Any]:
-    """The index rows of a unit as they stand in the tables, in the form `rows` gives them."""
+    """Index rows of a unit as stored in the tables, in the shape that `rows` returns."""
     columns = [f.attname for f in Unit._meta.concrete_fields]
-    found: dict[str, Any] = {
+    tables: dict[str, Any] = {
         "unit": Unit.objects.filter(pk=unit).values(*columns).get(),
     }
     for name, table, key in _TABLES:
         hidden = {"unit_id", "id"} - {key}
         stored = table._default_manager.filter(unit_id=unit).values()
-        found[name] = {
+        tables[name] = {
             str(row[key]): {k: v for k, v in row.items() if k not in hidden} for row in stored
         }
-    return found
+    return tables

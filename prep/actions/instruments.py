@@ -1,4 +1,4 @@
-"""Registering instruments, and entering what became of them."""
+"""Actions on instruments: register, calibrate, take out of service."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -7,10 +7,7 @@ import msgspec
 
 from prep.actions.reference_stream import append_one, office_at
 from prep.actions.write_path import Command
-from prep.models import (
-    Instrument,
-    Person,
-)
+from prep.models import Instrument, Person
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.events import InstrumentRecorded
 from prep.record.procedure.yaml_documents import convert, load_yaml
@@ -52,7 +49,7 @@ def record_instrument(
 
 
 def load_instruments(text: str) -> list[tuple[str, InstrumentFacts]]:
-    """Instruments of a YAML list, each with the site it belongs to."""
+    """Instruments of a YAML list, as (site, facts). Raises DocumentError."""
     values = load_yaml(text)
     rows: Sequence[Mapping[str, Any]] = (
         values["instruments"] if isinstance(values, dict) else values

@@ -1,4 +1,4 @@
-"""Models and tractors: publishing their data, and giving a unit its model."""
+"""Actions that publish model and tractor data and set a unit's model."""
 
 from collections.abc import Sequence
 from uuid import UUID
@@ -6,15 +6,8 @@ from uuid import UUID
 import msgspec
 
 from prep.actions.reference_stream import append_one, office_anywhere
-from prep.actions.write_path import (
-    Command,
-    Outcome,
-    change_unit,
-)
-from prep.models import (
-    MachineModel,
-    Person,
-)
+from prep.actions.write_path import Command, Outcome, change_unit
+from prep.models import MachineModel, Person
 from prep.queries.models import model_facts
 from prep.record.facts import ModelDocument
 from prep.record.model.events import ModelPublished
@@ -65,7 +58,7 @@ def publish_model(*, actor: Person, command: Command, text: str) -> ModelDocumen
 def assign_model(
     *, actor: Person, command: Command, unit: UUID, model: str, options: Sequence[str] = ()
 ) -> Outcome:
-    """Say which model the unit is."""
+    """Set the unit's model and options."""
     facts = model_facts(model)
     return change_unit(
         actor=actor,

@@ -1,4 +1,4 @@
-"""People: making them known, their PIN, and confirming it at a sign-off."""
+"""Actions on people: enroll, change the PIN, confirm it at a sign-off."""
 
 from datetime import timedelta
 from typing import Final
@@ -16,7 +16,7 @@ WAIT: Final = timedelta(minutes=5)
 
 
 def enrol(*, username: str, printed_name: str, password: str, pin: str) -> Person:
-    """A person who can sign in and sign; roles are given per site."""
+    """Add a person who can sign in and sign; roles are given at each site."""
     if not printed_name.strip():
         raise Refusal("name-missing", "Give the name as it is printed.", field="printed_name")
     if Person.objects.filter(username=username).exists():
@@ -44,10 +44,10 @@ def _hashed(pin: str) -> str:
 
 
 def confirm(*, actor: Person, pin: str) -> None:
-    """Make sure the person signing is the person signed in: nobody signs for someone else.
+    """Confirm by PIN that the person signing is the person signed in, or raise Refusal.
 
-    Wrong PINs are counted outside the command, so that a refused signature still counts as an
-    attempt.
+    Wrong PINs are counted outside the command's transaction, so that a refused signature still
+    counts as an attempt.
     """
     attempt = AttemptedPin.objects.filter(person=actor).first()
     now = timezone.now()

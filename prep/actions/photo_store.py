@@ -1,4 +1,4 @@
-"""Keeping pictures: the file first, its digest in the log, and nothing left of a refused one."""
+"""Storing photos: the file first, then its digest in the log; a refused photo is deleted."""
 
 import hashlib
 from collections.abc import Callable
@@ -19,7 +19,7 @@ JPEG, PNG, WEBP = b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF"
 
 @dataclass(frozen=True)
 class Picture:
-    """A picture as the log will know it. The name of the sender's file is not kept."""
+    """A photo as it is recorded. The name of the sender's file is not kept."""
 
     id: UUID
     digest: str
@@ -30,20 +30,23 @@ class Picture:
 def keep(
     *, unit: UUID, command: Command, content: bytes, record: Callable[[Picture], Outcome]
 ) -> Outcome:
-    """Store a picture of a unit, and have `record` carry out the command that speaks of it."""
+    """Store a photo of a unit and call `record`, which carries out the command that refers to it.
+
+    The file is deleted again where the command is refused or was carried out before.
+    """
     photo = uuid5(command.id, "photo")
     name = f"{photo}.{_ending(content)}"
     picture = Picture(photo, hashlib.sha256(content).hexdigest(), name, len(content))
     storage = Photo._meta.get_field("file").storage
-    # The file first: an event whose file is missing would be worse than a file nobody refers to.
+    # The file first: an event without its file would be worse than a file without its event.
     stored = storage.save(f"photos/{name}", ContentFile(content))
-    kept = Photo(id=photo, unit_id=unit, digest=picture.digest, file=stored)
+    row = Photo(id=photo, unit_id=unit, digest=picture.digest, file=stored)
     outcome: Outcome | None = None
     try:
         with transaction.atomic():
             outcome = record(picture)
             if not outcome.repeated:
-                kept.save(force_insert=True)
+                row.save(force_insert=True)
     finally:
         if outcome is None or outcome.repeated:
             storage.delete(stored)

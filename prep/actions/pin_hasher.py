@@ -1,12 +1,12 @@
-"""How PINs are hashed."""
+"""Password hasher for PINs."""
 
 from django.contrib.auth.hashers import Argon2PasswordHasher
 
 
 class PinHasher(Argon2PasswordHasher):
-    """Argon2 at a cost a technician does not wait for, sign-off after sign-off.
+    """Argon2 at a low cost, because technicians enter their PIN at each sign-off.
 
-    A PIN has too few values for any hash to protect it; counting wrong ones does (see
+    A PIN has too few values for any hash to protect it; counting wrong PINs does (see
     `prep.actions.people.confirm`). Passwords keep the full cost.
     """
 

@@ -1,4 +1,4 @@
-"""Checking and publishing procedures."""
+"""Actions that check and publish procedures."""
 
 from typing import Any
 
@@ -6,10 +6,7 @@ from django.db.models import Max
 
 from prep.actions.reference_stream import append_one, office_anywhere
 from prep.actions.write_path import Command
-from prep.models import (
-    Person,
-    ProcedureRevision,
-)
+from prep.models import Person, ProcedureRevision
 from prep.queries.models import all_model_facts
 from prep.record.procedure.checks import check
 from prep.record.procedure.events import ProcedurePublished
@@ -19,7 +16,10 @@ from prep.record.roles import Context
 
 
 def check_procedure(text: str) -> tuple[Any, dict[str, Any], str]:
-    """A procedure read and checked; DocumentError with every problem and its path."""
+    """Read and check a procedure: the procedure, its plain values and its digest.
+
+    Raises DocumentError with all problems and their paths.
+    """
     procedure, values, digest = load_procedure(text)
     problems = check(procedure, all_model_facts())
     if problems:
@@ -28,12 +28,12 @@ def check_procedure(text: str) -> tuple[Any, dict[str, Any], str]:
 
 
 def publish_procedure(*, actor: Person, command: Command, text: str) -> str:
-    """Bring a procedure revision into force; returns its digest. A revision never changes."""
+    """Publish a procedure revision; returns its digest. A published revision never changes."""
     who = office_anywhere(actor)
     procedure, values, digest = check_procedure(text)
 
     def index(version: int, context: Context) -> None:
-        _newer(procedure.procedure, procedure.revision)
+        _check_newer(procedure.procedure, procedure.revision)
         ProcedureRevision.objects.create(
             digest=digest,
             procedure=procedure.procedure,
@@ -56,7 +56,7 @@ def publish_procedure(*, actor: Person, command: Command, text: str) -> str:
     return digest
 
 
-def _newer(procedure: str, revision: int) -> None:
+def _check_newer(procedure: str, revision: int) -> None:
     known = ProcedureRevision.objects.filter(procedure=procedure).aggregate(newest=Max("revision"))[
         "newest"
     ]

@@ -1,4 +1,4 @@
-"""One event at the end of a stream that is not a unit's, with its index row."""
+"""Write path of reference streams (sites, models, instruments, procedures) and their permission."""
 
 from collections.abc import Callable
 
@@ -6,10 +6,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import Max
 
 from prep.actions.write_path import Command, append, context_of, request_digest
-from prep.models import (
-    Event,
-    Person,
-)
+from prep.models import Event, Person
 from prep.queries.people import actor_at, sites_of
 from prep.record.log.reference_event import ReferenceEvent
 from prep.record.refusal import Refusal
@@ -28,7 +25,11 @@ def append_one(
     event: ReferenceEvent,
     index: Index,
 ) -> None:
-    """One event at the end of a stream, and its index row, once per command."""
+    """Append one event to a stream and write its index row, once per command.
+
+    `index(version, context)` writes the row. Raises Refusal where the command id had another use
+    or somebody else changed the stream at the same time.
+    """
     request = request_digest([stream, stream_id, event])
     try:
         with transaction.atomic():
@@ -54,6 +55,7 @@ def append_one(
 
 
 def office_at(actor: Person, site: str) -> Actor:
+    """The person as an actor with an office role at the site; Refusal without one."""
     who = actor_at(actor, site)
     if not who.roles & OFFICE:
         raise Refusal("not-allowed", "Only an administrator or a service manager may do this.")
@@ -61,7 +63,10 @@ def office_at(actor: Person, site: str) -> Actor:
 
 
 def office_anywhere(actor: Person) -> Actor:
-    """Models and procedures belong to no site: whoever runs an office anywhere may publish."""
+    """The person as an actor with an office role at any site; Refusal without one.
+
+    Models and procedures belong to no site, so the role may be held at any.
+    """
     roles = frozenset(role for held in sites_of(actor).values() for role in held)
     if not roles & OFFICE:
         raise Refusal("not-allowed", "Only an administrator or a service manager may publish.")

@@ -1,7 +1,7 @@
-"""Sealing: events get their place in the one order of the log, under a signed root.
+"""Sealing the log: events get their positions in the Merkle tree, under a signed root.
 
-Events commit in an order nobody can foresee. An event is therefore placed only when it is seen
-committed, by one sealer at a time: a position, once given, is never preceded by a later arrival.
+Transactions commit in no predictable order. An event therefore gets its position only after it is
+committed, from one sealer at a time, so that no later event can get an earlier position.
 """
 
 import os
@@ -36,14 +36,14 @@ LOCK: Final = 0x5EA1  # any number no other advisory lock of this service uses
 
 
 class SealError(RuntimeError):
-    """The log cannot be signed; the text says what to do."""
+    """The log cannot be signed; the text says what to do about it."""
 
 
 def seal() -> Checkpoint | None:
-    """Place every committed event, and sign one checkpoint over the whole.
+    """Give all committed events their positions, and sign a checkpoint over the whole log.
 
-    Returns the checkpoint over everything placed so far, a new one or the one that already said
-    it; None for a log without entries. Killed at any point, the next call goes on where it stopped.
+    Returns the newest checkpoint, which is an older one where nothing was added since; None for an
+    empty log. After an interruption the next call continues. Raises SealError.
     """
     while Unsealed.objects.exists() and _place_batch() == BATCH:
         pass
@@ -54,17 +54,17 @@ def seal() -> Checkpoint | None:
 
 
 def new_key() -> LogKey:
-    """Start a new signing key. What older keys signed is checked with their published halves."""
+    """Create a new signing key. Older signatures are verified with the older public keys."""
     with transaction.atomic():
         _lock()
         return _make_key()
 
 
 def sign_like(note: str, text: str) -> str:
-    """A note over `text` by the key that signed another note of the log.
+    """Sign `text` with the key that signed another note of the log.
 
-    The same key, so that a document made again after a change of keys is the same; where its
-    private half was destroyed since, the present one. Raises SealError.
+    With the same key a document that is made again after a change of keys is the same file. Where
+    the private half of that key is gone, the newest key signs. Raises SealError.
     """
     published = [
         signed_notes.parse_verifier_key(verifier)
@@ -79,7 +79,7 @@ def sign_like(note: str, text: str) -> str:
 
 @transaction.atomic
 def _place_batch() -> int:
-    """Give the next events their positions; returns how many."""
+    """Give the next events their positions and store the tree nodes; returns how many events."""
     _lock()
     waiting = list(
         Unsealed.objects.order_by("event_id").values_list("event_id", "event__leaf")[:BATCH]
@@ -96,8 +96,7 @@ def _place_batch() -> int:
 
 
 def _insert(table: type[models.Model], columns: Sequence[str], rows: Sequence[Row]) -> None:
-    """Write rows past the objects Django would make of them, which cost more than the rest of a
-    seal together."""
+    """Insert rows without model instances, which would cost more than the rest of a seal."""
     name = connection.ops.quote_name
     places = ", ".join(["%s"] * len(columns))
     into = f"{name(table._meta.db_table)} ({', '.join(map(name, columns))})"
@@ -127,16 +126,16 @@ def _sign() -> Checkpoint:
 def moment_under(size: int) -> datetime:
     """When the newest of the first `size` entries was recorded.
 
-    A checkpoint bears this moment: one of its own would be covered by nothing, and could be
-    changed unseen.
+    A checkpoint carries this time: a time of its own would be covered by no hash and could be
+    changed without notice.
     """
     return Event.objects.values_list("recorded", flat=True).get(sealed__position=size - 1)
 
 
 def _lock() -> None:
-    """One sealer at a time, until the transaction ends.
+    """Lock out other sealers until the transaction ends.
 
-    On SQLite the whole database is locked already: every transaction here begins IMMEDIATE.
+    On SQLite the whole database is locked already: each transaction begins IMMEDIATE.
     """
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:
@@ -144,7 +143,7 @@ def _lock() -> None:
 
 
 def _signing_key() -> Ed25519PrivateKey:
-    """The private half of the newest key of this log; the first one is made here."""
+    """The private half of the newest key of this log; the first key is created here."""
     newest = LogKey.objects.order_by("-created").first()
     if newest is None or signed_notes.parse_verifier_key(newest.verifier).name != settings.LOG_NAME:
         newest = _make_key()
@@ -152,8 +151,11 @@ def _signing_key() -> Ed25519PrivateKey:
 
 
 def private_half(key: signed_notes.VerifierKey) -> Ed25519PrivateKey:
-    """The private half of a published key. Raises SealError, saying what to do, where it is lost,
-    damaged, of another key, or open to others on this machine."""
+    """The private half of a published key.
+
+    Raises SealError, which says what to do, where the file is missing, damaged, of another key, or
+    readable by others on this machine.
+    """
     path = _path(key)
     try:
         if os.name == "posix" and path.stat().st_mode & OTHERS:
@@ -177,16 +179,16 @@ def private_half(key: signed_notes.VerifierKey) -> Ed25519PrivateKey:
     if not isinstance(private, Ed25519PrivateKey):
         raise SealError(f"{path.name} is not an Ed25519 key. Restore the file from your backup.")
     if signed_notes.verifier_key(key.name, private) != key:
-        # Signed with it, a checkpoint would be under no published key, and could not be taken back.
+        # A checkpoint signed with it would be under no published key, and could not be withdrawn.
         raise SealError(f"{path.name} holds another key than its name says. Restore the file.")
     return private
 
 
 def _make_key() -> LogKey:
-    """A key pair: the private half in a file of its own, then the public half in the log's keys.
+    """Create a key pair: the private half in a file, then the public half in the log's keys.
 
-    In this order, so that no published key lacks its private half; a crash between the two leaves
-    a file that nothing refers to.
+    In this order no published key lacks its private half; a crash in between leaves a file that
+    nothing refers to.
     """
     private = Ed25519PrivateKey.generate()
     public = signed_notes.verifier_key(settings.LOG_NAME, private)
@@ -198,11 +200,11 @@ def _make_key() -> LogKey:
         opened.write(held)
         opened.flush()
         os.fsync(opened.fileno())
-    return LogKey.objects.create(verifier=public.text, created=_after_every_key())
+    return LogKey.objects.create(verifier=public.text, created=_after_newest_key())
 
 
-def _after_every_key() -> datetime:
-    """Now, or later where a clock was set back: the order of keys tells which one was replaced."""
+def _after_newest_key() -> datetime:
+    """Now, or just after the newest key where the clock was set back: keys are ordered by time."""
     newest = LogKey.objects.order_by("-created").values_list("created", flat=True).first()
     now = timezone.now()
     return max(now, newest + timedelta(microseconds=1)) if newest else now

@@ -1,12 +1,8 @@
-"""Opening yards, and giving and taking roles there."""
+"""Actions on sites: open a yard, give and take roles there."""
 
 from prep.actions.reference_stream import append_one
 from prep.actions.write_path import Command
-from prep.models import (
-    Membership,
-    Person,
-    Site,
-)
+from prep.models import Membership, Person, Site
 from prep.queries.people import actor_at
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
@@ -18,7 +14,7 @@ def open_site(
 ) -> None:
     """Open a yard. `founder` becomes its first administrator.
 
-    This is done from the command line only: whoever holds the machine holds the first key.
+    Only the command line does this: the person with access to the server is trusted with it.
     """
     actor = Actor(str(founder.pk), str(founder), frozenset({Role.ADMINISTRATOR}))
     event = SiteOpened(code, name, time_zone, dealer)
@@ -39,7 +35,7 @@ def open_site(
         index=index,
     )
     if not Membership.objects.filter(site_id=code, person=founder).exists():
-        _member(actor, Command(), code, founder, Role.ADMINISTRATOR)
+        _add_role(actor, Command(), code, founder, Role.ADMINISTRATOR)
 
 
 def add_member(*, actor: Person, command: Command, site: str, person: Person, role: Role) -> None:
@@ -47,10 +43,10 @@ def add_member(*, actor: Person, command: Command, site: str, person: Person, ro
     who = actor_at(actor, site)
     if Role.ADMINISTRATOR not in who.roles:
         raise Refusal("not-allowed", "Only an administrator may give roles.")
-    _member(who, command, site, person, role)
+    _add_role(who, command, site, person, role)
 
 
-def _member(who: Actor, command: Command, site: str, person: Person, role: Role) -> None:
+def _add_role(who: Actor, command: Command, site: str, person: Person, role: Role) -> None:
     def index(version: int, context: Context) -> None:
         Membership.objects.get_or_create(site_id=site, person=person, role=role.value)
 

@@ -1,7 +1,7 @@
-"""The one write path: open, decide, append, index, and nudge after the commit.
+"""Write path of units: lock, fold, decide, append, index, and notify consumers after the commit.
 
-Every action of every noun goes through here. The record's decisions say what may happen; this
-module only sees to it that it happens once, in order, in one transaction, or not at all.
+All actions on units go through here. The record's commands decide what may happen; this module
+makes it happen once, in order, and in one transaction.
 """
 
 import hashlib
@@ -26,7 +26,8 @@ from prep.record.log.envelope import envelope, leaf
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context
 from prep.record.unit import events as e
-from prep.record.unit.state import Record, Stamp, evolve
+from prep.record.unit.fold import evolve
+from prep.record.unit.state import Record, Stamp
 from prep.record.unit.views.index_rows import rows
 
 log = logging.getLogger(__name__)
@@ -35,20 +36,20 @@ NUL: Final = re.compile(rb"(?<!\\)(?:\\\\)*\\u0000")  # as JSON writes it, not a
 CLOCK_SLACK: Final = timedelta(minutes=2)
 Decision = Callable[[Record, Context], list[e.Event]]
 
-# Who acts when the service does something by itself. Not a person: it cannot sign in or sign, and
-# holds no role, so whatever asks for one refuses it.
+# The actor of what the service does by itself. Not a person: it cannot sign in or sign, and it
+# holds no role, so commands that require a role refuse it.
 ITSELF: Final = Actor("service", "Yardproof service", frozenset())
 
-# Consumers of the log (documents, deadlines) add themselves; each is called after every commit.
+# Consumers of the log (documents, deadlines) add themselves; they are called after each commit.
 CONSUMERS: Final[list[Callable[[], None]]] = []
 
 
 @dataclass(frozen=True)
 class Command:
-    """What identifies one wish of one person: sent twice, it counts once.
+    """Identity and time of a command: sent twice with one id, it counts once.
 
-    `happened` is the device's time, None for now. `version` is the version of the unit the person
-    looked at; given, the command is refused where the unit has changed since.
+    `happened` is the device's time, None for now. With `version`, the version of the unit the
+    person looked at, the command is refused where the unit has changed since.
     """
 
     id: UUID = field(default_factory=uuid4)
@@ -59,7 +60,7 @@ class Command:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What a command came to. `repeated` says it had been carried out before."""
+    """Result of a command. `repeated` says that it was carried out before."""
 
     unit: UUID
     version: int
@@ -69,34 +70,29 @@ class Outcome:
 
 
 def change_unit(
-    *,
-    actor: Person | Actor,
-    unit: UUID,
-    command: Command,
-    request: Sequence[Any],
-    decide: Decision,
+    *, actor: Person | Actor, unit: UUID, command: Command, request: Sequence[Any], decide: Decision
 ) -> Outcome:
-    """Carry a command out on a unit, or raise Refusal and change nothing.
+    """Carry out a command on a unit, or raise Refusal and change nothing.
 
-    `request` is the command with its arguments as plain values; the same command id with another
-    request is refused.
+    `request` is the command's name with its arguments as plain values; the same command id with
+    another request is refused.
     """
     digest = request_digest(request)
     try:
         with transaction.atomic():
             row = lock_unit(unit)
-            who = _who(actor, row.site_id)
+            who = _actor_of(actor, row.site_id)
             past = history(unit)
-            done = _done_before(unit, past, command, digest)
+            done = _earlier_outcome(unit, past, command, digest)
             if done:
                 return done
             record = fold_history(past)
-            _as_seen(record, command)
+            _check_version(record, command)
             context = context_of(command, who, record.recorded)
             before = rows(record)
             events = decide(record, context)
             append("unit", str(unit), record.version, events, context, command, row.site_id, digest)
-            _take_in(record, context, events)
+            _evolve(record, context, events)
             write_rows(unit, before, rows(record))
     except IntegrityError as collision:
         raise _reused(command, collision) from collision
@@ -113,21 +109,21 @@ def create_unit(
     request: Sequence[Any],
     decide: Decision,
 ) -> Outcome:
-    """Carry out the command that begins a unit's stream."""
+    """Carry out the command that starts a unit's stream, or raise Refusal and change nothing."""
     digest = request_digest(request)
     try:
         with transaction.atomic():
-            who = _who(actor, site)
+            who = _actor_of(actor, site)
             earlier = Event.objects.filter(command=command.id).values_list("stream_id", flat=True)
             for known in earlier[:1]:
-                done = _done_before(UUID(known), history(UUID(known)), command, digest)
+                done = _earlier_outcome(UUID(known), history(UUID(known)), command, digest)
                 if done:
                     return done
             record = fold_history([])
             context = context_of(command, who, None)
             events = decide(record, context)
             append("unit", str(unit), 0, events, context, command, site, digest)
-            _take_in(record, context, events)
+            _evolve(record, context, events)
             Unit(id=unit, site_id=site, look_alike_key=look_alike_key, version=0).save(
                 force_insert=True
             )
@@ -146,7 +142,7 @@ def create_unit(
 def lock_unit(unit: UUID) -> Unit:
     """The unit's row, locked until the transaction ends.
 
-    On SQLite the whole database is locked already: every transaction here begins IMMEDIATE.
+    On SQLite the whole database is locked already: each transaction begins IMMEDIATE.
     """
     try:
         return Unit.objects.select_for_update().get(pk=unit)
@@ -157,7 +153,7 @@ def lock_unit(unit: UUID) -> Unit:
 def request_digest(request: Sequence[Any]) -> str:
     """SHA-256 of a command's name and arguments, in hex; Refusal where a text holds a NUL.
 
-    PostgreSQL keeps none, so no profile may.
+    PostgreSQL cannot store a NUL, so no database profile accepts one.
     """
     encoded = canonical_json.encode(msgspec.to_builtins(request, str_keys=True))
     if NUL.search(encoded):
@@ -168,7 +164,7 @@ def request_digest(request: Sequence[Any]) -> str:
 
 
 def context_of(command: Command, who: Any, last: datetime | None) -> Context:
-    """Who and when. The server's time never runs backwards within a stream."""
+    """Context of a command. `recorded` is never before `last`, the stream's last event."""
     now = timezone.now()
     recorded = max(now, last) if last else now
     happened = command.happened or recorded
@@ -185,7 +181,7 @@ def append(
     site: str,
     request: str,
 ) -> None:
-    """Add events after `version` of a stream. Two statements, whatever the number."""
+    """Append events after `version` of a stream, in two statements."""
     device = command.device
     if command.happened and command.happened > context.recorded + CLOCK_SLACK:
         ahead = round((command.happened - context.recorded).total_seconds() / 60)
@@ -196,13 +192,13 @@ def append(
     ]
     Event.objects.bulk_create(added)
     Unsealed.objects.bulk_create([Unsealed(event=row) for row in added])
-    transaction.on_commit(nudge)
+    transaction.on_commit(notify)
 
 
-def nudge() -> None:
-    """Tell the consumers of the log that there is something new. A failing one is only logged:
+def notify() -> None:
+    """Notify the consumers of the log that there are new events.
 
-    the command is done, and the sweep will find what was missed.
+    A failing consumer is only logged: the command is done, and the periodic sweep catches up.
     """
     for consumer in CONSUMERS:
         try:
@@ -243,15 +239,10 @@ def _row(
     return Event(**columns, command=context.command, leaf=hashed.hex())
 
 
-def _take_in(record: Record, context: Context, events: Sequence[e.Event]) -> None:
+def _evolve(record: Record, context: Context, events: Sequence[e.Event]) -> None:
     for event in _bodies(events):
-        stamp = Stamp(
-            context.actor.id,
-            context.actor.name,
-            context.happened,
-            context.recorded,
-            record.version + 1,
-        )
+        actor, version = context.actor, record.version + 1
+        stamp = Stamp(actor.id, actor.name, context.happened, context.recorded, version)
         evolve(record, stamp, event)
 
 
@@ -259,10 +250,10 @@ def _bodies(events: Sequence[e.Event]) -> list[e.UnitEvent]:
     return list(events)  # type: ignore[arg-type]  # every Event of a unit is one of UnitEvent
 
 
-def _done_before(
+def _earlier_outcome(
     unit: UUID, past: list[Happening], command: Command, digest: str
 ) -> Outcome | None:
-    """The first outcome of a command that was already carried out on this unit."""
+    """Outcome of a command that was already carried out on this unit; None for a new one."""
     caused = [happening for happening in past if happening.command == command.id]
     if not caused:
         return None
@@ -274,9 +265,8 @@ def _done_before(
 
 
 def _reused(command: Command, collision: IntegrityError) -> Exception:
-    if Event.objects.filter(command=command.id).exists():
-        return _other_request()
-    return collision
+    used = Event.objects.filter(command=command.id).exists()
+    return _other_request() if used else collision
 
 
 def _other_request() -> Refusal:
@@ -287,7 +277,7 @@ def _other_request() -> Refusal:
     )
 
 
-def _as_seen(record: Record, command: Command) -> None:
+def _check_version(record: Record, command: Command) -> None:
     if command.version is not None and command.version != record.version:
         raise Refusal(
             "changed-meanwhile",
@@ -296,10 +286,10 @@ def _as_seen(record: Record, command: Command) -> None:
         )
 
 
-def _who(actor: Person | Actor, site: str) -> Actor:
-    """Who acts, with the roles read from the site: no caller can bring roles of its own.
+def _actor_of(actor: Person | Actor, site: str) -> Actor:
+    """The actor, with the roles read from the site: callers cannot bring roles of their own.
 
-    People without a role at the site are told no more than that the unit is not there.
+    People without a role at the site get the refusal for a unit that does not exist.
     """
     if isinstance(actor, Actor):
         return ITSELF

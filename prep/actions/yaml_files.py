@@ -1,4 +1,4 @@
-"""Documents of the command line."""
+"""Reading document files for the command line."""
 
 from pathlib import Path
 
@@ -6,7 +6,7 @@ from prep.record.refusal import Refusal
 
 
 def read_document(path: Path) -> str:
-    """A document's text; Refusal where it cannot be read."""
+    """Text of a document file; Refusal where it cannot be read."""
     try:
         return path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as wrong:

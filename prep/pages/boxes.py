@@ -15,7 +15,7 @@ from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import answered, lacks_photo
 from prep.record.unit.state import BoxKey, Entry, Record
 from prep.record.unit.views.advice import advise
-from prep.record.unit.views.drawings import among_limits, over_time, worked
+from prep.record.unit.views.drawings import among_limits, of_rules, over_time
 from prep.rules.drawings.shapes import Drawing, to_svg
 from prep.rules.quantities.quantity import UNITS, show
 
@@ -172,7 +172,7 @@ def _filled(record: Record, step: Step, shown: ShownBox) -> ShownBox:
     except Refusal as no:
         shown.waits = no.text
     box = record.boxes.get(key)
-    pictures = list(worked(record, key, line, shown.limit))
+    pictures = list(of_rules(record, key, line, shown.limit))
     if box and box.entries:
         shown.stale = box.stale
         entries = [_entry(entry) for entry in box.entries]

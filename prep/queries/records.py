@@ -11,7 +11,8 @@ from prep.record.procedure.document import Procedure
 from prep.record.procedure.yaml_documents import convert
 from prep.record.refusal import Refusal
 from prep.record.unit.events import UnitEvent, decode
-from prep.record.unit.state import Record, Stamp, evolve, fold
+from prep.record.unit.fold import evolve, fold
+from prep.record.unit.state import Record, Stamp
 
 
 @lru_cache(maxsize=256)

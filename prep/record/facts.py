@@ -1,7 +1,7 @@
-"""Facts about things that are not units: models, tractors, instruments.
+"""Facts about models, tractors, buyers and instruments, as events hold them.
 
-Each has a stream of its own; a unit's event freezes the facts it was decided by, so that a later
-change of a model or a recalibration cannot change what was decided.
+Models, tractors and instruments have streams of their own. A unit's event keeps a copy of the
+facts it was judged by, so a later change of a model or a recalibration cannot change the verdict.
 """
 
 from typing import Any, Literal
@@ -12,7 +12,7 @@ Data = dict[str, Any]
 
 
 class ModelFacts(msgspec.Struct, frozen=True):
-    """A maker's machine model: quantities as text with their unit, numbers, yes/no, lists."""
+    """A machine model. `data` holds quantities as text with their unit, numbers, yes/no, lists."""
 
     code: str
     revision: int
@@ -25,7 +25,7 @@ class ModelFacts(msgspec.Struct, frozen=True):
 
 
 class ModelDocument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """A model or a tractor as people write it in YAML; `sort` says which of the two."""
+    """The YAML document of a model or a tractor; `sort` says which of the two."""
 
     model: str
     revision: int
@@ -39,7 +39,7 @@ class ModelDocument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_
     manual: str = ""
 
     def facts(self) -> ModelFacts:
-        """The facts that go into the log."""
+        """The facts to record in the log."""
         return ModelFacts(
             self.model,
             self.revision,
@@ -53,7 +53,7 @@ class ModelDocument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_
 
 
 class TractorFacts(msgspec.Struct, frozen=True):
-    """A buyer's tractor as far as a unit must fit it."""
+    """A buyer's tractor: the data a unit has to be matched to."""
 
     code: str
     name: str
@@ -61,7 +61,7 @@ class TractorFacts(msgspec.Struct, frozen=True):
 
 
 class BuyerRef(msgspec.Struct, frozen=True):
-    """A buyer without personal data: a reference, and a salted digest of the data it stands for."""
+    """Reference to a buyer without personal data: an id and a salted digest of the buyer's data."""
 
     id: str
     digest: str

@@ -1,4 +1,4 @@
-"""Every event of the streams that are not units, and the way back from JSON text."""
+"""Union of all reference events (sites, models, instruments, procedures), and their decoder."""
 
 import msgspec
 
@@ -20,5 +20,5 @@ _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyRefe
 
 
 def decode(body: str | bytes) -> AnyReferenceEvent:
-    """Event from its JSON text."""
+    """Event from its JSON text. Raises msgspec.ValidationError on a body of no known kind."""
     return _decoder.decode(body)

@@ -1,4 +1,4 @@
-"""Who may do what. A person holds roles per site; a command asks for one of several."""
+"""Roles and permissions. A person holds roles at each site; a command requires one of several."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -10,7 +10,7 @@ from prep.record.refusal import Refusal
 
 
 class Role(StrEnum):
-    """The five roles of a dealership's people."""
+    """The five roles at a dealership."""
 
     TECHNICIAN = "technician"
     SERVICE_MANAGER = "service manager"
@@ -36,9 +36,9 @@ class Actor:
 
 @dataclass(frozen=True)
 class Context:
-    """Who asks, when it happened on the device, when the server heard of it, and by which command.
+    """Who gives a command, its id, and when it happened (device clock) and was recorded (server).
 
-    Both moments carry a time zone; `recorded` is never before an earlier event of the stream.
+    Both times carry a time zone; `recorded` is never before an earlier event of the stream.
     """
 
     actor: Actor
@@ -47,12 +47,12 @@ class Context:
     command: UUID
 
 
-def require(context: Context, allowed: frozenset[Role], work: str) -> None:
-    """Refuse unless the actor holds one of the roles; `work` completes “… may {work}”."""
+def require(context: Context, allowed: frozenset[Role], action: str) -> None:
+    """Refuse unless the actor holds one of the roles; `action` completes “Only … may {action}”."""
     if context.actor.roles & allowed:
         return
     who = " or ".join(sorted(f"a {role.value}" for role in allowed))
     raise Refusal(
         "not-allowed",
-        f"Only {who} may {work}. Ask one of them to do it, signed in as themselves.",
+        f"Only {who} may {action}. Ask one of them to do it, signed in as themselves.",
     )

@@ -1,4 +1,4 @@
-"""msgspec's validation errors as sentences for a person."""
+"""Plain-language messages for msgspec validation errors."""
 
 import re
 from typing import Any, Final
@@ -8,12 +8,12 @@ _UNKNOWN: Final = re.compile(r"Object contains unknown field `(.+?)`")
 
 
 def explain(error: str, struct: type[Any]) -> tuple[str, str]:
-    """A sentence for a msgspec validation error, and the dotted path of the member it is about.
+    """Sentence and dotted member path for the text of a msgspec validation error.
 
     The path is empty where the error is about the whole value.
     """
-    what, _, place = error.partition(" - at `")
-    path = [part for part in re.split(r"[.\[\]]+", place.strip("`$")) if part]
+    what, _, location = error.partition(" - at `")
+    path = [part for part in re.split(r"[.\[\]]+", location.strip("`$")) if part]
     if missing := _MISSING.match(what):
         path.append(missing[1])
         sentence = f"“{missing[1]}” is missing."

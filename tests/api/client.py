@@ -1,4 +1,4 @@
-"""A client that holds every answer to the published schema, and says who asks."""
+"""API test client that checks each answer against the published schema."""
 
 import functools
 import json
@@ -20,13 +20,15 @@ ROOT = "/api/v1/"
 
 @functools.cache
 def schema() -> dict[str, Any]:
-    """The published description, closed: a member it does not name fails the test."""
+    """The published schema, closed: a member that it does not name fails the test."""
     generator: Any = SchemaGenerator()  # type: ignore[no-untyped-call]  # untyped library
-    found: dict[str, Any] = json.loads(json.dumps(generator.get_schema(request=None, public=True)))
-    for name, component in found["components"]["schemas"].items():
+    published: dict[str, Any] = json.loads(
+        json.dumps(generator.get_schema(request=None, public=True))
+    )
+    for name, component in published["components"]["schemas"].items():
         if name != "Problem" and "properties" in component:
             component.setdefault("additionalProperties", False)
-    return found
+    return published
 
 
 @dataclass(frozen=True)
@@ -50,7 +52,7 @@ class Answer:
 
 
 class Api:
-    """Requests in somebody's name; Ada's, where nobody is named."""
+    """Sends requests as a person; as Ada where none is named."""
 
     def __init__(self, yard: Yard) -> None:
         self.yard = yard
@@ -58,7 +60,7 @@ class Api:
         self.tokens: dict[int, str] = {}
 
     def get(self, path: str, actor: Person | None = None, **headers: str) -> Answer:
-        """Read."""
+        """Send a GET request."""
         return self.send("GET", path, actor, headers=headers)
 
     def post(
@@ -70,14 +72,14 @@ class Api:
         key: UUID | str | None = None,
         **headers: str,
     ) -> Answer:
-        """Send a command, with a key of its own where none is given."""
+        """Send a command, with a new idempotency key where none is given."""
         chosen = str(key if key is not None else uuid4())
         return self.send(
             "POST", path, actor, headers={"Idempotency-Key": chosen, **headers}, body=body
         )
 
     def delete(self, path: str, actor: Person | None = None) -> Answer:
-        """Erase."""
+        """Send a DELETE request."""
         return self.send("DELETE", path, actor, headers={})
 
     def send(
@@ -92,7 +94,7 @@ class Api:
         content_type: str = "application/json",
         anonymous: bool = False,
     ) -> Answer:
-        """Send a request and hold the answer to the schema."""
+        """Send a request and check the answer against the schema."""
         if not anonymous:
             headers = {"Authorization": f"Token {self.token(actor or self.yard.ada)}", **headers}
         data = content if content is not None else b"" if body is None else json.dumps(body)

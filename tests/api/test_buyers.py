@@ -1,4 +1,4 @@
-"""Buyers over the API: looked at, corrected, and what an integrator is told when it cannot be."""
+"""Buyers over the API: reading, correcting, and the errors of a refused correction."""
 
 from uuid import uuid4
 
@@ -55,7 +55,7 @@ def test_what_cannot_be_corrected_is_told_and_changes_nothing(
 
 
 def test_an_erased_buyer_stays_erased(api: Api, yard: Yard) -> None:
-    """There is nothing to have looked at any more."""
+    """An erased buyer has an empty `seen`."""
     path = f"buyers/{yard.buyer().pk}"
     assert api.delete(path, yard.otto).status == 204
     assert api.get(path, yard.sol).body["seen"] == ""

@@ -64,7 +64,7 @@ def test_a_certificate_needs_a_release(yard: Yard, api: Api) -> None:
 def test_a_wish_that_cannot_be_met_is_refused_by_name(
     yard: Yard, api: Api, body: dict[str, Any], code: str, field: str
 ) -> None:
-    """An unknown form, a form of no unit, a paper nobody makes, a misspelt parameter."""
+    """An unknown kind, a kind of no unit, an unknown paper size, a misspelled parameter."""
     answer = api.post(f"units/{yard.ready()}/documents", body)
     assert (answer.status in {400, 422}, answer.code) == (True, code)
     assert answer.body["errors"][0]["pointer"] == field
@@ -130,13 +130,13 @@ def test_a_registration_is_made_again_over_the_api(
     unit = sold(yard)
     queue.run_due()
     address = f"units/{unit}/documents"
-    wish = {"kind": "registration", "parameters": {"again": True}}
-    refused = api.post(address, wish, yard.ada)
+    request = {"kind": "registration", "parameters": {"again": True}}
+    refused = api.post(address, request, yard.ada)
     assert (refused.status, refused.code) == (403, "not-allowed")
-    again = api.post(address, wish, yard.sol)
+    again = api.post(address, request, yard.sol)
     assert again.status == 201
     assert again.body["cause"].endswith("/2")
-    assert api.post(address, wish, yard.sol).body["id"] == again.body["id"]
+    assert api.post(address, request, yard.sol).body["id"] == again.body["id"]
     assert api.post(address, {"kind": "registration"}, yard.sol).body["id"] != again.body["id"]
 
 

@@ -1,4 +1,4 @@
-"""Errors as problem documents (RFC 9457): whatever goes wrong, said in one form."""
+"""Errors as problem documents (RFC 9457), in one shape for all kinds of error."""
 
 from typing import Any
 from uuid import uuid4

@@ -1,4 +1,4 @@
-"""Paper over HTTP: the picture first, then entries that name it."""
+"""Handwritten pages over HTTP: the photo first, then entries that name it."""
 
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -23,7 +23,7 @@ def attach(api: Api, unit: UUID, query: str = "", key: str = "", actor: Any = No
 
 
 def now() -> str:
-    """This moment, as a device states it."""
+    """The current time as a device sends it."""
     return datetime.now(UTC).isoformat()
 
 
@@ -31,8 +31,8 @@ def test_entries_are_copied_from_a_picture_over_http(api: Api, yard: Yard) -> No
     """The sheet lists the page; the entry names page, writer and copier."""
     unit = yard.started()
     page = attach(api, unit, "?note=page%201").body["events"][0]
-    paper = {"photo": page["photo"], "writer": yard.ben.username, "written": now()}
-    body = {"step": "pitch", "line": "front", "text": "4 in", "paper": paper}
+    source = {"photo": page["photo"], "writer": yard.ben.username, "written": now()}
+    body = {"step": "pitch", "line": "front", "text": "4 in", "paper": source}
     taken = api.post(f"units/{unit}/readings", body)
     assert taken.status == 201
     entry = taken.body["entry"]
@@ -44,7 +44,7 @@ def test_entries_are_copied_from_a_picture_over_http(api: Api, yard: Yard) -> No
         "writer_name": "Ben Invented",
     }
     assert entry["by"]["name"] == "Ada Invented"
-    assert entry["by"]["happened"] == paper["written"].replace("+00:00", "Z")
+    assert entry["by"]["happened"] == source["written"].replace("+00:00", "Z")
     sheet = api.get(f"units/{unit}/sheet").body
     assert [(one["photo"], one["note"]) for one in sheet["paper_sheets"]] == [
         (page["photo"], "page 1")
@@ -57,8 +57,8 @@ def test_a_check_is_copied_over_http(api: Api, yard: Yard) -> None:
     unit = yard.started()
     photo = attach(api, unit).body["events"][0]["photo"]
     api.post(f"units/{unit}/steps/block/cautions")
-    paper = {"photo": photo, "writer": yard.ada.username, "written": now()}
-    body = {"step": "block", "line": "blocked", "answer": True, "note": "oak", "paper": paper}
+    source = {"photo": photo, "writer": yard.ada.username, "written": now()}
+    body = {"step": "block", "line": "blocked", "answer": True, "note": "oak", "paper": source}
     entry = api.post(f"units/{unit}/checks", body).body["entry"]
     assert (entry["paper"]["writer_name"], entry["note"]) == ("Ada Invented", "oak")
 

@@ -1,4 +1,4 @@
-"""The sealed log over the API: what an auditor reads, and what anybody may know."""
+"""The sealed log over the API: checkpoints, proofs and public keys."""
 
 from pathlib import Path
 from typing import Any
@@ -20,8 +20,7 @@ def _own_keys(settings: Any, tmp_path: Path) -> None:
 
 
 def test_anybody_may_have_the_public_keys_and_nobody_else_the_log(yard: Yard, api: Api) -> None:
-    """Whoever holds a bundle needs the key from elsewhere than the bundle; after a change of keys,
-    both, the older first."""
+    """The public keys, the older first: a bundle must not be the only source of its own key."""
     sealing.seal()
     sealing.new_key()
     answer = api.send("GET", "log/keys", headers={}, anonymous=True)
@@ -38,7 +37,7 @@ def test_anybody_may_have_the_public_keys_and_nobody_else_the_log(yard: Yard, ap
 def test_an_auditor_proves_that_the_log_only_grew_between_any_two_sizes(
     yard: Yard, api: Api
 ) -> None:
-    """From the checkpoint kept to the newest: fetched, and checked without us (RFC 9162)."""
+    """A consistency proof from an older checkpoint to the newest can be verified (RFC 9162)."""
     kept = sealing.seal()
     yard.started()
     sealing.seal()

@@ -1,4 +1,4 @@
-"""The main job over HTTP, from the truck to the buyer; every answer held to the schema."""
+"""The main job over HTTP, from receiving to the handover, checked against the schema."""
 
 from prep.record.unit.commands.handovers import MUST_SHOW
 from tests.api.client import Api
@@ -6,7 +6,7 @@ from tests.cast import PIN, Yard
 
 
 def seen_of(api: Api, unit: str, step: str) -> str:
-    """What the sheet shows of a step now."""
+    """The `seen` of a step as the sheet shows it now."""
     sheet = api.get(f"units/{unit}/sheet").body
     steps = {s["step"]: s for section in sheet["sections"] for s in section["steps"]}
     return str(steps[step]["seen"])
@@ -20,14 +20,8 @@ def sign(api: Api, unit: str, step: str) -> None:
     assert answer.status == 201
 
 
-def test_a_unit_goes_from_the_truck_to_its_buyer_over_http(api: Api, yard: Yard) -> None:
-    """Received, prepared, second-checked, matched to the tractor, released, handed over."""
-    received = api.post(
-        "units", {"site": "north", "maker": "Larkfield", "serial": "TC77", "model": "TC-12"}
-    )
-    assert received.status == 201
-    unit = received.body["unit"]
-    assert api.post(f"units/{unit}/sheet").status == 201
+def prepare(api: Api, yard: Yard, unit: str) -> None:
+    """Ada fills in and signs the steps that need no tractor; Ben checks the blades."""
     for step in ("block", "blades"):
         assert api.post(f"units/{unit}/steps/{step}/cautions").status == 201
         if step == "block":
@@ -36,17 +30,9 @@ def test_a_unit_goes_from_the_truck_to_its_buyer_over_http(api: Api, yard: Yard)
             )
             assert check.body["step"]["status"] == "ready to sign"
             sign(api, unit, step)
+    torque = {"step": "blades", "line": "torque", "text": "450 ft lb", "instrument": "W-1"}
     for position in ("left", "right"):
-        taken = api.post(
-            f"units/{unit}/readings",
-            {
-                "step": "blades",
-                "line": "torque",
-                "position": position,
-                "text": "450 ft lb",
-                "instrument": "W-1",
-            },
-        )
+        taken = api.post(f"units/{unit}/readings", {**torque, "position": position})
         assert taken.body["entry"]["verdict"] == "conforming"
     sign(api, unit, "blades")
     second = {"seen": seen_of(api, unit, "blades"), "pin": PIN}
@@ -54,35 +40,48 @@ def test_a_unit_goes_from_the_truck_to_its_buyer_over_http(api: Api, yard: Yard)
     for line, text in (("front", "4 in"), ("finish", "good")):
         api.post(f"units/{unit}/readings", {"step": "pitch", "line": line, "text": text})
     sign(api, unit, "pitch")
-    buyer = yard.buyer()
-    assigned = {"buyer": str(buyer.pk), "tractor": "T-90"}
+
+
+def match_to_tractor(api: Api, yard: Yard, unit: str) -> None:
+    """Sol assigns a buyer and tractor; Ada does the steps that depend on the tractor."""
+    assigned = {"buyer": str(yard.buyer().pk), "tractor": "T-90"}
     assert api.post(f"units/{unit}/buyer", assigned, yard.sol).status == 201
     api.post(f"units/{unit}/readings", {"step": "splines", "line": "count", "text": "6"})
     sign(api, unit, "splines")
     distance = {"step": "drawbar", "line": "distance", "text": "14 in", "instrument": "M-1"}
     api.post(f"units/{unit}/readings", distance)
     sign(api, unit, "drawbar")
+
+
+def release(api: Api, yard: Yard, unit: str) -> str:
+    """Mira releases the unit; returns the unit's entity tag."""
     sheet = api.get(f"units/{unit}/sheet", yard.mira)
-    released = api.post(
-        f"units/{unit}/release",
-        {"seen": sheet.body["seen"], "pin": PIN},
-        yard.mira,
-        If_Match=sheet.etag,
-    )
+    signature = {"seen": sheet.body["seen"], "pin": PIN}
+    released = api.post(f"units/{unit}/release", signature, yard.mira, If_Match=sheet.etag)
     assert released.status == 201
-    handed_over = api.post(
-        f"units/{unit}/handover",
-        {
-            "recipient": "Wes Fen (invented)",
-            "relation": "owner",
-            "language": "English",
-            "shown": list(MUST_SHOW),
-            "manual_given": True,
-            "pin": PIN,
-        },
-        yard.sol,
-        If_Match=released.etag,
+    return released.etag
+
+
+def test_a_unit_goes_from_the_truck_to_its_buyer_over_http(api: Api, yard: Yard) -> None:
+    """Received, prepared, second-checked, matched to the tractor, released, handed over."""
+    received = api.post(
+        "units", {"site": "north", "maker": "Larkfield", "serial": "TC77", "model": "TC-12"}
     )
+    assert received.status == 201
+    unit = received.body["unit"]
+    assert api.post(f"units/{unit}/sheet").status == 201
+    prepare(api, yard, unit)
+    match_to_tractor(api, yard, unit)
+    handover = {
+        "recipient": "Wes Fen (invented)",
+        "relation": "owner",
+        "language": "English",
+        "shown": list(MUST_SHOW),
+        "manual_given": True,
+        "pin": PIN,
+    }
+    etag = release(api, yard, unit)
+    handed_over = api.post(f"units/{unit}/handover", handover, yard.sol, If_Match=etag)
     assert handed_over.status == 201
     shown = api.get(f"units/{unit}").body
     assert shown["state"] == "handed over"

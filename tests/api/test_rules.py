@@ -1,4 +1,4 @@
-"""Rules worked out over the API and on the command line, the way an integrator asks."""
+"""Rules computed over the API and on the command line."""
 
 from io import StringIO
 from pathlib import Path
@@ -28,7 +28,7 @@ TURN = (
 
 
 def asked(api: Api, rule: str, **inputs: Any) -> Answer:
-    """The answer to a rule's question."""
+    """The result of a rule."""
     return api.post(f"rules/{rule}", {"inputs": inputs})
 
 
@@ -56,7 +56,7 @@ def test_an_advice_is_said_in_the_unit_that_was_typed_and_a_picture_comes_with_i
 
 
 def test_an_answer_with_nothing_to_do_says_so(api: Api) -> None:
-    """An emblem that hangs right gives no advice, and no empty answer either."""
+    """An emblem at the right height gives a result without advice."""
     answer = asked(api, "road_marking.emblem_place", lower_edge="3 ft")
     assert [one["value"] for one in answer.body["results"]] == ["nothing to turn, add or move"]
     assert answer.body["advice"] == []

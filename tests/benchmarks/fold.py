@@ -9,7 +9,8 @@ from prep.record.facts import InstrumentFacts
 from prep.record.log import canonical_json
 from prep.record.procedure.yaml_documents import load_procedure
 from prep.record.unit import events as e
-from prep.record.unit.state import Record, Stamp, fold
+from prep.record.unit.fold import fold
+from prep.record.unit.state import Record, Stamp
 from prep.record.unit.views.index_rows import rows
 from tests.benchmarks.timing import best_of, table
 

@@ -34,9 +34,9 @@ def test_a_place_longer_than_its_column_is_refused_and_nothing_is_recorded(yard:
 @pytest.mark.parametrize(("field", "longest"), [("name", 200), ("phone", 60)])
 def test_a_buyers_particulars_are_refused_by_name(yard: Yard, field: str, longest: int) -> None:
     """No buyer is added."""
-    told = {"name": "Fen Farm (invented)", field: "7" * (longest + 1)}
+    details = {"name": "Fen Farm (invented)", field: "7" * (longest + 1)}
     no = refused(
-        "text-too-long", buyers.add, actor=yard.sol, command=Command(), site=yard.site, **told
+        "text-too-long", buyers.add, actor=yard.sol, command=Command(), site=yard.site, **details
     )
     assert no.field == field
     assert not Buyer.objects.exists()

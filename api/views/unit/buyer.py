@@ -1,4 +1,4 @@
-"""The buyer a unit is sold to."""
+"""Endpoints of a unit's buyer: assign, withdraw."""
 
 from uuid import UUID
 
@@ -16,7 +16,7 @@ class AssignBody(CommandBody, frozen=True, kw_only=True):
 
 
 class UnitBuyerView(View):
-    """Who a unit is meant for."""
+    """Assigning a buyer."""
 
     tag = "delivery"
 
@@ -24,13 +24,13 @@ class UnitBuyerView(View):
     def post(self, unit: UUID, command: Command, body: AssignBody) -> Outcome:
         """Mean a unit for a buyer and their tractor.
 
-        Steps that depend on the tractor re-open where it is another one than before.
+        Steps that depend on the tractor re-open if the tractor changed.
         """
         return buyers.assign(actor=self.person, command=command, unit=unit, **given(body))
 
 
 class WithdrawalView(View):
-    """A buyer who withdrew."""
+    """Canceling a sale."""
 
     tag = "delivery"
 

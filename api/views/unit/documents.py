@@ -1,4 +1,4 @@
-"""Documents of a unit: asking for one, following it, getting it."""
+"""Endpoints of a unit's documents: list, request, follow, download, cancel, retry."""
 
 from datetime import datetime
 from typing import Annotated, Any, Final
@@ -37,10 +37,10 @@ COLUMNS: Final = (
 
 
 class ShownDocumentRequest(msgspec.Struct, frozen=True, kw_only=True):
-    """A document and where it stands: waiting, working, done, failed or cancelled.
+    """A document and its state: waiting, working, done, failed or cancelled.
 
-    While it is being made, `steps_done` of `steps_total` tell how far it has got; when it failed,
-    `failure` tells why. `digest` is the SHA-256 of the finished file.
+    While it is being made, `steps_done` of `steps_total` are its progress; where it failed,
+    `failure` is the reason. `digest` is the SHA-256 of the finished file.
     """
 
     id: UUID
@@ -69,7 +69,7 @@ class DocumentRequestList(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class AskBody(CommandBody, frozen=True, kw_only=True):
-    """Which kind: certificate, registration, sheet, labels …; `parameters` as the kind has them."""
+    """Kind of document (certificate, registration, sheet, labels …) and that kind's parameters."""
 
     kind: Annotated[str, msgspec.Meta(min_length=1, max_length=20)]
     parameters: dict[str, Any] = {}
@@ -84,14 +84,14 @@ class DocumentsView(View):
     def get(self, unit: UUID) -> DocumentRequestList:
         """List a unit's documents."""
         seen_by(self.person, unit)
-        return DocumentRequestList(items=[shown(found) for found in queue.requests_of(unit)])
+        return DocumentRequestList(items=[shown(request) for request in queue.requests_of(unit)])
 
     @commands()
     def post(self, unit: UUID, command: Command, body: AskBody) -> ShownDocumentRequest:
         """Ask for a document of a unit.
 
-        Certificates and registrations are made by themselves, once a release and once a handover;
-        asked for again, they are the same document.
+        Certificates and registrations are made automatically, at each release and each handover; a
+        request for one of them returns the same document.
         """
         asked = queue.ask(
             actor=self.person,
@@ -111,7 +111,7 @@ class DocumentView(View):
     @reads
     def get(self, unit: UUID, document: UUID) -> ShownDocumentRequest:
         """See how far a document is."""
-        return shown(_found(self.person, unit, document))
+        return shown(_document(self.person, unit, document))
 
 
 class DocumentFileView(View):
@@ -122,63 +122,63 @@ class DocumentFileView(View):
     @reads_file
     def get(self, unit: UUID, document: UUID) -> FileResponse:
         """Download a finished document."""
-        found = _found(self.person, unit, document)
-        return file_of(found)
+        requested = _document(self.person, unit, document)
+        return file_of(requested)
 
 
 class CancelView(View):
-    """A document that is not wanted any more."""
+    """Canceling a document."""
 
     tag = "documents"
 
     @asks
     def post(self, unit: UUID, document: UUID) -> ShownDocumentRequest:
         """Stop making a document."""
-        found = _found(self.person, unit, document)
-        _may_stop(self.person, found)
-        queue.cancel(found)
-        return shown(found)
+        requested = _document(self.person, unit, document)
+        _may_stop(self.person, requested)
+        queue.cancel(requested)
+        return shown(requested)
 
 
 class RetryView(View):
-    """A document wanted after all."""
+    """Making a failed or canceled document again."""
 
     tag = "documents"
 
     @asks
     def post(self, unit: UUID, document: UUID) -> ShownDocumentRequest:
         """Make a document that failed or was cancelled."""
-        found = _found(self.person, unit, document)
-        _may_stop(self.person, found)
-        queue.retry(found)
-        return shown(found)
+        requested = _document(self.person, unit, document)
+        _may_stop(self.person, requested)
+        queue.retry(requested)
+        return shown(requested)
 
 
-def file_of(found: DocumentRequest) -> FileResponse:
+def file_of(request: DocumentRequest) -> FileResponse:
     """The finished file as a download."""
-    file = queue.open_file(found)
+    file = queue.open_file(request)
     answer = FileResponse(
-        file, as_attachment=True, filename=found.name, content_type=found.media_type
+        file, as_attachment=True, filename=request.name, content_type=request.media_type
     )
-    answer["ETag"] = f'"{found.digest}"'
+    answer["ETag"] = f'"{request.digest}"'
     return answer
 
 
-def _found(person: Person, unit: UUID, document: UUID) -> DocumentRequest:
+def _document(person: Person, unit: UUID, document: UUID) -> DocumentRequest:
     seen_by(person, unit)
-    found = queue.requests_of(unit).filter(pk=document).first()
-    if found is None:
+    request = queue.requests_of(unit).filter(pk=document).first()
+    if request is None:
         raise Refusal("no-such-document", "There is no such document of this unit.")
-    return found
+    return request
 
 
-def _may_stop(person: Person, found: DocumentRequest) -> None:
-    assert found.unit_id is not None  # requests_of a unit have one
-    if not may_stop(person, found, seen_by(person, found.unit_id)):
+def _may_stop(person: Person, request: DocumentRequest) -> None:
+    assert request.unit_id is not None  # requests_of a unit have one
+    if not may_stop(person, request, seen_by(person, request.unit_id)):
         raise Refusal("not-allowed", "Only the office or whoever asked for a document may do this.")
 
 
-def shown(found: DocumentRequest) -> ShownDocumentRequest:
-    """A request as the API tells of it."""
-    values = {name: getattr(found, name) for name in COLUMNS}
-    return ShownDocumentRequest(unit=found.unit_id, replaces=found.replaces_id, **values)
+def shown(request: DocumentRequest) -> ShownDocumentRequest:
+    """A document request in the shape the API returns."""
+    values = {name: getattr(request, name) for name in COLUMNS}
+    return ShownDocumentRequest(unit=request.unit_id, replaces=request.replaces_id, **values)

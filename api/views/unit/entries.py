@@ -1,4 +1,4 @@
-"""Readings, checks and photos: the answers in a sheet's boxes, and paper they are copied from."""
+"""Endpoints of a sheet's entries: readings, checks, photos and pages filled in by hand."""
 
 from typing import Annotated, Any
 from uuid import UUID
@@ -19,9 +19,10 @@ Typed = Annotated[
 
 
 class PaperBody(Body, frozen=True, kw_only=True):
-    """Where an entry is copied from: a picture attached before, who wrote it there, and when.
+    """Source of an entry copied from a page: its photo, attached before, its writer, and the time.
 
-    The entry then counts as made at `written` by its writer; who sends it is who copied it.
+    The entry counts as made by the writer at `written`; whoever sends it is recorded as who copied
+    it.
     """
 
     photo: UUID
@@ -30,7 +31,7 @@ class PaperBody(Body, frozen=True, kw_only=True):
 
 
 class Answer(CommandBody, frozen=True, kw_only=True):
-    """Where the answer belongs, and which entry it corrects, if any.
+    """The box an answer belongs to, and the entry it corrects, if any.
 
     To correct an entry, name it in `supersedes` and say why in `reason`; it stays in the record.
     """
@@ -58,7 +59,7 @@ class CheckBody(Answer, frozen=True, kw_only=True):
 
 
 class PaperQuery(Query, frozen=True, kw_only=True):
-    """What is known of the page."""
+    """The mark printed on the page, a note, and when it happened."""
 
     mark: Annotated[str, msgspec.Meta(max_length=20, description="Printed on a blank sheet.")] = ""
     note: Long = ""
@@ -66,7 +67,7 @@ class PaperQuery(Query, frozen=True, kw_only=True):
 
 
 class PhotoQuery(Query, frozen=True, kw_only=True):
-    """Where the picture belongs."""
+    """The box a photo belongs to, a note, and when it happened."""
 
     step: Code
     line: Code
@@ -76,7 +77,7 @@ class PhotoQuery(Query, frozen=True, kw_only=True):
 
 
 class ReadingsView(View):
-    """Values typed."""
+    """Readings of a unit."""
 
     tag = "entries"
 
@@ -84,16 +85,16 @@ class ReadingsView(View):
     def post(self, unit: UUID, command: Command, body: ReadingBody) -> Outcome:
         """Take a reading.
 
-        The text is kept as typed, converted exactly, and held against the limit with the
-        instrument's uncertainty. A reading that does not conform raises a flag and comes back
-        with what to do about it; one that does closes the flag of its box. An entry that can mean
-        two things is refused with `choices`, each of which can be sent as `text`.
+        The text is kept as typed, converted exactly, and judged against the limit with the
+        instrument's uncertainty. A nonconforming reading raises a flag and is returned with
+        advice; a conforming one closes the flag of its box. An ambiguous text is refused with
+        `choices`, each of which can be sent as `text`.
         """
-        return entries.take(actor=self.person, command=command, unit=unit, **_copied(body))
+        return entries.take(actor=self.person, command=command, unit=unit, **_arguments(body))
 
 
 class ChecksView(View):
-    """Checks answered."""
+    """Answers to the yes/no checks of a unit."""
 
     tag = "entries"
 
@@ -104,12 +105,12 @@ class ChecksView(View):
         A no raises a flag; a later yes in the same box closes it.
         """
         return entries.complete_check(
-            actor=self.person, command=command, unit=unit, **_copied(body)
+            actor=self.person, command=command, unit=unit, **_arguments(body)
         )
 
 
 class PhotosView(View):
-    """Pictures attached."""
+    """Photos of a unit."""
 
     tag = "entries"
     parser_classes = (PictureBody, MultiPartParser)
@@ -127,7 +128,7 @@ class PhotosView(View):
 
 
 class PaperSheetsView(View):
-    """Sheets filled in by hand."""
+    """Photos of pages filled in by hand."""
 
     tag = "entries"
     parser_classes = (PictureBody, MultiPartParser)
@@ -144,8 +145,8 @@ class PaperSheetsView(View):
         )
 
 
-def _copied(body: Answer) -> dict[str, Any]:
-    """What an answer gives its action, the paper it is copied from included."""
+def _arguments(body: Answer) -> dict[str, Any]:
+    """Arguments of the action from an answer's body, with the source of a copied entry."""
     source = body.paper
     return {
         **given(body),

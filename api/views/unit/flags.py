@@ -1,4 +1,4 @@
-"""Flags, concessions and shortages."""
+"""Endpoints of flags, concessions and missing parts."""
 
 from datetime import datetime
 from typing import Annotated
@@ -17,7 +17,7 @@ from prep.queries.people import sites_of
 
 
 class FlagQuery(PageQuery, frozen=True, kw_only=True):
-    """What the list is narrowed to."""
+    """Filters of the list."""
 
     site: str = ""
     open: bool | None = None
@@ -27,7 +27,7 @@ class FlagQuery(PageQuery, frozen=True, kw_only=True):
 
 
 class FlagRow(msgspec.Struct, frozen=True, kw_only=True):
-    """A flag in a list, with the unit it stands on."""
+    """A flag in the list, with its unit."""
 
     id: str
     origin: str
@@ -58,13 +58,13 @@ class FlagBody(CommandBody, frozen=True, kw_only=True):
 
 
 class CloseBody(CommandBody, frozen=True, kw_only=True):
-    """What put it right."""
+    """How the problem was fixed."""
 
     text: Long
 
 
 class ConcessionBody(CommandBody, frozen=True, kw_only=True):
-    """Why it may stay as it is, signed."""
+    """Why the item is accepted as it is, and the PIN that signs for it."""
 
     reason: Long
     pin: Pin
@@ -81,7 +81,7 @@ class ShortageBody(CommandBody, frozen=True, kw_only=True):
 
 
 class FlagsView(View):
-    """The flags of one's sites."""
+    """Flags of your sites."""
 
     tag = "flags"
 
@@ -103,7 +103,7 @@ class FlagsView(View):
 
 
 class RaiseView(View):
-    """Something found wrong."""
+    """Raising a flag."""
 
     tag = "flags"
 
@@ -114,7 +114,7 @@ class RaiseView(View):
 
 
 class CloseView(View):
-    """Something put right."""
+    """Closing a flag."""
 
     tag = "flags"
 
@@ -122,13 +122,13 @@ class CloseView(View):
     def post(self, unit: UUID, flag: str, command: Command, body: CloseBody) -> Outcome:
         """Close a flag.
 
-        A flag that stands on an entry closes by a conforming entry in the same box instead.
+        A flag that an entry raised closes by a conforming entry in the same box instead.
         """
         return flags.close(actor=self.person, command=command, unit=unit, flag=flag, text=body.text)
 
 
 class ConcessionView(View):
-    """Something released as it is."""
+    """Granting a concession."""
 
     tag = "flags"
 
@@ -141,7 +141,7 @@ class ConcessionView(View):
 
 
 class ShortagesView(View):
-    """Parts missing."""
+    """Missing parts of a unit."""
 
     tag = "flags"
 
@@ -152,7 +152,7 @@ class ShortagesView(View):
 
 
 class ArrivalView(View):
-    """Parts that came."""
+    """Arrival of a missing part."""
 
     tag = "flags"
 

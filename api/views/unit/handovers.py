@@ -1,4 +1,4 @@
-"""Handing a unit over to its buyer."""
+"""Endpoint that hands a unit over to its buyer."""
 
 from typing import Annotated
 from uuid import UUID
@@ -13,7 +13,7 @@ from prep.record.unit.commands.handovers import MUST_SHOW
 
 
 class HandoverBody(CommandBody, frozen=True, kw_only=True):
-    """Who took it over, what was shown and in which language."""
+    """Who received the unit, and what the walk-through covered, in which language."""
 
     recipient: Annotated[str, msgspec.Meta(max_length=200)]
     relation: Short
@@ -30,7 +30,7 @@ class HandoverBody(CommandBody, frozen=True, kw_only=True):
 
 
 class HandoverView(View):
-    """Delivery to the buyer."""
+    """Handover to the buyer."""
 
     tag = "delivery"
 

@@ -1,4 +1,4 @@
-"""Holds: work on a unit stopped, and resumed."""
+"""Endpoints that put a unit on hold and take it off hold."""
 
 from uuid import UUID
 
@@ -9,13 +9,13 @@ from prep.actions.write_path import Command, Outcome
 
 
 class NoteBody(CommandBody, frozen=True, kw_only=True):
-    """A note, if there is one to make."""
+    """An optional note."""
 
     note: Long = ""
 
 
 class HoldView(View):
-    """Work stopped."""
+    """Putting a unit on hold."""
 
     tag = "delivery"
 
@@ -26,7 +26,7 @@ class HoldView(View):
 
 
 class ResumeView(View):
-    """Work going on."""
+    """Taking a unit off hold."""
 
     tag = "delivery"
 

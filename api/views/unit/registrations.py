@@ -1,4 +1,4 @@
-"""Warranty registrations: sent to the manufacturer, and answered."""
+"""Endpoints of warranty registrations: sent to the manufacturer, and answered."""
 
 from uuid import UUID
 
@@ -9,36 +9,36 @@ from prep.actions.write_path import Command, Outcome
 
 
 class SentBody(CommandBody, frozen=True, kw_only=True):
-    """Which document went to the maker."""
+    """The document sent to the manufacturer."""
 
     document: Code
     note: Long = ""
 
 
 class AnswerBody(CommandBody, frozen=True, kw_only=True):
-    """What the maker answered."""
+    """The manufacturer's answer."""
 
     accepted: bool
     reason: Long = ""
 
 
 class RegistrationSentView(View):
-    """A registration that went out."""
+    """Registrations sent to the manufacturer."""
 
     tag = "delivery"
 
     @commands(if_match="optional")
     def post(self, unit: UUID, command: Command, body: SentBody) -> Outcome:
-        """Note that the registration was sent to the maker."""
+        """Note that the registration was sent to the manufacturer."""
         return registrations.send(actor=self.person, command=command, unit=unit, **given(body))
 
 
 class RegistrationAnswerView(View):
-    """What the maker said to it."""
+    """The manufacturer's answer to a registration."""
 
     tag = "delivery"
 
     @commands(if_match="optional")
     def post(self, unit: UUID, command: Command, body: AnswerBody) -> Outcome:
-        """Note the maker's answer to the registration."""
+        """Note the manufacturer's answer to the registration."""
         return registrations.answer(actor=self.person, command=command, unit=unit, **given(body))

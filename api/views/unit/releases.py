@@ -1,4 +1,4 @@
-"""Releases of a unit, and withdrawing them."""
+"""Endpoints that release a unit and withdraw its release."""
 
 from typing import Annotated
 from uuid import UUID
@@ -12,21 +12,21 @@ from prep.actions.write_path import Command, Outcome
 
 
 class ReleaseBody(CommandBody, frozen=True, kw_only=True):
-    """`seen` is the `seen` of the sheet that was looked at."""
+    """The signature of a release; `seen` is the `seen` of the sheet as you read it."""
 
     seen: Digest
     pin: Pin
 
 
 class ReopenBody(CommandBody, frozen=True, kw_only=True):
-    """Why, and which steps are to be worked again."""
+    """The reason, and the steps to do again."""
 
     reason: Long
     steps: Annotated[tuple[Code, ...], msgspec.Meta(max_length=500)] = ()
 
 
 class ReleaseView(View):
-    """The service manager's sign-off."""
+    """Releasing a unit."""
 
     tag = "delivery"
 
@@ -34,14 +34,14 @@ class ReleaseView(View):
     def post(self, unit: UUID, command: Command, body: ReleaseBody) -> Outcome:
         """Release a unit.
 
-        For its buyer where one is assigned, else for stock. What is not ready is refused with
-        every reason in `reasons`.
+        For its buyer where one is assigned, else for stock. A unit that is not ready is refused
+        with all reasons in `reasons`.
         """
         return releases.release(actor=self.person, command=command, unit=unit, **given(body))
 
 
 class ReopenView(View):
-    """A release withdrawn."""
+    """Withdrawing a release."""
 
     tag = "delivery"
 

@@ -1,4 +1,4 @@
-"""The sheet of a unit and its steps."""
+"""Endpoints of a unit's sheet and its steps."""
 
 from typing import Annotated
 from uuid import UUID
@@ -14,7 +14,7 @@ from prep.actions.write_path import Command, Outcome
 
 
 class StartBody(CommandBody, frozen=True, kw_only=True):
-    """The procedure; without one, the newest revision that fits model and serial."""
+    """The procedure; without one, the newest revision that fits the model and serial number."""
 
     procedure: Short = ""
 
@@ -28,14 +28,14 @@ class MoveBody(CommandBody, frozen=True, kw_only=True):
 
 
 class SignBody(CommandBody, frozen=True, kw_only=True):
-    """`seen` is the `seen` of the step that was looked at."""
+    """A signature; `seen` is the `seen` of the step as you read it."""
 
     seen: Digest
     pin: Pin
 
 
 class SheetView(View):
-    """A procedure revision as worked on one unit."""
+    """The sheet of a unit."""
 
     tag = "sheet"
 
@@ -43,8 +43,8 @@ class SheetView(View):
     def get(self, unit: UUID, query: AsOf) -> ShownSheet:
         """Look at a unit's sheet.
 
-        Every section, step, line and box, with each entry ever made, what it is held against,
-        and what to do about one that does not conform. With `as_of`, as it stood then.
+        Its sections, steps, lines and boxes, with all entries, their limits, and the advice on
+        nonconforming readings. With `as_of`, the sheet at that time.
         """
         return shown_sheet(unit, record_seen(unit, query))
 
@@ -55,7 +55,7 @@ class SheetView(View):
 
 
 class SheetMoveView(View):
-    """Another revision."""
+    """Moving a sheet to another revision."""
 
     tag = "sheet"
 
@@ -63,7 +63,7 @@ class SheetMoveView(View):
     def post(self, unit: UUID, command: Command, body: MoveBody) -> Outcome:
         """Move a sheet to another revision of its procedure.
 
-        Steps that differ re-open; those that do not keep their entries and sign-offs.
+        Steps that differ re-open; the others keep their entries and sign-offs.
         """
         return sheets.move(actor=self.person, command=command, unit=unit, **given(body))
 
@@ -80,7 +80,7 @@ class CautionsView(View):
 
 
 class SkipView(View):
-    """A step that does not apply."""
+    """Marking a step not applicable."""
 
     tag = "sheet"
 
@@ -93,7 +93,7 @@ class SkipView(View):
 
 
 class StepReopenView(View):
-    """A step to be worked again."""
+    """Re-opening a step."""
 
     tag = "sheet"
 
@@ -106,7 +106,7 @@ class StepReopenView(View):
 
 
 class SignView(View):
-    """A step signed as prepared."""
+    """Signing a step as prepared."""
 
     tag = "sheet"
 
@@ -117,7 +117,7 @@ class SignView(View):
 
 
 class SecondView(View):
-    """A step checked by a second person."""
+    """Checking a step as second person."""
 
     tag = "sheet"
 

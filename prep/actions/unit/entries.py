@@ -1,4 +1,4 @@
-"""Readings, checks and photos."""
+"""Actions that enter readings, checks and photos."""
 
 from uuid import UUID
 
@@ -7,7 +7,7 @@ from prep.actions.unit.handwritten import OnPaper, as_written
 from prep.actions.write_path import Command, Outcome, change_unit
 from prep.models import Person
 from prep.queries.instruments import instrument_facts
-from prep.record.unit.commands import entries
+from prep.record.unit.commands import entries, photos
 
 
 def take(
@@ -24,7 +24,7 @@ def take(
     reason: str = "",
     paper: OnPaper | None = None,
 ) -> Outcome:
-    """A value as the technician typed it, judged and kept."""
+    """Take a reading: the value as typed, judged against its limit."""
     facts = instrument_facts(instrument) if instrument else None
     command, writing = as_written(actor, unit, command, paper)
     return change_unit(
@@ -54,7 +54,7 @@ def take(
             supersedes=supersedes,
             reason=reason,
             decimal_comma=actor.decimal_comma,
-            paper=writing,
+            writing=writing,
         ),
     )
 
@@ -73,7 +73,7 @@ def complete_check(
     reason: str = "",
     paper: OnPaper | None = None,
 ) -> Outcome:
-    """A yes/no line answered."""
+    """Answer a yes/no line."""
     command, writing = as_written(actor, unit, command, paper)
     return change_unit(
         actor=actor,
@@ -101,7 +101,7 @@ def complete_check(
             note=note,
             supersedes=supersedes,
             reason=reason,
-            paper=writing,
+            writing=writing,
         ),
     )
 
@@ -117,7 +117,7 @@ def attach_photo(
     position: str = "",
     note: str = "",
 ) -> Outcome:
-    """A picture for a line."""
+    """Attach a photo to a line."""
 
     def record(picture: photo_store.Picture) -> Outcome:
         return change_unit(
@@ -125,7 +125,7 @@ def attach_photo(
             unit=unit,
             command=command,
             request=["photo.attach", step, line, position, picture.digest, note],
-            decide=lambda record, context: entries.attach_photo(
+            decide=lambda record, context: photos.attach_photo(
                 record,
                 context,
                 photo=str(picture.id),

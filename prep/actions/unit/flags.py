@@ -1,4 +1,4 @@
-"""Flags and concessions."""
+"""Actions on flags: raise, close, concede."""
 
 from uuid import UUID
 
@@ -22,7 +22,7 @@ def raise_flag(
 
 
 def close(*, actor: Person, command: Command, unit: UUID, flag: str, text: str) -> Outcome:
-    """Say what put it right."""
+    """Close a flag by saying how the problem was fixed."""
     return change_unit(
         actor=actor,
         unit=unit,
@@ -35,7 +35,7 @@ def close(*, actor: Person, command: Command, unit: UUID, flag: str, text: str) 
 def concede(
     *, actor: Person, command: Command, unit: UUID, flag: str, reason: str, pin: str
 ) -> Outcome:
-    """Release a nonconforming item, by name and with a reason."""
+    """Grant a concession on a flag, signed with the PIN."""
     confirm(actor=actor, pin=pin)
     return change_unit(
         actor=actor,

@@ -1,4 +1,4 @@
-"""Handing a unit over."""
+"""Action that hands a unit over to its buyer."""
 
 import secrets
 from collections.abc import Sequence
@@ -28,11 +28,11 @@ def hand_over(
     place: str = "",
     first_use: str = "own use",
 ) -> Outcome:
-    """The buyer takes the machine. The recipient's name is kept beside the log, erasable."""
+    """Hand the unit over. The recipient's name is kept beside the log, where it can be erased."""
     confirm(actor=actor, pin=pin)
     if not recipient.strip():
         raise Refusal("recipient-missing", "Say who took it over.", field="recipient")
-    kept = Recipient(handover=command.id, name=recipient, salt=secrets.token_hex(16))
+    row = Recipient(handover=command.id, name=recipient, salt=secrets.token_hex(16))
     with transaction.atomic():
         outcome = change_unit(
             actor=actor,
@@ -52,7 +52,7 @@ def hand_over(
             decide=lambda record, context: handovers.hand_over(
                 record,
                 context,
-                recipient_digest=kept.digest(),
+                recipient_digest=row.digest(),
                 relation=relation,
                 language=language,
                 shown=shown,
@@ -63,5 +63,5 @@ def hand_over(
             ),
         )
         if not outcome.repeated:
-            kept.save(force_insert=True)
+            row.save(force_insert=True)
     return outcome

@@ -1,4 +1,4 @@
-"""Paper: pictures of sheets filled in by hand, and who wrote what is copied from them."""
+"""Actions on pages filled in by hand: attach their photos, and copy entries from them."""
 
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -18,9 +18,9 @@ from prep.record.unit.commands.handwritten import Writing
 
 @dataclass(frozen=True)
 class OnPaper:
-    """What somebody read off paper: the picture it shows on, by whose hand (user name), and when.
+    """Source of a handwritten entry: photo of the page, user name of the writer, time of writing.
 
-    `written` bears its time zone.
+    `written` carries a time zone.
     """
 
     photo: UUID
@@ -29,7 +29,7 @@ class OnPaper:
 
     @property
     def request(self) -> list[str]:
-        """Its part of a command's request."""
+        """Its part of a command's request, as plain values."""
         return [str(self.photo), self.writer, moment(self.written)]
 
 
@@ -42,7 +42,7 @@ def attach(
     mark: str = "",
     note: str = "",
 ) -> Outcome:
-    """A picture of a page filled in by hand; entries are copied from it afterwards."""
+    """Attach a photo of a page filled in by hand, to copy entries from."""
 
     def record(picture: photo_store.Picture) -> Outcome:
         return change_unit(
@@ -68,7 +68,7 @@ def attach(
 def as_written(
     actor: Person, unit: UUID, command: Command, on_paper: OnPaper | None
 ) -> tuple[Command, Writing | None]:
-    """A command as of the moment the paper states, and the writing it copies."""
+    """The command dated by the writing, and the writing; unchanged and None without one."""
     if on_paper is None:
         return command, None
     writer = _writer(on_paper.writer, seen_by(actor, unit).site)

@@ -1,4 +1,4 @@
-"""Stopping work on a unit, and letting it go on."""
+"""Actions that put a unit on hold and take it off hold."""
 
 from uuid import UUID
 
@@ -8,7 +8,7 @@ from prep.record.unit.commands import holds
 
 
 def hold(*, actor: Person, command: Command, unit: UUID, reason: str) -> Outcome:
-    """Stop work."""
+    """Put the unit on hold."""
     return change_unit(
         actor=actor,
         unit=unit,
@@ -19,7 +19,7 @@ def hold(*, actor: Person, command: Command, unit: UUID, reason: str) -> Outcome
 
 
 def resume(*, actor: Person, command: Command, unit: UUID, note: str = "") -> Outcome:
-    """Let work go on."""
+    """Take the unit off hold."""
     return change_unit(
         actor=actor,
         unit=unit,

@@ -1,4 +1,4 @@
-"""Receiving units, and what is noted of them in the yard."""
+"""Actions that receive a unit, note damage, and set its location in the yard."""
 
 from collections.abc import Sequence
 from uuid import UUID, uuid5
@@ -29,7 +29,7 @@ def receive(
     note: str = "",
     checked_against: Sequence[str] = (),
 ) -> Outcome:
-    """A unit comes off the truck; its id follows from the command, so a resend finds it."""
+    """Receive a unit. Its id follows from the command, so a resend adds no second unit."""
     facts = model_facts(model) if model else None
     key = look_alike_key(serial)
     return create_unit(
@@ -71,13 +71,13 @@ def receive(
 
 
 def _look_alikes(maker: str, serial: str, key: str) -> list[str]:
-    """Serials of the maker that a glance takes for this one."""
+    """Serials of the same manufacturer that are easily mistaken for this one."""
     twins = Unit.objects.filter(maker=maker.strip(), look_alike_key=key).exclude(serial=serial)
     return list(twins.values_list("serial", flat=True))
 
 
 def note_damage(*, actor: Person, command: Command, unit: UUID, damage: Damage) -> Outcome:
-    """Concealed damage, found after the driver left."""
+    """Note concealed damage, found after the driver left."""
     return change_unit(
         actor=actor,
         unit=unit,
@@ -88,7 +88,7 @@ def note_damage(*, actor: Person, command: Command, unit: UUID, damage: Damage) 
 
 
 def place(*, actor: Person, command: Command, unit: UUID, place: str) -> Outcome:
-    """The unit was moved in the yard."""
+    """Set the unit's location in the yard."""
     return change_unit(
         actor=actor,
         unit=unit,

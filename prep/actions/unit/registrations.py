@@ -1,4 +1,4 @@
-"""Warranty registrations: sent to the maker, answered by the maker."""
+"""Actions on warranty registrations: sent to the manufacturer, answered by the manufacturer."""
 
 from uuid import UUID
 
@@ -8,7 +8,7 @@ from prep.record.unit.commands import registrations
 
 
 def send(*, actor: Person, command: Command, unit: UUID, document: str, note: str = "") -> Outcome:
-    """A registration bundle went out."""
+    """Record that the registration was sent to the manufacturer."""
     return change_unit(
         actor=actor,
         unit=unit,
@@ -23,7 +23,7 @@ def send(*, actor: Person, command: Command, unit: UUID, document: str, note: st
 def answer(
     *, actor: Person, command: Command, unit: UUID, accepted: bool, reason: str = ""
 ) -> Outcome:
-    """The maker answered."""
+    """Record the manufacturer's answer."""
     return change_unit(
         actor=actor,
         unit=unit,

@@ -1,4 +1,4 @@
-"""Releasing a unit, and withdrawing the release."""
+"""Actions that release a unit and withdraw its release."""
 
 from collections.abc import Sequence
 from uuid import UUID
@@ -10,7 +10,7 @@ from prep.record.unit.commands import releases
 
 
 def release(*, actor: Person, command: Command, unit: UUID, seen: str, pin: str) -> Outcome:
-    """The service manager makes the unit deliverable."""
+    """Release the unit, signed with the service manager's PIN."""
     confirm(actor=actor, pin=pin)
     return change_unit(
         actor=actor,
@@ -24,7 +24,7 @@ def release(*, actor: Person, command: Command, unit: UUID, seen: str, pin: str)
 def reopen(
     *, actor: Person, command: Command, unit: UUID, reason: str, steps: Sequence[str] = ()
 ) -> Outcome:
-    """The service manager withdraws a release."""
+    """Withdraw the release, with a reason and the steps to do again."""
     return change_unit(
         actor=actor,
         unit=unit,

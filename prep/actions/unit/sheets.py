@@ -1,4 +1,4 @@
-"""Sheets: starting one, moving it to a newer revision."""
+"""Actions that start a sheet and move it to another revision."""
 
 from uuid import UUID
 
@@ -9,7 +9,7 @@ from prep.record.unit.commands import sheets
 
 
 def start(*, actor: Person, command: Command, unit: UUID, procedure: str = "") -> Outcome:
-    """Pin the newest revision that fits the unit (or of the procedure named) and begin."""
+    """Start the sheet on the newest revision that fits the unit, or of the procedure named."""
     digest, document = revision_for(unit, procedure)
     return change_unit(
         actor=actor,

@@ -1,4 +1,4 @@
-"""Missing parts."""
+"""Actions on missing parts: note one, and record its arrival."""
 
 from uuid import UUID
 
@@ -18,7 +18,7 @@ def note_shortage(
     expected: str = "",
     lent_to: str = "",
 ) -> Outcome:
-    """A part is missing."""
+    """Note a missing part."""
     return change_unit(
         actor=actor,
         unit=unit,
@@ -39,7 +39,7 @@ def note_shortage(
 def shortage_arrived(
     *, actor: Person, command: Command, unit: UUID, shortage: str, note: str = ""
 ) -> Outcome:
-    """A missing part came."""
+    """Record that a missing part arrived."""
     return change_unit(
         actor=actor,
         unit=unit,

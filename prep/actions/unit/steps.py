@@ -1,4 +1,4 @@
-"""Steps: cautions, skipping, signing, re-opening."""
+"""Actions on a step: acknowledge its cautions, skip, re-open, sign, check as second person."""
 
 from uuid import UUID
 
@@ -9,7 +9,7 @@ from prep.record.unit.commands import steps
 
 
 def acknowledge(*, actor: Person, command: Command, unit: UUID, step: str) -> Outcome:
-    """The person has read the cautions."""
+    """Record that the person has read the cautions of a step."""
     return change_unit(
         actor=actor,
         unit=unit,
@@ -20,7 +20,7 @@ def acknowledge(*, actor: Person, command: Command, unit: UUID, step: str) -> Ou
 
 
 def skip(*, actor: Person, command: Command, unit: UUID, step: str, reason: str) -> Outcome:
-    """The step does not apply, for a reason."""
+    """Mark a step not applicable, with a reason."""
     return change_unit(
         actor=actor,
         unit=unit,
@@ -31,7 +31,7 @@ def skip(*, actor: Person, command: Command, unit: UUID, step: str, reason: str)
 
 
 def reopen(*, actor: Person, command: Command, unit: UUID, step: str, reason: str) -> Outcome:
-    """The step is to be worked again."""
+    """Re-open a step, with a reason."""
     return change_unit(
         actor=actor,
         unit=unit,
@@ -42,7 +42,7 @@ def reopen(*, actor: Person, command: Command, unit: UUID, step: str, reason: st
 
 
 def sign(*, actor: Person, command: Command, unit: UUID, step: str, seen: str, pin: str) -> Outcome:
-    """Sign as prepared."""
+    """Sign a step as prepared, with the PIN."""
     confirm(actor=actor, pin=pin)
     return change_unit(
         actor=actor,
@@ -56,7 +56,7 @@ def sign(*, actor: Person, command: Command, unit: UUID, step: str, seen: str, p
 def check_as_second(
     *, actor: Person, command: Command, unit: UUID, step: str, seen: str, pin: str
 ) -> Outcome:
-    """Sign as second person."""
+    """Sign a step as second person, with the PIN."""
     confirm(actor=actor, pin=pin)
     return change_unit(
         actor=actor,

@@ -29,7 +29,7 @@ from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Role
 from prep.record.unit.commands.handwritten import writers
-from prep.record.unit.commands.steps import hands_in
+from prep.record.unit.commands.steps import participants
 from prep.record.unit.events import PhotoAttached
 from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses, waits_for
 from prep.record.unit.state import Record
@@ -122,8 +122,8 @@ def _permissions(
         "may_enter": enterable and read,
         "may_sign": may_do and status is Status.TO_SIGN and (not wrote or who in wrote),
         "awaits_writer": [] if who in wrote or status is not Status.TO_SIGN else wrote.values(),
-        "may_check": second and who not in hands_in(record, step),
-        "awaits_another": second and who in hands_in(record, step),
+        "may_check": second and who not in participants(record, step),
+        "awaits_another": second and who in participants(record, step),
         "may_skip": service and open_now and bool(seen.roles & skips[step.skip]),
         "may_reopen": service
         and bool(state.signatures or state.skipped)

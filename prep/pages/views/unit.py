@@ -19,7 +19,7 @@ from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Role
 from prep.record.unit.commands.registrations import registration
-from prep.record.unit.commands.steps import hands_in, may_work
+from prep.record.unit.commands.steps import may_work, participants
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record
@@ -129,7 +129,7 @@ def _next_step(record: Record, seen: Seen, who: str) -> Step | None:
         step = record.procedure.steps[code]
         if status in OPEN and may_work(step, seen.roles):
             return step
-        if status is Status.AWAITS_SECOND and who not in hands_in(record, step):
+        if status is Status.AWAITS_SECOND and who not in participants(record, step):
             return step
     return None
 

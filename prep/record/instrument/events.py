@@ -1,4 +1,4 @@
-"""What happened to measuring tools."""
+"""Events of an instrument's stream."""
 
 from prep.record.facts import InstrumentFacts
 from prep.record.log.reference_event import ReferenceEvent

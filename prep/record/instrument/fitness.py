@@ -1,4 +1,4 @@
-"""What an instrument's facts mean for a reading: its uncertainty and its usable range."""
+"""Measurement uncertainty and usable range of an instrument."""
 
 from fractions import Fraction
 
@@ -11,8 +11,8 @@ from prep.rules.quantities.quantity import Measured, canonical
 def expanded_uncertainty(instrument: InstrumentFacts, reading: Measured) -> Fraction:
     """Expanded uncertainty (k = 2) of a reading, in the canonical unit of its quantity.
 
-    Everything is taken in that unit, so that a percentage of a temperature is one of degrees
-    Celsius and not of kelvins.
+    The whole computation is in that unit, so that a percentage of a temperature is a percentage
+    of degrees Celsius and not of kelvins.
     """
     expanded = instrument_uncertainty(
         reading=float(reading.canonical()),
@@ -34,7 +34,7 @@ def _span(instrument: InstrumentFacts, text: str) -> float:
 
 
 def in_usable_range(instrument: InstrumentFacts, reading: Measured) -> bool:
-    """Whether a reading lies in the range the instrument is good for; ends belong to it."""
+    """Whether a reading lies in the instrument's usable range, ends included."""
     low, high = (
         measured(text, instrument.quantity, f"Instrument {instrument.code}").si() if text else None
         for text in (instrument.low, instrument.high)

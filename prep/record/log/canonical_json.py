@@ -1,8 +1,8 @@
-"""The one spelling of a JSON value: RFC 8785, without floating-point numbers.
+"""Canonical JSON (RFC 8785), without floating-point numbers.
 
 Bodies of events are hashed, so equal facts must give equal bytes on every machine. A float has
-already lost what was typed (0.1 is not 0.1, 450.0 is not 450.00); a measured number is therefore
-a decimal string, and a float anywhere is a mistake of the caller that must not be written.
+already lost what was typed (0.1 has no exact binary value, 450.0 and 450.00 are one float). A
+measured number is therefore a decimal string, and a float is an error of the caller.
 """
 
 import re
@@ -13,17 +13,17 @@ import orjson
 import rfc8785
 
 LARGEST_INTEGER: Final = 2**53 - 1  # RFC 8785 3.2.2.3 with RFC 7493 2.2: beyond it readers differ
-DEEPEST: Final = 64  # levels; every reader's parser manages that, no event needs more
+DEEPEST: Final = 64  # levels; common parsers accept that many, and no event needs more
 # First bytes of characters beyond the Basic Multilingual Plane. Keys are sorted by UTF-16 units
 # (RFC 8785 3.2.3), which is the order of their UTF-8 bytes except where such a key is among them.
 ASTRAL: Final = re.compile(rb"[\xf0-\xf4]")
 
-# Where in a value: the place of its holder, and the key or position in that.
+# Position of a member: the position of its container, and the key or index in it.
 Place = tuple[Any, str | int] | None
 
 
 class CanonicalError(ValueError):
-    """The value has no canonical spelling; `path` says where in it, from `$`."""
+    """A value has no canonical JSON; `path` names the member at fault, from `$`."""
 
     def __init__(self, path: str, message: str) -> None:
         super().__init__(f"{path}: {message}")
@@ -44,7 +44,7 @@ def encode(value: Any) -> bytes:
 
 def _check(value: Any, place: Place, depth: int) -> None:
     if depth > DEEPEST:
-        raise _unfit(place, f"nested deeper than {DEEPEST} levels; write it flatter.")
+        raise _error(place, f"nested deeper than {DEEPEST} levels; write it flatter.")
     if isinstance(value, str):
         if not value.isascii():
             _check_text(value, place)
@@ -63,17 +63,17 @@ def _check_scalar(value: Any, place: Place) -> None:
     if value is None or isinstance(value, bool):
         return
     if isinstance(value, float):
-        raise _unfit(place, f"{value!r} is a float; write a measured number as text, exactly.")
+        raise _error(place, f"{value!r} is a float; write a measured number as text, exactly.")
     if not isinstance(value, int):
         hint = " (copy it into a dict)" if isinstance(value, Mapping) else ""
-        raise _unfit(place, f"{type(value).__name__} has no JSON form{hint}.")
+        raise _error(place, f"{type(value).__name__} has no JSON form{hint}.")
     if abs(value) > LARGEST_INTEGER:
-        raise _unfit(place, f"{value} is too large for a JSON number; write it as text.")
+        raise _error(place, f"{value} is too large for a JSON number; write it as text.")
 
 
 def _check_key(key: Any, place: Place) -> None:
     if not isinstance(key, str):
-        raise _unfit(place, f"the key {key!r} is not text.")
+        raise _error(place, f"the key {key!r} is not text.")
     if not key.isascii():
         _check_text(key, place, " (a key)")
 
@@ -83,10 +83,10 @@ def _check_text(text: str, place: Place, which: str = "") -> None:
         text.encode()
     except UnicodeEncodeError:
         message = "the text holds half of a surrogate pair, which no file can hold."
-        raise _unfit(place, message, which) from None
+        raise _error(place, message, which) from None
 
 
-def _unfit(place: Place, message: str, which: str = "") -> CanonicalError:
+def _error(place: Place, message: str, which: str = "") -> CanonicalError:
     path = which
     while place:
         place, step = place

@@ -1,7 +1,7 @@
-"""The envelope of an event: what is hashed into the log's tree.
+"""Envelope of an event: the values hashed into the log's Merkle tree.
 
 Its canonical JSON is the leaf. Changing who, when, what or the order within a stream changes the
-leaf hash, and with it every sealed root after it.
+leaf hash, and with it each sealed root after it.
 """
 
 import json
@@ -13,7 +13,7 @@ from prep.record.log.merkle_tree import leaf_hash
 
 
 def moment(when: datetime) -> str:
-    """RFC 3339 in UTC with microseconds, one spelling for one moment."""
+    """A time as RFC 3339 text in UTC with microseconds, so equal times are equal text."""
     return when.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
 
 

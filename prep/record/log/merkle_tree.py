@@ -1,10 +1,9 @@
-"""The tree over the log: RFC 6962 hashing, stored nodes, and proofs anyone can check.
+"""Merkle tree over the log (RFC 6962): stored nodes, roots, and inclusion and consistency proofs.
 
-A node is addressed (level, index): it stands over the leaves index·2^level up to but without
-(index + 1)·2^level, and exists only once all of them do, so a stored node never changes. Whoever
-stores nodes hands over `get_node(level, index) -> bytes`; extending the tree, its root and both
-kinds of proof then take a number of reads that grows with the logarithm of its size. Nothing
-here stores anything. All hashes are SHA-256, 32 bytes.
+A node is addressed (level, index): it covers the leaves index·2^level up to but without
+(index + 1)·2^level, and exists only once all of them do, so a stored node never changes. The
+caller stores the nodes and passes `get_node(level, index) -> bytes`; extending the tree, its root
+and both kinds of proof then take O(log size) reads. All hashes are SHA-256, 32 bytes.
 """
 
 import hashlib
@@ -19,7 +18,7 @@ EMPTY_ROOT: Final = hashlib.sha256(b"").digest()
 
 
 class ProofError(ValueError):
-    """A proof does not show what it should; the text says in plain words why."""
+    """A proof is wrong or not well formed; the text says why."""
 
 
 def leaf_hash(data: bytes) -> bytes:
@@ -33,7 +32,7 @@ def node_hash(left: bytes, right: bytes) -> bytes:
 
 
 def root_of(leaves: Sequence[bytes]) -> bytes:
-    """Root over leaf hashes held in memory; the root of none is the hash of nothing."""
+    """Root over leaf hashes in memory; without leaves, the SHA-256 of the empty string."""
     nodes = {(level, index): held for level, index, held in appended_nodes(0, leaves, _no_node)}
     return root(len(leaves), lambda level, index: nodes[level, index])
 
@@ -101,9 +100,9 @@ def consistency_proof(older: int, newer: int, get_node: GetNode) -> list[bytes]:
 def verify_inclusion(
     index: int, size: int, leaf: bytes, path: Sequence[bytes], root: bytes
 ) -> None:
-    """Check that `leaf` (a leaf hash) stands at `index` under `root` (RFC 9162 2.1.3.2).
+    """Check that `leaf` (a leaf hash) is at `index` under `root` (RFC 9162 2.1.3.2).
 
-    Raises ProofError where it does not, or where the proof is not well formed.
+    Raises ProofError where it is not, or where the proof is not well formed.
     """
     _check_hashes(path, leaf=leaf, root=root)
     if not 0 <= index < size:
@@ -129,8 +128,8 @@ def verify_consistency(
 ) -> None:
     """Check that the log under `newer_root` only appended to `older_root` (RFC 9162 2.1.4.2).
 
-    Raises ProofError where it did not, or where the proof is not well formed. An older log of no
-    entries proves nothing and is refused.
+    Raises ProofError where it did not, or where the proof is not well formed. An older log
+    without entries proves nothing and is refused.
     """
     _check_hashes(path, older_root=older_root, newer_root=newer_root)
     if not 1 <= older <= newer:
@@ -177,7 +176,7 @@ def _rise_to_left_turn(position: int, last: int) -> tuple[int, int]:
 
 
 def _hash_over(start: int, stop: int, get_node: GetNode) -> bytes:
-    """Hash over the leaves from `start` up to `stop`, where `start` is as the RFC splits."""
+    """Hash over the leaves from `start` up to `stop`; `start` is a split point of the RFC."""
     complete: list[bytes] = []
     while start < stop:
         level = (stop - start).bit_length() - 1

@@ -1,11 +1,11 @@
-"""The base of events in streams that are not units: sites, models, instruments, procedures.
+"""Base class of events of sites, models, instruments and procedures.
 
-Each of these events states the whole of what it is about, so the last one of a stream is its
-present state and no fold is needed.
+Each event states the whole of its subject, so the last one of a stream is the current state and no
+fold is needed.
 """
 
 import msgspec
 
 
 class ReferenceEvent(msgspec.Struct, frozen=True, tag_field="kind"):
-    """A fact about something that is not a unit."""
+    """A fact about a site, model, instrument or procedure."""

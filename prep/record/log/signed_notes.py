@@ -1,8 +1,8 @@
-"""Signed checkpoints of the log, as text that a person can keep and any program can check.
+"""Signed checkpoints and proofs of the log as text (C2SP formats).
 
-The open formats of C2SP: signed-note v1.0.0 (Ed25519), tlog-checkpoint and tlog-proof. A
-checkpoint says who keeps the log, how many entries it had and the root over them; a proof joins
-one entry's path to such a checkpoint. Parsing is strict: text with two readings is refused.
+The formats are signed-note v1.0.0 (Ed25519), tlog-checkpoint and tlog-proof. A checkpoint states
+the name of the log, its number of entries and the root over them; a proof joins the path of one
+entry to such a checkpoint. Parsing is strict: an ambiguous text is refused.
 """
 
 import base64
@@ -32,9 +32,9 @@ class NoteError(ValueError):
 
 @dataclass(frozen=True)
 class Checkpoint:
-    """The log of `origin` had `size` entries under `root` (32 bytes).
+    """A checkpoint: the log named `origin` had `size` entries under `root` (32 bytes).
 
-    `previous` is the size of the checkpoint signed before it, so that one taken away is missed;
+    `previous` is the size of the checkpoint signed before it, so that a missing one is noticed;
     None for the first of a log.
     """
 
@@ -46,7 +46,7 @@ class Checkpoint:
 
 @dataclass(frozen=True)
 class VerifierKey:
-    """A public Ed25519 key under the name it signs by; anybody may hold it."""
+    """A public Ed25519 key and the name it signs under."""
 
     name: str
     public: bytes
@@ -58,19 +58,19 @@ class VerifierKey:
 
     @property
     def id(self) -> bytes:
-        """First four bytes of the hash over name and key, which stand before each signature."""
+        """Key id: first four bytes of the hash over name and key, put before each signature."""
         named = self.name.encode() + b"\n" + ED25519 + self.public
         return hashlib.sha256(named).digest()[:KEY_ID_BYTES]
 
     @property
     def text(self) -> str:
-        """The key as one line to publish: name, id and key with plus signs between."""
+        """The key as one line to publish: name, id and key, joined by plus signs."""
         return f"{self.name}+{self.id.hex()}+{_to_base64(ED25519 + self.public)}"
 
 
 @dataclass(frozen=True)
 class Proof:
-    """Entry `index` leads by `path` to the root of the checkpoint in `note`."""
+    """An inclusion proof: the path of entry `index` to the root of the checkpoint in `note`."""
 
     index: int
     path: tuple[bytes, ...]
@@ -78,7 +78,7 @@ class Proof:
 
 
 def parse_verifier_key(text: str) -> VerifierKey:
-    """Verifier key from its one line. Raises NoteError, also when its id is not its own."""
+    """Verifier key from its line of text. Raises NoteError, also where the id is not the key's."""
     parts = text.split("+", 2)  # a name holds no plus sign; base64 may
     if len(parts) != 3:
         raise NoteError("A verifier key reads name+id+key; copy the whole line.")
@@ -102,15 +102,15 @@ def format_checkpoint(checkpoint: Checkpoint) -> str:
     text = f"{checkpoint.origin}\n{checkpoint.size}\n{_to_base64(checkpoint.root)}\n"
     if checkpoint.previous is not None:
         text += f"{PREVIOUS}{checkpoint.previous}\n"
-    parse_checkpoint(text)  # what could not be read again is never signed
+    parse_checkpoint(text)  # refuse to sign what could not be read again
     return text
 
 
 def parse_checkpoint(text: str) -> Checkpoint:
     """Checkpoint from the text of a note. Raises NoteError.
 
-    Origin, size and root, a line each, and as extension line, which tlog-checkpoint allows and
-    other readers pass over, the size of the checkpoint before.
+    Origin, size and root, a line each, then the size of the checkpoint before as an extension line,
+    which tlog-checkpoint allows and other readers ignore.
     """
     lines = text.split("\n")
     if lines.pop() or len(lines) not in {3, 4}:
@@ -137,7 +137,7 @@ def _previous(extension: list[str], size: int) -> int | None:
 
 
 def sign_note(text: str, name: str, private: Ed25519PrivateKey) -> str:
-    """A note: `text` (which ends its last line) with one signature under it."""
+    """A note: `text` (which ends in a newline) with one signature under it."""
     _check_text(text)
     key = verifier_key(name, private)
     signature = _to_base64(key.id + private.sign(text.encode()))
@@ -147,8 +147,8 @@ def sign_note(text: str, name: str, private: Ed25519PrivateKey) -> str:
 def verify_note(note: str, keys: Iterable[VerifierKey]) -> str:
     """Text of a note that at least one of `keys` has signed.
 
-    Raises NoteError when none has, or when a signature under one of them is false. Signatures by
-    other keys say nothing and are passed over, as signed-note demands.
+    Raises NoteError when none has, or when a signature by one of them is invalid. Signatures by
+    other keys are ignored, as signed-note requires.
     """
     text, signatures = _split(note)
     known = {(key.name, key.id): key for key in keys}
@@ -167,7 +167,7 @@ def verify_note(note: str, keys: Iterable[VerifierKey]) -> str:
 
 
 def signers(note: str) -> list[bytes]:
-    """Ids of the keys whose signatures stand under a note; none of them is checked."""
+    """Key ids of the signatures of a note; the signatures are not checked."""
     return [held[:KEY_ID_BYTES] for _, held in _split(note)[1]]
 
 
@@ -178,7 +178,7 @@ def format_proof(index: int, path: Sequence[bytes], note: str) -> str:
 
 
 def parse_proof(text: str) -> Proof:
-    """Proof from tlog-proof text; neither path nor signature is checked yet. Raises NoteError."""
+    """Proof from tlog-proof text; path and signature are not checked. Raises NoteError."""
     head, blank, note = text.partition("\n\n")
     lines = head.split("\n")
     if lines[0] != PROOF_HEADER or not blank or len(lines) < 2:

@@ -1,4 +1,4 @@
-"""What happened to machine and tractor models."""
+"""Events of the stream of a machine or tractor model."""
 
 from prep.record.facts import ModelFacts
 from prep.record.log.reference_event import ReferenceEvent

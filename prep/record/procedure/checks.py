@@ -1,7 +1,7 @@
-"""What makes a well-formed procedure also a sound one.
+"""Checks of a procedure before it is published.
 
-The checker refuses before publication what would fail in the yard: a step that can never be
-reached, a limit that cannot be computed, a danger without the state that must come before it.
+They refuse what the schema cannot see and what would fail in the yard: a step that can never be
+reached, a limit that cannot be computed, dangerous work before its safe state is made.
 """
 
 from collections.abc import Iterator, Mapping
@@ -77,13 +77,13 @@ def _step(procedure: Procedure, step: Step, earlier: Mapping[str, Step]) -> Iter
 
 
 def _danger(step: Step, earlier: Mapping[str, Step]) -> Iterator[str]:
-    found = _made_before(step, earlier)
-    for work in step.work:
-        missing = sorted(hazard.value for hazard in MUST_FIND[work] - found)
+    made = _made_before(step, earlier)
+    for task in step.work:
+        missing = sorted(hazard.value for hazard in MUST_FIND[task] - made)
         if missing:
-            yield f"is work {work.value}: a step that makes “{', '.join(missing)}” must come before"
+            yield f"is work {task.value}: a step that makes “{', '.join(missing)}” must come before"
         if not step.cautions:
-            yield f"is work {work.value} and shows no caution"
+            yield f"is work {task.value} and shows no caution"
     if step.makes and step.skip != "never":
         yield "makes the machine safe for later work, so it needs `skip: never`"
     if step.makes and step.when != When():
@@ -91,20 +91,20 @@ def _danger(step: Step, earlier: Mapping[str, Step]) -> Iterator[str]:
 
 
 def _made_before(step: Step, earlier: Mapping[str, Step]) -> set[Hazard]:
-    """States made by the steps this one waits for, directly or through others.
+    """Safe states made by the steps this one comes after, directly or through other steps.
 
-    What a step in between waited for counts only if that step is always done: one that is skipped
-    or does not apply lets the work through without it.
+    A step in between passes on the states before it only if it is always done: one that may be
+    skipped or may not apply does not guarantee them.
     """
     made: set[Hazard] = set()
-    waiting, seen = list(step.after), set()
-    while waiting:
-        code = waiting.pop()
+    pending, seen = list(step.after), set()
+    while pending:
+        code = pending.pop()
         if code in earlier and code not in seen:
             seen.add(code)
             made |= set(earlier[code].makes)
             if earlier[code].skip == "never" and earlier[code].when == When():
-                waiting += earlier[code].after
+                pending += earlier[code].after
     return made
 
 
@@ -185,11 +185,11 @@ def _path(
     elif where == "reading":
         code, _, box = rest.partition(".")
         name, _, position = box.partition(".")
-        named = step if code == step.step else earlier.get(code)
-        found = named.by_line.get(name) if named else None
-        if named is step and found and step.lines.index(found) > step.lines.index(line):
-            found = None
-        if found is None or not found.quantity or (position and position not in found.positions):
+        source = step if code == step.step else earlier.get(code)
+        target = source.by_line.get(name) if source else None
+        if source is step and target and step.lines.index(target) > step.lines.index(line):
+            target = None
+        if target is None or not target.quantity or (position and position not in target.positions):
             yield f"“{path}” is not an earlier reading"
     elif where == "limit" and rest not in LIMIT_PARTS:
         yield f"“{path}” is not one of limit.low, limit.high, limit.middle"

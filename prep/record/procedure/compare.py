@@ -1,4 +1,4 @@
-"""Two revisions of a procedure side by side: what is new, gone or different, and where."""
+"""Comparing two revisions of a procedure: steps added, removed and changed, and where."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -8,14 +8,14 @@ import msgspec
 
 from prep.record.procedure.document import Procedure
 
-# By these a list's members are known; a member with another code is another one.
+# Fields that identify the members of a list: a member with another code is another member.
 CODES: Final = ("line", "item")
 WHOLE: Final = ("title", "models", "manual", "note", "serials", "cautions")
 
 
 @dataclass(frozen=True)
 class Difference:
-    """One place that differs: its path, and what stood and stands there (None: nothing)."""
+    """One place that differs: its path, and its value before and after (None: nothing there)."""
 
     path: str
     before: Any
@@ -33,10 +33,10 @@ class ChangedStep:
 
 @dataclass(frozen=True)
 class Comparison:
-    """What a move from one revision to the other means.
+    """Differences between two revisions.
 
-    `document` are differences outside the steps. A sheet that is moved re-opens every changed
-    step; added ones are to be done, removed ones drop out.
+    `document` holds the differences outside the steps. Moving a sheet re-opens every changed step;
+    added steps are to be done, removed ones drop out.
     """
 
     document: tuple[Difference, ...]
@@ -46,7 +46,7 @@ class Comparison:
 
 
 def compare(before: Procedure, after: Procedure) -> Comparison:
-    """Compare two revisions; steps are told by their codes, whatever their place."""
+    """Compare two revisions; steps are matched by their codes, wherever they stand."""
     old, new = before.steps, after.steps
     return Comparison(
         document=tuple(
@@ -83,7 +83,7 @@ def _differences(path: str, before: Any, after: Any) -> Iterator[Difference]:
 
 
 def _by_code(value: Any) -> dict[str, Any] | None:
-    """Members by name or code; None where a value is one whole."""
+    """Members by name or code; None for a value that is compared as a whole."""
     if isinstance(value, dict):
         return value
     if isinstance(value, list) and value and all(isinstance(member, dict) for member in value):

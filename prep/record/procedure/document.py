@@ -1,7 +1,7 @@
-"""A procedure: the ordered preparation work for a model, as data.
+"""Schema of a procedure: the preparation steps of a model, in order, as data.
 
-The structs below are the schema. A document is YAML with exactly these fields; what is missing,
-misspelt or of the wrong type is refused with the path of the line that is wrong. A revision in
+A document is YAML with exactly the fields of the structs below; a field that is missing,
+misspelled or of the wrong type is refused with the path of the line that is wrong. A revision in
 force never changes; a unit's sheet is pinned to one revision by its digest.
 """
 
@@ -18,7 +18,7 @@ Code = str
 
 
 class StepKind(StrEnum):
-    """What sort of work a step is."""
+    """Kind of step."""
 
     CHECK = "check"
     MEASURE = "measure"
@@ -30,7 +30,7 @@ class StepKind(StrEnum):
 
 
 class Hazard(StrEnum):
-    """A state of the machine that some work makes and other work must find made."""
+    """Safe state of the machine that one step makes and dangerous work in another requires."""
 
     DECK_BLOCKED = "deck blocked"
     WHEELS_CHOCKED = "wheels chocked"
@@ -42,7 +42,7 @@ class Hazard(StrEnum):
 
 
 class Work(StrEnum):
-    """Work that can kill, by what it exposes a person to."""
+    """Dangerous work, by what it exposes a person to."""
 
     UNDER_RAISED_DECK = "under a raised deck"
     LOCK_OUT = "transport lock out"
@@ -52,8 +52,8 @@ class Work(StrEnum):
     COUPLE = "couple to a tractor"
 
 
-# What must be so before each kind of dangerous work. Common practice, no published source; the
-# order itself follows the maker's manuals the cautions defer to.
+# Safe states required before each kind of dangerous work. Common practice, no published source;
+# the order itself follows the manufacturers' manuals that the cautions refer to.
 MUST_FIND: Final[dict[Work, frozenset[Hazard]]] = {
     Work.UNDER_RAISED_DECK: frozenset({Hazard.DECK_BLOCKED}),
     Work.LOCK_OUT: frozenset({Hazard.CYLINDERS_CYCLED}),
@@ -72,7 +72,7 @@ class Computed(
     forbid_unknown_fields=True,
     rename={"path": "from", "inputs": "with"},
 ):
-    """A value worked out for the unit: taken as it stands `from` a path, or by a named `rule`.
+    """A value computed for the unit: read `from` a path, or computed by a named `rule`.
 
     A path is `model.<field>`, `tractor.<field>`, `reading.<step>.<line>` or
     `reading.<step>.<line>.<position>`; an advice also has its own reading and `limit.low`,
@@ -96,12 +96,12 @@ LIMIT_PARTS: Final = frozenset({"low", "high", "middle"})
 
 
 class Limit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What a reading is held against. The ends belong to the permitted interval.
+    """A limit that a reading is judged against. The ends belong to the permitted interval.
 
     Exactly one form: `nominal` with `tolerance` (or with `plus` and `minus`), `at_least` and/or
-    `at_most`, or `one_of`. `decision` is the rule by which measurement uncertainty is weighed:
+    `at_most`, or `one_of`. `decision` is the decision rule for measurement uncertainty:
     simple acceptance at the limit, or guarded with a band of `guard` times the expanded
-    uncertainty (ISO 14253-1 asks 0.83 for 95 %).
+    uncertainty (0.83 for 95 %, ISO 14253-1).
     """
 
     source: str
@@ -127,8 +127,8 @@ class InstrumentNeed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """One box of a step: a yes/no check, a choice, or a reading of a quantity.
 
-    With `quantity` it takes a typed measurement; with `choices` one of the words listed; with
-    neither it is a check that is answered yes. Each of `positions` is a box of its own.
+    With `quantity` it takes a typed measurement; with `choices`, one of the words listed; with
+    neither, it is a yes/no check. Each of `positions` is a box of its own.
     """
 
     line: Code
@@ -144,7 +144,7 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
 
     @property
     def boxes(self) -> tuple[str, ...]:
-        """Positions, or one box without a name."""
+        """The positions, or one box without a name."""
         return self.positions or ("",)
 
 
@@ -158,14 +158,14 @@ class When(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Consumable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What the step uses up."""
+    """Material that a step uses up."""
 
     item: str
     amount: str = ""
 
 
 class Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, dict=True):
-    """One piece of work on a sheet."""
+    """One step of a sheet."""
 
     step: Code
     title: str
@@ -196,7 +196,7 @@ class Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
 
     @cached_property
     def needs_tractor(self) -> bool:
-        """Whether anything here depends on the buyer's tractor."""
+        """Whether the step depends on the buyer's tractor."""
         return self.tractor or bool(self.when.tractor) or any(_uses_tractor(x) for x in self.lines)
 
 
@@ -230,24 +230,24 @@ class Procedure(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only
 
     @cached_property
     def steps(self) -> dict[Code, Step]:
-        """Every step by code, in working order."""
+        """Steps by code, in sheet order."""
         return {step.step: step for section in self.sections for step in section.steps}
 
     @cached_property
     def section_of(self) -> dict[Code, Section]:
-        """The section each step stands in."""
+        """Section of each step, by step code."""
         return {step.step: section for section in self.sections for step in section.steps}
 
 
 def rule_calls(line: Line) -> Iterator[Computed]:
-    """Every named computation a line uses."""
+    """The rule computations a line uses."""
     for bound in (*bounds(line.limit), line.advice):
         if isinstance(bound, Computed) and bound.rule:
             yield bound
 
 
 def bounds(limit: Limit | None) -> Iterator[Bound]:
-    """The bounds a limit is made of."""
+    """The bounds that a limit states."""
     if limit:
         for bound in (limit.nominal, limit.at_least, limit.at_most):
             if bound is not None:
@@ -255,7 +255,7 @@ def bounds(limit: Limit | None) -> Iterator[Bound]:
 
 
 def paths(line: Line) -> Iterator[str]:
-    """Every reference a line makes into model data, tractor data and earlier readings."""
+    """The paths a line refers to: model data, tractor data and earlier readings."""
     for bound in bounds(line.limit):
         if isinstance(bound, Computed) and bound.path:
             yield bound.path
@@ -264,7 +264,7 @@ def paths(line: Line) -> Iterator[str]:
 
 
 def is_reference(value: Any) -> bool:
-    """Whether an input of a rule is a reference and not a value."""
+    """Whether a rule's input is a path and not a literal value."""
     where, dot, _ = value.partition(".") if isinstance(value, str) else ("", "", "")
     return bool(dot) and where in {"model", "tractor", "reading", "limit"}
 

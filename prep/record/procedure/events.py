@@ -1,4 +1,4 @@
-"""What happened to procedures."""
+"""Events of a procedure's stream."""
 
 from typing import Any
 

@@ -1,4 +1,4 @@
-"""Quantities as procedures, models and instruments state them."""
+"""Reading the quantities stated in procedures, models and instruments."""
 
 from prep.record.refusal import Refusal
 from prep.rules.entries.read import Typed, read
@@ -6,12 +6,15 @@ from prep.rules.quantities.quantity import Measured
 
 
 def measured(text: str, quantity: str, where: str) -> Measured:
-    """A quantity written in a document, such as `170 ft·lbf`; Refusal names `where` it stands."""
-    found = read(text, quantity)
-    if not isinstance(found, Typed):
+    """Measured value of a document's text, such as `170 ft·lbf`.
+
+    Raises Refusal, naming `where` the text stands, if it is not one value of the quantity.
+    """
+    entry = read(text, quantity)
+    if not isinstance(entry, Typed):
         raise Refusal(
             "document-value",
             f"{where} says “{text}”, which is not one {quantity} with its unit. "
             "Correct the document and publish it again.",
         )
-    return found.measured
+    return entry.measured

@@ -1,7 +1,7 @@
-"""Reading the YAML documents people write: procedures, models, tractors.
+"""Reading YAML documents: procedures, models, tractors, instruments.
 
-A decimal number in YAML stays text ("0.83" is not 0.82999999999999996), since every number here is
-exact and is hashed.
+Decimal numbers stay text ("0.83" is not 0.82999999999999996), because numbers are exact and are
+hashed.
 """
 
 import hashlib
@@ -17,7 +17,7 @@ T = TypeVar("T")
 
 
 class DocumentError(ValueError):
-    """A document cannot be used; each problem is (path of the line, what is wrong)."""
+    """A document is not usable; each problem is (path of the line, what is wrong)."""
 
     def __init__(self, problems: list[tuple[str, str]]) -> None:
         super().__init__("\n".join(f"{path}: {text}" for path, text in problems))
@@ -44,17 +44,17 @@ def load_yaml(text: str) -> Any:
         raise DocumentError([(where, getattr(wrong, "problem", None) or str(wrong))]) from wrong
 
 
-def convert(values: Any, form: type[T]) -> T:
-    """Values as a struct; DocumentError names the path of what is missing, misspelt or mistyped."""
+def convert(values: Any, struct: type[T]) -> T:
+    """Values as a struct; DocumentError names the path of a field that does not fit."""
     try:
-        return msgspec.convert(values, form, strict=True)
+        return msgspec.convert(values, struct, strict=True)
     except msgspec.ValidationError as wrong:
         text, _, path = str(wrong).partition(" - at `")
         raise DocumentError([(_named_path(values, path.rstrip("`") or "$"), text)]) from wrong
 
 
 def _named_path(values: Any, path: str) -> str:
-    """`$.sections[2].steps[0]` with codes: `sections[2] (tyres).steps[0] (nuts)`."""
+    """A path with the codes along it: `sections[2] (tires).steps[0] (nuts)`."""
     shown, here = "", values
     for part in path.removeprefix("$").replace("[", ".[").split("."):
         if not part:
@@ -71,7 +71,7 @@ def _named_path(values: Any, path: str) -> str:
 
 
 def load_procedure(text: str) -> tuple[Procedure, dict[str, Any], str]:
-    """A procedure, its plain values and its digest; DocumentError where it does not fit."""
+    """A procedure, its plain values and its digest; DocumentError where it is not valid."""
     values = load_yaml(text)
     procedure = convert(values, Procedure)
     return procedure, values, digest_of(values)

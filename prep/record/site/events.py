@@ -1,10 +1,10 @@
-"""What happened to yards and the people who hold roles there."""
+"""Events of a site's stream: the yard and the roles people hold there."""
 
 from prep.record.log.reference_event import ReferenceEvent
 
 
 class SiteOpened(ReferenceEvent, frozen=True, tag="site.opened"):
-    """A yard of the dealership, or its changed particulars."""
+    """A yard was opened, or its details changed."""
 
     code: str
     name: str
@@ -13,7 +13,7 @@ class SiteOpened(ReferenceEvent, frozen=True, tag="site.opened"):
 
 
 class MemberAdded(ReferenceEvent, frozen=True, tag="site.member_added"):
-    """A person holds a role at the site."""
+    """A person was given a role at the site."""
 
     person: str
     name: str
@@ -21,7 +21,7 @@ class MemberAdded(ReferenceEvent, frozen=True, tag="site.member_added"):
 
 
 class MemberRemoved(ReferenceEvent, frozen=True, tag="site.member_removed"):
-    """A person no longer holds a role at the site."""
+    """A role at the site was taken from a person."""
 
     person: str
     name: str

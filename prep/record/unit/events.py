@@ -1,8 +1,8 @@
-"""Every kind of event a unit's stream can hold.
+"""Events of a unit's stream.
 
-A body is a tagged struct; its canonical JSON is what is hashed. Measured numbers are decimal
-strings. Kinds are never renamed and fields never change meaning; a field may be added with a
-default.
+A body is a tagged struct, and its canonical JSON is hashed into the log. Measured numbers are
+decimal strings. Kinds are never renamed and fields never change meaning; a field may be added with
+a default.
 """
 
 from typing import Any
@@ -19,7 +19,7 @@ class Event(msgspec.Struct, frozen=True, tag_field="kind"):
 
 
 class Damage(msgspec.Struct, frozen=True):
-    """An exception for the carrier's paper: what, where, how many."""
+    """Damage on arrival: what, where, how many, and whether the bill of lading notes it."""
 
     what: str
     where: str
@@ -28,7 +28,7 @@ class Damage(msgspec.Struct, frozen=True):
 
 
 class Received(Event, frozen=True, tag="unit.received"):
-    """The unit came off the truck. `serial` is exactly as on the plate."""
+    """The unit was received. `serial` is exactly as on the plate."""
 
     maker: str
     serial: str
@@ -49,20 +49,20 @@ class DamageNoted(Event, frozen=True, tag="unit.damage_noted"):
 
 
 class Placed(Event, frozen=True, tag="unit.placed"):
-    """Where the unit stands in the yard."""
+    """The unit's location in the yard was set."""
 
     place: str
 
 
 class ModelAssigned(Event, frozen=True, tag="unit.model_assigned"):
-    """The unit is of this model, with these options."""
+    """The unit's model and options were set."""
 
     model: ModelFacts
     options: tuple[str, ...]
 
 
 class BuyerAssigned(Event, frozen=True, tag="unit.buyer_assigned"):
-    """The unit is meant for this buyer's tractor. `reopened` lists steps to be done again."""
+    """The unit was sold to a buyer with this tractor. `reopened` lists the steps to do again."""
 
     buyer: BuyerRef
     tractor: TractorFacts
@@ -70,20 +70,20 @@ class BuyerAssigned(Event, frozen=True, tag="unit.buyer_assigned"):
 
 
 class BuyerAmended(Event, frozen=True, tag="unit.buyer_amended"):
-    """The buyer's particulars were corrected; the reference stands for the corrected ones."""
+    """The buyer's details were corrected; `buyer` refers to the corrected ones."""
 
     buyer: BuyerRef
 
 
 class BuyerWithdrawn(Event, frozen=True, tag="unit.buyer_withdrawn"):
-    """The unit is stock again."""
+    """The sale was canceled; the unit is stock again."""
 
     reason: str
     reopened: tuple[str, ...]
 
 
 class SheetStarted(Event, frozen=True, tag="sheet.started"):
-    """Preparation began on one revision of a procedure, pinned by digest."""
+    """Preparation started on one revision of a procedure, pinned by digest."""
 
     procedure: str
     revision: int
@@ -109,7 +109,7 @@ class CautionAcknowledged(Event, frozen=True, tag="caution.acknowledged"):
 
 
 class FrozenLimit(msgspec.Struct, frozen=True):
-    """A limit as it stood when a reading was held against it, in canonical units.
+    """A limit as it was when a reading was judged against it, in canonical units.
 
     `stated` is the limit in words. `computed` names the rule, its inputs and result where the
     limit was computed rather than printed.
@@ -128,10 +128,10 @@ class FrozenLimit(msgspec.Struct, frozen=True):
 
 
 class Paper(msgspec.Struct, frozen=True):
-    """Where an entry was copied from: a picture of the paper, and who wrote on it.
+    """Source of an entry copied from a handwritten page: a picture of the page, and its writer.
 
-    When it was written is when the event happened; who copied it, and when, is who and when it was
-    recorded.
+    The event's `happened` is when it was written; its actor and `recorded` are who copied it, and
+    when.
     """
 
     photo: str
@@ -141,7 +141,7 @@ class Paper(msgspec.Struct, frozen=True):
 
 
 class ReadingTaken(Event, frozen=True, tag="reading.taken"):
-    """A value as typed, parsed, converted and judged; never overwritten, only superseded.
+    """A reading as typed, converted and judged; never overwritten, only superseded.
 
     `value` and `unit` are as typed, `canonical` is in the quantity's canonical unit; all three are
     empty where the text is not a measurement. `expanded_uncertainty` is in the canonical unit with
@@ -188,10 +188,10 @@ class CheckCompleted(Event, frozen=True, tag="check.completed"):
 
 
 class PhotoAttached(Event, frozen=True, tag="photo.attached"):
-    """A picture was attached to a line; `digest` is the SHA-256 of the stored file.
+    """A photo was attached to a line; `digest` is the SHA-256 of the stored file.
 
-    One `of_paper` shows a page filled in by hand and belongs to no line; `mark` is what the page
-    has printed on it.
+    A photo `of_paper` shows a page filled in by hand and belongs to no line; `mark` is the mark
+    printed on the page.
     """
 
     photo: str
@@ -214,14 +214,14 @@ class StepSkipped(Event, frozen=True, tag="step.not_applicable"):
 
 
 class StepReopened(Event, frozen=True, tag="step.reopened"):
-    """A step is to be worked again; its sign-offs no longer count."""
+    """A step was re-opened; its sign-offs no longer count."""
 
     step: str
     reason: str
 
 
 class ShortageNoted(Event, frozen=True, tag="shortage.noted"):
-    """A part is missing."""
+    """A part was noted as missing. `lent_to` names the unit it was taken for."""
 
     shortage: str
     part: str
@@ -232,14 +232,14 @@ class ShortageNoted(Event, frozen=True, tag="shortage.noted"):
 
 
 class ShortageArrived(Event, frozen=True, tag="shortage.arrived"):
-    """A missing part came."""
+    """A missing part arrived."""
 
     shortage: str
     note: str
 
 
 class FlagRaised(Event, frozen=True, tag="flag.raised"):
-    """A nonconformity stands open. `reading` is set when a reading raised it."""
+    """A nonconformity was flagged. `reading` is the id of the entry that raised it, or empty."""
 
     flag: str
     origin: str
@@ -251,7 +251,7 @@ class FlagRaised(Event, frozen=True, tag="flag.raised"):
 
 
 class FlagClosed(Event, frozen=True, tag="flag.closed"):
-    """A flag was closed by a conforming reading, or by saying what put it right."""
+    """A flag was closed by a conforming entry, or by saying how it was fixed."""
 
     flag: str
     reading: str = ""
@@ -267,7 +267,7 @@ class ConcessionGranted(Event, frozen=True, tag="concession.granted"):
 
 
 class StepSigned(Event, frozen=True, tag="step.signed"):
-    """A person signed a step over exactly the content shown, whose digest is kept."""
+    """A person signed a step; `content` is the digest of what was shown and signed."""
 
     step: str
     meaning: str
@@ -275,19 +275,19 @@ class StepSigned(Event, frozen=True, tag="step.signed"):
 
 
 class Held(Event, frozen=True, tag="unit.held"):
-    """Work on the unit is stopped."""
+    """The unit was put on hold."""
 
     reason: str
 
 
 class Resumed(Event, frozen=True, tag="unit.resumed"):
-    """Work may go on."""
+    """The unit was taken off hold."""
 
     note: str
 
 
 class Released(Event, frozen=True, tag="unit.released"):
-    """The service manager's sign-off that makes the unit deliverable."""
+    """The service manager released the unit, for stock or for its buyer."""
 
     release: str
     ready_for: str
@@ -297,14 +297,14 @@ class Released(Event, frozen=True, tag="unit.released"):
 
 
 class Reopened(Event, frozen=True, tag="unit.reopened"):
-    """A release was withdrawn; the named steps are to be worked again."""
+    """A release was withdrawn; the steps named are to be done again."""
 
     reason: str
     steps: tuple[str, ...]
 
 
 class HandedOver(Event, frozen=True, tag="unit.handed_over"):
-    """Delivery to the buyer: what was shown, in which language, who took it."""
+    """The unit was handed over: walk-through covered, its language, and who received the unit."""
 
     handover: str
     recipient_digest: str
@@ -319,7 +319,7 @@ class HandedOver(Event, frozen=True, tag="unit.handed_over"):
 
 
 class RegistrationSent(Event, frozen=True, tag="registration.sent"):
-    """A warranty registration bundle went to the maker; every resend is a new version."""
+    """A warranty registration was sent to the manufacturer; each resend is a new version."""
 
     version: int
     document: str
@@ -327,7 +327,7 @@ class RegistrationSent(Event, frozen=True, tag="registration.sent"):
 
 
 class RegistrationAnswered(Event, frozen=True, tag="registration.answered"):
-    """The maker accepted the registration, or refused it with a reason."""
+    """The manufacturer accepted the registration, or refused it with a reason."""
 
     version: int
     accepted: bool
@@ -335,7 +335,7 @@ class RegistrationAnswered(Event, frozen=True, tag="registration.answered"):
 
 
 class DocumentIssued(Event, frozen=True, tag="document.issued"):
-    """A file left the service; its digest stays. `replaces` names the document it corrects."""
+    """A document was issued; `digest` is its file's. `replaces` names the document it corrects."""
 
     document: str
     document_kind: str
@@ -384,8 +384,3 @@ _decoder: msgspec.json.Decoder[UnitEvent] = msgspec.json.Decoder(UnitEvent)
 def decode(body: str | bytes) -> UnitEvent:
     """Event from its JSON text. Raises msgspec.ValidationError on a body no kind fits."""
     return _decoder.decode(body)
-
-
-def kind_of(event: Event) -> str:
-    """The dotted kind an event is stored under."""
-    return str(event.__struct_config__.tag)

@@ -1,4 +1,8 @@
-"""What every piece of work on a sheet asks first, in the order a person would hear it."""
+"""Preconditions of commands on a unit, its sheet, steps and lines.
+
+Each raises Refusal where the precondition is not met. The checks of a step run in the order in
+which a person needs to hear of them.
+"""
 
 from prep.record.procedure.document import MUST_FIND, Line, Procedure, Step
 from prep.record.refusal import Refusal
@@ -8,7 +12,7 @@ from prep.record.unit.state import BoxKey, Record
 
 
 def not_finished(record: Record) -> None:
-    """Refuse work on a unit that is on hold, released or handed over."""
+    """Refuse a unit that is not received yet, on hold, or handed over."""
     if record.received is None:
         raise Refusal("not-received", "This unit has not been received yet. Receive it first.")
     if record.handover:
@@ -24,7 +28,7 @@ def not_finished(record: Record) -> None:
 
 
 def changeable(record: Record) -> None:
-    """Refuse what would change the prepared content of a released unit."""
+    """Refuse changes to the sheet of a unit that is released for its buyer."""
     not_finished(record)
     if record.release and record.release.event.ready_for == "buyer":
         raise Refusal(
@@ -34,7 +38,7 @@ def changeable(record: Record) -> None:
 
 
 def unreleased(record: Record) -> None:
-    """Refuse what a release rules out: the unit is re-opened first."""
+    """Refuse a released unit: it has to be re-opened first."""
     not_finished(record)
     if record.release:
         raise Refusal(
@@ -43,7 +47,7 @@ def unreleased(record: Record) -> None:
 
 
 def sheet(record: Record) -> Procedure:
-    """The procedure being worked, or a refusal when the sheet has not been started."""
+    """Procedure of the unit's sheet; Refusal where the sheet has not been started."""
     changeable(record)
     if record.procedure is None:
         raise Refusal("no-sheet", "The sheet has not been started. Start it first.")
@@ -51,7 +55,7 @@ def sheet(record: Record) -> Procedure:
 
 
 def find_step(record: Record, code: str) -> Step:
-    """A step of the sheet by its code."""
+    """Step of the sheet by its code; Refusal where there is none."""
     step = sheet(record).steps.get(code)
     if step is None:
         raise Refusal("no-such-step", f"The sheet has no step “{code}”.", field="step")
@@ -59,7 +63,7 @@ def find_step(record: Record, code: str) -> Step:
 
 
 def find_line(step: Step, code: str, position: str) -> Line:
-    """A line of a step, with the position checked."""
+    """Line of a step by its code; Refusal where the line or the position does not exist."""
     line = step.by_line.get(code)
     if line is None:
         raise Refusal("no-such-line", f"{step.title} has no line “{code}”.", field="line")
@@ -74,23 +78,23 @@ def find_line(step: Step, code: str, position: str) -> Line:
 
 
 def open_for_work(record: Record, context: Context, step: Step, *, on_paper: bool = False) -> None:
-    """Refuse unless this person may work on this step now.
+    """Refuse unless the actor may make entries in a step now, or sign it.
 
-    What is copied from paper was done in its turn or not, whoever copies it: there the steps before
-    must be answered, and may be signed afterwards.
+    For entries copied from paper the earlier steps must be answered but may be signed later: the
+    order in which the steps were done is not the order in which they are copied.
     """
     if not any(role.value in step.who for role in context.actor.roles):
         who = " or ".join(f"a {who}" for who in step.who)
         raise Refusal("not-allowed", f"{step.title} is for {who}.")
     _applicable(record, step)
-    found = statuses(record)
-    missing = waits_for(step, found)
+    status_of = statuses(record)
+    missing = waits_for(step, status_of)
     if on_paper:
         steps = sheet(record).steps
         missing = [code for code in missing if open_boxes(record, steps[code])]
     if missing:
         raise Refusal("too-early", _too_early(record, step, missing), waits_for=missing)
-    if found[step.step] in {Status.DONE, Status.AWAITS_SECOND}:
+    if status_of[step.step] in {Status.DONE, Status.AWAITS_SECOND}:
         raise Refusal(
             "signed",
             f"{step.title} is signed. Re-open it with a reason before changing anything in it.",
@@ -119,20 +123,20 @@ def _applicable(record: Record, step: Step) -> None:
 
 
 def _too_early(record: Record, step: Step, missing: list[str]) -> str:
-    """The sentence for a step that is not its turn; names the danger where there is one."""
+    """Refusal text for a step before its turn; names the danger if a safe state is missing."""
     assert record.procedure is not None
     steps = record.procedure.steps
     titles = "; ".join(steps[code].title for code in missing)
-    wanted = {hazard for work in step.work for hazard in MUST_FIND[work]}
+    wanted = {hazard for task in step.work for hazard in MUST_FIND[task]}
     missed = sorted({h.value for code in missing for h in steps[code].makes if h in wanted})
     if missed:
-        danger = ", ".join(work.value for work in step.work)
+        danger = ", ".join(task.value for task in step.work)
         return f"Not safe yet ({danger}): {' and '.join(missed)} comes first. Finish: {titles}."
     return f"{step.title} comes later. Finish first: {titles}."
 
 
 def unfinished(record: Record, *, tractor_steps: bool) -> list[tuple[Step, Status]]:
-    """Steps of the sheet that still need work, of those with or without the buyer's tractor."""
+    """Unfinished steps and their status: those that need the buyer's tractor, or the others."""
     if record.procedure is None:
         return []
     steps = record.procedure.steps
@@ -144,6 +148,6 @@ def unfinished(record: Record, *, tractor_steps: bool) -> list[tuple[Step, Statu
 
 
 def box_name(step: Step, key: BoxKey) -> str:
-    """A box in words."""
+    """A box in words: what its line asks, and the position."""
     line = step.by_line[key[1]]
     return f"{line.ask} ({key[2]})" if key[2] else line.ask

@@ -1,7 +1,7 @@
-"""A line's limit for one unit: printed values converted, named computations carried out.
+"""The limit of a line for one unit: stated values converted, rules computed.
 
-References reach into the model's data, the buyer's tractor's data and earlier readings of the same
-sheet. What a limit was computed from is kept with it.
+Paths refer to the data of the model or the buyer's tractor and to earlier readings of the same
+sheet. A computed limit keeps its rule, inputs and result.
 """
 
 from dataclasses import fields, is_dataclass
@@ -28,9 +28,9 @@ from prep.rules.quantities.quantity import (
 
 
 def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
-    """The limit as it stands now for this unit, in canonical units; None where there is none.
+    """The limit of a line for this unit now, in canonical units; None where the line has none.
 
-    Refuses where the limit needs a tractor, a model or a reading that is not there yet.
+    Raises Refusal where the limit needs a tractor, a model or a reading that is missing.
     """
     limit = line.limit
     if limit is None:
@@ -58,7 +58,7 @@ def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
 
 
 def interval_of(limit: FrozenLimit) -> Interval | None:
-    """The permitted interval of a frozen limit in canonical units."""
+    """The permitted interval of a frozen limit, in canonical units; None where it has no bounds."""
     if not limit.low and not limit.high:
         return None
     return Interval(
@@ -74,13 +74,13 @@ def decision_rule(limit: FrozenLimit) -> DecisionRule:
 
 
 def exact_text(value: Fraction) -> str:
-    """A number as decimal text where that is exact, else as a fraction."""
+    """A number as decimal text if that is exact, else as a fraction."""
     text = decimal_text(value, 30)
     return text if Fraction(text) == value else f"{value.numerator}/{value.denominator}"
 
 
 class _Bounds:
-    """Works out the bounds of one line's limit and remembers what was computed."""
+    """Computes the bounds of one line's limit; `computed` keeps the rule, inputs and result."""
 
     def __init__(self, record: Record, line: Line, position: str) -> None:
         self.record = record
@@ -95,14 +95,14 @@ class _Bounds:
         low = self.bound(limit.at_least) if limit.at_least is not None else None
         high = self.bound(limit.at_most) if limit.at_most is not None else None
         if low and high:
-            return low, high, f"{_said(low)} to {_said(high)}"
+            return low, high, f"{_stated(low)} to {_stated(high)}"
         if low:
-            return low, None, f"at least {_said(low)}"
+            return low, None, f"at least {_stated(low)}"
         assert high is not None  # the checker refuses a limit without a bound
-        return None, high, f"at most {_said(high)}"
+        return None, high, f"at most {_stated(high)}"
 
     def _as_tolerance(self, limit: Limit, nominal: Measured) -> Measured:
-        """A computed nominal in the unit its tolerance is stated in: psi with psi."""
+        """A computed nominal, converted to the unit of its tolerance: psi with psi."""
         texts = [t for t in (limit.tolerance, limit.plus, limit.minus) if t and t[-1] != "%"]
         if isinstance(limit.nominal, str) or not texts:
             return nominal
@@ -112,22 +112,22 @@ class _Bounds:
 
     def _around(self, limit: Limit, nominal: Measured) -> tuple[Measured, Measured, str]:
         if not (limit.tolerance or limit.plus or limit.minus):
-            return nominal, nominal, f"exactly {_said(nominal)}"
+            return nominal, nominal, f"exactly {_stated(nominal)}"
         plus = self._span(limit.tolerance or limit.plus, nominal)
         minus = self._span(limit.tolerance or limit.minus, nominal)
         low = Measured(nominal.value - minus, nominal.unit)
         high = Measured(nominal.value + plus, nominal.unit)
         if plus == minus:
-            return low, high, f"{_said(nominal)} ± {show(plus, nominal.unit)}"
-        return low, high, f"{_said(low)} to {_said(high)}"
+            return low, high, f"{_stated(nominal)} ± {show(plus, nominal.unit)}"
+        return low, high, f"{_stated(low)} to {_stated(high)}"
 
     def _span(self, text: str, nominal: Measured) -> Fraction:
         if not text:
             return Fraction(0)
         if text.endswith("%"):
             return abs(nominal.value) * Fraction(text[:-1].strip()) / 100
-        found = measured(text, self.line.quantity, f"The tolerance of line {self.line.line}")
-        return found.span_si() / nominal.unit.factor
+        width = measured(text, self.line.quantity, f"The tolerance of line {self.line.line}")
+        return width.span_si() / nominal.unit.factor
 
     def bound(self, bound: Bound) -> Measured:
         """One bound as a measured value in the unit it is stated in."""
@@ -143,7 +143,7 @@ class _Bounds:
         return value if isinstance(value, Measured) else _number(value, quantity, bound.path)
 
 
-def _said(value: Measured) -> str:
+def _stated(value: Measured) -> str:
     return show(value.value, value.unit)
 
 
@@ -160,29 +160,30 @@ def call(
     kept: dict[str, Any],
     limit: FrozenLimit | None = None,
 ) -> Any:
-    """Result of a named computation for this unit, in SI; notes it and its inputs in `kept`.
+    """Result of a rule for this unit, in SI; writes the rule, its inputs and result into `kept`.
 
-    `limit` is what an advice may refer to.
+    `limit` is the frozen limit that an advice may refer to. Raises Refusal where an input is
+    missing or the rule refuses.
     """
-    known = RULES[rule.rule]
+    called = RULES[rule.rule]
     inputs = inputs_of(record, rule, position, limit)
     try:
-        result = known(**inputs)
+        result = called(**inputs)
     except RuleRefusal as no:
         raise Refusal(
             "rule-refused",
-            f"{known.title} cannot be worked out: {no.message}",
+            f"{called.title} cannot be worked out: {no.message}",
             field=no.field,
         ) from no
-    hint = known.result
+    hint = called.result
     if rule.field:
         hint = get_type_hints(type(result), include_extras=True)[rule.field]
         result = getattr(result, rule.field)
     kept.update(
         rule=rule.rule,
-        title=known.title,
-        formula=known.sections["Formula"],
-        source=known.sections["Source"],
+        title=called.title,
+        formula=called.sections["Formula"],
+        source=called.sections["Source"],
         inputs={name: _shown(rule.inputs[name], inputs[name]) for name in inputs},
         result=_shown_result(result, hint),
     )
@@ -192,7 +193,7 @@ def call(
 def inputs_of(
     record: Record, rule: Computed, position: str, limit: FrozenLimit | None = None
 ) -> dict[str, Any]:
-    """What a named computation is worked out from for this unit, as the rule takes it (SI)."""
+    """Inputs of a rule for this unit, by name, in SI as the rule takes them."""
     return {
         parameter.name: _input(record, rule.inputs[parameter.name], parameter.spec, position, limit)
         for parameter in RULES[rule.rule].parameters
@@ -229,7 +230,7 @@ def _input(record: Record, stated: Any, spec: Any, position: str, limit: FrozenL
 
 
 def _in_rule_unit(value: Any, spec: Any, stated: str) -> Any:
-    """A value as a rule wants it: a float in the input's unit, or the plain word or yes/no."""
+    """A value as the rule takes it: a float in the input's unit, or the word, number or yes/no."""
     if not isinstance(spec, In):
         return int(value.value) if isinstance(value, Measured) else value
     wanted = unit(spec.unit)
@@ -243,7 +244,7 @@ def _in_rule_unit(value: Any, spec: Any, stated: str) -> Any:
 
 
 def _limit_part(limit: FrozenLimit | None, path: str) -> Measured:
-    """Low end, high end or middle of the limit an advice is about."""
+    """Low end, high end or middle of the limit that an advice refers to."""
     interval = interval_of(limit) if limit else None
     if limit is None or interval is None:
         raise Refusal("no-limit", "This advice is about a limit, and the line has none.")
@@ -256,7 +257,11 @@ def _limit_part(limit: FrozenLimit | None, path: str) -> Measured:
 
 
 def lookup(record: Record, path: str, position: str) -> Any:
-    """What a reference points at. A reading without a position means the same position, or none."""
+    """Value at a path: model or tractor data, or an earlier reading.
+
+    A path to a reading without a position means the same position, else the box without one.
+    Raises Refusal where the value is missing.
+    """
     where, _, rest = path.partition(".")
     if where == "reading":
         return _earlier_reading(record, rest, position)

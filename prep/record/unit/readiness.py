@@ -1,4 +1,4 @@
-"""Is it ready? One computed answer for a unit, with every reason and where to go."""
+"""Readiness of a unit for stock and for its buyer, with the reasons it is not ready."""
 
 from dataclasses import dataclass
 
@@ -10,7 +10,7 @@ from prep.record.unit.state import Record
 
 @dataclass(frozen=True)
 class Reason:
-    """One thing that stops a unit: stable code, plain words, and the step or flag to go to."""
+    """One reason a unit is not ready: stable code, plain words, and the step or flag to go to."""
 
     code: str
     text: str
@@ -20,10 +20,10 @@ class Reason:
 
 @dataclass(frozen=True)
 class Readiness:
-    """The answer sales asks for.
+    """Whether a unit is ready, and why not.
 
-    `stock` are the reasons the unit is not ready for stock; `buyer` the further ones that it is
-    not ready for this buyer. `has_buyer` says whether one is assigned.
+    `stock` holds the reasons it is not ready for stock, `buyer` the further reasons it is not ready
+    for its buyer.
     """
 
     stock: tuple[Reason, ...]
@@ -42,12 +42,12 @@ class Readiness:
 
     @property
     def reasons(self) -> tuple[Reason, ...]:
-        """Everything that stops it from what it is meant for now."""
+        """All reasons, for stock and for the buyer."""
         return self.stock + self.buyer
 
     @property
     def answer(self) -> str:
-        """The answer in three words or so."""
+        """The answer in a few words."""
         if self.ready_for_buyer:
             return "ready for this buyer"
         return "ready for stock" if self.ready_for_stock else "not ready"
@@ -85,13 +85,13 @@ def _flags(record: Record) -> list[Reason]:
 
 def _steps(record: Record, *, tractor: bool) -> list[Reason]:
     assert record.procedure is not None or record.sheet is None
-    found = sheet_statuses(record)
+    status_of = sheet_statuses(record)
     reasons = []
     for step, status in unfinished(record, tractor_steps=tractor):
         if status is Status.FLAGGED:
             continue  # its flag is a reason already, and says more
         if status is Status.AWAITS_STEP and record.procedure:
-            titles = [record.procedure.steps[code].title for code in waits_for(step, found)]
+            titles = [record.procedure.steps[code].title for code in waits_for(step, status_of)]
             text = f"{step.title}: waits for {', '.join(titles)}."
         elif status is Status.BEGUN:
             left = [box_name(step, (step.step, *box)) for box in open_boxes(record, step)]

@@ -1,4 +1,4 @@
-"""Where each step of a unit's sheet stands, computed from the record."""
+"""Status of the steps of a unit's sheet, and the digest of what a person signs."""
 
 import hashlib
 from enum import StrEnum
@@ -9,7 +9,7 @@ from prep.record.unit.state import PREPARED, SECOND_PERSON, BoxKey, Record
 
 
 class Status(StrEnum):
-    """Where a step stands."""
+    """Status of a step."""
 
     DOES_NOT_APPLY = "does not apply"
     NOT_APPLICABLE = "marked not applicable"
@@ -27,20 +27,20 @@ FINISHED = frozenset({Status.DOES_NOT_APPLY, Status.NOT_APPLICABLE, Status.DONE}
 
 
 def statuses(record: Record) -> dict[str, Status]:
-    """Status of every step, in working order; empty before the sheet is started."""
-    found: dict[str, Status] = {}
+    """Status of each step by code, in sheet order; empty before the sheet is started."""
+    status_of: dict[str, Status] = {}
     if record.procedure:
         for step in record.procedure.steps.values():
-            found[step.step] = _status(record, step, found)
-    return found
+            status_of[step.step] = _status(record, step, status_of)
+    return status_of
 
 
-def waits_for(step: Step, found: dict[str, Status]) -> list[str]:
-    """Codes of the earlier steps that still stand in the way of working on `step`."""
-    return [code for code in step.after if found[code] not in FINISHED]
+def waits_for(step: Step, status_of: dict[str, Status]) -> list[str]:
+    """Codes of the earlier steps that `step` comes after and that are not finished."""
+    return [code for code in step.after if status_of[code] not in FINISHED]
 
 
-def _status(record: Record, step: Step, found: dict[str, Status]) -> Status:
+def _status(record: Record, step: Step, status_of: dict[str, Status]) -> Status:
     if not applies(record, step):
         return Status.DOES_NOT_APPLY
     state = record.steps.get(step.step)
@@ -48,15 +48,15 @@ def _status(record: Record, step: Step, found: dict[str, Status]) -> Status:
         return Status.NOT_APPLICABLE
     if step.needs_tractor and record.tractor is None:
         return Status.AWAITS_TRACTOR
-    if waits_for(step, found):
+    if waits_for(step, status_of):
         return Status.AWAITS_STEP
     if state and PREPARED in state.signatures:
         second = not step.second_person or SECOND_PERSON in state.signatures
         return Status.DONE if second else Status.AWAITS_SECOND
-    return _work_status(record, step)
+    return _entry_status(record, step)
 
 
-def _work_status(record: Record, step: Step) -> Status:
+def _entry_status(record: Record, step: Step) -> Status:
     if any((step.step, *box) in record.open_flag_at for box in step.boxes):
         return Status.FLAGGED
     if not open_boxes(record, step):
@@ -71,7 +71,7 @@ def _has_entry(record: Record, key: BoxKey) -> bool:
 
 
 def open_boxes(record: Record, step: Step) -> list[tuple[str, str]]:
-    """Boxes of a step that still need a valid answer, a required photo included."""
+    """Boxes of a step that still need a valid answer or a required photo, as (line, position)."""
     return [
         box
         for box in step.boxes
@@ -91,14 +91,14 @@ def answered(record: Record, key: BoxKey) -> bool:
 
 
 def lacks_photo(record: Record, step: Step, box: tuple[str, str]) -> bool:
-    """Whether a box wants a photo that was not attached yet."""
+    """Whether a box requires a photo and has none."""
     return step.by_line[box[0]].photo and not any(
         (photo.step, photo.line, photo.position) == (step.step, *box) for photo, _ in record.photos
     )
 
 
 def applies(record: Record, step: Step) -> bool:
-    """Whether a step applies to this unit, so far as is known.
+    """Whether a step applies to this unit, as far as is known.
 
     A condition on a tractor that is not known yet counts as met: the step waits for the tractor.
     """
@@ -133,7 +133,7 @@ def cautions_of(record: Record, step: Step) -> dict[str, Caution]:
 
 
 def content_digest(record: Record, step: Step) -> str:
-    """SHA-256 of exactly what a person signs: the step's text, its answers and their limits."""
+    """SHA-256, in hex, of what a person signs: the step's text, answers, concessions and photos."""
     shown = {
         "step": step.step,
         "title": step.title,

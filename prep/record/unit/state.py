@@ -1,13 +1,9 @@
-"""The record: everything known of one unit, folded from its events.
+"""The state of one unit: everything known of it, as `prep.record.unit.fold` builds it."""
 
-`fold` is the only way a record comes to be, so the record of any moment is the same fold stopped
-earlier. Nothing here decides anything: an event that was appended is a fact.
-"""
-
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from prep.record.facts import BuyerRef, ModelFacts, TractorFacts
 from prep.record.procedure.document import Procedure
@@ -20,7 +16,7 @@ BoxKey = tuple[str, str, str]
 
 
 class Stamp(NamedTuple):
-    """Who, when on the device, when on the server, and the place in the stream."""
+    """Who did it, when by the device, when by the server, and the event's version in the stream."""
 
     actor: str
     name: str
@@ -31,7 +27,7 @@ class Stamp(NamedTuple):
 
 @dataclass(slots=True)
 class Entry:
-    """One answer in a box, with who gave it."""
+    """One answer in a box, with its id and who gave it when."""
 
     id: str
     event: e.ReadingTaken | e.CheckCompleted
@@ -40,20 +36,23 @@ class Entry:
 
 @dataclass(slots=True)
 class Box:
-    """One box of a line: every answer it ever had, the last one current unless stale."""
+    """One box of a line: all its answers, oldest first.
+
+    The last one is current; `stale` after the step was re-opened.
+    """
 
     entries: list[Entry] = field(default_factory=list)
     stale: bool = False
 
     @property
     def current(self) -> Entry | None:
-        """The answer that stands, if the step was not re-opened since."""
+        """The current answer; None without one, or where the step was re-opened since."""
         return self.entries[-1] if self.entries and not self.stale else None
 
 
 @dataclass(slots=True)
 class Signature:
-    """A sign-off: person, moment and meaning over the content with this digest."""
+    """A sign-off: who signed what meaning, when, over the content with this digest."""
 
     meaning: str
     content: str
@@ -62,7 +61,7 @@ class Signature:
 
 @dataclass(slots=True)
 class StepState:
-    """What happened to a step so far."""
+    """State of a step. `skipped` is the reason it was marked not applicable, or empty."""
 
     skipped: str = ""
     acknowledged: set[str] = field(default_factory=set)
@@ -82,7 +81,10 @@ class Concession:
 
 @dataclass(slots=True)
 class Flag:
-    """A nonconformity and what became of it."""
+    """A nonconformity, with its closing or concession.
+
+    `closed_by` is the id of the entry that closed it, `closing_text` how it was fixed.
+    """
 
     id: str
     origin: str
@@ -103,7 +105,7 @@ class Flag:
 
 @dataclass(slots=True)
 class Shortage:
-    """A missing part."""
+    """A missing part, and its arrival."""
 
     event: e.ShortageNoted
     stamp: Stamp
@@ -123,7 +125,10 @@ class Release:
 
 @dataclass(slots=True)
 class Record:
-    """Everything known of one unit. Only `evolve` changes it."""
+    """Everything known of one unit. Only `evolve` changes it.
+
+    `library` gives a procedure by its digest.
+    """
 
     library: Mapping[str, Procedure]
     version: int = 0
@@ -160,7 +165,7 @@ class Record:
 
     @property
     def release(self) -> Release | None:
-        """The release that stands, if any."""
+        """The release in force, if any."""
         if self.releases and self.releases[-1].withdrawn is None:
             return self.releases[-1]
         return None
@@ -176,202 +181,3 @@ class Record:
     def open_flags(self) -> list[Flag]:
         """Flags that block release, oldest first."""
         return [flag for flag in self.flags.values() if flag.open]
-
-
-def fold(history: Iterable[tuple[Stamp, e.UnitEvent]], library: Mapping[str, Procedure]) -> Record:
-    """The record after a history. `library` gives a procedure by its digest."""
-    record = Record(library)
-    for stamp, event in history:
-        evolve(record, stamp, event)
-    return record
-
-
-def evolve(record: Record, stamp: Stamp, event: e.UnitEvent) -> None:
-    """Take one event into the record."""
-    _STEP[type(event)](record, stamp, event)
-    record.version = stamp.version
-    record.recorded = stamp.recorded
-
-
-def _received(r: Record, s: Stamp, x: e.Received) -> None:
-    r.received = s
-    r.maker, r.serial, r.plate, r.papers = x.maker, x.serial, x.plate, x.papers
-    r.model, r.options, r.place, r.note = x.model, x.options, x.place, x.note
-    r.look_alikes = x.look_alikes
-    r.damage += [(damage, s) for damage in x.damage]
-
-
-def _damage_noted(r: Record, s: Stamp, x: e.DamageNoted) -> None:
-    r.damage.append((x.damage, s))
-
-
-def _placed(r: Record, s: Stamp, x: e.Placed) -> None:
-    r.place = x.place
-
-
-def _model_assigned(r: Record, s: Stamp, x: e.ModelAssigned) -> None:
-    r.model, r.options = x.model, x.options
-
-
-def _reopen(r: Record, s: Stamp, steps: Iterable[str], reason: str) -> None:
-    reopened = set(steps)
-    for code in reopened:
-        state = r.step_state(code)
-        state.past_signatures += state.signatures.values()
-        state.signatures = {}
-        state.skipped = ""
-        state.acknowledged = set()
-        state.reopened.append((reason, s))
-    for key, box in r.boxes.items():
-        if key[0] in reopened:
-            box.stale = bool(box.entries)
-
-
-def _buyer_assigned(r: Record, s: Stamp, x: e.BuyerAssigned) -> None:
-    r.buyer, r.tractor = x.buyer, x.tractor
-    _reopen(r, s, x.reopened, "the buyer's tractor changed")
-
-
-def _buyer_amended(r: Record, s: Stamp, x: e.BuyerAmended) -> None:
-    r.buyer = x.buyer
-
-
-def _buyer_withdrawn(r: Record, s: Stamp, x: e.BuyerWithdrawn) -> None:
-    r.buyer = r.tractor = None
-    _reopen(r, s, x.reopened, "the buyer withdrew")
-
-
-def _sheet_started(r: Record, s: Stamp, x: e.SheetStarted) -> None:
-    r.sheet, r.sheet_started, r.procedure = x, s, r.library[x.digest]
-
-
-def _sheet_moved(r: Record, s: Stamp, x: e.SheetMoved) -> None:
-    r.sheet, r.procedure = x, r.library[x.digest]
-    _reopen(r, s, x.reopened, x.reason)
-
-
-def _caution_acknowledged(r: Record, s: Stamp, x: e.CautionAcknowledged) -> None:
-    r.step_state(x.step).acknowledged.add(s.actor)
-
-
-def _answered(r: Record, s: Stamp, x: e.ReadingTaken | e.CheckCompleted) -> None:
-    box = r.box((x.step, x.line, x.position))
-    box.entries.append(Entry(x.reading if isinstance(x, e.ReadingTaken) else x.check, x, s))
-    box.stale = False
-
-
-def _photo_attached(r: Record, s: Stamp, x: e.PhotoAttached) -> None:
-    r.photos.append((x, s))
-
-
-def _step_skipped(r: Record, s: Stamp, x: e.StepSkipped) -> None:
-    r.step_state(x.step).skipped = x.reason
-
-
-def _step_reopened(r: Record, s: Stamp, x: e.StepReopened) -> None:
-    _reopen(r, s, (x.step,), x.reason)
-
-
-def _shortage_noted(r: Record, s: Stamp, x: e.ShortageNoted) -> None:
-    r.shortages[x.shortage] = Shortage(x, s)
-
-
-def _shortage_arrived(r: Record, s: Stamp, x: e.ShortageArrived) -> None:
-    r.shortages[x.shortage].arrived = s
-    r.shortages[x.shortage].arrival_note = x.note
-
-
-def _flag_raised(r: Record, s: Stamp, x: e.FlagRaised) -> None:
-    box = (x.step, x.line, x.position)
-    r.flags[x.flag] = Flag(x.flag, x.origin, x.text, box, x.reading, s)
-    if x.line:
-        r.open_flag_at[box] = x.flag
-
-
-def _close(r: Record, s: Stamp, flag_id: str) -> Flag:
-    flag = r.flags[flag_id]
-    flag.closed = s
-    r.open_flag_at.pop(flag.box, None)
-    return flag
-
-
-def _flag_closed(r: Record, s: Stamp, x: e.FlagClosed) -> None:
-    flag = _close(r, s, x.flag)
-    flag.closed_by, flag.closing_text = x.reading, x.text
-
-
-def _concession_granted(r: Record, s: Stamp, x: e.ConcessionGranted) -> None:
-    _close(r, s, x.flag).concession = Concession(x.concession, x.reason, s)
-
-
-def _step_signed(r: Record, s: Stamp, x: e.StepSigned) -> None:
-    r.step_state(x.step).signatures[x.meaning] = Signature(x.meaning, x.content, s)
-
-
-def _held(r: Record, s: Stamp, x: e.Held) -> None:
-    r.held = (x.reason, s)
-
-
-def _resumed(r: Record, s: Stamp, x: e.Resumed) -> None:
-    r.held = None
-
-
-def _withdraw_release(r: Record, s: Stamp, reason: str) -> None:
-    if r.release:
-        r.release.reason = reason
-        r.releases[-1].withdrawn = s
-
-
-def _released(r: Record, s: Stamp, x: e.Released) -> None:
-    _withdraw_release(r, s, "replaced by a later release")
-    r.releases.append(Release(x, s))
-
-
-def _unit_reopened(r: Record, s: Stamp, x: e.Reopened) -> None:
-    _withdraw_release(r, s, x.reason)
-    _reopen(r, s, x.steps, x.reason)
-
-
-def _handed_over(r: Record, s: Stamp, x: e.HandedOver) -> None:
-    r.handover = (x, s)
-
-
-def _registration(r: Record, s: Stamp, x: e.RegistrationSent | e.RegistrationAnswered) -> None:
-    r.registration.append((x, s))
-
-
-def _document_issued(r: Record, s: Stamp, x: e.DocumentIssued) -> None:
-    r.documents.append((x, s))
-
-
-_STEP: dict[type, Callable[[Record, Stamp, Any], None]] = {
-    e.Received: _received,
-    e.DamageNoted: _damage_noted,
-    e.Placed: _placed,
-    e.ModelAssigned: _model_assigned,
-    e.BuyerAssigned: _buyer_assigned,
-    e.BuyerAmended: _buyer_amended,
-    e.BuyerWithdrawn: _buyer_withdrawn,
-    e.SheetStarted: _sheet_started,
-    e.SheetMoved: _sheet_moved,
-    e.CautionAcknowledged: _caution_acknowledged,
-    e.ReadingTaken: _answered,
-    e.CheckCompleted: _answered,
-    e.PhotoAttached: _photo_attached,
-    e.StepSkipped: _step_skipped,
-    e.StepReopened: _step_reopened,
-    e.ShortageNoted: _shortage_noted,
-    e.ShortageArrived: _shortage_arrived,
-    e.FlagRaised: _flag_raised,
-    e.FlagClosed: _flag_closed,
-    e.ConcessionGranted: _concession_granted,
-    e.StepSigned: _step_signed,
-    e.Held: _held,
-    e.Resumed: _resumed,
-    e.Released: _released,
-    e.Reopened: _unit_reopened,
-    e.HandedOver: _handed_over,
-    e.RegistrationSent: _registration,
-    e.RegistrationAnswered: _registration,
-    e.DocumentIssued: _document_issued,
-}

@@ -1,4 +1,4 @@
-"""Canonical JSON: equal facts give equal bytes, and nothing inexact gets in (RFC 8785)."""
+"""Canonical JSON (RFC 8785): equal values give equal bytes, and floats are refused."""
 
 import hashlib
 import json
@@ -106,7 +106,7 @@ def test_keys_sort_by_utf_16_and_control_characters_are_escaped() -> None:
 def test_what_has_no_exact_spelling_is_refused_by_its_place(
     value: Any, path: str, words: str
 ) -> None:
-    """The message says where in the event the mistake sits."""
+    """The error names the path of the member at fault."""
     with pytest.raises(CanonicalError, match=words) as refused:
         encode(value)
     assert refused.value.path == path
@@ -118,7 +118,7 @@ def test_the_largest_exact_integer_is_written_and_the_next_refused() -> None:
 
 
 def test_hostile_nesting_is_refused_before_the_stack_runs_out() -> None:
-    """Ten thousand brackets get a sentence, not a crash."""
+    """Ten thousand nested lists raise an error and do not crash."""
     nested: list[Any] = []
     for _ in range(10_000):
         nested = [nested]

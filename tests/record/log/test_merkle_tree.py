@@ -1,4 +1,4 @@
-"""The tree over the log proves what is in it and that nothing before was changed (RFC 6962)."""
+"""Merkle tree of the log: roots, inclusion and consistency proofs (RFC 6962)."""
 
 import base64
 import hashlib
@@ -216,7 +216,7 @@ def test_every_public_consistency_probe_is_judged_as_published(path: Path) -> No
 
 
 def test_the_public_probes_want_some_accepted_and_most_refused() -> None:
-    """So that a folder that is empty, or a judge that always nods, cannot pass."""
+    """Negative control: the test data are there, and hold both valid and invalid proofs."""
     if not SUITE.is_dir():
         pytest.skip(ABSENT)
     for kind in ("inclusion", "consistency"):
@@ -273,7 +273,7 @@ def test_work_grows_with_the_logarithm_of_the_log() -> None:
         reads += 1
         return nodes[level, index]
 
-    for work in (
+    for call in (
         lambda: root(size, counted),
         lambda: inclusion_proof(1, size, counted),
         lambda: inclusion_proof(size - 1, size, counted),
@@ -282,7 +282,7 @@ def test_work_grows_with_the_logarithm_of_the_log() -> None:
         lambda: appended_nodes(size, entries(1), counted),
     ):
         reads = 0
-        work()
+        call()
         assert reads <= 2 * 17  # 2^17 is the first power of two beyond 100,000
 
 

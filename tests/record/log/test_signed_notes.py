@@ -1,4 +1,4 @@
-"""A signed checkpoint can be kept by anybody and passed off by nobody (C2SP signed-note)."""
+"""Signed notes, checkpoints and proofs as text (C2SP signed-note, tlog-checkpoint, tlog-proof)."""
 
 import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -86,7 +86,7 @@ def test_the_published_note_holds_under_its_published_key() -> None:
 
 
 def test_the_published_note_fails_once_its_text_is_changed() -> None:
-    """One letter is enough."""
+    """A change of one letter."""
     changed = PUBLISHED_NOTE.replace("an example", "my example")
     with pytest.raises(NoteError, match=r"The signature of example\.com/foo is false"):
         verify_note(changed, [parse_verifier_key(PUBLISHED_KEY)])
@@ -111,13 +111,13 @@ def test_a_checkpoint_names_the_one_before_it() -> None:
 
 
 def test_a_checkpoint_of_an_empty_log_is_one_too() -> None:
-    """The log's first day."""
+    """A checkpoint over no entries can be written and read."""
     empty = Checkpoint(NAME, 0, root_of([]))
     assert parse_checkpoint(format_checkpoint(empty)) == empty
 
 
 def test_signatures_by_strangers_are_passed_over() -> None:
-    """A second signature under the note neither helps nor hurts (signed-note v1.0.0)."""
+    """A second signature, by an unknown key, is ignored (signed-note v1.0.0)."""
     other = Ed25519PrivateKey.from_private_bytes(bytes.fromhex(RFC_8032[0][0]))
     text = format_checkpoint(CHECKPOINT)
     stranger = sign_note(text, "witness.example/w", other).split("\n\n")[1]
@@ -129,7 +129,7 @@ def test_signatures_by_strangers_are_passed_over() -> None:
 
 
 def test_one_name_may_sign_with_an_older_and_a_newer_key() -> None:
-    """After a key was changed, both are published and each note finds its own."""
+    """After a change of keys both are published, and each note is verified with its own."""
     older = Ed25519PrivateKey.from_private_bytes(bytes.fromhex(RFC_8032[2][0]))
     keys = [verifier_key(NAME, older), verifier_key(NAME, KEY)]
     for key in (older, KEY):
@@ -169,7 +169,7 @@ def test_no_changed_character_of_a_note_passes(data: st.DataObject) -> None:
     ],
 )
 def test_a_checkpoint_with_two_readings_is_refused(text: str, words: str) -> None:
-    """Nothing is trimmed, guessed or repaired."""
+    """Malformed notes are refused and not repaired."""
     root = format_checkpoint(CHECKPOINT).split("\n")[2]
     with pytest.raises(NoteError, match=words):
         parse_checkpoint(text.replace("{root}", root))
@@ -219,7 +219,7 @@ def test_a_note_that_is_not_well_formed_is_refused(note: str, words: str) -> Non
     ],
 )
 def test_a_key_line_that_is_not_whole_is_refused(line: str, words: str) -> None:
-    """A key copied wrong never counts as a key."""
+    """A mistyped key is refused."""
     with pytest.raises(NoteError, match=words):
         parse_verifier_key(line)
 
@@ -254,7 +254,7 @@ def test_a_proof_carries_an_entry_to_a_signed_checkpoint() -> None:
 
 
 def test_a_proof_of_the_only_entry_has_no_path() -> None:
-    """Nothing stands between it and the root."""
+    """The proof of a single entry has no hashes."""
     assert parse_proof(format_proof(0, [], PUBLISHED_NOTE)).path == ()
 
 

@@ -1,4 +1,4 @@
-"""The shipped documents, loaded once, and a hand that works a sheet by the record's own decisions.
+"""The shipped documents, loaded once, and a technician who fills in a sheet by commands.
 
 Nothing here touches a database: events are decided and folded, as the record does everywhere.
 """
@@ -16,11 +16,12 @@ from prep.record.procedure.document import Line, Procedure, Step
 from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
-from prep.record.unit.commands import buyers, entries, receiving, sheets, steps
+from prep.record.unit.commands import buyers, entries, photos, receiving, sheets, steps
 from prep.record.unit.events import ReadingTaken
+from prep.record.unit.fold import evolve
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, content_digest, statuses
-from prep.record.unit.state import Record, Stamp, evolve
+from prep.record.unit.state import Record, Stamp
 from prep.rules.quantities.quantity import canonical, decimal_text
 
 FIXTURES: Final = Path(__file__).parents[3] / "fixtures"
@@ -28,12 +29,12 @@ TODAY: Final = datetime(2026, 11, 2, 8, 0, tzinfo=UTC)
 
 
 def _documents(folder: str, sort: str) -> dict[str, ModelDocument]:
-    found = {}
+    documents = {}
     for path in sorted((FIXTURES / folder).glob("*.yaml")):
         document = convert(load_yaml(path.read_text()), ModelDocument)
         assert document.sort == sort
-        found[document.model] = document
-    return found
+        documents[document.model] = document
+    return documents
 
 
 MODELS: Final = _documents("models", "machine")
@@ -69,7 +70,7 @@ def instruments(site: str) -> list[InstrumentFacts]:
 
 
 def person(name: str, *roles: Role) -> Actor:
-    """Somebody invented."""
+    """An invented actor with these roles."""
     return Actor(name.lower(), name, frozenset(roles))
 
 
@@ -80,7 +81,7 @@ SALES: Final = person("Sol", Role.SALES)
 
 @dataclass
 class Hand:
-    """Works one unit's sheet; what the record refuses is raised to the test."""
+    """Fills in one unit's sheet; a refusal is raised to the test."""
 
     record: Record
     site: str = "north"
@@ -89,7 +90,7 @@ class Hand:
     tools: list[InstrumentFacts] = field(default_factory=list)
 
     def do(self, decide: Callable[..., list[Any]], actor: Actor = TECHNICIAN, **given: Any) -> None:
-        """One command a minute, decided and folded in."""
+        """Carry out one command, a minute after the last, and fold its events."""
         self.commands += 1
         self.moment += timedelta(minutes=1)
         context = Context(actor, self.moment, self.moment, UUID(int=self.commands))
@@ -97,8 +98,8 @@ class Hand:
         for event in decide(self.record, context, **given):
             evolve(self.record, stamp, event)
 
-    def work(self, step: Step) -> None:
-        """A step from its cautions to its last signature, with every reading in its middle."""
+    def do_step(self, step: Step) -> None:
+        """Do a step from cautions to last signature, with readings in the middle of the limit."""
         if step.cautions:
             self.do(steps.acknowledge, step=step.step)
         for line in step.lines:
@@ -113,7 +114,7 @@ class Hand:
         """One box: a picture where one is asked, and yes, a choice or a reading."""
         at: dict[str, Any] = {"step": step.step, "line": line.line, "position": position}
         if line.photo:
-            self.do(entries.attach_photo, photo="p", digest="0" * 64, name="p.png", size=1, **at)
+            self.do(photos.attach_photo, photo="p", digest="0" * 64, name="p.png", size=1, **at)
         if not (line.quantity or line.choices):
             self.do(entries.complete_check, answer=True, **at)
             return
@@ -153,14 +154,14 @@ class Hand:
         return f"{decimal_text(value, 6)} {canonical(line.quantity).symbol}"
 
     def work_all(self, *, tractor_steps: bool, until: str = "") -> None:
-        """Every step that applies, in working order, or those before the step `until`."""
+        """Do the steps that apply, in sheet order, up to but without the step `until`."""
         assert self.record.procedure is not None
         for code, step in self.record.procedure.steps.items():
             if code == until:
                 return
             open_to_work = statuses(self.record)[code] is Status.TO_DO
             if step.needs_tractor == tractor_steps and open_to_work:
-                self.work(step)
+                self.do_step(step)
 
     def work_until(self, step: str, line: str) -> Step:
         """All that comes before a line, cautions of its step read; gives the step."""

@@ -1,4 +1,4 @@
-"""What the checker refuses before publication, each by its negative control."""
+"""Checks of a procedure before publication, each with a procedure that fails it."""
 
 from typing import Any
 
@@ -15,29 +15,24 @@ CUTTER = PROCEDURES["rotary-cutter-r1"]
 def changed(step: str, line: str = "", **values: Any) -> Procedure:
     """The rotary cutter's procedure with fields of one step, or of one of its lines, changed."""
     document = msgspec.to_builtins(CUTTER)
-    (found,) = (
-        one for section in document["sections"] for one in section["steps"] if one["step"] == step
-    )
-    for one in found["lines"] if line else ():
-        if one["line"] == line:
-            found = one
-            break
-    found.update(values)
+    steps = {one["step"]: one for section in document["sections"] for one in section["steps"]}
+    lines = {one["line"]: one for one in steps[step]["lines"]}
+    (lines[line] if line else steps[step]).update(values)
     return msgspec.convert(document, Procedure)
 
 
 def problems(procedure: Procedure) -> list[str]:
-    """What the checker says, path and all."""
+    """The problems found, with their paths."""
     return [f"{path}: {text}" for path, text in check(procedure, MODEL_FACTS)]
 
 
 def test_an_unchanged_copy_is_clean() -> None:
-    """Else the controls below would prove nothing."""
+    """Negative control for the tests below."""
     assert problems(changed("pieces")) == []
 
 
 def test_a_state_reached_only_through_a_step_that_may_be_skipped_does_not_count() -> None:
-    """Levelling the wings waited for the blocks through the pitch alone: skip that, no blocks."""
+    """Leveling comes after the blocks only through the pitch step, which may be skipped."""
     assert problems(changed("wing-level", after=["pitch"])) == [
         "level.wing-level: is work under a raised deck: a step that makes “deck blocked” must come "
         "before"
@@ -68,7 +63,7 @@ def test_what_makes_the_machine_safe_applies_to_every_unit() -> None:
     ],
 )
 def test_a_reference_is_to_a_reading_that_was_taken_before(path: str) -> None:
-    """Else the limit could never be worked out in the yard."""
+    """A limit that could never be computed is refused."""
     limit = {"nominal": {"from": path}, "tolerance": "1/4 in", "source": "invented"}
     assert problems(changed("pitch", "front", limit=limit)) == [
         f"level.pitch.front: “{path}” is not an earlier reading"
@@ -76,7 +71,7 @@ def test_a_reference_is_to_a_reading_that_was_taken_before(path: str) -> None:
 
 
 def test_a_rule_is_asked_only_for_what_it_gives() -> None:
-    """A misspelt field fails here and not under the tractor."""
+    """A misspelled field is refused before publication."""
     call = {"rule": "hitch.pto_height_window", "with": {"pto_type": 1}, "field": "lowest"}
     limit = {"at_least": call, "source": "invented"}
     assert problems(changed("drawbar", "stub", limit=limit)) == [

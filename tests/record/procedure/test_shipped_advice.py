@@ -1,4 +1,4 @@
-"""In the shipped procedures whatever can be turned, added or moved is advised, by how much."""
+"""Advice in the shipped procedures: what to turn, add or move, and by how much."""
 
 import copy
 from fractions import Fraction
@@ -36,7 +36,7 @@ def test_every_limit_that_can_be_adjusted_to_has_an_advice(name: str) -> None:
 
 
 class Careless(Hand):
-    """Works a sheet, and at each line tries on a copy what comes of a reading off its limit."""
+    """Fills in a sheet, and at each line tries readings outside the limit on a copy."""
 
     def answer(self, step: Step, line: Line, position: str) -> None:
         if line.advice and position == line.boxes[0]:
@@ -45,7 +45,7 @@ class Careless(Hand):
         super().answer(step, line, position)
 
     def _off_limit(self, line: Line, position: str) -> list[str]:
-        """A reading below the limit and one above it, in the unit a shop in inches types."""
+        """A reading below the limit and one above it, in US customary units."""
         limit = freeze(self.record, line, position)
         assert limit is not None
         kept = canonical(line.quantity)
@@ -70,10 +70,12 @@ class Careless(Hand):
         where = f"{step.step}.{line.line} {text}"
         assert advised is not None, where
         assert advised.computed, f"{where}: {advised.text}"
-        said = text.partition(" ")[2]
+        expected = text.partition(" ")[2]
         assert any(character.isdigit() for character in advised.text), where
         if line.advice and line.advice.rule.startswith("correcting."):
-            assert f" {said}" in advised.text or line.quantity in {"count", "angle"}, advised.text
+            assert f" {expected}" in advised.text or line.quantity in {"count", "angle"}, (
+                advised.text
+            )
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""The shipped procedures say what the published sources say, and no more."""
+"""Limits in the shipped procedures agree with their published sources."""
 
 import math
 import re
@@ -180,7 +180,7 @@ def test_a_fitting_tractor_bends_no_joint_past_the_makers_greatest_angle(
 
 @pytest.mark.parametrize("name", PROCEDURES)
 def test_every_limit_names_its_source_and_a_standard_names_who_publishes_it(name: str) -> None:
-    """No chart passes for a maker's limit, and no maker's limit for a standard."""
+    """A limit names a standard as its source exactly where that is its basis, or where guarded."""
     for step in PROCEDURES[name].steps.values():
         for limit in (line.limit for line in step.lines if line.limit):
             assert limit.source.strip()

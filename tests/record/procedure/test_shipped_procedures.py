@@ -1,4 +1,4 @@
-"""The shipped procedures can be worked, in a safe order, by the data shipped with them."""
+"""The shipped procedures can be carried out in a safe order, with the data shipped with them."""
 
 import re
 from datetime import date
@@ -70,8 +70,8 @@ def test_every_shipped_procedure_may_come_into_force(name: str) -> None:
     assert check(PROCEDURES[name], MODEL_FACTS) == []
 
 
-def test_the_cutter_has_its_45_steps_and_the_cart_its_25() -> None:
-    """Counted as the job is laid out, for all four models."""
+def test_the_cutter_has_its_77_steps_and_the_cart_its_49_or_50() -> None:
+    """Step counts of the three procedures, which cover the four models."""
     assert len(PROCEDURES[CUTTER].steps) == 77
     assert len(PROCEDURES[CART].steps) == 49
     assert len(PROCEDURES[CART_2].steps) == 50
@@ -100,9 +100,9 @@ def test_the_test_run_follows_the_driveline_the_unit_was_built_with() -> None:
         ((), {"shaft", "run-rated"}, {"shaft-1000", "run-1000"}),
         (("1000 rpm driveline",), {"shaft-1000", "run-1000"}, {"shaft", "run-rated"}),
     ):
-        found = statuses(started("LF-RC15", CUTTER, options).record)
-        assert {found[code] for code in rests} == {Status.DOES_NOT_APPLY}
-        assert Status.DOES_NOT_APPLY not in {found[code] for code in runs}
+        status_of = statuses(started("LF-RC15", CUTTER, options).record)
+        assert {status_of[code] for code in rests} == {Status.DOES_NOT_APPLY}
+        assert Status.DOES_NOT_APPLY not in {status_of[code] for code in runs}
 
 
 def test_moving_the_cart_to_revision_2_reopens_only_what_differs() -> None:
@@ -134,9 +134,9 @@ def test_the_checker_reports_dangerous_work_that_waits_for_nothing(name: str, st
 
 @pytest.mark.parametrize("name", PROCEDURES)
 def test_every_kind_of_dangerous_work_is_in_the_procedure(name: str) -> None:
-    """Nothing hides its danger: under the deck, locks, unfolding, drive, air, coupling."""
+    """All kinds of dangerous work occur: under the deck, locks, unfolding, drive, air, coupling."""
     steps = PROCEDURES[name].steps.values()
-    assert {work for step in steps for work in step.work} == set(Work)
+    assert {task for step in steps for task in step.work} == set(Work)
     assert {hazard for step in steps for hazard in step.makes} == set(Hazard)
 
 
@@ -160,7 +160,7 @@ def test_killers_are_guarded_checked_by_a_second_person_and_never_skipped(name: 
 
 @pytest.mark.parametrize("name", PROCEDURES)
 def test_cautions_use_the_three_words_and_defer_to_maker_trade_or_law(name: str) -> None:
-    """Each is shown somewhere, and each says who knows better."""
+    """Each is shown by a step, and defers to the manual, trained people, a surgeon or road law."""
     procedure = PROCEDURES[name]
     shown = {code for step in procedure.steps.values() for code in step.cautions}
     assert shown == set(procedure.cautions)
@@ -178,8 +178,8 @@ def test_a_stock_step_may_not_wait_for_the_buyers_tractor() -> None:
     buyer, run = sections.pop(), sections.pop()
     stow = msgspec.structs.replace(run.steps[-1], after=("drawbar",))
     turned = (*sections, buyer, msgspec.structs.replace(run, steps=(stow,)))
-    found = check(msgspec.structs.replace(procedure, sections=turned), MODEL_FACTS)
-    assert any(path == "run.stow" and "buyer's tractor" in text for path, text in found)
+    problems = check(msgspec.structs.replace(procedure, sections=turned), MODEL_FACTS)
+    assert any(path == "run.stow" and "buyer's tractor" in text for path, text in problems)
 
 
 # --- the data
@@ -268,7 +268,7 @@ def test_each_yard_has_every_instrument_in_date(site: str) -> None:
 
 
 def test_no_two_instruments_share_a_code() -> None:
-    """A code on the tool is the tool."""
+    """Instrument codes are unique."""
     codes = [row["code"] for row in INSTRUMENTS]
     assert len(codes) == len(set(codes)) == 35
 

@@ -1,4 +1,4 @@
-"""A nonconforming reading comes with what to turn, add or move, in the unit the person typed."""
+"""Advice on a nonconforming reading, in the unit the person typed."""
 
 from uuid import UUID
 
@@ -127,7 +127,7 @@ def test_oil_to_add_is_said_in_the_system_typed(yard: Yard, unit: UUID) -> None:
 
 
 def test_a_reading_in_order_needs_no_advice(yard: Yard, unit: UUID) -> None:
-    """The line offers advice; there is none to give."""
+    """A conforming reading gets no advice."""
     yard.take(unit, "oil", "below", "1/8 in")
     assert advise(record_of(unit), ("oil", "below", "")) is None
 

@@ -1,4 +1,4 @@
-"""What an auditor is told to ask about."""
+"""Audit findings of a unit's history."""
 
 from datetime import date, timedelta
 from uuid import UUID
@@ -14,8 +14,8 @@ from tests.cast import Yard
 TODAY = date(2026, 11, 25)
 
 
-def told(unit: UUID, today: date = TODAY) -> list[tuple[str, str, str]]:
-    """Kind, text and step of every finding of a unit."""
+def findings_of(unit: UUID, today: date = TODAY) -> list[tuple[str, str, str]]:
+    """Kind, text and step of each finding of a unit."""
     return [(f.kind, f.text, f.box[0]) for f in _all(unit, today)]
 
 
@@ -29,11 +29,11 @@ def test_a_unit_worked_straight_through_gives_nothing_to_ask(yard: Yard) -> None
     unit = yard.ready()
     yard.release(unit)
     yard.hand_over(unit)
-    assert told(unit) == []
+    assert findings_of(unit) == []
 
 
 def test_a_replaced_entry_is_told_with_both_values_and_the_reason(yard: Yard) -> None:
-    """450 typed as 45, put right: one finding, at its place."""
+    """450 typed as 45 and corrected: one finding, at its box."""
     unit = yard.started()
     yard.block_deck(unit)
     yard.acknowledge(unit, "blades")
@@ -51,7 +51,7 @@ def test_a_replaced_entry_is_told_with_both_values_and_the_reason(yard: Yard) ->
         supersedes=str(first.id),
         reason="read at a slant",
     )
-    assert told(unit) == [
+    assert findings_of(unit) == [
         ("entry replaced", "“450 ft lb” by “451 ft lb”: read at a slant", "blades")
     ]
     assert _all(unit, TODAY)[0].box == ("blades", "torque", "left")
@@ -65,7 +65,7 @@ def test_a_concession_is_told_with_its_reason_and_an_open_flag_as_open(yard: Yar
     for position in ("left", "right"):
         yard.take(unit, "blades", "torque", "300 ft lb", position=position, instrument="W-1")
     yard.concede(unit, "Agreed with the maker (invented).")
-    conceded, still_open = told(unit)
+    conceded, still_open = findings_of(unit)
     assert conceded[0] == "released by concession"
     assert conceded[1].endswith("Reason: Agreed with the maker (invented).")
     assert (still_open[0], still_open[2]) == ("flag still open", "blades")
@@ -78,9 +78,11 @@ def test_a_tape_out_of_date_is_told_by_name_and_day(yard: Yard) -> None:
     yard.take(unit, "splines", "count", "6")
     yard.sign(unit, "splines")
     yard.take(unit, "drawbar", "distance", "14 in", instrument="M-2")
-    assert ("instrument out of date", "M-2, Tape M-2, was due on 2025-06-01.", "drawbar") in told(
-        unit
-    )
+    assert (
+        "instrument out of date",
+        "M-2, Tape M-2, was due on 2025-06-01.",
+        "drawbar",
+    ) in findings_of(unit)
 
 
 def test_an_entry_of_two_hours_ago_is_late_and_one_of_fifty_minutes_is_not(yard: Yard) -> None:
@@ -109,14 +111,14 @@ def test_a_step_left_out_and_a_step_worked_again_are_told(yard: Yard) -> None:
     )
     yard.block_deck(unit)
     steps.reopen(actor=yard.mira, command=Command(), unit=unit, step="block", reason="Block moved")
-    assert told(unit) == [
+    assert findings_of(unit) == [
         ("step not applicable", "Set by the maker", "pitch"),
         ("step worked again", "Block moved", "block"),
     ]
 
 
 def test_a_release_taken_back_and_a_part_that_was_missing_are_told(yard: Yard) -> None:
-    """A decal had not come when Mira released; then the serial was misread."""
+    """A decal was missing at the release; then the release was withdrawn for a misread serial."""
     unit = yard.ready()
     shortages.note_shortage(
         actor=yard.ada,
@@ -130,14 +132,14 @@ def test_a_release_taken_back_and_a_part_that_was_missing_are_told(yard: Yard) -
     releases.reopen(
         actor=yard.mira, command=Command(), unit=unit, reason="Serial misread (invented)"
     )
-    assert told(unit) == [
+    assert findings_of(unit) == [
         ("released with a part missing", "2 × Decal, left", ""),
         ("release withdrawn", "Serial misread (invented)", ""),
     ]
 
 
 def test_every_kind_says_what_it_means() -> None:
-    """No kind is told without a word of what it is."""
+    """Each kind of finding has an explanation."""
     assert set(MEANING) == set(Kind)
 
 
@@ -151,7 +153,7 @@ def test_a_registration_not_sent_in_time_is_told_from_the_day_after_its_deadline
     handover = record_of(unit).handover
     assert handover is not None
     due = date.fromisoformat(handover[0].registration_due)
-    assert told(unit, due) == []
-    assert told(unit, due + timedelta(days=1)) == [
+    assert findings_of(unit, due) == []
+    assert findings_of(unit, due + timedelta(days=1)) == [
         ("registration overdue", f"It was due on {due.isoformat()}.", "")
     ]

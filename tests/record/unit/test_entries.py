@@ -1,4 +1,4 @@
-"""Taking readings: typed as technicians type them, judged, refused, flagged, superseded."""
+"""Taking readings: parsed, judged, refused, flagged, superseded."""
 
 from datetime import timedelta
 
@@ -14,7 +14,7 @@ from tests.refusals import refused
 
 
 def test_a_reading_keeps_what_was_typed_and_says_it_in_millimetres(yard: Yard) -> None:
-    """Raw text, unit as typed and canonical value stand side by side."""
+    """The entry keeps the raw text, the unit as typed and the canonical value."""
     unit = yard.started()
     yard.take(unit, "pitch", "front", "4-1/8 in.")
     reading = Reading.objects.get(unit=unit)
@@ -34,7 +34,7 @@ def test_an_ambiguous_entry_is_asked_back_with_the_readings_possible(yard: Yard)
 
 
 def test_junk_is_refused_with_what_to_type_instead(yard: Yard) -> None:
-    """The box keeps nothing of it."""
+    """The refusal names the field at fault, and nothing is recorded."""
     unit = yard.started()
     no = refused("unreadable", yard.take, unit, "pitch", "front", "asdf;")
     assert no.field == "text"
@@ -140,7 +140,7 @@ def test_an_overdue_tape_is_flagged_where_the_procedure_only_flags_it(yard: Yard
 
 
 def test_a_reading_sent_late_says_so(yard: Yard) -> None:
-    """The device's time and the server's stand apart."""
+    """The entry keeps the device's time and the server's."""
     unit = yard.started()
     then = timezone.now() - timedelta(hours=5)
     yard.take(unit, "pitch", "front", "4 in", command=Command(happened=then))
@@ -152,7 +152,7 @@ def test_a_reading_sent_late_says_so(yard: Yard) -> None:
 
 
 def test_a_tablet_whose_clock_runs_ahead_is_not_believed(yard: Yard) -> None:
-    """Nothing happens after the server heard of it; what the clock said is noted."""
+    """A device time in the future is replaced by the server's and noted."""
     unit = yard.started()
     ahead = timezone.now() + timedelta(minutes=30)
     yard.take(unit, "pitch", "front", "4 in", command=Command(happened=ahead, device="Tablet 2"))

@@ -1,4 +1,4 @@
-"""Copying from paper: what is kept, and what paper cannot bear out."""
+"""Copying entries from handwritten pages: what is recorded, and what is refused."""
 
 from datetime import timedelta
 from pathlib import Path
@@ -65,13 +65,13 @@ def test_checks_are_copied_with_their_notes(yard: Yard) -> None:
 
 
 def test_a_live_reading_names_no_paper(yard: Yard) -> None:
-    """Nothing changes for what is entered on the spot."""
+    """An entry made on the tablet has no source."""
     taken = yard.take(yard.started(), "pitch", "front", "4 in").events[0]
     assert (taken.copied_from_paper, taken.paper) == (False, None)
 
 
 def test_nothing_is_copied_without_a_picture(yard: Yard) -> None:
-    """None attached, a picture of something else, and one of another unit."""
+    """No photo, a photo that is not of a page, and one of another unit."""
     unit, other = started_yesterday(yard), started_yesterday(yard)
     refused("no-paper", copy, yard, unit, by_ada(yard, uuid4()))
     taken = entries.attach_photo(
@@ -109,7 +109,7 @@ def test_paper_tells_minutes(yard: Yard) -> None:
 
 
 def test_a_copied_value_beyond_its_limit_raises_a_flag(yard: Yard) -> None:
-    """Paper is judged like anything else; a slip in copying is superseded with a reason."""
+    """A copied entry is judged like others; an error in copying is superseded with a reason."""
     unit = started_yesterday(yard)
     source = by_ada(yard, attached(yard, unit))
     first = copy(yard, unit, source, "7 in").events[0]
@@ -147,7 +147,7 @@ def test_a_page_of_another_revision_is_refused_by_its_mark(yard: Yard) -> None:
 
 
 def test_a_copy_sent_twice_counts_once(yard: Yard) -> None:
-    """The picture and the entry alike; another writer under the same id is another wish."""
+    """The picture and the entry alike; another writer under the same id is another request."""
     unit, same = started_yesterday(yard), Command()
     send: dict[str, Any] = {"actor": yard.ben, "unit": unit, "content": picture()}
     photo = UUID(handwritten.attach(command=same, **send).events[0].photo)  # type: ignore[union-attr]
@@ -162,7 +162,7 @@ def test_a_copy_sent_twice_counts_once(yard: Yard) -> None:
 
 
 def test_what_is_copied_waits_for_a_started_sheet(yard: Yard) -> None:
-    """Before the sheet there is nothing to copy into; after the release for a buyer no more."""
+    """Refused before the sheet is started, and after the release for a buyer."""
     unit = yard.receive()
     refused("no-sheet", attached, yard, unit)
     ready = yard.ready()
@@ -173,7 +173,7 @@ def test_what_is_copied_waits_for_a_started_sheet(yard: Yard) -> None:
 
 
 def test_an_event_written_before_there_was_paper_is_still_read(yard: Yard) -> None:
-    """Old bodies lack the new fields; they mean what they meant."""
+    """Event bodies without the newer fields keep their meaning."""
     taken = yard.take(yard.started(), "pitch", "front", "4 in").events[0]
     old = {k: v for k, v in msgspec.to_builtins(taken).items() if k != "paper"}
     assert msgspec.convert({**old, "copied_from_paper": True}, ReadingTaken).paper is None

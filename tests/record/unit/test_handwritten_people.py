@@ -1,4 +1,4 @@
-"""Copying from paper: who may have written, who may copy, who signs, and in which order."""
+"""Copying entries from handwritten pages: who may write, copy and sign, and in which order."""
 
 from datetime import timedelta
 from pathlib import Path
@@ -40,7 +40,7 @@ def test_what_was_written_before_a_step_was_opened_again_does_not_count(yard: Ya
 
 
 def test_the_writer_is_somebody_of_the_yard_who_may_do_the_step(yard: Yard) -> None:
-    """Nobody, a stranger and an auditor wrote nothing of it."""
+    """Refused: an unknown user name, a person without a role, and an auditor."""
     unit = started_yesterday(yard)
     photo = attached(yard, unit)
     when = timezone.now() - timedelta(hours=1)
@@ -52,7 +52,7 @@ def test_the_writer_is_somebody_of_the_yard_who_may_do_the_step(yard: Yard) -> N
 
 
 def test_whoever_copies_must_be_allowed_to_work_on_the_step(yard: Yard) -> None:
-    """Sales and auditors copy nothing; strangers find no such unit."""
+    """Sales and auditors may not copy; people without a role find no such unit."""
     unit = started_yesterday(yard)
     source = by_ada(yard, attached(yard, unit))
     for actor in (yard.sol, yard.rhea):
@@ -64,7 +64,7 @@ def test_whoever_copies_must_be_allowed_to_work_on_the_step(yard: Yard) -> None:
 
 
 def test_the_copier_cannot_sign_for_the_writer(yard: Yard) -> None:
-    """Ben copied what Ada wrote: Ada signs, with her own PIN; hers is not Ben's to use."""
+    """Ben copied what Ada wrote: Ada signs with her own PIN, and Ben cannot."""
     unit = started_yesterday(yard)
     source = by_ada(yard, attached(yard, unit))
     copy(yard, unit, source)
@@ -92,7 +92,7 @@ def test_neither_writer_nor_copier_is_the_second_person(yard: Yard) -> None:
 
 
 def test_values_of_one_page_are_not_suspected_for_their_common_time(yard: Yard) -> None:
-    """Alike within ten seconds is a remark on the spot; a page has one time for many."""
+    """Equal values within ten seconds get no remark where they are copied from one page."""
     unit = started_yesterday(yard)
     yard.block_deck(unit)
     yard.acknowledge(unit, "blades", yard.ben)
@@ -128,7 +128,7 @@ def test_a_page_is_copied_whole_before_its_steps_are_signed(yard: Yard) -> None:
 
 
 def test_the_calibration_that_counts_is_that_of_the_day_on_the_paper(yard: Yard) -> None:
-    """A wrench due four days ago was fit a week ago, and is not today."""
+    """A wrench due four days ago was in calibration a week ago and is overdue today."""
     unit = started_yesterday(yard, days=9)
     due = (timezone.now() - timedelta(days=4)).date().isoformat()
     wrench = msgspec.structs.replace(WRENCH, code="W-9", due=due)

@@ -1,4 +1,4 @@
-"""What must hold after any history of commands, in any order, sent twice, by anybody."""
+"""Properties that hold after any history of commands (stateful test)."""
 
 from collections.abc import Callable
 from datetime import timedelta
@@ -59,7 +59,7 @@ BOXES = (
 
 
 def rebuilt_differs(unit: UUID) -> list[str]:
-    """Where the index of a unit differs from one rebuilt from its log."""
+    """Differences between a unit's index and the one rebuilt from its log."""
     stored, fresh = stored_rows(unit), rows(record_of(unit))
     wrong = [k for k, v in fresh.unit.items() if stored["unit"][k] != v]
     for table in ("steps", "readings", "flags", "sign_offs"):
@@ -71,13 +71,13 @@ def rebuilt_differs(unit: UUID) -> list[str]:
 
 def release_is_sound(record: Record) -> list[str]:
     """What is wrong with a release that stands: open flags, unsigned steps, one person twice."""
-    found = statuses(record)
+    status_of = statuses(record)
     assert record.procedure is not None
     wrong = [flag.text for flag in record.open_flags()]
     for code, step in record.procedure.steps.items():
         if step.needs_tractor and record.buyer is None:
             continue
-        if found[code] not in FINISHED or waits_for(step, found):
+        if status_of[code] not in FINISHED or waits_for(step, status_of):
             wrong.append(code)
         signed = record.step_state(code).signatures
         wrote = writers(record, step)
@@ -91,7 +91,7 @@ def release_is_sound(record: Record) -> list[str]:
 
 
 class AnyHistory(RuleBasedStateMachine):
-    """One unit and everything anybody may try on it. `yard` is set by the test."""
+    """One unit, and the commands that people may try on it. `yard` is set by the test."""
 
     yard: Yard
     releases = 0
@@ -230,19 +230,19 @@ class AnyHistory(RuleBasedStateMachine):
         reference = record_of(self.unit).buyer
         if reference is None:
             return
-        wish: dict[str, Any] = {
+        request: dict[str, Any] = {
             "actor": self.staff[who],
             "command": Command(),
             "buyer": UUID(reference.id),
         }
         before = Event.objects.count()
         try:
-            corrected = buyers.amend(**wish, address=address)
+            corrected = buyers.amend(**request, address=address)
         except Refusal as no:
             assert no.code in {"not-allowed", "no-such-buyer", "nothing-changed"}  # noqa: PT017 - any
             assert (record_of(self.unit).buyer, Event.objects.count()) == (reference, before)
         else:
-            assert corrected == buyers.amend(**wish, address=address)
+            assert corrected == buyers.amend(**request, address=address)
             assert Event.objects.count() == before + 1
             type(self).corrected += 1
 
@@ -264,9 +264,9 @@ class AnyHistory(RuleBasedStateMachine):
         else:
             self.attempt(holds.hold, actor=self.staff[who], reason="parts")
 
-    @rule(work=st.sampled_from(["block", "blades", "pitch", "tractor"]))
-    def work_properly(self, work: str) -> None:
-        """Somebody does a whole step as it should be done, as far as it goes."""
+    @rule(part=st.sampled_from(["block", "blades", "pitch", "tractor"]))
+    def prepare_properly(self, part: str) -> None:
+        """Do a whole step correctly, as far as it is not refused."""
         doing = {
             "block": self.yard.block_deck,
             "blades": self.yard.torque_blades,
@@ -274,7 +274,7 @@ class AnyHistory(RuleBasedStateMachine):
             "tractor": self.yard.match_tractor,
         }
         try:
-            doing[work](self.unit)
+            doing[part](self.unit)
         except Refusal as no:
             assert no.text.strip()  # noqa: PT017 - which one depends on the history
 
@@ -357,7 +357,7 @@ class AnyHistory(RuleBasedStateMachine):
 def test_any_history_leaves_index_and_log_in_step(
     yard: Yard, settings: Any, tmp_path: Path
 ) -> None:
-    """Stateful: random people try random things on a unit."""
+    """Random people send random commands to a unit."""
     own_folders(settings, tmp_path)
     AnyHistory.yard = yard
     AnyHistory.releases = AnyHistory.copied = AnyHistory.corrected = 0

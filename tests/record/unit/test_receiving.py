@@ -10,7 +10,7 @@ from tests.refusals import refused
 
 
 def test_a_serial_is_stored_exactly_as_on_the_plate(yard: Yard) -> None:
-    """Leading zeros and dashes stay."""
+    """Leading zeros and dashes are kept."""
     unit = yard.receive("007-1O0B")
     assert Unit.objects.get(pk=unit).serial == "007-1O0B"
 
@@ -25,13 +25,13 @@ def test_a_serial_that_looks_like_another_is_compared_first(yard: Yard) -> None:
 
 
 def test_the_same_serial_is_not_received_twice(yard: Yard) -> None:
-    """One machine, one record."""
+    """A second unit of the same manufacturer and serial is refused."""
     yard.receive("TC100")
     refused("already-received", yard.receive, "TC100")
 
 
 def test_another_makers_equal_number_is_another_machine(yard: Yard) -> None:
-    """The key is maker and serial."""
+    """Units are unique by manufacturer and serial."""
     yard.receive("TC100")
     receiving.receive(
         actor=yard.ada, command=Command(), site="north", maker="Hollowfold", serial="TC100"
@@ -40,7 +40,7 @@ def test_another_makers_equal_number_is_another_machine(yard: Yard) -> None:
 
 
 def test_papers_that_say_another_serial_raise_a_flag(yard: Yard) -> None:
-    """Swapped units are found at the truck."""
+    """Swapped units are detected at receiving."""
     unit = yard.receive("TC100", papers="TC101")
     assert Flag.objects.get(unit=unit).text == "The plate says TC100, the papers say TC101."
 

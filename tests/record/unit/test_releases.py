@@ -38,7 +38,7 @@ def answer(unit: UUID) -> tuple[str, list[str]]:
 
 
 def test_a_unit_without_buyer_gets_ready_for_stock(yard: Yard) -> None:
-    """The tractor's steps do not count until there is a tractor."""
+    """Steps that need a tractor do not count before one is assigned."""
     unit = yard.started()
     assert answer(unit) == (
         "not ready",
@@ -57,7 +57,7 @@ def test_a_unit_without_buyer_gets_ready_for_stock(yard: Yard) -> None:
 
 
 def test_a_stock_unit_is_not_ready_for_this_buyer(yard: Yard) -> None:
-    """With a buyer the tractor's steps come in; then release is for the buyer."""
+    """With a buyer the tractor's steps count too; then the release is for the buyer."""
     unit = yard.prepared()
     yard.release(unit)
     yard.assign(unit)
@@ -149,7 +149,7 @@ def test_a_reported_flag_is_closed_by_saying_what_put_it_right(yard: Yard) -> No
 
 
 def test_on_hold_nothing_moves_until_a_manager_resumes(yard: Yard) -> None:
-    """The hold's reason is told to everybody who tries."""
+    """The refusal gives the reason of the hold."""
     unit = yard.started()
     holds.hold(actor=yard.ada, command=Command(), unit=unit, reason="Maker's bulletin (invented).")
     no = refused("on-hold", yard.take, unit, "pitch", "front", "4 in")
@@ -263,7 +263,7 @@ def test_an_erased_buyer_leaves_a_reference_nobody_can_resolve(yard: Yard) -> No
 
 @pytest.mark.parametrize("command", ["receive", "take"])
 def test_a_command_sent_twice_counts_once(yard: Yard, command: str) -> None:
-    """The second send gets the first outcome; another wish under the same id is refused."""
+    """The second send gets the first outcome; another request under the same id is refused."""
     same = Command()
     if command == "receive":
         receive: dict[str, Any] = {
@@ -288,7 +288,7 @@ def test_a_command_sent_twice_counts_once(yard: Yard, command: str) -> None:
 
 
 def test_a_decision_on_an_old_view_is_refused(yard: Yard) -> None:
-    """Somebody wrote in between: look again."""
+    """The unit changed between reading it and the command."""
     unit = yard.started()
     version = record_of(unit).version
     yard.take(unit, "pitch", "finish", "good")

@@ -13,7 +13,7 @@ from tests.refusals import refused
 
 
 def status(unit: Any, step: str) -> str:
-    """Where a step stands by the index."""
+    """Status of a step in the index."""
     return UnitStep.objects.get(unit=unit, step=step).status
 
 
@@ -37,7 +37,7 @@ def test_nothing_is_done_under_a_raised_deck_before_it_is_blocked(yard: Yard) ->
 
 
 def test_a_reopened_block_stops_the_work_under_the_deck_again(yard: Yard) -> None:
-    """Blocks taken away: what waited for them waits again, even when signed."""
+    """After the blocks step is re-opened, the steps after it wait again, even if signed."""
     unit = yard.prepared()
     steps.reopen(actor=yard.ada, command=Command(), unit=unit, step="block", reason="Blocks moved")
     assert status(unit, "blades") == "waits for an earlier step"
@@ -55,7 +55,7 @@ def test_cautions_are_acknowledged_by_each_person_before_working(yard: Yard) -> 
 
 
 def test_nobody_signs_for_someone_else(yard: Yard) -> None:
-    """Signing asks for the signer's own PIN; a wrong one is counted, and five stop the guessing."""
+    """Signing requires the signer's own PIN; after five wrong ones it is locked."""
     unit = yard.started()
     yard.acknowledge(unit, "block")
     yard.check(unit, "block", "blocked")
@@ -68,7 +68,7 @@ def test_nobody_signs_for_someone_else(yard: Yard) -> None:
 
 
 def test_a_signature_is_over_exactly_what_was_shown(yard: Yard) -> None:
-    """An entry changed after the person looked makes the signature void before it is given."""
+    """A signature is refused where an entry changed since the person looked."""
     unit = yard.started()
     first = yard.take(unit, "pitch", "front", "4 in").events[0]
     yard.take(unit, "pitch", "finish", "good")
@@ -156,7 +156,7 @@ def test_a_signed_step_takes_no_more_entries_until_reopened(yard: Yard) -> None:
 
 
 def test_not_applicable_needs_a_reason_and_never_a_safety_step(yard: Yard) -> None:
-    """Blocking the deck is always done; levelling may be set aside by a technician."""
+    """Blocking the deck is never skipped; leveling may be skipped by a technician."""
     unit = yard.started()
     skip: dict[str, Any] = {"command": Command(), "unit": unit}
     refused("never-skipped", steps.skip, actor=yard.mira, step="block", reason="in a hurry", **skip)
@@ -168,12 +168,12 @@ def test_not_applicable_needs_a_reason_and_never_a_safety_step(yard: Yard) -> No
 
 @pytest.mark.parametrize("who", ["sol", "rhea", "otto"])
 def test_only_service_works_on_the_sheet(yard: Yard, who: str) -> None:
-    """Sales, auditor and administrator look on."""
+    """Sales, auditors and administrators may not."""
     unit = yard.started()
     refused("not-allowed", yard.take, unit, "pitch", "front", "4 in", actor=getattr(yard, who))
 
 
 def test_a_person_of_another_yard_sees_no_such_unit(yard: Yard) -> None:
-    """Not even that it exists."""
+    """The refusal does not reveal that the unit exists."""
     unit = yard.started()
     refused("no-such-unit", yard.take, unit, "pitch", "front", "4 in", actor=yard.outsider)

@@ -1,4 +1,4 @@
-"""What selling a unit, correcting its buyer and taking it back may do."""
+"""Commands on a unit's buyer: assign, correct the details, withdraw."""
 
 from prep.record.facts import BuyerRef, TractorFacts
 from prep.record.refusal import Refusal
@@ -12,7 +12,7 @@ from prep.record.unit.state import Record
 def assign_buyer(
     record: Record, context: Context, *, buyer: BuyerRef, tractor: TractorFacts
 ) -> list[e.Event]:
-    """The buyer and tractor; every step that depends on the tractor is to be done (again)."""
+    """Assign a buyer and tractor; steps done for another tractor re-open."""
     require(context, DESK, "assign buyers")
     not_finished(record)
     if record.release and record.release.event.ready_for == "buyer":
@@ -23,13 +23,13 @@ def assign_buyer(
     if record.buyer == buyer and record.tractor == tractor:
         raise Refusal("already-assigned", "The unit is already meant for this buyer and tractor.")
     changed = record.tractor is not None and record.tractor != tractor
-    return [e.BuyerAssigned(buyer, tractor, _worked_tractor_steps(record) if changed else ())]
+    return [e.BuyerAssigned(buyer, tractor, _begun_tractor_steps(record) if changed else ())]
 
 
 def amend_buyer(record: Record, context: Context, *, buyer: BuyerRef) -> list[e.Event]:
-    """The buyer's particulars were corrected. After the handover too: nothing signed rests on them.
+    """Record corrected buyer details, also after the handover: nothing signed depends on them.
 
-    What was issued keeps the particulars it was issued with.
+    Documents already issued keep the details they were issued with.
     """
     require(context, DESK | OFFICE, "correct a buyer's particulars")
     if record.buyer is None or record.buyer.id != buyer.id:
@@ -38,7 +38,7 @@ def amend_buyer(record: Record, context: Context, *, buyer: BuyerRef) -> list[e.
 
 
 def withdraw_buyer(record: Record, context: Context, *, reason: str) -> list[e.Event]:
-    """The unit goes back to stock."""
+    """Cancel the sale; the unit returns to stock."""
     require(context, DESK, "withdraw buyers")
     not_finished(record)
     if record.buyer is None:
@@ -49,11 +49,11 @@ def withdraw_buyer(record: Record, context: Context, *, reason: str) -> list[e.E
         )
     if not reason.strip():
         raise Refusal("reason-missing", "Say why the buyer withdrew.", field="reason")
-    return [e.BuyerWithdrawn(reason, _worked_tractor_steps(record))]
+    return [e.BuyerWithdrawn(reason, _begun_tractor_steps(record))]
 
 
-def _worked_tractor_steps(record: Record) -> tuple[str, ...]:
-    """Tractor-dependent steps on which anything was entered, signed or skipped."""
-    worked = {key[0] for key, box in record.boxes.items() if box.entries}
-    worked |= {code for code, state in record.steps.items() if state.signatures or state.skipped}
-    return tuple(code for code in tractor_steps(record.procedure) if code in worked)
+def _begun_tractor_steps(record: Record) -> tuple[str, ...]:
+    """Codes of the tractor-dependent steps in which anything was entered, signed or skipped."""
+    begun = {key[0] for key, box in record.boxes.items() if box.entries}
+    begun |= {code for code, state in record.steps.items() if state.signatures or state.skipped}
+    return tuple(code for code in tractor_steps(record.procedure) if code in begun)

@@ -1,4 +1,4 @@
-"""What issuing a document records."""
+"""Command that records an issued document."""
 
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
@@ -18,11 +18,11 @@ def issue(
     cause: str,
     replaces: str = "",
 ) -> list[e.Event]:
-    """A finished file's digest goes into the log; once per kind and cause.
+    """Record the digest of a finished file, once per kind and cause.
 
-    `context` only says when and by which job: whoever may cause a document was asked at the cause.
+    No role is checked: permission was checked where the document was requested or caused.
     """
-    for known, _ in record.documents:
-        if known.document_kind == kind and known.cause == cause and not replaces:
-            raise Refusal("already-issued", f"This {kind} was already issued as {known.number}.")
+    for issued, _ in record.documents:
+        if issued.document_kind == kind and issued.cause == cause and not replaces:
+            raise Refusal("already-issued", f"This {kind} was already issued as {issued.number}.")
     return [e.DocumentIssued(document, kind, number, digest, size, cause, replaces)]

@@ -1,18 +1,18 @@
-"""What taking a reading, answering a check and attaching a photo may do."""
+"""Commands that enter answers on a sheet: take a reading, answer a check."""
 
-from datetime import date
 from fractions import Fraction
 from typing import Any, Final
-from uuid import UUID, uuid5
 
 from prep.record.facts import InstrumentFacts
-from prep.record.instrument.fitness import expanded_uncertainty, in_usable_range
-from prep.record.procedure.document import InstrumentNeed, Line, Step
+from prep.record.instrument.fitness import expanded_uncertainty
+from prep.record.procedure.document import Line, Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
 from prep.record.unit import events as e
-from prep.record.unit.commands.entry_remarks import remarks
+from prep.record.unit.commands.entry_flags import raise_or_close, reading_flags
+from prep.record.unit.commands.entry_remarks import entry_remarks
 from prep.record.unit.commands.handwritten import Writing, copied
+from prep.record.unit.commands.instrument_checks import check_instrument
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
 from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
 from prep.record.unit.state import Box, BoxKey, Entry, Record
@@ -21,7 +21,6 @@ from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, re
 from prep.rules.quantities.quantity import canonical, decimal_text, show
 
 NO_LIMIT: Final = "no limit given"
-REFUSED: Final = frozenset({Verdict.NONCONFORMING, Verdict.NONCONFORMING_GUARD})
 
 
 def take(
@@ -36,79 +35,106 @@ def take(
     supersedes: str = "",
     reason: str = "",
     decimal_comma: bool | None = None,
-    paper: Writing | None = None,
+    writing: Writing | None = None,
 ) -> list[e.Event]:
-    """A reading as typed, judged against its limit; raises or closes the flag of its box.
+    """Record a reading as typed and judge it against its limit; raises or closes its box's flag.
 
-    Refuses an ambiguous entry with the readings possible, junk with what to type instead, and an
-    instrument that is missing, of the wrong kind, past due or outside its range.
+    Refuses an ambiguous text (with the possible readings), an unreadable one, and an instrument
+    that is missing, of the wrong kind, overdue for calibration or used outside its range.
     """
-    where = find_step(record, step)
-    what = find_line(where, line, position)
-    if not (what.quantity or what.choices):
-        raise Refusal("not-a-reading", f"“{what.ask}” is a check: answer yes or no.", field="text")
-    source = _open(record, context, where, paper)
-    _line_order(record, where, what, position)
+    sheet_step = find_step(record, step)
+    sheet_line = find_line(sheet_step, line, position)
+    if not (sheet_line.quantity or sheet_line.choices):
+        raise Refusal(
+            "not-a-reading", f"“{sheet_line.ask}” is a check: answer yes or no.", field="text"
+        )
     key = (step, line, position)
-    replaced = _replaces(record, where, key, supersedes, reason)
-    common: dict[str, Any] = {
+    fields = {
         "reading": str(context.command),
-        "step": step,
-        "line": line,
-        "position": position,
         "raw": text,
-        "remarks": remarks(record, context, what, key, text, on_paper=source is not None),
-        "supersedes": replaced,
+        "remarks": entry_remarks(
+            record, context, sheet_line, key, text, on_paper=writing is not None
+        ),
+        **_entry_fields(
+            record, context, sheet_step, sheet_line, position, supersedes, reason, writing
+        ),
+    }
+    if sheet_line.choices:
+        taken, overdue = _choice(record, sheet_line, position, text, fields), ""
+    else:
+        limit = freeze(record, sheet_line, position)
+        entry = read(text, sheet_line.quantity, decimal_comma=decimal_comma)
+        taken, overdue = _quantity(sheet_line, entry, limit, instrument, context, fields)
+    return [taken, *reading_flags(record, context, sheet_step, key, taken, overdue)]
+
+
+def _entry_fields(
+    record: Record,
+    context: Context,
+    step: Step,
+    line: Line,
+    position: str,
+    supersedes: str,
+    reason: str,
+    writing: Writing | None,
+) -> dict[str, Any]:
+    """Fields that readings and checks share; Refusal unless the entry may be made now."""
+    open_for_work(record, context, step, on_paper=writing is not None)
+    source = copied(record, context, step, writing) if writing else None
+    _check_line_order(record, step, line, position)
+    key = (step.step, line.line, position)
+    return {
+        "step": step.step,
+        "line": line.line,
+        "position": position,
+        "supersedes": _superseded(record, step, key, supersedes, reason),
         "reason": reason,
         "copied_from_paper": source is not None,
         "paper": source,
     }
-    if what.choices:
-        taken = _choice(record, what, position, text, common)
-        return [taken, *_flag_events(record, context, where, key, taken, "")]
-    limit = freeze(record, what, position)
-    found = read(text, what.quantity, decimal_comma=decimal_comma)
-    if isinstance(found, NotMeasured):
-        taken = e.ReadingTaken(
-            verdict=Verdict.NOT_MEASURED.value, quantity=what.quantity, limit=limit, **common
-        )
-        return [taken]
-    if not isinstance(found, Typed):
-        raise _question(found)
-    taken, overdue = _measured(what, found, limit, instrument, context, common)
-    return [taken, *_flag_events(record, context, where, key, taken, overdue)]
 
 
-def _open(record: Record, context: Context, step: Step, paper: Writing | None) -> e.Paper | None:
-    """Refuse unless an entry may be made in the step now; says where one on paper comes from."""
-    open_for_work(record, context, step, on_paper=paper is not None)
-    return copied(record, context, step, paper) if paper else None
+def _quantity(
+    line: Line,
+    entry: Typed | NotMeasured | Question | Unreadable,
+    limit: e.FrozenLimit | None,
+    instrument: InstrumentFacts | None,
+    context: Context,
+    fields: dict[str, Any],
+) -> tuple[e.ReadingTaken, str]:
+    """The reading of a quantity, and the complaint about its instrument, if any."""
+    if isinstance(entry, NotMeasured):
+        verdict = Verdict.NOT_MEASURED.value
+        return e.ReadingTaken(verdict=verdict, quantity=line.quantity, limit=limit, **fields), ""
+    if not isinstance(entry, Typed):
+        raise _unreadable(entry)
+    return _measured(line, entry, limit, instrument, context, fields)
 
 
-def _question(found: Question | Unreadable) -> Refusal:
-    if isinstance(found, Question):
+def _unreadable(entry: Question | Unreadable) -> Refusal:
+    if isinstance(entry, Question):
         return Refusal(
             "ambiguous",
-            found.text,
+            entry.text,
             field="text",
-            choices=[{"label": c.label, "entry": c.entry} for c in found.choices],
+            choices=[{"label": c.label, "entry": c.entry} for c in entry.choices],
         )
-    return Refusal("unreadable", found.text, field="text")
+    return Refusal("unreadable", entry.text, field="text")
 
 
 def _measured(
     line: Line,
-    found: Typed,
+    entry: Typed,
     limit: e.FrozenLimit | None,
     instrument: InstrumentFacts | None,
     context: Context,
-    common: dict[str, Any],
+    fields: dict[str, Any],
 ) -> tuple[e.ReadingTaken, str]:
-    """The reading judged, and what is wrong with its instrument where the line lets that pass."""
-    overdue = _check_instrument(line.instrument, instrument, found, context)
-    value = found.measured.canonical()
+    """A reading judged against its limit, and the complaint about its instrument, if any."""
+    overdue = check_instrument(line.instrument, instrument, entry, context)
+    value = entry.measured.canonical()
     unit = canonical(line.quantity)
-    uncertainty = expanded_uncertainty(instrument, found.measured) if instrument else Fraction(0)
+    uncertainty = expanded_uncertainty(instrument, entry.measured) if instrument else Fraction(0)
     verdict, probability = NO_LIMIT, ""
     if limit:
         interval = interval_of(limit)
@@ -118,22 +144,22 @@ def _measured(
     taken = e.ReadingTaken(
         verdict=verdict,
         quantity=line.quantity,
-        value=exact_text(found.measured.value),
-        unit=found.measured.unit.symbol,
-        also=show(found.also.value, found.also.unit) if found.also else "",
+        value=exact_text(entry.measured.value),
+        unit=entry.measured.unit.symbol,
+        also=show(entry.also.value, entry.also.unit) if entry.also else "",
         canonical=decimal_text(value),
         canonical_unit=unit.symbol,
         limit=limit,
         instrument=instrument,
         expanded_uncertainty=decimal_text(uncertainty, 4) if instrument else "",
         probability=probability,
-        **common,
+        **fields,
     )
     return taken, overdue
 
 
 def _choice(
-    record: Record, line: Line, position: str, text: str, common: dict[str, Any]
+    record: Record, line: Line, position: str, text: str, fields: dict[str, Any]
 ) -> e.ReadingTaken:
     words = {choice.casefold(): choice for choice in line.choices}
     chosen = words.get(text.strip().casefold())
@@ -146,7 +172,7 @@ def _choice(
         verdict=(Verdict.CONFORMING if accepted else Verdict.NONCONFORMING).value,
         choice=chosen,
         limit=limit,
-        **common,
+        **fields,
     )
 
 
@@ -161,54 +187,33 @@ def complete_check(
     note: str = "",
     supersedes: str = "",
     reason: str = "",
-    paper: Writing | None = None,
+    writing: Writing | None = None,
 ) -> list[e.Event]:
-    """A yes/no line answered; a no raises a flag, a later yes closes it."""
-    where = find_step(record, step)
-    what = find_line(where, line, position)
-    if what.quantity or what.choices:
-        raise Refusal("not-a-check", f"“{what.ask}” wants a value, not yes or no.", field="answer")
-    source = _open(record, context, where, paper)
-    _line_order(record, where, what, position)
+    """Record the answer to a yes/no line; a no raises a flag, a later yes closes it."""
+    sheet_step = find_step(record, step)
+    sheet_line = find_line(sheet_step, line, position)
+    if sheet_line.quantity or sheet_line.choices:
+        raise Refusal(
+            "not-a-check", f"“{sheet_line.ask}” wants a value, not yes or no.", field="answer"
+        )
     key = (step, line, position)
     done = e.CheckCompleted(
         check=str(context.command),
-        step=step,
-        line=line,
-        position=position,
         answer=answer,
         note=note,
-        supersedes=_replaces(record, where, key, supersedes, reason),
-        reason=reason,
-        copied_from_paper=source is not None,
-        paper=source,
+        **_entry_fields(
+            record, context, sheet_step, sheet_line, position, supersedes, reason, writing
+        ),
     )
-    text = "" if answer else f"{box_name(where, key)}: answered no. {note}".strip()
-    return [done, *_raise_or_close(record, context, key, text, "check")]
+    text = "" if answer else f"{box_name(sheet_step, key)}: answered no. {note}".strip()
+    return [done, *raise_or_close(record, context, key, text, "check")]
 
 
-def attach_photo(
-    record: Record,
-    context: Context,
-    *,
-    photo: str,
-    step: str,
-    line: str,
-    digest: str,
-    name: str,
-    size: int,
-    position: str = "",
-    note: str = "",
-) -> list[e.Event]:
-    """A picture for a line. The file itself is stored beside the log."""
-    where = find_step(record, step)
-    find_line(where, line, position)
-    open_for_work(record, context, where)
-    return [e.PhotoAttached(photo, step, line, position, digest, name, size, note)]
+def _check_line_order(record: Record, step: Step, line: Line, position: str) -> None:
+    """Refuse an entry before those of the lines it comes after, position by position.
 
-
-def _line_order(record: Record, step: Step, line: Line, position: str) -> None:
-    """A line may follow others of its step, position by position (tightening in stages)."""
+    Fasteners are tightened in stages, each bolt in its turn.
+    """
     for code in line.after:
         before = step.by_line[code]
         for place in (position,) if position in before.boxes else before.boxes:
@@ -219,8 +224,11 @@ def _line_order(record: Record, step: Step, line: Line, position: str) -> None:
                 )
 
 
-def _replaces(record: Record, step: Step, key: BoxKey, supersedes: str, reason: str) -> str:
-    """Id of the entry a new one replaces; refuses an unasked or unexplained replacement."""
+def _superseded(record: Record, step: Step, key: BoxKey, supersedes: str, reason: str) -> str:
+    """Id of the entry that a new one supersedes, or empty.
+
+    Refuses a new entry in an answered box unless it names the current entry and gives a reason.
+    """
     box = record.boxes.get(key) or Box()
     current = box.current
     if current is None or _is_text_only(current):
@@ -246,91 +254,3 @@ def _replaces(record: Record, step: Step, key: BoxKey, supersedes: str, reason: 
 
 def _is_text_only(entry: Entry) -> bool:
     return getattr(entry.event, "verdict", "") == Verdict.NOT_MEASURED
-
-
-def _check_instrument(
-    need: InstrumentNeed | None,
-    instrument: InstrumentFacts | None,
-    found: Typed,
-    context: Context,
-) -> str:
-    """Refuse an unfit instrument; returns the complaint where the line only flags it."""
-    if need is None:
-        return ""
-    if instrument is None:
-        raise Refusal("instrument-missing", f"Say which {need.kind} was used.", field="instrument")
-    if instrument.kind != need.kind:
-        raise Refusal(
-            "instrument-wrong-kind",
-            f"{instrument.name} is a {instrument.kind}; this reading needs a {need.kind}.",
-            field="instrument",
-        )
-    if instrument.out_of_service:
-        raise Refusal(
-            "instrument-out-of-service",
-            f"{instrument.name} is out of service: {instrument.out_of_service}",
-            field="instrument",
-        )
-    if not in_usable_range(instrument, found.measured):
-        raise Refusal(
-            "instrument-out-of-range",
-            f"{instrument.name} is good from {instrument.low} to {instrument.high}; the reading "
-            "lies outside. Use one whose range covers it.",
-            field="instrument",
-        )
-    return _overdue(need, instrument, context)
-
-
-def _overdue(need: InstrumentNeed, instrument: InstrumentFacts, context: Context) -> str:
-    if not instrument.due or date.fromisoformat(instrument.due) >= context.happened.date():
-        return ""
-    complaint = f"{instrument.name} was due for calibration on {instrument.due}."
-    if need.overdue == "refuse":
-        raise Refusal(
-            "instrument-overdue",
-            f"{complaint} Use one in date; this one goes to calibration.",
-            field="instrument",
-        )
-    return complaint
-
-
-def _flag_events(
-    record: Record,
-    context: Context,
-    step: Step,
-    key: BoxKey,
-    taken: e.ReadingTaken,
-    overdue: str,
-) -> list[e.Event]:
-    if taken.verdict in REFUSED:
-        text = f"{box_name(step, key)}: {taken.raw} is {taken.verdict}"
-        text += f"; the limit is {taken.limit.stated}." if taken.limit else "."
-        return _raise_or_close(record, context, key, text, "reading")
-    if taken.verdict == Verdict.CONFORMING_GUARD:
-        text = f"{box_name(step, key)}: {taken.raw} is too near the limit for this instrument."
-        return _raise_or_close(record, context, key, text, "guard band")
-    return _raise_or_close(record, context, key, overdue, "instrument")
-
-
-def _raise_or_close(
-    record: Record, context: Context, key: BoxKey, text: str, origin: str
-) -> list[e.Event]:
-    """Close what stands open on the box; raise anew where `text` says what is wrong now."""
-    entry = str(context.command)
-    closing: list[e.Event] = []
-    if key in record.open_flag_at:
-        why = "superseded by a later entry" if text else "a conforming entry"
-        closing = [e.FlagClosed(record.open_flag_at[key], reading=entry, text=why)]
-    if not text:
-        return closing
-    step, line, position = key
-    flag = e.FlagRaised(
-        flag=str(uuid5(UUID(entry), "flag")),
-        origin=origin,
-        text=text,
-        step=step,
-        line=line,
-        position=position,
-        reading=entry,
-    )
-    return [*closing, flag]

@@ -1,4 +1,4 @@
-"""What a reader should know beside a value: entered late, or typed alike in a row."""
+"""Remarks on an entry: entered late, or typed the same as its neighbor."""
 
 from datetime import timedelta
 from typing import Final
@@ -12,14 +12,17 @@ LATE: Final = timedelta(hours=1)
 COPIED_WITHIN: Final = timedelta(seconds=10)
 
 
-def remarks(
+def entry_remarks(
     record: Record, context: Context, line: Line, key: BoxKey, text: str, *, on_paper: bool
 ) -> tuple[str, ...]:
-    """Remarks on a value as typed. A page of paper has one time for many, which says nothing."""
-    found = []
+    """Remarks on a value as typed.
+
+    Entries copied from a page share one time, so equal values there get no remark.
+    """
+    notes = []
     delay = context.recorded - context.happened
     if delay > LATE:
-        found.append(f"entered {_spoken(delay)} after it happened")
+        notes.append(f"entered {_in_words(delay)} after it happened")
     for place in () if on_paper else line.boxes:
         box = record.boxes.get((key[0], key[1], place))
         other = box.current if box and place != key[2] else None
@@ -27,11 +30,11 @@ def remarks(
             continue
         apart = abs(context.happened - other.stamp.happened)
         if apart <= COPIED_WITHIN and line.quantity in QUANTITIES:
-            found.append(f"typed the same as {place}, {apart.seconds} s apart")
+            notes.append(f"typed the same as {place}, {apart.seconds} s apart")
             break
-    return tuple(found)
+    return tuple(notes)
 
 
-def _spoken(delay: timedelta) -> str:
+def _in_words(delay: timedelta) -> str:
     hours = round(delay.total_seconds() / 3600)
     return f"{hours} h" if hours < 48 else f"{delay.days} days"

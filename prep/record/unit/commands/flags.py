@@ -1,4 +1,4 @@
-"""What raising, closing and conceding a nonconformity may do."""
+"""Commands on nonconformities: raise a flag, close it, grant a concession."""
 
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context, Role, require
@@ -16,7 +16,7 @@ def raise_flag(
     text: str,
     step: str = "",
 ) -> list[e.Event]:
-    """A person reports something wrong; it blocks release until put right or conceded."""
+    """Report something wrong; the flag blocks release until it is fixed or conceded."""
     require(context, SERVICE | {Role.SALES}, "raise flags")
     unreleased(record)
     if not text.strip():
@@ -27,11 +27,14 @@ def raise_flag(
 
 
 def close(record: Record, context: Context, *, flag: str, text: str) -> list[e.Event]:
-    """Say what put a flag right. A flag of a reading closes by a conforming reading only."""
+    """Close a flag by saying how it was fixed.
+
+    Refuses a flag raised by an entry: it closes by a conforming entry in the same box.
+    """
     require(context, SERVICE, "close flags")
     unreleased(record)
-    found = _open_flag(record, flag)
-    if found.origin in BOUND_TO_ENTRY:
+    open_flag = _open_flag(record, flag)
+    if open_flag.origin in BOUND_TO_ENTRY:
         raise Refusal(
             "needs-entry",
             "This flag stands on an entry. It closes by a conforming entry in the same place, or "
@@ -43,13 +46,13 @@ def close(record: Record, context: Context, *, flag: str, text: str) -> list[e.E
 
 
 def concede(record: Record, context: Context, *, flag: str, reason: str) -> list[e.Event]:
-    """Release a nonconforming item with a reason, by the service manager's authority."""
+    """Grant a concession: the service manager accepts a nonconforming item, with a reason."""
     require(context, MANAGER, "grant a concession")
     unreleased(record)
-    found = _open_flag(record, flag)
+    open_flag = _open_flag(record, flag)
     if not reason.strip():
         raise Refusal("reason-missing", "A concession needs a reason.", field="reason")
-    if found.stamp.actor == context.actor.id:
+    if open_flag.stamp.actor == context.actor.id:
         raise Refusal(
             "same-person",
             "A concession is granted by somebody other than the person whose entry raised it.",
@@ -58,9 +61,9 @@ def concede(record: Record, context: Context, *, flag: str, reason: str) -> list
 
 
 def _open_flag(record: Record, flag: str) -> Flag:
-    found = record.flags.get(flag)
-    if found is None:
+    known = record.flags.get(flag)
+    if known is None:
         raise Refusal("no-such-flag", "There is no such flag on this unit.", field="flag")
-    if not found.open:
+    if not known.open:
         raise Refusal("flag-closed", "This flag is already closed.", field="flag")
-    return found
+    return known

@@ -1,4 +1,4 @@
-"""What handing a unit over may do."""
+"""Command that hands a unit over to its buyer."""
 
 from collections.abc import Sequence
 from datetime import timedelta
@@ -23,14 +23,41 @@ def hand_over(
     place: str = "",
     first_use: str = "own use",
 ) -> list[e.Event]:
-    """Delivery: what was shown, to whom, in which language, and that the manual was given."""
+    """Hand the unit over; refuses unless it is released, walked through and its manual given.
+
+    `shown` lists the walk-through topics covered; each of MUST_SHOW is required.
+    """
     require(context, DESK | SERVICE, "hand units over")
     not_finished(record)
+    _check_released(record)
+    _check_walk_through(shown, language, relation, manual_given=manual_given)
+    return [
+        e.HandedOver(
+            handover=str(context.command),
+            recipient_digest=recipient_digest,
+            relation=relation,
+            language=language,
+            shown=tuple(shown),
+            manual_given=manual_given,
+            hour_meter=hour_meter,
+            place=place,
+            first_use=first_use,
+            registration_due=_registration_due(record, context),
+        )
+    ]
+
+
+def _check_released(record: Record) -> None:
     if record.release is None or record.release.event.ready_for != "buyer":
         raise Refusal(
             "not-released",
             "Only a unit released for its buyer can be handed over. Ask the service manager.",
         )
+
+
+def _check_walk_through(
+    shown: Sequence[str], language: str, relation: str, *, manual_given: bool
+) -> None:
     if not manual_given:
         raise Refusal(
             "manual-missing",
@@ -51,31 +78,18 @@ def hand_over(
             "Say in which language it was shown and what the recipient is to the buyer.",
             field="language" if not language.strip() else "relation",
         )
-    return [
-        e.HandedOver(
-            handover=str(context.command),
-            recipient_digest=recipient_digest,
-            relation=relation,
-            language=language,
-            shown=tuple(shown),
-            manual_given=manual_given,
-            hour_meter=hour_meter,
-            place=place,
-            first_use=first_use,
-            registration_due=_registration_due(record, context),
-        )
-    ]
 
 
 def _registration_due(record: Record, context: Context) -> str:
-    """Date by which the maker wants the registration, or empty where its rule is not known."""
+    """Manufacturer's deadline for the registration (ISO date); empty where it is not known."""
     days = record.model.data.get("registration_days") if record.model else None
     if not isinstance(days, int):
         return ""
     return (context.happened.date() + timedelta(days=days)).isoformat()
 
 
-# What every buyer is shown. Common practice, no published source; the maker's own list comes first.
+# Topics of every walk-through. Common practice, no published source; the manufacturer's own list
+# comes first.
 MUST_SHOW = (
     "adjustments",
     "grease points and oil levels",

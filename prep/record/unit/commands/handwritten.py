@@ -1,8 +1,8 @@
-"""Sheets on paper: the mark that tells their revision, and what may be copied from them.
+"""Sheets filled in by hand: the mark of their revision, their photos, and copying from them.
 
-Paper is as good as the tablet where it says who, when and what, and where a picture of it stays.
-An entry copied from it happened when it was written, by whom it was written; the record keeps
-beside that who copied it, and when.
+A handwritten entry counts like one made on the tablet if the page says who wrote it and when, and
+a photo of the page is kept. The copied entry is dated by the writing; the record also keeps who
+copied it, and when.
 """
 
 import re
@@ -22,7 +22,7 @@ MARK_LENGTH: Final = 8
 
 @dataclass(frozen=True)
 class Writing:
-    """What stands on paper: the picture that shows it, who wrote it, and when."""
+    """Source of a handwritten entry: the photo of its page, who wrote it, and when."""
 
     photo: str
     writer: Actor
@@ -36,7 +36,7 @@ def mark_of(digest: str) -> str:
 
 
 def same_mark(typed: str, digest: str) -> bool:
-    """Whether a mark as somebody typed it is that of a revision."""
+    """Whether a typed mark is the mark of the revision with this digest."""
     return re.sub(r"[^0-9A-Z]", "", typed.upper()) == digest[:MARK_LENGTH].upper()
 
 
@@ -51,24 +51,28 @@ def attach(
     mark: str = "",
     note: str = "",
 ) -> list[e.Event]:
-    """A picture of a page filled in by hand; entries are copied from it afterwards.
+    """Attach a photo of a page filled in by hand, to copy entries from.
 
-    `mark` is what the page has printed on it, empty for other paper. The file itself is stored
-    beside the log.
+    `mark` is the mark printed on the page, empty for a page that is not a printed sheet. The file
+    itself is stored beside the log.
     """
     require(context, SERVICE, "copy from paper")
     sheet(record)
     if mark:
-        _of_this_revision(record, mark)
+        _check_mark(record, mark)
     return [e.PhotoAttached(photo, "", "", "", digest, name, size, note, True, mark)]
 
 
 def copied(record: Record, context: Context, step: Step, writing: Writing) -> e.Paper:
-    """Where an entry of a step is copied from; Refusal where the paper cannot bear it out."""
+    """Source of an entry copied into a step, for its event.
+
+    Raises Refusal where the page has no photo or is of another revision, and where the writing
+    is of an impossible time or by a person who may not do the step.
+    """
     page = _page(record, writing.photo)
     if page.mark:
-        _of_this_revision(record, page.mark)
-    _could_be_written(record, context, step, writing.written)
+        _check_mark(record, page.mark)
+    _check_written(record, context, step, writing.written)
     writer = writing.writer
     if not any(role.value in step.who for role in writer.roles):
         raise Refusal(
@@ -81,14 +85,14 @@ def copied(record: Record, context: Context, step: Step, writing: Writing) -> e.
 
 
 def writers(record: Record, step: Step) -> dict[str, str]:
-    """Whose writing stands in a step, name by id; empty where nothing is copied from paper."""
-    found = {}
+    """Writers of the entries copied into a step, name by id; empty where none is copied."""
+    names = {}
     for box in step.boxes:
         state = record.boxes.get((step.step, *box))
-        paper = state.current.event.paper if state and state.current else None
-        if paper:
-            found[paper.writer] = paper.writer_name
-    return found
+        source = state.current.event.paper if state and state.current else None
+        if source:
+            names[source.writer] = source.writer_name
+    return names
 
 
 def _page(record: Record, photo: str) -> e.PhotoAttached:
@@ -102,8 +106,8 @@ def _page(record: Record, photo: str) -> e.PhotoAttached:
     )
 
 
-def _of_this_revision(record: Record, mark: str) -> None:
-    assert record.sheet is not None  # asked before
+def _check_mark(record: Record, mark: str) -> None:
+    assert record.sheet is not None  # the callers checked it
     if not same_mark(mark, record.sheet.digest):
         raise Refusal(
             "paper-of-another-revision",
@@ -114,10 +118,10 @@ def _of_this_revision(record: Record, mark: str) -> None:
         )
 
 
-def _could_be_written(record: Record, context: Context, step: Step, written: datetime) -> None:
-    """Between the start of the sheet, or the last re-opening of the step, and now.
+def _check_written(record: Record, context: Context, step: Step, written: datetime) -> None:
+    """Refuse a writing dated later than now, or before its sheet started or its step re-opened.
 
-    Paper tells minutes, so a moment is compared with the minute in which the sheet was started.
+    People write times in minutes, so they are compared with the start of the minute.
     """
     if written > context.recorded:
         raise Refusal(
@@ -125,7 +129,7 @@ def _could_be_written(record: Record, context: Context, step: Step, written: dat
             "It cannot have been written later than now. Read day and time again.",
             field="paper.written",
         )
-    assert record.sheet_started is not None  # a step is of a sheet
+    assert record.sheet_started is not None  # a step belongs to a sheet
     if written < _minute(record.sheet_started.happened):
         raise Refusal(
             "written-before-sheet",

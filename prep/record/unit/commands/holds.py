@@ -1,4 +1,4 @@
-"""What stopping work and resuming it may do."""
+"""Commands that put a unit on hold and take it off hold."""
 
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context, require
@@ -8,7 +8,7 @@ from prep.record.unit.state import Record
 
 
 def hold(record: Record, context: Context, *, reason: str) -> list[e.Event]:
-    """Stop work on the unit."""
+    """Put the unit on hold."""
     require(context, SERVICE, "put a unit on hold")
     not_finished(record)
     if not reason.strip():
@@ -17,7 +17,7 @@ def hold(record: Record, context: Context, *, reason: str) -> list[e.Event]:
 
 
 def resume(record: Record, context: Context, *, note: str = "") -> list[e.Event]:
-    """Let work go on."""
+    """Take the unit off hold."""
     require(context, MANAGER, "resume work")
     if record.held is None:
         raise Refusal("not-held", "This unit is not on hold.")

@@ -1,4 +1,4 @@
-"""What giving a unit its model may do."""
+"""Command that sets a unit's model and options."""
 
 from collections.abc import Sequence
 
@@ -14,7 +14,7 @@ from prep.record.unit.state import Record
 def assign_model(
     record: Record, context: Context, *, model: ModelFacts, options: Sequence[str] = ()
 ) -> list[e.Event]:
-    """The model and options the unit was built with; only before its sheet is started."""
+    """Set the model and options the unit was built with; refused once its sheet is started."""
     require(context, SERVICE | {Role.ADMINISTRATOR}, "assign models")
     not_finished(record)
     if record.sheet:

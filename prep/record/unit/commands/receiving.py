@@ -1,4 +1,4 @@
-"""What receiving a unit may do, and what may be noted of it in the yard."""
+"""Commands that receive a unit, note damage, and set its location in the yard."""
 
 from collections.abc import Sequence
 
@@ -31,25 +31,17 @@ def receive(
     look_alikes: Sequence[str] = (),
     checked_against: Sequence[str] = (),
 ) -> list[e.Event]:
-    """The unit off the truck, with damage and with serials that look like its own.
+    """Receive a unit, with the damage found on arrival.
 
-    `look_alikes` are serials of the same maker that a glance takes for this one; the receiver
-    confirms each was compared by naming it in `checked_against`. A serial that differs from the
-    papers, and every damage, raises a flag.
+    `look_alikes` are serials of the same manufacturer that are easily mistaken for this one; the
+    receiver confirms that each was compared by naming it in `checked_against`. Each damage raises
+    a flag, and so does a serial that differs from the shipping papers or from the model's scheme.
     """
     require(context, RECEIVERS, "receive units")
     if record.received:
         raise Refusal("already-received", "This unit is already received. Open it instead.")
     _check_identity(maker, serial)
-    unseen = sorted(set(look_alikes) - set(checked_against))
-    if unseen:
-        raise Refusal(
-            "look-alike",
-            f"Serial {serial} looks like {', '.join(unseen)}, already here. Compare the plates, "
-            "then receive again naming the serials you compared.",
-            field="checked_against",
-            look_alikes=unseen,
-        )
+    _check_look_alikes(serial, look_alikes, checked_against)
     check_options(model, options)
     received = e.Received(
         maker=maker.strip(),
@@ -82,8 +74,22 @@ def _check_identity(maker: str, serial: str) -> None:
         )
 
 
+def _check_look_alikes(
+    serial: str, look_alikes: Sequence[str], checked_against: Sequence[str]
+) -> None:
+    unchecked = sorted(set(look_alikes) - set(checked_against))
+    if unchecked:
+        raise Refusal(
+            "look-alike",
+            f"Serial {serial} looks like {', '.join(unchecked)}, already here. Compare the plates, "
+            "then receive again naming the serials you compared.",
+            field="checked_against",
+            look_alikes=unchecked,
+        )
+
+
 def check_options(model: ModelFacts | None, options: Sequence[str]) -> None:
-    """Refuse an option the model is not built with."""
+    """Refuse options that the model does not have."""
     unknown = sorted(set(options) - set(model.options)) if model else []
     if model and unknown:
         listed = ", ".join(model.options) or "none"
@@ -99,7 +105,7 @@ def _receiving_flags(context: Context, received: e.Received) -> list[e.Event]:
     if received.papers and received.papers != received.serial:
         text = f"The plate says {received.serial}, the papers say {received.papers}."
         flags.append(e.FlagRaised(f"{context.command}-papers", "identity", text))
-    complaint = _unlike_its_model(received)
+    complaint = _scheme_complaint(received)
     if complaint:
         flags.append(e.FlagRaised(f"{context.command}-scheme", "identity", complaint))
     for number, damage in enumerate(received.damage, 1):
@@ -107,8 +113,8 @@ def _receiving_flags(context: Context, received: e.Received) -> list[e.Event]:
     return flags
 
 
-def _unlike_its_model(received: e.Received) -> str:
-    """What is odd about a serial by its model's own scheme; a misread plate is found here."""
+def _scheme_complaint(received: e.Received) -> str:
+    """What is wrong with a serial by its model's scheme, or empty; catches misread plates."""
     if received.model is None or not received.model.serial_scheme:
         return ""
     try:
@@ -120,21 +126,21 @@ def _unlike_its_model(received: e.Received) -> str:
 
 def _damage_flag(flag: str, damage: e.Damage) -> e.FlagRaised:
     count = f" ({damage.count})" if damage.count != 1 else ""
-    paper = "" if damage.on_carrier_paper else " Not on the carrier's paper."
-    return e.FlagRaised(flag, "damage", f"{damage.what}, {damage.where}{count}.{paper}")
+    not_noted = "" if damage.on_carrier_paper else " Not on the carrier's paper."
+    return e.FlagRaised(flag, "damage", f"{damage.what}, {damage.where}{count}.{not_noted}")
 
 
 def note_damage(record: Record, context: Context, *, damage: e.Damage) -> list[e.Event]:
-    """Damage found after receiving; raises a flag."""
+    """Note damage found after receiving; raises a flag."""
     require(context, RECEIVERS, "note damage")
     not_finished(record)
-    _no_release(record)
+    _check_unreleased(record)
     if not damage.what.strip() or not damage.where.strip() or damage.count < 1:
         raise Refusal("damage-unclear", "Say what is damaged, where, and how many.", field="damage")
     return [e.DamageNoted(damage), _damage_flag(f"{context.command}-damage", damage)]
 
 
-def _no_release(record: Record) -> None:
+def _check_unreleased(record: Record) -> None:
     if record.release:
         raise Refusal(
             "released", "This unit is released. Re-open it with the damage as the reason."
@@ -142,7 +148,7 @@ def _no_release(record: Record) -> None:
 
 
 def place(record: Record, context: Context, *, place: str) -> list[e.Event]:
-    """Where the unit stands in the yard."""
+    """Set the unit's location in the yard."""
     require(context, RECEIVERS | {Role.SALES}, "move units")
     if record.received is None:
         raise Refusal("not-received", "This unit has not been received yet. Receive it first.")

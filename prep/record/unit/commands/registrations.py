@@ -1,4 +1,4 @@
-"""What registering a handed-over unit's warranty may do."""
+"""Commands that record a warranty registration, and where the registration stands."""
 
 from dataclasses import dataclass, replace
 from datetime import date
@@ -14,7 +14,7 @@ State = Literal["not due", "due", "overdue", "sent", "accepted", "refused"]
 
 @dataclass(frozen=True)
 class Registration:
-    """Where the registration stands: state, deadline (ISO date or empty), version, and why."""
+    """A warranty registration: state, deadline (ISO date or empty), version, reason if refused."""
 
     state: State
     due: str
@@ -23,19 +23,19 @@ class Registration:
 
 
 def registration(record: Record, today: date) -> Registration:
-    """Where the warranty registration of a unit stands on a day."""
+    """The unit's warranty registration as of a day."""
     recorded = as_recorded(record)
     late = is_late(recorded.state, recorded.due, today.isoformat())
     return replace(recorded, state="overdue") if late else recorded
 
 
 def is_late(state: str, due: str, today: str) -> bool:
-    """Whether the last day for a registration is past and it has not gone out (ISO dates)."""
+    """Whether a registration is past its deadline and was not sent (ISO dates)."""
     return state == "due" and "" < due < today
 
 
 def as_recorded(record: Record) -> Registration:
-    """Where the registration stands by its events alone: nothing is late yet."""
+    """The unit's warranty registration by its events alone, which do not tell what is overdue."""
     if record.handover is None:
         return Registration("not due", "", 0, "")
     due = record.handover[0].registration_due
@@ -49,7 +49,7 @@ def as_recorded(record: Record) -> Registration:
 
 
 def send(record: Record, context: Context, *, document: str, note: str = "") -> list[e.Event]:
-    """The registration bundle went to the maker; a resend is a new version."""
+    """Record that the registration was sent to the manufacturer; a resend is a new version."""
     require(context, OFFICE | DESK, "send registrations")
     now = registration(record, context.happened.date())
     if now.state == "not due":
@@ -68,7 +68,7 @@ def send(record: Record, context: Context, *, document: str, note: str = "") -> 
 
 
 def answer(record: Record, context: Context, *, accepted: bool, reason: str = "") -> list[e.Event]:
-    """The maker's answer to the version sent last."""
+    """Record the manufacturer's answer to the version sent last."""
     require(context, OFFICE | DESK, "record the maker's answer")
     now = registration(record, context.happened.date())
     if now.state != "sent":

@@ -1,4 +1,4 @@
-"""What releasing a unit and withdrawing the release may do."""
+"""Commands that release a unit and withdraw its release."""
 
 import hashlib
 from collections.abc import Sequence
@@ -14,10 +14,10 @@ from prep.record.unit.state import Record
 
 
 def release(record: Record, context: Context, *, seen: str) -> list[e.Event]:
-    """Make the unit deliverable, or say in plain words everything that stops it.
+    """Release the unit, for its buyer where one is assigned, else for stock.
 
-    Released for the buyer where one is assigned and the tractor steps are done, else for stock.
-    `seen` is the digest of the sheet the manager was shown.
+    `seen` is the digest of the sheet the manager was shown. Raises Refusal with all reasons where
+    the unit is not ready.
     """
     require(context, MANAGER, "release units")
     not_finished(record)
@@ -48,7 +48,7 @@ def _ready_for(record: Record) -> str:
 
 
 def not_ready(answer: Readiness) -> Refusal:
-    """The refusal of a release with all its reasons."""
+    """Refusal of a release, with the reasons the unit is not ready in `details`."""
     first = answer.reasons[0].text
     more = f" And {len(answer.reasons) - 1} more." if len(answer.reasons) > 1 else ""
     return Refusal(
@@ -61,7 +61,7 @@ def not_ready(answer: Readiness) -> Refusal:
 
 
 def sheet_digest(record: Record) -> str:
-    """SHA-256 over the content of every step that applies, as shown to whoever releases."""
+    """SHA-256, in hex, of what a release signs: steps that apply, skipped steps, buyer, tractor."""
     steps = record.procedure.steps.values() if record.procedure else ()
     shown = {
         "steps": [[s.step, content_digest(record, s)] for s in steps if applies(record, s)],
@@ -75,7 +75,7 @@ def sheet_digest(record: Record) -> str:
 def reopen(
     record: Record, context: Context, *, reason: str, steps: Sequence[str] = ()
 ) -> list[e.Event]:
-    """Withdraw the release; the named steps are to be worked again."""
+    """Withdraw the release; the steps named are to be done again."""
     require(context, MANAGER, "re-open a released unit")
     not_finished(record)
     if record.release is None:

@@ -1,4 +1,4 @@
-"""What starting a sheet and moving it to another revision may do."""
+"""Commands that start a sheet and move it to another procedure revision."""
 
 from prep.record.procedure.document import Procedure
 from prep.record.refusal import Refusal
@@ -13,19 +13,19 @@ from prep.rules.identity.serial_schemes import SerialRange
 def start_sheet(
     record: Record, context: Context, *, procedure: Procedure, digest: str
 ) -> list[e.Event]:
-    """Pin a procedure revision to the unit; preparation starts."""
+    """Start the sheet: pin a procedure revision to the unit by its digest."""
     require(context, SERVICE, "start sheets")
     not_finished(record)
     if record.sheet:
         raise Refusal("sheet-started", "The sheet is already started. Open it instead.")
-    _fits(record, procedure)
+    _check_fits(record, procedure)
     return [e.SheetStarted(procedure.procedure, procedure.revision, digest)]
 
 
 def move_sheet(
     record: Record, context: Context, *, procedure: Procedure, digest: str, reason: str
 ) -> list[e.Event]:
-    """Move the sheet to another revision; steps that differ, or are new, re-open."""
+    """Move the sheet to another revision of its procedure; steps that differ re-open."""
     require(context, MANAGER, "move a sheet to another revision")
     not_finished(record)
     if record.procedure is None or record.sheet is None:
@@ -38,7 +38,7 @@ def move_sheet(
         raise Refusal("other-procedure", "A sheet moves between revisions of one procedure only.")
     if not reason.strip():
         raise Refusal("reason-missing", "Say why the sheet moves.", field="reason")
-    _fits(record, procedure)
+    _check_fits(record, procedure)
     old = record.procedure.steps
     reopened = tuple(
         code for code, step in procedure.steps.items() if code in old and old[code] != step
@@ -46,7 +46,7 @@ def move_sheet(
     return [e.SheetMoved(procedure.procedure, procedure.revision, digest, reason, reopened)]
 
 
-def _fits(record: Record, procedure: Procedure) -> None:
+def _check_fits(record: Record, procedure: Procedure) -> None:
     if record.model is None:
         raise Refusal("no-model", "Assign the model first; the procedure depends on it.")
     if record.model.code not in procedure.models:

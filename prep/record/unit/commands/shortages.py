@@ -1,4 +1,4 @@
-"""What noting a missing part and booking it in may do."""
+"""Commands on missing parts: note one, and record its arrival."""
 
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Context, require
@@ -17,7 +17,7 @@ def note_shortage(
     expected: str = "",
     lent_to: str = "",
 ) -> list[e.Event]:
-    """A part is missing; `lent_to` names the unit it was taken for."""
+    """Note a missing part; `lent_to` names the unit it was taken for."""
     require(context, SERVICE, "note shortages")
     unreleased(record)
     if not part.strip() or count < 1:
@@ -28,12 +28,12 @@ def note_shortage(
 def shortage_arrived(
     record: Record, context: Context, *, shortage: str, note: str = ""
 ) -> list[e.Event]:
-    """A missing part came."""
+    """Record that a missing part arrived."""
     require(context, SERVICE, "book parts in")
     not_finished(record)
-    found = record.shortages.get(shortage)
-    if found is None:
+    noted = record.shortages.get(shortage)
+    if noted is None:
         raise Refusal("no-such-shortage", "No such shortage is noted.", field="shortage")
-    if found.arrived:
-        raise Refusal("already-arrived", f"{found.event.part} has already arrived.")
+    if noted.arrived:
+        raise Refusal("already-arrived", f"{noted.event.part} has already arrived.")
     return [e.ShortageArrived(shortage, note)]

@@ -1,4 +1,4 @@
-"""What to do about a nonconforming reading: what to turn, add or move, and by how much."""
+"""Advice on a nonconforming reading: what to turn, add or move, and by how much."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -32,16 +32,16 @@ INCH_POUND: Final = frozenset(INCH_POUND_FOR.values()) | {
 
 @dataclass(frozen=True)
 class Advised:
-    """A sentence in the unit the person typed, with the computation it comes from."""
+    """An advice sentence in the unit the person typed, and the computation behind it."""
 
     text: str
     computed: dict[str, Any]
 
 
 def advise(record: Record, key: BoxKey) -> Advised | None:
-    """Advice on the reading that stands in a box; None where it conforms or the line offers none.
+    """Advice on the current reading of a box; None where it conforms or the line has no advice.
 
-    An advice that cannot be worked out says why instead: the reading stands all the same.
+    An advice that cannot be computed says why: the reading is valid without it.
     """
     step, line, position = key
     assert record.procedure is not None
@@ -62,14 +62,14 @@ def advise(record: Record, key: BoxKey) -> Advised | None:
 
 
 def _advices(result: Any) -> list[Advice]:
-    """The advices in a rule's answer: one alone, several, or among the numbers they come from."""
+    """The advices in a rule's result: the result itself, several, or its field `advice`."""
     given = getattr(result, "advice", result)
-    found = given if isinstance(given, tuple | list) else (given,)
-    return [advice for advice in found if isinstance(advice, Advice)]
+    advices = given if isinstance(given, tuple | list) else (given,)
+    return [advice for advice in advices if isinstance(advice, Advice)]
 
 
 def _as_typed(advice: Advice, event: ReadingTaken) -> str:
-    """The amount in the unit typed, or in one of the same system where it is another quantity."""
+    """The amount in the unit typed, or in a unit of its system where the quantity differs."""
     typed, quantity = unit(event.unit), unit(advice.unit).quantity
     wanted = canonical(quantity)
     if typed.quantity == quantity:

@@ -1,7 +1,7 @@
-"""What an auditor asks about in a unit's history: whatever was not straight ahead.
+"""Audit findings: items of a unit's history for an auditor to review.
 
-A finding is no fault. It is a place where the record says more than the last value: what was
-replaced, conceded, entered late, read with which tool, or left open.
+A finding is not necessarily a problem. It marks an entry that was replaced, conceded, entered late,
+copied or read with an overdue instrument, and what is still open.
 """
 
 from collections.abc import Iterator, Sequence
@@ -20,7 +20,7 @@ NOWHERE: Final[BoxKey] = ("", "", "")
 
 
 class Kind(StrEnum):
-    """The kinds of finding, in the order they are told."""
+    """Kinds of finding, in the order they are listed."""
 
     REPLACED = "entry replaced"
     CONCESSION = "released by concession"
@@ -37,7 +37,7 @@ class Kind(StrEnum):
     LOG = "entry does not hold"
 
 
-# What stands at the moment of the audit, whenever it began.
+# Findings that hold at the time of the audit, whenever they began.
 STANDING: Final = frozenset({Kind.OPEN_FLAG, Kind.REGISTRATION})
 
 MEANING: Final[dict[Kind, str]] = {
@@ -59,7 +59,7 @@ MEANING: Final[dict[Kind, str]] = {
 
 @dataclass(frozen=True)
 class Finding:
-    """One thing to ask about: where it is in the record, whose it is, and what happened."""
+    """One item to review: its kind, what happened, the box it is about, and who did it when."""
 
     kind: Kind
     text: str
@@ -68,22 +68,22 @@ class Finding:
 
 
 def findings(history: History, record: Record, today: date) -> Iterator[Finding]:
-    """Everything to ask about in a history and the record it makes; `today` is its last day."""
+    """Findings of a history and the record it folds to; `today` is the last day audited."""
     for stamp, event in history:
         for kind, text, box in (*_late(stamp, event), *_of_event(stamp, event, record)):
             yield Finding(kind, text, box, stamp)
     for flag in record.open_flags():
         yield Finding(Kind.OPEN_FLAG, flag.text, flag.box, flag.stamp)
-    stands = registration(record, today)
-    if stands.state == "overdue" and record.handover:
-        text = f"It was due on {stands.due}."
+    standing = registration(record, today)
+    if standing.state == "overdue" and record.handover:
+        text = f"It was due on {standing.due}."
         yield Finding(Kind.REGISTRATION, text, NOWHERE, record.handover[1])
 
 
-Told = tuple[Kind, str, BoxKey]
+KindTextBox = tuple[Kind, str, BoxKey]
 
 
-def _late(stamp: Stamp, event: e.UnitEvent) -> Iterator[Told]:
+def _late(stamp: Stamp, event: e.UnitEvent) -> Iterator[KindTextBox]:
     if stamp.recorded - stamp.happened <= LATE:
         return
     match event:
@@ -93,20 +93,15 @@ def _late(stamp: Stamp, event: e.UnitEvent) -> Iterator[Told]:
             yield Kind.LATE, f"signed: {event.meaning}", (event.step, "", "")
 
 
-def _of_event(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[Told]:
+def _of_event(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[KindTextBox]:
     match event:
         case e.ReadingTaken() | e.CheckCompleted():
             yield from _of_entry(stamp, event, record)
         case e.ConcessionGranted():
             flag = record.flags[event.flag]
             yield Kind.CONCESSION, f"{flag.text} Reason: {event.reason}", flag.box
-        case e.StepSkipped():
-            yield Kind.SKIPPED, event.reason, (event.step, "", "")
-        case e.StepReopened():
-            yield Kind.REOPENED, event.reason, (event.step, "", "")
-        case e.SheetMoved():
-            for step in event.reopened:
-                yield Kind.REOPENED, f"moved to revision {event.revision}", (step, "", "")
+        case e.StepSkipped() | e.StepReopened() | e.SheetMoved():
+            yield from _of_step(event)
         case e.Reopened():
             again = f" Steps worked again: {', '.join(event.steps)}." if event.steps else ""
             yield Kind.WITHDRAWN, event.reason + again, NOWHERE
@@ -115,9 +110,22 @@ def _of_event(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[Told
                 yield Kind.PART, part, NOWHERE
 
 
+def _of_step(
+    event: e.StepSkipped | e.StepReopened | e.SheetMoved,
+) -> Iterator[KindTextBox]:
+    match event:
+        case e.StepSkipped():
+            yield Kind.SKIPPED, event.reason, (event.step, "", "")
+        case e.StepReopened():
+            yield Kind.REOPENED, event.reason, (event.step, "", "")
+        case e.SheetMoved():
+            for step in event.reopened:
+                yield Kind.REOPENED, f"moved to revision {event.revision}", (step, "", "")
+
+
 def _of_entry(
     stamp: Stamp, event: e.ReadingTaken | e.CheckCompleted, record: Record
-) -> Iterator[Told]:
+) -> Iterator[KindTextBox]:
     key = (event.step, event.line, event.position)
     if event.supersedes:
         earlier = [entry for entry in record.boxes[key].entries if entry.id == event.supersedes]

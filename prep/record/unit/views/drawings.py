@@ -1,4 +1,4 @@
-"""Pictures beside a box: where its reading lies, how it came there, and what a limit is about."""
+"""Drawings of a box: its reading against the limit, its trend, and the geometry of its rules."""
 
 from collections.abc import Iterator
 from fractions import Fraction
@@ -18,9 +18,9 @@ from prep.rules.quantities.quantity import UNITS, Measured, Unit, canonical
 
 
 def among_limits(entry: Entry) -> Drawing | None:
-    """The reading among its limits, in the unit typed.
+    """Drawing of a reading against its limit, in the unit typed.
 
-    None where there is nothing to see: no limit, or plainly conforming with no uncertainty weighed.
+    None without a limit, and for a conforming reading under simple acceptance.
     """
     event = entry.event
     if not isinstance(event, ReadingTaken) or event.limit is None or not event.canonical:
@@ -37,9 +37,9 @@ def among_limits(entry: Entry) -> Drawing | None:
 
 
 def over_time(entries: list[Entry]) -> Drawing | None:
-    """The readings of one box one after the other, in the unit typed last; None for fewer than two.
+    """Trend of the readings of a box, in the unit typed last; None for fewer than two.
 
-    A word typed instead of a value has no place on it.
+    Entries without a measured value are left out.
     """
     events = [entry.event for entry in entries]
     taken = [event for event in events if isinstance(event, ReadingTaken) and event.canonical]
@@ -52,8 +52,10 @@ def over_time(entries: list[Entry]) -> Drawing | None:
     return trend_drawing(points, interval, symbol.symbol)
 
 
-def worked(record: Record, key: BoxKey, line: Line, limit: FrozenLimit | None) -> Iterator[Drawing]:
-    """What the rules of a box's limit and advice have to show, as far as they can be worked out."""
+def of_rules(
+    record: Record, key: BoxKey, line: Line, limit: FrozenLimit | None
+) -> Iterator[Drawing]:
+    """Drawings of the rules of a box's limit and advice, as far as they can be computed."""
     drawn = set()
     for computed in rule_calls(line):
         if computed.rule in drawn:
@@ -62,7 +64,7 @@ def worked(record: Record, key: BoxKey, line: Line, limit: FrozenLimit | None) -
         try:
             yield from _of_rule(record, key, line, computed, limit)
         except (Refusal, RuleRefusal):
-            continue  # said in words where the limit or the advice stands
+            continue  # the limit or the advice says in words why it cannot be computed
 
 
 def _of_rule(
@@ -79,7 +81,7 @@ def _of_rule(
 
 
 def _in(symbol: Unit, text: str) -> Fraction:
-    """A value of the record, in its canonical unit, in another unit of the quantity."""
+    """A canonical value as decimal text, converted to another unit of its quantity."""
     return Measured(Fraction(text), canonical(symbol.quantity)).in_unit(symbol)
 
 
@@ -91,7 +93,7 @@ def _interval_in(symbol: Unit, limit: FrozenLimit) -> Interval | None:
 
 
 def _length_unit(record: Record, step: str) -> str:
-    """The unit lengths of this step were typed in last; millimetres before anything was."""
+    """Unit in which a length of this step was typed last; millimeters before any was."""
     units = [
         box.entries[-1].event.unit
         for (at, _, _), box in record.boxes.items()

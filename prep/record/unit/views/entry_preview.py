@@ -1,4 +1,4 @@
-"""Judging an entry without recording it: what would become of it on a sheet."""
+"""Judging an entry against limits without recording it."""
 
 from dataclasses import dataclass
 from fractions import Fraction
@@ -17,9 +17,9 @@ from prep.rules.quantities.quantity import QUANTITIES, Measured, Unit, canonical
 class Preview:
     """An entry judged. All numbers but `typed` are decimal text in `unit`.
 
-    `low` and `high` are the limits, `accept_low` and `accept_high` what is left between the guard
-    bands; each is empty where that side is open. `decidable` is False where no reading of this
-    instrument could be called conforming.
+    `low` and `high` are the limits, `accept_low` and `accept_high` the limits of acceptance
+    inside the guard bands; each is empty where that side is open. `decidable` is False where no
+    reading with this instrument can be accepted.
     """
 
     typed: str
@@ -48,10 +48,10 @@ def judge_entry(
     instrument: InstrumentFacts | None = None,
     decimal_comma: bool | None = None,
 ) -> Preview:
-    """Judge an entry of a quantity against limits as people write them.
+    """Judge an entry of a quantity against limits, all as typed.
 
-    `uncertainty` is the expanded one (k = 2) with its unit; without it the instrument's is used,
-    and without either there is none.
+    `uncertainty` is the expanded uncertainty (k = 2) with its unit; without it the instrument's is
+    used, and without either it is zero. Raises Refusal naming the field that cannot be read.
     """
     if quantity not in QUANTITIES:
         raise Refusal(
@@ -67,15 +67,15 @@ def judge_entry(
     unit = canonical(quantity)
     expanded = _uncertainty(uncertainty, value, unit, instrument, decimal_comma)
     judgment = judge(value.canonical(), interval, rule, expanded)
-    kept = Measured(value.canonical(), unit)
-    drawing = reading_drawing(kept, interval, rule, expanded, value.unit)
+    canonical_value = Measured(value.canonical(), unit)
+    drawing = reading_drawing(canonical_value, interval, rule, expanded, value.unit)
     return _preview(value, interval, expanded, judgment, drawing)
 
 
 def _preview(
     value: Measured, interval: Interval, expanded: Fraction, judgment: Judgment, drawing: Drawing
 ) -> Preview:
-    left = judgment.acceptance
+    acceptance = judgment.acceptance
     return Preview(
         typed=show(value.value, value.unit),
         value=decimal_text(value.canonical()),
@@ -84,8 +84,8 @@ def _preview(
         high=_text(interval.high),
         expanded_uncertainty=decimal_text(expanded, 4),
         guard_band=decimal_text(judgment.guard_band, 4),
-        accept_low=_text(left.low if left else None),
-        accept_high=_text(left.high if left else None),
+        accept_low=_text(acceptance.low if acceptance else None),
+        accept_high=_text(acceptance.high if acceptance else None),
         decidable=judgment.decidable,
         verdict=judgment.verdict.value,
         probability=round(judgment.probability, 4),
@@ -94,14 +94,14 @@ def _preview(
 
 
 def read_entry(text: str, quantity: str, field: str, decimal_comma: bool | None) -> Typed:
-    """One value as typed; Refusal names the field, with the choices of an ambiguous one."""
-    found = read(text, quantity, decimal_comma=decimal_comma)
-    if isinstance(found, Typed):
-        return found
-    if isinstance(found, Question):
-        choices = [{"label": c.label, "entry": c.entry} for c in found.choices]
-        raise Refusal("ambiguous", found.text, field=field, choices=choices)
-    reason = found.reason if isinstance(found, NotMeasured) else found.text
+    """Read one typed value; Refusal names the field and gives the choices of an ambiguous text."""
+    entry = read(text, quantity, decimal_comma=decimal_comma)
+    if isinstance(entry, Typed):
+        return entry
+    if isinstance(entry, Question):
+        choices = [{"label": c.label, "entry": c.entry} for c in entry.choices]
+        raise Refusal("ambiguous", entry.text, field=field, choices=choices)
+    reason = entry.reason if isinstance(entry, NotMeasured) else entry.text
     raise Refusal("unreadable", reason, field=field)
 
 

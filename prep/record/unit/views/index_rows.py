@@ -1,7 +1,7 @@
-"""The index rows of a unit, derived from its record and from nothing else.
+"""Index rows of a unit, derived from its record alone.
 
-Tables are an index of the log. Whoever writes them writes exactly what `rows` says; whoever doubts
-them folds the log again and compares.
+The tables are an index of the log. The write path writes exactly what `rows` returns, and the
+verification folds the log again and compares.
 """
 
 from collections.abc import Mapping
@@ -20,7 +20,7 @@ Row = dict[str, Any]
 
 @dataclass(frozen=True)
 class Rows:
-    """Row values by key, one mapping a table."""
+    """Row values by key, one mapping for each table."""
 
     unit: Row
     steps: dict[str, Row]
@@ -30,11 +30,11 @@ class Rows:
 
 
 def rows(record: Record) -> Rows:
-    """Every index row of one unit."""
-    found = statuses(record)
+    """All index rows of a unit."""
+    status_of = statuses(record)
     return Rows(
-        unit=_unit(record, found),
-        steps=_steps(record, found),
+        unit=_unit(record, status_of),
+        steps=_steps(record, status_of),
         readings={row["id"]: row for box in record.boxes.values() for row in _readings(box)},
         flags={flag.id: _flag(flag) for flag in record.flags.values()},
         sign_offs=_sign_offs(record),
@@ -42,7 +42,7 @@ def rows(record: Record) -> Rows:
 
 
 def state_of(record: Record, answer: Readiness) -> str:
-    """The one word the yard uses for a unit."""
+    """State of a unit, in the words of the unit list."""
     if record.handover:
         return "handed over"
     if record.release:
@@ -54,9 +54,9 @@ def state_of(record: Record, answer: Readiness) -> str:
     return answer.answer if answer.answer != "not ready" else "in preparation"
 
 
-def _unit(record: Record, found: Mapping[str, Status]) -> Row:
+def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
     answer = readiness(record)
-    counted = [s for s in found.values() if s is not Status.DOES_NOT_APPLY]
+    counted = [s for s in status_of.values() if s is not Status.DOES_NOT_APPLY]
     received = record.received
     reasons = not_ready(answer).details["reasons"] if answer.reasons else []
     handed_over = record.handover
@@ -87,7 +87,7 @@ def _unit(record: Record, found: Mapping[str, Status]) -> Row:
     }
 
 
-def _steps(record: Record, found: Mapping[str, Status]) -> dict[str, Row]:
+def _steps(record: Record, status_of: Mapping[str, Status]) -> dict[str, Row]:
     if record.procedure is None:
         return {}
     return {
@@ -98,7 +98,7 @@ def _steps(record: Record, found: Mapping[str, Status]) -> dict[str, Row]:
             "title": record.procedure.steps[code].title,
             "status": status.value,
         }
-        for ordinal, (code, status) in enumerate(found.items())
+        for ordinal, (code, status) in enumerate(status_of.items())
     }
 
 
@@ -163,25 +163,27 @@ def _flag(flag: Flag) -> Row:
 
 
 def _sign_offs(record: Record) -> dict[str, Row]:
-    found: dict[str, Row] = {}
+    sign_offs: dict[str, Row] = {}
     for code, state in record.steps.items():
         for signature in state.past_signatures:
-            _add_sign_off(found, code, signature, stands=False)
+            _add_sign_off(sign_offs, code, signature, stands=False)
         for signature in state.signatures.values():
-            _add_sign_off(found, code, signature, stands=True)
+            _add_sign_off(sign_offs, code, signature, stands=True)
     for release in record.releases:
         signature = Signature("released", release.event.content, release.stamp)
-        _add_sign_off(found, "", signature, stands=release.withdrawn is None)
+        _add_sign_off(sign_offs, "", signature, stands=release.withdrawn is None)
     if record.handover:
         event, stamp = record.handover
         signature = Signature("handed over", event.recipient_digest, stamp)
-        _add_sign_off(found, "", signature, stands=True)
-    return found
+        _add_sign_off(sign_offs, "", signature, stands=True)
+    return sign_offs
 
 
-def _add_sign_off(found: dict[str, Row], step: str, signature: Signature, *, stands: bool) -> None:
+def _add_sign_off(
+    sign_offs: dict[str, Row], step: str, signature: Signature, *, stands: bool
+) -> None:
     stamp = signature.stamp
-    found[str(stamp.version)] = {
+    sign_offs[str(stamp.version)] = {
         "version": stamp.version,
         "step": step,
         "meaning": signature.meaning,

@@ -10,8 +10,9 @@ import pytest
 from prep.record.facts import BuyerRef, ModelDocument, TractorFacts
 from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
 from prep.record.unit import events as e
+from prep.record.unit.fold import evolve
 from prep.record.unit.limits import freeze
-from prep.record.unit.state import Record, Stamp, evolve
+from prep.record.unit.state import Record, Stamp
 from prep.rules.entries.read import Typed, read
 from prep.rules.quantities.quantity import decimal_text
 from reports.certificate.document import certificate_pdf

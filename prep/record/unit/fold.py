@@ -1,0 +1,220 @@
+"""Folding a unit's events into its record.
+
+`fold` is the only way to build a record, so the record at an earlier moment is the same fold
+stopped there. Nothing here decides anything: an event that was appended is a fact.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from prep.record.procedure.document import Procedure
+from prep.record.unit import events as e
+from prep.record.unit.state import (
+    Concession,
+    Entry,
+    Flag,
+    Record,
+    Release,
+    Shortage,
+    Signature,
+    Stamp,
+)
+
+
+def fold(history: Iterable[tuple[Stamp, e.UnitEvent]], library: Mapping[str, Procedure]) -> Record:
+    """The record after a history. `library` gives a procedure by its digest."""
+    record = Record(library)
+    for stamp, event in history:
+        evolve(record, stamp, event)
+    return record
+
+
+def evolve(record: Record, stamp: Stamp, event: e.UnitEvent) -> None:
+    """Apply one event to the record, in place."""
+    _EVOLVE[type(event)](record, stamp, event)
+    record.version = stamp.version
+    record.recorded = stamp.recorded
+
+
+def _received(r: Record, s: Stamp, x: e.Received) -> None:
+    r.received = s
+    r.maker, r.serial, r.plate, r.papers = x.maker, x.serial, x.plate, x.papers
+    r.model, r.options, r.place, r.note = x.model, x.options, x.place, x.note
+    r.look_alikes = x.look_alikes
+    r.damage += [(damage, s) for damage in x.damage]
+
+
+def _damage_noted(r: Record, s: Stamp, x: e.DamageNoted) -> None:
+    r.damage.append((x.damage, s))
+
+
+def _placed(r: Record, s: Stamp, x: e.Placed) -> None:
+    r.place = x.place
+
+
+def _model_assigned(r: Record, s: Stamp, x: e.ModelAssigned) -> None:
+    r.model, r.options = x.model, x.options
+
+
+def _reopen(r: Record, s: Stamp, steps: Iterable[str], reason: str) -> None:
+    reopened = set(steps)
+    for code in reopened:
+        state = r.step_state(code)
+        state.past_signatures += state.signatures.values()
+        state.signatures = {}
+        state.skipped = ""
+        state.acknowledged = set()
+        state.reopened.append((reason, s))
+    for key, box in r.boxes.items():
+        if key[0] in reopened:
+            box.stale = bool(box.entries)
+
+
+def _buyer_assigned(r: Record, s: Stamp, x: e.BuyerAssigned) -> None:
+    r.buyer, r.tractor = x.buyer, x.tractor
+    _reopen(r, s, x.reopened, "the buyer's tractor changed")
+
+
+def _buyer_amended(r: Record, s: Stamp, x: e.BuyerAmended) -> None:
+    r.buyer = x.buyer
+
+
+def _buyer_withdrawn(r: Record, s: Stamp, x: e.BuyerWithdrawn) -> None:
+    r.buyer = r.tractor = None
+    _reopen(r, s, x.reopened, "the buyer withdrew")
+
+
+def _sheet_started(r: Record, s: Stamp, x: e.SheetStarted) -> None:
+    r.sheet, r.sheet_started, r.procedure = x, s, r.library[x.digest]
+
+
+def _sheet_moved(r: Record, s: Stamp, x: e.SheetMoved) -> None:
+    r.sheet, r.procedure = x, r.library[x.digest]
+    _reopen(r, s, x.reopened, x.reason)
+
+
+def _caution_acknowledged(r: Record, s: Stamp, x: e.CautionAcknowledged) -> None:
+    r.step_state(x.step).acknowledged.add(s.actor)
+
+
+def _answered(r: Record, s: Stamp, x: e.ReadingTaken | e.CheckCompleted) -> None:
+    box = r.box((x.step, x.line, x.position))
+    box.entries.append(Entry(x.reading if isinstance(x, e.ReadingTaken) else x.check, x, s))
+    box.stale = False
+
+
+def _photo_attached(r: Record, s: Stamp, x: e.PhotoAttached) -> None:
+    r.photos.append((x, s))
+
+
+def _step_skipped(r: Record, s: Stamp, x: e.StepSkipped) -> None:
+    r.step_state(x.step).skipped = x.reason
+
+
+def _step_reopened(r: Record, s: Stamp, x: e.StepReopened) -> None:
+    _reopen(r, s, (x.step,), x.reason)
+
+
+def _shortage_noted(r: Record, s: Stamp, x: e.ShortageNoted) -> None:
+    r.shortages[x.shortage] = Shortage(x, s)
+
+
+def _shortage_arrived(r: Record, s: Stamp, x: e.ShortageArrived) -> None:
+    r.shortages[x.shortage].arrived = s
+    r.shortages[x.shortage].arrival_note = x.note
+
+
+def _flag_raised(r: Record, s: Stamp, x: e.FlagRaised) -> None:
+    box = (x.step, x.line, x.position)
+    r.flags[x.flag] = Flag(x.flag, x.origin, x.text, box, x.reading, s)
+    if x.line:
+        r.open_flag_at[box] = x.flag
+
+
+def _close(r: Record, s: Stamp, flag_id: str) -> Flag:
+    flag = r.flags[flag_id]
+    flag.closed = s
+    r.open_flag_at.pop(flag.box, None)
+    return flag
+
+
+def _flag_closed(r: Record, s: Stamp, x: e.FlagClosed) -> None:
+    flag = _close(r, s, x.flag)
+    flag.closed_by, flag.closing_text = x.reading, x.text
+
+
+def _concession_granted(r: Record, s: Stamp, x: e.ConcessionGranted) -> None:
+    _close(r, s, x.flag).concession = Concession(x.concession, x.reason, s)
+
+
+def _step_signed(r: Record, s: Stamp, x: e.StepSigned) -> None:
+    r.step_state(x.step).signatures[x.meaning] = Signature(x.meaning, x.content, s)
+
+
+def _held(r: Record, s: Stamp, x: e.Held) -> None:
+    r.held = (x.reason, s)
+
+
+def _resumed(r: Record, s: Stamp, x: e.Resumed) -> None:
+    r.held = None
+
+
+def _withdraw_release(r: Record, s: Stamp, reason: str) -> None:
+    if r.release:
+        r.release.reason = reason
+        r.releases[-1].withdrawn = s
+
+
+def _released(r: Record, s: Stamp, x: e.Released) -> None:
+    _withdraw_release(r, s, "replaced by a later release")
+    r.releases.append(Release(x, s))
+
+
+def _unit_reopened(r: Record, s: Stamp, x: e.Reopened) -> None:
+    _withdraw_release(r, s, x.reason)
+    _reopen(r, s, x.steps, x.reason)
+
+
+def _handed_over(r: Record, s: Stamp, x: e.HandedOver) -> None:
+    r.handover = (x, s)
+
+
+def _registration(r: Record, s: Stamp, x: e.RegistrationSent | e.RegistrationAnswered) -> None:
+    r.registration.append((x, s))
+
+
+def _document_issued(r: Record, s: Stamp, x: e.DocumentIssued) -> None:
+    r.documents.append((x, s))
+
+
+_EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
+    e.Received: _received,
+    e.DamageNoted: _damage_noted,
+    e.Placed: _placed,
+    e.ModelAssigned: _model_assigned,
+    e.BuyerAssigned: _buyer_assigned,
+    e.BuyerAmended: _buyer_amended,
+    e.BuyerWithdrawn: _buyer_withdrawn,
+    e.SheetStarted: _sheet_started,
+    e.SheetMoved: _sheet_moved,
+    e.CautionAcknowledged: _caution_acknowledged,
+    e.ReadingTaken: _answered,
+    e.CheckCompleted: _answered,
+    e.PhotoAttached: _photo_attached,
+    e.StepSkipped: _step_skipped,
+    e.StepReopened: _step_reopened,
+    e.ShortageNoted: _shortage_noted,
+    e.ShortageArrived: _shortage_arrived,
+    e.FlagRaised: _flag_raised,
+    e.FlagClosed: _flag_closed,
+    e.ConcessionGranted: _concession_granted,
+    e.StepSigned: _step_signed,
+    e.Held: _held,
+    e.Resumed: _resumed,
+    e.Released: _released,
+    e.Reopened: _unit_reopened,
+    e.HandedOver: _handed_over,
+    e.RegistrationSent: _registration,
+    e.RegistrationAnswered: _registration,
+    e.DocumentIssued: _document_issued,
+}
