@@ -9,9 +9,11 @@ from django.db import connection
 from django.test import TransactionTestCase
 from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
+from playwright.sync_api import Browser, sync_playwright
 
 from prep.models import guards
 from tests.cast import Yard, make_yard
+from tests.pages.browser import CHROMIUM, FLAGS
 from tests.suites import ABSENT
 
 # A loaded machine draws examples slowly; that says nothing about the code under test.
@@ -82,3 +84,15 @@ def _emptying_lifts_the_guards() -> Iterator[None]:
 def yard(db: None) -> Yard:
     """One yard with its people."""
     return make_yard()
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """One Chromium for all tests of a process: two cannot be driven from one thread."""
+    with pytest.MonkeyPatch.context() as patch:
+        # Playwright runs a loop in this thread; the tests ask the database between its calls.
+        patch.setenv("DJANGO_ALLOW_ASYNC_UNSAFE", "true")
+        with sync_playwright() as playwright:
+            opened = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
+            yield opened
+            opened.close()

@@ -1,18 +1,17 @@
 """Entries, limits and flags of a sheet, as the API shows them."""
 
 from datetime import datetime
-from fractions import Fraction
 from typing import Any
 
 import msgspec
 
 from prep.record.facts import InstrumentFacts
-from prep.record.unit.commands.entry_flags import REFUSED
-from prep.record.unit.events import CheckCompleted, FrozenLimit, Paper, ReadingTaken
+from prep.record.unit.entry_flags import REFUSED
+from prep.record.unit.events import FrozenLimit, Paper, ReadingTaken
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
 from prep.record.unit.views.advice import advise
+from prep.record.unit.views.entry_view import entry_view
 from prep.rules.conformity.judgment import Verdict
-from prep.rules.quantities.quantity import UNITS, show
 
 ADVISED = {verdict.value for verdict in (*REFUSED, Verdict.CONFORMING_GUARD)}
 
@@ -95,49 +94,9 @@ def signed(stamp: Stamp) -> Signed:
 
 def shown_entry(entry: Entry) -> ShownEntry:
     """An entry as the API shows it."""
-    event = entry.event
-    return ShownEntry(
-        id=entry.id,
-        supersedes=event.supersedes,
-        reason=event.reason,
-        copied_from_paper=event.copied_from_paper,
-        paper=event.paper,
-        by=signed(entry.stamp),
-        **(_of_check(event) if isinstance(event, CheckCompleted) else _of_reading(event)),
-    )
-
-
-def _of_reading(event: ReadingTaken) -> dict[str, Any]:
-    return {
-        "raw": event.raw,
-        "verdict": event.verdict,
-        "typed": show(Fraction(event.value), UNITS[event.unit]) if event.value else "",
-        "also": event.also,
-        "choice": event.choice,
-        "quantity": event.quantity,
-        "canonical": event.canonical,
-        "canonical_unit": event.canonical_unit,
-        "limit": event.limit,
-        "instrument": event.instrument,
-        "expanded_uncertainty": event.expanded_uncertainty,
-        "probability": event.probability,
-        "remarks": event.remarks,
-        "note": "",
-    }
-
-
-def _of_check(event: CheckCompleted) -> dict[str, Any]:
-    word = "yes" if event.answer else "no"
-    blank = ("typed", "also", "choice", "quantity", "canonical", "canonical_unit")
-    return {
-        "raw": word,
-        "verdict": f"answered {word}",
-        **dict.fromkeys((*blank, "expanded_uncertainty", "probability"), ""),
-        "limit": None,
-        "instrument": None,
-        "remarks": (),
-        "note": event.note,
-    }
+    view = entry_view(entry)
+    same = {name: getattr(view, name) for name in ShownEntry.__struct_fields__ if name != "by"}
+    return ShownEntry(**same, by=signed(view.stamp))
 
 
 def shown_flag(flag: Flag) -> ShownFlag:

@@ -112,7 +112,7 @@ class JudgeBody(Body, frozen=True, kw_only=True):
     instrument: Annotated[str, msgspec.Meta(max_length=40)] = ""
 
 
-class ShownJudgement(msgspec.Struct, frozen=True, kw_only=True):
+class ShownJudgment(msgspec.Struct, frozen=True, kw_only=True):
     """A verdict, and the probability that the true value conforms.
 
     Numbers are decimal text in `unit`; `drawing` is an SVG of the reading against its limits.
@@ -196,7 +196,7 @@ class JudgeView(View):
     tag = "rules"
 
     @asks
-    def post(self, body: JudgeBody) -> ShownJudgement:
+    def post(self, body: JudgeBody) -> ShownJudgment:
         """Judge an entry without recording it.
 
         The decision rules are those of the sheets: simple acceptance at the limit, or a guard
@@ -215,8 +215,8 @@ class JudgeView(View):
             instrument=facts,
             decimal_comma=self.person.decimal_comma,
         )
-        members = {name: getattr(preview, name) for name in ShownJudgement.__struct_fields__}
-        return ShownJudgement(**{**members, "drawing": to_svg(preview.drawing)})
+        members = {name: getattr(preview, name) for name in ShownJudgment.__struct_fields__}
+        return ShownJudgment(**{**members, "drawing": to_svg(preview.drawing)})
 
 
 def _rule(name: str) -> Rule:

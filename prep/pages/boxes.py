@@ -3,19 +3,19 @@
 from dataclasses import dataclass, field
 from datetime import datetime
 from fractions import Fraction
-from typing import Any
 
 from django.utils.text import slugify
 
 from prep.record.facts import InstrumentFacts
 from prep.record.procedure.document import Line, Step
 from prep.record.refusal import Refusal
-from prep.record.unit.events import CheckCompleted, FrozenLimit, ReadingTaken
+from prep.record.unit.events import FrozenLimit, ReadingTaken
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import answered, lacks_photo
 from prep.record.unit.state import BoxKey, Entry, Record
 from prep.record.unit.views.advice import advise
 from prep.record.unit.views.drawings import among_limits, of_rules, over_time
+from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.rules.drawings.shapes import Drawing, to_svg
 from prep.rules.quantities.quantity import UNITS, show
 
@@ -197,41 +197,24 @@ def _add_flag_and_advice(record: Record, key: BoxKey, shown: ShownBox) -> None:
 
 
 def _entry(entry: Entry) -> ShownEntry:
-    event, stamp = entry.event, entry.stamp
+    view = entry_view(entry)
     return ShownEntry(
-        id=entry.id,
-        who=event.paper.writer_name if event.paper else stamp.name,
-        when=stamp.happened,
-        reason=event.reason,
-        copied_by=stamp.name if event.copied_from_paper else "",
-        copied_at=stamp.recorded,
-        **(_check_fields(event) if isinstance(event, CheckCompleted) else _reading_fields(event)),
+        id=view.id,
+        typed=view.raw,
+        also=view.note or _in_canonical_unit(view),
+        verdict=view.verdict,
+        who=view.writer,
+        when=view.stamp.happened,
+        instrument=view.instrument.name if view.instrument else "",
+        remarks=view.remarks,
+        reason=view.reason,
+        copied_by=view.stamp.name if view.copied_from_paper else "",
+        copied_at=view.stamp.recorded,
     )
 
 
-def _check_fields(event: CheckCompleted) -> dict[str, Any]:
-    answer = "yes" if event.answer else "no"
-    return {
-        "typed": answer,
-        "also": event.note,
-        "verdict": f"answered {answer}",
-        "instrument": "",
-        "remarks": (),
-    }
-
-
-def _reading_fields(event: ReadingTaken) -> dict[str, Any]:
-    return {
-        "typed": event.raw,
-        "also": _also(event),
-        "verdict": event.verdict,
-        "instrument": event.instrument.name if event.instrument else "",
-        "remarks": event.remarks,
-    }
-
-
-def _also(event: ReadingTaken) -> str:
+def _in_canonical_unit(view: EntryView) -> str:
     """The value in the record's unit, rounded for reading; empty where typed in that unit."""
-    if not event.canonical or event.unit == event.canonical_unit:
+    if not view.canonical or view.unit == view.canonical_unit:
         return ""
-    return f"= {show(Fraction(event.canonical), UNITS[event.canonical_unit])}"
+    return f"= {show(Fraction(view.canonical), UNITS[view.canonical_unit])}"

@@ -14,6 +14,7 @@ from prep.record.log.envelope import moment
 from prep.record.unit import events as e
 from prep.record.unit.state import Box, Entry, Flag, Record, Stamp
 from prep.record.unit.views.audit_findings import Finding
+from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.record.unit.views.index_rows import rows
 
 Row = Sequence[str]
@@ -243,56 +244,49 @@ def yes(answer: bool) -> str:
 
 
 def _reading_row(unit: str, record: Record, box: Box, entry: Entry) -> Row:
-    event, stamp = entry.event, entry.stamp
+    view, stamp = entry_view(entry), entry.stamp
     procedure = record.procedure
-    step = procedure.steps.get(event.step) if procedure else None
-    line = step.by_line.get(event.line) if step else None
+    step = procedure.steps.get(view.step) if procedure else None
+    line = step.by_line.get(view.line) if step else None
     return (
         unit,
         record.serial,
-        procedure.section_of[event.step].title if procedure and step else "",
-        event.step,
+        procedure.section_of[view.step].title if procedure and step else "",
+        view.step,
         step.title if step else "",
-        event.line,
+        view.line,
         line.ask if line else "",
-        event.position,
-        *_answer_cells(event, entry is box.current),
+        view.position,
+        *_answer_cells(view, entry is box.current),
         stamp.actor,
         stamp.name,
         moment(stamp.happened),
         moment(stamp.recorded),
-        event.supersedes,
-        event.reason,
-        _remarks(event),
-        yes(event.copied_from_paper),
-        *_writing(event.paper),
-        entry.id,
+        view.supersedes,
+        view.reason,
+        view.note or "; ".join(view.remarks),
+        yes(view.copied_from_paper),
+        *_writing(view.paper),
+        view.id,
     )
 
 
-def _answer_cells(event: e.ReadingTaken | e.CheckCompleted, stands: bool) -> Row:
+def _answer_cells(view: EntryView, stands: bool) -> Row:
     """The columns from “as typed” to “conformance probability”."""
-    if isinstance(event, e.CheckCompleted):
-        word = yes(event.answer)
-        return (word, "", "", "", "", f"answered {word}", yes(stands), *[""] * 9)
-    limit, instrument = event.limit, event.instrument
+    limit, instrument = view.limit, view.instrument
     return (
-        event.raw,
-        event.choice or event.value,
-        event.unit,
-        event.canonical,
-        event.canonical_unit,
-        event.verdict,
+        view.raw,
+        view.choice or view.value,
+        view.unit,
+        view.canonical,
+        view.canonical_unit,
+        view.verdict,
         yes(stands),
         *((limit.stated, limit.source, limit.basis, limit.decision) if limit else [""] * 4),
         *((instrument.code, instrument.name, instrument.due) if instrument else [""] * 3),
-        event.expanded_uncertainty,
-        event.probability,
+        view.expanded_uncertainty,
+        view.probability,
     )
-
-
-def _remarks(event: e.ReadingTaken | e.CheckCompleted) -> str:
-    return event.note if isinstance(event, e.CheckCompleted) else "; ".join(event.remarks)
 
 
 def _writing(paper: e.Paper | None) -> Row:

@@ -12,7 +12,7 @@ from prep.pages.unsealed_notice import unsealed_since
 from prep.queries import log
 from prep.queries.entries import readings_by_instrument
 from prep.queries.people import sites_of
-from prep.record.unit.commands.entry_remarks import LATE
+from prep.record.unit.entry_remarks import LATE
 from reports import queue
 from reports.audit.document import yards_of
 

@@ -14,7 +14,8 @@ from prep.rules.answers.drawings_by_rule import drawings
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Unit, YesNo
 from prep.rules.drawings.shapes import Drawing
-from prep.rules.entries.read import NotMeasured, Question, Typed, read
+from prep.rules.entries.read import Typed, read
+from prep.rules.entries.results import why_unread
 from prep.rules.quantities.quantity import QUANTITIES, Measured, canonical, from_si, show
 from prep.rules.quantities.quantity import Unit as Symbol
 from prep.rules.quantities.quantity import unit as unit_called
@@ -194,12 +195,11 @@ def _number(
     quantity = wanted.quantity
     sign = -1 if text.lstrip().startswith(("-", "−")) and not QUANTITIES[quantity].signed else 1
     reading = read(text.lstrip(" -−") if sign < 0 else text, quantity, decimal_comma=comma)
-    if isinstance(reading, Question):
-        choices = [{"label": c.label, "entry": c.entry} for c in reading.choices]
-        raise UnclearInput(name, reading.text, choices)
     if not isinstance(reading, Typed):
-        reason = reading.reason if isinstance(reading, NotMeasured) else reading.text
-        raise RuleRefusal(name, f"{name}: {reason}")
+        text, choices = why_unread(reading)
+        if choices:
+            raise UnclearInput(name, text, choices)
+        raise RuleRefusal(name, f"{name}: {text}")
     symbols.setdefault(quantity, reading.measured.unit)
     value = reading.measured
     return sign * float(value.span_si() / wanted.factor if spec.span else value.in_unit(wanted))

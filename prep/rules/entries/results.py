@@ -59,3 +59,10 @@ class Unreadable:
 
 
 Result = Typed | Question | NotMeasured | Unreadable
+
+
+def why_unread(entry: Question | NotMeasured | Unreadable) -> tuple[str, list[dict[str, str]]]:
+    """Why a text gave no value: a sentence, and what it can mean where the person is to choose."""
+    if isinstance(entry, Question):
+        return entry.text, [{"label": c.label, "entry": c.entry} for c in entry.choices]
+    return (entry.reason if isinstance(entry, NotMeasured) else entry.text), []

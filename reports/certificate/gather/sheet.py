@@ -10,6 +10,7 @@ from prep.record.unit import events as e
 from prep.record.unit.guards import box_name
 from prep.record.unit.sheet import Status, statuses
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
+from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.rules.quantities.quantity import UNITS, canonical, show
 from reports.certificate.facts import (
     Answer,
@@ -118,52 +119,40 @@ def _boxes(record: Record, step: Step, zone: tzinfo) -> Iterator[BoxFacts]:
 
 def answer(entry: Entry, line: Line, zone: tzinfo) -> Answer:
     """One entry of a box."""
-    event = entry.event
-    by, copied = _hands(entry, zone)
-    if isinstance(event, e.CheckCompleted):
-        word = "yes" if event.answer else "no"
-        return Answer(
-            id=entry.id,
-            typed=word,
-            verdict=f"answered {word}",
-            by=by,
-            remarks=(event.note,) if event.note else (),
-            reason=event.reason,
-            copied=copied,
-        )
+    view = entry_view(entry)
+    by, copied = _hands(view, zone)
     return Answer(
-        id=entry.id,
-        typed=event.raw,
-        verdict=event.verdict,
+        id=view.id,
+        typed=view.raw,
+        verdict=view.verdict,
         by=by,
-        value=_understood(event),
-        typed_unit=event.unit,
-        canonical=event.canonical,
-        unit=event.canonical_unit,
-        limit=_limit(event.limit) if event.limit else None,
-        instrument=_instrument(event),
-        probability=event.probability,
-        remarks=event.remarks,
-        reason=event.reason,
+        value=_understood(view),
+        typed_unit=view.unit,
+        canonical=view.canonical,
+        unit=view.canonical_unit,
+        limit=_limit(view.limit) if view.limit else None,
+        instrument=_instrument(view),
+        probability=view.probability,
+        remarks=view.remarks or ((view.note,) if view.note else ()),
+        reason=view.reason,
         copied=copied,
     )
 
 
-def _hands(entry: Entry, zone: tzinfo) -> tuple[Signed, Signed | None]:
+def _hands(view: EntryView, zone: tzinfo) -> tuple[Signed, Signed | None]:
     """Who made an entry, and who copied it where it was written on paper first."""
-    event, stamp = entry.event, entry.stamp
-    if not event.copied_from_paper:
+    stamp = view.stamp
+    if not view.copied_from_paper:
         return signed(stamp, "entered", zone), None
     copied = Signed(stamp.name, stamp.recorded.astimezone(zone), "copied from paper")
-    writer = event.paper.writer_name if event.paper else stamp.name
-    return Signed(writer, stamp.happened.astimezone(zone), "written on paper"), copied
+    return Signed(view.writer, stamp.happened.astimezone(zone), "written on paper"), copied
 
 
-def _understood(event: e.ReadingTaken) -> str:
-    if not event.value:
-        return event.choice
-    also = f" ({event.also})" if event.also else ""
-    return show(Fraction(event.value), UNITS[event.unit]) + also
+def _understood(view: EntryView) -> str:
+    if not view.value:
+        return view.choice
+    also = f" ({view.also})" if view.also else ""
+    return show(Fraction(view.value), UNITS[view.unit]) + also
 
 
 def _limit(limit: e.FrozenLimit) -> LimitFacts:
@@ -181,8 +170,8 @@ def _limit(limit: e.FrozenLimit) -> LimitFacts:
     )
 
 
-def _instrument(event: e.ReadingTaken) -> InstrumentUsed | None:
-    used = event.instrument
+def _instrument(view: EntryView) -> InstrumentUsed | None:
+    used = view.instrument
     if used is None:
         return None
     return InstrumentUsed(
@@ -192,5 +181,5 @@ def _instrument(event: e.ReadingTaken) -> InstrumentUsed | None:
         calibrated=used.calibrated,
         due=used.due,
         certificate=used.certificate,
-        uncertainty=event.expanded_uncertainty,
+        uncertainty=view.expanded_uncertainty,
     )

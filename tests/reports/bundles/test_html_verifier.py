@@ -8,10 +8,11 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from prep.record.log import signed_notes
 from reports.bundles import verifier
+from tests.pages.browser import CHROMIUM
 from tests.reports.bundles.invented_log import (
     ENTRIES,
     FORGER,
@@ -25,9 +26,7 @@ from tests.reports.bundles.invented_log import (
     in_parts,
 )
 
-CHROMIUM = Path("/usr/bin/chromium")
 PAGE = Path(verifier.__file__).with_name("verify.html")
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 
 pytestmark = [
     pytest.mark.browser,
@@ -36,13 +35,11 @@ pytestmark = [
 
 
 @pytest.fixture(scope="module")
-def page() -> Iterator[Page]:
+def page(browser: Browser) -> Iterator[Page]:
     """A browser without a network, for all tests of this file."""
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=FLAGS)
-        context = browser.new_context(offline=True)
-        yield context.new_page()
-        browser.close()
+    context = browser.new_context(offline=True)
+    yield context.new_page()
+    context.close()
 
 
 def said(page: Page, *files: Path, key: str = PUBLISHED, digest: str = "") -> tuple[int, list[str]]:

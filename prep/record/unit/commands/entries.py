@@ -4,18 +4,19 @@ from fractions import Fraction
 from typing import Any, Final
 
 from prep.record.facts import InstrumentFacts
+from prep.record.instrument.checks import check_instrument
 from prep.record.instrument.fitness import expanded_uncertainty
 from prep.record.procedure.document import Line, Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
 from prep.record.unit import events as e
-from prep.record.unit.commands.entry_flags import raise_or_close, reading_flags
-from prep.record.unit.commands.entry_remarks import entry_remarks
 from prep.record.unit.commands.handwritten import Writing, copied
-from prep.record.unit.commands.instrument_checks import check_instrument
+from prep.record.unit.entry_flags import raise_or_close, reading_flags
+from prep.record.unit.entry_remarks import entry_remarks
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
 from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
 from prep.record.unit.state import Box, BoxKey, Entry, Record
+from prep.record.unread import refusal_of_unread
 from prep.rules.conformity.judgment import Verdict, judge
 from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, read
 from prep.rules.quantities.quantity import canonical, decimal_text, show
@@ -107,19 +108,8 @@ def _quantity(
         verdict = Verdict.NOT_MEASURED.value
         return e.ReadingTaken(verdict=verdict, quantity=line.quantity, limit=limit, **fields), ""
     if not isinstance(entry, Typed):
-        raise _unreadable(entry)
+        raise refusal_of_unread(entry, "text")
     return _measured(line, entry, limit, instrument, context, fields)
-
-
-def _unreadable(entry: Question | Unreadable) -> Refusal:
-    if isinstance(entry, Question):
-        return Refusal(
-            "ambiguous",
-            entry.text,
-            field="text",
-            choices=[{"label": c.label, "entry": c.entry} for c in entry.choices],
-        )
-    return Refusal("unreadable", entry.text, field="text")
 
 
 def _measured(

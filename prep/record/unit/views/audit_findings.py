@@ -11,8 +11,8 @@ from enum import StrEnum
 from typing import Final
 
 from prep.record.unit import events as e
-from prep.record.unit.commands.entry_remarks import LATE
 from prep.record.unit.commands.registrations import registration
+from prep.record.unit.entry_remarks import LATE
 from prep.record.unit.state import BoxKey, Record, Stamp
 
 History = Sequence[tuple[Stamp, e.UnitEvent]]

@@ -6,10 +6,11 @@ from fractions import Fraction
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.fitness import expanded_uncertainty
 from prep.record.refusal import Refusal
+from prep.record.unread import refusal_of_unread
 from prep.rules.conformity.judgment import DecisionRule, Interval, Judgment, judge
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
-from prep.rules.entries.read import NotMeasured, Question, Typed, read
+from prep.rules.entries.read import Typed, read
 from prep.rules.quantities.quantity import QUANTITIES, Measured, Unit, canonical, decimal_text, show
 
 
@@ -98,11 +99,7 @@ def read_entry(text: str, quantity: str, field: str, decimal_comma: bool | None)
     entry = read(text, quantity, decimal_comma=decimal_comma)
     if isinstance(entry, Typed):
         return entry
-    if isinstance(entry, Question):
-        choices = [{"label": c.label, "entry": c.entry} for c in entry.choices]
-        raise Refusal("ambiguous", entry.text, field=field, choices=choices)
-    reason = entry.reason if isinstance(entry, NotMeasured) else entry.text
-    raise Refusal("unreadable", reason, field=field)
+    raise refusal_of_unread(entry, field)
 
 
 def _bound(text: str, quantity: str, field: str, comma: bool | None) -> Fraction | None:

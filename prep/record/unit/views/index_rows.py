@@ -8,12 +8,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from prep.record.unit import events as e
 from prep.record.unit.commands.registrations import as_recorded
 from prep.record.unit.commands.releases import not_ready
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Box, Flag, Record, Signature
+from prep.record.unit.views.entry_view import EntryView, entry_view
 
 Row = dict[str, Any]
 
@@ -103,47 +103,29 @@ def _steps(record: Record, status_of: Mapping[str, Status]) -> dict[str, Row]:
 
 
 def _readings(box: Box) -> list[Row]:
-    return [
-        {
-            "id": entry.id,
-            "step": entry.event.step,
-            "line": entry.event.line,
-            "position": entry.event.position,
-            "current": entry is box.current,
-            "person": entry.stamp.actor,
-            "person_name": entry.stamp.name,
-            "happened": entry.stamp.happened,
-            "recorded": entry.stamp.recorded,
-            **_answer(entry.event),
-        }
-        for entry in box.entries
-    ]
+    return [_reading(entry_view(entry), current=entry is box.current) for entry in box.entries]
 
 
-def _answer(event: e.ReadingTaken | e.CheckCompleted) -> Row:
-    if isinstance(event, e.CheckCompleted):
-        word = "yes" if event.answer else "no"
-        return {
-            "raw": word,
-            "verdict": "answered " + word,
-            "quantity": "",
-            "canonical": "",
-            "unit_symbol": "",
-            "limit_stated": "",
-            "limit_source": "",
-            "instrument": "",
-            "instrument_due": "",
-        }
+def _reading(entry: EntryView, *, current: bool) -> Row:
     return {
-        "raw": event.raw,
-        "verdict": event.verdict,
-        "quantity": event.quantity,
-        "canonical": event.canonical,
-        "unit_symbol": event.canonical_unit,
-        "limit_stated": event.limit.stated if event.limit else "",
-        "limit_source": event.limit.source if event.limit else "",
-        "instrument": event.instrument.code if event.instrument else "",
-        "instrument_due": event.instrument.due if event.instrument else "",
+        "id": entry.id,
+        "step": entry.step,
+        "line": entry.line,
+        "position": entry.position,
+        "current": current,
+        "person": entry.stamp.actor,
+        "person_name": entry.stamp.name,
+        "happened": entry.stamp.happened,
+        "recorded": entry.stamp.recorded,
+        "raw": entry.raw,
+        "verdict": entry.verdict,
+        "quantity": entry.quantity,
+        "canonical": entry.canonical,
+        "unit_symbol": entry.canonical_unit,
+        "limit_stated": entry.limit.stated if entry.limit else "",
+        "limit_source": entry.limit.source if entry.limit else "",
+        "instrument": entry.instrument.code if entry.instrument else "",
+        "instrument_due": entry.instrument.due if entry.instrument else "",
     }
 
 

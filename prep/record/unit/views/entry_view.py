@@ -1,0 +1,108 @@
+"""An entry as everybody sees it: the one view for page, API, document, table and index row."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from prep.record.facts import InstrumentFacts
+from prep.record.unit.events import CheckCompleted, FrozenLimit, Paper, ReadingTaken
+from prep.record.unit.state import Entry, Stamp
+from prep.rules.quantities.quantity import UNITS, show
+
+
+@dataclass(frozen=True, kw_only=True)
+class EntryView:
+    """One answer in a box, a reading, a choice or a check, in the same fields.
+
+    `raw` is what was typed, or yes or no. `value` and `unit` are as typed, `also` the second
+    value typed beside it, `canonical` the value in the canonical unit, all decimal text; they are
+    empty where the entry is no measurement. `remarks` are ours, `note` is the person's.
+    """
+
+    id: str
+    step: str
+    line: str
+    position: str
+    raw: str
+    verdict: str
+    stamp: Stamp
+    supersedes: str
+    reason: str
+    copied_from_paper: bool
+    paper: Paper | None
+    choice: str = ""
+    quantity: str = ""
+    value: str = ""
+    unit: str = ""
+    also: str = ""
+    canonical: str = ""
+    canonical_unit: str = ""
+    limit: FrozenLimit | None = None
+    instrument: InstrumentFacts | None = None
+    expanded_uncertainty: str = ""
+    probability: str = ""
+    remarks: tuple[str, ...] = ()
+    note: str = ""
+
+    @property
+    def typed(self) -> str:
+        """The value as read, in the unit typed; empty where the entry is no measurement."""
+        return show(Fraction(self.value), UNITS[self.unit]) if self.value else ""
+
+    @property
+    def writer(self) -> str:
+        """Printed name of whoever answered: on paper, whoever wrote it there."""
+        return self.paper.writer_name if self.paper else self.stamp.name
+
+
+def entry_view(entry: Entry) -> EntryView:
+    """The view of an entry of the record."""
+    event = entry.event
+    if isinstance(event, CheckCompleted):
+        return _check_view(entry, event)
+    return _reading_view(entry, event)
+
+
+def _check_view(entry: Entry, check: CheckCompleted) -> EntryView:
+    answer = "yes" if check.answer else "no"
+    return EntryView(
+        id=entry.id,
+        step=check.step,
+        line=check.line,
+        position=check.position,
+        raw=answer,
+        verdict=f"answered {answer}",
+        stamp=entry.stamp,
+        supersedes=check.supersedes,
+        reason=check.reason,
+        copied_from_paper=check.copied_from_paper,
+        paper=check.paper,
+        note=check.note,
+    )
+
+
+def _reading_view(entry: Entry, reading: ReadingTaken) -> EntryView:
+    return EntryView(
+        id=entry.id,
+        step=reading.step,
+        line=reading.line,
+        position=reading.position,
+        raw=reading.raw,
+        verdict=reading.verdict,
+        stamp=entry.stamp,
+        supersedes=reading.supersedes,
+        reason=reading.reason,
+        copied_from_paper=reading.copied_from_paper,
+        paper=reading.paper,
+        choice=reading.choice,
+        quantity=reading.quantity,
+        value=reading.value,
+        unit=reading.unit,
+        also=reading.also,
+        canonical=reading.canonical,
+        canonical_unit=reading.canonical_unit,
+        limit=reading.limit,
+        instrument=reading.instrument,
+        expanded_uncertainty=reading.expanded_uncertainty,
+        probability=reading.probability,
+        remarks=reading.remarks,
+    )
