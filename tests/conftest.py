@@ -11,7 +11,7 @@ from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
 from playwright.sync_api import Browser, sync_playwright
 
-from prep.models import guards
+from prep.models import triggers
 from tests.cast import Yard, make_yard
 from tests.pages.browser import CHROMIUM, FLAGS
 from tests.suites import ABSENT
@@ -69,11 +69,11 @@ def _emptying_lifts_the_guards() -> Iterator[None]:
     empty = getattr(TransactionTestCase, name)
 
     def emptied(self: TransactionTestCase) -> None:
-        guards.remove(connection)
+        triggers.remove(connection)
         try:
             empty(self)
         finally:
-            guards.install(connection)
+            triggers.install(connection)
 
     patch.setattr(TransactionTestCase, name, emptied)
     yield

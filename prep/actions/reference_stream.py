@@ -5,7 +5,7 @@ from collections.abc import Callable
 from django.db import IntegrityError, transaction
 from django.db.models import Max
 
-from prep.actions.write_path import Command, append, context_of, request_digest
+from prep.actions.write_path import Command, append, command_of_another, context_of, request_digest
 from prep.models import Event, Person
 from prep.queries.people import actor_at, sites_of
 from prep.record.log.reference_event import ReferenceEvent
@@ -34,8 +34,10 @@ def append_one(
     try:
         with transaction.atomic():
             earlier = Event.objects.filter(command=command.id)
-            known = earlier.values_list("request", flat=True).first()
-            if known == request:
+            known = earlier.values_list("request", "actor").first()
+            if known and known[1] != actor.id:
+                raise command_of_another()
+            if known and known[0] == request:
                 return
             last = Event.objects.filter(stream=stream, stream_id=stream_id).aggregate(
                 version=Max("version"), recorded=Max("recorded")

@@ -83,7 +83,7 @@ def change_unit(
             row = lock_unit(unit)
             who = _actor_of(actor, row.site_id)
             past = history(unit)
-            done = _earlier_outcome(unit, past, command, digest)
+            done = _earlier_outcome(unit, past, command, who, digest)
             if done:
                 return done
             record = fold_history(past)
@@ -116,7 +116,7 @@ def create_unit(
             who = _actor_of(actor, site)
             earlier = Event.objects.filter(command=command.id).values_list("stream_id", flat=True)
             for known in earlier[:1]:
-                done = _earlier_outcome(UUID(known), history(UUID(known)), command, digest)
+                done = _earlier_outcome(UUID(known), history(UUID(known)), command, who, digest)
                 if done:
                     return done
             record = fold_history([])
@@ -251,12 +251,14 @@ def _bodies(events: Sequence[e.Event]) -> list[e.UnitEvent]:
 
 
 def _earlier_outcome(
-    unit: UUID, past: list[Happening], command: Command, digest: str
+    unit: UUID, past: list[Happening], command: Command, who: Actor, digest: str
 ) -> Outcome | None:
     """Outcome of a command that was already carried out on this unit; None for a new one."""
     caused = [happening for happening in past if happening.command == command.id]
     if not caused:
         return None
+    if caused[0].stamp.actor != who.id:
+        raise command_of_another()
     if caused[0].request != digest:
         raise _other_request()
     version = caused[-1].stamp.version
@@ -267,6 +269,14 @@ def _earlier_outcome(
 def _reused(command: Command, collision: IntegrityError) -> Exception:
     used = Event.objects.filter(command=command.id).exists()
     return _other_request() if used else collision
+
+
+def command_of_another() -> Refusal:
+    """The refusal of a command id that somebody else used: its outcome is theirs alone."""
+    return Refusal(
+        "command-reused",
+        "Somebody else sent a command with this id. Send yours with an id of its own.",
+    )
 
 
 def _other_request() -> Refusal:

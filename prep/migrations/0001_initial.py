@@ -8,15 +8,15 @@ import uuid
 from django.conf import settings
 from django.db import migrations, models
 
-from prep.models import guards
+from prep.models import triggers
 
 
 def install(apps, schema_editor):
-    guards.install(schema_editor.connection)
+    triggers.install(schema_editor.connection)
 
 
 def remove(apps, schema_editor):
-    guards.remove(schema_editor.connection)
+    triggers.remove(schema_editor.connection)
 
 
 class Migration(migrations.Migration):

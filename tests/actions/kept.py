@@ -12,7 +12,7 @@ from django.db import connection, models, transaction
 from prep.actions import buyers, sealing, sites
 from prep.actions.unit import entries, receiving, releases
 from prep.actions.write_path import Command
-from prep.models import Buyer, guards
+from prep.models import Buyer, triggers
 from prep.record.roles import Role
 from prep.verify.run import Report
 from reports import queue
@@ -80,7 +80,7 @@ def kept(
 def unguarded() -> Iterator[None]:
     """Changes made behind the service's back, undone afterwards."""
     with transaction.atomic():
-        guards.remove(connection)
+        triggers.remove(connection)
         yield
         transaction.set_rollback(True)
 

@@ -5,11 +5,12 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
+from prep.actions import procedures
 from prep.actions.write_path import Command
 from prep.models import Event, Flag, Reading, Unit
 from prep.queries.records import record_of
 from prep.record.unit.events import ReadingTaken
-from tests.cast import Yard
+from tests.cast import DOCUMENTS, Yard
 from tests.refusals import refused
 
 
@@ -172,3 +173,18 @@ def test_the_same_value_typed_at_once_in_every_box_is_remarked(yard: Yard) -> No
     assert entry is not None
     assert isinstance(entry.event, ReadingTaken)
     assert entry.event.remarks == ("typed the same as left, 0 s apart",)
+
+
+def test_a_choice_without_a_limit_is_recorded_and_not_called_conforming(yard: Yard) -> None:
+    """Nothing says which choice is right, so none is certified, and none raises a flag."""
+    text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
+    limit = "            limit: {one_of: [good], source: Set-up manual TC-12 (invented)}\n"
+    assert limit in text
+    procedures.publish_procedure(actor=yard.otto, command=Command(), text=text.replace(limit, ""))
+    unit = yard.started()
+    for choice in ("good", "scratched"):
+        entered = record_of(unit).boxes.get(("pitch", "finish", ""))
+        again = {"supersedes": entered.entries[-1].id, "reason": "looked again"} if entered else {}
+        reading = yard.take(unit, "pitch", "finish", choice, **again).events[0]
+        assert (reading.choice, reading.verdict, reading.limit) == (choice, "no limit given", None)
+    assert record_of(unit).open_flags() == []

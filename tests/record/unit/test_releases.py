@@ -6,7 +6,7 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import buyers
+from prep.actions import buyers, instruments
 from prep.actions.unit import (
     flags,
     handovers,
@@ -24,7 +24,7 @@ from prep.record.unit.commands.handovers import MUST_SHOW
 from prep.record.unit.commands.registrations import registration
 from prep.record.unit.events import Damage
 from prep.record.unit.readiness import readiness
-from tests.cast import PIN, Yard
+from tests.cast import PIN, WRENCH, Yard
 from tests.refusals import refused
 
 
@@ -285,6 +285,33 @@ def test_a_command_sent_twice_counts_once(yard: Yard, command: str) -> None:
         refused("command-reused", yard.take, other, "pitch", "front", "4 in", command=same)
     assert again.repeated
     assert (again.unit, again.version, again.events) == (first.unit, first.version, first.events)
+
+
+@pytest.mark.parametrize("other", ["ben", "mira"])
+def test_a_command_belongs_to_whoever_sent_it_first(yard: Yard, other: str) -> None:
+    """Its id stands in the history for all to read; sent by another person it is refused."""
+    same, unit = Command(), yard.started()
+    yard.take(unit, "pitch", "front", "4 in", command=same)
+    thief = getattr(yard, other)
+    no = refused(
+        "command-reused", yard.take, unit, "pitch", "front", "4 in", command=same, actor=thief
+    )
+    assert no.text.startswith("Somebody else sent a command with this id.")
+    assert record_of(unit).boxes["pitch", "front", ""].entries[0].stamp.name == "Ada Invented"
+
+
+def test_a_change_of_an_instrument_belongs_to_whoever_sent_it_first(yard: Yard) -> None:
+    """The same rule in the streams that are no units."""
+    change: dict[str, Any] = {
+        "command": Command(),
+        "site": yard.site,
+        "facts": WRENCH,
+        "reason": "calibrated",
+    }
+    instruments.record_instrument(actor=yard.otto, **change)
+    instruments.record_instrument(actor=yard.otto, **change)
+    refused("command-reused", instruments.record_instrument, actor=yard.mira, **change)
+    assert Event.objects.filter(stream="instrument", stream_id="W-1").count() == 2
 
 
 def test_a_decision_on_an_old_view_is_refused(yard: Yard) -> None:

@@ -3,6 +3,7 @@
 from fractions import Fraction
 from typing import Any, Final
 
+from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.checks import check_instrument
 from prep.record.instrument.fitness import expanded_uncertainty
@@ -16,7 +17,6 @@ from prep.record.unit.entry_remarks import entry_remarks
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
 from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
 from prep.record.unit.state import Box, BoxKey, Entry, Record
-from prep.record.unread import refusal_of_unread
 from prep.rules.conformity.judgment import Verdict, judge
 from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, read
 from prep.rules.quantities.quantity import canonical, decimal_text, show
@@ -157,13 +157,10 @@ def _choice(
         listed = "; ".join(line.choices)
         raise Refusal("not-a-choice", f"Choose one of: {listed}.", field="text")
     limit = freeze(record, line, position)
-    accepted = limit is None or chosen in limit.one_of
-    return e.ReadingTaken(
-        verdict=(Verdict.CONFORMING if accepted else Verdict.NONCONFORMING).value,
-        choice=chosen,
-        limit=limit,
-        **fields,
-    )
+    verdict = NO_LIMIT
+    if limit:
+        verdict = Verdict.CONFORMING if chosen in limit.one_of else Verdict.NONCONFORMING
+    return e.ReadingTaken(verdict=str(verdict), choice=chosen, limit=limit, **fields)
 
 
 def complete_check(

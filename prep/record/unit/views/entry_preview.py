@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.fitness import expanded_uncertainty
 from prep.record.refusal import Refusal
-from prep.record.unread import refusal_of_unread
 from prep.rules.conformity.judgment import DecisionRule, Interval, Judgment, judge
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing

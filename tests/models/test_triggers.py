@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from django.db import DatabaseError, connection, transaction
 
-from prep.models import Event, UnchangeableError, guards
+from prep.models import Event, UnchangeableError, triggers
 from tests.cast import Yard
 
 
@@ -48,14 +48,14 @@ def test_a_queryset_change_is_refused(yard: Yard, change: Any) -> None:
 def test_raw_sql_is_refused_by_the_database_itself(yard: Yard, statement: str) -> None:
     """A trigger stands behind the model; nothing changes."""
     before = list(Event.objects.order_by("pk").values())
-    with pytest.raises(DatabaseError, match=guards.MESSAGE), transaction.atomic():
+    with pytest.raises(DatabaseError, match=triggers.MESSAGE), transaction.atomic():
         connection.cursor().execute(statement)
     assert list(Event.objects.order_by("pk").values()) == before
 
 
 def test_without_the_trigger_raw_sql_would_pass(yard: Yard) -> None:
     """Negative control: it is the trigger that refuses."""
-    guards.remove(connection)
+    triggers.remove(connection)
     connection.cursor().execute("UPDATE prep_event SET actor_name = 'Somebody Else'")
     assert set(Event.objects.values_list("actor_name", flat=True)) == {"Somebody Else"}
 
@@ -64,5 +64,5 @@ def test_without_the_trigger_raw_sql_would_pass(yard: Yard) -> None:
 def test_truncating_the_log_is_refused(yard: Yard) -> None:
     """PostgreSQL has one more way to empty a table."""
     connection.cursor().execute("SET CONSTRAINTS ALL IMMEDIATE")
-    with pytest.raises(DatabaseError, match=guards.MESSAGE), transaction.atomic():
+    with pytest.raises(DatabaseError, match=triggers.MESSAGE), transaction.atomic():
         connection.cursor().execute("TRUNCATE prep_event CASCADE")

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from prep.rules.catalog.catalog import RULES, RuleRefusal
-from prep.rules.conformity.decision import (
+from prep.rules.conformity.guard_bands import (
     acceptance,
     accuracy_needed,
     capability,
