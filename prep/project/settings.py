@@ -143,7 +143,9 @@ X_FRAME_OPTIONS = "DENY"
 LANGUAGE_CODE = "en"
 TIME_ZONE = "UTC"
 USE_TZ = True
-USE_I18N = False
+USE_I18N = True
+LANGUAGES = [("en", "English"), ("es", "Español"), ("fr", "Français")]
+LOCALE_PATHS = [BASE_DIR / "prep" / "locale"]
 
 STATIC_URL = "static/"
 STATIC_ROOT = env.folder("YARDPROOF_STATIC", DATA / "static")
