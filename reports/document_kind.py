@@ -1,4 +1,4 @@
-"""What a kind of document is: who may ask for it, what it is made for, and how it is made."""
+"""Document kinds: what describes one, and the requests, answers and files it deals in."""
 
 import tempfile
 from collections.abc import Callable
@@ -15,18 +15,18 @@ from prep.models import Person
 from prep.record.roles import Role
 from reports.models import DocumentRequest
 
-# Called as a builder gets on, with how much is done and how much there is. It keeps the claim on
-# the request alive, so call it at least once a minute; it raises when the request was cancelled.
+# Progress callback of a builder: steps done, steps in all. It keeps the claim on the request alive,
+# so call it at least once a minute; it raises when the request was cancelled.
 Progress = Callable[[int, int], None]
 
 
 class NotYetError(Exception):
-    """Something a document needs is still being made; the queue tries again."""
+    """Raised by a builder while something it needs is still being made; the queue tries again."""
 
 
 @dataclass(frozen=True)
 class BuiltFile:
-    """A finished file at a temporary path, and how it is to be known."""
+    """A built file at a temporary path, with its name, document number and media type."""
 
     path: Path
     name: str
@@ -35,12 +35,12 @@ class BuiltFile:
 
 
 class NoParameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """For a kind of document about which nothing can be chosen."""
+    """Parameters of a document kind that takes none."""
 
 
 @dataclass(frozen=True)
 class Request:
-    """Who asks for what. `unit` is None for a document of several units or of none.
+    """A person's request for a document. `unit` is None for one of several units or of none.
 
     `parameters` is what was sent as the kind's own struct; `sent` the same as plain values.
     """
@@ -54,14 +54,14 @@ class Request:
 
 @dataclass(frozen=True)
 class Accepted:
-    """What the document is made for, and what its builder is told."""
+    """An accepted request: id of what the document is made for, and the builder's parameters."""
 
     cause: str
     parameters: dict[str, Any]
 
 
 class Scope(StrEnum):
-    """What a document of a kind is of."""
+    """How many units a document of a kind covers."""
 
     UNIT = "one unit"
     MANY = "several units or none"
@@ -70,7 +70,7 @@ class Scope(StrEnum):
 
 @dataclass(frozen=True)
 class EventCause:
-    """An event of a unit that calls for a document, and the id of what the document is made for."""
+    """The event of a unit that calls for a document, and how to read the cause from it."""
 
     kind: str
     cause_of: Callable[[Any], str]
@@ -103,7 +103,7 @@ class DocumentKind:
 
 
 def temporary_file(request: DocumentRequest, ending: str) -> Path:
-    """A new empty file to build in, removed by itself when the builder fails.
+    """Create an empty file for a builder to write; the queue removes it when the builder fails.
 
     It lies beside the published files, because only there is moving it atomic.
     """
@@ -114,5 +114,5 @@ def temporary_file(request: DocumentRequest, ending: str) -> Path:
 
 
 def building_folder(request: DocumentRequest) -> Path:
-    """Where every try at a document is built; what is found here was never published."""
+    """Folder in which tries at a document are built; nothing in it was ever published."""
     return Path(settings.MEDIA_ROOT) / ".building" / str(request.pk)

@@ -1,4 +1,4 @@
-"""Tables of the documents: one row a request, and how far the log was read for new ones."""
+"""Tables of document requests, and of how far each consumer has read the log."""
 
 from uuid import uuid4
 
@@ -9,7 +9,7 @@ from prep.models import Person, Unit
 
 
 class State(models.TextChoices):
-    """Where a request stands."""
+    """State of a document request."""
 
     WAITING = "waiting"
     WORKING = "working"
@@ -19,9 +19,9 @@ class State(models.TextChoices):
 
 
 class DocumentRequest(models.Model):
-    """A document somebody or something asked for, and the file once it is made.
+    """A requested document, and its file once it is made.
 
-    The row is the work: it exists before any task does, and says all there is to know about it.
+    The row is the queue item: it exists before any task does and holds all that a worker needs.
     `cause` is what the document is made for (the id of a release, of a handover, of a command):
     one document a kind and cause. `replaces` is the document of the same unit and kind this one
     corrects.
@@ -55,12 +55,12 @@ class DocumentRequest(models.Model):
 
     class Meta:
         constraints = [
-            # Asked twice for the same thing, it is made once.
+            # A document requested twice is made once.
             models.UniqueConstraint(fields=["kind", "cause"], name="document_once"),
             models.CheckConstraint(
                 condition=models.Q(state__in=State.values), name="document_state_known"
             ),
-            # A document that is done can be shown, proven and found again.
+            # A finished document has the file to show and the digest to prove it.
             models.CheckConstraint(
                 condition=~models.Q(state="done") | ~models.Q(file="") & ~models.Q(digest=""),
                 name="document_done_has_file",

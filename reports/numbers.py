@@ -1,4 +1,4 @@
-"""Numbers of documents: drawn from what the document is made for, so nobody can guess one."""
+"""Document numbers: derived from what the document is made for, so that nobody can guess one."""
 
 import hashlib
 from typing import Final
@@ -11,7 +11,7 @@ DRAWN: Final = 11  # characters that come from the cause: 55 bits
 
 
 def drawn_number(letter: str, cause: str) -> str:
-    """`letter`, characters that depend on nothing but `cause`, and a check character.
+    """Document number: `letter`, characters derived from `cause` by SHA-256, a check character.
 
     A number whose check character could be taken for another is passed over for the next drawn.
     """

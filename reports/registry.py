@@ -1,4 +1,4 @@
-"""Every kind of document there is, and all that sets it apart from the others."""
+"""Registry of document kinds, with everything in which they differ."""
 
 from collections.abc import Callable
 from typing import Any, Final, NamedTuple
@@ -95,13 +95,14 @@ KINDS: Final[dict[str, DocumentKind]] = {kind.name: kind for kind in _KINDS}
 
 
 class MadeOn(NamedTuple):
-    """Which document an event calls for, and the id of what it is made for."""
+    """The document kind an event calls for, and how to read the document's cause from the event."""
 
     document: str
     cause_of: Callable[[Any], str]
 
 
-# By kind of event: the document it calls for, and those that may lack no more what they lacked.
+# By kind of event: the document it calls for, and the kinds to retry, because the event may have
+# added what a failed one lacked.
 MADE_ON: Final = {
     kind.made_on.kind: MadeOn(kind.name, kind.made_on.cause_of) for kind in _KINDS if kind.made_on
 }
@@ -112,7 +113,7 @@ RETRIED_ON: Final = {
 
 
 def kind_named(name: str) -> DocumentKind:
-    """A kind of document by its name; Refusal where there is none."""
+    """A document kind by its name; raises Refusal where there is none."""
     if name not in KINDS:
         known = ", ".join(sorted(KINDS))
         raise Refusal(

@@ -1,4 +1,4 @@
-"""What the documents add to the running application."""
+"""Wiring of the documents into the running application."""
 
 from prep.actions.write_path import CONSUMERS
 from prep.verify.run import CHECKS
@@ -6,6 +6,6 @@ from reports import queue
 
 
 def wire() -> None:
-    """Have the queue told of every commit, and documents and files verified with the rest."""
+    """Notify the queue of each commit, and verify documents and files with the rest."""
     CONSUMERS.append(queue.log_grew)
     CHECKS.extend([queue.documents, queue.files])

@@ -34,7 +34,7 @@ Moment = Annotated[datetime, msgspec.Meta(tz=True)]
 
 
 class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What an audit is to cover; what is left out does not narrow it.
+    """Parameters of an audit: what it covers. One that is left out does not narrow it.
 
     `units` are ids; `site` is a yard's code. Of these units, those are taken of which something
     was recorded from `since` to `until`, each with its whole record up to `as_of`. Without
@@ -50,7 +50,10 @@ class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def accept(request: Request) -> Accepted:
-    """Auditors, administrators and service managers, of the yards where they are that."""
+    """Accept a request for an audit, of yards that the person may audit.
+
+    Raises Refusal for another yard, an unknown unit, an impossible period, and an empty audit.
+    """
     wanted: Parameters = request.parameters
     sites = yards_of(request.person)
     if wanted.site and wanted.site not in sites:
@@ -72,13 +75,13 @@ def accept(request: Request) -> Accepted:
     _refuse_unknown(selection, checkpoint)
     assert checkpoint is not None  # a unit is in the log, or it would have been refused
     dealers = Site.objects.filter(pk__in=selection.sites).values_list("dealer", flat=True)
-    told = {
+    fixed = {
         "files": wanted.files,
         "size": checkpoint.size,
         "asked_by": str(request.person),
         "dealers": sorted(set(dealers)),
     }
-    return Accepted(str(request.command), {**msgspec.to_builtins(selection), **told})
+    return Accepted(str(request.command), {**msgspec.to_builtins(selection), **fixed})
 
 
 def yards_of(person: Person) -> list[str]:
@@ -87,14 +90,16 @@ def yards_of(person: Person) -> list[str]:
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
-    """Make the bundle of a request."""
+    """Build the audit bundle of a request."""
     audit = _audit(request)
     name = f"audit-{audit.number}"
     target = temporary_file(request, ".zip")
     with contents.collecting(target.parent) as payload:
-        found = collect(payload, audit, lambda share: progress(int(PERCENT * 0.8 * share), PERCENT))
+        totals = collect(
+            payload, audit, lambda share: progress(int(PERCENT * 0.8 * share), PERCENT)
+        )
         about = (
-            f"Audit {audit.number}: {len(audit.units)} units with {found.events} entries of the "
+            f"Audit {audit.number}: {len(audit.units)} units with {totals.events} entries of the "
             f"log, as of {moment(audit.selection.as_of)}."
         )
         contents.pack(
@@ -110,17 +115,17 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
 
 
 def _audit(request: DocumentRequest) -> Audit:
-    told: Mapping[str, Any] = request.parameters
-    selected = {name: told[name] for name in Selection.__struct_fields__}
+    parameters: Mapping[str, Any] = request.parameters
+    selected = {name: parameters[name] for name in Selection.__struct_fields__}
     selection = msgspec.convert(selected, Selection)
-    checkpoint = log.checkpoint_of(told["size"])
+    checkpoint = log.checkpoint_of(parameters["size"])
     return Audit(
         number=drawn_number(LETTER, request.cause),
         selection=selection,
         cut=contents.Cut(checkpoint, selection.as_of),
         units=chosen(selection, checkpoint.size),
-        files=told["files"],
-        asked_by=told["asked_by"],
+        files=parameters["files"],
+        asked_by=parameters["asked_by"],
     )
 
 
@@ -153,8 +158,8 @@ def _refuse_impossible(wanted: Parameters, as_of: datetime) -> None:
 
 
 def _refuse_unknown(selection: Selection, checkpoint: Checkpoint | None) -> None:
-    found = chosen(selection, checkpoint.size) if checkpoint else []
-    unknown = set(selection.units) - {unit.id for unit in found}
+    units = chosen(selection, checkpoint.size) if checkpoint else []
+    unknown = set(selection.units) - {unit.id for unit in units}
     if unknown and not (selection.since or selection.until):
         listed = ", ".join(sorted(unknown)[:5])
         raise Refusal(
@@ -163,5 +168,5 @@ def _refuse_unknown(selection: Selection, checkpoint: Checkpoint | None) -> None
             "Leave it out, or ask for a later moment.",
             field="units",
         )
-    if not found:
+    if not units:
         raise Refusal("nothing-to-audit", "Nothing was recorded that fits. Widen the period.")

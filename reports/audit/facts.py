@@ -1,4 +1,4 @@
-"""What an audit is about, and what was found."""
+"""Facts of an audit: its scope, the totals of its findings, and its units."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -10,12 +10,12 @@ from reports.audit.selection import Chosen, Selection
 from reports.bundles.contents import Cut
 from reports.bundles.csv_tables import Row
 
-EXAMPLES: Final = 25  # findings of a kind that the index page tells in full
+EXAMPLES: Final = 25  # findings of a kind that the index page shows in full
 
 
 @dataclass(frozen=True)
 class Audit:
-    """One audit: what it covers, and up to where it may know."""
+    """One audit: the units it covers, and the cut of the log it is made from."""
 
     number: str
     selection: Selection
@@ -26,19 +26,19 @@ class Audit:
 
 
 @dataclass
-class Found:
-    """What was found so far: how many of each kind, and the first of them in full."""
+class FindingTotals:
+    """Running totals of an audit: entries, findings of each kind, and the first of them in full."""
 
     events: int = 0
     counts: Counter[Kind] = field(default_factory=Counter)
     examples: dict[Kind, list[tuple[Chosen, Finding]]] = field(default_factory=dict)
 
     def add(self, unit: Chosen, finding: Finding) -> None:
-        """Take one in."""
+        """Count a finding of a unit, and keep it as an example while there are few."""
         self.counts[finding.kind] += 1
-        told = self.examples.setdefault(finding.kind, [])
-        if len(told) < EXAMPLES:
-            told.append((unit, finding))
+        listed = self.examples.setdefault(finding.kind, [])
+        if len(listed) < EXAMPLES:
+            listed.append((unit, finding))
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from prep.queries.records import fold_history
 from prep.record.unit.state import Record
 from prep.record.unit.views import audit_findings
 from prep.record.unit.views.audit_findings import NOWHERE, Finding, Kind
-from reports.audit.facts import Audit, Found, Listed
+from reports.audit.facts import Audit, FindingTotals, Listed
 from reports.audit.index_page import index_page, listed_row
 from reports.audit.selection import Chosen
 from reports.bundles import contents, contents_events, csv_tables
@@ -31,15 +31,15 @@ TABLES: Final = {
 }
 
 
-def collect(payload: Payload, audit: Audit, tell: Callable[[float], None]) -> Found:
-    """Write everything below `data/`; `tell` is called with the share that is done."""
+def collect(payload: Payload, audit: Audit, tell: Callable[[float], None]) -> FindingTotals:
+    """Write the payload of an audit; `tell` is called with the share that is done, 0 to 1."""
     written = contents_events.put_events(
         payload,
         audit.cut,
         {unit.id for unit in audit.units},
         tell=lambda share: tell(share / 2),
     )
-    found = Found(written.events)
+    totals = FindingTotals(written.events)
     contents.put_checkpoint(payload, audit.cut.checkpoint)
     with ExitStack() as files:
         tables = {
@@ -49,47 +49,47 @@ def collect(payload: Payload, audit: Audit, tell: Callable[[float], None]) -> Fo
         faults: dict[str, list[str]] = {}
         for fault in written.faults:
             faults.setdefault(fault.unit, []).append(fault.text)
-        writer = _Writer(payload, audit, found, tables, faults)
+        writer = _Writer(payload, audit, totals, tables, faults)
         listing = files.enter_context(TemporaryFile("w+", encoding="utf-8"))
         for number, unit in enumerate(audit.units):
             listing.write(listed_row(writer.unit(unit)) + "\n")
             tell(0.5 + 0.5 * number / len(audit.units))
         listing.seek(0)
         with payload.writing("index.html") as page:
-            for line in index_page(audit, found, listing):
+            for line in index_page(audit, totals, listing):
                 page.write(line)
-    return found
+    return totals
 
 
 @dataclass
 class _Writer:
-    """Writes one unit after the other into the tables."""
+    """Writer of one unit after the other into the tables."""
 
     payload: Payload
     audit: Audit
-    found: Found
+    totals: FindingTotals
     tables: dict[str, Table]
     faults: dict[str, list[str]]
 
     def unit(self, unit: Chosen) -> Listed:
-        """Write a unit's rows, refer to its files, and count what is to be asked about."""
-        told = [_about_log(text) for text in self.faults.get(unit.id, ())]
+        """Write a unit's rows, refer to its files, and count its findings."""
+        findings = [_about_log(text) for text in self.faults.get(unit.id, ())]
         try:
             history = self.audit.cut.history(UUID(unit.id))
             events = [(one.stamp, one.event) for one in history]
             record = fold_history(history)
             rows = _rows(unit, record)
-            told += audit_findings.findings(events, record, self.audit.selection.as_of.date())
+            findings += audit_findings.findings(events, record, self.audit.selection.as_of.date())
         except Exception as wrong:  # whatever a forger can make of an entry: the audit says so
-            told.append(_about_log(f"Its entries cannot be replayed any more ({wrong!r})."))
+            findings.append(_about_log(f"Its entries cannot be replayed any more ({wrong!r})."))
             record, rows = Record({}), _ruined(unit)
-        certificates, photos = self._files(unit, record, told) if self.audit.files else ([], "")
-        within = [finding for finding in told if self._in_period(finding)]
+        certificates, photos = self._files(unit, record, findings) if self.audit.files else ([], "")
+        within = [finding for finding in findings if self._in_period(finding)]
         rows["findings"] = [csv_tables.finding_row(unit.id, record, one) for one in within]
         for name, lines in rows.items():
             self.tables[name].add(lines)
         for finding in within:
-            self.found.add(unit, finding)
+            self.totals.add(unit, finding)
         return Listed(unit, rows["units"][0], len(within), tuple(certificates), photos)
 
     def _in_period(self, finding: Finding) -> bool:
@@ -99,8 +99,10 @@ class _Writer:
         at = finding.stamp.recorded
         return not ((since and at < since) or (until and at > until))
 
-    def _files(self, unit: Chosen, record: Record, told: list[Finding]) -> tuple[list[str], str]:
-        """Refer to a unit's certificates and photographs; what is wrong with one is told."""
+    def _files(
+        self, unit: Chosen, record: Record, findings: list[Finding]
+    ) -> tuple[list[str], str]:
+        """Refer to a unit's certificates and photographs; append a finding for each damaged one."""
         name = f"{contents.file_name(unit.serial)}-{unit.id[:8]}"
         faults = contents.put_photos(self.payload, record, f"photos/{name}")
         certificates = []
@@ -109,7 +111,7 @@ class _Writer:
                 path = f"certificates/{name}/{contents.file_name(issued.number)}.pdf"
                 faults += _put_certificate(self.payload, path, issued.document, issued.digest)
                 certificates.append(path)
-        told += [Finding(Kind.FILE, fault.text, NOWHERE, None) for fault in faults]
+        findings += [Finding(Kind.FILE, fault.text, NOWHERE, None) for fault in faults]
         return certificates, f"photos/{name}/" if record.photos else ""
 
 

@@ -1,4 +1,4 @@
-"""The page an auditor opens first: what the bundle covers, what to ask about, and every unit.
+"""Index page of an audit bundle: its scope, a summary of findings, and each unit.
 
 It is plain HTML without scripts, opens from the unpacked folder, and is written line by line.
 """
@@ -12,7 +12,7 @@ from django.utils.html import escape
 
 from prep.record.log.envelope import moment
 from prep.record.unit.views.audit_findings import MEANING, Finding, Kind
-from reports.audit.facts import Audit, Found, Listed
+from reports.audit.facts import Audit, FindingTotals, Listed
 from reports.audit.selection import Chosen
 from reports.bundles.csv_tables import UNITS
 
@@ -37,14 +37,14 @@ CAUTION: Final = (
 )
 
 
-def index_page(audit: Audit, found: Found, listing: Iterable[str]) -> Iterator[str]:
+def index_page(audit: Audit, totals: FindingTotals, listing: Iterable[str]) -> Iterator[str]:
     """The page, line by line; `listing` gives the rows of `listed_row`."""
     title = f"Audit {escape(audit.number)}"
     yield f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8"><title>{title}</title>\n'
     yield '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
     yield f"<style>{STYLE}</style></head><body>\n<h1>{title}</h1>\n"
-    yield from _scope(audit, found)
-    yield from _summary(found)
+    yield from _scope(audit, totals)
+    yield from _summary(totals)
     yield from _units(listing)
     yield from _checking(audit)
     yield f"<p>{CAUTION}</p>\n</body></html>\n"
@@ -73,41 +73,41 @@ def _short(text: str) -> str:
         return text
 
 
-def _scope(audit: Audit, found: Found) -> Iterator[str]:
+def _scope(audit: Audit, totals: FindingTotals) -> Iterator[str]:
     selection = audit.selection
     period = " ".join(
         f"{word} {_short(moment(at))}"
         for word, at in (("from", selection.since), ("to", selection.until))
         if at
     )
-    told = {
+    terms = {
         "Yards": ", ".join(selection.sites),
-        "Units": f"{len(audit.units)}, with {found.events} entries of the log",
+        "Units": f"{len(audit.units)}, with {totals.events} entries of the log",
         "Recorded": period or "at any time",
         "As of": _short(moment(selection.as_of)),
         "Asked for by": audit.asked_by,
         "Photographs and certificates": "in the bundle" if audit.files else "left out",
     }
     yield "<dl>\n"
-    for term, text in told.items():
+    for term, text in terms.items():
         yield f"<dt>{term}</dt><dd>{escape(text)}</dd>\n"
     yield "</dl>\n"
 
 
-def _summary(found: Found) -> Iterator[str]:
+def _summary(totals: FindingTotals) -> Iterator[str]:
     yield "<h2>To ask about</h2>\n"
-    if not found.counts:
+    if not totals.counts:
         yield "<p>Nothing: every entry stands as it was first made.</p>\n"
         return
     yield '<p>A finding is no fault. All of them: <a href="findings.csv">findings.csv</a>.</p>\n'
     for kind in Kind:
-        if count := found.counts[kind]:
+        if count := totals.counts[kind]:
             yield f"<details><summary>{kind}: {count}</summary><p>{MEANING[kind]}</p>\n"
             yield '<div class="wide"><table>\n'
-            for unit, finding in found.examples[kind]:
+            for unit, finding in totals.examples[kind]:
                 yield _example(unit, finding)
             yield "</table></div>\n"
-            if more := count - len(found.examples[kind]):
+            if more := count - len(totals.examples[kind]):
                 yield f"<p>And {more} more in findings.csv.</p>\n"
             yield "</details>\n"
 

@@ -1,4 +1,4 @@
-"""Which units an audit covers, found in the log and in nothing that could be altered beside it."""
+"""Selection of an audit's units, from the log alone: tables beside it could be altered."""
 
 from datetime import datetime
 from typing import Final, NamedTuple
@@ -13,7 +13,7 @@ UNREADABLE: Final = "(unreadable)"
 
 
 class Selection(msgspec.Struct, frozen=True):
-    """Units of these yards, all or those named, of which something was recorded in a period.
+    """Criteria for units: of these yards, all or those named, with an event in a period.
 
     Moments carry a time zone; None does not narrow.
     """
@@ -26,7 +26,7 @@ class Selection(msgspec.Struct, frozen=True):
 
 
 class Chosen(NamedTuple):
-    """A unit by what people call it: yard, maker, serial, and its id."""
+    """A selected unit: its yard, manufacturer, serial and id."""
 
     site: str
     maker: str
@@ -35,7 +35,7 @@ class Chosen(NamedTuple):
 
 
 def chosen(selection: Selection, size: int) -> list[Chosen]:
-    """The units, by yard and serial, as the first `size` entries of the log tell. Two queries."""
+    """Units of a selection within the first `size` log entries, by yard and serial. Two queries."""
     within = Event.objects.filter(
         stream="unit",
         site__in=selection.sites,

@@ -1,4 +1,4 @@
-"""A unit's own sheet on paper, to fill in by hand where no tablet goes."""
+"""Blank sheet: a unit's sheet as PDF, to fill in by hand where no tablet goes."""
 
 from typing import Final
 from zoneinfo import ZoneInfo
@@ -21,13 +21,19 @@ LETTER: Final = "S"  # begins the numbers of its documents
 
 
 class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Paper: A4 or Letter; without one, what the yard's printer is likely to hold."""
+    """Parameters of a blank sheet.
+
+    `paper` is its size, A4 or Letter; without one, what the yard's printer is likely to hold.
+    """
 
     paper: str = ""
 
 
 def accept(request: Request) -> Accepted:
-    """A blank sheet of a unit in preparation; each asking prints it as it stands then."""
+    """Accept a request for the blank sheet of a unit; each request is a document of its own.
+
+    Raises Refusal where no sheet is open, or for an unknown paper size.
+    """
     assert request.unit is not None  # the scope of this kind
     paper_named(request.parameters.paper)
     sheet(record_of(request.unit))
@@ -35,7 +41,7 @@ def accept(request: Request) -> Accepted:
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
-    """Draw what the unit's sheet still asks."""
+    """Build the blank sheet of a unit, with the steps and boxes that are still open."""
     unit = request.unit_id
     if unit is None:
         raise Refusal("unit-missing", "A sheet belongs to one unit.")

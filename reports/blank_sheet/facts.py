@@ -1,4 +1,4 @@
-"""Facts of a blank sheet: what a unit's sheet still asks, before anything is said of its looks."""
+"""Facts of a blank sheet: the open steps and boxes of a unit's sheet, apart from the layout."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -12,7 +12,8 @@ from prep.record.unit.sheet import Status, answered, cautions_of, statuses
 from prep.record.unit.state import PREPARED, Record
 from reports.certificate.gather.sheet import signed
 
-# What is left to do on paper. A step that waits for the tractor is printed too: its buyer may come.
+# Steps left out, and steps printed as settled. A step that waits for the tractor is printed open:
+# its buyer may come.
 LEFT_OUT = frozenset({Status.DOES_NOT_APPLY})
 SETTLED = frozenset({Status.DONE, Status.AWAITS_SECOND, Status.NOT_APPLICABLE})
 
@@ -79,7 +80,7 @@ class BlankFacts:
 def blank_facts(
     record: Record, *, dealer: str, site: str, zone: tzinfo, address: str
 ) -> BlankFacts:
-    """The sheet of a record as it is pinned; Refusal where none is started."""
+    """Facts of the sheet pinned to a unit; raises Refusal where none is started."""
     procedure, sheet = record.procedure, record.sheet
     if procedure is None or sheet is None:
         raise Refusal("no-sheet", "The sheet has not been started. Start it first.")
@@ -106,20 +107,22 @@ def blank_facts(
 def _sections(
     record: Record, procedure: Procedure, zone: tzinfo
 ) -> Iterator[tuple[str, tuple[BlankStep, ...]]]:
-    found = statuses(record)
+    by_step = statuses(record)
     numbers = {code: number for number, code in enumerate(procedure.steps, 1)}
     for section in procedure.sections:
         steps = tuple(
-            _step(record, step, numbers[step.step], _settled(record, step, found[step.step], zone))
+            _step(
+                record, step, numbers[step.step], _settled(record, step, by_step[step.step], zone)
+            )
             for step in section.steps
-            if found[step.step] not in LEFT_OUT
+            if by_step[step.step] not in LEFT_OUT
         )
         if steps:
             yield section.title, steps
 
 
 def _settled(record: Record, step: Step, status: Status, zone: tzinfo) -> str:
-    """How a step was settled already; empty where there is work left."""
+    """How a step was settled already; empty while it is open."""
     if status not in SETTLED:
         return ""
     state = record.step_state(step.step)
@@ -162,7 +165,7 @@ def _box(record: Record, step: Step, line: Line, position: str) -> BlankBox:
 
 
 def _limit(record: Record, line: Line, position: str) -> tuple[str, str]:
-    """The limit in words and its source; why it cannot be said yet, where it cannot."""
+    """A box's limit in words and its source, or the reason why it is not known yet."""
     try:
         limit = freeze(record, line, position)
     except Refusal as no:

@@ -1,6 +1,7 @@
-"""A sheet to fill in by hand: room for a pen held in a glove, and cautions where they protect.
+"""Pages of a blank sheet: large boxes to write in, and each caution before its step.
 
-Black on white, large boxes, and on every page whose sheet it is: pages get apart in a yard.
+Black on white, with room for a pen held in a glove. Each page names the unit: pages get apart in a
+yard.
 """
 
 from collections.abc import Iterator
@@ -51,7 +52,7 @@ FILLING: Final = (
 
 
 def blank_pages(facts: BlankFacts, paper: str, number: str) -> bytes:
-    """The sheet as pages. The same facts give the same bytes."""
+    """Pages of a blank sheet as PDF. The same facts give the same bytes."""
     width = page.room(paper)
     named = machine(facts.maker, facts.model)
     story = [*_front(facts, width)]
@@ -105,7 +106,7 @@ def _machine(facts: BlankFacts, width: float) -> Table:
 
 
 def _people(width: float) -> Table:
-    """Whose initials are whose."""
+    """Table for the names and initials of those who fill in the sheet."""
     cells = [[label("name, in print"), label("initials"), label("day")] for _ in range(PEOPLE)]
     widths = [width * share for share in (0.6, 0.2, 0.2)]
     return _table(cells, widths, ("GRID", (0, 0), (-1, -1), 0.8, INK), heights=[10 * mm] * PEOPLE)
@@ -164,15 +165,15 @@ def _line(line: BlankLine, width: float) -> Table:
 
 
 def _asked(line: BlankLine, width: float) -> list[Flowable]:
-    said = [Paragraph(bold(line.ask), TEXT)]
-    # Said once where every position has the same; else beside each box.
+    parts = [Paragraph(bold(line.ask), TEXT)]
+    # Stated once where all positions have the same; else beside each box.
     if len({(one.limit, one.source) for one in line.boxes}) == 1:
-        said += [Paragraph(text, CELL) for text in _limit(line.boxes[0])]
+        parts += [Paragraph(text, CELL) for text in _limit(line.boxes[0])]
     if line.photo:
-        said.append(Paragraph(f"{TICK} picture taken (needed)", TICKS))
+        parts.append(Paragraph(f"{TICK} picture taken (needed)", TICKS))
     if line.instrument:
-        said.append(space(1))
-        said.append(
+        parts.append(space(1))
+        parts.append(
             _table(
                 [[label(f"{line.instrument}: its code")]],
                 [width - 8 * mm],
@@ -180,7 +181,7 @@ def _asked(line: BlankLine, width: float) -> list[Flowable]:
                 heights=[10 * mm],
             )
         )
-    return said
+    return parts
 
 
 def _limit(one: BlankBox) -> list[str]:
@@ -193,7 +194,7 @@ def _limit(one: BlankBox) -> list[str]:
 
 
 def _to_write(line: BlankLine, one: BlankBox) -> list[Flowable]:
-    """What is printed in a box: where, what to tick, what the record holds already."""
+    """Content of a box: its position, what to tick, and what the record holds already."""
     where = bold(one.position) if one.position else ""
     differing = len({other.limit for other in line.boxes}) > 1
     above = " · ".join(

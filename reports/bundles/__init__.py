@@ -1,1 +1,1 @@
-"""Bundles of documents, data and proofs that travel and are checked without the service."""
+"""Bundles of documents, data and proofs, which can be checked without the service."""

@@ -1,4 +1,4 @@
-"""Writing a bag: BagIt 1.0 (RFC 8493) inside a ZIP that comes out the same every time.
+"""Writer of bags: BagIt 1.0 (RFC 8493) inside a ZIP whose bytes are reproducible.
 
 Files are stored, not compressed, in sorted order and under one fixed date, so the bytes depend on
 the names and contents alone (ISO/IEC 21320-1 allows no more than we use). Contents stream through;
@@ -79,7 +79,7 @@ def write_bag(
 
 
 def check_path(path: str) -> None:
-    """Refuse a path that leaves its folder or that some system could not unpack."""
+    """Raise BagError for a path that leaves its folder or that some system could not unpack."""
     if not path or path.startswith(("/", "~")):
         raise BagError(f"{path!r} is not a path below a folder.")
     if any(c in UNSAFE or unicodedata.category(c) in {"Cc", "Cf", "Cs"} for c in path):
@@ -92,7 +92,7 @@ def check_path(path: str) -> None:
 
 
 def check_paths(paths: Iterable[str]) -> None:
-    """Refuse unsafe paths, and two that one system would take for the same file."""
+    """Raise BagError for unsafe paths, and for two that one system would take for the same file."""
     seen: dict[str, str] = {}
     for path in paths:
         check_path(path)

@@ -30,7 +30,7 @@ MOST_CHARACTERS: Final = 1 << 29  # of one file; at most 2 GiB in UTF-8
 
 @dataclass(frozen=True)
 class Cut:
-    """What a bundle may know: entries under a checkpoint, recorded up to a moment if one is given.
+    """Cut of the log for a bundle: entries under a checkpoint, up to a moment if one is given.
 
     Whatever is added to the log later changes nothing of it, so a bundle made again is the same.
     """
@@ -52,7 +52,7 @@ class Payload:
 
     @contextmanager
     def writing(self, path: str, *, head: str = "") -> Iterator["Parts"]:
-        """A text file of the payload, written line by line; `head` begins each of its parts."""
+        """Context of a text file of the payload; `head` begins each of its parts."""
         parts = Parts(self._place(path), head)
         try:
             yield parts
@@ -60,21 +60,21 @@ class Payload:
             parts.close()
 
     def put(self, path: str, content: bytes) -> None:
-        """A whole file of the payload."""
+        """Write a whole file of the payload."""
         self._place(path).write_bytes(content)
 
     @contextmanager
     def table(self, path: str, header: Row) -> Iterator[Table]:
-        """A CSV file of the payload, to which rows are added."""
+        """Context of a CSV file of the payload, to which rows are added."""
         with self.writing(path, head=csv_line(header)) as target:
             yield Table(target)
 
     def refer(self, path: str, file: str) -> None:
-        """A file of the storage, copied only while the bag is written."""
+        """Add a file of the storage, which is copied only while the bag is written."""
         self.stored.append((path, lambda: cast(BinaryIO, default_storage.open(file, "rb"))))
 
     def entries(self) -> list[tuple[str, Opener]]:
-        """Every file with what opens it."""
+        """Paths of all files, each with its opener."""
         written = [path for path in self.folder.rglob("*") if path.is_file()]
         return [
             *((p.relative_to(self.folder).as_posix(), _opener(p)) for p in written),
@@ -108,7 +108,7 @@ class Parts:
         self._characters += len(line)
 
     def close(self) -> None:
-        """The file is whole."""
+        """Close the part that is being written."""
         self._target.close()
 
     def _open(self) -> None:
@@ -122,7 +122,7 @@ class Parts:
 
 @contextmanager
 def collecting(beside: Path) -> Iterator[Payload]:
-    """An empty payload in a folder that goes when the bundle is made or given up."""
+    """Context of an empty payload in a temporary folder, deleted at the end."""
     with TemporaryDirectory(dir=beside, prefix="bundle-") as folder:
         yield Payload(Path(folder))
 
@@ -141,7 +141,7 @@ def pack(
     """
     entries = payload.entries()
 
-    def told(number: int, opener: Opener) -> Opener:
+    def reporting(number: int, opener: Opener) -> Opener:
         def opened() -> BinaryIO:
             tell(number, len(entries))
             return opener()
@@ -152,7 +152,7 @@ def pack(
         write_bag(
             opened,
             name,
-            [(path, told(number, opener)) for number, (path, opener) in enumerate(entries)],
+            [(path, reporting(number, opener)) for number, (path, opener) in enumerate(entries)],
             info=[(label, one_line(value)) for label, value in info if one_line(value)],
             tag_files=[
                 ("README.txt", readme.encode()),
@@ -163,7 +163,7 @@ def pack(
 
 
 def put_checkpoint(payload: Payload, checkpoint: Checkpoint) -> None:
-    """The signed checkpoint and the key that signed it, whatever keys came later."""
+    """Write the signed checkpoint and the key that signed it, whatever keys came later."""
     payload.put("proof/checkpoint.txt", checkpoint.note.encode())
     keys = map(parse_verifier_key, LogKey.objects.values_list("verifier", flat=True))
     signers = sorted(key.text for key in keys if _has_signed(key, checkpoint.note))
@@ -180,14 +180,14 @@ def _has_signed(key: VerifierKey, note: str) -> bool:
 
 @dataclass(frozen=True)
 class FileFault:
-    """A stored file that is not what the log says of it."""
+    """A stored file that is missing, or differs from its digest in the log."""
 
     name: str
     text: str
 
 
 def put_photos(payload: Payload, record: Record, folder: str = "photos") -> list[FileFault]:
-    """A unit's photographs; returns those that are gone or changed since they were taken."""
+    """Add a unit's photographs; returns the faults of those that are gone or changed."""
     files = dict(
         Photo.objects.filter(pk__in=[photo.photo for photo, _ in record.photos]).values_list(
             "pk", "file"
@@ -215,17 +215,17 @@ def stored_fault(file: str, digest: str) -> str:
     if not file or not default_storage.exists(file):
         return GONE
     with default_storage.open(file, "rb") as opened:
-        found = hashlib.file_digest(opened, "sha256")
-    return "" if found.hexdigest() == digest else CHANGED
+        actual = hashlib.file_digest(opened, "sha256")
+    return "" if actual.hexdigest() == digest else CHANGED
 
 
 def machine(maker: str, name: str) -> str:
-    """A machine as people call it; the model's name often begins with its maker's."""
+    """Display name of a machine; a model name that begins with the manufacturer stays as it is."""
     return name if name.startswith(maker) else f"{maker} {name}"
 
 
 def file_name(text: str) -> str:
-    """A name made of `text` that every file system takes."""
+    """File name made of `text` that is valid on every file system."""
     return re.sub(r"[^A-Za-z0-9_-]+", "-", text).strip("-")[:NAME_LENGTH].strip("-") or "x"
 
 

@@ -12,13 +12,13 @@ from prep.record.log.envelope import leaf_data
 from reports.bundles.contents import Cut, Payload
 
 PAGE: Final = 500  # entries a page; also the most values one statement asks for
-FEW: Final = 500  # so many units are asked for by name; for more, the log is looked through
-SCAN: Final = 10_000  # entries a page that are only looked at for whose they are
+FEW: Final = 500  # most units looked up by id; for more, the log is scanned
+SCAN: Final = 10_000  # entries a page of a scan, which reads only the unit of each
 KEPT_FROM: Final = 10  # levels of the tree whose nodes many pages share
 
 
 class EntryFault(NamedTuple):
-    """What does not hold of an entry of a unit, in plain words."""
+    """A fault of an entry of a unit, in plain words."""
 
     unit: str
     text: str
@@ -26,7 +26,7 @@ class EntryFault(NamedTuple):
 
 @dataclass
 class Written:
-    """How many entries a bundle holds, and what does not hold of them."""
+    """Outcome of writing entries: how many, and the faults of those that fail a check."""
 
     events: int = 0
     faults: list[EntryFault] = field(default_factory=list)
@@ -67,17 +67,17 @@ def put_events(
 def _pages(cut: Cut, units: Collection[str]) -> Iterator[list[tuple[int, Event]]]:
     """The units' entries within the cut, in sealed order, at most PAGE at a time.
 
-    Where they stand is found first. Asked for entries of some units in the order of the log,
+    Positions are looked up first. Asked for entries of some units in the order of the log,
     databases put all of them in order for every page.
     """
-    positions = iter(_asked(cut, units) if len(units) <= FEW else _looked_through(cut, units))
+    positions = iter(_looked_up(cut, units) if len(units) <= FEW else _scanned(cut, units))
     while page := list(islice(positions, PAGE)):
         leaves = Leaf.objects.filter(position__in=page).order_by("position")
         yield [(leaf.position, leaf.event) for leaf in leaves.select_related("event")]
 
 
-def _asked(cut: Cut, units: Collection[str]) -> list[int]:
-    """Positions of a few units' entries, asked for by name."""
+def _looked_up(cut: Cut, units: Collection[str]) -> list[int]:
+    """Positions of a few units' entries, looked up by the units' ids."""
     leaves = Leaf.objects.filter(
         event__stream="unit", event__stream_id__in=units, position__lt=cut.checkpoint.size
     )
@@ -86,8 +86,8 @@ def _asked(cut: Cut, units: Collection[str]) -> list[int]:
     return sorted(leaves.values_list("position", flat=True))
 
 
-def _looked_through(cut: Cut, units: Collection[str]) -> Iterator[int]:
-    """Positions of many units' entries, by looking whose each entry of the log is."""
+def _scanned(cut: Cut, units: Collection[str]) -> Iterator[int]:
+    """Positions of many units' entries, by a scan of the log."""
     leaves = Leaf.objects.filter(position__lt=cut.checkpoint.size).order_by("position")
     owners = leaves.values_list("position", "event__stream", "event__stream_id", "event__recorded")
     read = -1
@@ -120,11 +120,11 @@ class Proofs:
 
         for position in positions:
             merkle_tree.inclusion_proof(position, self._size, ask)
-        found = {**self._kept, **_nodes(wanted)}
-        self._kept = {place: held for place, held in found.items() if place[0] >= KEPT_FROM}
+        nodes = {**self._kept, **_nodes(wanted)}
+        self._kept = {place: held for place, held in nodes.items() if place[0] >= KEPT_FROM}
         return [
             merkle_tree.inclusion_proof(
-                position, self._size, lambda level, index: found[level, index]
+                position, self._size, lambda level, index: nodes[level, index]
             )
             for position in positions
         ]
@@ -132,14 +132,14 @@ class Proofs:
 
 def _nodes(wanted: dict[int, set[int]]) -> dict[tuple[int, int], bytes]:
     """Stored nodes by level and index; one statement a level and PAGE of them."""
-    found = {}
+    nodes = {}
     for level, indexes in wanted.items():
         ordered = sorted(indexes)
         for start in range(0, len(ordered), PAGE):
             stored = TreeNode.objects.filter(level=level, index__in=ordered[start : start + PAGE])
             for index, held in stored.values_list("index", "hash"):
-                found[level, index] = bytes.fromhex(held)
-    return found
+                nodes[level, index] = bytes.fromhex(held)
+    return nodes
 
 
 def _faults(

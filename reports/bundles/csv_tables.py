@@ -122,21 +122,21 @@ UNITS: Final = (
 
 
 def safe_cell(text: str) -> str:
-    """A cell no spreadsheet computes: an apostrophe goes before text that looks like a formula."""
+    """Text of a cell that no spreadsheet computes: an apostrophe goes before a formula."""
     if FORMULA.match(text) and not NUMBER.fullmatch(text):
         return "'" + text
     return text
 
 
 class Target(Protocol):
-    """Where lines go."""
+    """Text sink that takes lines, such as a file."""
 
     def write(self, line: str, /) -> object:
-        """Take a line with its end."""
+        """Write a line with its end."""
 
 
 class Table:
-    """Rows on their way into a CSV file; `target` must keep line ends as they are written."""
+    """Writer of rows into a CSV file; `target` must keep line ends as they are written."""
 
     def __init__(self, target: Target) -> None:
         self._target = target
@@ -155,7 +155,7 @@ def csv_line(cells: Row) -> str:
 
 
 def reading_rows(unit: str, record: Record) -> Iterator[Row]:
-    """Every answer a unit's boxes ever had, superseded ones included, in the order of the sheet."""
+    """Rows of a unit's entries, superseded ones included, in the order of the sheet."""
     for key in sorted(record.boxes, key=_place_on_sheet(record)):
         box = record.boxes[key]
         for entry in box.entries:
@@ -163,7 +163,7 @@ def reading_rows(unit: str, record: Record) -> Iterator[Row]:
 
 
 def sign_off_rows(unit: str, record: Record) -> Iterator[Row]:
-    """Every signature with printed name, moment and meaning; those no longer standing too."""
+    """Rows of a unit's signatures, those that no longer stand included."""
     for row in sorted(rows(record).sign_offs.values(), key=lambda row: int(row["version"])):
         yield (
             unit,
@@ -180,7 +180,7 @@ def sign_off_rows(unit: str, record: Record) -> Iterator[Row]:
 
 
 def flag_rows(unit: str, record: Record) -> Iterator[Row]:
-    """Every flag and what became of it, oldest first."""
+    """Rows of a unit's flags and how each was closed, oldest first."""
     for flag in record.flags.values():
         step, line, position = flag.box
         yield (
@@ -200,15 +200,15 @@ def flag_rows(unit: str, record: Record) -> Iterator[Row]:
         )
 
 
-def finding_row(unit: str, record: Record, found: Finding) -> Row:
-    """One thing to ask about."""
-    step, line, position = found.box
-    stamp = found.stamp
+def finding_row(unit: str, record: Record, finding: Finding) -> Row:
+    """Row of one audit finding."""
+    step, line, position = finding.box
+    stamp = finding.stamp
     return (
         unit,
         record.serial,
-        found.kind,
-        found.text,
+        finding.kind,
+        finding.text,
         step,
         _title(record, step),
         line,
@@ -219,7 +219,7 @@ def finding_row(unit: str, record: Record, found: Finding) -> Row:
 
 
 def unit_row(unit: str, record: Record) -> Row:
-    """One unit as it stood."""
+    """Row of one unit."""
     row = rows(record).unit
     return (
         unit,
@@ -239,7 +239,7 @@ def unit_row(unit: str, record: Record) -> Row:
 
 
 def yes(answer: bool) -> str:
-    """Yes or no, in words."""
+    """A truth value as “yes” or “no”."""
     return "yes" if answer else "no"
 
 
@@ -289,9 +289,9 @@ def _answer_cells(view: EntryView, stands: bool) -> Row:
     )
 
 
-def _writing(paper: e.Paper | None) -> Row:
+def _writing(source: e.Paper | None) -> Row:
     """Who wrote an entry that was copied from paper, and the digest of the picture."""
-    return (paper.writer, paper.writer_name, paper.digest) if paper else ("", "", "")
+    return (source.writer, source.writer_name, source.digest) if source else ("", "", "")
 
 
 def _place_on_sheet(record: Record) -> "_Place":
@@ -316,8 +316,8 @@ class _Place:
 
 
 def _title(record: Record, step: str) -> str:
-    found = record.procedure.steps.get(step) if record.procedure else None
-    return found.title if found else ""
+    listed = record.procedure.steps.get(step) if record.procedure else None
+    return listed.title if listed else ""
 
 
 def _when(stamp: Stamp | None) -> str:

@@ -61,11 +61,11 @@ WRAPPER_FAULT = (
 
 
 class FaultError(Exception):
-    """Something does not hold; the text says what."""
+    """Raised by a check that fails; the text says what does not hold."""
 
 
 class UncheckedError(Exception):
-    """Something could not be checked; the text says why."""
+    """Raised by a check that cannot be made; the text says why."""
 
 
 class Checkpoint(NamedTuple):
@@ -78,7 +78,7 @@ class Checkpoint(NamedTuple):
 
 
 class Findings:
-    """What holds, what does not, and what could not be checked."""
+    """Outcomes of the checks: what holds, what does not, what could not be checked."""
 
     def __init__(self) -> None:
         self.lines: list[tuple[str, str]] = []
@@ -114,10 +114,10 @@ class Files:
         self.archive: zipfile.ZipFile | None = None
         self.folder = ""
         if path.is_dir():
-            found = sorted(path.rglob("*"))
-            if any(entry.is_symlink() for entry in found):
+            entries = sorted(path.rglob("*"))
+            if any(entry.is_symlink() for entry in entries):
                 raise FaultError("The folder holds a link; a bag holds plain files only.")
-            self.names = [e.relative_to(path).as_posix() for e in found if not e.is_dir()]
+            self.names = [e.relative_to(path).as_posix() for e in entries if not e.is_dir()]
             return
         try:
             self.archive = zipfile.ZipFile(path)
@@ -200,7 +200,7 @@ def _is_safe(path: str) -> bool:
 
 
 class _Comparison:
-    """Stands in for a file being written, and compares what is written with what is there."""
+    """File-like object that compares what is written to it with an existing file."""
 
     def __init__(self, there: IO[bytes]) -> None:
         self.there = there
@@ -293,14 +293,14 @@ def _check_digests(files: Files, name: str, digests: dict[str, str]) -> int:
     return size
 
 
-def _check_oxum(info: str, found: str) -> None:
+def _check_oxum(info: str, actual: str) -> None:
     stated = [line[14:] for line in info.split("\n") if line.startswith("Payload-Oxum: ")]
-    if stated and stated != [found]:
-        raise FaultError(f"bag-info.txt states Payload-Oxum {stated[0]}; the bag holds {found}.")
+    if stated and stated != [actual]:
+        raise FaultError(f"bag-info.txt states Payload-Oxum {stated[0]}; the bag holds {actual}.")
 
 
 def check_wrapper(path: Path, files: Files) -> None:
-    """A ZIP is, byte for byte, what packing its files the fixed way gives; FaultError if not."""
+    """Check that a ZIP is byte for byte what packing its files gives; FaultError otherwise."""
     if files.archive is None:
         raise UncheckedError("A folder was given; the ZIP it came in was not looked at.")
     with path.open("rb") as there:
@@ -325,7 +325,7 @@ def node_hash(left: bytes, right: bytes) -> bytes:
 
 
 def check_inclusion(index: int, data: bytes, path: list[bytes], checkpoint: Checkpoint) -> None:
-    """Entry `data` stands at `index` under the checkpoint (RFC 9162 2.1.3.2)."""
+    """Check that entry `data` stands at `index` under the checkpoint (RFC 9162 2.1.3.2)."""
     held = hashlib.sha256(b"\x00" + data).digest()
     position, last = index, checkpoint.size - 1
     for sibling in path:
@@ -341,7 +341,7 @@ def check_inclusion(index: int, data: bytes, path: list[bytes], checkpoint: Chec
 
 
 def check_consistency(older: Checkpoint, newer: Checkpoint, path: list[bytes]) -> None:
-    """The newer log only added to the older one (RFC 9162 2.1.4.2)."""
+    """Check that the newer log only adds to the older one (RFC 9162 2.1.4.2)."""
     fault = FaultError(
         f"The log of {newer.size} entries does not continue the one of {older.size}: entries were "
         "changed or removed, or the proof belongs to other checkpoints."
@@ -440,7 +440,7 @@ def _hash(text: Any) -> bytes:
     return held
 
 
-# What a person asks
+# Events, files, certificates and bundles
 
 
 def check_events(files: Files, checkpoint: Checkpoint, digests: set[str]) -> int:
@@ -470,7 +470,7 @@ def check_events(files: Files, checkpoint: Checkpoint, digests: set[str]) -> int
 
 
 def check_named(files: Files, digests: set[str]) -> int:
-    """Number of files whose very bytes an event of the bundle names."""
+    """Number of photographs and certificates, whose digests the events of the bundle must name."""
     named = {name for name in files.names if name.startswith(NAMED)}
     for name in sorted(named):
         hashed = hashlib.sha256()
@@ -487,14 +487,14 @@ def attached_record(pdf: bytes) -> str | None:
     Raises FaultError where something is attached that can no longer be read.
     """
     attached = False
-    for found in re.finditer(rb"/Type\s*/EmbeddedFile\b", pdf):
+    for attachment in re.finditer(rb"/Type\s*/EmbeddedFile\b", pdf):
         attached = True
-        start = re.compile(rb"stream\r?\n").search(pdf, found.end())
+        start = re.compile(rb"stream\r?\n").search(pdf, attachment.end())
         stop = pdf.find(b"endstream", start.end()) if start else -1
         if start is None or stop < 0:
             continue
         held = pdf[start.end() : stop]
-        described = pdf[pdf.rfind(b"obj", 0, found.start()) : start.start()]
+        described = pdf[pdf.rfind(b"obj", 0, attachment.start()) : start.start()]
         try:
             if b"/FlateDecode" in described:
                 held = zlib.decompressobj().decompress(held, LARGEST_TEXT)
@@ -532,7 +532,7 @@ def check_record(pdf: bytes, keys: list[str]) -> str:
 
 
 def _stated(text: str) -> tuple[dict[str, Any], str]:
-    """What a record says before its statement, and the statement, whose digest must be of that.
+    """Split a record into its content and its statement, whose digest must be of the content.
 
     The statement is a note of two lines, the log's name and “record” with a SHA-256 in hex. It
     stands last in the record and is cut off as text, so that nobody has to write JSON again.
@@ -551,7 +551,7 @@ def _stated(text: str) -> tuple[dict[str, Any], str]:
 
 
 def check_bundle(path: Path, keys: list[str], findings: Findings) -> Checkpoint | None:
-    """Everything a bundle holds; its checkpoint."""
+    """Check a bundle; returns its checkpoint, or None where it cannot be read."""
     files = findings.run("The bundle can be opened.", lambda: Files(path))
     if files is None:
         return None
@@ -607,21 +607,21 @@ def _take_keys_inside(files: Files, keys: list[str]) -> None:
 
 
 def check_certificate(pdf: bytes, digest: str, keys: list[str], findings: Findings) -> None:
-    """A certificate on its own: its digest, and the proof in its record."""
-    found = hashlib.sha256(pdf).hexdigest()
+    """Check a certificate on its own: its digest, and the proof in its record."""
+    actual = hashlib.sha256(pdf).hexdigest()
 
     def compare() -> None:
         if not digest:
-            raise UncheckedError(f"Compare its SHA-256 with the one the dealership names: {found}")
-        if digest.lower() != found:
-            raise FaultError(f"The certificate was changed: its SHA-256 is {found}.")
+            raise UncheckedError(f"Compare its SHA-256 with the one the dealership names: {actual}")
+        if digest.lower() != actual:
+            raise FaultError(f"The certificate was changed: its SHA-256 is {actual}.")
 
     findings.run("The certificate is unchanged.", compare)
     findings.run("The certificate's record proves {}.", lambda: check_record(pdf, keys))
 
 
 def check_older(newer: Checkpoint, older: str, proof: str | None, keys: list[str]) -> int:
-    """Entries of an older checkpoint that the newer log still holds, each in its place."""
+    """Number of entries of an older checkpoint, once the newer log is proven to hold them all."""
     kept = read_checkpoint(older)
     if kept.size != newer.size and proof is None:
         raise UncheckedError("The older checkpoint needs its consistency proof; give --proof.")
@@ -642,7 +642,7 @@ def _read(path: Path) -> str:
 
 
 class Parser(argparse.ArgumentParser):
-    """Usage errors end with code 3; 2 means that not all could be checked."""
+    """Argument parser whose usage errors end with code 3; 2 means that not all could be checked."""
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong with the command line and stop."""
@@ -650,7 +650,7 @@ class Parser(argparse.ArgumentParser):
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Check what the command line names, say in plain words what holds, give the exit code."""
+    """Check what the command line names, print in plain words what holds, return the exit code."""
     parser = Parser(description="Check a bundle, a certificate (PDF) or a checkpoint (text).")
     parser.add_argument("what", type=Path, help="the bundle (ZIP or folder), PDF or checkpoint")
     parser.add_argument("--key", action="append", default=[], help="the log's published key")

@@ -23,13 +23,19 @@ STEPS: Final = 3
 
 
 class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Paper: A4 or Letter; without one, what the yard's printer is likely to hold."""
+    """Parameters of a certificate.
+
+    `paper` is its size, A4 or Letter; without one, what the yard's printer is likely to hold.
+    """
 
     paper: str = ""
 
 
 def accept(request: Request) -> Accepted:
-    """The certificate of the release that stands: made by itself, asked for again the same."""
+    """Accept a request for the certificate of the release that stands.
+
+    Raises Refusal where the unit is not released, or for an unknown paper size.
+    """
     assert request.unit is not None  # the scope of this kind
     paper_named(request.parameters.paper)
     release = record_of(request.unit).release
@@ -39,7 +45,7 @@ def accept(request: Request) -> Accepted:
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
-    """Make the certificate of the release that caused the request."""
+    """Build the certificate of the release that caused the request."""
     assert request.unit_id is not None  # a certificate is always asked for one unit
     earlier = request.replaces
     replaces = IssuedCertificate(earlier.number, earlier.cause) if earlier else None
@@ -65,11 +71,11 @@ def certificate_pdf(facts: CertificateFacts, pictures: Mapping[str, bytes], pape
 def photographs(facts: CertificateFacts) -> dict[str, bytes]:
     """Contents of the photographs by digest; one whose file is gone is left out."""
     wanted = {photo.digest for photo in facts.photos}
-    found: dict[str, bytes] = {}
+    contents: dict[str, bytes] = {}
     for photo in Photo.objects.filter(unit_id=UUID(facts.unit.id), digest__in=wanted):
         try:
             with photo.file.open("rb") as opened:
-                found[photo.digest] = opened.read()
+                contents[photo.digest] = opened.read()
         except FileNotFoundError:
             continue
-    return found
+    return contents

@@ -1,4 +1,4 @@
-"""The facts of a certificate: what it says, before anything is said of how it looks.
+"""Facts of a delivery certificate: its content, apart from its layout.
 
 Every moment bears the time zone of the yard; every measured number is text. Nothing here reads
 anything: whoever draws a document gets all of it from here.
@@ -22,7 +22,7 @@ class Signed:
 
 @dataclass(frozen=True)
 class LimitFacts:
-    """A limit as it stood when a reading was held against it; `low` and `high` in `unit`."""
+    """A limit as of the reading it was applied to; `low` and `high` in `unit`."""
 
     stated: str
     source: str
@@ -76,7 +76,7 @@ class Answer:
 
 @dataclass(frozen=True)
 class ConcessionFacts:
-    """A nonconforming item that was released all the same: what, why, by whose authority."""
+    """A nonconforming item released by concession: what, why, by whose authority."""
 
     where: str
     text: str
@@ -112,7 +112,7 @@ class StepFacts:
 
 @dataclass(frozen=True)
 class SectionFacts:
-    """Steps that belong together."""
+    """A section of the procedure, with the steps that apply."""
 
     title: str
     steps: tuple[StepFacts, ...]
@@ -120,7 +120,7 @@ class SectionFacts:
 
 @dataclass(frozen=True)
 class CautionFacts:
-    """A caution and who acknowledged it before the work it protects."""
+    """A caution, and who acknowledged it."""
 
     severity: str
     text: str
@@ -129,7 +129,7 @@ class CautionFacts:
 
 @dataclass(frozen=True)
 class FlagFacts:
-    """A nonconformity that was found and put right."""
+    """A nonconformity that was found and fixed."""
 
     text: str
     raised: Signed
@@ -151,7 +151,7 @@ class ShortageFacts:
 
 @dataclass(frozen=True)
 class DamageFacts:
-    """Damage found, as written for the carrier's paper."""
+    """Damage noted on receipt, and whether the bill of lading names it."""
 
     what: str
     where: str
@@ -172,7 +172,7 @@ class PhotoFacts:
 
 @dataclass(frozen=True)
 class UnitFacts:
-    """The machine: as on its plate, as the maker calls it, and what it is prepared for."""
+    """The unit: plate, model, buyer and tractor, and what it is ready for."""
 
     id: str
     maker: str
@@ -190,7 +190,7 @@ class UnitFacts:
 
 @dataclass(frozen=True)
 class SheetFacts:
-    """The procedure that was worked."""
+    """The procedure revision by which the unit was prepared."""
 
     procedure: str
     revision: int
@@ -203,7 +203,7 @@ class SheetFacts:
 
 @dataclass(frozen=True)
 class Replaced:
-    """The certificate this one takes the place of: its number, its release and why it went.
+    """The certificate this one replaces: its number, its release and why that was withdrawn.
 
     `why` is empty where a later release simply followed, as for the buyer after that for stock.
     """
@@ -224,7 +224,7 @@ class Explained:
 
 @dataclass(frozen=True)
 class ProofFacts:
-    """Where the release stands in the log: its entry, the proof of it, and the key to check with.
+    """Proof of the release: its entry in the log, the inclusion proof, and the key to check with.
 
     `entry` is the release as canonical JSON, `tlog` its proof in the tlog-proof format with the
     signed checkpoint. `root` and `leaf` are SHA-256 in hex.

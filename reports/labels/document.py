@@ -1,4 +1,4 @@
-"""Labels for units, whose QR code opens the unit on a phone: of one unit, or of many at once."""
+"""Labels of one unit or of many, with a QR code that opens the unit on a phone."""
 
 from collections.abc import Sequence
 from typing import Annotated, Final
@@ -24,7 +24,9 @@ MOST: Final = 500
 
 
 class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Which size, and on a part-used sheet the place of the first label, counted from the top left.
+    """Parameters of labels: the size, and the place of the first one on a part-used sheet.
+
+    Places count from 1 at the top left.
 
     `units` are those of a document of many, in the order of the labels; a unit named twice gets
     two. A document of one unit names none.
@@ -36,7 +38,10 @@ class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def accept(request: Request) -> Accepted:
-    """Labels for whoever works at the yards of the units; each asking is a document of its own."""
+    """Accept a request for labels; each request is a document of its own.
+
+    Raises Refusal for an unknown size or place, and for units the person has no labels made of.
+    """
     wanted: Parameters = request.parameters
     size = size_named(wanted.size)
     if wanted.first > size.count:
@@ -49,12 +54,12 @@ def accept(request: Request) -> Accepted:
         if wanted.units:
             raise Refusal("units-unwanted", "These are the labels of one unit.", field="units")
     else:
-        _of_many(request.person, wanted.units)
+        _check_units(request.person, wanted.units)
     return Accepted(str(request.command), request.sent)
 
 
-def _of_many(person: Person, units: Sequence[UUID]) -> None:
-    """Refuse unless this person works, and does not only read, where every unit stands."""
+def _check_units(person: Person, units: Sequence[UUID]) -> None:
+    """Raise Refusal unless the person is more than an auditor at the yard of each unit."""
     if not units:
         raise Refusal("units-missing", "Name the units the labels are for.", field="units")
     roles, plates = sites_of(person), plates_of(units)

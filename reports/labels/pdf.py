@@ -1,4 +1,4 @@
-"""Labels as pages: a large QR code, the serial, and whose machine it is.
+"""Labels as PDF pages: a large QR code, the serial, and whose machine it is.
 
 Black on white and nothing else, because sun, grease and a thermal printer leave no greys.
 """
@@ -31,7 +31,7 @@ ROOM_FOR_ADDRESS: Final = 30 * mm  # height of the text that has room for the ad
 
 @dataclass(frozen=True)
 class LabelFacts:
-    """What a label says of a unit. `address` is its page, and what the QR code holds."""
+    """Facts printed on a unit's label. `address` is its page, and what the QR code holds."""
 
     serial: str
     machine: str
@@ -49,7 +49,7 @@ class Line:
 
 
 def label_pages(labels: Sequence[LabelFacts], size: LabelSize, first: int) -> bytes:
-    """Labels on pages from the `first` place (1 is top left) on. Same labels, same bytes."""
+    """PDF of labels from the `first` place (1 is top left) on; same labels, same bytes."""
     target = io.BytesIO()
     page = (size.page[0] * mm, size.page[1] * mm)
     canvas = Canvas(target, pagesize=page, invariant=1, initialFontName=BODY, lang="en")
@@ -69,7 +69,7 @@ def label_pages(labels: Sequence[LabelFacts], size: LabelSize, first: int) -> by
 
 
 def _draw(canvas: Any, facts: LabelFacts, width: float, height: float) -> None:
-    """One label, its lower left corner at the origin: the code left of the text, or above it."""
+    """Draw one label, lower left corner at the origin: the code left of the text, or above it."""
     edge, side = EDGE * min(width, height), code_side(width, height)
     if width > height:
         draw_qr(canvas, facts.address, edge, (height - side) / 2, side, "h")
@@ -91,7 +91,7 @@ def code_side(width: float, height: float) -> float:
 def _text(
     canvas: Any, facts: LabelFacts, corner: tuple[float, float], room: tuple[float, float]
 ) -> None:
-    """The words of a label, in the middle of the room they have."""
+    """Draw the text of a label, centered in the height of its room."""
     lines = _lines(facts, *room)
     y = corner[1] + (room[1] + sum(line.size for line in lines) * LEADING) / 2
     for line in lines:

@@ -1,6 +1,6 @@
 """Sizes of labels: sheets cut into a grid, and rolls of one label a page.
 
-The sizes are plain ones that many makers cut; the names are ours. A sheet's grid is centred on
+The sizes are plain ones that many makers cut; the names are ours. A sheet's grid is centered on
 its paper. Common practice, no published source, but for the sheets of 8 and of 4, which are A4
 halved (ISO 216).
 """
@@ -71,7 +71,7 @@ SIZES: Final = {
 
 
 def size_named(name: str) -> LabelSize:
-    """A size by its name."""
+    """A label size by its name; raises Refusal where there is none."""
     if name not in SIZES:
         raise Refusal("no-such-size", f"Choose one of: {', '.join(SIZES)}.", field="size")
     return SIZES[name]

@@ -27,7 +27,7 @@ SIZE: Final = 7.2
 
 @dataclass(frozen=True)
 class Running:
-    """What stands in the head and foot of every page, left and right."""
+    """Running head and foot of each page, left and right."""
 
     head: tuple[str, str]
     foot: tuple[str, str]
@@ -36,7 +36,7 @@ class Running:
 
 @dataclass(frozen=True)
 class About:
-    """What a reader's program says of the document."""
+    """Metadata of a PDF document."""
 
     title: str
     subject: str
@@ -45,7 +45,7 @@ class About:
 
 
 def paper_named(name: str, time_zone: str = "") -> str:
-    """A paper by its name; without one, what the printer of a place in this time zone holds."""
+    """A paper size by its name, or the usual one of a time zone; Refusal for an unknown name."""
     if not name:
         return "Letter" if time_zone.startswith(LETTER_ZONES) else "A4"
     for known in PAPERS:
@@ -60,7 +60,7 @@ def room(paper: str) -> float:
 
 
 def document(story: Sequence[Flowable], paper: str, running: Running, about: About) -> bytes:
-    """The story on as many pages as it takes. The same story gives the same bytes."""
+    """A story as a PDF of as many pages as it takes. The same story gives the same bytes."""
     target = io.BytesIO()
     width, height = PAPERS[paper]
     frame = Frame(SIDE, BOTTOM, room(paper), height - TOP - BOTTOM, 0, 0, 0, 0)
@@ -137,7 +137,7 @@ def within(text: str, font: str, size: float, width: float) -> str:
 
 
 def number_of_pages(canvas: Any, right: float, y: float) -> None:
-    """“page n of m”, ending at `right`."""
+    """Draw “page n of m”, ending at `right`."""
     words = f"page {canvas.getPageNumber()} of "
     start = right - stringWidth("000", BODY, SIZE)
     canvas.setFont(BODY, SIZE)

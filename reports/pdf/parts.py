@@ -39,11 +39,11 @@ class Heading(Paragraph):  # type: ignore[misc]  # reportlab is untyped
         self.bookmark = (drawable(cut(text, 80)), key)
 
     def split(self, *_: Any) -> list[Flowable]:
-        """Never torn apart: it goes to the next page whole."""
+        """No parts: a heading is not split, but goes to the next page whole."""
         return []
 
     def draw(self) -> None:
-        """Draw it, and remember where it stands."""
+        """Draw the heading, and add its bookmark."""
         title, key = self.bookmark
         self.canv.bookmarkHorizontal(key, 0, self.height + 4)
         self.canv.addOutlineEntry(title, key, 0)
@@ -99,15 +99,15 @@ def box(content: Sequence[Flowable], width: float, *more: Any) -> Table:
 
 
 def label(text: str) -> Paragraph:
-    """The small words over a value."""
+    """A caption in small type over a value."""
     return Paragraph(plain(text), LABEL)
 
 
 def space(millimetres: float) -> Spacer:
-    """Empty room."""
+    """Vertical space."""
     return Spacer(1, millimetres * mm)
 
 
 def together(*content: Flowable) -> KeepTogether:
-    """Content that is not torn apart where a page can hold it."""
+    """Content that is kept together where a page can hold it."""
     return KeepTogether(list(content))

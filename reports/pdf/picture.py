@@ -119,7 +119,7 @@ class Photograph(Flowable):  # type: ignore[misc]  # reportlab is untyped
         return self.width, self.height
 
     def draw(self) -> None:
-        """Draw it in the middle of its box."""
+        """Draw the photograph in the middle of its box, or the reason it is missing."""
         if self.picture is None:
             self.canv.setLineWidth(0.5)
             self.canv.rect(0, 0, self.width, self.height, stroke=1, fill=0)

@@ -27,7 +27,7 @@ class QrCode(Flowable):  # type: ignore[misc]  # reportlab is untyped
         return self.width, self.height
 
     def draw(self) -> None:
-        """Draw it with its lower left corner at the origin."""
+        """Draw the code with its lower left corner at the origin."""
         draw_qr(self.canv, self.text, 0, 0, self.width, self.level)
 
 
@@ -65,13 +65,13 @@ def draw_qr(canvas: Any, text: str, x: float, y: float, side: float, level: str 
 
 
 def _runs(row: list[bool]) -> list[tuple[int, int]]:
-    """Stretches of dark modules, so that one rectangle draws each."""
-    found: list[tuple[int, int]] = []
+    """Runs of dark modules as start and stop; one rectangle draws each."""
+    runs: list[tuple[int, int]] = []
     for place, dark in enumerate(row):
         if not dark:
             continue
-        if found and found[-1][1] == place:
-            found[-1] = (found[-1][0], place + 1)
+        if runs and runs[-1][1] == place:
+            runs[-1] = (runs[-1][0], place + 1)
         else:
-            found.append((place, place + 1))
-    return found
+            runs.append((place, place + 1))
+    return runs

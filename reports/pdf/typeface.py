@@ -1,4 +1,4 @@
-"""The typeface of every document, and the one door by which text gets into one.
+"""Typeface of documents, and the conversion of text to markup, which escapes and cuts it.
 
 DejaVu Sans is embedded, so a document reads the same everywhere and for good. Text that people
 typed is data: it is escaped here, and cut where it would drown a page.

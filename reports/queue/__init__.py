@@ -1,4 +1,4 @@
-"""The way to documents: asking for them, following them, getting them, making them.
+"""Queue of documents: request, list, cancel, retry and open them, and run the workers.
 
 Everybody else imports this package and nothing inside it; an import contract sees to that.
 """

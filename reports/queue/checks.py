@@ -1,4 +1,4 @@
-"""Verifying the documents: rows against the log, and every issued file's bytes."""
+"""Verification of documents: rows against the log, and the bytes of each issued file."""
 
 from collections.abc import Iterator
 from datetime import timedelta
@@ -23,7 +23,7 @@ SETTLED: Final = timedelta(hours=1)  # a younger file may still wait for its row
 
 
 def documents(tell: Tell) -> Iterator[Finding]:
-    """Every document that is done, every one the log speaks of, every one a cause calls for."""
+    """Check each finished document, each one the log names, and each one an event calls for."""
     done = DocumentRequest.objects.filter(state=State.DONE)
     total, counted = done.count(), 0
     for page in pages(done, "id"):
@@ -31,7 +31,7 @@ def documents(tell: Tell) -> Iterator[Finding]:
             yield from _document(request)
         counted += len(page)
         tell("documents", counted, total)
-    yield from _of_the_log()
+    yield from _documents_of_log()
     for consumer, read in Cursor.objects.values_list("consumer", "read"):
         if read > log.size():
             text = f"“{consumer}” claims to have read {read} entries, more than the log has."
@@ -73,8 +73,8 @@ def _issued(document: UUID) -> tuple[Event, e.DocumentIssued] | None:
     return (row, event) if row and isinstance(event, e.DocumentIssued) else None
 
 
-def _of_the_log() -> Iterator[Finding]:
-    """What the log says was issued, or calls for, is there."""
+def _documents_of_log() -> Iterator[Finding]:
+    """Check that each document the log issues or calls for exists."""
     read = Cursor.objects.filter(consumer=CONSUMER).values_list("read", flat=True).first() or 0
     kinds = ["document.issued", *MADE_ON]
     for page in pages(Event.objects.filter(kind__in=kinds), "id"):
@@ -96,7 +96,7 @@ def _of_the_log() -> Iterator[Finding]:
 
 
 def files(tell: Tell) -> Iterator[Finding]:
-    """Every stored file belongs to a picture or a document. What is being built is passed over."""
+    """Check that each stored file belongs to a photo or a document; builds are passed over."""
     done = 0
     for folder, names in _folders(""):
         stored = sorted(f"{folder}{name}" for name in names)

@@ -1,4 +1,4 @@
-"""Why a document could not be made, in words that tell whoever looks at it what to do."""
+"""Failure texts: why a document could not be made, and what to do about it."""
 
 import errno
 from typing import Final
@@ -17,7 +17,7 @@ SILENT: Final = (
 
 
 def in_words(wrong: Exception) -> str:
-    """One or two sentences."""
+    """An exception of a builder as one or two sentences for people."""
     match wrong:
         case SealError() | NotYetError():
             return str(wrong)
@@ -30,5 +30,5 @@ def in_words(wrong: Exception) -> str:
         case OperationalError() | InterfaceError():
             return "The database could not be reached while it was made."
         case _:
-            said = f"{type(wrong).__name__}: {wrong}".strip().rstrip(".:")
-            return f"Nobody foresaw this ({said}). The worker's log tells where."
+            described = f"{type(wrong).__name__}: {wrong}".strip().rstrip(".:")
+            return f"Nobody foresaw this ({described}). The worker's log tells where."

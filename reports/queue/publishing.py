@@ -1,4 +1,4 @@
-"""Putting finished files where people get them: whole, or not at all."""
+"""Publication of built files in the storage: whole, or not at all."""
 
 import hashlib
 import logging
@@ -29,7 +29,7 @@ def measure(path: Path) -> tuple[str, int]:
 
 
 def publish(request: DocumentRequest, built: BuiltFile) -> str:
-    """Store a finished file under a name of its own try; returns the name in the storage.
+    """Store a built file under a name unique to its try; returns the name in the storage.
 
     A file-system storage renames it, which happens whole or not at all; an object storage takes a
     file whole by itself. Nobody knows the name before the request's row says it.
@@ -42,18 +42,18 @@ def publish(request: DocumentRequest, built: BuiltFile) -> str:
 
 
 def withdraw(file: str) -> None:
-    """Remove a stored file that no row speaks of."""
+    """Delete a stored file that no row refers to."""
     default_storage.delete(file)
     default_storage.delete(str(PurePosixPath(file).parent))
 
 
 def drop(request: DocumentRequest) -> None:
-    """Remove what this try was building."""
+    """Delete the folder in which this try was built."""
     shutil.rmtree(building_folder(request) / str(request.worker), ignore_errors=True)
 
 
 def tidy(request: DocumentRequest, *, keep: str = "") -> None:
-    """Remove what tries at a document left, built or published, but for the file to keep.
+    """Delete leftovers of tries at a document, built or published, except the file to keep.
 
     Called while the request's row is locked, so that no new try begins meanwhile. What cannot be
     removed is only logged: a document is worth more than a tidy storage.

@@ -1,4 +1,4 @@
-"""Asking for documents: who may, with which parameters, and for what each is made."""
+"""Permission and parameter checks of document requests."""
 
 from typing import Any
 from uuid import UUID
@@ -19,7 +19,7 @@ from reports.registry import kind_named
 def checked(
     kind: DocumentKind, person: Person, command: UUID, unit: UUID | None, sent: dict[str, Any]
 ) -> Request:
-    """What a person asks for, once they may and their parameters fit; Refusal otherwise."""
+    """A person's checked request; raises Refusal where they may not or the parameters are wrong."""
     if unit is None and kind.scope is Scope.UNIT:
         raise Refusal("unit-missing", "This document belongs to one unit. Say which.", field="unit")
     if unit is not None and kind.scope is Scope.MANY:
@@ -36,7 +36,7 @@ def checked(
 
 
 def may_ask(person: Person, name: str) -> bool:
-    """Whether a person may have a document of several units, or of none, made at all."""
+    """Whether a person may request a document of several units, or of none, at any yard."""
     return bool(_roles_anywhere(person) & kind_named(name).asked_by)
 
 
@@ -59,7 +59,7 @@ def _parameters(kind: DocumentKind, sent: dict[str, Any]) -> msgspec.Struct:
 
 
 def _person(role: Role) -> str:
-    """Somebody with a role: `an auditor`, `sales`."""
+    """A role with its article: `an auditor`, `sales`."""
     if role is Role.SALES:
         return role.value
     return f"{'an' if role.value[0] in 'aeiou' else 'a'} {role.value}"

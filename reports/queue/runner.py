@@ -1,4 +1,4 @@
-"""The embedded runner: one thread of the serving process that does what workers do."""
+"""Embedded runner: a thread of the server process that makes due documents, as workers do."""
 
 import logging
 import signal
@@ -16,7 +16,7 @@ SWEEP: Final = timedelta(seconds=30)
 
 
 class Runner:
-    """Works when told that there is work, and looks by itself every so often."""
+    """Loop that makes due documents: when nudged, and by itself at each `sweep` interval."""
 
     def __init__(self, sweep: timedelta = SWEEP) -> None:
         self._sweep = sweep
@@ -24,7 +24,7 @@ class Runner:
         self._stopping = threading.Event()
 
     def nudge(self) -> None:
-        """There is work. Returns at once."""
+        """Wake the loop; returns at once."""
         self._wake.set()
 
     def stop(self) -> None:
@@ -33,16 +33,16 @@ class Runner:
         self._wake.set()
 
     def run(self) -> None:
-        """Work until stopped. What fails is logged, and tried again with the next look."""
+        """Run the loop until stopped. A failure is logged, and tried again on the next pass."""
         try:
             while not self._stopping.is_set():
                 self._wake.clear()
-                self._work()
+                self._make_due()
                 self._wake.wait(self._sweep.total_seconds())
         finally:
             connection.close()
 
-    def _work(self) -> None:
+    def _make_due(self) -> None:
         close_old_connections()
         # Apart, because a log that cannot be sealed is no reason to make no labels.
         for part in (worker.catch_up, self._run_due):
@@ -68,7 +68,7 @@ def start() -> None:
 
 
 def nudge() -> None:
-    """Tell the runner of this process, if there is one, that there is work."""
+    """Wake the runner of this process, if there is one."""
     for runner, _ in _running:
         runner.nudge()
 
@@ -81,9 +81,9 @@ def stop() -> None:
         thread.join()
 
 
-def work_until_stopped(every: timedelta) -> None:
-    """Work in this process, with a look every so often, until it is interrupted or terminated."""
-    runner = Runner(every)
-    for asked in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(asked, lambda *_: runner.stop())
+def work_until_stopped(interval: timedelta) -> None:
+    """Run the loop in this process, at least once an `interval`, until SIGINT or SIGTERM."""
+    runner = Runner(interval)
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, lambda *_: runner.stop())
     runner.run()

@@ -1,7 +1,7 @@
-"""Document requests: made, followed, stopped, retried, and their files opened.
+"""Document requests: create, list, cancel and retry them, and open their files.
 
-Everything asked for is a row before anything is told to work on it. Telling may fail; the sweep
-finds the row all the same.
+A request is a row before any worker is notified of it. The notification may fail; the sweep finds
+the row all the same.
 """
 
 import logging
@@ -31,15 +31,18 @@ def ask(
     unit: UUID | None = None,
     parameters: dict[str, Any] | None = None,
 ) -> DocumentRequest:
-    """A person asks for a document, by the rules of its kind. Sent twice, it is the same one."""
-    known = kind_named(kind)
-    accepted = known.accept(checked(known, actor, command, unit, parameters or {}))
-    asked = request(
+    """Request a document for a person, by the rules of its kind. Sent twice, it is the same one.
+
+    Raises Refusal where the person may not, or the document cannot be made.
+    """
+    requested = kind_named(kind)
+    accepted = requested.accept(checked(requested, actor, command, unit, parameters or {}))
+    row = request(
         kind=kind, cause=accepted.cause, unit=unit, person=actor, parameters=accepted.parameters
     )
-    if asked.unit_id != unit or (unit is None and asked.person_id != actor.pk):
+    if row.unit_id != unit or (unit is None and row.person_id != actor.pk):
         raise Refusal("command-reused", "This command was used for something else. Send a new one.")
-    return asked
+    return row
 
 
 def request(
@@ -50,13 +53,13 @@ def request(
     person: Person | None = None,
     parameters: dict[str, Any] | None = None,
 ) -> DocumentRequest:
-    """Have a document made. Asked again for the same kind and cause, it is the same document."""
+    """Create the request for a kind and cause, or return it where it exists already."""
     kind_named(kind)
     row, new = worker.create(
         kind=kind, cause=cause, unit=unit, person=person, parameters=parameters or {}
     )
     if new:
-        transaction.on_commit(_tell)
+        transaction.on_commit(_notify)
     return row
 
 
@@ -77,7 +80,7 @@ def units_with_failed_documents() -> QuerySet[DocumentRequest, UUID | None]:
 
 
 def cancel(request: DocumentRequest) -> None:
-    """Do not make it. A worker that already builds it drops what it built."""
+    """Cancel a request; a worker that builds it drops its file. Refusal once it is finished."""
     unfinished = DocumentRequest.objects.filter(pk=request.pk, state__in=worker.UNFINISHED)
     with transaction.atomic():
         if not unfinished.update(state=State.CANCELLED, worker=None, lease_until=None):
@@ -89,16 +92,16 @@ def cancel(request: DocumentRequest) -> None:
 
 
 def retry(request: DocumentRequest) -> None:
-    """Make it after all."""
+    """Have a failed or cancelled document made after all; Refusal in any other state."""
     this = DocumentRequest.objects.filter(pk=request.pk)
     if not worker.again(this, State.FAILED, State.CANCELLED):
         raise Refusal("not-stopped", "It is made already, or it will be without asking.")
     request.refresh_from_db()
-    transaction.on_commit(_tell)
+    transaction.on_commit(_notify)
 
 
 def open_file(request: DocumentRequest) -> File:  # type: ignore[type-arg]  # generic in the stubs only
-    """The finished file, opened for reading; the caller closes it."""
+    """The finished file, opened for reading; the caller closes it. Refusal where there is none."""
     if request.state != State.DONE:
         raise Refusal("not-made-yet", "This document is not made yet.", state=request.state)
     try:
@@ -112,15 +115,15 @@ def open_file(request: DocumentRequest) -> File:  # type: ignore[type-arg]  # ge
 
 
 def log_grew() -> None:
-    """A consumer of the log: events were committed. Costs a request next to nothing."""
+    """Log consumer: notify a worker that events were committed, at next to no cost."""
     if settings.SERVICE:
         _send(tasks.sweep)
     else:
         runner.nudge()
 
 
-def _tell() -> None:
-    """A request was committed: tell somebody."""
+def _notify() -> None:
+    """Notify a worker that a request was committed."""
     if settings.SERVICE:
         _send(tasks.run_one)
     else:
@@ -128,7 +131,7 @@ def _tell() -> None:
 
 
 def _send(task: Any) -> None:
-    """Send word. No broker is no reason to fail: the row is there, and the sweep comes by."""
+    """Send a Celery task. A missing broker is only logged: the sweep will find the row."""
     try:
         task.apply_async(retry=False)
     except Exception as wrong:

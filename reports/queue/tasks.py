@@ -1,4 +1,4 @@
-"""Celery tasks: they only say that there is work; the rows say which.
+"""Celery tasks that wake a worker; which document to make is read from the rows.
 
 Lost, doubled or late, a message changes nothing but the moment.
 """
@@ -14,14 +14,14 @@ CHAINS: Final = 8  # messages a sweep sends at most; each goes on for as long as
 
 @shared_task
 def run_one() -> None:
-    """Make one document that is due, and pass the word on where there is another."""
+    """Make one due document, and send another task where more are due."""
     if worker.run_one() and worker.count_due(1):
         run_one.delay()
 
 
 @shared_task
 def sweep() -> None:
-    """Catch up with the log, and send word for what is due. Beat asks for it all the time."""
+    """Catch up with the log, and send tasks for what is due; Celery beat runs it periodically."""
     try:
         worker.catch_up()
     finally:  # a log that cannot be sealed is no reason to make no labels

@@ -1,4 +1,4 @@
-"""What a worker does, whichever carries it: read the log for new causes, and make documents.
+"""Worker of the queue: reads the log for new causes, and makes the requested documents.
 
 A request is claimed by a conditional update, built to a temporary file, published by one move,
 and finished in one transaction with the event that records it. Killed anywhere, the claim runs
@@ -58,7 +58,7 @@ def catch_up() -> int:
 
 
 def _caused_by(event: Event) -> int:
-    """Requests that an event calls for: how many were new, or are tried again."""
+    """Create or retry the requests an event calls for; returns how many."""
     if event.kind in MADE_ON:
         made_on = MADE_ON[event.kind]
         cause = made_on.cause_of(e.decode(event.body))
@@ -71,13 +71,13 @@ def _caused_by(event: Event) -> int:
 
 
 def again(requests: QuerySet[DocumentRequest], *states: State) -> int:
-    """Have requests that stand in one of these states made after all; returns how many."""
+    """Put requests in one of these states back in the queue; returns how many."""
     stopped = requests.filter(state__in=states)
     return stopped.update(state=State.WAITING, due=timezone.now(), tries=0, failure="")
 
 
 def create(*, kind: str, cause: str, **more: Any) -> tuple[DocumentRequest, bool]:
-    """The request for a kind and cause, and whether it is new."""
+    """Get or create the request for a kind and cause; returns it and whether it is new."""
     more["unit_id"] = more.pop("unit", None)
     return DocumentRequest.objects.get_or_create(kind=kind, cause=cause, defaults=more)
 
@@ -102,20 +102,20 @@ def due() -> tuple[QuerySet[DocumentRequest], QuerySet[DocumentRequest]]:
 
 
 def count_due(most: int) -> int:
-    """How many requests are due, counted no further than asked."""
-    return min(most, sum(len(found.values_list("pk")[:most]) for found in due()))
+    """Number of due requests, counted up to `most`."""
+    return min(most, sum(len(claimable.values_list("pk")[:most]) for claimable in due()))
 
 
 def run_due() -> int:
-    """Make everything that is due; returns how many requests were worked on."""
-    worked = 0
+    """Make every due document; returns how many requests were tried."""
+    attempts = 0
     while run_one():
-        worked += 1
-    return worked
+        attempts += 1
+    return attempts
 
 
 def run_one() -> bool:
-    """Claim one request and make it. False where nothing is due."""
+    """Claim one due request and make its document; False where none is due."""
     request = _claim()
     if request is None:
         return False
@@ -128,17 +128,17 @@ def run_one() -> bool:
     except Exception as wrong:
         log.exception("%s failed", request)
         if isinstance(wrong, OperationalError | InterfaceError):
-            connection.close()  # a new one may take the word that the broken one cannot
+            connection.close()  # the failure is written over a new one; this one may be broken
         _failed(request, in_words(wrong), for_good=False)
     return True
 
 
 def _claim() -> DocumentRequest | None:
-    for found in due():
-        while found.exists():  # first: a transaction would take SQLite's write lock for nothing
+    for claimable in due():
+        while claimable.exists():  # first: a transaction would take SQLite's write lock for nothing
             with transaction.atomic():
                 # Other workers pass over a locked row; SQLite has locked the whole database.
-                request = found.select_for_update(skip_locked=True, of=("self",)).first()
+                request = claimable.select_for_update(skip_locked=True, of=("self",)).first()
                 if request is None:
                     break
                 if request.tries >= TRIES:
@@ -154,7 +154,7 @@ def _take(request: DocumentRequest) -> bool:
         pk=request.pk, state=request.state, worker=request.worker
     )
     if request.state == State.WORKING:  # claimed before, and not heard of since
-        request.failure = _said(request, SILENT, last=False)
+        request.failure = _failure_text(request, SILENT, last=False)
     request.state, request.worker = State.WORKING, uuid4()
     request.tries += 1
     taken = as_read.update(
@@ -171,7 +171,7 @@ def _take(request: DocumentRequest) -> bool:
 
 def _give_up(request: DocumentRequest) -> None:
     DocumentRequest.objects.filter(pk=request.pk).update(
-        state=State.FAILED, worker=None, failure=_said(request, SILENT, last=True)
+        state=State.FAILED, worker=None, failure=_failure_text(request, SILENT, last=True)
     )
     publishing.tidy(request)
 
@@ -207,7 +207,7 @@ def _replaced(request: DocumentRequest) -> DocumentRequest | None:
 
 
 def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, size: int) -> None:
-    """The row and the log say so together, or neither does."""
+    """Mark a request done and record the event of it, in one transaction."""
     with transaction.atomic():
         finished = _mine(request).update(
             state=State.DONE,
@@ -242,16 +242,16 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
 
 
 def _progress(request: DocumentRequest) -> Progress:
-    """Writes how far a builder got, at most once a second, and keeps the claim alive."""
-    told = 0.0
+    """Callback that stores a builder's progress and renews the claim, at most once a second."""
+    reported = 0.0
 
-    def tell(done: int, total: int) -> None:
-        nonlocal told
-        if time.monotonic() - told >= 1:
-            told = time.monotonic()
+    def report(done: int, total: int) -> None:
+        nonlocal reported
+        if time.monotonic() - reported >= 1:
+            reported = time.monotonic()
             _renew(request, steps_done=done, steps_total=total)
 
-    return tell
+    return report
 
 
 def _renew(request: DocumentRequest, **more: int) -> None:
@@ -264,7 +264,7 @@ def _failed(request: DocumentRequest, why: str, *, for_good: bool) -> None:
     last = for_good or request.tries >= TRIES
     mine = _mine(request).update(
         state=State.FAILED if last else State.WAITING,
-        failure=_said(request, why, last=last),
+        failure=_failure_text(request, why, last=last),
         due=timezone.now() + FIRST_WAIT * 6 ** (request.tries - 1),
         worker=None,
         lease_until=None,
@@ -273,7 +273,7 @@ def _failed(request: DocumentRequest, why: str, *, for_good: bool) -> None:
         publishing.tidy(request)
 
 
-def _said(request: DocumentRequest, why: str, *, last: bool) -> str:
-    """What the row tells of a try that came to nothing."""
+def _failure_text(request: DocumentRequest, why: str, *, last: bool) -> str:
+    """Text for the row of a failed try: why it failed, and what happens next."""
     after = "Put it right, then retry." if last else "It is tried again by itself."
     return f"Try {request.tries} of {TRIES}: {why} {after}"

@@ -1,4 +1,4 @@
-"""The warranty registration of a handed-over unit: one bundle that the maker can verify.
+"""The warranty registration of a handed-over unit: a bundle that its manufacturer can verify.
 
 A version is fixed by what caused it: the handover makes version 1, and each resend the next. What
 it may know is cut at a checkpoint, so that the same version made again has the same bytes. The
@@ -39,7 +39,7 @@ from reports.registration.pdf import draw
 
 LETTER: Final = "R"  # begins the numbers of its documents
 MEDIA_TYPE: Final = "application/zip"
-STEPS: Final = 4  # of which a person is told while it is made
+STEPS: Final = 4  # of progress, shown while it is made
 
 
 @dataclass(frozen=True)
@@ -55,19 +55,26 @@ class Version:
 
 
 def missing(unit: UUID) -> tuple[Missing, ...]:
-    """What the registration of a unit still lacks, each by name with what to do about it."""
+    """Items that the registration of a unit still lacks, each with what to do about it."""
     record = record_of(unit)
     return missing_in(_sale(unit, record))
 
 
 class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Again: the next version, with all that was added meanwhile; earlier versions stay."""
+    """Parameters of a registration.
+
+    `again` asks for the next version, with all that was added meanwhile; earlier versions stay.
+    """
 
     again: bool = False
 
 
 def accept(request: Request) -> Accepted:
-    """The registration of the handover: made by itself, and again when it is to be sent anew."""
+    """Accept a request for a handover's registration, or for the next version of it.
+
+    Raises Refusal before the handover, after the manufacturer accepted it, and, for a next version,
+    where something is missing.
+    """
     unit = request.unit
     assert unit is not None  # the scope of this kind
     record = record_of(unit)
@@ -86,7 +93,7 @@ def accept(request: Request) -> Accepted:
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
-    """Make the bundle of a request: refused with every missing name before anything is built."""
+    """Build the registration bundle; raises Refusal with each missing item before it begins."""
     progress(0, STEPS)
     sealing.seal()
     version = _version(request)
@@ -104,7 +111,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
 
 
 def _collect(payload: contents.Payload, version: Version, form: schema.RegistrationForm) -> None:
-    """Write everything below `data/`."""
+    """Write the payload of the bundle, the files below `data/`."""
     record, unit = version.sale.record, str(version.sale.unit)
     payload.refer("certificate.pdf", str(version.certificate.file))
     payload.put("registration.pdf", draw(form, version.sale.site.time_zone))
@@ -130,7 +137,7 @@ def _collect(payload: contents.Payload, version: Version, form: schema.Registrat
 
 
 def _about(form: schema.RegistrationForm) -> str:
-    """What the bundle is, in a sentence or two that name no buyer."""
+    """Description of the bundle for its README, which must not name the buyer."""
     unit = form.unit
     replaced = f" It replaces {form.replaces}." if form.replaces else ""
     return (
@@ -178,12 +185,12 @@ def _version(request: DocumentRequest) -> Version:
 
 
 def _cut_stands(request: DocumentRequest) -> bool:
-    """Whether what a version may know is fixed: a later one's when asked, the first's once made."""
+    """Whether a version's cut is fixed: a later one's when requested, the first's once made."""
     return request.state == State.DONE or "version" in request.parameters
 
 
 def _keep_cut(request: DocumentRequest, cut: contents.Cut) -> None:
-    """Note where the first version is cut. Only this worker's claim may; a later one cuts anew."""
+    """Store the cut of a first version, if this worker's claim stands; a later claim cuts again."""
     if not _cut_stands(request):
         request.parameters = {**request.parameters, "size": cut.checkpoint.size}
         mine = DocumentRequest.objects.filter(pk=request.pk, worker=request.worker)
@@ -191,14 +198,17 @@ def _keep_cut(request: DocumentRequest, cut: contents.Cut) -> None:
 
 
 def version_number(handover: str, version: int) -> str:
-    """Number of a version, the last character a check (ISO/IEC 7064, MOD 37,36)."""
+    """Registration number of a version; its last character is a check (ISO/IEC 7064, MOD 37,36)."""
     return certificate_number(f"{LETTER}{UUID(handover).hex[:10].upper()}{version:02d}")
 
 
 def _certificate(request: DocumentRequest) -> DocumentRequest:
-    """The newest delivery certificate the unit had been given when this was asked for."""
+    """The unit's newest delivery certificate as of the request.
+
+    Raises Refusal where there is none, NotYetError while it is being made.
+    """
     stopped = (State.FAILED, State.CANCELLED)
-    asked = (
+    certificate = (
         DocumentRequest.objects.filter(
             unit=request.unit_id, kind="certificate", created__lte=request.created
         )
@@ -206,17 +216,17 @@ def _certificate(request: DocumentRequest) -> DocumentRequest:
         .order_by("-created")
         .first()
     )
-    if asked is None:
+    if certificate is None:
         raise _incomplete(
             (Missing("delivery certificate", "Look at why it was not made, and retry it."),)
         )
-    if asked.state != State.DONE:
+    if certificate.state != State.DONE:
         raise NotYetError("The delivery certificate is still being made.")
-    return asked
+    return certificate
 
 
 def _position(unit: UUID, *, command: UUID, kind: str) -> int:
-    """Where an event of a unit stands in the log."""
+    """Position of a unit's event in the log; raises NotYetError while the log does not hold it."""
     event = Event.objects.filter(
         stream="unit", stream_id=str(unit), command=command, kind=kind
     ).first()
@@ -227,7 +237,7 @@ def _position(unit: UUID, *, command: UUID, kind: str) -> int:
 
 
 def _sale(unit: UUID, record: Record, *more: Any, **places: Any) -> Sale:
-    """What the form is filled in from; personal data is read here and nowhere else."""
+    """Data for the registration form; personal data is read here and nowhere else."""
     row = Unit.objects.select_related("site").get(pk=unit)
     buyer = particulars_of(record.buyer) if record.buyer else None
     recipient = (

@@ -1,4 +1,4 @@
-"""What a registration is filled in from, and what it still lacks. No database here."""
+"""Facts of a warranty registration: its form filled in, and what is missing. No database here."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -17,7 +17,7 @@ USES: Final = ("own", "rental", "commercial")  # the first word of the use state
 
 @dataclass(frozen=True)
 class Missing:
-    """Something a registration lacks: its name, and what to do about it."""
+    """An item missing from a registration: its name, and what to do about it."""
 
     name: str
     do: str
@@ -38,7 +38,7 @@ class Sale:
 
 
 def missing_in(sale: Sale) -> tuple[Missing, ...]:
-    """Everything a registration lacks, in the order of the form."""
+    """Items missing from a registration, in the order of the form."""
     record, buyer = sale.record, sale.buyer
     use = record.handover[0].first_use if record.handover else USES[0]
     checks = {
@@ -87,19 +87,19 @@ FURTHER: Final[dict[str, Callable[[Sale], Any]]] = {
 
 
 def of_the_buyer(item: Missing) -> bool:
-    """Whether correcting the buyer's particulars adds what lacks."""
+    """Whether a missing item is one of the buyer's particulars."""
     return spelling(item.name).startswith("buyer ")
 
 
 def required_by_model(sale: Sale) -> dict[str, str]:
-    """What the model's own list asks for, with the answers; empty where there is none."""
+    """Answers to the fields the model's own list requires; empty where there is no answer."""
     model = sale.record.model
     asked = model.data.get("registration_requires", ()) if model else ()
     return {str(name): _answer(sale, str(name)) for name in asked}
 
 
 def _answer(sale: Sale, name: str) -> str:
-    known = {spelling(title): found for title, found in FURTHER.items()}
+    known = {spelling(title): read for title, read in FURTHER.items()}
     if spelling(name) in known:
         return str(known[spelling(name)](sale) or "").strip()
     where, _, field = name.partition(".")
@@ -108,12 +108,12 @@ def _answer(sale: Sale, name: str) -> str:
 
 
 def spelling(name: str) -> str:
-    """`buyer_phone`, `Buyer phone` and `buyer phone` are one name."""
+    """Normalized name of a field: `buyer_phone`, `Buyer phone` and `buyer phone` are one."""
     return name.replace("_", " ").casefold()
 
 
 def facts(sale: Sale, number: str, version: int, replaces: str) -> schema.RegistrationForm:
-    """The form of a sale that lacks nothing."""
+    """The registration form of a sale; nothing may be missing from it."""
     record, site = sale.record, sale.site
     assert record.handover is not None  # nothing is lacking
     assert sale.checkpoint is not None

@@ -1,4 +1,4 @@
-"""The warranty registration form on paper: one page, everything the maker asks, and the proof."""
+"""The warranty registration form as a one-page PDF, with its proof."""
 
 from collections.abc import Mapping
 from datetime import datetime
@@ -167,6 +167,6 @@ def _proof(form: RegistrationForm) -> Answers:
 
 
 def local(moment: str, zone: ZoneInfo) -> str:
-    """A moment of the log as a clock at the yard showed it."""
+    """A moment of the log (ISO 8601, UTC) as date and time in the yard's time zone."""
     when = datetime.fromisoformat(moment).astimezone(zone)
     return when.strftime("%Y-%m-%d %H:%M ") + (when.tzname() or "")

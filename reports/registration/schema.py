@@ -1,8 +1,9 @@
-"""The registration form as data: what `registration.json` holds, and its published JSON Schema.
+"""The registration form as data: the structs of `registration.json`, and its JSON Schema.
 
-`registration.schema.json` beside this file is what these structs give; whoever receives a bundle
-finds it beside the form. Buyers' and recipients' names stand nowhere else in a bundle: the log
-holds a salted digest of them, and the salt here lets anybody check one against the other.
+`registration.schema.json` beside this file is generated from these structs, whose docstrings are
+its descriptions, and travels in each bundle beside the form. Buyers' and recipients' names stand
+nowhere else in a bundle: the log holds a salted digest of them, and the salt here lets anybody
+check one against the other.
 """
 
 import json
@@ -146,7 +147,7 @@ class RegistrationForm(Part, frozen=True):
 
 
 def as_json(form: RegistrationForm) -> bytes:
-    """The form as a person can read it too: indented, in the order of the schema."""
+    """The form as JSON, indented and in the order of the schema, so that people can read it too."""
     return json.dumps(msgspec.to_builtins(form), ensure_ascii=False, indent=2).encode() + b"\n"
 
 

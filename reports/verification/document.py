@@ -1,4 +1,4 @@
-"""A verification asked for from far: everything recomputed, and what was found as a file.
+"""Verification report: everything recomputed from the log, its findings as a JSON file.
 
 The same as `manage.py verify`, for an auditor who has no shell on the service's machine.
 """
@@ -21,7 +21,7 @@ from reports.numbers import drawn_number
 LETTER: Final = "V"  # begins the numbers of its documents
 MEDIA_TYPE: Final = "application/json"
 
-# Finding by finding, what it is about.
+# What each kind of finding is about.
 KINDS: Final = {
     "kept checkpoint": "The checkpoint you kept",
     "event": "Events of the log",
@@ -51,13 +51,17 @@ KINDS: Final = {
 
 
 class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """`older` is the text of a checkpoint you kept: is all it was signed over still there?"""
+    """Parameters of a verification.
+
+    `older` is the text of a checkpoint kept from before: the log must still hold all it was signed
+    over.
+    """
 
     older: Annotated[str, msgspec.Meta(max_length=2000)] | None = None
 
 
 class Part(msgspec.Struct, frozen=True):
-    """How many of one thing were looked at."""
+    """Number of checked items of one kind."""
 
     what: str
     count: int
@@ -75,19 +79,19 @@ class Upto(msgspec.Struct, frozen=True):
     waiting: int
 
 
-class Found(msgspec.Struct, frozen=True):
-    """One thing that is not as it was recorded: which, and what is wrong in a sentence."""
+class ListedFinding(msgspec.Struct, frozen=True):
+    """One finding: which item is not as it was recorded, and what is wrong in a sentence."""
 
     which: str
     text: str
 
 
 class Kind(msgspec.Struct, frozen=True):
-    """Findings of one kind; `about` says of what in plain words."""
+    """Findings of one kind; `about` is the kind in plain words."""
 
     kind: str
     about: str
-    findings: list[Found]
+    findings: list[ListedFinding]
 
 
 class Verification(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -119,22 +123,22 @@ class Verification(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
 
 
 def accept(request: Request) -> Accepted:
-    """For auditors and administrators; each asking is a verification of its own."""
+    """Accept a request for a verification; each request is a verification of its own."""
     return Accepted(str(request.command), request.sent)
 
 
 def read(report: bytes) -> Verification:
-    """The report of a finished verification, from its file."""
+    """Decode the report of a finished verification from its file."""
     return msgspec.json.decode(report, type=Verification)
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
-    """Verify, and write down what was found."""
+    """Verify everything the service holds, and write the report as JSON."""
     older = msgspec.convert(request.parameters, Parameters).older
     number = drawn_number(LETTER, request.cause)
     begun, upto = timezone.now(), _upto()
     report = run.verify(older=older, progress=progress)
-    said = Verification(
+    verification = Verification(
         kind="verification",
         number=number,
         log=settings.LOG_NAME,
@@ -151,12 +155,12 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         not_listed=report.not_listed,
     )
     path = temporary_file(request, ".json")
-    path.write_bytes(msgspec.json.format(msgspec.json.encode(said), indent=2))
+    path.write_bytes(msgspec.json.format(msgspec.json.encode(verification), indent=2))
     return BuiltFile(path, f"verification-{number}.json", number, MEDIA_TYPE)
 
 
 def _upto() -> Upto | None:
-    """Read by column: a moment that somebody spoilt must not stop the verification."""
+    """The newest checkpoint, or None; read by column, so that a damaged moment cannot stop this."""
     newest = Checkpoint.objects.order_by("-size").values_list("size", "root", "note").first()
     if newest is None:
         return None
@@ -165,8 +169,8 @@ def _upto() -> Upto | None:
 
 
 def _by_kind(findings: Iterable[Finding]) -> list[Kind]:
-    """Findings under the kind they are of, kinds in the order of KINDS."""
-    found: dict[str, list[Found]] = {kind: [] for kind in KINDS}
+    """Findings grouped by kind, kinds in the order of KINDS."""
+    by_kind: dict[str, list[ListedFinding]] = {kind: [] for kind in KINDS}
     for finding in findings:
-        found.setdefault(finding.sort, []).append(Found(finding.which, finding.text))
-    return [Kind(kind, KINDS.get(kind, kind), listed) for kind, listed in found.items() if listed]
+        by_kind.setdefault(finding.sort, []).append(ListedFinding(finding.which, finding.text))
+    return [Kind(kind, KINDS.get(kind, kind), listed) for kind, listed in by_kind.items() if listed]

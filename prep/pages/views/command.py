@@ -1,4 +1,4 @@
-"""One form for each command of a unit, and receiving."""
+"""Pages of a unit's commands, one form each, and of receiving a unit."""
 
 from collections.abc import Callable, Mapping
 from typing import Any
@@ -29,13 +29,13 @@ from reports.registration.facts import USES
 def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
     """Show a command's form, or carry it out."""
     seen = unit_seen(request, unit)
-    found = COMMANDS.get(name)
-    if found is None or not found.roles & seen.roles:
+    definition = COMMANDS.get(name)
+    if definition is None or not definition.roles & seen.roles:
         raise Http404
     refusal: Refusal | None = None
     if request.method == "POST":
         try:
-            found.act(person(request), command_of(request), unit, Sent(request.POST))
+            definition.act(person(request), command_of(request), unit, Sent(request.POST))
         except Refusal as no:
             refusal = no
         except KeyError:
@@ -43,12 +43,14 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
         else:
             return redirect("unit", unit)
     record = record_of(unit)
-    filled = found.filled(record)
+    filled = definition.filled(record)
     lacks = lacking(unit, record, before_handover=True) if name == "handover" else ()
     page = {
         **about(unit, record, seen),
-        "command": found,
-        "fields": [_shown(request, field, record, seen.site, filled) for field in found.fields],
+        "command": definition,
+        "fields": [
+            _shown(request, field, record, seen.site, filled) for field in definition.fields
+        ],
         "command_id": request.POST.get("command") or new_command(),
         "refusal": refusal,
         "lacking": lacks,
@@ -60,7 +62,7 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
 def _shown(
     request: HttpRequest, field: Field, record: Record, site: str, filled: Mapping[str, str]
 ) -> dict[str, Any]:
-    """A field with what may be chosen in it and what was typed before."""
+    """A field for the template: its choices, and its value as typed before or filled in."""
     kept = filled.get(field.name, field.value)
     typed = request.POST.get(field.name, kept)
     hidden = {
@@ -80,7 +82,7 @@ def _shown(
 
 
 def _choices(kind: str, record: Record) -> list[tuple[str, str]]:
-    """What may be chosen in a field of a kind: value and words."""
+    """Choices of a field by its kind, each a value and its words."""
     listing: dict[str, Callable[[], list[tuple[str, str]]]] = {
         "model": lambda: [(row["code"], row["name"]) for row in model_rows("machine")],
         "tractor": lambda: [(row["code"], row["name"]) for row in model_rows("tractor")],
@@ -106,7 +108,7 @@ def _steps(record: Record) -> list[Step]:
 
 @signed_in
 def receive(request: HttpRequest) -> HttpResponse:
-    """A unit off the truck: the plate as read, the papers, and what is damaged."""
+    """Show the form to receive a unit, or receive it: its plate, bill of lading and damage."""
     sites = sites_of(person(request))
     refusal: Refusal | None = None
     if request.method == "POST":
@@ -130,8 +132,8 @@ def receive(request: HttpRequest) -> HttpResponse:
 
 def _receive(request: HttpRequest) -> UUID:
     what, where = text_of(request, "damage_what"), text_of(request, "damage_where")
-    on_paper = "damage_on_paper" in request.POST
-    damage = (Damage(what, where or "not said", 1, on_paper),) if what or where else ()
+    on_bill_of_lading = "damage_on_paper" in request.POST
+    damage = (Damage(what, where or "not said", 1, on_bill_of_lading),) if what or where else ()
     compared = [s.strip() for s in text_of(request, "checked_against").split(",") if s.strip()]
     outcome = receiving.receive(
         actor=person(request),

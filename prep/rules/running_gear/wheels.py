@@ -116,7 +116,7 @@ def _between(
     known: tuple[str, tuple[float, ...]],
     answers: tuple[str, tuple[float, ...]],
 ) -> float:
-    """`answers` at `wanted` on the line through the rows; RuleRefusal beyond the first and last."""
+    """Interpolate `answers` at `wanted` between rows of a table; RuleRefusal beyond its ends."""
     for name, column in (known, answers):
         if len(column) < 2 or any(low >= high for low, high in pairwise(column)):
             raise RuleRefusal(

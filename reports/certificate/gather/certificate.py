@@ -62,7 +62,7 @@ class IssuedCertificate:
 def certificate_facts(
     unit: UUID, release: str, *, address: str, replaces: IssuedCertificate | None = None
 ) -> CertificateFacts:
-    """Everything the certificate of a release says.
+    """Facts of the certificate of a release.
 
     `address` is the service's own, without a slash at its end; `replaces` the certificate that
     this one corrects. Raises Refusal where the unit has no such release.

@@ -1,4 +1,4 @@
-"""Geometry of a release as pictures: what a step's readings were worked out from and set to.
+"""Drawings of a certificate: the geometry that a step's limits were computed from.
 
 A picture is drawn from the readings that stand. One whose rule would say something else today than
 the limit a reading was held against is left out: what was decided stands, and a picture that
@@ -22,7 +22,7 @@ HALVES: Final = frozenset({"outer", "inner"})
 
 
 def explained(record: Record) -> tuple[Explained, ...]:
-    """Every picture of the sheet, in the order of its steps."""
+    """Drawings of the sheet, in the order of its steps."""
     steps = record.procedure.steps.values() if record.procedure else ()
     return tuple(
         Explained(step.step, f"{step.title}. {drawing.title}", drawing)
@@ -32,7 +32,7 @@ def explained(record: Record) -> tuple[Explained, ...]:
 
 
 class _Geometry:
-    """What the computations of one step were fed with, rule by rule and position by position."""
+    """Inputs of one step's computations, by rule and position."""
 
     def __init__(self, record: Record, step: Step) -> None:
         self.record = record
@@ -46,19 +46,19 @@ class _Geometry:
                 self._take(step.by_line[line], position, box.current)
 
     def drawings(self) -> Iterator[Drawing]:
-        """The pictures of the step; one of a rule that refuses its inputs is left out."""
-        for rule, found in self.inputs.items():
+        """Drawings of the step; one of a rule that refuses its inputs is left out."""
+        for rule, by_position in self.inputs.items():
             try:
-                yield from self._of_rule(rule, list(found.values()))
+                yield from self._of_rule(rule, list(by_position.values()))
             except RuleRefusal:
                 continue
 
-    def _of_rule(self, rule: str, found: list[dict[str, Any]]) -> Iterator[Drawing]:
+    def _of_rule(self, rule: str, positions: list[dict[str, Any]]) -> Iterator[Drawing]:
         if rule == WING:
-            if len(found) == 2:  # left first, as the procedure lists them
-                yield wings(found[0], found[1], self.unit)
+            if len(positions) == 2:  # left first, as the procedure lists them
+                yield wings(positions[0], positions[1], self.unit)
             return
-        inputs = found[0]
+        inputs = positions[0]
         yield from drawings(rule, {**inputs, **self.halves}, RULES[rule](**inputs), self.unit)
 
     def _take(self, line: Line, position: str, entry: Entry) -> None:
@@ -81,7 +81,7 @@ class _Geometry:
             self.inputs.setdefault(computed.rule, {}).setdefault(position, inputs)
 
     def _holds(self, computed: Computed, line: Line, position: str, event: ReadingTaken) -> bool:
-        """Whether a limit's computation still comes to what the reading was held against."""
+        """Whether a limit computed today is still the one the reading was judged by."""
         if computed is line.advice or computed.rule not in DRAWN:
             return True
         kept: dict[str, Any] = {}

@@ -15,7 +15,7 @@ BLANK_LINE: Final = "\n\n"  # ends the text of a signed note
 
 
 def proof_of(release: Event, events: Iterable[Event]) -> ProofFacts:
-    """Where a release stands in the log, and its proof; seals the log where it is not sealed yet.
+    """Proof facts of a release; seals the log first where the release is not sealed yet.
 
     `events` are the unit's events up to the release.
     """

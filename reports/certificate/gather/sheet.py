@@ -1,4 +1,4 @@
-"""Facts of a worked sheet, taken from the record."""
+"""Facts of a unit's sheet, taken from its record."""
 
 from collections.abc import Iterator
 from datetime import tzinfo
@@ -27,7 +27,7 @@ CONCEDED: Final = "released by concession"
 
 
 def signed(stamp: Stamp, meaning: str, zone: tzinfo) -> Signed:
-    """Who and when, on the clock of the yard."""
+    """Signature of a stamp, its moment in the yard's time zone."""
     return Signed(stamp.name, stamp.happened.astimezone(zone), meaning)
 
 
@@ -35,13 +35,13 @@ def sections(record: Record, zone: tzinfo) -> tuple[SectionFacts, ...]:
     """Every step that applies, section by section."""
     if record.procedure is None:
         return ()
-    found = statuses(record)
+    by_step = statuses(record)
     made = []
     for section in record.procedure.sections:
         steps = [
-            _step(record, step, found[step.step], zone)
+            _step(record, step, by_step[step.step], zone)
             for step in section.steps
-            if found[step.step] is not Status.DOES_NOT_APPLY
+            if by_step[step.step] is not Status.DOES_NOT_APPLY
         ]
         if steps:
             made.append(SectionFacts(section.title, tuple(steps)))
@@ -69,8 +69,8 @@ def concession(record: Record, flag: Flag, zone: tzinfo) -> ConcessionFacts:
     """The concession on a flag."""
     assert flag.concession is not None
     where = box_in_words(record, flag.box)
-    granted = signed(flag.concession.stamp, CONCEDED, zone)
-    return ConcessionFacts(where, flag.text, flag.concession.reason, granted)
+    authority = signed(flag.concession.stamp, CONCEDED, zone)
+    return ConcessionFacts(where, flag.text, flag.concession.reason, authority)
 
 
 def box_in_words(record: Record, key: BoxKey) -> str:
@@ -118,9 +118,9 @@ def _boxes(record: Record, step: Step, zone: tzinfo) -> Iterator[BoxFacts]:
 
 
 def answer(entry: Entry, line: Line, zone: tzinfo) -> Answer:
-    """One entry of a box."""
+    """Facts of one entry of a box."""
     view = entry_view(entry)
-    by, copied = _hands(view, zone)
+    by, copied = _signatures(view, zone)
     return Answer(
         id=view.id,
         typed=view.raw,
@@ -139,8 +139,8 @@ def answer(entry: Entry, line: Line, zone: tzinfo) -> Answer:
     )
 
 
-def _hands(view: EntryView, zone: tzinfo) -> tuple[Signed, Signed | None]:
-    """Who made an entry, and who copied it where it was written on paper first."""
+def _signatures(view: EntryView, zone: tzinfo) -> tuple[Signed, Signed | None]:
+    """Signatures of an entry: who made it, and who copied it where it came from paper."""
     stamp = view.stamp
     if not view.copied_from_paper:
         return signed(stamp, "entered", zone), None

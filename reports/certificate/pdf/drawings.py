@@ -21,7 +21,7 @@ CLOSE: Final = 0.999  # a reading that conforms more surely than this needs no p
 
 
 def drawings(facts: CertificateFacts, section: SectionFacts, width: float) -> Iterator[Flowable]:
-    """What a picture explains of a section, two in a row: its geometry, then guarded readings."""
+    """Table of a section's drawings, two in a row: its geometry, then guarded readings."""
     codes = {step.step for step in section.steps}
     shown = [(one.caption, one.drawing) for one in facts.explained if one.step in codes]
     cells = [
@@ -39,7 +39,7 @@ def drawings(facts: CertificateFacts, section: SectionFacts, width: float) -> It
 
 
 def _guarded(section: SectionFacts) -> Iterator[tuple[str, Drawing]]:
-    """Of each question the guarded reading least sure to conform, and every one in doubt."""
+    """Drawings of each question's guarded reading least sure to conform, and of each in doubt."""
     for step in section.steps:
         questions: dict[str, list[BoxFacts]] = {}
         for box in step.boxes:

@@ -1,4 +1,4 @@
-"""The rest of a certificate: what went wrong and was settled, cautions, photographs."""
+"""Sections of a certificate on settled nonconformities, cautions and photographs."""
 
 from collections.abc import Iterator, Mapping
 from typing import Final
@@ -19,7 +19,7 @@ MOST_PEOPLE: Final = 15  # listed at one caution
 
 
 def settled(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
-    """Concessions, nonconformities put right, shortages, damage and steps that do not apply."""
+    """Tables of concessions, fixed nonconformities, shortages, damage and steps left out."""
     if facts.concessions:
         yield from headed("Released by concession", "concessions")
         rows = [
@@ -94,7 +94,7 @@ def _listing(
 
 
 def cautions(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
-    """What was read and acknowledged before the work it protects."""
+    """Table of cautions, each with who acknowledged it before the work it protects."""
     if not facts.cautions:
         return
     yield from headed("Cautions acknowledged before the work", "cautions")
@@ -111,7 +111,7 @@ def cautions(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
 def photographs(
     facts: CertificateFacts, pictures: Mapping[str, bytes], width: float
 ) -> Iterator[Flowable]:
-    """Thumbnails, each with where, by whom and the digest of the whole picture."""
+    """Grid of thumbnails, each with where, by whom and the digest of the whole picture."""
     if not facts.photos:
         return
     yield from headed("Photographs", "photographs", 75)

@@ -35,7 +35,7 @@ NOT_MEASURED: Final = ("answered yes", "answered no")
 
 
 def front(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
-    """Everything of the first page."""
+    """Flowables of the first page."""
     yield _letterhead(facts, width)
     yield space(2)
     if facts.replaces:
@@ -72,7 +72,7 @@ def _letterhead(facts: CertificateFacts, width: float) -> Table:
 
 
 def replacement(former: Replaced, width: float) -> Table:
-    """Which certificate this one takes the place of, and why: before anything else is read."""
+    """Box that names the replaced certificate and the reason, to be read before all else."""
     why = former.why.rstrip(" .")
     went = f"no longer stands because: {bold(why, 200)}" if why else "this release follows"
     return box(
@@ -157,12 +157,12 @@ def _for_and_by(facts: CertificateFacts, width: float) -> Table:
 
 
 def statement(facts: CertificateFacts) -> str:
-    """What was done, in plain sentences, as markup."""
+    """Summary of the preparation in plain sentences, as markup."""
     sheet, steps = facts.sheet, facts.steps
     done = sum(step.status == "done" for step in steps)
     skipped = sum(bool(step.skipped) for step in steps)
     waiting = len(steps) - done - skipped
-    said = [
+    sentences = [
         f"This machine was prepared step by step by procedure {bold(sheet.procedure)}, revision "
         f"{sheet.revision} ({plain(sheet.title)}), which follows: {plain(sheet.manual)}.",
         f"{dates.count(done, 'step').capitalize()} of {len(steps)} that apply "
@@ -172,11 +172,11 @@ def statement(facts: CertificateFacts) -> str:
         + ".",
         "Every reading below was held against the limit beside it.",
     ]
-    return " ".join(said)
+    return " ".join(sentences)
 
 
 def figures(facts: CertificateFacts) -> list[tuple[int, str]]:
-    """The numbers of the first page, each with its words."""
+    """Figures of the first page, each with its caption."""
     answers = [box.current for box in facts.boxes if box.current]
     checks = sum(answer.verdict in NOT_MEASURED for answer in answers)
     return [
@@ -228,18 +228,18 @@ def _result(section: SectionFacts) -> str:
 
 
 def _first_look(facts: CertificateFacts) -> Iterator[Flowable]:
-    """What a buyer should hear of before anything else."""
-    said = [
+    """Lines on concessions and missing parts, of which a buyer should know first."""
+    lines = [
         f"△ Released by concession: {plain(one.text, 160)} {bold(one.granted.name)} agreed, "
         f"because: {plain(one.reason, 160)}"
         for one in facts.concessions[:3]
     ]
     if len(facts.concessions) > 3:
-        said.append(f"△ And {len(facts.concessions) - 3} more concessions, told further on.")
-    said += [
+        lines.append(f"△ And {len(facts.concessions) - 3} more concessions, told further on.")
+    lines += [
         f"○ Still missing: {short.count} × {plain(short.part, 120)}"
         for short in facts.shortages
         if not short.arrived
     ][:3]
-    for line in said or ["✓ No part is missing and nothing was released by concession."]:
+    for line in lines or ["✓ No part is missing and nothing was released by concession."]:
         yield Paragraph(line, CELL)

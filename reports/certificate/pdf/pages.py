@@ -1,4 +1,4 @@
-"""A certificate's facts as pages."""
+"""Pages of a certificate, drawn from its facts."""
 
 from collections.abc import Mapping
 
@@ -7,7 +7,7 @@ from reportlab.platypus import Flowable, PageBreak
 from reports.certificate.facts import CertificateFacts
 from reports.certificate.pdf.findings import cautions, photographs, settled
 from reports.certificate.pdf.front_page import front
-from reports.certificate.pdf.proof import instruments, proof, sign_offs, worked_out
+from reports.certificate.pdf.proof import computed_limits, instruments, proof, sign_offs
 from reports.certificate.pdf.readings import sheet
 from reports.pdf import page
 
@@ -15,7 +15,7 @@ from reports.pdf import page
 def certificate_story(
     facts: CertificateFacts, pictures: Mapping[str, bytes], width: float
 ) -> list[Flowable]:
-    """What stands on the pages of a certificate, in order."""
+    """Flowables of a certificate, in the order of its pages."""
     return [
         *front(facts, width),
         PageBreak(),
@@ -24,14 +24,14 @@ def certificate_story(
         *cautions(facts, width),
         *photographs(facts, pictures, width),
         *instruments(facts, width),
-        *worked_out(facts, width),
+        *computed_limits(facts, width),
         *sign_offs(facts, width),
         *proof(facts, width),
     ]
 
 
 def certificate_pages(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
-    """The pages of a certificate; `pictures` holds photographs by their digest."""
+    """Pages of a certificate as PDF; `pictures` holds photographs by their digest."""
     story = certificate_story(facts, pictures, page.room(paper))
     unit = facts.unit
     named = f"{unit.maker} {unit.model}, serial {unit.serial}"

@@ -1,4 +1,4 @@
-"""What a certificate rests on: instruments, computations, signatures, and the proof in the log."""
+"""Sections of a certificate on instruments, computed limits, signatures and the log proof."""
 
 from collections.abc import Iterator
 from typing import Final
@@ -15,7 +15,7 @@ WHOLE: Final = "the whole machine"
 
 
 def instruments(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
-    """Every instrument a standing or replaced reading was taken with, as it was at that time."""
+    """Table of the instruments of standing and replaced readings, as they were at the time."""
     used: dict[tuple[str, str, str], InstrumentUsed] = {}
     for box in facts.boxes:
         for answer in (box.current, *box.earlier):
@@ -40,8 +40,8 @@ def instruments(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     yield _listing(titles, rows, width, (0.08, 0.27, 0.12, 0.12, 0.12, 0.29))
 
 
-def worked_out(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
-    """Every rule by which a limit was worked out, with its formula and source, once."""
+def computed_limits(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
+    """Table of the rules by which limits were computed, each once with its formula and source."""
     rules = {
         answer.limit.computed["rule"]: answer.limit.computed
         for answer in (box.current for box in facts.boxes)
@@ -65,7 +65,7 @@ def _listing(
 
 
 def sign_offs(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
-    """Every signature that stands, by person and meaning; each step's head states its moment."""
+    """Table of standing signatures by person and meaning; each step's head states its moment."""
     given: dict[tuple[str, str], list[Signed]] = {}
     for step in facts.steps:
         for one in step.signed:
@@ -93,7 +93,7 @@ def _moments(signed: list[Signed]) -> str:
 
 
 def proof(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
-    """How anybody can check this certificate without asking us."""
+    """Section with the log proof, by which anybody can check the certificate on their own."""
     held = facts.proof
     rows = [
         ("log", held.log),

@@ -1,6 +1,6 @@
 """The readings of a certificate by section, each with its limit, instrument and verdict.
 
-What many entries of a step share is said once: who entered them and when in the step's head, the
+What many entries of a step share is stated once: who entered them and when in the step's head, the
 source of a limit at the first of its positions, checks answered yes in one sentence.
 """
 
@@ -34,7 +34,7 @@ TITLES: Final = ("what was asked", "as typed", "limit and its source", "instrume
 
 
 class Rows:
-    """Rows of a section's table as they are made, with the style of the odd ones."""
+    """Rows of a section's table, and the style commands of those that differ."""
 
     def __init__(self) -> None:
         self.rows: list[list[Any]] = [heads(*TITLES)]
@@ -42,12 +42,12 @@ class Rows:
         self.joined = False
 
     def add(self, cells: list[Any]) -> None:
-        """An ordinary row."""
+        """Add an ordinary row."""
         self.rows.append(cells)
         self.joined = False
 
     def across(self, cell: Any, first: int = 0, last: int = -1) -> None:
-        """A row in which one cell spans the columns from `first` to `last`."""
+        """Add a row in which one cell spans the columns from `first` to `last`."""
         place = len(self.rows)
         blank: list[Any] = [""] * len(TITLES)
         blank[first] = cell
@@ -62,7 +62,7 @@ class Rows:
         self.style.append(("NOSPLIT", (0, place), (-1, place + 1)))
 
     def beneath(self, cell: Any) -> None:
-        """A row that belongs to the one above it: no line between, the first of them no break."""
+        """Add a row that belongs to the one above: no line between, no break before the first."""
         first = not self.joined
         self.across(cell, first=1)
         place = len(self.rows) - 1
@@ -78,7 +78,7 @@ def short(text: str) -> str:
 
 
 def sheet(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
-    """Every section with its table and the drawings that explain its readings."""
+    """Flowables of each section: its table, and the drawings that explain its readings."""
     yield from headed("What was read, and what it was held against", "readings", 60)
     yield Paragraph(_reading_aid(facts), NOTE)
     for number, section in enumerate(facts.sections, 1):
@@ -101,32 +101,32 @@ def _reading_aid(facts: CertificateFacts) -> str:
 def _table(section: SectionFacts, width: float) -> Table:
     rows = Rows()
     for step in section.steps:
-        everyone = _entered(step)
-        rows.across(Paragraph(_step(step, everyone), CELL))
+        entered_by = _entered(step)
+        rows.across(Paragraph(_step(step, entered_by), CELL))
         rows.shade()
-        _boxes(rows, step, told=len(everyone) == 1)
+        _boxes(rows, step, named_above=len(entered_by) == 1)
     return grid(rows.rows, [width * share for share in SHARES], *rows.style)
 
 
 def _entered(step: StepFacts) -> list[tuple[str, datetime, datetime]]:
-    """Who entered what stands, or wrote it on paper, on which day, from when to when."""
+    """Who made a step's current entries, by person and day, with the first and last moment."""
     given = [box.current.by for box in step.boxes if box.current]
-    found = []
-    for who, group in groupby(given, lambda by: (f"{by.meaning} by {by.name}", by.at.date())):
-        moments = [by.at for by in group]
-        found.append((who[0], min(moments), max(moments)))
-    return found
+    groups = []
+    for who, entries in groupby(given, lambda by: (f"{by.meaning} by {by.name}", by.at.date())):
+        moments = [by.at for by in entries]
+        groups.append((who[0], min(moments), max(moments)))
+    return groups
 
 
-def _step(step: StepFacts, everyone: list[tuple[str, datetime, datetime]]) -> str:
-    said = [_from_to(*everyone[0])] if len(everyone) == 1 else []
-    said += [_who_and_when(one) for one in step.signed]
+def _step(step: StepFacts, entered_by: list[tuple[str, datetime, datetime]]) -> str:
+    signatures = [_from_to(*entered_by[0])] if len(entered_by) == 1 else []
+    signatures += [_who_and_when(one) for one in step.signed]
     past = "; ".join(_who_and_when(one) for one in step.past)
     again = " / ".join(step.reopened)
     open_ = "" if step.signed or step.skipped else f"not done at this release: {step.status}"
     return joined(
         bold(step.title, MOST_IN_CELL),
-        small(plain("; ".join(said), MOST_IN_HEAD)),
+        small(plain("; ".join(signatures), MOST_IN_HEAD)),
         small(f"not applicable: {plain(step.skipped)}") if step.skipped else "",
         small(open_),
         small(f"opened again: {plain(again, MOST_IN_HEAD)}.") if again else "",
@@ -143,10 +143,10 @@ def _who_and_when(one: Signed) -> str:
     return f"{one.meaning} by {one.name}, {dates.short_moment(one.at)}"
 
 
-def _boxes(rows: Rows, step: StepFacts, *, told: bool) -> None:
-    """The boxes of a step in order; `told` says that its head names who entered them."""
+def _boxes(rows: Rows, step: StepFacts, *, named_above: bool) -> None:
+    """The boxes of a step in order; `named_above` says that its head names who entered them."""
     above: BoxFacts | None = None
-    for is_plain, boxes in groupby(step.boxes, lambda box: told and _is_plain_yes(box)):
+    for is_plain, boxes in groupby(step.boxes, lambda box: named_above and _is_plain_yes(box)):
         if is_plain:
             answered = list(boxes)
             for start in range(0, len(answered), CHECKS_IN_ROW):
@@ -154,12 +154,12 @@ def _boxes(rows: Rows, step: StepFacts, *, told: bool) -> None:
                 rows.across(Paragraph(_answered_yes(shown), CELL))
             continue
         for box in boxes:
-            _box(rows, box, above, told=told)
+            _box(rows, box, above, named_above=named_above)
             above = box
 
 
 def _is_plain_yes(box: BoxFacts) -> bool:
-    """A check answered yes of which there is nothing else to say."""
+    """Whether a box is a check answered yes, without remarks or earlier entries."""
     answer = box.current
     return (
         answer is not None
@@ -169,38 +169,38 @@ def _is_plain_yes(box: BoxFacts) -> bool:
 
 
 def _answered_yes(boxes: list[BoxFacts]) -> str:
-    """Checks in one sentence, the positions of each behind it."""
-    said = []
+    """Markup of checks answered yes in one sentence, each with its positions."""
+    checks = []
     for ask, group in groupby(boxes, lambda box: box.ask):
         places = ", ".join(short(box.position) for box in group if box.position)
-        said.append(short(ask) + (f" ({places})" if places else ""))
-    return f"{verdicts.mark('answered yes')} answered yes: {' · '.join(said)}"
+        checks.append(short(ask) + (f" ({places})" if places else ""))
+    return f"{verdicts.mark('answered yes')} answered yes: {' · '.join(checks)}"
 
 
-def _box(rows: Rows, box: BoxFacts, above: BoxFacts | None, *, told: bool) -> None:
+def _box(rows: Rows, box: BoxFacts, above: BoxFacts | None, *, named_above: bool) -> None:
     asked = joined(short(box.ask), bold(box.position, MOST_IN_CELL) if box.position else "")
     if box.current is None:
         if box.earlier:
             rows.add([Paragraph(asked, CELL), Paragraph("no entry that stands", CELL), "", "", ""])
     else:
         shared = _same_source(box, above)
-        cells = (asked, *_answer(box.current, shared=shared, told=told))
+        cells = (asked, *_answer(box.current, shared=shared, named_above=named_above))
         rows.add([Paragraph(cell, CELL) for cell in cells])
     for remark in _beneath(box, above):
         rows.beneath(Paragraph(remark, NOTE))
 
 
 def _same_source(box: BoxFacts, above: BoxFacts | None) -> bool:
-    """Whether the row above already says where the limit comes from."""
+    """Whether the row above already states the source of the limit."""
     if above is None or not (box.current and above.current):
         return False
-    limit, said = box.current.limit, above.current.limit
-    if limit is None or said is None:
+    limit, limit_above = box.current.limit, above.current.limit
+    if limit is None or limit_above is None:
         return False
-    return (limit.source, limit.basis) == (said.source, said.basis)
+    return (limit.source, limit.basis) == (limit_above.source, limit_above.basis)
 
 
-def _answer(answer: Answer, *, shared: bool, told: bool) -> tuple[str, str, str, str]:
+def _answer(answer: Answer, *, shared: bool, named_above: bool) -> tuple[str, str, str, str]:
     limit, used = answer.limit, answer.instrument
     as_read = " = ".join(filter(None, (wording.understood(answer), wording.canonical_text(answer))))
     typed = joined(
@@ -217,12 +217,14 @@ def _answer(answer: Answer, *, shared: bool, told: bool) -> tuple[str, str, str,
         tool = joined(
             bold(used.code, MOST_IN_CELL), small(short(wording.uncertainty_text(used, answer.unit)))
         )
-    by = "" if told else small(short(f"{answer.by.name}, {dates.short_moment(answer.by.at)}"))
+    by = (
+        "" if named_above else small(short(f"{answer.by.name}, {dates.short_moment(answer.by.at)}"))
+    )
     return typed, held, tool, joined(f"{verdicts.mark(answer.verdict)} {short(answer.verdict)}", by)
 
 
 def _beneath(box: BoxFacts, above: BoxFacts | None) -> Iterator[str]:
-    """Remarks, the concession and every earlier entry, under the answer that stands."""
+    """Markup of the rows under an answer: remarks, the concession, each earlier entry."""
     if box.current:
         yield from (plain(remark) for remark in _remarks(box.current, above))
     if box.concession:
@@ -243,8 +245,8 @@ def _remarks(answer: Answer, above: BoxFacts | None) -> list[str]:
         f"“{remark}”" if answer.verdict.startswith("answered") else remark
         for remark in answer.remarks
     ]
-    title = _worked_out(answer)
-    if title and not (above and above.current and _worked_out(above.current) == title):
+    title = _limit_rule(answer)
+    if title and not (above and above.current and _limit_rule(above.current) == title):
         remarks.append(f"limit worked out: {title}")
     if answer.copied:
         written, copied = answer.by, answer.copied
@@ -255,13 +257,13 @@ def _remarks(answer: Answer, above: BoxFacts | None) -> list[str]:
     return remarks
 
 
-def _worked_out(answer: Answer) -> str:
-    """Title of the rule a limit was worked out by."""
+def _limit_rule(answer: Answer) -> str:
+    """Title of the rule a limit was computed by."""
     return str(answer.limit.computed.get("title", "")) if answer.limit else ""
 
 
 def _earlier(answer: Answer, why: str) -> str:
-    """An entry that no longer stands, struck through, with who made it and why it went."""
+    """Markup of an entry that no longer stands: struck through, who made it, why it went."""
     used = f", with {short(answer.instrument.code)}" if answer.instrument else ""
     limit = f" (limit {short(answer.limit.stated)})" if answer.limit else ""
     return (

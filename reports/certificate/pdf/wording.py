@@ -21,14 +21,14 @@ def canonical_text(answer: Answer) -> str:
 
 
 def understood(answer: Answer) -> str:
-    """What was typed as it was understood, where that is not what was typed."""
+    """The value a typed text was read as; empty where it is the same text."""
     return "" if answer.value in {"", answer.typed} else answer.value
 
 
 def limit_range(limit: LimitFacts, typed: str) -> str:
-    """The limit in the unit the reading was judged in, or, where it is stated in that, as typed."""
-    said = (_range(limit, unit) for unit in (limit.unit, typed) if unit in UNITS and limit.unit)
-    return next((text for text in said if limit.stated not in {text, f"exactly {text}"}), "")
+    """The limit in the unit judged in, or, where it is stated in that, in the unit typed."""
+    ranges = (_range(limit, unit) for unit in (limit.unit, typed) if unit in UNITS and limit.unit)
+    return next((text for text in ranges if limit.stated not in {text, f"exactly {text}"}), "")
 
 
 def _range(limit: LimitFacts, unit: str) -> str:
@@ -51,7 +51,7 @@ def decision_text(limit: LimitFacts) -> str:
 
 
 def uncertainty_text(used: InstrumentUsed, unit: str) -> str:
-    """How sure an instrument is in the unit a reading was judged in: `U ±7.1 N·m`, or nothing."""
+    """Expanded uncertainty in the unit a reading was judged in: `U ±7.1 N·m`; empty without one."""
     if not used.uncertainty or unit not in UNITS:
         return ""
     return f"U {with_unit(f'±{used.uncertainty}', UNITS[unit])}"

@@ -204,7 +204,7 @@ def test_no_broker_loses_nothing(
     unit = yard.ready()
     yard.release(unit)
     queue.log_grew()
-    queue.submit._tell()
+    queue.submit._notify()
     assert caplog.text.count("the broker did not take word") == 2
     assert queue.catch_up() == 1
 
