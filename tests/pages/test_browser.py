@@ -170,7 +170,7 @@ def test_an_auditor_looks_back_and_anybody_compares_a_file(
 
 
 def test_every_page_is_fit_in_the_dark(browser: Browser, live_server: Any, yard: Yard) -> None:
-    """The same measures with the dark colours; and by keyboard alone to the first box."""
+    """The same measures with the dark colors; and by keyboard alone to the first box."""
     unit = yard.started()
     yard.take(unit, "pitch", "front", "7 in")
     with visiting(browser, live_server.url, color_scheme="dark") as visit:

@@ -235,7 +235,8 @@ def test_a_poor_signal_is_explained_in_the_persons_language(tablet: Visit, yard:
     unit = started(tablet, yard)
     tablet.page.locator("summary").filter(has_text="Ada Invented").click()
     tablet.is_fit()
-    tablet.press("Français")
+    with tablet.page.expect_navigation():
+        tablet.press("Français")
     tablet.page.context.set_offline(True)
     tablet.page.get_by_role("link", name="Toutes les étapes").click()
     tablet.sees("cette page ne peut pas être ouverte maintenant")
