@@ -1,4 +1,4 @@
-"""Actions on people: enroll, change the PIN, confirm it at a sign-off."""
+"""Actions on people: enroll, choose the language, change the PIN, confirm it at a sign-off."""
 
 from datetime import timedelta
 from typing import Final
@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from prep.models import AttemptedPin, Person
 from prep.record.refusal import Refusal
+from prep.words.reader import LANGUAGES
 
 PIN_DIGITS: Final = range(4, 13)
 WRONG_PINS: Final = 5
@@ -26,6 +27,14 @@ def enrol(*, username: str, printed_name: str, password: str, pin: str) -> Perso
     person.pin = _hashed(pin)
     person.save()
     return person
+
+
+def choose_language(*, actor: Person, language: str) -> None:
+    """Set the language that pages are shown in to this person."""
+    if language not in LANGUAGES:
+        raise Refusal("not-a-choice", "Choose one of the languages listed.", field="language")
+    actor.language = language
+    actor.save(update_fields=["language"])
 
 
 def change_pin(*, actor: Person, password: str, pin: str) -> None:

@@ -63,6 +63,7 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "prep.pages.reader_language.ReaderLanguage",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
@@ -75,6 +76,7 @@ TEMPLATES = [
         "DIRS": [BASE_DIR / "prep" / "pages" / "templates"],
         "APP_DIRS": False,
         "OPTIONS": {
+            "builtins": ["django.templatetags.i18n"],
             "context_processors": [
                 "django.template.context_processors.request",
                 "django.contrib.auth.context_processors.auth",
@@ -146,6 +148,10 @@ USE_TZ = True
 USE_I18N = True
 LANGUAGES = [("en", "English"), ("es", "Español"), ("fr", "Français")]
 LOCALE_PATHS = [BASE_DIR / "prep" / "locale"]
+LANGUAGE_COOKIE_AGE = 365 * 24 * 60 * 60  # of a browser in which nobody is signed in
+LANGUAGE_COOKIE_HTTPONLY = True
+LANGUAGE_COOKIE_SAMESITE = "Lax"
+LANGUAGE_COOKIE_SECURE = HTTPS
 
 STATIC_URL = "static/"
 STATIC_ROOT = env.folder("YARDPROOF_STATIC", DATA / "static")

@@ -1,6 +1,7 @@
 """Sites and their members."""
 
 from collections.abc import Iterable
+from uuid import UUID
 
 from prep.models import Membership, Site
 from prep.queries.paging import Row
@@ -14,6 +15,11 @@ def named_sites(codes: Iterable[str]) -> list[Site]:
 def time_zones(codes: Iterable[str]) -> set[str]:
     """IANA names of the time zones of sites. One query."""
     return set(Site.objects.filter(pk__in=list(codes)).values_list("time_zone", flat=True))
+
+
+def dealership_of(unit: UUID) -> str:
+    """Name of the dealership at whose site a unit is."""
+    return Site.objects.get(units=unit).dealer
 
 
 def member_rows(site: str) -> list[Row]:

@@ -66,9 +66,9 @@ class Visit:
     def enter(self, box: str, text: str, instrument: str = "") -> None:
         """Type a value and press Enter."""
         found = self.box(box)
-        found.get_by_label("What you read").fill(text)
+        found.get_by_label("Reading").fill(text)
         if instrument:
-            found.get_by_label("Read with which").select_option(instrument)
+            found.get_by_label("Tool used").select_option(instrument)
         found.get_by_role("button", name="Enter").click()
 
     def press(self, name: str) -> None:

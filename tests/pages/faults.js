@@ -1,5 +1,5 @@
-// What is wrong with a page, in words: whatever scrolls sideways, is too small to touch, has no
-// name, or has too little contrast. Contrast after WCAG 2.2, 1.4.3 (4.5 for text of any size here),
+// What is wrong with a page, in words: whatever scrolls sideways, is too small to touch or for its
+// text, has no name, or has too little contrast. Contrast after WCAG 2.2, 1.4.3 (4.5 for text of any size here),
 // with the relative luminance of its glossary.
 (touch) => {
   const faults = [];
@@ -15,19 +15,20 @@
     if (Math.min(width, height) < touch - 0.5) {
       faults.push(`${said(e)}: ${Math.round(width)} x ${Math.round(height)} px`);
     }
-    const labelled = e.labels?.length || e.getAttribute("aria-label");
-    if (!e.innerText && !labelled && !e.querySelector("img[alt]")) faults.push(`${said(e)}: no name`);
+    if (e.matches(".button") && e.scrollWidth > e.clientWidth) faults.push(`${said(e)}: too narrow`);
+    const labeled = e.labels?.length || e.getAttribute("aria-label");
+    if (!e.innerText && !labeled && !e.querySelector("img[alt]")) faults.push(`${said(e)}: no name`);
   }
 
   const channel = (v) => (v / 255 <= 0.04045 ? v / 255 / 12.92 : ((v / 255 + 0.055) / 1.055) ** 2.4);
-  const luminance = (colour) => {
-    const [r, g, b] = colour.match(/[\d.]+/g).map(Number);
+  const luminance = (color) => {
+    const [r, g, b] = color.match(/[\d.]+/g).map(Number);
     return 0.2126 * channel(r) + 0.7152 * channel(g) + 0.0722 * channel(b);
   };
   const ground = (e) => {
     for (let at = e; at; at = at.parentElement) {
-      const colour = getComputedStyle(at).backgroundColor;
-      if (!colour.endsWith(", 0)")) return colour;
+      const color = getComputedStyle(at).backgroundColor;
+      if (!color.endsWith(", 0)")) return color;
     }
     return "rgb(255, 255, 255)";
   };

@@ -19,7 +19,7 @@ from tests.pages.visitor import Enter, post
 from tests.reports.sold_units import quick_certificates
 from tests.stored_files import own_folders
 
-TITLE = "Correct the buyer's particulars"
+TITLE = "Edit buyer details"
 
 
 @pytest.fixture(autouse=True)
@@ -74,7 +74,7 @@ def test_the_list_of_what_lacks_leads_to_the_form_and_the_form_to_the_registrati
     queue.run_due()
     assert DocumentRequest.objects.get(kind="registration").state == "done"
     page = " ".join(sales.get(f"/units/{sold}/").content.decode().split())
-    assert "The warranty registration lacks" not in page
+    assert "The warranty registration still needs" not in page
     assert "<b>Sol Invented</b> The buyer&#x27;s particulars were corrected." in page
 
 
@@ -99,8 +99,8 @@ def test_sales_adds_the_address_on_a_phone(
         visit.page.wait_for_url(f"**/units/{sold}/")
         queue.catch_up()
         visit.go(f"/units/{sold}/")
-        visit.sees("It waits to be made")
-        assert visit.page.get_by_text("The warranty registration lacks").count() == 0
+        visit.sees("Waits to be made")
+        assert visit.page.get_by_text("The warranty registration still needs").count() == 0
     assert (Buyer.objects.get().address, Buyer.objects.get().email) == (
         "1 Invented Lane",
         "fen@example.org",

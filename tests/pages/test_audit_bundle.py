@@ -30,7 +30,7 @@ def test_an_auditor_asks_follows_and_opens_the_bundle(yard: Yard, enter: Enter) 
     for _ in range(2):
         post(client, PATH, command=command, files="on")
     asked = DocumentRequest.objects.get()
-    assert "waits to be made" in client.get(PATH).content.decode()
+    assert "Waits to be made" in client.get(PATH).content.decode()
     queue.run_due()
     assert f"/documents/{asked.pk}" in client.get(PATH).content.decode()
     opened = client.get(f"/documents/{asked.pk}")
@@ -90,7 +90,7 @@ def test_a_bundle_is_stopped_and_made_after_all_by_whoever_asked(yard: Yard, ent
     post(rhea, f"/documents/{asked.pk}/stop/")
     asked.refresh_from_db()
     assert asked.state == State.CANCELLED
-    assert "Make it after all" in rhea.get(PATH).content.decode()
+    assert "Create anyway" in rhea.get(PATH).content.decode()
     post(rhea, f"/documents/{asked.pk}/retry/")
     queue.run_due()
     asked.refresh_from_db()

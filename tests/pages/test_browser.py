@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from playwright.sync_api import Browser
 
+from prep.actions.people import choose_language
 from prep.actions.unit import sheets
 from prep.actions.write_path import Command
 from prep.models import Reading, Unit
@@ -42,8 +43,8 @@ def test_a_technician_takes_a_unit_from_the_truck_to_a_second_check(
     """Receive, cautions, right and ambiguous and wrong values, correction, signature, second."""
     visit.sign_in(yard.ada)
     visit.page.get_by_role("link", name="Receive a unit").click()
-    visit.page.get_by_label("Maker").fill("Larkfield")
-    visit.page.get_by_label("Serial, exactly as on the plate").fill("TC77100")
+    visit.page.get_by_label("Manufacturer").fill("Larkfield")
+    visit.page.get_by_label("Serial number, exactly as on the plate").fill("TC77100")
     visit.page.get_by_label("Model").select_option("TC-12")
     visit.is_fit()
     visit.press("Receive")
@@ -53,7 +54,7 @@ def test_a_technician_takes_a_unit_from_the_truck_to_a_second_check(
     visit.sees("A raised deck falls.")
     assert visit.page.get_by_role("button", name="Yes").count() == 0
     visit.is_fit()
-    visit.press("I have read this and will keep to it")
+    visit.press("I have read and will follow")
     visit.page.get_by_role("button", name="Yes").click()
     visit.sign("Sign: prepared")
     visit.sees("prepared: Ada Invented")
@@ -64,19 +65,19 @@ def test_a_technician_takes_a_unit_from_the_truck_to_a_second_check(
     visit.press("110 mm")
     visit.sees("conforming")
     visit.step(unit, "blades")
-    visit.press("I have read this and will keep to it")
+    visit.press("I have read and will follow")
     visit.enter("Blade bolt left", "700 ft lb", "W-1")
     visit.page.get_by_role("alert").wait_for()  # the wrench ends at 600
     visit.enter("Blade bolt left", "520 ft lb", "W-1")
     visit.sees("Flag:")
     visit.is_fit()
-    visit.box("Blade bolt left").get_by_label("Why the earlier entry is replaced").fill("put right")
+    visit.box("Blade bolt left").get_by_label("Reason for the correction").fill("put right")
     visit.enter("Blade bolt left", "450 ft lb")  # the wrench stays chosen
     visit.box("Blade bolt left").locator("figure").nth(0).wait_for()
     visit.enter("Blade bolt right", "450 ft lb")
     visit.sign("Sign: prepared")
-    visit.sees("Now a second person checks it")
-    visit.press("Change person")
+    visit.sees("a second person, who made no entry")
+    visit.press("Switch user")
     visit.sign_in(yard.ben)
     visit.step(unit, "blades")
     visit.sign("Sign: second person checked")
@@ -105,18 +106,18 @@ def test_sales_finds_what_is_ready_and_sells_it_and_the_manager_releases_it(
     visit.page.get_by_label("Buyer's tractor").select_option("T-90")
     visit.is_fit()
     visit.press("Assign buyer and tractor")
-    visit.sees("What stops it for its buyer:")
-    visit.press("Change person")
+    visit.sees("Still needed for its buyer:")
+    visit.press("Switch user")
     visit.sign_in(yard.mira)
     visit.go(f"/units/{ready}/do/release/")
-    visit.sees("It cannot be released yet.")
+    visit.sees("Cannot be released yet.")
     visit.sign("Release this unit")
     visit.sees("Not ready for release.")
     visit.is_fit()
     yard.match_tractor(ready)
     visit.go(f"/units/{ready}/do/release/")
     visit.sign("Release this unit")
-    visit.sees("Released for buyer by Mira Invented")
+    visit.sees("Released for delivery by Mira Invented")
     visit.go(f"/units/{ready}/do/handover/")
     visit.page.get_by_label("Who takes it").fill("Wes Fen (invented)")
     visit.page.get_by_label("What it will be used for").select_option("own use")
@@ -156,7 +157,7 @@ def test_an_auditor_looks_back_and_anybody_compares_a_file(
     visit.is_fit()
     visit.go("/rules/leveling.pitch/")
     visit.is_fit()
-    visit.press("Change person")
+    visit.press("Switch user")
     made = DocumentRequest.objects.get(kind="certificate")
     visit.go(f"/verify/{made.number}")
     file = tmp_path / "file.pdf"
@@ -164,12 +165,12 @@ def test_an_auditor_looks_back_and_anybody_compares_a_file(
         file.write_bytes(opened.read())
     visit.page.set_input_files("#file", str(file))
     visit.press("Compare")
-    visit.sees("Yes, byte for byte.")
+    visit.sees("Yes, it matches exactly.")
     visit.is_fit()
 
 
 def test_every_page_is_fit_in_the_dark(browser: Browser, live_server: Any, yard: Yard) -> None:
-    """The same measures with the dark colours; and by keyboard alone to the first box."""
+    """The same measures with the dark colors; and by keyboard alone to the first box."""
     unit = yard.started()
     yard.take(unit, "pitch", "front", "7 in")
     with visiting(browser, live_server.url, color_scheme="dark") as visit:
@@ -202,6 +203,37 @@ def test_every_page_is_fit_in_the_dark(browser: Browser, live_server: Any, yard:
         visit.page.keyboard.type("4 in")
 
 
+@pytest.mark.parametrize("language", ["es", "fr"])
+def test_every_page_is_fit_in_a_language_of_longer_words(
+    browser: Browser, live_server: Any, yard: Yard, language: str
+) -> None:
+    """Nothing scrolls sideways; the switch is on the pages that need no signing in."""
+    unit = yard.started()
+    yard.take(unit, "pitch", "front", "4 in")
+    with visiting(browser, live_server.url, locale=language) as visit:
+        visit.go("/sign-in")
+        visit.is_fit()
+        visit.press("English")
+        visit.sign_in(yard.mira)
+        choose_language(actor=yard.mira, language=language)
+        for path in (
+            "/",
+            "/receive",
+            "/labels/",
+            "/rules/",
+            "/rules/leveling.pitch/",
+            "/audit/?instrument=W-1",
+            "/audit/bundle/",
+            f"/units/{unit}/",
+            f"/units/{unit}/steps/pitch/",
+            f"/units/{unit}/steps/blades/",
+            f"/units/{unit}/do/release/",
+        ):
+            visit.go(path)
+            assert visit.page.evaluate("document.documentElement.lang") == language
+            visit.is_fit()
+
+
 def test_a_photo_is_added_with_the_tablets_camera(
     visit: Visit, yard: Yard, settings: Any, tmp_path: Path
 ) -> None:
@@ -215,9 +247,9 @@ def test_a_photo_is_added_with_the_tablets_camera(
     visit.enter("Front tip", "4 in")
     visit.sees("conforming")
     paint = visit.box("Paint")
-    paint.get_by_text("Add a picture").click()
-    paint.get_by_label("Picture").set_input_files(str(file))
-    paint.get_by_role("button", name="Add the picture").click()
+    paint.get_by_text("Add a photo").click()
+    paint.get_by_label("Photo").set_input_files(str(file))
+    paint.get_by_role("button", name="Save photo").click()
     visit.page.locator(".photos img").wait_for()
     visit.is_fit()
 
@@ -250,13 +282,13 @@ def test_a_page_filled_in_by_hand_is_copied(
     visit.step(unit, "pitch")
     paper = visit.page.locator("#paper")
     paper.get_by_text("Copy from paper").click()
-    paper.get_by_label("Picture of a page filled in by hand").set_input_files(str(file))
+    paper.get_by_label("Photo of the page filled in by hand").set_input_files(str(file))
     visit.is_fit()
-    paper.get_by_role("button", name="Add the picture").click()
-    paper.get_by_label("Who wrote it").select_option(label="Ben Invented")
-    paper.get_by_label("Day and time on the paper").fill(f"{written:%Y-%m-%dT%H:%M}")
+    paper.get_by_role("button", name="Save photo").click()
+    paper.get_by_label("Written by").select_option(label="Ben Invented")
+    paper.get_by_label("Date and time on the paper").fill(f"{written:%Y-%m-%dT%H:%M}")
     visit.is_fit()
-    visit.press("Copy from this")
+    visit.press("Copy from this page")
     visit.sees("Copying from paper")
     visit.enter("Front tip", "4 in")
     visit.box("Front tip").get_by_text("Ben Invented").first.wait_for()

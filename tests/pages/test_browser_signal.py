@@ -62,11 +62,11 @@ def test_what_is_entered_without_a_signal_waits_and_carries_its_moment(
     started(tablet, yard)
     tablet.page.context.set_offline(True)
     tablet.enter(FRONT, "4 in")
-    tablet.sees("Not sent yet, will send when the signal is back: 1 waiting.")
-    tablet.box("Paint").get_by_label("Which one").select_option("good")
+    tablet.sees("1 entry waiting. It will be sent when the signal is back.")
+    tablet.box("Paint").get_by_label("Choice").select_option("good")
     tablet.box("Paint").get_by_role("button", name="Enter").click()
-    tablet.sees("will send when the signal is back: 2 waiting.")
-    tablet.sees("Waits to be sent: 4 in")
+    tablet.sees("2 entries waiting. They will be sent when the signal is back.")
+    tablet.sees("Waiting to be sent: 4 in")
     assert not Reading.objects.exists()
     tablet.page.get_by_role("link", name="All steps").click()
     tablet.sees("No signal: that page cannot be opened now.")
@@ -91,7 +91,7 @@ def test_a_service_out_of_reach_counts_as_no_signal_and_a_lost_answer_counts_onc
     started(tablet, yard)
     tablet.page.route("**/steps/**", unreachable)
     tablet.enter(FRONT, "4 in")
-    tablet.sees("1 waiting")
+    tablet.sees("1 entry waiting")
     tablet.page.unroute("**/steps/**")
 
     def answer_lost(route: Route) -> None:
@@ -113,7 +113,7 @@ def test_a_second_tap_sends_nothing(tablet: Visit, yard: Yard) -> None:
     started(tablet, yard)
     sent = []
     tablet.page.on("request", lambda r: sent.append(r) if r.method == "POST" else None)
-    tablet.box(FRONT).get_by_label("What you read").fill("4 in")
+    tablet.box(FRONT).get_by_label("Reading").fill("4 in")
     tablet.box(FRONT).get_by_role("button", name="Enter").dblclick()
     tablet.sees("conforming")
     assert len(sent) == 1
@@ -127,12 +127,12 @@ def test_an_entry_that_was_not_clear_comes_back_with_the_question(
     started(tablet, yard)
     tablet.page.context.set_offline(True)
     tablet.enter(FRONT, "110")
-    tablet.sees("1 waiting")
+    tablet.sees("1 entry waiting")
     (typed,) = [moment(entry) for entry in kept(tablet)]
     tablet.page.context.set_offline(False)
-    tablet.sees("Not taken: 110. “110” in which unit?")
+    tablet.sees("Rejected: 110. “110” in which unit?")
     tablet.is_fit()
-    tablet.press("Take it back")
+    tablet.press("Undo")
     tablet.box(FRONT).get_by_role("button", name="Enter").click()
     tablet.press("110 mm")
     tablet.sees("conforming")
@@ -145,34 +145,34 @@ def test_what_waits_is_never_sent_under_another_name(tablet: Visit, yard: Yard) 
     """Changing the person warns; Ben sends nothing of Ada's; when Ada is back, hers is sent."""
     unit = started(tablet, yard)
     tablet.page.context.set_offline(True)
-    tablet.press("Change person")
-    tablet.sees("No signal: the person cannot be changed now.")
+    tablet.press("Switch user")
+    tablet.sees("You cannot switch users without a signal.")
     tablet.page.context.set_offline(False)
     tablet.page.route("**/steps/**", unreachable)
     tablet.enter(FRONT, "4 in")
-    tablet.sees("1 waiting")
-    tablet.press("Change person")
-    tablet.sees("1 of yours not sent yet.")
+    tablet.sees("1 entry waiting")
+    tablet.press("Switch user")
+    tablet.sees("1 of your entries is not sent yet.")
     tablet.is_fit()
-    tablet.page.get_by_role("button", name="Stay").click()
-    tablet.press("Change person")
-    tablet.press("Change person all the same")
-    tablet.sees("1 waiting on this tablet, typed by Ada Invented")
+    tablet.page.get_by_role("button", name="Stay signed in").click()
+    tablet.press("Switch user")
+    tablet.press("Switch user anyway")
+    tablet.sees("1 entry by Ada Invented is waiting on this tablet")
     tablet.page.unroute("**/steps/**")
     tablet.sign_in(yard.ben)
     tablet.step(unit, "pitch")
-    tablet.sees("sent only when Ada Invented signs in here again")
+    tablet.sees("sent when Ada Invented signs in here")
     assert tablet.page.get_by_role("button", name="Send now").count() == 0
     assert not Reading.objects.exists()
     tablet.enter(FRONT, "5 in")
     tablet.sees("conforming")
-    tablet.press("Change person")
+    tablet.press("Switch user")
     tablet.sign_in(yard.ada)
-    tablet.sees("Not taken:")  # Ben's stands in the box: a person decides, and nothing is lost
+    tablet.sees("Rejected:")  # Ben's stands in the box: a person decides, and nothing is lost
     assert [(r.raw, r.person_name) for r in Reading.objects.all()] == [("5 in", "Ben Invented")]
-    tablet.press("Throw it away")
+    tablet.press("Delete")
     assert len(kept(tablet)) == 1
-    tablet.press("Press again to throw it away")
+    tablet.press("Press again to delete")
     assert kept(tablet) == []
 
 
@@ -181,11 +181,11 @@ def test_another_person_in_another_tab_does_not_lend_a_name(tablet: Visit, yard:
     started(tablet, yard)
     beside = Visit(tablet.page.context.new_page(), tablet.address)
     beside.go("/")
-    beside.press("Change person")
+    beside.press("Switch user")
     beside.sign_in(yard.ben)
     tablet.enter(FRONT, "4 in")
     tablet.page.wait_for_url("**/")  # Ben is signed in, so the sign-in page leads to his yard
-    tablet.sees("typed by Ada Invented")
+    tablet.sees("1 entry by Ada Invented")
     assert not Reading.objects.exists()
     assert [entry["name"] for entry in kept(tablet)] == ["Ada Invented"]
 
@@ -199,7 +199,7 @@ def test_what_was_typed_survives_the_page_but_a_pin_is_kept_nowhere(
     tablet.go(f"/units/{unit}/do/flag/")
     tablet.page.get_by_label("What is wrong").fill("Paint scratched, left wing")
     tablet.step(unit, "block")
-    tablet.press("I have read this")
+    tablet.press("I have read and will follow")
     tablet.page.get_by_role("button", name="Yes").click()
     tablet.page.get_by_label("Your PIN").fill(PIN)
     stores = "JSON.stringify([{...localStorage}, {...sessionStorage}])"
@@ -207,9 +207,9 @@ def test_what_was_typed_survives_the_page_but_a_pin_is_kept_nowhere(
     assert "Paint scratched" in stored
     assert PIN not in stored
     tablet.go(f"/units/{unit}/do/flag/")
-    tablet.sees("Typed before, not sent yet.")
+    tablet.sees("Typed earlier, not sent yet.")
     assert tablet.page.get_by_label("What is wrong").input_value() == "Paint scratched, left wing"
-    tablet.press("Change person")
+    tablet.press("Switch user")
     tablet.sign_in(yard.ben)
     tablet.go(f"/units/{unit}/do/flag/")
     assert tablet.page.get_by_label("What is wrong").input_value() == ""
@@ -228,3 +228,24 @@ def test_a_signature_is_not_kept_for_later(tablet: Visit, yard: Yard) -> None:
     tablet.page.context.set_offline(False)
     tablet.press("Sign: prepared")
     tablet.sees("prepared: Ada Invented")
+
+
+def test_a_poor_signal_is_explained_in_the_persons_language(tablet: Visit, yard: Yard) -> None:
+    """And in English where the texts of the scripts did not come through."""
+    unit = started(tablet, yard)
+    tablet.page.locator("summary").filter(has_text="Ada Invented").click()
+    tablet.is_fit()
+    with tablet.page.expect_navigation():
+        tablet.press("Français")
+    tablet.page.context.set_offline(True)
+    tablet.page.get_by_role("link", name="Toutes les étapes").click()
+    tablet.sees("cette page ne peut pas être ouverte maintenant")
+    tablet.page.locator("summary").filter(has_text="Ada Invented").click()
+    tablet.press("Español")
+    tablet.sees("On ne peut pas changer de langue sans signal.")
+    tablet.page.context.set_offline(False)
+    tablet.page.route("**/script-texts/**", lambda route: route.abort("connectionfailed"))
+    tablet.step(unit, "pitch")
+    tablet.page.context.set_offline(True)
+    tablet.page.get_by_role("link", name="Toutes les étapes").click()
+    tablet.sees("No signal: that page cannot be opened now.")

@@ -91,7 +91,7 @@ def test_the_copier_is_told_that_the_writer_signs(yard: Yard, ben: Client) -> No
     send(ben, copying, do="reading", box="front|", text="4 in")
     send(ben, copying, do="reading", box="finish|", text="good")
     page = ben.get(path).content.decode()
-    assert "Whoever did the work signs it with their own PIN: Ada Invented." in page
+    assert "must sign with their own PIN: Ada Invented." in page
     assert 'name="pin"' not in page
     refused = send(ben, path, do="sign", seen=seen(unit, "pitch"), pin=PIN)
     assert refused.status_code == 409

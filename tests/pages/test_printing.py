@@ -46,7 +46,7 @@ def test_a_unit_gets_its_label_from_its_page(yard: Yard) -> None:
     unit, client = yard.receive("LF15-77"), enter(yard.ada)
     page = client.get(f"/units/{unit}/").content.decode()
     assert "A4 sheet of 24, 70 × 37 mm" in page
-    assert "Make a sheet to fill in by hand" not in page  # there is no sheet yet
+    assert "Create a blank sheet" not in page  # there is no sheet yet
     path = f"/units/{unit}/print/labels/"
     assert send(client, path, size="roll 50 x 25 mm", first="1").status_code == 302
     assert "LF15-77" in words(file_of(client, "labels"))
@@ -56,7 +56,7 @@ def test_a_unit_gets_its_label_from_its_page(yard: Yard) -> None:
 def test_a_started_unit_gets_its_blank_sheet_from_its_page(yard: Yard) -> None:
     """With every step that applies."""
     unit, client = yard.started(), enter(yard.ada)
-    assert "Make a sheet to fill in by hand" in client.get(f"/units/{unit}/").content.decode()
+    assert "Create a blank sheet" in client.get(f"/units/{unit}/").content.decode()
     assert send(client, f"/units/{unit}/print/sheet/").status_code == 302
     assert "Torque the blade bolts" in words(file_of(client, "sheet"))
 
@@ -70,7 +70,7 @@ def test_a_truckload_gets_its_labels_at_once(yard: Yard) -> None:
     assert page.count('name="units"') == 3
     chosen = {"size": "A4 sheet of 8", "first": "6", "units": [str(first), str(second)]}
     assert send(client, "/labels/", **chosen)["Location"] == "/labels/"
-    assert "It waits to be made." in client.get("/labels/").content.decode()
+    assert "Waits to be made" in client.get("/labels/").content.decode()
     request = DocumentRequest.objects.get()
     for doing in ("stop", "retry"):
         answer = send(client, f"/documents/{request.pk}/{doing}/")

@@ -9,7 +9,7 @@ from prep.pages import unsealed_notice
 from tests.cast import Yard
 from tests.pages.visitor import Enter
 
-WORDS = "Nothing was sealed since"
+WORDS = "The log has not been sealed since"
 
 
 @pytest.fixture

@@ -41,13 +41,13 @@ def test_an_auditor_presses_one_button_and_reads_the_result(yard: Yard) -> None:
     sent = client.post(ASK, {"command": str(uuid4()), "older": typed})
     waiting = client.get(sent["Location"])
     assert (sent.status_code, waiting["Refresh"]) == (302, "2")
-    assert "It waits for its turn." in waiting.content.decode()
+    assert "Waiting for its turn." in waiting.content.decode()
     queue.run_due()
     done = client.get(sent["Location"])
     page = done.content.decode()
     assert "Refresh" not in done
     assert "Everything is as it was recorded." in page
-    assert "held against the log" in page
+    assert "compared with the log" in page
     assert f"{checkpoint.size} entries under the newest signed root" in page
     assert sent["Location"] in client.get("/audit/").content.decode()
     request = DocumentRequest.objects.get()
@@ -66,7 +66,7 @@ def test_what_was_altered_is_read_on_the_page_with_what_to_do(yard: Yard) -> Non
     page = client.get(sent["Location"]).content.decode()
     assert "Not everything is as it was recorded." in page
     assert "“place” is &#x27;row 9&#x27;; by the log it is &#x27;&#x27;." in page
-    assert "Do not put anything right by hand." in page
+    assert "Do not fix anything by hand." in page
 
 
 def test_sent_twice_it_is_verified_once(yard: Yard) -> None:

@@ -30,12 +30,13 @@ def test_a_sold_unit_that_is_not_ready_names_the_equal_one_that_is(
     other = yard.receive(options=["wide tyres"])
     sold = yard.started()
     yard.assign(sold)
-    page = enter(yard.sol).get("/?show=promised").content.decode()
-    assert f'<a href="/units/{equal}/">Instead: TC00001, ready,' in page
+    page = " ".join(enter(yard.sol).get("/?show=promised").content.decode().split())
+    assert f'<a href="/units/{equal}/"> Instead: TC00001, ready,' in page
     assert "sold: in preparation" in page
-    assert "Equal unit, ready and free:" in enter(yard.sol).get(f"/units/{sold}/").content.decode()
+    shown = enter(yard.sol).get(f"/units/{sold}/").content.decode()
+    assert "Same model, ready and not sold:" in shown
     shown = enter(yard.sol).get(f"/units/{other}/").content.decode()
-    assert "Equal unit, ready and free:" not in shown
+    assert "Same model, ready and not sold:" not in shown
 
 
 def test_a_unit_that_is_promised_is_offered_to_nobody_else(yard: Yard, enter: Enter) -> None:

@@ -2,6 +2,7 @@
 // as the page's tab is open. Never a PIN, never a picture.
 
 import { PERSON } from "./waiting.js";
+import { gettext } from "./words.js";
 
 const UNKEPT = ["hidden", "password", "file", "submit", "button"];
 
@@ -51,7 +52,7 @@ export function restore(form) {
   if (changed && !form.querySelector(".draft")) {
     const words = document.createElement("p");
     words.className = "draft";
-    words.textContent = "Typed before, not sent yet.";
+    words.textContent = gettext("Typed earlier, not sent yet.");
     form.append(words);
     form.closest("details")?.setAttribute("open", "");
   }

@@ -18,19 +18,23 @@ import {
   remove,
   shown,
 } from "./waiting.js";
+import { fill, gettext, ngettext } from "./words.js";
 
 const PATIENCE = 15000; // ms until an answer that does not come counts as no signal
 const UPLOAD = 180000; // the same where a picture goes up a thin line
 const AGAIN = 20000; // ms between tries while something waits
 const LOOK = 2000; // ms between looks at a paper that is being made
-const MISTAKE =
-  "The service made a mistake and noted it. Nothing was recorded; what you typed is " +
-  "still here. Try again in a minute.";
-const NO_SIGNAL =
-  "Not sent: no signal. What you typed is still here; send it again when the signal is back.";
-const NO_ROOM =
-  "This tablet cannot keep it. What you typed stays here: send it again when there is " +
-  "a signal.";
+const MISTAKE = gettext(
+  "Not recorded. What you typed is still here: try again in a minute. Something went wrong on " +
+    "our end; it has been logged.",
+);
+const NO_SIGNAL = gettext(
+  "Not sent: no signal. What you typed is still here; send it again when the signal is back.",
+);
+const NO_ROOM = gettext(
+  "Not sent, and this tablet has no room to store it. What you typed is still here; send it again " +
+    "when the signal is back.",
+);
 let notice = "";
 let sending = false;
 
@@ -93,7 +97,11 @@ async function send(form, button) {
     keep(form, body);
     if (answer) location.assign(`/sign-in?next=${encodeURIComponent(here())}`);
   } else if (reached) {
-    say("Not sent: sign in again first. What you typed stays on this page until you leave it.");
+    say(
+      gettext(
+        "Not sent. Sign in again first. What you typed stays here until you leave this page.",
+      ),
+    );
   } else {
     say(answer ? MISTAKE : NO_SIGNAL);
   }
@@ -110,7 +118,7 @@ async function sendWaiting() {
     const answer = await ask(entry.path, body);
     if (!answer || answer.status === 500) break;
     if (asksWho(answer)) {
-      say("Sign in again: what waits on this tablet is sent after that.");
+      say(gettext("Sign in again to send the entries waiting on this tablet."));
       break;
     }
     if (answer.status < 400) {
@@ -118,7 +126,7 @@ async function sendWaiting() {
       taken ||= entry.path === location.pathname;
     } else {
       const why = parsed(answer).querySelector("[role=alert] p, p[role=alert]");
-      change(entry, { refused: why?.textContent.trim() || "The service did not take it." });
+      change(entry, { refused: why?.textContent.trim() || gettext("The service rejected it.") });
     }
   }
   sending = false;
@@ -187,36 +195,42 @@ function drawPanel(...more) {
   const unsent = held.filter((entry) => !entry.refused);
   if (unsent.length) {
     const list = element("ul", "", ...unsent.map((entry) => element("li", told(entry))));
-    const words = `Not sent yet, will send when the signal is back: ${unsent.length} waiting.`;
-    panel.append(element("p", words), list, button("Send now", sendWaiting));
+    const words = ngettext(
+      "%(count)s entry waiting. It will be sent when the signal is back.",
+      "%(count)s entries waiting. They will be sent when the signal is back.",
+      unsent.length,
+    );
+    const waits = element("p", fill(words, { count: unsent.length }));
+    panel.append(waits, list, button(gettext("Send now"), sendWaiting));
   }
   for (const entry of held.filter((one) => one.refused)) {
-    const link = element("a", "Show it");
+    const link = element("a", gettext("Show"));
     link.className = "button";
     link.href = `${entry.path === location.pathname ? "" : entry.path}#${entry.box}`;
-    panel.append(
-      element("p", `Not taken: ${told(entry)}. ${entry.refused}`),
-      link,
-      throwAway(entry),
-    );
+    const words = fill(gettext("Rejected: %(entry)s."), { entry: told(entry) });
+    panel.append(element("p", `${words} ${entry.refused}`), link, deletion(entry));
   }
   for (const name of new Set(others().map((entry) => entry.name))) {
     const count = others().filter((entry) => entry.name === name).length;
-    const words = `${count} waiting on this tablet, typed by ${name}: sent only when ${name} signs in here again.`;
-    panel.append(element("p", words));
+    const words = ngettext(
+      "%(count)s entry by %(name)s is waiting on this tablet. It is sent when %(name)s signs in here.",
+      "%(count)s entries by %(name)s are waiting on this tablet. They are sent when %(name)s signs in here.",
+      count,
+    );
+    panel.append(element("p", fill(words, { count, name })));
   }
   panel.append(...more);
   document.getElementById("waiting").replaceChildren(panel);
 }
 
-function throwAway(entry) {
-  const asked = button("Throw it away", () => {
+function deletion(entry) {
+  const asked = button(gettext("Delete"), () => {
     if (asked.dataset.sure) {
       remove(entry);
       draw();
     }
     asked.dataset.sure = "yes"; // a glove slips: only a second press loses anything
-    asked.textContent = "Press again to throw it away";
+    asked.textContent = gettext("Press again to delete");
   });
   return asked;
 }
@@ -236,9 +250,9 @@ function draw() {
 /** What stands in the place of a form whose entry waits. */
 function standIn(form, entry) {
   const said = entry.refused
-    ? `Not taken: ${shown(entry)}. ${entry.refused}`
-    : `Waits to be sent: ${shown(entry)}`;
-  const back = button("Take it back", () => takeBack(form, entry));
+    ? `${fill(gettext("Rejected: %(entry)s."), { entry: shown(entry) })} ${entry.refused}`
+    : fill(gettext("Waiting to be sent: %(entry)s"), { entry: shown(entry) });
+  const back = button(gettext("Undo"), () => takeBack(form, entry));
   const words = element("div", "", element("p", said), back);
   words.className = "waits";
   form.before(words);
@@ -264,8 +278,11 @@ document.addEventListener("submit", (event) => {
   if (form.elements.command) {
     event.preventDefault();
     if (!form.dataset.busy) send(form, event.submitter);
-  } else if (form.matches(".who") && !form.dataset.agreed) {
+  } else if (form.matches(".switch") && !form.dataset.agreed) {
     leave(event, form);
+  } else if (form.matches(".languages") && !navigator.onLine) {
+    event.preventDefault();
+    say(gettext("You cannot change the language without a signal."));
   }
 });
 
@@ -274,20 +291,25 @@ function leave(event, form) {
   if (navigator.onLine && !count) return;
   event.preventDefault();
   if (!navigator.onLine) {
-    say(
-      `No signal: the person cannot be changed now. Whatever is entered goes under the name of ${NAME}.`,
+    const words = gettext(
+      "You cannot switch users without a signal. Entries are recorded under the name of %(name)s.",
     );
+    say(fill(words, { name: NAME }));
     return;
   }
-  const stay = button("Stay", () => say(""));
-  const go = button("Change person all the same", () => {
+  const stay = button(gettext("Stay signed in"), () => say(""));
+  const go = button(gettext("Switch user anyway"), () => {
     form.dataset.agreed = "yes";
     form.requestSubmit();
   });
-  const words =
-    `${count} of yours not sent yet. Change the person, and they stay on this tablet under ` +
-    "your name until you sign in here again.";
-  drawPanel(element("p", words), stay, go);
+  const words = ngettext(
+    "%(count)s of your entries is not sent yet. If you switch users, it stays on this tablet under " +
+      "your name until you sign in here again.",
+    "%(count)s of your entries are not sent yet. If you switch users, they stay on this tablet under " +
+      "your name until you sign in here again.",
+    count,
+  );
+  drawPanel(element("p", fill(words, { count })), stay, go);
   stay.focus();
 }
 
@@ -298,14 +320,14 @@ document.addEventListener("click", (event) => {
   const link = event.target.closest("a[href]");
   if (!link || navigator.onLine || link.getAttribute("href").startsWith("#")) return;
   event.preventDefault();
-  say("No signal: that page cannot be opened now. This one stays as it is.");
+  say(gettext("No signal: that page cannot be opened now. This page stays open."));
 });
 window.addEventListener("online", () => {
   say("");
   sendWaiting();
 });
 window.addEventListener("offline", () => {
-  say("No signal. Go on entering here; it is sent when the signal is back.");
+  say(gettext("No signal. Keep entering here; entries are sent when the signal is back."));
 });
 window.addEventListener("storage", (event) => {
   if (event.key === WAITING) draw();

@@ -9,6 +9,7 @@ from django.shortcuts import render
 from prep.models import Event
 from prep.queries import log
 from prep.queries.records import record_of
+from prep.queries.sites import dealership_of
 from prep.record.unit.events import DocumentIssued, decode
 from reports.models import DocumentRequest, State
 
@@ -37,6 +38,7 @@ def _proof(document: DocumentRequest) -> dict[str, Any]:
     release = next((r for r in record.releases if r.event.release == document.cause), None)
     return {
         "record": record,
+        "dealership": dealership_of(document.unit_id),
         "release": release or (record.releases[-1] if record.releases else None),
         "issued": issued,
         "agrees": issued is not None,
