@@ -12,15 +12,20 @@ from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
 from prep.actions.people import WAIT
+from prep.queries.readers import reader_of
 from prep.record.procedure.yaml_documents import DocumentError
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
 from prep.rules.catalog.catalog import RuleRefusal
+from prep.words.faults import fault_text
+from prep.words.reader import Reader
+from prep.words.refusals import refusal_text
 
 log = logging.getLogger(__name__)
 
 MEDIA_TYPE: Final = "application/problem+json"
 TYPE: Final = "urn:yardproof:problem:"
+UNFIT: Final = "input-unfit"  # the refusal that brings every fault of the fields
 # HTTP status of each class of refusal.
 STATUS: Final = {
     RefusalClass.SYNTAX: 400,
@@ -36,6 +41,7 @@ STATUS: Final = {
 }
 
 TITLES: Final = {
+    UNFIT: "Some fields must be corrected",
     "ambiguous": "The entry can be read in more than one way",
     "unreadable": "The entry cannot be read",
     "not-allowed": "Not allowed",
@@ -78,7 +84,7 @@ def as_problem(wrong: Exception, context: dict[str, Any]) -> Response:
     """The problem document of any exception. An unexpected one is logged, its details withheld."""
     set_rollback()
     if isinstance(wrong, Refusal):
-        return _of_refusal(wrong)
+        return _of_refusal(wrong, reader_of(context["request"].user))
     if isinstance(wrong, RuleRefusal):
         return _response(_of_rule(wrong))
     if isinstance(wrong, DocumentError):
@@ -105,12 +111,17 @@ def pointer(*path: str) -> str:
     return "#" + "".join("/" + part.replace("~", "~0").replace("/", "~1") for part in path)
 
 
-def _of_refusal(no: Refusal) -> Response:
+def _of_refusal(no: Refusal, reader: Reader) -> Response:
     """The details of a refusal: those in the schema as members, the rest as RFC 9457 extensions."""
+    text = refusal_text(no, reader, by_label=False)
     details = dict(no.details)
+    if no.code == UNFIT:
+        faults = details.pop("faults")
+        errors = tuple(Fault(fault_text(one, reader), pointer(*one.path)) for one in faults)
+    else:
+        errors = (Fault(text, pointer(*no.field.split("."))),) if no.field else ()
     helps = {name: tuple(details.pop(name)) for name in ("choices", "reasons") if name in details}
-    errors = (Fault(no.text, pointer(*no.field.split("."))),) if no.field else ()
-    body = problem(no.code, no.text, STATUS[no.refusal_class], errors=errors, **helps)
+    body = problem(no.code, text, STATUS[no.refusal_class], errors=errors, **helps)
     response = _response(body, details)
     if no.code == "pin-locked":
         response["Retry-After"] = str(int(WAIT.total_seconds()))
@@ -126,7 +137,7 @@ def _of_rule(no: RuleRefusal) -> Problem:
 
 def _of_document(no: DocumentError) -> Problem:
     errors = tuple(Fault(f"{path}: {text}", pointer("document")) for path, text in no.problems)
-    detail = "The document cannot be published. Put right what is listed, then send it again."
+    detail = "The document cannot be published. Fix what is listed, then send it again."
     return problem("document-unfit", detail, 422, errors=errors)
 
 

@@ -5,16 +5,16 @@ Strict: an unknown member is refused and no JSON value is converted to another t
 
 import re
 from datetime import datetime
-from typing import Annotated, Any, Final, TypeVar
+from typing import Annotated, Final, TypeVar
 
 import msgspec
 from rest_framework.request import Request
 
 from api.media_types import raw_body
 from prep.record.refusal import Refusal
-from prep.record.struct_errors import explain
+from prep.record.struct_errors import convert
 
-T = TypeVar("T")
+T = TypeVar("T", bound=msgspec.Struct)
 
 # Text types no longer than the database columns that index them.
 Code = Annotated[str, msgspec.Meta(min_length=1, max_length=60)]
@@ -36,25 +36,8 @@ class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     """A request body. A misspelled member is refused, so that nothing is left out silently."""
 
 
-class CommandBody(Body, frozen=True, kw_only=True):
-    """Body of a command. `happened` is the device's time; by default the moment it arrives."""
-
-    happened: Moment | None = None
-
-
-class ReasonBody(CommandBody, frozen=True, kw_only=True):
-    """Body of a command that needs only a reason."""
-
-    reason: Long
-
-
 class Query(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """Query parameters of a request."""
-
-
-def given(body: msgspec.Struct) -> dict[str, Any]:
-    """The keyword arguments of an action, taken from the fields of a body or query."""
-    return {name: getattr(body, name) for name in body.__struct_fields__ if name != "happened"}
 
 
 def read_body(request: Request, struct: type[T]) -> T:
@@ -63,11 +46,12 @@ def read_body(request: Request, struct: type[T]) -> T:
     if _NUL.search(raw):
         raise Refusal("body-unfit", "A text here has a NUL character in it. Send it without.")
     try:
-        return msgspec.json.decode(raw or b"{}", type=struct)
-    except msgspec.ValidationError as wrong:
-        raise _refusal(str(wrong), struct) from wrong
+        values = msgspec.json.decode(raw or b"{}")
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as wrong:
         raise Refusal("body-unfit", f"The body is not JSON: {wrong}.") from wrong
+    if not isinstance(values, dict):
+        raise Refusal("body-unfit", "The body is not a JSON object.")
+    return convert(values, struct)
 
 
 def read_query(request: Request, struct: type[T]) -> T:
@@ -78,11 +62,7 @@ def read_query(request: Request, struct: type[T]) -> T:
             raise Refusal("parameter-unfit", f"Give “{name}” once.", field=name)
         if "\0" in sent[name]:
             raise Refusal("parameter-unfit", f"“{name}” has a NUL in it.", field=name)
-    try:
-        return msgspec.convert(sent.dict(), struct, strict=False)
-    except msgspec.ValidationError as wrong:
-        refusal = _refusal(str(wrong), struct)
-        raise Refusal("parameter-unfit", refusal.text, field=refusal.field) from wrong
+    return convert(sent.dict(), struct, strict=False)
 
 
 def read_picture(request: Request) -> bytes:
@@ -93,9 +73,3 @@ def read_picture(request: Request) -> bytes:
     if part is None:
         raise Refusal("body-unfit", "Send the picture as the part “photo”.", field="photo")
     return bytes(part.read())
-
-
-def _refusal(text: str, struct: type[Any]) -> Refusal:
-    """The refusal for a msgspec validation error, with the member it is about."""
-    sentence, path = explain(text, struct)
-    return Refusal("body-unfit", sentence, field=path)

@@ -7,7 +7,7 @@ and describe all of it, errors included, in the schema. A view only names the ac
 
 from collections.abc import Callable, Sequence
 from functools import wraps
-from typing import Any, ClassVar, Literal, get_type_hints
+from typing import Any, ClassVar, get_type_hints
 
 from django.http import HttpResponseBase
 from rest_framework.parsers import BaseParser
@@ -15,19 +15,16 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from api.answers.outcomes import shown_outcome
-from api.inputs import read_body, read_picture, read_query
+from api.inputs import read_body, read_query
 from api.media_types import Json, JsonBody
 from api.paging import Page
-from api.preconditions import command_of, etag, unchanged, version_wanted
-from api.schema import PICTURES, Handler, OperationSchema, describe
+from api.preconditions import command_id, etag, unchanged
+from api.schema import Handler, OperationSchema, describe
 from api.throttles import Window, Write
-from prep.actions.write_path import Outcome
 from prep.models import Person
 from prep.queries.units import Seen, seen_by
 
 Method = Callable[..., Any]
-IfMatch = Literal["", "optional", "required"]
 
 
 class View(APIView):
@@ -89,46 +86,16 @@ def reads_unit(handler: Method) -> Any:
     return describe(get, Handler.of(handler, "reads unit"))
 
 
-def commands(*, if_match: IfMatch = "") -> Callable[[Method], Any]:
-    """A POST of one command, identified by its Idempotency-Key; answers with what was recorded.
-
-    201 where the command was carried out now, 200 where it had been before.
-    """
-
-    def decorate(handler: Method) -> Any:
-        struct = get_type_hints(handler)["body"]
-
-        @wraps(handler)
-        def post(self: View, request: Request, **path: Any) -> HttpResponseBase:
-            body = read_body(request, struct)
-            version = None
-            if if_match:
-                version = version_wanted(
-                    request,
-                    lambda: seen_by(self.person, path["unit"]).version,
-                    required=if_match == "required",
-                )
-            command = command_of(request, body.happened, version)
-            return _recorded(handler(self, command=command, body=body, **path))
-
-        return describe(post, Handler.of(handler, "commands", if_match=if_match))
-
-    return decorate
-
-
-def commands_with_picture(handler: Method) -> Any:
-    """A POST of a command whose body is a picture; its other fields are query parameters."""
-    struct = get_type_hints(handler)["query"]
+def accepts(handler: Method) -> Any:
+    """A POST that asks for something to be made, identified by its Idempotency-Key."""
+    struct = get_type_hints(handler)["body"]
 
     @wraps(handler)
     def post(self: View, request: Request, **path: Any) -> HttpResponseBase:
-        query = read_query(request, struct)
-        command = command_of(request, query.happened, None)
-        return _recorded(
-            handler(self, command=command, query=query, content=read_picture(request), **path)
-        )
+        body = read_body(request, struct)
+        return Response(handler(self, command=command_id(request), body=body, **path), 201)
 
-    return describe(post, Handler.of(handler, "commands"), request=PICTURES)
+    return describe(post, Handler.of(handler, "accepts"))
 
 
 def asks(handler: Method) -> Any:
@@ -144,16 +111,6 @@ def asks(handler: Method) -> Any:
     return describe(post, Handler.of(handler, "asks"))
 
 
-def erases(handler: Method) -> Any:
-    """A DELETE; idempotent."""
-
-    @wraps(handler)
-    def delete(self: View, request: Request, **path: Any) -> HttpResponseBase:
-        return _answer(handler(self, **path))
-
-    return describe(delete, Handler.of(handler, "erases"))
-
-
 def _with_query(handler: Method, request: Request, path: dict[str, Any]) -> dict[str, Any]:
     struct = get_type_hints(handler).get("query")
     return {**path, "query": read_query(request, struct)} if struct else path
@@ -165,10 +122,3 @@ def _answer(answer: Any) -> HttpResponseBase:
     if isinstance(answer, Page) and answer.next:
         return Response(answer, headers={"Link": f'<{answer.next}>; rel="next"'})
     return Response(status=204) if answer is None else Response(answer)
-
-
-def _recorded(answer: Any) -> HttpResponseBase:
-    if not isinstance(answer, Outcome):
-        return Response(answer, 201)
-    status = 200 if answer.repeated else 201
-    return Response(shown_outcome(answer), status, headers={"ETag": etag(answer.version)})

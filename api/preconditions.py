@@ -10,26 +10,43 @@ from datetime import datetime
 from typing import Final
 from uuid import UUID
 
+import msgspec
 from rest_framework.request import Request
 
-from prep.actions.write_path import Command
+from prep.actions.submission import Submission
+from prep.record.fields import Moment
 from prep.record.refusal import Refusal
 
 KEY: Final = "Idempotency-Key"
 DEVICE: Final = "Device-Name"
+HAPPENED: Final = "Happened-At"
 LONGEST_DEVICE: Final = 60
 MATCHES_NOTHING: Final = -1  # no unit has this version
 
 _TAG: Final = re.compile(r'\s*(W/)?"([\x21\x23-\x7e\x80-\xff]*)"\s*(?:,|$)')
 
 
-def command_of(request: Request, happened: datetime | None, version: int | None) -> Command:
-    """The command a request stands for."""
+def submission_of(request: Request, version: int | None = None) -> Submission:
+    """Id, time and device of the command a request brings."""
     device = request.headers.get(DEVICE, "")[:LONGEST_DEVICE]
-    return Command(_key(request), happened, device, version)
+    return Submission(command_id(request), _happened(request), device, version)
 
 
-def _key(request: Request) -> UUID:
+def _happened(request: Request) -> datetime | None:
+    """The device's time, RFC 3339; None for now."""
+    given = request.headers.get(HAPPENED, "").strip()
+    if not given:
+        return None
+    try:
+        return msgspec.convert(given, Moment, strict=False)
+    except msgspec.ValidationError:
+        raise Refusal(
+            "moment-unfit",
+            f"{HAPPENED} must be a time with its offset, such as 2026-03-02T08:15:00Z.",
+        ) from None
+
+
+def command_id(request: Request) -> UUID:
     """The Idempotency-Key: a UUID, with the quotes of the header's syntax or without."""
     given = request.headers.get(KEY, "").strip()
     if not given:

@@ -13,17 +13,20 @@ import msgspec
 from drf_spectacular.extensions import OpenApiSerializerExtension
 from drf_spectacular.openapi import AutoSchema
 from drf_spectacular.plumbing import ResolvedComponent
-from drf_spectacular.utils import OpenApiParameter, OpenApiResponse, extend_schema
+from drf_spectacular.utils import OpenApiExample, OpenApiParameter, OpenApiResponse, extend_schema
 
-from api.answers.outcomes import Recorded
+from api.answers.outcomes import Recorded, RecordedReference
 from api.errors import MEDIA_TYPE, Problem
-from api.preconditions import DEVICE, KEY
-from prep.actions.write_path import Outcome
+from api.preconditions import DEVICE, HAPPENED, KEY
+from prep.record.command import Command
+from prep.record.examples import example_of
 
 REFERENCE: Final = "#/components/schemas/{name}"
+TAG: Final = Command.__struct_config__.tag_field
 
 PROBLEMS: Final = {
-    400: "The request cannot be understood: a header, parameter or member is missing or unfit.",
+    400: "The request cannot be understood: a header is missing or unfit, or the body is no JSON "
+    "object.",
     401: "No token, or one that is not valid any more.",
     403: "Your roles at this site do not allow it, or the PIN is not yours.",
     404: "There is no such thing, or none that you may see.",
@@ -31,8 +34,8 @@ PROBLEMS: Final = {
     412: "The unit changed since the version named in If-Match.",
     413: "Too large.",
     415: "Send the media type described here.",
-    422: "Understood, but not acceptable as it is: an ambiguous or unreadable entry, or an "
-    "Idempotency-Key that was used for something else.",
+    422: "Understood, but not acceptable as it is: fields to correct, each named in `errors`, an "
+    "ambiguous or unreadable entry, or an Idempotency-Key that was used for something else.",
     428: "If-Match is missing.",
     429: "Too many requests; Retry-After says how many seconds to wait.",
 }
@@ -45,12 +48,12 @@ PICTURES: Final = {
     },
 }
 ERRORS: Final = {
-    "reads": (400, 401, 403, 404),
-    "reads unit": (400, 401, 404, 409),
+    "reads": (400, 401, 403, 404, 422),
+    "reads unit": (400, 401, 404, 409, 422),
     "reads file": (401, 404, 409),
     "commands": (400, 401, 403, 404, 409, 413, 415, 422, 429),
+    "accepts": (400, 401, 403, 404, 409, 413, 415, 422, 429),
     "asks": (400, 401, 403, 404, 409, 413, 415, 422, 429),
-    "erases": (401, 403, 404, 409, 429),
 }
 
 
@@ -64,10 +67,9 @@ class Handler:
     body: Any
     query: Any
     answer: Any
-    if_match: str
 
     @classmethod
-    def of(cls, handler: Callable[..., Any], kind: str, *, if_match: str = "") -> "Handler":
+    def of(cls, handler: Callable[..., Any], kind: str) -> "Handler":
         """Read a handler's signature and docstring."""
         hints = get_type_hints(handler)
         summary, _, rest = (inspect.getdoc(handler) or "").partition("\n")
@@ -78,7 +80,6 @@ class Handler:
             body=hints.get("body"),
             query=hints.get("query"),
             answer=hints["return"],
-            if_match=if_match,
         )
 
 
@@ -90,36 +91,77 @@ def describe(method: Any, handler: Handler, **more: Any) -> Any:
             "summary": handler.summary,
             "description": handler.description or handler.summary + ".",
             "request": handler.body,
-            "responses": {**_answers(handler), **_problems(handler)},
+            "responses": {**_answers(handler), **_problems(ERRORS[handler.kind])},
             "parameters": [*_headers(handler), *_query_parameters(handler.query)],
             **more,
         }
     )(method)
 
 
+def describe_command(post: Any, command: type[Command]) -> Any:
+    """Describe the endpoint of a command by its struct."""
+    of_unit = command.stream == "unit"
+    summary, _, rest = (inspect.getdoc(command) or "").partition("\n")
+    answer = Recorded if of_unit else RecordedReference
+    before = "Recorded before, under the same Idempotency-Key: the first outcome again."
+    statuses = set(ERRORS["commands"])
+    if of_unit and not command.creates:
+        statuses |= {412, 428} if command.must_match else {412}
+    return extend_schema(
+        operation_id=command.tag().replace(".", "_").replace("-", "_"),
+        summary=summary.rstrip("."),
+        description=f"{rest.strip() or summary} {_who_may(command)}",
+        request=PICTURES if command.attachment else command,
+        responses={
+            201: OpenApiResponse(answer, "Recorded."),
+            200: OpenApiResponse(answer, before),
+            **_problems(statuses),
+        },
+        parameters=[
+            *_command_headers(command),
+            *(_query_parameters(command) if command.attachment else ()),
+        ],
+        examples=[] if command.attachment else [_example(command)],
+    )(post)
+
+
+def _who_may(command: type[Command]) -> str:
+    roles = ", ".join(sorted(role.value for role in command.permission.roles))
+    return f"Roles: {roles}." + (" Signed with the PIN." if command.signs() else "")
+
+
+def _example(command: type[Command]) -> OpenApiExample:
+    return OpenApiExample(command.tag(), value=example_of(command), request_only=True)
+
+
+def _command_headers(command: type[Command]) -> list[OpenApiParameter]:
+    text = "A UUID of your choice, new for each command and the same when you send it again."
+    headers = [
+        _header(KEY, text, required=True),
+        _header(DEVICE, "What the device is called in the record."),
+        _header(HAPPENED, "The device's time, RFC 3339 with its offset; without it, now."),
+        _header("ETag", "Version after the command.", response=[200, 201]),
+    ]
+    if command.stream == "unit" and not command.creates:
+        text = "ETag of the unit as you saw it; the command is refused where it changed since."
+        headers.append(_header("If-Match", text, required=command.must_match))
+    return headers
+
+
 def _answers(handler: Handler) -> dict[Any, Any]:
-    answer = Recorded if handler.answer is Outcome else handler.answer
-    if answer is type(None):
+    if handler.answer is type(None):
         return {204: OpenApiResponse(description="Done.")}
     if handler.kind == "reads file":
         return {(200, "*/*"): OpenApiResponse(bytes, "The file.")}
-    if handler.kind != "commands":
-        responses: dict[Any, Any] = {200: OpenApiResponse(answer, "As asked.")}
-        if handler.kind == "reads unit":
-            text = "The version named in If-None-Match stands."
-            responses[304] = OpenApiResponse(description=text)
-        return responses
-    responses = {201: OpenApiResponse(answer, "Recorded.")}
-    if answer is Recorded:
-        text = "Recorded before, under the same Idempotency-Key: the first outcome again."
-        responses[200] = OpenApiResponse(answer, text)
+    status, text = (201, "Accepted.") if handler.kind == "accepts" else (200, "As asked.")
+    responses: dict[Any, Any] = {status: OpenApiResponse(handler.answer, text)}
+    if handler.kind == "reads unit":
+        text = "The version named in If-None-Match stands."
+        responses[304] = OpenApiResponse(description=text)
     return responses
 
 
-def _problems(handler: Handler) -> dict[Any, Any]:
-    statuses = set(ERRORS[handler.kind])
-    if handler.if_match:
-        statuses |= {412, 428} if handler.if_match == "required" else {412}
+def _problems(statuses: Iterable[int]) -> dict[Any, Any]:
     return {
         (status, MEDIA_TYPE): OpenApiResponse(Problem, PROBLEMS[status])
         for status in sorted(statuses)
@@ -134,19 +176,12 @@ def _header(name: str, text: str, *, required: bool = False, **more: Any) -> Ope
 
 def _headers(handler: Handler) -> list[OpenApiParameter]:
     headers = []
-    if handler.kind == "commands":
-        text = "A UUID of your choice, new for each command and the same when you send it again."
+    if handler.kind == "accepts":
+        text = "A UUID of your choice, new for each request and the same when you send it again."
         headers.append(_header(KEY, text, required=True))
-        headers.append(_header(DEVICE, "What the device is called in the record."))
-    if handler.if_match:
-        text = "ETag of the unit as you saw it; the command is refused where it changed since."
-        headers.append(_header("If-Match", text, required=handler.if_match == "required"))
     if handler.kind == "reads unit":
         headers.append(_header("If-None-Match", "ETag you already have."))
         headers.append(_header("ETag", "Version of the unit.", response=[200, 304]))
-    if handler.answer is Outcome:
-        text = "Version of the unit after the command."
-        headers.append(_header("ETag", text, response=[200, 201]))
     return headers
 
 
@@ -209,6 +244,8 @@ class StructComponents(OpenApiSerializerExtension):  # type: ignore[no-untyped-c
         """The JSON Schema of the struct; the structs it holds are registered beside it."""
         _, components = msgspec.json.schema_components([self.target], ref_template=REFERENCE)
         own = components.pop(self.target.__name__)
+        if issubclass(self.target, Command):  # its endpoint says already which command it is
+            own["required"] = [name for name in own["required"] if name != TAG]
         for name, schema in components.items():
             component = ResolvedComponent(  # type: ignore[no-untyped-call]  # untyped library
                 name=name, type=ResolvedComponent.SCHEMA, object=name, schema=schema

@@ -3,8 +3,9 @@
 from collections.abc import Callable
 from typing import Any, Final, NamedTuple
 
+from prep.record.reads import READS
 from prep.record.refusal import Refusal
-from prep.record.roles import DESK, OFFICE, SERVICE, Role
+from prep.record.roles import DESK, OFFICE, STAFF, Role
 from reports.audit import document as audit
 from reports.blank_sheet import document as blank_sheet
 from reports.certificate import document as certificate
@@ -13,9 +14,6 @@ from reports.document_kind import DocumentKind, EventCause, Scope
 from reports.labels import document as labels
 from reports.registration import document as registration
 from reports.verification import document as verification
-
-# Everybody but auditors, who read documents and have none of a unit's made.
-STAFF: Final = SERVICE | DESK | OFFICE
 
 _KINDS: Final = (
     DocumentKind(
@@ -73,7 +71,7 @@ _KINDS: Final = (
         letter=audit.LETTER,
         cause="each time somebody asks",
         scope=Scope.MANY,
-        asked_by=audit.READERS,
+        asked_by=READS["audit.view"].roles,
         parameters=audit.Parameters,
         accept=audit.accept,
         build=audit.build,

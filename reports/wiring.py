@@ -1,6 +1,6 @@
 """Wiring of the documents into the running application."""
 
-from prep.actions.write_path import CONSUMERS
+from prep.actions.log import CONSUMERS
 from prep.verify.run import CHECKS
 from reports import queue
 

@@ -9,15 +9,25 @@ from pathlib import Path
 from typing import Any
 from uuid import UUID
 
-from prep.actions import buyers, instruments, models, people, procedures, sites
-from prep.actions.unit import entries, flags, handovers, receiving, releases, sheets, steps
-from prep.actions.write_path import Command, Outcome
+from prep.actions import people, sites
+from prep.actions.perform import perform
+from prep.actions.submission import Outcome, Submission
 from prep.models import Buyer, Person
 from prep.queries.records import record_of
-from prep.record.facts import InstrumentFacts
+from prep.record.buyer.commands import AddBuyer
+from prep.record.instrument.commands import Instrument, RecordInstrument
+from prep.record.model.commands import PublishModel
+from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
-from prep.record.unit.commands.handovers import MUST_SHOW
-from prep.record.unit.commands.releases import sheet_digest
+from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.unit.commands.buyers import AssignBuyer
+from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.flags import GrantConcession
+from prep.record.unit.commands.handovers import MUST_SHOW, HandOver
+from prep.record.unit.commands.receiving import ReceiveUnit
+from prep.record.unit.commands.releases import ReleaseUnit, sheet_digest
+from prep.record.unit.commands.sheets import StartSheet
+from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
 from prep.record.unit.sheet import content_digest
 from prep.record.unit.state import Record
 
@@ -25,7 +35,7 @@ DOCUMENTS = Path(__file__).parent / "documents"
 PIN = "4711"
 PASSWORD = "an invented long word"
 
-WRENCH = InstrumentFacts(
+WRENCH = Instrument(
     code="W-1",
     kind="torque wrench",
     name="Torque wrench W-1",
@@ -38,7 +48,7 @@ WRENCH = InstrumentFacts(
     due="2027-01-10",
     certificate="INV-001",
 )
-OVERDUE_WRENCH = InstrumentFacts(
+OVERDUE_WRENCH = Instrument(
     code="W-2",
     kind="torque wrench",
     name="Torque wrench W-2",
@@ -49,7 +59,7 @@ OVERDUE_WRENCH = InstrumentFacts(
     calibrated="2024-01-10",
     due="2025-01-10",
 )
-TAPE = InstrumentFacts(
+TAPE = Instrument(
     code="M-1",
     kind="tape measure",
     name="Tape M-1",
@@ -59,7 +69,7 @@ TAPE = InstrumentFacts(
     resolution="1/16 in",
     absolute="1/32 in",
 )
-OVERDUE_TAPE = InstrumentFacts(
+OVERDUE_TAPE = Instrument(
     code="M-2",
     kind="tape measure",
     name="Tape M-2",
@@ -87,21 +97,22 @@ class Yard:
     def receive(self, serial: str = "", *, model: str = "TC-12", **more: Any) -> UUID:
         """A unit received and of a known model."""
         self.serial += 1
-        outcome = receiving.receive(
+        outcome = perform(
+            ReceiveUnit(
+                site=self.site,
+                maker="Larkfield",
+                serial=serial or f"TC{self.serial:05d}",
+                model=model,
+                **more,
+            ),
             actor=self.ada,
-            command=Command(),
-            site=self.site,
-            maker="Larkfield",
-            serial=serial or f"TC{self.serial:05d}",
-            model=model,
-            **more,
         )
         return outcome.unit
 
     def started(self, **more: Any) -> UUID:
         """A unit whose sheet is started."""
         unit = self.receive(**more)
-        sheets.start(actor=self.ada, command=Command(), unit=unit)
+        perform(StartSheet(), actor=self.ada, target=unit)
         return unit
 
     def take(self, unit: UUID, step: str, line: str, text: str, **more: Any) -> Any:
@@ -110,48 +121,41 @@ class Yard:
         may look at its fields without saying so to the type checker.
         """
         who = more.pop("actor", self.ada)
-        command = more.pop("command", None) or Command()
-        return entries.take(
-            actor=who, command=command, unit=unit, step=step, line=line, text=text, **more
+        command = more.pop("command", None) or Submission()
+        return perform(
+            TakeReading(step=step, line=line, text=text, **more),
+            actor=who,
+            submission=command,
+            target=unit,
         )
 
     def check(self, unit: UUID, step: str, line: str, **more: Any) -> Outcome:
         """Ada answers a check."""
         who = more.pop("actor", self.ada)
-        return entries.complete_check(
+        return perform(
+            CompleteCheck(step=step, line=line, answer=more.pop("answer", True), **more),
             actor=who,
-            command=Command(),
-            unit=unit,
-            step=step,
-            line=line,
-            answer=more.pop("answer", True),
-            **more,
+            target=unit,
         )
 
     def acknowledge(self, unit: UUID, step: str, actor: Person | None = None) -> Outcome:
         """Somebody reads the cautions of a step."""
-        return steps.acknowledge(actor=actor or self.ada, command=Command(), unit=unit, step=step)
+        return perform(AcknowledgeCautions(step=step), actor=actor or self.ada, target=unit)
 
     def sign(self, unit: UUID, step: str, actor: Person | None = None) -> Outcome:
         """Somebody signs a step over what it holds now."""
-        return steps.sign(
+        return perform(
+            SignStep(step=step, seen=seen(unit, step), pin=PIN),
             actor=actor or self.ada,
-            command=Command(),
-            unit=unit,
-            step=step,
-            seen=seen(unit, step),
-            pin=PIN,
+            target=unit,
         )
 
     def second(self, unit: UUID, step: str, actor: Person | None = None) -> Outcome:
         """Ben checks as second person."""
-        return steps.check_as_second(
+        return perform(
+            CheckStep(step=step, seen=seen(unit, step), pin=PIN),
             actor=actor or self.ben,
-            command=Command(),
-            unit=unit,
-            step=step,
-            seen=seen(unit, step),
-            pin=PIN,
+            target=unit,
         )
 
     def block_deck(self, unit: UUID) -> None:
@@ -184,18 +188,14 @@ class Yard:
 
     def buyer(self) -> Buyer:
         """An invented buyer."""
-        return buyers.add(
-            actor=self.sol, command=Command(), site=self.site, name="Fen Farm (invented)"
-        )
+        return add_buyer(AddBuyer(site=self.site, name="Fen Farm (invented)"), actor=self.sol)
 
     def assign(self, unit: UUID, tractor: str = "T-90", buyer: Buyer | None = None) -> Outcome:
         """Sales means the unit for a buyer."""
-        return buyers.assign(
+        return perform(
+            AssignBuyer(buyer=(buyer or self.buyer()).pk, tractor=tractor),
             actor=self.sol,
-            command=Command(),
-            unit=unit,
-            buyer=(buyer or self.buyer()).pk,
-            tractor=tractor,
+            target=unit,
         )
 
     def match_tractor(self, unit: UUID) -> None:
@@ -214,34 +214,39 @@ class Yard:
 
     def release(self, unit: UUID, actor: Person | None = None) -> Outcome:
         """Mira releases."""
-        return releases.release(
+        return perform(
+            ReleaseUnit(seen=sheet_digest(record_of(unit)), pin=PIN),
             actor=actor or self.mira,
-            command=Command(),
-            unit=unit,
-            seen=sheet_digest(record_of(unit)),
-            pin=PIN,
+            target=unit,
         )
 
     def hand_over(self, unit: UUID) -> Outcome:
         """Sol hands over."""
-        return handovers.hand_over(
+        return perform(
+            HandOver(
+                recipient="Wes Fen (invented)",
+                relation="owner",
+                language="English",
+                shown=MUST_SHOW,
+                manual_given=True,
+                pin=PIN,
+            ),
             actor=self.sol,
-            command=Command(),
-            unit=unit,
-            recipient="Wes Fen (invented)",
-            relation="owner",
-            language="English",
-            shown=MUST_SHOW,
-            manual_given=True,
-            pin=PIN,
+            target=unit,
         )
 
     def concede(self, unit: UUID, reason: str = "Agreed with the maker (invented).") -> Outcome:
         """Mira grants a concession on the first open flag."""
         flag = record_of(unit).open_flags()[0].id
-        return flags.concede(
-            actor=self.mira, command=Command(), unit=unit, flag=flag, reason=reason, pin=PIN
+        return perform(
+            GrantConcession(flag=flag, reason=reason, pin=PIN), actor=self.mira, target=unit
         )
+
+
+def add_buyer(command: AddBuyer, *, actor: Person, submission: Submission | None = None) -> Buyer:
+    """The buyer that a command adds."""
+    added = perform(command, actor=actor, submission=submission)
+    return Buyer.objects.get(pk=UUID(added.target))
 
 
 def seen(unit: UUID, step: str) -> str:
@@ -265,12 +270,13 @@ def make_yard(code: str = "north") -> Yard:
 
     otto = enrol("Otto Invented")
     sites.open_site(
+        OpenSite(
+            site=code,
+            name=f"{code.title()} yard",
+            time_zone="America/Chicago",
+            dealer="Invented Implements",
+        ),
         founder=otto,
-        command=Command(),
-        code=code,
-        name=f"{code.title()} yard",
-        time_zone="America/Chicago",
-        dealer="Invented Implements",
     )
     roles = {
         "Ada Invented": Role.TECHNICIAN,
@@ -282,15 +288,13 @@ def make_yard(code: str = "north") -> Yard:
     staff = []
     for name, role in roles.items():
         staff.append(enrol(name))
-        sites.add_member(actor=otto, command=Command(), site=code, person=staff[-1], role=role)
+        perform(GiveRole(person=staff[-1].username, role=role), actor=otto, target=code)
     for facts in (WRENCH, OVERDUE_WRENCH, TAPE, OVERDUE_TAPE):
-        instruments.record_instrument(
-            actor=otto, command=Command(), site=code, facts=facts, reason="registered"
-        )
+        perform(RecordInstrument(site=code, instrument=facts, reason="registered"), actor=otto)
     for name in ("model", "tractor", "larger_tractor"):
         text = (DOCUMENTS / f"{name}.yaml").read_text()
-        models.publish_model(actor=otto, command=Command(), text=text)
+        perform(PublishModel(document=text), actor=otto)
     text = (DOCUMENTS / "procedure.yaml").read_text()
-    procedures.publish_procedure(actor=otto, command=Command(), text=text)
+    perform(PublishProcedure(document=text), actor=otto)
     ada, ben, mira, sol, rhea = staff
     return Yard(code, ada, ben, mira, sol, rhea, otto, enrol("Una Invented"))

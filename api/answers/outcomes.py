@@ -5,7 +5,8 @@ from uuid import UUID
 import msgspec
 
 from api.answers.entries import ShownAdvice, ShownEntry, advice_on, shown_entry
-from prep.actions.write_path import Outcome
+from prep.actions.submission import Outcome
+from prep.record.reference_events import AnyReferenceEvent
 from prep.record.unit.events import CheckCompleted, ReadingTaken, UnitEvent
 from prep.record.unit.readiness import Readiness, Reason, readiness
 from prep.record.unit.sheet import Status, content_digest, statuses
@@ -53,11 +54,33 @@ def shown_outcome(outcome: Outcome) -> Recorded:
         unit=outcome.unit,
         version=outcome.version,
         repeated=outcome.repeated,
-        events=outcome.events,
+        events=list(outcome.events),
         entry=entry,
         advice=advice,
         step=_step(outcome),
         readiness=shown_readiness(readiness(outcome.record)),
+    )
+
+
+class RecordedReference(msgspec.Struct, frozen=True, kw_only=True):
+    """What a command recorded of a site, buyer, instrument, model or procedure.
+
+    `id` is what it is known by. `repeated` says that the command had been carried out before.
+    """
+
+    id: str
+    version: int
+    repeated: bool
+    events: list[AnyReferenceEvent]
+
+
+def shown_reference(outcome: Outcome) -> RecordedReference:
+    """An outcome of a command on anything but a unit."""
+    return RecordedReference(
+        id=outcome.target,
+        version=outcome.version,
+        repeated=outcome.repeated,
+        events=list(outcome.events),
     )
 
 

@@ -5,7 +5,7 @@ from uuid import UUID
 
 from django.http import FileResponse
 
-from api.operations import View, asks, commands, reads, reads_file
+from api.operations import View, accepts, asks, reads, reads_file
 from api.views.unit.documents import (
     AskBody,
     DocumentRequestList,
@@ -13,7 +13,6 @@ from api.views.unit.documents import (
     file_of,
     shown,
 )
-from prep.actions.write_path import Command
 from prep.models import Person
 from prep.record.refusal import Refusal
 from reports import queue
@@ -33,11 +32,11 @@ class DocumentsView(View):
         mine = queue.requests_by(self.person)[:NEWEST]
         return DocumentRequestList(items=[shown(request) for request in mine])
 
-    @commands()
-    def post(self, command: Command, body: AskBody) -> ShownDocumentRequest:
+    @accepts
+    def post(self, command: UUID, body: AskBody) -> ShownDocumentRequest:
         """Ask for a document of several units, or of none."""
         asked = queue.ask(
-            actor=self.person, kind=body.kind, command=command.id, parameters=body.parameters
+            actor=self.person, kind=body.kind, command=command, parameters=body.parameters
         )
         return shown(asked)
 

@@ -1,13 +1,10 @@
-"""Endpoints of models and tractors: list, look at, publish."""
+"""Endpoints of models and tractors: list, look at."""
 
 from typing import Any
 
 import msgspec
 
-from api.inputs import CommandBody, Document
-from api.operations import View, commands, reads
-from prep.actions import models
-from prep.actions.write_path import Command
+from api.operations import View, reads
 from prep.queries.models import model_of, model_rows
 from prep.record.facts import ModelFacts
 
@@ -27,20 +24,6 @@ class ModelList(msgspec.Struct, frozen=True, kw_only=True):
     items: list[ModelRow]
 
 
-class PublishBody(CommandBody, frozen=True, kw_only=True):
-    """The document to publish."""
-
-    document: Document
-
-
-class Published(msgspec.Struct, frozen=True, kw_only=True):
-    """The revision published. `digest` is that of a procedure, and empty for a model."""
-
-    code: str
-    revision: int
-    digest: str
-
-
 class ModelsView(View):
     """Machine models."""
 
@@ -51,12 +34,6 @@ class ModelsView(View):
         """List machine models."""
         rows: Any = model_rows("machine")
         return ModelList(items=rows)
-
-    @commands()
-    def post(self, command: Command, body: PublishBody) -> Published:
-        """Publish a model's or a tractor's data."""
-        published = models.publish_model(actor=self.person, command=command, text=body.document)
-        return Published(code=published.model, revision=published.revision, digest="")
 
 
 class ModelView(View):

@@ -1,4 +1,4 @@
-"""Endpoints of procedures: list, look at, check, publish, compare."""
+"""Endpoints of procedures: list, look at, check, compare."""
 
 import datetime
 from typing import Annotated, Any
@@ -6,19 +6,23 @@ from typing import Annotated, Any
 import msgspec
 
 from api.inputs import Body, Document, Query
-from api.operations import View, asks, commands, reads
-from api.views.models import PublishBody, Published
-from prep.actions import procedures
-from prep.actions.write_path import Command
-from prep.queries.procedures import procedure_row, procedure_rows, revision_in_force
+from api.operations import View, asks, reads
+from prep.queries.procedures import check_document, procedure_row, procedure_rows, revision_in_force
 from prep.record.procedure.compare import Comparison, compare
-from prep.record.procedure.yaml_documents import load_procedure
 
 
 class DraftBody(Body, frozen=True, kw_only=True):
     """The document to check."""
 
     document: Document
+
+
+class Checked(msgspec.Struct, frozen=True, kw_only=True):
+    """A document without problems."""
+
+    code: str
+    revision: int
+    digest: str
 
 
 class ProcedureRow(msgspec.Struct, frozen=True, kw_only=True):
@@ -77,19 +81,6 @@ class ProceduresView(View):
         rows: Any = procedure_rows(query.procedure)
         return ProcedureList(items=rows)
 
-    @commands()
-    def post(self, command: Command, body: PublishBody) -> Published:
-        """Publish a procedure revision.
-
-        It is checked first, and never changes once published. Sheets already started stay on
-        their revision until they are moved.
-        """
-        digest = procedures.publish_procedure(
-            actor=self.person, command=command, text=body.document
-        )
-        procedure, _, _ = load_procedure(body.document)
-        return Published(code=procedure.procedure, revision=procedure.revision, digest=digest)
-
 
 class ProcedureCheckView(View):
     """A procedure looked through before it is published."""
@@ -97,13 +88,13 @@ class ProcedureCheckView(View):
     tag = "procedures"
 
     @asks
-    def post(self, body: DraftBody) -> Published:
+    def post(self, body: DraftBody) -> Checked:
         """Check a procedure without publishing it.
 
         Problems are returned with the paths of their lines.
         """
-        procedure, _, digest = procedures.check_procedure(body.document)
-        return Published(code=procedure.procedure, revision=procedure.revision, digest=digest)
+        procedure, digest = check_document(body.document)
+        return Checked(code=procedure.procedure, revision=procedure.revision, digest=digest)
 
 
 class ProcedureView(View):

@@ -2,14 +2,10 @@
 
 import msgspec
 
-from api.inputs import CommandBody, Name
-from api.operations import View, commands, reads
-from prep.actions import sites
-from prep.actions.write_path import Command
-from prep.queries.people import person_named, sites_of
+from api.operations import View, reads
+from prep.queries.people import sites_of
 from prep.queries.sites import member_rows
 from prep.record.refusal import Refusal
-from prep.record.roles import Role
 
 
 class Member(msgspec.Struct, frozen=True, kw_only=True):
@@ -26,13 +22,6 @@ class MemberList(msgspec.Struct, frozen=True, kw_only=True):
     items: list[Member]
 
 
-class MemberBody(CommandBody, frozen=True, kw_only=True):
-    """A person by user name, and the role."""
-
-    person: Name
-    role: Role
-
-
 class MembersView(View):
     """The members of a site."""
 
@@ -42,38 +31,6 @@ class MembersView(View):
     def get(self, site: str) -> MemberList:
         """List a site's members."""
         _check_member(self, site)
-        return MemberList(items=_members(site))
-
-    @commands()
-    def post(self, site: str, command: Command, body: MemberBody) -> MemberList:
-        """Give a person a role at a site.
-
-        Requires the role of administrator. The answer lists the members afterwards.
-        """
-        _check_member(self, site)
-        person = person_named(body.person)
-        sites.add_member(
-            actor=self.person, command=command, site=site, person=person, role=body.role
-        )
-        return MemberList(items=_members(site))
-
-
-class MemberRemovalView(View):
-    """Taking a role from a member."""
-
-    tag = "sites"
-
-    @commands()
-    def post(self, site: str, command: Command, body: MemberBody) -> MemberList:
-        """Take a role from a person at a site.
-
-        What they signed stays signed.
-        """
-        _check_member(self, site)
-        person = person_named(body.person)
-        sites.remove_member(
-            actor=self.person, command=command, site=site, person=person, role=body.role
-        )
         return MemberList(items=_members(site))
 
 

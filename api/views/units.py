@@ -1,4 +1,4 @@
-"""Endpoints of units: list, look at, history, readiness, receive, damage, location, model."""
+"""Endpoints of units: list, look at, history, readiness."""
 
 from datetime import datetime
 from typing import Annotated, Any, Literal
@@ -8,22 +8,17 @@ import msgspec
 
 from api.answers.outcomes import ShownReadiness, shown_readiness
 from api.answers.units import ShownUnit, UnitRow, shown_unit
-from api.inputs import Code, CommandBody, Long, Moment, Name, Query, Short, given
-from api.operations import View, commands, reads, reads_unit
+from api.inputs import Moment, Query
+from api.operations import View, reads, reads_unit
 from api.paging import Page, PageQuery, address_after, decode, moment_of, page
-from prep.actions import models
-from prep.actions.unit import receiving
-from prep.actions.write_path import Command, Outcome
 from prep.queries.events import events_of
 from prep.queries.people import sites_of
 from prep.queries.records import record_of
 from prep.queries.units import UnitFilter, units_at
 from prep.record.refusal import Refusal
-from prep.record.unit.events import Damage, UnitEvent
+from prep.record.unit.events import UnitEvent
 from prep.record.unit.readiness import readiness
 from prep.record.unit.state import Record
-
-Few = Annotated[tuple[Code, ...], msgspec.Meta(max_length=50)]
 
 
 class UnitQuery(PageQuery, frozen=True, kw_only=True):
@@ -100,54 +95,6 @@ class UnitReadiness(msgspec.Struct, frozen=True, kw_only=True):
     readiness: ShownReadiness
 
 
-class DamageBody(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """Damage on arrival: what, where, how many, and whether the bill of lading notes it."""
-
-    what: Annotated[str, msgspec.Meta(min_length=1, max_length=200)]
-    where: Annotated[str, msgspec.Meta(min_length=1, max_length=200)]
-    count: Annotated[int, msgspec.Meta(ge=1, le=10_000)] = 1
-    on_carrier_paper: bool = False
-
-    def damage(self) -> Damage:
-        """The damage as recorded in the log."""
-        return Damage(self.what, self.where, self.count, self.on_carrier_paper)
-
-
-class ReceiveBody(CommandBody, frozen=True, kw_only=True):
-    """A unit to receive, with the serial exactly as on its plate."""
-
-    site: Code
-    maker: Name
-    serial: Name
-    plate: Name = ""
-    papers: Name = ""
-    model: Short = ""
-    options: Few = ()
-    damage: Annotated[tuple[DamageBody, ...], msgspec.Meta(max_length=50)] = ()
-    place: Short = ""
-    note: Long = ""
-    checked_against: Annotated[tuple[Name, ...], msgspec.Meta(max_length=50)] = ()
-
-
-class DamageNotedBody(CommandBody, frozen=True, kw_only=True):
-    """Damage found after receiving."""
-
-    damage: DamageBody
-
-
-class PlaceBody(CommandBody, frozen=True, kw_only=True):
-    """The unit's location."""
-
-    place: Short
-
-
-class ModelBody(CommandBody, frozen=True, kw_only=True):
-    """The model and the options it was built with."""
-
-    model: Code
-    options: Few = ()
-
-
 class UnitsView(View):
     """Units of your sites."""
 
@@ -167,19 +114,6 @@ class UnitsView(View):
             limit=query.limit + 1,
         )
         return page(UnitPage, self.request, rows, query.limit, "received")
-
-    @commands()
-    def post(self, command: Command, body: ReceiveBody) -> Outcome:
-        """Receive a unit.
-
-        Damage raises a flag, and so does a serial that differs from the shipping papers. A serial
-        that looks like one already here is refused until you compare the plates and name the
-        serials compared in `checked_against`.
-        """
-        damage = [damage.damage() for damage in body.damage]
-        return receiving.receive(
-            actor=self.person, command=command, **{**given(body), "damage": damage}
-        )
 
 
 def record_seen(unit: UUID, query: AsOf) -> Record:
@@ -250,37 +184,3 @@ def _version(cursor: str) -> int:
     if not (text.isascii() and text.isdecimal() and len(text) < 10):
         raise Refusal("parameter-unfit", "This cursor is not one of ours. Start again without it.")
     return int(text)
-
-
-class DamageView(View):
-    """Damage noted after receiving."""
-
-    tag = "units"
-
-    @commands(if_match="optional")
-    def post(self, unit: UUID, command: Command, body: DamageNotedBody) -> Outcome:
-        """Note damage found after the driver left."""
-        damage = body.damage.damage()
-        return receiving.note_damage(actor=self.person, command=command, unit=unit, damage=damage)
-
-
-class PlaceView(View):
-    """Location of a unit."""
-
-    tag = "units"
-
-    @commands(if_match="optional")
-    def post(self, unit: UUID, command: Command, body: PlaceBody) -> Outcome:
-        """Say where a unit stands."""
-        return receiving.place(actor=self.person, command=command, unit=unit, **given(body))
-
-
-class ModelView(View):
-    """Model of a unit."""
-
-    tag = "units"
-
-    @commands(if_match="optional")
-    def post(self, unit: UUID, command: Command, body: ModelBody) -> Outcome:
-        """Say which model a unit is."""
-        return models.assign_model(actor=self.person, command=command, unit=unit, **given(body))

@@ -7,10 +7,9 @@ from typing import Final
 from uuid import UUID, uuid5
 
 from django.core.files.base import ContentFile
-from django.db import transaction
 
-from prep.actions.write_path import Command, Outcome
 from prep.models import Photo
+from prep.record.needs import Picture
 from prep.record.refusal import Refusal
 
 LARGEST: Final = 12 * 1024 * 1024
@@ -18,39 +17,31 @@ JPEG, PNG, WEBP = b"\xff\xd8\xff", b"\x89PNG\r\n\x1a\n", b"RIFF"
 
 
 @dataclass(frozen=True)
-class Picture:
-    """A photo as it is recorded. The name of the sender's file is not kept."""
+class StoredPicture:
+    """A picture whose file is stored; `keep` adds its row, `discard` deletes the file again."""
 
-    id: UUID
-    digest: str
-    name: str
-    size: int
+    picture: Picture
+    keep: Callable[[], None]
+    discard: Callable[[], None]
 
 
-def keep(
-    *, unit: UUID, command: Command, content: bytes, record: Callable[[Picture], Outcome]
-) -> Outcome:
-    """Store a photo of a unit and call `record`, which carries out the command that refers to it.
+def store_picture(unit: UUID, command: UUID, content: bytes | None) -> StoredPicture:
+    """Store the file of a unit's picture; Refusal where there is none, or it is no picture.
 
-    The file is deleted again where the command is refused or was carried out before.
+    The name of the sender's file is not kept.
     """
-    photo = uuid5(command.id, "photo")
+    if content is None:
+        raise Refusal("photo-missing", "Choose or take a picture first.", field="photo")
+    photo = uuid5(command, "photo")
     name = f"{photo}.{_ending(content)}"
-    picture = Picture(photo, hashlib.sha256(content).hexdigest(), name, len(content))
+    picture = Picture(str(photo), hashlib.sha256(content).hexdigest(), name, len(content))
     storage = Photo._meta.get_field("file").storage
     # The file first: an event without its file would be worse than a file without its event.
     stored = storage.save(f"photos/{name}", ContentFile(content))
     row = Photo(id=photo, unit_id=unit, digest=picture.digest, file=stored)
-    outcome: Outcome | None = None
-    try:
-        with transaction.atomic():
-            outcome = record(picture)
-            if not outcome.repeated:
-                row.save(force_insert=True)
-    finally:
-        if outcome is None or outcome.repeated:
-            storage.delete(stored)
-    return outcome
+    return StoredPicture(
+        picture, lambda: row.save(force_insert=True), lambda: storage.delete(stored)
+    )
 
 
 def _ending(content: bytes) -> str:

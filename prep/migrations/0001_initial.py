@@ -102,6 +102,7 @@ class Migration(migrations.Migration):
                 ('command', models.UUIDField()),
                 ('part', models.PositiveSmallIntegerField()),
                 ('request', models.CharField(max_length=64)),
+                ('facts', models.TextField()),
                 ('leaf', models.CharField(max_length=64)),
             ],
         ),
@@ -132,8 +133,6 @@ class Migration(migrations.Migration):
                 ('phone', models.CharField(blank=True, max_length=60)),
                 ('email', models.EmailField(blank=True, max_length=254)),
                 ('salt', models.CharField(max_length=64)),
-                ('command', models.UUIDField(unique=True)),
-                ('asked', models.CharField(max_length=64)),
             ],
             options={
                 'abstract': False,

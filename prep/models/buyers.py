@@ -45,13 +45,10 @@ class Buyer(Particulars):
 class FormerParticulars(Particulars):
     """A buyer's details as they were before a command corrected them, oldest first by id.
 
-    They prove what was signed while they were current, and are erased with the buyer. `asked` is
-    a salted digest of the command's arguments, so that a repeated command counts once.
+    They prove what was signed while they were current, and are erased with the buyer.
     """
 
     buyer = models.ForeignKey(Buyer, models.PROTECT, related_name="former")
-    command = models.UUIDField(unique=True)
-    asked = Line(max_length=64)
 
 
 def salted_digest(salt: str, values: list[str]) -> str:

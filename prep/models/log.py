@@ -56,7 +56,10 @@ class AppendOnly(models.Model):
 
 
 class Event(AppendOnly):
-    """One event: `body` is its canonical JSON, `leaf` its leaf hash in hex (RFC 6962, 2.1)."""
+    """One event: `body` is its canonical JSON, `leaf` its leaf hash in hex (RFC 6962, 2.1).
+
+    `facts` is the JSON of the versions of what the decision read from outside the stream.
+    """
 
     stream = models.CharField(max_length=20)
     stream_id = models.CharField(max_length=64)
@@ -73,6 +76,7 @@ class Event(AppendOnly):
     command = models.UUIDField()
     part = models.PositiveSmallIntegerField()
     request = models.CharField(max_length=64)
+    facts = models.TextField()
     leaf = models.CharField(max_length=64)
 
     class Meta:
@@ -107,6 +111,7 @@ class Event(AppendOnly):
             command=str(self.command),
             part=self.part,
             request=self.request,
+            facts=self.facts,
         )
 
 

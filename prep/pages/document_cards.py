@@ -6,7 +6,7 @@ from uuid import UUID
 
 from prep.models import Person
 from prep.queries.units import Seen
-from prep.record.roles import DESK, OFFICE
+from prep.record.buyer.commands import AmendBuyer
 from prep.record.unit.state import Record
 from reports import queue
 from reports.models import DocumentRequest, State
@@ -87,7 +87,9 @@ def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tup
 def amends(record: Record, seen: Seen, lacks: tuple[Missing, ...]) -> bool:
     """Whether this person may edit the buyer's data, and doing so adds an item that is missing."""
     known = record.buyer is not None and not any(item.name == "buyer name" for item in lacks)
-    return known and bool(seen.roles & (DESK | OFFICE)) and any(map(of_the_buyer, lacks))
+    return (
+        known and bool(seen.roles & AmendBuyer.permission.roles) and any(map(of_the_buyer, lacks))
+    )
 
 
 def may_register(record: Record, seen: Seen, state: str, cards: list[DocumentCard]) -> bool:
@@ -95,5 +97,5 @@ def may_register(record: Record, seen: Seen, state: str, cards: list[DocumentCar
     registrations = [card for card in cards if card.request.kind == "registration"]
     made = any(card.done for card in registrations)
     pending = any(card.moves for card in registrations)
-    office = bool(seen.roles & (DESK | OFFICE))
+    office = bool(seen.roles & kind_named("registration").asked_by)
     return office and made and not pending and bool(record.handover) and state != "accepted"

@@ -12,12 +12,12 @@ from uuid import UUID, uuid4
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.decorators import login_required
-from django.http import Http404, HttpRequest, HttpResponseBase, QueryDict
+from django.http import Http404, HttpRequest, HttpResponseBase
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
 from prep.actions.photo_store import LARGEST
-from prep.actions.write_path import Command
+from prep.actions.submission import Submission
 from prep.models import Person
 from prep.queries.sites import time_zones
 from prep.queries.units import Seen, seen_by
@@ -65,8 +65,8 @@ def new_command() -> str:
     return str(uuid4())
 
 
-def command_of(request: HttpRequest) -> Command:
-    """The command of a form. A form without a valid id gets a new one.
+def submission_of(request: HttpRequest) -> Submission:
+    """Id and time of the command of a form. A form without a valid id gets a new one.
 
     Tablets are shared and forms wait on them for a signal: a form that another person typed is
     refused.
@@ -80,9 +80,9 @@ def command_of(request: HttpRequest) -> Command:
         )
     happened = _happened(text_of(request, "happened"))
     try:
-        return Command(UUID(request.POST.get("command", "")), happened, device="page")
+        return Submission(UUID(request.POST.get("command", "")), happened, device="page")
     except ValueError:
-        return Command(happened=happened, device="page")
+        return Submission(happened=happened, device="page")
 
 
 def _happened(text: str) -> datetime | None:
@@ -123,24 +123,3 @@ def picture_of(request: HttpRequest) -> bytes:
     if (sent.size or 0) > LARGEST:
         raise Refusal("photo-too-large", "The picture is over 12 MB. Send a smaller one.")
     return bytes(sent.read())
-
-
-class Sent:
-    """The fields of a sent form, as text."""
-
-    def __init__(self, fields: QueryDict) -> None:
-        self._fields = fields
-
-    def __getitem__(self, name: str) -> str:
-        return str(self._fields[name]).strip()
-
-    def __contains__(self, name: str) -> bool:
-        return name in self._fields
-
-    def get(self, name: str) -> str:
-        """A field; empty where it was not sent."""
-        return str(self._fields.get(name, "")).strip()
-
-    def getlist(self, name: str) -> list[str]:
-        """All values of a field that may have several."""
-        return [str(value) for value in self._fields.getlist(name)]

@@ -10,19 +10,17 @@ from uuid import UUID
 
 from django.http import HttpRequest
 
-from prep.actions.unit import handwritten
-from prep.actions.unit.handwritten import OnPaper
-from prep.actions.write_path import Outcome
-from prep.pages.forms import clock_moment, command_of, person, picture_of, text_of
+from prep.pages.forms import clock_moment
 from prep.queries.sites import member_rows
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE
+from prep.record.unit.commands.handwritten import PaperSource
 from prep.record.unit.state import Record
 
 FIELDS: Final = ("paper", "writer", "written")
 
 
-def source_of(request: HttpRequest) -> OnPaper | None:
+def source_of(request: HttpRequest) -> PaperSource | None:
     """The handwritten source of the request's entry; None where the entry is not copied.
 
     The moment is read in the yard's time zone. An incomplete source is refused, because the entry
@@ -39,7 +37,7 @@ def source_of(request: HttpRequest) -> OnPaper | None:
         raise Refusal(
             "paper-unclear", "Choose the picture, who wrote it, and day and time, then enter it."
         )
-    return OnPaper(photo, fields["writer"], written)
+    return PaperSource(photo=photo, writer=fields["writer"], written=written)
 
 
 def source_query(request: HttpRequest) -> str:
@@ -72,15 +70,3 @@ def source_context(request: HttpRequest, record: Record, site: str) -> dict[str,
 def _source_fields(request: HttpRequest) -> dict[str, str]:
     sent = {name: request.POST.get(name) or request.GET.get(name, "") for name in FIELDS}
     return {name: text for name, text in sent.items() if text}
-
-
-def attach_sheet(request: HttpRequest, unit: UUID, step: str) -> Outcome:
-    """Keep the photo of a sheet filled in by hand."""
-    return handwritten.attach(
-        actor=person(request),
-        command=command_of(request),
-        unit=unit,
-        content=picture_of(request),
-        mark=text_of(request, "mark"),
-        note=text_of(request, "note"),
-    )

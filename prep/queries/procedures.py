@@ -1,12 +1,13 @@
 """Procedure revisions in force."""
 
-from uuid import UUID
-
-from prep.models import ProcedureRevision, Unit
+from prep.models import ProcedureRevision
+from prep.queries.models import all_model_facts
 from prep.queries.paging import Row
 from prep.queries.records import procedure_by_digest
+from prep.record.procedure.commands import checked_document
 from prep.record.procedure.document import Procedure
 from prep.record.refusal import Refusal
+from prep.record.unit.state import Record
 from prep.rules.catalog.catalog import RuleRefusal
 
 
@@ -43,25 +44,22 @@ def revision_in_force(procedure: str, revision: int) -> tuple[str, Procedure]:
     return digest, procedure_by_digest(digest)
 
 
-def revision_for(unit: UUID, procedure: str = "") -> tuple[str, Procedure]:
+def revision_for(record: Record, procedure: str = "") -> tuple[str, Procedure]:
     """Digest and procedure of the newest revision for a unit's model and serial.
 
-    Raises Refusal for an unknown unit, one without a model, or one that no revision fits.
+    Raises Refusal for a unit without a model, or one that no revision fits.
     """
-    row = Unit.objects.filter(pk=unit).values_list("model", "serial").first()
-    if row is None:
-        raise Refusal("no-such-unit", "There is no such unit.")
-    model, serial = row
-    if not model:
-        raise Refusal("no-model", "Assign the model first; the procedure depends on it.")
+    if record.model is None:
+        raise Refusal("no-model", "Set the model first; the procedure depends on it.")
+    model = record.model.code
     for digest in _newest(procedure):
         document = procedure_by_digest(digest)
-        if model in document.models and _covers(document, serial):
+        if model in document.models and _covers(document, record.serial):
             return digest, document
     raise Refusal(
         "no-procedure",
-        f"No procedure in force fits model {model} and serial {serial}. Ask the service manager "
-        "to publish one.",
+        f"No procedure in force fits model {model} and serial {record.serial}. Ask the service "
+        "manager to publish one.",
         field="procedure",
     )
 
@@ -78,3 +76,9 @@ def _newest(procedure: str) -> list[str]:
     if procedure:
         revisions = revisions.filter(procedure=procedure)
     return list(revisions.values_list("digest", flat=True))
+
+
+def check_document(text: str) -> tuple[Procedure, str]:
+    """The procedure in a document, and its digest. Raises DocumentError with every problem."""
+    procedure, _, digest = checked_document(text, all_model_facts())
+    return procedure, digest

@@ -1,7 +1,8 @@
-"""Union of all reference events (sites, models, instruments, procedures), and their decoder."""
+"""Union of all events of sites, models, instruments, procedures and buyers, and its decoder."""
 
 import msgspec
 
+from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
 from prep.record.instrument.events import InstrumentRecorded
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
@@ -14,6 +15,9 @@ AnyReferenceEvent = (
     | ModelPublished
     | InstrumentRecorded
     | ProcedurePublished
+    | BuyerAdded
+    | BuyerDetailsAmended
+    | BuyerErased
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

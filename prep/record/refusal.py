@@ -18,8 +18,8 @@ class Refusal(Exception):
     entry, the reasons that stop a release.
     """
 
-    def __init__(self, code: str, text: str, *, field: str = "", **details: Any) -> None:
-        super().__init__(text)
+    def __init__(self, code: str, text: str = "", *, field: str = "", **details: Any) -> None:
+        super().__init__(text or code)
         declared = CODES.get(code)
         if declared is None:
             raise UndeclaredRefusalError(f"{code} is declared nowhere")

@@ -32,17 +32,16 @@ class RefusalCode:
 _SYNTAX: Final = "body-unfit key-missing key-unfit parameter-unfit precondition-unfit"
 
 _INPUT: Final = """
-    ambiguous command-reused damage-unclear day-unclear email-unfit field-missing
-    instrument-missing instrument-out-of-range instrument-out-of-service instrument-overdue
-    instrument-wrong-kind limit-unfit look-alike maker-missing manual-missing moment-unclear
-    moment-unfit name-missing name-taken no-paper no-such-kind no-such-paper no-such-place
-    no-such-position no-such-size no-such-writer not-a-check not-a-choice not-a-photo
-    not-a-reading not-shown not-the-work-of other-maker other-model other-procedure other-serials
-    paper-of-another-revision paper-unclear part-missing photo-missing pin-unfit reason-missing
-    recipient-missing recipient-unclear rule-refused serial-missing serial-unlike-range
-    serial-unreadable text-missing text-too-long text-unfit typed-by-another unit-missing
-    unit-unwanted units-missing units-unwanted unknown-option unknown-quantity unreadable
-    written-before-reopening written-before-sheet written-later
+    ambiguous command-reused day-unclear input-unfit instrument-missing instrument-out-of-range
+    instrument-out-of-service instrument-overdue instrument-wrong-kind limit-unfit look-alike
+    manual-missing moment-unclear moment-unfit name-missing name-taken no-paper no-such-kind
+    no-such-paper no-such-place no-such-position no-such-size no-such-time-zone no-such-writer
+    not-a-check not-a-choice not-a-photo not-a-reading not-shown not-the-work-of other-maker
+    other-model other-procedure other-serials paper-of-another-revision paper-unclear photo-missing
+    pin-unfit reason-missing rule-refused serial-unlike-range serial-unreadable text-too-long
+    text-unfit typed-by-another unit-missing unit-unwanted units-missing units-unwanted
+    unknown-option unknown-quantity unreadable written-before-reopening written-before-sheet
+    written-later
 """
 
 _STATE: Final = """
@@ -53,8 +52,8 @@ _STATE: Final = """
     needs-tractor never-skipped no-buyer no-cautions no-limit no-model no-procedure
     no-second-person no-sheet not-current not-handed-over not-held not-made-yet not-ready
     not-ready-for-second not-received not-released not-sent not-signed not-stopped nothing-changed
-    nothing-to-audit on-hold other-buyer record-damaged registration-incomplete released
-    revision-not-newer rule-result same-revision sheet-started signed too-early
+    nothing-to-audit on-hold record-damaged registration-incomplete released revision-not-newer
+    rule-result same-revision sheet-started signed too-early
 """
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
@@ -86,6 +85,7 @@ _DETAILS: Final = {
     "caution-first": ("cautions",),
     "changed-meanwhile": ("version",),
     "incomplete": ("boxes",),
+    "input-unfit": ("faults",),
     "look-alike": ("look_alikes",),
     "not-current": ("current",),
     "not-made-yet": ("state",),

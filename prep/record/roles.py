@@ -6,8 +6,6 @@ from enum import StrEnum
 from typing import Final
 from uuid import UUID
 
-from prep.record.refusal import Refusal
-
 
 class Role(StrEnum):
     """The five roles at a dealership."""
@@ -23,6 +21,21 @@ SERVICE: Final = frozenset({Role.TECHNICIAN, Role.SERVICE_MANAGER})
 MANAGER: Final = frozenset({Role.SERVICE_MANAGER})
 DESK: Final = frozenset({Role.SALES, Role.SERVICE_MANAGER})
 OFFICE: Final = frozenset({Role.ADMINISTRATOR, Role.SERVICE_MANAGER})
+
+
+def one_of(roles: frozenset[Role]) -> str:
+    """The holders of any of the roles: `an administrator or sales or a service manager`."""
+    return " or ".join(_with_article(role) for role in sorted(roles))
+
+
+def _with_article(role: Role) -> str:
+    if role is Role.SALES:
+        return role.value
+    return f"{'an' if role.value[0] in 'aeiou' else 'a'} {role.value}"
+
+
+# Everybody but auditors, who read documents and have none of a unit's made.
+STAFF: Final = SERVICE | DESK | OFFICE
 
 
 @dataclass(frozen=True)
@@ -45,14 +58,3 @@ class Context:
     happened: datetime
     recorded: datetime
     command: UUID
-
-
-def require(context: Context, allowed: frozenset[Role], action: str) -> None:
-    """Refuse unless the actor holds one of the roles; `action` completes “Only … may {action}”."""
-    if context.actor.roles & allowed:
-        return
-    who = " or ".join(sorted(f"a {role.value}" for role in allowed))
-    raise Refusal(
-        "not-allowed",
-        f"Only {who} may {action}. Ask one of them to do it, signed in as themselves.",
-    )

@@ -14,13 +14,14 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 
 from prep.actions.index_rows import stored_rows
-from prep.actions.write_path import lock_unit
-from prep.models import Buyer, Event, Photo, Recipient, Unit
+from prep.actions.streams.units import lock_unit
+from prep.models import Event, Photo, Recipient, Unit
 from prep.queries.records import Happening, fold_history, history
 from prep.record.unit import events as e
 from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import rows
 from prep.rules.identity.look_alikes import look_alike_key
+from prep.verify.buyers import digests_of
 from prep.verify.findings import Finding, Tell
 from prep.verify.log import pages
 
@@ -34,7 +35,7 @@ TABLES: Mapping[str, str] = {
 
 
 def units(tell: Tell) -> Iterator[Finding]:
-    """Check every unit's rows, buyer, recipient and photos against its events."""
+    """Check every unit's rows, buyers, recipient and photos against its events."""
     begun = Event.objects.filter(stream="unit", version=1)
     for page in pages(begun, "id"):
         known = {UUID(key) for key in begun.filter(pk__in=page).values_list("stream_id", flat=True)}
@@ -70,7 +71,8 @@ def _unit(unit: UUID) -> Iterator[Finding]:
     yield from _unit_row(unit, record, expected.unit, stored["unit"])
     for table, name in TABLES.items():
         yield from differing(unit, name, getattr(expected, table), stored[table])
-    yield from _people(past, record)
+    yield from _buyers(unit, past, record)
+    yield from _recipient(record)
     yield from _photos(unit, record)
 
 
@@ -123,44 +125,38 @@ def same(stored: Any, expected: Any) -> bool:
     return bool(stored == expected)
 
 
-def _people(past: list[Happening], record: Record) -> Iterator[Finding]:
-    """Check personal data that is not erased against every digest of it in the log."""
-    digests_by_buyer: dict[str, list[str]] = {}
+def _buyers(unit: UUID, past: list[Happening], record: Record) -> Iterator[Finding]:
+    """Check every reference to a buyer against the buyer's own events.
+
+    The details themselves are checked once for each buyer, by `reference_data`.
+    """
+    references: dict[str, list[str]] = {}
     for happening in past:
         event = happening.event
         if isinstance(event, e.BuyerAssigned | e.BuyerAmended):
-            digests_by_buyer.setdefault(event.buyer.id, []).append(event.buyer.digest)
-    for key, digests in digests_by_buyer.items():
-        yield from _buyer(key, digests, record)
-    if record.handover:
-        handover = record.handover[0]
-        row = Recipient.objects.filter(pk=handover.handover).first()
-        kept = {row.digest()} if row else set()
-        yield from _person("recipient", handover.handover, row, kept, [handover.recipient_digest])
+            references.setdefault(event.buyer.id, []).append(event.buyer.digest)
+    for key, digests in references.items():
+        known = digests_of(key)
+        if not set(digests) <= set(known):
+            yield _about(unit, f"It refers to details of buyer {key} that no event of theirs has.")
+        elif record.buyer and record.buyer.id == key and digests[-1] != known[-1]:
+            yield _about(unit, f"It does not refer to the newest details of buyer {key}.")
 
 
-def _buyer(key: str, digests: list[str], record: Record) -> Iterator[Finding]:
-    """Check a buyer: the newest digest against present details, older ones against former too."""
-    row = Buyer.objects.filter(pk=key).first()
-    former = {kept.digest() for kept in row.former.all()} if row else set()
-    if row and row.erased and former:
-        yield Finding("buyer", key, f"The buyer {key} is called erased and is not.")
-    elif row and record.buyer and record.buyer.id == key:
-        yield from _person("buyer", key, row, {row.digest()}, digests[-1:])
-        yield from _person("buyer", key, row, {row.digest(), *former}, digests[:-1])
-    else:
-        kept = {row.digest(), *former} if row else set()
-        yield from _person("buyer", key, row, kept, digests)
-
-
-def _person(name: str, key: str, row: Any, kept: set[str], digests: list[str]) -> Iterator[Finding]:
+def _recipient(record: Record) -> Iterator[Finding]:
+    """Check a recipient's details against the digest of them in the log."""
+    if not record.handover:
+        return
+    handover = record.handover[0]
+    key = handover.handover
+    row = Recipient.objects.filter(pk=key).first()
     if row is None:
-        yield Finding(name, key, f"The {name} {key} is missing.")
+        yield Finding("recipient", key, f"The recipient {key} is missing.")
     elif row.erased:
         if row.salt:
-            yield Finding(name, key, f"The {name} {key} is called erased and is not.")
-    elif not kept.issuperset(digests):
-        yield Finding(name, key, f"The particulars of {name} {key} were altered.")
+            yield Finding("recipient", key, f"The recipient {key} is called erased and is not.")
+    elif row.digest() != handover.recipient_digest:
+        yield Finding("recipient", key, f"The particulars of recipient {key} were altered.")
 
 
 def _photos(unit: UUID, record: Record) -> Iterator[Finding]:

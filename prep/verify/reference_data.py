@@ -1,30 +1,43 @@
-"""Verification of sites, members, models, instruments and procedures against their streams.
+"""Verification of sites, members, models, instruments, procedures and buyers against their streams.
 
-Each event states all of what it is about, so a row must equal the last event of its stream.
+Each event states all of what it is about, so a row must equal the last event of its stream. Of a
+buyer the events state digests only.
 """
 
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 import msgspec
+from django.db import transaction
 
-from prep.models import Event, Instrument, MachineModel, Membership, ProcedureRevision, Site
+from prep.actions.locks import lock
+from prep.models import (
+    Buyer,
+    Event,
+    Instrument,
+    MachineModel,
+    Membership,
+    ProcedureRevision,
+    Site,
+)
 from prep.record.instrument.events import InstrumentRecorded
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.reference_events import AnyReferenceEvent, decode
 from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
+from prep.verify.buyers import buyer
 from prep.verify.findings import Finding, Tell
 from prep.verify.index import differing
 
 Stored = Mapping[str, Mapping[str, Any]]
-STREAMS = ("site", "model", "instrument", "procedure")
+STREAMS = ("site", "model", "instrument", "procedure", "buyer")
 _TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
     "member": (Membership, "site_id"),
     "model": (MachineModel, "code"),
     "instrument": (Instrument, "code"),
     "procedure": (ProcedureRevision, "procedure"),
+    "buyer": (Buyer, "id"),
 }
 
 
@@ -33,21 +46,31 @@ def reference_data(tell: Tell) -> Iterator[Finding]:
     streams = Event.objects.filter(stream__in=STREAMS).order_by("stream", "stream_id")
     known = list(streams.values_list("stream", "stream_id").distinct())
     for done, (stream, name) in enumerate(known, start=1):
-        # Checked a second time: something may be recorded between reading events and rows.
-        yield from list(_stream(stream, name)) and _stream(stream, name)
-        tell("sites, models, instruments and procedures", done, len(known))
+        if any(_stream(stream, name)):
+            # Checked again under the row's lock: something may be recorded between reading events
+            # and rows.
+            with transaction.atomic():
+                findings = list(_stream(stream, name, locked=True))
+            yield from findings
+        tell("sites, models, instruments, procedures and buyers", done, len(known))
     for table, (model, column) in _TABLES.items():
         stream = "site" if table == "member" else table
-        names = [name for sort, name in known if sort == stream]
-        added = model._default_manager.exclude(**{f"{column}__in": names})
-        for row, name in added.values_list("pk", column):
-            if not Event.objects.filter(stream=stream, stream_id=name).exists():
+        names = {name for sort, name in known if sort == stream}
+        for row, name in model._default_manager.values_list("pk", column).iterator():
+            if str(name) in names:
+                continue
+            if not Event.objects.filter(stream=stream, stream_id=str(name)).exists():
                 text = f"The {table} {row} was added; no event speaks of it."
                 yield Finding(table, str(row), text)
 
 
-def _stream(stream: str, name: str) -> Iterator[Finding]:
+def _stream(stream: str, name: str, *, locked: bool = False) -> Iterator[Finding]:
     try:
+        if locked:
+            lock(_TABLES[stream][0], name)
+        if stream == "buyer":
+            yield from buyer(name)
+            return
         expected = _expected(stream, name)
         for table, rows in expected.items():
             yield from differing(f"{stream} {name}", table, rows, _stored(table, name, rows))

@@ -17,8 +17,8 @@ from prep.models import Checkpoint, Person, Site
 from prep.queries import log
 from prep.queries.people import sites_of
 from prep.record.log.envelope import moment
+from prep.record.reads import may_read
 from prep.record.refusal import Refusal
-from prep.record.roles import OFFICE, Role
 from reports.audit.facts import Audit
 from reports.audit.gather import collect
 from reports.audit.selection import Selection, chosen
@@ -29,7 +29,6 @@ from reports.numbers import drawn_number
 
 LETTER: Final = "A"  # begins the numbers of its documents
 PERCENT: Final = 100
-READERS: Final = OFFICE | {Role.AUDITOR}
 Moment = Annotated[datetime, msgspec.Meta(tz=True)]
 
 
@@ -86,7 +85,7 @@ def accept(request: Request) -> Accepted:
 
 def yards_of(person: Person) -> list[str]:
     """Codes of the yards a person may audit."""
-    return sorted(site for site, roles in sites_of(person).items() if roles & READERS)
+    return sorted(site for site, roles in sites_of(person).items() if may_read("audit.view", roles))
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:

@@ -11,7 +11,7 @@ from prep.models import Person
 from prep.queries.people import sites_of
 from prep.queries.units import plates_of
 from prep.record.refusal import Refusal
-from prep.record.roles import Role
+from prep.record.roles import STAFF
 from reports.bundles.contents import machine
 from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
 from reports.labels.pdf import LabelFacts, label_pages
@@ -68,7 +68,7 @@ def _check_units(person: Person, units: Sequence[UUID]) -> None:
         raise Refusal(
             "no-such-unit", f"There is no unit {unknown[0]}. Leave it out.", field="units"
         )
-    if not all(roles[plates[one].site] - {Role.AUDITOR} for one in units):
+    if not all(roles[plates[one].site] & STAFF for one in units):
         raise Refusal("not-allowed", "Auditors read documents; ask the office to have one made.")
 
 

@@ -3,14 +3,12 @@
 from typing import Any
 from uuid import UUID
 
-import msgspec
-
 from prep.models import Person
 from prep.queries.people import sites_of
 from prep.queries.units import Seen, seen_by
 from prep.record.refusal import Refusal
-from prep.record.roles import OFFICE, Role
-from prep.record.struct_errors import explain
+from prep.record.roles import OFFICE, Role, one_of
+from prep.record.struct_errors import convert
 from reports.document_kind import DocumentKind, Request, Scope
 from reports.models import DocumentRequest
 from reports.registry import kind_named
@@ -28,11 +26,11 @@ def checked(
         )
     roles = seen_by(person, unit).roles if unit else _roles_anywhere(person)
     if not roles & kind.asked_by:
-        who = " or ".join(_person(role) for role in sorted(kind.asked_by))
         raise Refusal(
-            "not-allowed", f"Only {who} may have this document made. Ask one of them to do it."
+            "not-allowed",
+            f"Only {one_of(kind.asked_by)} may have this document made. Ask one of them to do it.",
         )
-    return Request(person, command, unit, _parameters(kind, sent), sent)
+    return Request(person, command, unit, convert(sent, kind.parameters), sent)
 
 
 def may_ask(person: Person, name: str) -> bool:
@@ -47,19 +45,3 @@ def may_stop(person: Person, request: DocumentRequest, seen: Seen) -> bool:
 
 def _roles_anywhere(person: Person) -> frozenset[Role]:
     return frozenset(role for held in sites_of(person).values() for role in held)
-
-
-def _parameters(kind: DocumentKind, sent: dict[str, Any]) -> msgspec.Struct:
-    try:
-        return msgspec.convert(sent, kind.parameters)
-    except msgspec.ValidationError as wrong:
-        sentence, path = explain(str(wrong), kind.parameters)
-        field = path.partition(".")[0] or "parameters"
-        raise Refusal("body-unfit", sentence, field=field) from wrong
-
-
-def _person(role: Role) -> str:
-    """A role with its article: `an auditor`, `sales`."""
-    if role is Role.SALES:
-        return role.value
-    return f"{'an' if role.value[0] in 'aeiou' else 'a'} {role.value}"

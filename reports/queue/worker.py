@@ -20,6 +20,7 @@ from prep.models import Event
 from prep.queries import log as sealed_log
 from prep.record.refusal import Refusal
 from prep.record.unit import events as e
+from prep.record.unit.commands.documents import IssueDocument
 from prep.verify.findings import Stopped
 from reports.document_kind import BuiltFile, Progress
 from reports.models import Cursor, DocumentRequest, State
@@ -229,16 +230,16 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
         # Here, because the row is locked and this worker's: a file that is not its own belongs to
         # a dead or beaten one, and if this one dies now the next try finds nothing it needs gone.
         publishing.tidy(request, keep=file)
-        documents.issue(
-            unit=request.unit_id,
-            document=request.pk,
+        document = IssueDocument(
+            document=str(request.pk),
             kind=request.kind,
             number=built.number,
             digest=digest,
             size=size,
-            cause=request.cause,
-            replaces=request.replaces_id,
+            cause=str(request.cause),
+            replaces=str(request.replaces_id or ""),
         )
+        documents.issue(document, request.unit_id)
 
 
 def _progress(request: DocumentRequest) -> Progress:

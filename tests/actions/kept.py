@@ -9,11 +9,15 @@ from uuid import UUID
 import pytest
 from django.db import connection, models, transaction
 
-from prep.actions import buyers, sealing, sites
-from prep.actions.unit import entries, receiving, releases
-from prep.actions.write_path import Command
+from prep.actions import sealing
+from prep.actions.perform import perform
 from prep.models import Buyer, triggers
+from prep.record.buyer.commands import AmendBuyer
 from prep.record.roles import Role
+from prep.record.site.commands import TakeRole
+from prep.record.unit.commands.photos import AttachPhoto
+from prep.record.unit.commands.receiving import SetLocation
+from prep.record.unit.commands.releases import ReopenUnit
 from prep.verify.run import Report
 from reports import queue
 from reports.document_kind import BuiltFile, Progress, temporary_file
@@ -46,33 +50,28 @@ def kept(
     sealing.seal()
     yard.release(unit)
     queue.catch_up()
-    releases.reopen(
-        actor=yard.mira, command=Command(), unit=unit, reason="Serial misread (invented)"
-    )
+    perform(ReopenUnit(reason="Serial misread (invented)"), actor=yard.mira, target=unit)
     yard.release(unit)
     yard.hand_over(unit)
-    buyers.amend(actor=yard.sol, command=Command(), buyer=Buyer.objects.get().pk, phone="555 0100")
+    perform(AmendBuyer(phone="555 0100"), actor=yard.sol, target=Buyer.objects.get().pk)
     sealing.new_key()
     queue.catch_up()
     queue.run_due()
     other = yard.started()
     yard.block_deck(other)
     yard.acknowledge(other, "blades")
-    entries.attach_photo(
+    perform(
+        AttachPhoto(step="blades", line="torque", position="left"),
         actor=yard.ada,
-        command=Command(),
-        unit=other,
-        step="blades",
-        line="torque",
-        position="left",
-        content=PICTURE,
+        target=other,
+        attachment=PICTURE,
     )
     yard.take(other, "blades", "torque", "300 ft lb", position="left", instrument="W-1")
-    sites.remove_member(
-        actor=yard.otto, command=Command(), site=yard.site, person=yard.rhea, role=Role.AUDITOR
+    perform(
+        TakeRole(person=yard.rhea.username, role=Role.AUDITOR), actor=yard.otto, target=yard.site
     )
     sealing.seal()
-    receiving.place(actor=yard.ada, command=Command(), unit=other, place="row 4")
+    perform(SetLocation(place="row 4"), actor=yard.ada, target=other)
     return yard, unit
 
 

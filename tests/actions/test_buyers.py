@@ -6,15 +6,22 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import buyers, sites
-from prep.actions.write_path import Command
-from prep.models import Buyer, Event, FormerParticulars
+from prep.actions import sites
+from prep.actions.perform import perform
+from prep.actions.submission import Submission
+from prep.models import Buyer, Event, FormerParticulars, Person
 from prep.queries.records import history, record_of
+from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
+from prep.record.command import Command
+from prep.record.refusal import Refusal
 from prep.record.roles import Role
+from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.struct_errors import Fault
+from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.events import BuyerAmended
 from prep.verify.run import verify
 from tests.actions.kept import kept, rows, texts, unguarded
-from tests.cast import Yard
+from tests.cast import Yard, add_buyer
 from tests.record.unit.test_properties import rebuilt_differs
 from tests.refusals import refused
 
@@ -28,10 +35,17 @@ def known() -> list[Any]:
     return [list(t.objects.order_by("pk").values()) for t in (Buyer, FormerParticulars)]
 
 
-def denied(code: str, action: Any, **wish: Any) -> Any:
+def denied(
+    code: str,
+    command: Command,
+    actor: Person,
+    buyer: Buyer | None = None,
+    submission: Submission | None = None,
+) -> Refusal:
     """The refusal; neither log, index nor particulars changed."""
     before = known()
-    no = refused(code, action, command=wish.pop("command", None) or Command(), **wish)
+    target = buyer.pk if buyer else None
+    no = refused(code, perform, command, actor=actor, target=target, submission=submission)
     assert known() == before
     return no
 
@@ -56,7 +70,8 @@ def test_every_unit_of_the_buyer_says_so_the_one_handed_over_too(yard: Yard) -> 
     yard.release(sold)
     yard.hand_over(sold)
     before = {unit: record_of(unit) for unit in (sold, meant, anothers)}
-    corrected = buyers.amend(actor=yard.sol, command=Command(), buyer=buyer.pk, address=ADDRESS)
+    perform(AmendBuyer(address=ADDRESS), actor=yard.sol, target=buyer.pk)
+    corrected = Buyer.objects.get(pk=buyer.pk)
     assert (corrected.name, corrected.address) == ("Fen Farm (invented)", ADDRESS)
     for unit in (sold, meant):
         now = record_of(unit)
@@ -74,7 +89,7 @@ def test_sales_the_manager_and_the_administrator_may(yard: Yard, who: str) -> No
     buyer = yard.buyer()
     unit = yard.started()
     yard.assign(unit, buyer=buyer)
-    buyers.amend(actor=getattr(yard, who), command=Command(), buyer=buyer.pk, phone="555 0100")
+    perform(AmendBuyer(phone="555 0100"), actor=getattr(yard, who), target=buyer.pk)
     assert Buyer.objects.get().phone == "555 0100"
     assert len(amended(unit)) == 1
 
@@ -87,48 +102,51 @@ def test_nobody_else_may(yard: Yard, who: str, code: str) -> None:
     """A stranger is told no more than that there is no such buyer."""
     buyer = yard.buyer()
     yard.assign(yard.started(), buyer=buyer)
-    denied(code, buyers.amend, actor=getattr(yard, who), buyer=buyer.pk, address=ADDRESS)
+    denied(code, AmendBuyer(address=ADDRESS), getattr(yard, who), buyer)
 
 
 def test_a_unit_in_another_yard_is_for_somebody_who_works_there_too(yard: Yard) -> None:
     """Sol works in the north; the buyer's unit stands in the south. Nothing is half done."""
     south = replace(yard, site="south")
     sites.open_site(
+        OpenSite(
+            site=south.site,
+            name="South yard",
+            time_zone="America/Chicago",
+            dealer="Invented Implements",
+        ),
         founder=yard.otto,
-        command=Command(),
-        code=south.site,
-        name="South yard",
-        time_zone="America/Chicago",
-        dealer="Invented Implements",
     )
     for person, role in ((yard.ada, Role.TECHNICIAN), (yard.mira, Role.SERVICE_MANAGER)):
-        sites.add_member(
-            actor=yard.otto, command=Command(), site=south.site, person=person, role=role
-        )
+        perform(GiveRole(person=person.username, role=role), actor=yard.otto, target=south.site)
     buyer, unit = yard.buyer(), south.started(serial="TC90000")
     yard.assign(yard.started(), buyer=buyer)
-    buyers.assign(actor=yard.mira, command=Command(), unit=unit, buyer=buyer.pk, tractor="T-90")
-    no = denied("not-allowed", buyers.amend, actor=yard.sol, buyer=buyer.pk, address=ADDRESS)
-    assert "yard south" in no.text
-    buyers.amend(actor=yard.mira, command=Command(), buyer=buyer.pk, address=ADDRESS)
+    perform(AssignBuyer(buyer=buyer.pk, tractor="T-90"), actor=yard.mira, target=unit)
+    no = denied("not-allowed", AmendBuyer(address=ADDRESS), yard.sol, buyer)
+    assert no.text == (
+        "Only an administrator or sales or a service manager may do this at yard south. Ask one of "
+        "them to do it, signed in as themselves."
+    )
+    perform(AmendBuyer(address=ADDRESS), actor=yard.mira, target=buyer.pk)
     assert len(amended(unit)) == 1
 
 
 def test_an_erased_buyer_is_not_corrected(yard: Yard) -> None:
     """Their data is not to come back under the old reference."""
     buyer = yard.buyer()
-    buyers.erase(actor=yard.otto, buyer=buyer.pk)
-    denied("buyer-erased", buyers.amend, actor=yard.sol, buyer=buyer.pk, address=ADDRESS)
+    perform(EraseBuyer(), actor=yard.otto, target=buyer.pk)
+    denied("buyer-erased", AmendBuyer(address=ADDRESS), yard.sol, buyer)
+    denied("buyer-erased", EraseBuyer(), yard.otto, buyer)
 
 
 def test_what_was_known_before_is_erased_with_the_buyer(kept: tuple[Yard, UUID]) -> None:
     """Nothing anybody ever typed of them is left, and the log holds."""
     yard, unit = kept
     buyer = Buyer.objects.get()
-    buyers.amend(actor=yard.sol, command=Command(), buyer=buyer.pk, name="Fenn Farm (invented)")
+    perform(AmendBuyer(name="Fenn Farm (invented)"), actor=yard.sol, target=buyer.pk)
     assert FormerParticulars.objects.exists()
     assert texts(verify()) == []
-    buyers.erase(actor=yard.otto, buyer=buyer.pk)
+    perform(EraseBuyer(), actor=yard.otto, target=buyer.pk)
     assert not FormerParticulars.objects.exists()
     assert texts(verify()) == []
     assert record_of(unit).buyer is not None
@@ -139,79 +157,80 @@ def test_sent_twice_it_counts_once(yard: Yard) -> None:
     buyer = yard.buyer()
     unit = yard.started()
     yard.assign(unit, buyer=buyer)
-    wish: dict[str, Any] = {
-        "actor": yard.sol,
-        "command": Command(),
-        "buyer": buyer.pk,
-        "address": ADDRESS,
-    }
-    buyers.amend(**wish)
-    buyers.amend(actor=yard.mira, command=Command(), buyer=buyer.pk, address="2 Invented Lane")
+    same, wish = Submission(), AmendBuyer(address=ADDRESS)
+    first = perform(wish, actor=yard.sol, target=buyer.pk, submission=same)
+    assert (first.version, first.repeated) == (2, False)
+    perform(AmendBuyer(address="2 Invented Lane"), actor=yard.mira, target=buyer.pk)
     before = known(), Event.objects.count()
-    assert buyers.amend(**wish).address == "2 Invented Lane"
+    again = perform(wish, actor=yard.sol, target=buyer.pk, submission=same)
+    assert (again.version, again.repeated, again.events) == (2, True, first.events)
+    assert Buyer.objects.get().address == "2 Invented Lane"
     assert (known(), Event.objects.count()) == before
-    denied("command-reused", buyers.amend, **{**wish, "address": "3 Invented Lane"})
-    denied("command-reused", buyers.amend, **{**wish, "buyer": yard.buyer().pk})
+    denied("command-reused", AmendBuyer(address="3 Invented Lane"), yard.sol, buyer, same)
+    denied("command-reused", wish, yard.mira, buyer, same)
+    denied("command-reused", wish, yard.sol, yard.buyer(), same)
 
 
 def test_adding_a_buyer_sent_again_after_a_correction_is_still_that_buyer(yard: Yard) -> None:
     """The tablet's form arrived late; it asks for the buyer as first known."""
-    who: dict[str, Any] = {"actor": yard.sol, "command": Command(), "site": yard.site}
-    wish = {**who, "name": "Fenn (invented)"}
-    buyer = buyers.add(**wish)
+    same, wish = Submission(), AddBuyer(site=yard.site, name="Fenn (invented)")
+    buyer = add_buyer(wish, actor=yard.sol, submission=same)
     for name in ("Fen Farm (invented)", "Fen & Son (invented)"):
-        buyers.amend(actor=yard.sol, command=Command(), buyer=buyer.pk, name=name)
-    assert buyers.add(**wish).name == "Fen & Son (invented)"
-    denied("command-reused", buyers.add, **{**wish, "email": "fen@example.org"})
+        perform(AmendBuyer(name=name), actor=yard.sol, target=buyer.pk)
+    again = add_buyer(wish, actor=yard.sol, submission=same)
+    assert (again.pk, again.name) == (buyer.pk, "Fen & Son (invented)")
+    other = AddBuyer(site=yard.site, name="Fenn (invented)", email="fen@example.org")
+    denied("command-reused", other, yard.sol, submission=same)
     assert Buyer.objects.count() == 1
 
 
 def test_what_somebody_corrected_meanwhile_is_shown_and_not_overwritten(yard: Yard) -> None:
     """Two desks look at the same buyer; the second hears what it says now."""
     buyer = yard.buyer()
-    buyers.amend(
-        actor=yard.mira, command=Command(), buyer=buyer.pk, phone="555 0100", seen=buyer.digest()
-    )
-    no = denied(
-        "content-changed",
-        buyers.amend,
-        actor=yard.sol,
-        buyer=buyer.pk,
-        address=ADDRESS,
-        phone="",
-        seen=buyer.digest(),
-    )
+    perform(AmendBuyer(phone="555 0100", seen=buyer.digest()), actor=yard.mira, target=buyer.pk)
+    late = AmendBuyer(address=ADDRESS, phone="", seen=buyer.digest())
+    no = denied("content-changed", late, yard.sol, buyer)
     assert "It now says: Fen Farm (invented), 555 0100." in no.text
 
 
 @pytest.mark.parametrize(
-    ("told", "code", "field"),
+    ("told", "faults"),
     [
-        ({"name": " "}, "name-missing", "name"),
-        ({"name": "F" * 201}, "text-too-long", "name"),
-        ({"phone": "5" * 61}, "text-too-long", "phone"),
-        ({"email": "fen at example"}, "email-unfit", "email"),
-        ({"email": "f" * 250 + "@example.org"}, "email-unfit", "email"),
-        ({"address": "1 Invented\0Lane"}, "text-unfit", ""),
-        ({"name": "Fen\0Farm"}, "text-unfit", ""),
+        ({"name": " "}, [("name", "blank", "")]),
+        ({"name": "F" * 201}, [("name", "too-long", "200")]),
+        ({"phone": "5" * 61}, [("phone", "too-long", "60")]),
+        ({"email": "fen at example"}, [("email", "not-an-email", "")]),
+        ({"email": "f" * 250 + "@example.org"}, [("email", "too-long", "254")]),
+        ({"name": "", "phone": "5" * 61}, [("name", "blank", ""), ("phone", "too-long", "60")]),
     ],
 )
 def test_what_cannot_be_kept_is_refused_when_added_and_when_corrected(
-    yard: Yard, told: dict[str, str], code: str, field: str
+    yard: Yard, told: dict[str, str], faults: list[tuple[str, str, str]]
 ) -> None:
-    """By name, in both profiles alike, and nothing is half written."""
-    added = {"site": yard.site, "name": "Fen Farm (invented)", **told}
-    assert denied(code, buyers.add, actor=yard.sol, **added).field == field
+    """By name, all at once, in both profiles alike, and nothing is half written."""
     buyer = yard.buyer()
     yard.assign(yard.started(), buyer=buyer)
-    assert denied(code, buyers.amend, actor=yard.sol, buyer=buyer.pk, **told).field == field
+    wanted = tuple(Fault((field,), problem, bound) for field, problem, bound in faults)
+    added = AddBuyer(**{"site": yard.site, "name": "Fen Farm (invented)", **told})
+    assert denied("input-unfit", added, yard.sol).details["faults"] == wanted
+    amended = AmendBuyer(**told)
+    assert denied("input-unfit", amended, yard.sol, buyer).details["faults"] == wanted
+
+
+@pytest.mark.parametrize("told", [{"address": "1 Invented\0Lane"}, {"name": "Fen\0Farm"}])
+def test_a_nul_is_refused_when_added_and_when_corrected(yard: Yard, told: dict[str, str]) -> None:
+    """No database but SQLite keeps one."""
+    buyer = yard.buyer()
+    added = AddBuyer(**{"site": yard.site, "name": "Fen Farm (invented)", **told})
+    denied("text-unfit", added, yard.sol)
+    denied("text-unfit", AmendBuyer(**told), yard.sol, buyer)
 
 
 def test_a_correction_that_corrects_nothing_says_so(yard: Yard) -> None:
     """Neither particulars given, nor other ones."""
     buyer = yard.buyer()
-    denied("nothing-changed", buyers.amend, actor=yard.sol, buyer=buyer.pk)
-    denied("nothing-changed", buyers.amend, actor=yard.sol, buyer=buyer.pk, name=buyer.name)
+    denied("nothing-changed", AmendBuyer(), yard.sol, buyer)
+    denied("nothing-changed", AmendBuyer(name=buyer.name), yard.sol, buyer)
 
 
 def test_corrected_particulars_hold_in_a_verification_and_altered_ones_do_not(
@@ -242,7 +261,7 @@ def test_a_unit_that_went_back_to_stock_keeps_the_reference_it_had(yard: Yard) -
     """It is told of no correction; what it was meant for is still proven."""
     buyer, unit = yard.buyer(), yard.started()
     yard.assign(unit, buyer=buyer)
-    buyers.withdraw(actor=yard.sol, command=Command(), unit=unit, reason="Bought another one.")
-    buyers.amend(actor=yard.sol, command=Command(), buyer=buyer.pk, address=ADDRESS)
+    perform(WithdrawBuyer(reason="Bought another one."), actor=yard.sol, target=unit)
+    perform(AmendBuyer(address=ADDRESS), actor=yard.sol, target=buyer.pk)
     assert amended(unit) == []
     assert [text for text in texts(verify()) if "buyer" in text] == []

@@ -6,13 +6,15 @@ from typing import Any
 import pytest
 from django.conf import settings
 
-from prep.actions.unit import entries
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
+from prep.actions.submission import Submission
 from prep.models import Photo
+from prep.record.unit.commands.photos import AttachPhoto
 from tests.cast import Yard
 from tests.refusals import refused
 
 PNG = b"\x89PNG\r\n\x1a\n" + b"invented picture"
+FINISH = AttachPhoto(step="pitch", line="finish")
 
 
 @pytest.fixture(autouse=True)
@@ -28,39 +30,26 @@ def files() -> list[str]:
 
 def test_a_photo_is_kept_once_however_often_it_is_sent(yard: Yard) -> None:
     """The log holds its digest, the storage one file."""
-    unit, same = yard.started(), Command()
+    unit, same = yard.started(), Submission()
     send: dict[str, Any] = {
         "actor": yard.ada,
-        "unit": unit,
-        "step": "pitch",
-        "line": "finish",
-        "content": PNG,
+        "target": unit,
+        "submission": same,
+        "attachment": PNG,
     }
-    entries.attach_photo(command=same, **send)
-    assert entries.attach_photo(command=same, **send).repeated
+    assert not perform(FINISH, **send).repeated
+    assert perform(FINISH, **send).repeated
     photo = Photo.objects.get()
     assert photo.digest == hashlib.sha256(PNG).hexdigest()
     assert files() == [f"{photo.pk}.png"]
 
 
 def test_a_refused_photo_leaves_no_file(yard: Yard) -> None:
-    """Before the cautions are read, and when it is no picture at all."""
+    """Before the cautions are read, when it is no picture at all, and when there is none."""
     unit = yard.started()
-    send: dict[str, Any] = {"actor": yard.ada, "command": Command(), "unit": unit}
-    refused(
-        "caution-first",
-        entries.attach_photo,
-        step="block",
-        line="blocked",
-        content=PNG,
-        **send,
-    )
-    refused(
-        "not-a-photo",
-        entries.attach_photo,
-        step="pitch",
-        line="finish",
-        content=b"<svg onload=alert(1)>",
-        **send,
-    )
+    ada: dict[str, Any] = {"actor": yard.ada, "target": unit}
+    blocked = AttachPhoto(step="block", line="blocked")
+    refused("caution-first", perform, blocked, attachment=PNG, **ada)
+    refused("not-a-photo", perform, FINISH, attachment=b"<svg onload=alert(1)>", **ada)
+    refused("photo-missing", perform, FINISH, **ada)
     assert files() == []

@@ -18,7 +18,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from prep.actions import sealing
-from prep.actions.write_path import Command, append
+from prep.actions.log import Place, append
+from prep.actions.submission import Submission
 from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
 from prep.queries import log
 from prep.record.log import merkle_tree, signed_notes
@@ -38,10 +39,11 @@ def _own_keys(settings: Any, tmp_path: Path) -> None:
 
 def committed(stream: str, version: int) -> Event:
     """One event more in a stream, waiting for its seal."""
-    command = Command()
+    command = Submission()
     context = Context(Actor("1", "Otto Invented", frozenset()), MOMENT, MOMENT, command.id)
     event = SiteOpened(stream, "Invented yard", "UTC", "Invented Implements")
-    append("site", stream, version - 1, [event], context, command, stream, "")
+    place = Place("site", stream, version - 1, stream)
+    append([(place, [event])], context, command, request="", facts={})
     return Event.objects.get(command=command.id)
 
 

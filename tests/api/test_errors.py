@@ -12,6 +12,7 @@ from tests.cast import PIN, Yard
 from tests.refusals import everything
 
 FRONT = {"step": "pitch", "line": "front"}
+PAGE = {"photo": "5f0c7d0e-8a53-4f0e-9b5a-3d6a2f6f0f11", "writer": "ada-north"}
 
 
 def test_an_ambiguous_entry_is_told_with_choices_that_can_be_sent_as_they_are(
@@ -19,7 +20,7 @@ def test_an_ambiguous_entry_is_told_with_choices_that_can_be_sent_as_they_are(
 ) -> None:
     """A bare number in a box for a length: each choice, sent as the text, is taken."""
     unit = yard.started()
-    asked = api.post(f"units/{unit}/readings", {**FRONT, "text": "4"})
+    asked = api.post(f"units/{unit}/reading/take", {**FRONT, "text": "4"})
     assert asked.headers["Content-Type"] == "application/problem+json"
     assert asked.body["type"] == "urn:yardproof:problem:ambiguous"
     assert asked.body["title"] == "The entry can be read in more than one way"
@@ -30,7 +31,7 @@ def test_an_ambiguous_entry_is_told_with_choices_that_can_be_sent_as_they_are(
     assert entries == ["4 in", "4 mm", "4 cm", "4 ft"]
     for entry in entries:
         unit = yard.started()
-        taken = api.post(f"units/{unit}/readings", {**FRONT, "text": entry})
+        taken = api.post(f"units/{unit}/reading/take", {**FRONT, "text": entry})
         assert (taken.status, taken.body["entry"]["typed"]) == (201, entry)
 
 
@@ -55,8 +56,8 @@ def test_a_refusal_keeps_what_helps_the_person_beside_the_standard_members(
 ) -> None:
     """An entry made twice: the id of the one that stands comes back."""
     unit = yard.started()
-    first = api.post(f"units/{unit}/readings", {**FRONT, "text": "4 in"})
-    again = api.post(f"units/{unit}/readings", {**FRONT, "text": "5 in"})
+    first = api.post(f"units/{unit}/reading/take", {**FRONT, "text": "4 in"})
+    again = api.post(f"units/{unit}/reading/take", {**FRONT, "text": "5 in"})
     assert (again.status, again.code) == (409, "already-entered")
     assert again.body["current"] == first.body["entry"]["id"]
 
@@ -65,34 +66,80 @@ def test_a_refusal_keeps_what_helps_the_person_beside_the_standard_members(
     ("body", "detail", "pointer"),
     [
         ({"step": "pitch", "text": "4 in"}, "“line” is missing.", "#/line"),
-        (
-            {**FRONT, "text": 4},
-            "“text”: Expected `str`, got `int`.",
-            "#/text",
-        ),
+        ({**FRONT, "text": 4}, "“text” must be of type text.", "#/text"),
         (
             {**FRONT, "text": "4 in", "instrumnet": "W-1"},
-            "There is no “instrumnet” here. Known: happened, step, line, position, supersedes, "
-            "reason, paper, text, instrument.",
+            "There is no “instrumnet” here. Known: step, line, position, supersedes, reason, "
+            "paper, text, instrument.",
             "#/instrumnet",
         ),
         (
-            {**FRONT, "text": "4 in", "happened": "2026-03-02T08:15:00"},
-            "“happened”: Expected `datetime` with a timezone component.",
-            "#/happened",
+            {**FRONT, "text": "4" * 401},
+            "“text” may be at most 400 long. Shorten it.",
+            "#/text",
+        ),
+        (
+            {**FRONT, "text": "4 in", "paper": {**PAGE, "written": "2026-03-02T08:15:00"}},
+            "“paper.written” is not written as it must be. Check it.",
+            "#/paper/written",
+        ),
+        (
+            {**FRONT, "text": "4 in", "command": "check.complete"},
+            "“command” is not one of the choices.",
+            "#/command",
         ),
     ],
 )
 def test_a_body_that_does_not_fit_names_the_member_at_fault(
     api: Api, yard: Yard, body: Any, detail: str, pointer: str
 ) -> None:
-    """Missing, of the wrong type, misspelt, or a moment without its offset."""
+    """Missing, of the wrong type, misspelt, too long, a moment without its offset, another's."""
     unit = yard.started()
     before = everything()
-    answer = api.post(f"units/{unit}/readings", body)
-    assert (answer.status, answer.code) == (400, "body-unfit")
+    answer = api.post(f"units/{unit}/reading/take", body)
+    assert (answer.status, answer.code) == (422, "input-unfit")
+    assert answer.body["detail"] == detail
     assert answer.body["errors"] == [{"detail": detail, "pointer": pointer}]
+    assert "faults" not in answer.body
     assert everything() == before
+
+
+def test_every_member_at_fault_is_named_at_once(api: Api, yard: Yard) -> None:
+    """Damage of nothing, nowhere, none of it, and a member that no damage has."""
+    unit = yard.started()
+    before = everything()
+    damage = {"what": " ", "count": 0}
+    answer = api.post(f"units/{unit}/damage/note", {"damage": damage, "because": "it rained"})
+    assert (answer.status, answer.code) == (422, "input-unfit")
+    assert answer.body["title"] == "Some fields must be corrected"
+    assert answer.body["errors"] == [
+        {"detail": "There is no “because” here. Known: damage.", "pointer": "#/because"},
+        {"detail": "Fill in “damage.what”.", "pointer": "#/damage/what"},
+        {"detail": "“damage.where” is missing.", "pointer": "#/damage/where"},
+        {"detail": "“damage.count” must be at least 1.", "pointer": "#/damage/count"},
+    ]
+    assert answer.body["detail"] == " ".join(one["detail"] for one in answer.body["errors"])
+    assert everything() == before
+
+
+def test_a_parameter_that_does_not_fit_is_named_too(api: Api, yard: Yard) -> None:
+    """A page of no units, and a filter there is none of."""
+    answer = api.get("units?limit=0&colour=red")
+    assert (answer.status, answer.code) == (422, "input-unfit")
+    assert [one["pointer"] for one in answer.body["errors"]] == ["#/colour", "#/limit"]
+
+
+def test_a_device_time_without_its_offset_is_refused(api: Api, yard: Yard) -> None:
+    """With its offset it is kept as the time the work was done."""
+    unit = yard.started()
+    before = everything()
+    body = {**FRONT, "text": "4 in"}
+    path = f"units/{unit}/reading/take"
+    refused = api.post(path, body, Happened_At="2026-03-02T08:15:00")
+    assert (refused.status, refused.code) == (422, "moment-unfit")
+    assert everything() == before
+    taken = api.post(path, body, Happened_At="2026-03-02T08:15:00+01:00")
+    assert taken.body["entry"]["by"]["happened"] == "2026-03-02T07:15:00Z"
 
 
 @pytest.mark.parametrize(
@@ -102,23 +149,23 @@ def test_a_body_that_does_not_fit_names_the_member_at_fault(
 def test_a_body_that_is_no_object_of_json_is_refused(api: Api, yard: Yard, content: bytes) -> None:
     """Broken, of another kind, not UTF-8, too deep, half a character."""
     headers = {"Idempotency-Key": str(uuid4())}
-    answer = api.send("POST", "units", headers=headers, content=content)
+    answer = api.send("POST", "units/receive", headers=headers, content=content)
     assert (answer.status, answer.code) == (400, "body-unfit")
 
 
 def test_a_nul_character_is_refused_before_it_meets_a_database(api: Api, yard: Yard) -> None:
     """A backslash before u0000 that is itself escaped is a text like any other."""
     unit = yard.started()
-    refused = api.post(f"units/{unit}/flags", {"text": "leak \x00 here"})
+    refused = api.post(f"units/{unit}/flag/raise", {"text": "leak \x00 here"})
     assert (refused.status, refused.code) == (400, "body-unfit")
-    taken = api.post(f"units/{unit}/flags", {"text": "leak \\u0000 here"})
+    taken = api.post(f"units/{unit}/flag/raise", {"text": "leak \\u0000 here"})
     assert taken.body["events"][0]["text"] == "leak \\u0000 here"
 
 
 def test_a_body_over_a_megabyte_is_refused(api: Api, yard: Yard) -> None:
     """Pictures may be larger; JSON may not."""
     unit = yard.started()
-    answer = api.post(f"units/{unit}/flags", {"text": "x" * 1024 * 1024})
+    answer = api.post(f"units/{unit}/flag/raise", {"text": "x" * 1024 * 1024})
     assert (answer.status, answer.code) == (413, "too-large")
 
 
@@ -126,7 +173,7 @@ def test_another_media_type_is_refused(api: Api, yard: Yard) -> None:
     """A form is not JSON."""
     answer = api.send(
         "POST",
-        "units",
+        "units/receive",
         headers={"Idempotency-Key": str(uuid4())},
         content=b"site=north",
         content_type="application/x-www-form-urlencoded",
@@ -150,7 +197,7 @@ def test_an_unknown_address_and_a_wrong_method_are_problems_too(api: Api, yard: 
         assert (answer.status, answer.code) == (404, "not-found")
     wrong = api.send("PUT", "units", headers={})
     assert (wrong.status, wrong.code) == (405, "method-not-allowed")
-    assert wrong.headers["Allow"] == "GET, POST, HEAD, OPTIONS"
+    assert wrong.headers["Allow"] == "GET, HEAD, OPTIONS"
 
 
 def test_the_unexpected_is_a_problem_without_innards(
@@ -185,6 +232,7 @@ def _token(api: Api, yard: Yard) -> str:
         ("pin-wrong", 403),
         ("command-reused", 422),
         ("ambiguous", 422),
+        ("input-unfit", 422),
         ("reason-missing", 422),
         ("changed-meanwhile", 412),
         ("content-changed", 409),

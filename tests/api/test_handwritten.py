@@ -14,7 +14,7 @@ def attach(api: Api, unit: UUID, query: str = "", key: str = "", actor: Any = No
     """Ada sends a picture of a page."""
     return api.send(
         "POST",
-        f"units/{unit}/paper-sheets{query}",
+        f"units/{unit}/page/attach{query}",
         actor,
         headers={"Idempotency-Key": key or str(uuid4())},
         content=picture(),
@@ -33,7 +33,7 @@ def test_entries_are_copied_from_a_picture_over_http(api: Api, yard: Yard) -> No
     page = attach(api, unit, "?note=page%201").body["events"][0]
     source = {"photo": page["photo"], "writer": yard.ben.username, "written": now()}
     body = {"step": "pitch", "line": "front", "text": "4 in", "paper": source}
-    taken = api.post(f"units/{unit}/readings", body)
+    taken = api.post(f"units/{unit}/reading/take", body)
     assert taken.status == 201
     entry = taken.body["entry"]
     assert entry["copied_from_paper"]
@@ -56,10 +56,10 @@ def test_a_check_is_copied_over_http(api: Api, yard: Yard) -> None:
     """With its note."""
     unit = yard.started()
     photo = attach(api, unit).body["events"][0]["photo"]
-    api.post(f"units/{unit}/steps/block/cautions")
+    api.post(f"units/{unit}/caution/acknowledge", {"step": "block"})
     source = {"photo": photo, "writer": yard.ada.username, "written": now()}
     body = {"step": "block", "line": "blocked", "answer": True, "note": "oak", "paper": source}
-    entry = api.post(f"units/{unit}/checks", body).body["entry"]
+    entry = api.post(f"units/{unit}/check/complete", body).body["entry"]
     assert (entry["paper"]["writer_name"], entry["note"]) == ("Ada Invented", "oak")
 
 
@@ -75,15 +75,15 @@ def test_paper_that_cannot_be_borne_out_is_refused_by_the_member_at_fault(
         ({"photo": str(uuid4())}, "no-paper", "#/paper/photo"),
         ({"writer": "nobody"}, "no-such-writer", "#/paper/writer"),
         ({"written": later}, "written-later", "#/paper/written"),
-        ({"written": "2026-03-02T08:15:00"}, "body-unfit", "#/paper/written"),
-        ({"copier": "x"}, "body-unfit", "#/paper/copier"),
+        ({"written": "2026-03-02T08:15:00"}, "input-unfit", "#/paper/written"),
+        ({"copier": "x"}, "input-unfit", "#/paper/copier"),
     ]
     before = everything()
     for change, code, pointer in wrong:
         body = {"step": "pitch", "line": "front", "text": "4 in", "paper": {**good, **change}}
-        answer = api.post(f"units/{unit}/readings", body)
+        answer = api.post(f"units/{unit}/reading/take", body)
         assert (answer.code, answer.body["errors"][0]["pointer"]) == (code, pointer)
-        assert answer.status in {400, 422}
+        assert answer.status == 422
     assert everything() == before
 
 

@@ -11,10 +11,12 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from knox.models import AuthToken
 
-from prep.actions import models, procedures
-from prep.actions.unit import receiving, sheets
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.models import Event, Person
+from prep.record.model.commands import PublishModel
+from prep.record.procedure.commands import PublishProcedure
+from prep.record.unit.commands.receiving import ReceiveUnit
+from prep.record.unit.commands.sheets import StartSheet
 from tests.cast import Yard
 
 FIXTURES = Path(settings.BASE_DIR) / "fixtures"
@@ -42,17 +44,15 @@ def long_sheet(yard: Yard) -> UUID:
     for path in (FIXTURES / "models" / "lf-rc15.yaml", FIXTURES / "procedures"):
         documents = [path] if path.is_file() else sorted(path.glob("rotary-cutter-r1.yaml"))
         for document in documents:
-            publish = models.publish_model if path.is_file() else procedures.publish_procedure
-            publish(actor=yard.otto, command=Command(), text=document.read_text())
-    received = receiving.receive(
+            publish = PublishModel if path.is_file() else PublishProcedure
+            perform(publish(document=document.read_text()), actor=yard.otto)
+    received = perform(
+        ReceiveUnit(
+            site=yard.site, maker="Larkfield Implements", serial="RC1520260100001", model="LF-RC15"
+        ),
         actor=yard.ada,
-        command=Command(),
-        site=yard.site,
-        maker="Larkfield Implements",
-        serial="RC1520260100001",
-        model="LF-RC15",
     )
-    sheets.start(actor=yard.ada, command=Command(), unit=received.unit)
+    perform(StartSheet(), actor=yard.ada, target=received.unit)
     return received.unit
 
 
@@ -60,7 +60,7 @@ def test_a_reading_costs_as_little_on_a_long_sheet_with_a_long_history(yard: Yar
     """At most 14, with 300 events behind it as with ten."""
     unit = yard.started()
     body = {"step": "pitch", "line": "front", "text": "7 in"}
-    path = f"units/{unit}/readings"
+    path = f"units/{unit}/reading/take"
     short = statements(yard.ada, "POST", path, body)
     last = yard.take(unit, "pitch", "finish", "good").events[0]
     for number in range(145):
@@ -74,7 +74,7 @@ def test_a_reading_costs_as_little_on_a_long_sheet_with_a_long_history(yard: Yar
     assert statements(yard.ada, "POST", path, body) <= 14
     cutter = long_sheet(yard)
     check = {"step": "pieces", "line": "counted", "answer": True}
-    assert statements(yard.ada, "POST", f"units/{cutter}/checks", check) <= 14
+    assert statements(yard.ada, "POST", f"units/{cutter}/check/complete", check) <= 14
 
 
 def current(unit: UUID) -> str:

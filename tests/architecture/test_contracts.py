@@ -39,9 +39,9 @@ def test_the_import_contracts_hold() -> None:
     ("file", "line", "contract"),
     [
         ("prep/rules/deck/blades.py", "import prep.record.unit.state", "One direction"),
-        ("prep/queries/people.py", "import prep.actions.write_path", "One direction"),
-        ("prep/actions/unit/releases.py", "import reports.queue.submit", "One direction"),
-        ("prep/actions/unit/releases.py", "import prep.verify.run", "One direction"),
+        ("prep/queries/people.py", "import prep.actions.perform", "One direction"),
+        ("prep/actions/sales.py", "import reports.queue.submit", "One direction"),
+        ("prep/actions/sales.py", "import prep.verify.run", "One direction"),
         ("prep/models/sites.py", "import prep.words.dates", "One direction"),
         ("prep/record/roles.py", "import prep.words.dates", "One direction"),
         ("prep/record/unit/state.py", "import django", "Rules and record are plain Python"),

@@ -74,6 +74,7 @@ def event(number: int, body: str) -> Any:
         command=UUID(int=number + 1),
         part=0,
         request="0" * 64,
+        facts="{}",
     )
     row.leaf = leaf(row.envelope()).hex()
     return row

@@ -8,10 +8,11 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import buyers
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
+from prep.actions.submission import Submission
 from prep.models import Buyer, Event, FormerParticulars
 from prep.queries.records import record_of
+from prep.record.buyer.commands import AmendBuyer
 from prep.verify.index import units
 from tests.cast import Yard, make_yard
 from tests.concurrency.processes import in_processes
@@ -33,7 +34,7 @@ def amending(yard: Yard, buyer: UUID, field: str) -> Callable[[], int]:
     def work() -> int:
         for number in range(TIMES):
             told = {field: f"{field} {number}"}
-            buyers.amend(actor=yard.sol, command=Command(), buyer=buyer, **told)
+            perform(AmendBuyer(**told), actor=yard.sol, target=buyer)
         return TIMES
 
     return work
@@ -91,13 +92,15 @@ def test_one_correction_sent_twice_at_once_counts_once(committed_yard: Yard) -> 
     """The tablet's two flushes meet."""
     buyer = committed_yard.buyer()
     meant = theirs(committed_yard, buyer, 2)
-    same = Command()
+    same = Submission()
 
-    def send() -> str:
-        yard = committed_yard
-        return buyers.amend(actor=yard.sol, command=same, buyer=buyer.pk, phone="555 0100").phone
+    def send() -> tuple[int, bool]:
+        wish = AmendBuyer(phone="555 0100")
+        outcome = perform(wish, actor=committed_yard.sol, submission=same, target=buyer.pk)
+        return outcome.version, outcome.repeated
 
-    assert in_processes(send, send) == ["555 0100", "555 0100"]
+    assert sorted(in_processes(send, send)) == [(2, False), (2, True)]
+    assert Buyer.objects.get().phone == "555 0100"
     assert FormerParticulars.objects.count() == 1
     assert Event.objects.filter(kind="unit.buyer_amended").count() == 2
     hold(meant)

@@ -6,6 +6,7 @@ Whatever the line: there is one good file, or a row that will be made again and 
 import os
 import signal
 import sys
+import traceback
 from collections import Counter
 from collections.abc import Callable
 from datetime import timedelta
@@ -67,6 +68,8 @@ def run_one(before: Before) -> int:
         worker.run_one()
         sys.settrace(None)
         status = 0
+    except BaseException:
+        traceback.print_exc()
     finally:
         os._exit(status)
 

@@ -15,11 +15,11 @@ import pytest
 from django.db import connection, transaction
 
 from prep.actions import sealing
-from prep.actions.unit import receiving
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.models import Checkpoint, Event, Leaf, Unsealed
 from prep.queries import log
 from prep.record.log import merkle_tree
+from prep.record.unit.commands.receiving import SetLocation
 from tests.cast import Yard, make_yard
 from tests.concurrency.processes import FORK, in_processes
 
@@ -149,7 +149,7 @@ def test_an_event_that_commits_late_gets_a_late_position(committed_yard: Yard) -
     thread.start()
     assert written.wait(10)
     seen = log.size()
-    receiving.place(actor=committed_yard.ada, command=Command(), unit=unit, place="row 4")
+    perform(SetLocation(place="row 4"), actor=committed_yard.ada, target=unit)
     sealing.seal()
     commit.set()
     thread.join()

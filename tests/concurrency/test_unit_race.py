@@ -6,16 +6,19 @@ SQLite ignores row locks, so there such a test would prove nothing.
 from collections.abc import Callable
 from contextlib import suppress
 from threading import BrokenBarrierError
+from typing import Any
+from unittest.mock import patch
 from uuid import UUID
 
 import pytest
 
-from prep.actions import write_path
-from prep.actions.unit import receiving
-from prep.actions.write_path import Command
+from prep.actions.log import append
+from prep.actions.perform import perform
+from prep.actions.streams.all_streams import UNITS
+from prep.actions.submission import Submission
 from prep.models import Event, Person, Unit
 from prep.record.refusal import Refusal
-from prep.record.unit.events import Damage
+from prep.record.unit.commands.receiving import ArrivalDamage, NoteDamage, ReceiveUnit
 from tests.cast import Yard, make_yard
 from tests.concurrency.processes import FORK, in_processes
 from tests.record.unit.test_properties import rebuilt_differs
@@ -34,40 +37,40 @@ def noting_damage(yard: Yard, unit: UUID, name: str, times: int) -> Callable[[],
 
     def work() -> int:
         for number in range(times):
-            receiving.note_damage(
+            perform(
+                NoteDamage(damage=ArrivalDamage(f"Scratch {name}{number}", "frame")),
                 actor=yard.ada,
-                command=Command(),
-                unit=unit,
-                damage=Damage(f"Scratch {name}{number}", "frame"),
+                target=unit,
             )
         return times
 
     return work
 
 
-def meeting(barrier: object, work: Callable[[], int]) -> Callable[[], int]:
+def meeting(barrier: object, work: Callable[[], int | str]) -> Callable[[], int | str]:
     """The same work, but each append waits a moment for the other process to be there too."""
 
-    def met() -> int:
-        append = write_path.append
-
-        def wait_then_append(*args: object) -> None:
+    def met() -> int | str:
+        def wait_then_append(*args: Any, **more: Any) -> None:
             with suppress(BrokenBarrierError):
                 barrier.wait(0.7)  # type: ignore[attr-defined]  # a barrier of multiprocessing
-            append(*args)  # type: ignore[arg-type]  # passed on unchanged
+            append(*args, **more)
 
-        write_path.append = wait_then_append  # type: ignore[assignment]  # in this process only
-        return work()
+        with patch("prep.actions.perform.append", wait_then_append):  # in this process only
+            return work()
 
     return met
 
 
-def unlocked(work: Callable[[], int]) -> Callable[[], int]:
-    """The same work without the row lock."""
+def unlocked(work: Callable[[], int]) -> Callable[[], int | str]:
+    """The same work without the row lock; where it is refused, the refusal and its cause."""
 
-    def work_unlocked() -> int:
-        write_path.lock_unit = lambda unit: Unit.objects.get(pk=unit)
-        return work()
+    def work_unlocked() -> int | str:
+        try:
+            with patch.object(UNITS, "lock"):  # in this process only
+                return work()
+        except Refusal as no:
+            return f"{no.code}: {no.__cause__}"
 
     return work_unlocked
 
@@ -105,18 +108,22 @@ def test_the_row_lock_keeps_two_writers_apart(committed_yard: Yard) -> None:
 def test_without_the_lock_the_two_collide(committed_yard: Yard) -> None:
     """Negative control: both decide on the same version, and only the constraint saves the log."""
     unit = committed_yard.receive()
+    start = len(versions(unit))
     barrier = FORK.Barrier(2)
     works = [noting_damage(committed_yard, unit, name, 1) for name in "AB"]
     done = in_processes(*(meeting(barrier, unlocked(work)) for work in works))
     failed = [result for result in done if result != 1]
     assert len(failed) == 1
+    assert str(failed[0]).startswith("changed-meanwhile: ")
     assert "event_version_once" in str(failed[0])
+    assert versions(unit) == list(range(1, start + 3))
+    assert rebuilt_differs(unit) == []
 
 
 def test_one_command_sent_twice_at_once_counts_once(committed_yard: Yard) -> None:
     """The tablet's two flushes meet: one outcome, one event."""
     unit = committed_yard.started()
-    same = Command()
+    same = Submission()
 
     def send() -> list[object]:
         outcome = committed_yard.take(unit, "pitch", "front", "4 in", command=same)
@@ -133,12 +140,9 @@ def test_one_unit_received_twice_at_once_is_one_unit(committed_yard: Yard) -> No
     def receive(actor: Person) -> Callable[[], str]:
         def work() -> str:
             try:
-                receiving.receive(
+                perform(
+                    ReceiveUnit(site=committed_yard.site, maker="Larkfield", serial="TC90000"),
                     actor=actor,
-                    command=Command(),
-                    site=committed_yard.site,
-                    maker="Larkfield",
-                    serial="TC90000",
                 )
             except Refusal as no:
                 return no.code

@@ -14,9 +14,10 @@ import pytest
 from playwright.sync_api import Browser
 
 from prep.actions.people import choose_language
-from prep.actions.unit import sheets
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
+from prep.actions.submission import Submission
 from prep.models import Reading, Unit
+from prep.record.unit.commands.sheets import StartSheet
 from reports import queue
 from reports.models import DocumentRequest
 from tests.cast import Yard
@@ -100,26 +101,26 @@ def test_sales_finds_what_is_ready_and_sells_it_and_the_manager_releases_it(
     visit.sign_in(yard.sol)
     visit.is_fit()
     visit.page.get_by_role("link", name="Instead: TC00001").click()
-    visit.page.get_by_role("link", name="Sell it: buyer and tractor").click()
+    visit.page.get_by_role("link", name="Sold: enter buyer and tractor").click()
     visit.page.get_by_label("Buyer", exact=True).fill("Fen Farm (invented)")
-    visit.page.get_by_label("Postal address").fill("1 Invented Lane")
+    visit.page.get_by_label("Mailing address").fill("1 Invented Lane")
     visit.page.get_by_label("Buyer's tractor").select_option("T-90")
     visit.is_fit()
-    visit.press("Assign buyer and tractor")
+    visit.press("Save buyer and tractor")
     visit.sees("Still needed for its buyer:")
     visit.press("Switch user")
     visit.sign_in(yard.mira)
-    visit.go(f"/units/{ready}/do/release/")
+    visit.go(f"/units/{ready}/do/unit.release/")
     visit.sees("Cannot be released yet.")
     visit.sign("Release this unit")
     visit.sees("Not ready for release.")
     visit.is_fit()
     yard.match_tractor(ready)
-    visit.go(f"/units/{ready}/do/release/")
+    visit.go(f"/units/{ready}/do/unit.release/")
     visit.sign("Release this unit")
     visit.sees("Released for delivery by Mira Invented")
-    visit.go(f"/units/{ready}/do/handover/")
-    visit.page.get_by_label("Who takes it").fill("Wes Fen (invented)")
+    visit.go(f"/units/{ready}/do/unit.hand-over/")
+    visit.page.get_by_label("Received by").fill("Wes Fen (invented)")
     visit.page.get_by_label("What it will be used for").select_option("own use")
     for topic in visit.page.get_by_role("checkbox").all():
         topic.check()
@@ -227,7 +228,7 @@ def test_every_page_is_fit_in_a_language_of_longer_words(
             f"/units/{unit}/",
             f"/units/{unit}/steps/pitch/",
             f"/units/{unit}/steps/blades/",
-            f"/units/{unit}/do/release/",
+            f"/units/{unit}/do/unit.release/",
         ):
             visit.go(path)
             assert visit.page.evaluate("document.documentElement.lang") == language
@@ -273,8 +274,8 @@ def test_a_page_filled_in_by_hand_is_copied(
     own_folders(settings, tmp_path)
     now = datetime.now(ZoneInfo("America/Chicago")).replace(second=0, microsecond=0)
     unit = yard.receive()
-    started = Command(happened=now - timedelta(days=1))
-    sheets.start(actor=yard.ada, command=started, unit=unit)
+    started = Submission(happened=now - timedelta(days=1))
+    perform(StartSheet(), actor=yard.ada, submission=started, target=unit)
     written = now - timedelta(hours=3)
     file = tmp_path / "page.png"
     file.write_bytes(picture())

@@ -196,7 +196,7 @@ def test_what_was_typed_survives_the_page_but_a_pin_is_kept_nowhere(
     """A page loaded anew has what Ada typed, for Ada alone."""
     unit = yard.started()
     yard.level(unit)
-    tablet.go(f"/units/{unit}/do/flag/")
+    tablet.go(f"/units/{unit}/do/flag.raise/")
     tablet.page.get_by_label("What is wrong").fill("Paint scratched, left wing")
     tablet.step(unit, "block")
     tablet.press("I have read and will follow")
@@ -206,12 +206,12 @@ def test_what_was_typed_survives_the_page_but_a_pin_is_kept_nowhere(
     stored = tablet.page.evaluate(stores)
     assert "Paint scratched" in stored
     assert PIN not in stored
-    tablet.go(f"/units/{unit}/do/flag/")
+    tablet.go(f"/units/{unit}/do/flag.raise/")
     tablet.sees("Typed earlier, not sent yet.")
     assert tablet.page.get_by_label("What is wrong").input_value() == "Paint scratched, left wing"
     tablet.press("Switch user")
     tablet.sign_in(yard.ben)
-    tablet.go(f"/units/{unit}/do/flag/")
+    tablet.go(f"/units/{unit}/do/flag.raise/")
     assert tablet.page.get_by_label("What is wrong").input_value() == ""
 
 

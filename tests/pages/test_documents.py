@@ -6,9 +6,9 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions.unit import releases
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.models import Photo
+from prep.record.unit.commands.releases import ReopenUnit
 from reports import queue
 from reports.models import DocumentRequest
 from tests.cast import Yard
@@ -70,7 +70,7 @@ def test_a_registration_that_lacks_something_names_it_and_what_to_do(
     """The buyer of the usual cast has no address."""
     unit = yard.ready()
     yard.release(unit)
-    before = enter(yard.sol).get(f"/units/{unit}/do/handover/").content.decode()
+    before = enter(yard.sol).get(f"/units/{unit}/do/unit.hand-over/").content.decode()
     yard.hand_over(unit)
     queue.catch_up()
     queue.run_due()
@@ -118,9 +118,7 @@ def test_the_certificate_of_a_withdrawn_release_is_marked_as_replaced(
     yard.release(unit)
     queue.catch_up()
     queue.run_due()
-    releases.reopen(
-        actor=yard.mira, command=Command(), unit=unit, reason="A bolt was loose.", steps=()
-    )
+    perform(ReopenUnit(reason="A bolt was loose.", steps=()), actor=yard.mira, target=unit)
     yard.release(unit)
     queue.catch_up()
     queue.run_due()

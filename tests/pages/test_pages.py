@@ -53,7 +53,7 @@ def test_another_yards_people_find_no_such_page(yard: Yard, enter: Enter) -> Non
     """Neither the unit nor its steps nor its forms."""
     unit = yard.started()
     client = enter(yard.outsider)
-    for path in (f"/units/{unit}/", step_path(unit, "pitch"), f"/units/{unit}/do/hold/"):
+    for path in (f"/units/{unit}/", step_path(unit, "pitch"), f"/units/{unit}/do/unit.hold/"):
         assert client.get(path).status_code == 404
 
 
@@ -126,16 +126,16 @@ def test_who_does_not_work_here_is_offered_nothing_and_refused(
     assert 'name="text"' not in client.get(path).content.decode()
     before = Event.objects.count()
     page = post(client, path, 409, do="reading", box="front|", text="4 in")
-    assert "is for a technician or a service manager" in page
+    assert "Only a service manager or a technician may do this." in page
     assert Event.objects.count() == before
 
 
 def test_a_release_that_is_not_due_lists_every_reason(yard: Yard, enter: Enter) -> None:
     """Each reason leads to its step."""
     unit = yard.started()
-    client, path = enter(yard.mira), f"/units/{unit}/do/release/"
+    client, path = enter(yard.mira), f"/units/{unit}/do/unit.release/"
     shown = client.get(path).content.decode()
-    assert "Your name stands for everything" in shown
+    assert "You are signing for everything on this page." in shown
     page = post(client, path, 409, seen="0" * 64, pin=PIN)
     assert page.count(f"/units/{unit}/steps/") >= 3
     assert "Not ready for release. Block the deck: to do." in page
@@ -146,19 +146,23 @@ def test_the_forms_carry_a_unit_to_its_buyer(yard: Yard, enter: Enter) -> None:
     unit = yard.prepared()
     sales, manager = enter(yard.sol), enter(yard.mira)
     post(
-        sales, f"/units/{unit}/do/buyer/", site="north", name="Fen Farm (invented)", tractor="T-90"
+        sales,
+        f"/units/{unit}/do/buyer.assign/",
+        site="north",
+        name="Fen Farm (invented)",
+        tractor="T-90",
     )
     yard.match_tractor(unit)
-    path = f"/units/{unit}/do/release/"
+    path = f"/units/{unit}/do/unit.release/"
     digest = manager.get(path).content.decode().split('name="seen" value="')[1][:64]
     post(manager, path, seen=digest, pin=PIN)
-    assert f"/units/{unit}/do/release/" not in manager.get(f"/units/{unit}/").content.decode()
-    page = sales.get(f"/units/{unit}/do/handover/").content.decode()
+    assert f"/units/{unit}/do/unit.release/" not in manager.get(f"/units/{unit}/").content.decode()
+    page = sales.get(f"/units/{unit}/do/unit.hand-over/").content.decode()
     assert "grease points and oil levels" in page
     topics = re.findall(r'name="shown"\s+value="([^"]*)"', page)
     post(
         sales,
-        f"/units/{unit}/do/handover/",
+        f"/units/{unit}/do/unit.hand-over/",
         recipient="Wes Fen (invented)",
         relation="owner",
         language="English",

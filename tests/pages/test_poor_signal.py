@@ -52,7 +52,7 @@ def test_what_somebody_else_typed_is_never_taken_under_another_name(
     ben, typed_by = enter(yard.ben), str(yard.ada.pk)
     forms: dict[str, dict[str, Any]] = {
         step_path(unit, "pitch"): {"do": "reading", "box": "front|", "text": "4 in"},
-        f"/units/{unit}/do/hold/": {"reason": "waits for a part"},
+        f"/units/{unit}/do/unit.hold/": {"reason": "waits for a part"},
         "/receive": {"site": "north", "maker": "Larkfield", "serial": "TC900"},
     }
     for path, fields in forms.items():
@@ -107,7 +107,7 @@ def test_a_unit_on_hold_opens_no_box(yard: Yard, enter: Enter) -> None:
     """The reason stands where the boxes were."""
     unit = yard.started()
     client = enter(yard.ada)
-    post(client, f"/units/{unit}/do/hold/", reason="Waits for the maker.")
+    post(client, f"/units/{unit}/do/unit.hold/", reason="Waits for the maker.")
     page = client.get(step_path(unit, "pitch")).content.decode()
     assert "On hold: Waits for the maker." in page
     assert 'name="text"' not in page

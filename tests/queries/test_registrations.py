@@ -10,10 +10,10 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from prep.actions.unit import registrations
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.models import Event, Person, Unit
 from prep.record.refusal import Refusal
+from prep.record.unit.commands.registrations import AnswerRegistration, SendRegistration
 from prep.verify.index import units as compared
 from reports import queue
 from reports.document_kind import BuiltFile
@@ -72,11 +72,11 @@ def test_the_last_day_passes_by_the_yards_clock(yard: Yard, at: At) -> None:
     assert evening.date().isoformat() > due
     at(evening)
     assert (listed(yard, "due"), listed(yard, "overdue")) == ([(str(unit), "due")], [])
-    assert f"To be registered by {due}." in yard_page(yard.sol, "register")
-    assert "No unit here." in yard_page(yard.sol, "overdue")
+    assert f"Register by {due}." in yard_page(yard.sol, "register")
+    assert "No units here." in yard_page(yard.sol, "overdue")
     at(evening + timedelta(hours=4))
     assert (listed(yard, "due"), listed(yard, "overdue")) == ([], [(str(unit), "overdue")])
-    assert f"Registration overdue: it was due on {due}." in yard_page(yard.sol, "overdue")
+    assert f"Registration overdue since {due}." in yard_page(yard.sol, "overdue")
     assert "Warranty registration: overdue" in unit_page(yard.sol, unit)
     assert Event.objects.count() == events
 
@@ -95,12 +95,10 @@ def test_a_registration_that_went_out_is_never_overdue(yard: Yard, at: At) -> No
     bundle = made(unit, "registration")
 
     def send() -> None:
-        registrations.send(actor=yard.sol, command=Command(), unit=unit, document=str(bundle.pk))
+        perform(SendRegistration(document=str(bundle.pk)), actor=yard.sol, target=unit)
 
     def answer(accepted: bool, reason: str = "") -> None:
-        registrations.answer(
-            actor=yard.sol, command=Command(), unit=unit, accepted=accepted, reason=reason
-        )
+        perform(AnswerRegistration(accepted=accepted, reason=reason), actor=yard.sol, target=unit)
 
     for step, standing in (
         (send, "sent"),
@@ -120,7 +118,7 @@ def test_units_still_here_are_not_due(yard: Yard) -> None:
     """Nothing is registered before it is handed over; an unknown standing is refused."""
     unit = yard.receive()
     assert listed(yard, "not due") == [(str(unit), "not due")]
-    assert Api(yard).get("units?registration=late", yard.sol).status == 400
+    assert Api(yard).get("units?registration=late", yard.sol).status == 422
 
 
 @pytest.mark.parametrize(("who", "offered"), [("sol", True), ("mira", True), ("ada", False)])

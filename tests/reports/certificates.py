@@ -13,7 +13,7 @@ import pikepdf
 from django.db import transaction
 from django.test import override_settings
 
-from prep.actions.write_path import Command
+from prep.actions.submission import Submission
 from prep.models import Event
 from prep.queries import log
 from prep.record.unit import events as e
@@ -51,7 +51,7 @@ def with_everything(yard: Yard) -> UUID:
     unit = yard.started(options=["wide tyres"], place="row 3")
     yard.block_deck(unit)
     yard.acknowledge(unit, "blades")
-    first = Command()
+    first = Submission()
     yard.take(
         unit, "blades", "torque", "480 ft lb", position="left", instrument="W-1", command=first
     )

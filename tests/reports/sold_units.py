@@ -7,16 +7,17 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import buyers
-from prep.actions.unit import entries, handovers
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
+from prep.actions.submission import Submission
 from prep.models import Buyer
-from prep.record.unit.commands.handovers import MUST_SHOW
+from prep.record.buyer.commands import AddBuyer
+from prep.record.unit.commands.handovers import MUST_SHOW, HandOver
+from prep.record.unit.commands.photos import AttachPhoto
 from reports import queue
 from reports.document_kind import BuiltFile, Progress, temporary_file
 from reports.models import DocumentRequest
 from reports.registry import KINDS
-from tests.cast import PIN, Yard
+from tests.cast import PIN, Yard, add_buyer
 from tests.document_kinds import built_by
 from tests.stored_files import picture
 
@@ -39,25 +40,18 @@ def quick_certificates(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def photograph(yard: Yard, unit: UUID, content: bytes, note: str = "") -> None:
     """Ada's photograph of the paint."""
-    entries.attach_photo(
+    perform(
+        AttachPhoto(step="pitch", line="finish", note=note),
         actor=yard.ada,
-        command=Command(),
-        unit=unit,
-        step="pitch",
-        line="finish",
-        content=content,
-        note=note,
+        target=unit,
+        attachment=content,
     )
 
 
 def buyer_with_address(yard: Yard, **more: str) -> Buyer:
     """An invented buyer whom the post finds."""
-    return buyers.add(
-        actor=yard.sol,
-        command=Command(),
-        site=yard.site,
-        name=BUYER,
-        **{"address": ADDRESS, **more},
+    return add_buyer(
+        AddBuyer(site=yard.site, name=BUYER, **{"address": ADDRESS, **more}), actor=yard.sol
     )
 
 
@@ -66,7 +60,7 @@ def ready_for(yard: Yard, buyer: Buyer, *, photo: bool = True) -> UUID:
     unit = yard.started()
     yard.block_deck(unit)
     yard.torque_blades(unit)
-    first = Command()
+    first = Submission()
     yard.take(unit, "pitch", "front", "5 in", command=first)
     yard.take(
         unit, "pitch", "front", "4 in", supersedes=str(first.id), reason="read at the wrong tip"
@@ -82,19 +76,20 @@ def ready_for(yard: Yard, buyer: Buyer, *, photo: bool = True) -> UUID:
 
 def hand_over(yard: Yard, unit: UUID, **more: Any) -> None:
     """Sol hands over; what is not given is as usual."""
-    handovers.hand_over(
+    perform(
+        HandOver(
+            pin=PIN,
+            **{
+                "recipient": RECIPIENT,
+                "relation": "owner",
+                "language": "English",
+                "shown": MUST_SHOW,
+                "manual_given": True,
+                **more,
+            },
+        ),
         actor=yard.sol,
-        command=Command(),
-        unit=unit,
-        pin=PIN,
-        **{
-            "recipient": RECIPIENT,
-            "relation": "owner",
-            "language": "English",
-            "shown": MUST_SHOW,
-            "manual_given": True,
-            **more,
-        },
+        target=unit,
     )
 
 

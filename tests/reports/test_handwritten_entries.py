@@ -10,9 +10,9 @@ from uuid import UUID
 import pytest
 from django.utils import timezone
 
-from prep.actions.unit import entries, handwritten
-from prep.actions.unit.handwritten import OnPaper
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
+from prep.record.unit.commands.entries import TakeReading
+from prep.record.unit.commands.handwritten import AttachPage, PaperSource
 from prep.record.unit.events import PhotoAttached
 from reports import queue
 from tests.cast import Yard
@@ -28,16 +28,12 @@ def unit(yard: Yard, settings: Any, tmp_path: Path) -> UUID:
     unit = yard.started()
     yard.block_deck(unit)
     yard.torque_blades(unit)
-    page = handwritten.attach(
-        actor=yard.ben, command=Command(), unit=unit, content=picture()
-    ).events[0]
+    page = perform(AttachPage(), actor=yard.ben, target=unit, attachment=picture()).events[0]
     assert isinstance(page, PhotoAttached)
-    source = OnPaper(UUID(page.photo), yard.ada.username, timezone.now())
+    source = PaperSource(UUID(page.photo), yard.ada.username, timezone.now())
     for line, text in (("front", "4 in"), ("finish", "good")):
-        entries.take(
-            actor=yard.ben, command=Command(), unit=unit, step="pitch", line=line, text=text,
-            paper=source,
-        )  # fmt: skip
+        reading = TakeReading(step="pitch", line=line, text=text, paper=source)
+        perform(reading, actor=yard.ben, target=unit)
     yard.sign(unit, "pitch")
     yard.assign(unit, buyer=buyer_with_address(yard))
     yard.match_tractor(unit)

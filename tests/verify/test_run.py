@@ -11,7 +11,8 @@ from django.core.files.storage import default_storage
 from django.core.management import call_command
 from django.utils import timezone
 
-from prep.actions import buyers, sealing
+from prep.actions import sealing
+from prep.actions.perform import perform
 from prep.models import (
     Buyer,
     Checkpoint,
@@ -26,6 +27,7 @@ from prep.models import (
     Unit,
     Unsealed,
 )
+from prep.record.buyer.commands import EraseBuyer
 from prep.record.log import merkle_tree
 from prep.verify.log import recomputed
 from prep.verify.run import CHECKS, LISTED, verify
@@ -232,7 +234,7 @@ def test_a_picture_altered_and_one_gone_are_named(kept: tuple[Yard, UUID]) -> No
 def test_an_erased_buyer_is_no_finding(kept: tuple[Yard, UUID]) -> None:
     """The log keeps a reference nobody can resolve; that is what erasing is for."""
     yard, _ = kept
-    buyers.erase(actor=yard.otto, buyer=Buyer.objects.get().pk)
+    perform(EraseBuyer(), actor=yard.otto, target=Buyer.objects.get().pk)
     assert texts(verify()) == []
 
 

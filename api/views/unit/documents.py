@@ -7,9 +7,8 @@ from uuid import UUID
 import msgspec
 from django.http import FileResponse
 
-from api.inputs import CommandBody
-from api.operations import View, asks, commands, reads, reads_file
-from prep.actions.write_path import Command
+from api.inputs import Body
+from api.operations import View, accepts, asks, reads, reads_file
 from prep.models import Person
 from prep.queries.units import seen_by
 from prep.record.refusal import Refusal
@@ -68,7 +67,7 @@ class DocumentRequestList(msgspec.Struct, frozen=True, kw_only=True):
     items: list[ShownDocumentRequest]
 
 
-class AskBody(CommandBody, frozen=True, kw_only=True):
+class AskBody(Body, frozen=True, kw_only=True):
     """Kind of document (certificate, registration, sheet, labels …) and that kind's parameters."""
 
     kind: Annotated[str, msgspec.Meta(min_length=1, max_length=20)]
@@ -86,8 +85,8 @@ class DocumentsView(View):
         seen_by(self.person, unit)
         return DocumentRequestList(items=[shown(request) for request in queue.requests_of(unit)])
 
-    @commands()
-    def post(self, unit: UUID, command: Command, body: AskBody) -> ShownDocumentRequest:
+    @accepts
+    def post(self, unit: UUID, command: UUID, body: AskBody) -> ShownDocumentRequest:
         """Ask for a document of a unit.
 
         Certificates and registrations are made automatically, at each release and each handover; a
@@ -96,7 +95,7 @@ class DocumentsView(View):
         asked = queue.ask(
             actor=self.person,
             kind=body.kind,
-            command=command.id,
+            command=command,
             unit=unit,
             parameters=body.parameters,
         )

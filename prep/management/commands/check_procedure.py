@@ -6,9 +6,9 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from prep.actions.procedures import check_procedure
-from prep.actions.yaml_files import read_document
 from prep.management.refusals import refusals_as_errors
+from prep.management.yaml_files import read_document
+from prep.queries.procedures import check_document
 
 
 class Command(BaseCommand):
@@ -24,7 +24,7 @@ class Command(BaseCommand):
         """Check each document in turn."""
         for path in options["document"]:
             with refusals_as_errors(str(path)):
-                procedure, _, digest = check_procedure(read_document(path))
+                procedure, digest = check_document(read_document(path))
             self.stdout.write(
                 f"{path}: {procedure.procedure} revision {procedure.revision}, "
                 f"{len(procedure.steps)} steps, sound. Digest {digest[:16]}…"

@@ -7,9 +7,9 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from prep.actions import people, sites
-from prep.actions.write_path import Command as WriteCommand
 from prep.management.refusals import refusals_as_errors
 from prep.models import Person
+from prep.record.site.commands import OpenSite
 
 
 class Command(BaseCommand):
@@ -38,12 +38,11 @@ class Command(BaseCommand):
                     password=getpass("Password: "),
                     pin=getpass("PIN for sign-offs, 4 to 12 digits: "),
                 )
-            sites.open_site(
-                founder=person,
-                command=WriteCommand(),
-                code=options["code"],
+            site = OpenSite(
+                site=options["code"],
                 name=options["name"],
                 time_zone=options["time_zone"],
                 dealer=options["dealer"],
             )
+            sites.open_site(site, founder=person)
         self.stdout.write(f"{options['name']} is open; {person} administers it.")

@@ -6,10 +6,12 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from prep.actions import models, procedures, yaml_files
-from prep.actions.write_path import Command as WriteCommand
+from prep.actions.perform import perform
+from prep.management import yaml_files
 from prep.management.refusals import refusals_as_errors
 from prep.models import Person
+from prep.record.model.commands import PublishModel
+from prep.record.procedure.commands import PublishProcedure
 from prep.record.procedure.yaml_documents import load_yaml
 
 
@@ -36,6 +38,6 @@ class Command(BaseCommand):
     def _publish(self, person: Person, text: str) -> None:
         values = load_yaml(text)
         if isinstance(values, dict) and "procedure" in values:
-            procedures.publish_procedure(actor=person, command=WriteCommand(), text=text)
+            perform(PublishProcedure(document=text), actor=person)
         else:
-            models.publish_model(actor=person, command=WriteCommand(), text=text)
+            perform(PublishModel(document=text), actor=person)

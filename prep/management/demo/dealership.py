@@ -8,11 +8,15 @@ from pathlib import Path
 import msgspec
 from django.conf import settings
 
-from prep.actions import instruments, models, people, procedures, sites, yaml_files
-from prep.actions.write_path import Command
+from prep.actions import people, sites
+from prep.actions.perform import perform
+from prep.management import yaml_files
 from prep.models import Person
-from prep.record.facts import InstrumentFacts
+from prep.record.instrument.commands import Instrument, RecordInstrument
+from prep.record.model.commands import PublishModel
+from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
+from prep.record.site.commands import GiveRole, OpenSite
 
 FIXTURES = Path(settings.BASE_DIR) / "fixtures"
 DEALER = "Invented Acres Implement Co."
@@ -52,27 +56,17 @@ def build(report: Callable[[str], None]) -> Crew:
     """Create the dealership, reporting each part; returns its people."""
     administrator = _enroll(*ADMINISTRATOR)
     for code, name, zone in SITES:
-        sites.open_site(
-            founder=administrator,
-            command=Command(),
-            code=code,
-            name=name,
-            time_zone=zone,
-            dealer=DEALER,
-        )
+        site = OpenSite(site=code, name=name, time_zone=zone, dealer=DEALER)
+        sites.open_site(site, founder=administrator)
     report("two yards opened")
     technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
     report(f"{len(STAFF) + 1} people enrolled")
     for path in sorted((FIXTURES / "models").rglob("*.yaml")):
-        models.publish_model(
-            actor=administrator, command=Command(), text=yaml_files.read_document(path)
-        )
+        perform(PublishModel(document=yaml_files.read_document(path)), actor=administrator)
     report("models and tractors published")
     report(f"{_instruments(administrator)} instruments registered")
     for path in sorted((FIXTURES / "procedures").glob("*-r1.yaml")):
-        procedures.publish_procedure(
-            actor=administrator, command=Command(), text=yaml_files.read_document(path)
-        )
+        perform(PublishProcedure(document=yaml_files.read_document(path)), actor=administrator)
     report("procedures checked and in force")
     return Crew(technician, second, manager, sales, auditor, administrator)
 
@@ -80,9 +74,7 @@ def build(report: Callable[[str], None]) -> Crew:
 def publish_revision(crew: Crew, name: str) -> None:
     """Bring a later revision of a procedure into force."""
     path = FIXTURES / "procedures" / f"{name}.yaml"
-    procedures.publish_procedure(
-        actor=crew.administrator, command=Command(), text=yaml_files.read_document(path)
-    )
+    perform(PublishProcedure(document=yaml_files.read_document(path)), actor=crew.administrator)
 
 
 def _enroll(username: str, printed_name: str) -> Person:
@@ -104,27 +96,26 @@ def _staff(
     person = _enroll(username, printed_name)
     for site in yards:
         for role in roles:
-            sites.add_member(
-                actor=administrator, command=Command(), site=site, person=person, role=role
-            )
+            perform(GiveRole(person=person.username, role=role), actor=administrator, target=site)
     return person
 
 
 def _instruments(administrator: Person) -> int:
     shift = date.today() - WRITTEN_FOR
-    rows = instruments.load_instruments(yaml_files.read_document(FIXTURES / "instruments.yaml"))
-    for site, facts in rows:
-        instruments.record_instrument(
+    rows = yaml_files.read_instruments(FIXTURES / "instruments.yaml")
+    for site, instrument in rows:
+        perform(
+            RecordInstrument(
+                site=site,
+                instrument=_shifted(instrument, shift),
+                reason="registered for the demonstration",
+            ),
             actor=administrator,
-            command=Command(),
-            site=site,
-            facts=_shifted(facts, shift),
-            reason="registered for the demonstration",
         )
     return len(rows)
 
 
-def _shifted(facts: InstrumentFacts, shift: timedelta) -> InstrumentFacts:
+def _shifted(facts: Instrument, shift: timedelta) -> Instrument:
     """The instrument with its calibration dates moved by a number of days."""
     dates = {
         name: (date.fromisoformat(getattr(facts, name)) + shift).isoformat()

@@ -8,12 +8,14 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 
-from prep.actions.unit import flags, holds, shortages
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.management.demo.dealership import PIN, Crew
 from prep.management.demo.units import DemoUnits, Plan
 from prep.queries.records import record_of
-from prep.record.unit.events import Damage
+from prep.record.unit.commands.flags import GrantConcession
+from prep.record.unit.commands.holds import HoldUnit
+from prep.record.unit.commands.receiving import ArrivalDamage
+from prep.record.unit.commands.shortages import NoteShortage
 
 OTHER_TRACTOR = {
     "LF-RC15": "DM-T140D",
@@ -40,23 +42,22 @@ def in_preparation(count: int) -> Callable[[DemoUnits, UUID], None]:
 def waiting_for_part(demo: DemoUnits, unit: UUID) -> None:
     """In preparation, with a part missing."""
     in_preparation(9)(demo, unit)
-    shortages.note_shortage(
+    perform(
+        NoteShortage(
+            part="Left rear lamp bracket", expected=f"{timezone.now() + timedelta(days=4):%d %B}"
+        ),
         actor=demo.crew.technician,
-        command=Command(),
-        unit=unit,
-        part="Left rear lamp bracket",
-        expected=f"{timezone.now() + timedelta(days=4):%d %B}",
+        target=unit,
     )
 
 
 def on_hold(demo: DemoUnits, unit: UUID) -> None:
     """On hold because of a bulletin."""
     in_preparation(5)(demo, unit)
-    holds.hold(
+    perform(
+        HoldUnit(reason="Manufacturer's bulletin 26-07 on hitch pins is open (invented)."),
         actor=demo.crew.manager,
-        command=Command(),
-        unit=unit,
-        reason="Manufacturer's bulletin 26-07 on hitch pins is open (invented).",
+        target=unit,
     )
 
 
@@ -70,13 +71,14 @@ def accepted_by_concession(demo: DemoUnits, unit: UUID) -> None:
     """With an excessive torque accepted by concession; preparation goes on."""
     out_of_limit(demo, unit)
     for flag in record_of(unit).open_flags():
-        flags.concede(
+        perform(
+            GrantConcession(
+                flag=flag.id,
+                reason="Manufacturer's service desk agreed by telephone (invented).",
+                pin=PIN,
+            ),
             actor=demo.crew.manager,
-            command=Command(),
-            unit=unit,
-            flag=flag.id,
-            reason="Manufacturer's service desk agreed by telephone (invented).",
-            pin=PIN,
+            target=unit,
         )
     demo.do_steps(unit, 4)
 
@@ -150,7 +152,7 @@ PLANS = (
         "south",
         5,
         in_preparation(3),
-        damage=(Damage("Dented deck edge", "right wing, rear", 1, True),),
+        damage=(ArrivalDamage("Dented deck edge", "right wing, rear", 1, True),),
     ),
     Plan("LF-RC20", "north", 3, just_received),
     Plan("HM-C6", "north", 2, just_received),

@@ -7,10 +7,10 @@ from uuid import uuid4
 
 import yaml
 
-from prep.actions.yaml_files import read_document
 from prep.management.demo.api_client import Answer, Client
 from prep.management.demo.dealership import FIXTURES, PASSWORD, PIN
 from prep.management.demo.simulated_technician import plain_picture
+from prep.management.yaml_files import read_document
 
 OPEN = ("to do", "begun", "ready to sign")
 Report = Callable[[str], None]
@@ -57,11 +57,11 @@ class ScriptedRun:
     def _receive(self) -> None:
         received = _ok(
             self.technician.post(
-                "units", {**self.script["unit"], "note": "Invented for the demonstration."}
+                "units/receive", {**self.script["unit"], "note": "Invented for the demonstration."}
             )
         )
         self.result.unit = received["unit"]
-        _ok(self.technician.post(self._path("sheet"), {}))
+        _ok(self.technician.post(self._path("sheet/start"), {}))
         self.report(f"Received {self.script['unit']['serial']}, sheet started.")
         early = self._try_release()
         self.report(
@@ -90,30 +90,29 @@ class ScriptedRun:
 
     def _do_step(self, step: dict[str, Any]) -> None:
         who = self.technician if "technician" in step["who"] else self.manager
-        path = f"steps/{step['step']}"
         if step["cautions"]:
-            _ok(who.post(self._path(f"{path}/cautions"), {}))
+            _ok(who.post(self._path("caution/acknowledge"), {"step": step["step"]}))
         seen = step["seen"]
         for entry in self.script["readings"].get(step["step"], []):
             line = next(x for x in step["lines"] if x["line"] == entry["line"])
             seen = self._enter(who, step["step"], line, entry)
-        signing = {"seen": seen, "pin": PIN}
-        _ok(who.post(self._path(f"{path}/sign"), signing))
+        signing = {"step": step["step"], "seen": seen, "pin": PIN}
+        _ok(who.post(self._path("step/sign"), signing))
         if step["second_person"]:
-            own = self.technician.post(self._path(f"{path}/second"), signing)
+            own = self.technician.post(self._path("step/check"), signing)
             if own.ok:
                 raise UnexpectedAnswerError("one person checked twice")
-            _ok(self.second.post(self._path(f"{path}/second"), signing))
+            _ok(self.second.post(self._path("step/check"), signing))
 
     def _enter(self, who: Client, step: str, line: dict[str, Any], entry: dict[str, Any]) -> str:
         """Answer one box; returns the digest of the step afterward."""
         where = {"step": step, "line": entry["line"], "position": entry.get("at", "")}
         if line["photo"]:
-            query = f"photos?step={step}&line={entry['line']}"
+            query = f"photo/attach?step={step}&line={entry['line']}"
             _ok(who.post(self._path(query), plain_picture(self.result.entries % 256)))
         self.result.entries += 1
         if not (line["quantity"] or line["choices"]):
-            return _seen(who.post(self._path("checks"), {**where, "answer": True}))
+            return _seen(who.post(self._path("check/complete"), {**where, "answer": True}))
         correction = self._enter_mistake(who, where, entry) if "first" in entry else {}
         body = {
             **where,
@@ -122,10 +121,10 @@ class ScriptedRun:
             **correction,
         }
         key = uuid4()
-        answer = who.post(self._path("readings"), body, key=key)
+        answer = who.post(self._path("reading/take"), body, key=key)
         _check_conforms(answer, entry)
         if entry.get("twice"):
-            again = who.post(self._path("readings"), body, key=key)
+            again = who.post(self._path("reading/take"), body, key=key)
             if not again.body["repeated"] or again.body["version"] != answer.body["version"]:
                 raise UnexpectedAnswerError("a command sent twice counted twice")
             self.result.mistakes_caught += 1
@@ -138,7 +137,7 @@ class ScriptedRun:
         """Enter the mistake of the script first; returns what the correction must name."""
         first = entry["first"]
         body = {**where, "text": first["text"], "instrument": first.get("with", "")}
-        answer = who.post(self._path("readings"), body)
+        answer = who.post(self._path("reading/take"), body)
         self.result.mistakes_caught += 1
         self.report(entry["story"])
         if not answer.ok:
@@ -163,9 +162,9 @@ class ScriptedRun:
     def _assign_buyer(self) -> None:
         site = self.script["unit"]["site"]
         particulars = {"name": self.script["buyer"], "address": "2 Nowhere Lane (invented)"}
-        buyer = _ok(self.sales.post("buyers", {"site": site, **particulars}))
+        buyer = _ok(self.sales.post("buyers/add", {"site": site, **particulars}))
         tractor = self.script["tractor"]
-        _ok(self.sales.post(self._path("buyer"), {"buyer": buyer["id"], "tractor": tractor}))
+        _ok(self.sales.post(self._path("buyer/assign"), {"buyer": buyer["id"], "tractor": tractor}))
         unit = _ok(self.sales.get(self._path("readiness")))["readiness"]
         self.report(
             f"Sold to {self.script['buyer']} with tractor {tractor}: "

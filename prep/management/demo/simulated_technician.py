@@ -7,8 +7,7 @@ from random import Random
 from typing import Any
 from uuid import UUID
 
-from prep.actions.unit import entries, steps
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.management.demo.dealership import PIN, Crew
 from prep.models import Person
 from prep.queries.instruments import instruments_at
@@ -16,6 +15,9 @@ from prep.queries.records import record_of
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.fitness import expanded_uncertainty, in_usable_range
 from prep.record.procedure.document import Line, Step
+from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.photos import AttachPhoto
+from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
 from prep.record.unit.events import FrozenLimit
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, content_digest, open_boxes, statuses
@@ -69,11 +71,11 @@ class SimulatedTechnician:
     def _step(self, unit: UUID, record: Record, step: Step) -> Record:
         record = self.fill(unit, record, step)
         seen = content_digest(record, step)
-        signing: dict[str, Any] = {"unit": unit, "step": step.step, "seen": seen, "pin": PIN}
+        signing: dict[str, Any] = {"step": step.step, "seen": seen, "pin": PIN}
         who = self._signer(step)
-        record = steps.sign(actor=who, command=Command(), **signing).record
+        record = perform(SignStep(**signing), actor=who, target=unit).record
         if step.second_person:
-            checked = steps.check_as_second(actor=self.crew.second, command=Command(), **signing)
+            checked = perform(CheckStep(**signing), actor=self.crew.second, target=unit)
             record = checked.record
         return record
 
@@ -81,7 +83,7 @@ class SimulatedTechnician:
         """Acknowledge the cautions and answer each open box of a step, without signing."""
         who = self._signer(step)
         if step.cautions and str(who.pk) not in record.step_state(step.step).acknowledged:
-            read = steps.acknowledge(actor=who, command=Command(), unit=unit, step=step.step)
+            read = perform(AcknowledgeCautions(step=step.step), actor=who, target=unit)
             record = read.record
         for line, position in open_boxes(record, step):
             record = self._answer_box(unit, record, who, step, step.by_line[line], position)
@@ -94,19 +96,19 @@ class SimulatedTechnician:
         self, unit: UUID, record: Record, who: Person, step: Step, line: Line, position: str
     ) -> Record:
         where: dict[str, Any] = {
-            "actor": who,
-            "unit": unit,
             "step": step.step,
             "line": line.line,
             "position": position,
         }
         if line.photo:
             picture = plain_picture(self.random.randrange(256))
-            entries.attach_photo(command=Command(), content=picture, note="invented", **where)
+            photo = AttachPhoto(note="invented", **where)
+            perform(photo, actor=who, target=unit, attachment=picture)
         if not (line.quantity or line.choices):
-            return entries.complete_check(command=Command(), answer=True, **where).record
+            return perform(CompleteCheck(answer=True, **where), actor=who, target=unit).record
         text, instrument = self.answer(line, freeze(record, line, position))
-        return entries.take(command=Command(), text=text, instrument=instrument, **where).record
+        reading = TakeReading(text=text, instrument=instrument, **where)
+        return perform(reading, actor=who, target=unit).record
 
     def answer(self, line: Line, limit: FrozenLimit | None) -> tuple[str, str]:
         """A value well inside the limit, as typed, and the instrument it is read with."""

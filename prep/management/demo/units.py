@@ -9,16 +9,19 @@ from uuid import UUID
 
 from django.utils import timezone
 
-from prep.actions import buyers
-from prep.actions.unit import entries, handovers, receiving, releases, sheets
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
+from prep.actions.submission import Submission
 from prep.management.demo.dealership import PIN, Crew
 from prep.management.demo.simulated_technician import SimulatedTechnician, next_open_step
 from prep.models import MachineModel
 from prep.queries.records import record_of
-from prep.record.unit.commands.handovers import MUST_SHOW
-from prep.record.unit.commands.releases import sheet_digest
-from prep.record.unit.events import Damage
+from prep.record.buyer.commands import AddBuyer
+from prep.record.unit.commands.buyers import AssignBuyer
+from prep.record.unit.commands.entries import TakeReading
+from prep.record.unit.commands.handovers import MUST_SHOW, HandOver
+from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
+from prep.record.unit.commands.releases import ReleaseUnit, sheet_digest
+from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.state import Record
 
 FITTING_TRACTOR = {
@@ -39,7 +42,7 @@ class Plan:
     days_ago: int
     scenario: Callable[["DemoUnits", UUID], None]
     options: tuple[str, ...] = ()
-    damage: tuple[Damage, ...] = ()
+    damage: tuple[ArrivalDamage, ...] = ()
 
 
 class DemoUnits:
@@ -66,24 +69,26 @@ class DemoUnits:
         """A technician receives the unit, some days ago."""
         arrived = timezone.now() - timedelta(days=plan.days_ago, hours=self.random.randrange(6))
         row = self.random.choice("ABCD")
-        outcome = receiving.receive(
+        outcome = perform(
+            ReceiveUnit(
+                site=plan.site,
+                maker=MachineModel.objects.get(pk=plan.model).maker,
+                serial=self.serial(plan.model, arrived),
+                model=plan.model,
+                options=plan.options,
+                damage=plan.damage,
+                place=f"Row {row}, {self.random.randint(1, 18)}",
+                note="Invented for the demonstration.",
+            ),
             actor=self.crew.technician,
-            command=Command(happened=arrived, device="yard tablet"),
-            site=plan.site,
-            maker=MachineModel.objects.get(pk=plan.model).maker,
-            serial=self.serial(plan.model, arrived),
-            model=plan.model,
-            options=plan.options,
-            damage=plan.damage,
-            place=f"Row {row}, {self.random.randint(1, 18)}",
-            note="Invented for the demonstration.",
+            submission=Submission(happened=arrived, device="yard tablet"),
         )
         self.sites[outcome.unit] = plan.site
         return outcome.unit
 
     def start(self, unit: UUID) -> None:
         """A technician starts the sheet."""
-        sheets.start(actor=self.crew.technician, command=Command(), unit=unit)
+        perform(StartSheet(), actor=self.crew.technician, target=unit)
 
     def do_steps(self, unit: UUID, count: int = 1000) -> Record:
         """A technician does at most `count` steps of the sheet."""
@@ -95,44 +100,43 @@ class DemoUnits:
         assert record.model is not None
         name = BUYERS[self.buyer_number % len(BUYERS)]
         self.buyer_number += 1
-        buyer = buyers.add(
+        buyer = perform(
+            AddBuyer(
+                site=self.sites[unit],
+                name=f"{name} (invented)",
+                address="1 Nowhere Lane (invented)",
+                phone="555-0100",
+            ),
             actor=self.crew.sales,
-            command=Command(),
-            site=self.sites[unit],
-            name=f"{name} (invented)",
-            address="1 Nowhere Lane (invented)",
-            phone="555-0100",
         )
-        buyers.assign(
+        perform(
+            AssignBuyer(buyer=UUID(buyer.target), tractor=tractors[record.model.code]),
             actor=self.crew.sales,
-            command=Command(),
-            unit=unit,
-            buyer=buyer.pk,
-            tractor=tractors[record.model.code],
+            target=unit,
         )
 
     def release(self, unit: UUID) -> None:
         """The service manager releases the unit."""
-        releases.release(
+        perform(
+            ReleaseUnit(seen=sheet_digest(record_of(unit)), pin=PIN),
             actor=self.crew.manager,
-            command=Command(),
-            unit=unit,
-            seen=sheet_digest(record_of(unit)),
-            pin=PIN,
+            target=unit,
         )
 
     def hand_over(self, unit: UUID, days_ago: int = 0) -> None:
         """Sales hands the unit over to its buyer."""
-        handovers.hand_over(
+        perform(
+            HandOver(
+                recipient="Wes Fenner (invented)",
+                relation="owner",
+                language="English",
+                shown=MUST_SHOW,
+                manual_given=True,
+                pin=PIN,
+            ),
             actor=self.crew.sales,
-            command=Command(happened=timezone.now() - timedelta(days=days_ago)),
-            unit=unit,
-            recipient="Wes Fenner (invented)",
-            relation="owner",
-            language="English",
-            shown=MUST_SHOW,
-            manual_given=True,
-            pin=PIN,
+            submission=Submission(happened=timezone.now() - timedelta(days=days_ago)),
+            target=unit,
         )
 
     def enter_excessive_torque(self, unit: UUID) -> None:
@@ -151,16 +155,17 @@ class DemoUnits:
             box = record.boxes[step.step, wrong.line, wrong.boxes[0]]
             assert box.current is not None
             good: Any = box.current.event
-            entries.take(
+            perform(
+                TakeReading(
+                    step=step.step,
+                    line=wrong.line,
+                    position=wrong.boxes[0],
+                    text=f"{round(float(good.value) * 1.12)} {good.unit}",
+                    instrument=good.instrument.code if good.instrument else "",
+                    supersedes=box.current.id,
+                    reason="Checked again with the nut turning",
+                ),
                 actor=self.crew.technician,
-                command=Command(),
-                unit=unit,
-                step=step.step,
-                line=wrong.line,
-                position=wrong.boxes[0],
-                text=f"{round(float(good.value) * 1.12)} {good.unit}",
-                instrument=good.instrument.code if good.instrument else "",
-                supersedes=box.current.id,
-                reason="Checked again with the nut turning",
+                target=unit,
             )
             return

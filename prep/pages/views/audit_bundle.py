@@ -11,13 +11,14 @@ from django.utils.dateparse import parse_date
 from prep.pages.document_cards import cards_by
 from prep.pages.forms import (
     clock_moment,
-    command_of,
     new_command,
     person,
     signed_in,
+    submission_of,
     text_of,
     use_time_zone_of,
 )
+from prep.pages.refusals import shown_refusal
 from prep.queries.sites import named_sites
 from prep.record.refusal import Refusal
 from reports import queue
@@ -36,7 +37,7 @@ def audit_bundle(request: HttpRequest) -> HttpResponse:
         queue.ask(
             actor=person(request),
             kind="audit",
-            command=command_of(request).id,
+            command=submission_of(request).id,
             parameters=_parameters(request),
         )
     except Refusal as no:
@@ -57,7 +58,7 @@ def audit_bundle_page(request: HttpRequest, refusal: Refusal | None = None) -> H
         {
             "sites": named_sites(sites),
             "typed": request.POST,
-            "refusal": refusal,
+            "refusal": shown_refusal(refusal, request) if refusal else None,
             "papers": cards,
             "papers_move": any(card.moves for card in cards),
             "command_id": request.POST.get("command") or new_command(),

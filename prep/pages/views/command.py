@@ -1,109 +1,92 @@
 """Pages of a unit's commands, one form each, and of receiving a unit."""
 
-from collections.abc import Callable, Mapping
 from typing import Any
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
-from prep.actions.unit import receiving
+from prep.actions.buyer_details import DETAILS
+from prep.actions.perform import perform
 from prep.models import MachineModel
-from prep.pages.commands import COMMANDS, Field
+from prep.pages.command_form import shown_fields
+from prep.pages.commands import OFFERED, give, in_words
 from prep.pages.document_cards import amends, lacking
-from prep.pages.forms import Sent, command_of, new_command, person, signed_in, text_of, unit_seen
+from prep.pages.forms import new_command, person, signed_in, submission_of, text_of, unit_seen
+from prep.pages.refusals import shown_refusal
 from prep.pages.views.unit import about
-from prep.queries.models import model_rows
+from prep.queries.buyers import buyer_of
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.queries.records import record_of
-from prep.record.procedure.document import Step
+from prep.record.buyer.commands import AddBuyer, AmendBuyer
+from prep.record.command import Command
 from prep.record.refusal import Refusal
-from prep.record.unit.commands.handovers import MUST_SHOW
-from prep.record.unit.commands.releases import sheet_digest
-from prep.record.unit.events import Damage
+from prep.record.unit.commands.buyers import AssignBuyer
+from prep.record.unit.commands.handovers import HandOver
+from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
+from prep.record.unit.commands.releases import ReleaseUnit
 from prep.record.unit.state import Record
-from reports.registration.facts import USES
+from prep.words.reader import Reader
 
 
 @signed_in
 def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
     """Show a command's form, or carry it out."""
     seen = unit_seen(request, unit)
-    definition = COMMANDS.get(name)
-    if definition is None or not definition.roles & seen.roles:
+    definition = OFFERED.get(name)
+    if definition is None or not definition.permission.roles & seen.roles:
         raise Http404
+    record = record_of(unit)
     refusal: Refusal | None = None
     if request.method == "POST":
         try:
-            definition.act(person(request), command_of(request), unit, Sent(request.POST))
+            give(
+                definition,
+                person=person(request),
+                unit=unit,
+                site=seen.site,
+                record=record,
+                sent=request.POST,
+                submission=submission_of(request),
+            )
         except Refusal as no:
             refusal = no
-        except KeyError:
-            refusal = Refusal("field-missing", "Something is not filled in. Fill in every field.")
         else:
             return redirect("unit", unit)
-    record = record_of(unit)
-    filled = definition.filled(record)
-    lacks = lacking(unit, record, before_handover=True) if name == "handover" else ()
+        record = record_of(unit)
+    reader = reader_of(request.user)
+    lacks = lacking(unit, record, before_handover=True) if definition is HandOver else ()
     page = {
         **about(unit, record, seen),
-        "command": definition,
-        "fields": [
-            _shown(request, field, record, seen.site, filled) for field in definition.fields
-        ],
+        "command": in_words(definition, reader),
+        "fields": _fields(definition, record, request, reader),
         "command_id": request.POST.get("command") or new_command(),
-        "refusal": refusal,
+        "refusal": shown_refusal(refusal, request) if refusal else None,
+        "releases": definition is ReleaseUnit,
         "lacking": lacks,
         "amends": amends(record, seen, lacks),
     }
     return render(request, "command.html", page, status=409 if refusal else 200)
 
 
-def _shown(
-    request: HttpRequest, field: Field, record: Record, site: str, filled: Mapping[str, str]
-) -> dict[str, Any]:
-    """A field for the template: its choices, and its value as typed before or filled in."""
-    kept = filled.get(field.name, field.value)
-    typed = request.POST.get(field.name, kept)
-    hidden = {
-        "seen": sheet_digest(record) if field.kind == "seen" else "",
-        "site": site,
-        "hidden": kept,
-    }
-    return {
-        "name": field.name,
-        "label": field.label,
-        "kind": field.kind,
-        "required": field.required,
-        "value": "" if field.kind == "pin" else hidden.get(field.kind, typed),
-        "picked": request.POST.getlist(field.name),
-        "choices": _choices(field.kind, record),
-    }
+def _fields(
+    definition: type[Command], record: Record, request: HttpRequest, reader: Reader
+) -> list[dict[str, Any]]:
+    """The fields of the form. A sale is one form for the new buyer and the tractor."""
+    filled = _details(record) if definition is AmendBuyer else {}
+    fields = shown_fields(definition, record, request.POST, filled, reader)
+    if definition is AssignBuyer:
+        return [*shown_fields(AddBuyer, record, request.POST, {}, reader), *fields]
+    return fields
 
 
-def _choices(kind: str, record: Record) -> list[tuple[str, str]]:
-    """Choices of a field by its kind, each a value and its words."""
-    listing: dict[str, Callable[[], list[tuple[str, str]]]] = {
-        "model": lambda: [(row["code"], row["name"]) for row in model_rows("machine")],
-        "tractor": lambda: [(row["code"], row["name"]) for row in model_rows("tractor")],
-        "flag": lambda: [(flag.id, flag.text) for flag in record.open_flags()],
-        "shortage": lambda: [
-            (key, s.event.part) for key, s in record.shortages.items() if s.arrived is None
-        ],
-        "step": lambda: [(s.step, s.title) for s in _steps(record)],
-        "topics": lambda: [(topic, topic) for topic in MUST_SHOW],
-        "uses": lambda: [(f"{use} use", f"{use} use") for use in USES],
-        "document": lambda: [
-            (d.document, d.number)
-            for d, _ in reversed(record.documents)
-            if d.document_kind == "registration"
-        ],
-    }
-    return listing[kind]() if kind in listing else []
-
-
-def _steps(record: Record) -> list[Step]:
-    return list(record.procedure.steps.values()) if record.procedure else []
+def _details(record: Record) -> dict[str, str]:
+    """The buyer's details as they are; nothing of one whose data was erased."""
+    kept = buyer_of(record.buyer) if record.buyer else None
+    if kept is None:
+        return {}
+    return {"seen": kept.digest(), **{name: getattr(kept, name) for name in DETAILS}}
 
 
 @signed_in
@@ -125,19 +108,17 @@ def receive(request: HttpRequest) -> HttpResponse:
         "makers": sorted(set(machines.values_list("maker", flat=True))),
         "typed": request.POST,
         "command_id": request.POST.get("command") or new_command(),
-        "refusal": refusal,
+        "refusal": shown_refusal(refusal, request) if refusal else None,
     }
     return render(request, "receive.html", page, status=409 if refusal else 200)
 
 
 def _receive(request: HttpRequest) -> UUID:
     what, where = text_of(request, "damage_what"), text_of(request, "damage_where")
-    on_bill_of_lading = "damage_on_paper" in request.POST
-    damage = (Damage(what, where or "not said", 1, on_bill_of_lading),) if what or where else ()
+    noted = "damage_on_paper" in request.POST
+    damage = (ArrivalDamage(what, where, 1, noted),) if what or where else ()
     compared = [s.strip() for s in text_of(request, "checked_against").split(",") if s.strip()]
-    outcome = receiving.receive(
-        actor=person(request),
-        command=command_of(request),
+    command = ReceiveUnit(
         site=text_of(request, "site"),
         maker=text_of(request, "maker"),
         serial=text_of(request, "serial"),
@@ -146,6 +127,6 @@ def _receive(request: HttpRequest) -> UUID:
         place=text_of(request, "place"),
         note=text_of(request, "note"),
         damage=damage,
-        checked_against=compared,
+        checked_against=tuple(compared),
     )
-    return outcome.unit
+    return perform(command, actor=person(request), submission=submission_of(request)).unit

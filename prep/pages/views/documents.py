@@ -9,7 +9,7 @@ from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
 from prep.models import Photo
-from prep.pages.forms import command_of, person, signed_in, unit_seen
+from prep.pages.forms import person, signed_in, submission_of, unit_seen
 from prep.pages.views.audit_bundle import audit_bundle_page
 from prep.pages.views.printing import labels_page
 from prep.pages.views.unit import unit_page
@@ -56,7 +56,7 @@ def document_command(request: HttpRequest, document: UUID, name: str) -> HttpRes
         return _command_without_unit(request, row, name)
     seen = unit_seen(request, row.unit_id)
     try:
-        command_of(request)
+        submission_of(request)
         if not may_stop(person(request), row, seen):
             raise Refusal(
                 "not-allowed", "Only the office or whoever asked for a document may do this."
@@ -75,7 +75,7 @@ def _command_without_unit(
         raise Http404
     address, page = LABELS if row.kind == "labels" else AUDITS
     try:
-        command_of(request)
+        submission_of(request)
         ACTIONS[name](row)
     except Refusal as no:
         return page(request, no)
@@ -91,7 +91,7 @@ def register_again(request: HttpRequest, unit: UUID) -> HttpResponseBase:
         ask(
             actor=person(request),
             kind="registration",
-            command=command_of(request).id,
+            command=submission_of(request).id,
             unit=unit,
             parameters={"again": True},
         )

@@ -9,21 +9,22 @@ from django.views.decorators.http import require_POST
 
 from prep.pages.document_cards import cards_by
 from prep.pages.forms import (
-    command_of,
     new_command,
     person,
     signed_in,
+    submission_of,
     text_of,
     unit_seen,
     use_time_zone_of,
 )
+from prep.pages.refusals import shown_refusal
 from prep.pages.views.unit import unit_page
 from prep.queries.people import sites_of
 from prep.queries.yard import WANTED, units_in_yard
 from prep.record.refusal import Refusal
-from prep.record.roles import Role
 from reports import queue
 from reports.labels.sizes import SIZES
+from reports.registry import kind_named
 
 SHOWN = 60  # units a search offers
 
@@ -39,7 +40,7 @@ def print_of_unit(request: HttpRequest, unit: UUID, kind: str) -> HttpResponse:
         queue.ask(
             actor=person(request),
             kind=kind,
-            command=command_of(request).id,
+            command=submission_of(request).id,
             unit=unit,
             parameters=_size(request) if kind == "labels" else {},
         )
@@ -57,7 +58,7 @@ def labels_of_many(request: HttpRequest) -> HttpResponse:
         queue.ask(
             actor=person(request),
             kind="labels",
-            command=command_of(request).id,
+            command=submission_of(request).id,
             parameters={**_size(request), "units": request.POST.getlist("units")},
         )
     except Refusal as no:
@@ -68,7 +69,9 @@ def labels_of_many(request: HttpRequest) -> HttpResponse:
 def labels_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpResponse:
     """The page, with the refusal of a request if there was one."""
     sites = {
-        site: roles for site, roles in sites_of(person(request)).items() if roles - {Role.AUDITOR}
+        site: roles
+        for site, roles in sites_of(person(request)).items()
+        if kind_named("labels").asked_by & roles
     }
     if not sites:
         raise Http404
@@ -81,7 +84,7 @@ def labels_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpRes
         "search": search,
         "typed": request.POST,
         "picked": request.POST.getlist("units"),
-        "refusal": refusal,
+        "refusal": shown_refusal(refusal, request) if refusal else None,
         "papers": cards,
         "papers_move": any(card.moves for card in cards),
         "command_id": request.POST.get("command") or new_command(),

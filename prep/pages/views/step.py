@@ -1,40 +1,50 @@
 """The step page: cautions, boxes and signature of one step."""
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
-from prep.actions.unit import entries, steps
-from prep.actions.write_path import Outcome
+from prep.actions.perform import perform
+from prep.actions.submission import Outcome
 from prep.pages.boxes import anchor, boxes_of
+from prep.pages.commands import context_now
 from prep.pages.forms import (
-    command_of,
     new_command,
     person,
     picture_of,
     signed_in,
+    submission_of,
     text_of,
     unit_seen,
 )
-from prep.pages.handwritten import attach_sheet, source_context, source_of, source_query
+from prep.pages.handwritten import source_context, source_of, source_query
+from prep.pages.refusals import shown_refusal
 from prep.pages.views.unit import about
 from prep.queries.instruments import instruments_at
 from prep.queries.records import record_of
 from prep.queries.units import Seen
+from prep.record.command import Command
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
-from prep.record.roles import MANAGER, SERVICE, Role
-from prep.record.unit.commands.handwritten import writers
-from prep.record.unit.commands.steps import participants
+from prep.record.roles import Context
+from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.handwritten import AttachPage, writers
+from prep.record.unit.commands.photos import AttachPhoto
+from prep.record.unit.commands.steps import (
+    AcknowledgeCautions,
+    CheckStep,
+    ReopenStep,
+    SignStep,
+    SkipStep,
+)
 from prep.record.unit.events import PhotoAttached
-from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses, waits_for
+from prep.record.unit.sheet import cautions_of, content_digest, statuses, waits_for
 from prep.record.unit.state import Record
-
-StepAction = Callable[[HttpRequest, UUID, str], Outcome]
+from prep.record.unit.step_command import StepCommand
 
 
 @signed_in
@@ -43,11 +53,11 @@ def step(request: HttpRequest, unit: UUID, step: str) -> HttpResponse:
     seen = unit_seen(request, unit)
     refusal: Refusal | None = None
     if request.method == "POST":
-        action = ACTIONS.get(text_of(request, "do"))
-        if action is None:
+        make = COMMANDS.get(text_of(request, "do"))
+        if make is None:
             raise Http404
         try:
-            outcome = action(request, unit, step)
+            outcome = _carry_out(make, request, unit, step)
         except Refusal as no:
             refusal = no
         else:
@@ -56,7 +66,10 @@ def step(request: HttpRequest, unit: UUID, step: str) -> HttpResponse:
     if record.procedure is None or step not in record.procedure.steps:
         raise Http404
     page = _page(request, unit, record, seen, record.procedure.steps[step])
-    page |= {"refusal": refusal, "refused_box": text_of(request, "box") if refusal else ""}
+    page |= {
+        "refusal": shown_refusal(refusal, request) if refusal else None,
+        "refused_box": text_of(request, "box") if refusal else "",
+    }
     return render(request, "step.html", page, status=409 if refusal else 200)
 
 
@@ -80,7 +93,10 @@ def _page(
         **about(unit, record, seen),
         **(source := source_context(request, record, seen.site)),
         **_permissions(
-            record, step, status_of[step.step], seen, who, copying=bool(source["copying"])
+            record,
+            step,
+            context_now(person(request), seen.roles),
+            copying=bool(source["copying"]),
         ),
         "step": step,
         "status": status_of[step.step].value,
@@ -101,110 +117,89 @@ def _page(
     }
 
 
-def _permissions(
-    record: Record, step: Step, status: Status, seen: Seen, who: str, *, copying: bool
-) -> dict[str, Any]:
-    """What this person may do in the step now. The actions check all of it again."""
-    state = record.step_state(step.step)
-    stopped = bool(record.held or record.handover)
-    service = bool(seen.roles & SERVICE) and not stopped
-    may_do = service and bool(seen.roles & set(step.who))
-    open_now = status in {Status.TO_DO, Status.BEGUN, Status.FLAGGED, Status.TO_SIGN}
-    may_copy = may_do and (open_now or status is Status.AWAITS_STEP)
-    enterable = may_do and (open_now or (may_copy and copying))
-    read = who in state.acknowledged or not step.cautions
-    wrote = writers(record, step)
-    second = service and status is Status.AWAITS_SECOND
-    skips = {"never": frozenset[Role](), "service manager": MANAGER, "technician": SERVICE}
+def _permissions(record: Record, step: Step, context: Context, *, copying: bool) -> dict[str, Any]:
+    """What this person may do in the step now, by the guards that refuse it otherwise."""
+
+    def why_not(command: type[StepCommand]) -> str:
+        refusal = command.refusal_in(record, context, step)
+        return refusal.code if refusal else ""
+
+    copies = TakeReading.refusal_in(record, context, step, on_paper=True)
+    copied = copies.code if copies else ""
+    entered = copied if copying else why_not(TakeReading)
+    signed, checked = why_not(SignStep), why_not(CheckStep)
     return {
-        "may_copy": may_copy,
-        "must_read": enterable and not read,
-        "may_enter": enterable and read,
-        "may_sign": may_do and status is Status.TO_SIGN and (not wrote or who in wrote),
-        "awaits_writer": [] if who in wrote or status is not Status.TO_SIGN else wrote.values(),
-        "may_check": second and who not in participants(record, step),
-        "awaits_another": second and who in participants(record, step),
-        "may_skip": service and open_now and bool(seen.roles & skips[step.skip]),
-        "may_reopen": service
-        and bool(state.signatures or state.skipped)
-        and not (record.release and record.release.event.ready_for == "buyer"),
+        "may_copy": copied in {"", "caution-first"},
+        "must_read": entered == "caution-first",
+        "may_enter": not entered,
+        "may_sign": not signed,
+        "awaits_writer": writers(record, step).values() if signed == "not-the-writer" else [],
+        "may_check": not checked,
+        "awaits_another": checked == "same-person",
+        "may_skip": not why_not(SkipStep),
+        "may_reopen": not why_not(ReopenStep),
     }
 
 
-def _box_arguments(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
-    """The arguments of an action on a box."""
+def _box(request: HttpRequest) -> dict[str, str]:
+    """The line and the position of a box in the request."""
     line, _, position = text_of(request, "box").partition("|")
-    return {
-        "actor": person(request),
-        "command": command_of(request),
-        "unit": unit,
-        "step": step,
-        "line": line,
-        "position": position,
-    }
+    return {"line": line, "position": position}
 
 
-def _acknowledge(request: HttpRequest, unit: UUID, step: str) -> Outcome:
-    return steps.acknowledge(
-        actor=person(request), command=command_of(request), unit=unit, step=step
-    )
+def _correction(request: HttpRequest) -> dict[str, str]:
+    """The entry that an answer corrects, and why."""
+    return {name: text_of(request, name) for name in ("supersedes", "reason")}
 
 
-def _reading(request: HttpRequest, unit: UUID, step: str) -> Outcome:
-    return entries.take(
-        **_box_arguments(request, unit, step),
+def _reading(request: HttpRequest, step: str) -> Command:
+    return TakeReading(
+        step=step,
         text=request.POST.get("text", ""),
         instrument=text_of(request, "instrument"),
-        supersedes=text_of(request, "supersedes"),
-        reason=text_of(request, "reason"),
         paper=source_of(request),
+        **_box(request),
+        **_correction(request),
     )
 
 
-def _check(request: HttpRequest, unit: UUID, step: str) -> Outcome:
-    return entries.complete_check(
-        **_box_arguments(request, unit, step),
+def _check(request: HttpRequest, step: str) -> Command:
+    return CompleteCheck(
+        step=step,
         answer=text_of(request, "answer") == "yes",
         note=text_of(request, "note"),
-        supersedes=text_of(request, "supersedes"),
-        reason=text_of(request, "reason"),
         paper=source_of(request),
+        **_box(request),
+        **_correction(request),
     )
 
 
-def _photo(request: HttpRequest, unit: UUID, step: str) -> Outcome:
-    return entries.attach_photo(**_box_arguments(request, unit, step), content=picture_of(request))
+def _signing(request: HttpRequest) -> dict[str, str]:
+    return {name: text_of(request, name) for name in ("seen", "pin")}
 
 
-def _signing_arguments(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
-    return {
-        "actor": person(request),
-        "command": command_of(request),
-        "unit": unit,
-        "step": step,
-        "seen": text_of(request, "seen"),
-        "pin": text_of(request, "pin"),
-    }
-
-
-def _reason_arguments(request: HttpRequest, unit: UUID, step: str) -> dict[str, Any]:
-    return {
-        "actor": person(request),
-        "command": command_of(request),
-        "unit": unit,
-        "step": step,
-        "reason": text_of(request, "reason"),
-    }
-
-
-ACTIONS: dict[str, StepAction] = {
-    "acknowledge": _acknowledge,
+# What a form of the page sends as `do`, and the command it stands for.
+COMMANDS: Final[dict[str, Callable[[HttpRequest, str], Command]]] = {
+    "acknowledge": lambda r, step: AcknowledgeCautions(step=step),
     "reading": _reading,
     "check": _check,
-    "photo": _photo,
-    "paper": attach_sheet,
-    "sign": lambda r, u, s: steps.sign(**_signing_arguments(r, u, s)),
-    "second": lambda r, u, s: steps.check_as_second(**_signing_arguments(r, u, s)),
-    "skip": lambda r, u, s: steps.skip(**_reason_arguments(r, u, s)),
-    "reopen": lambda r, u, s: steps.reopen(**_reason_arguments(r, u, s)),
+    "photo": lambda r, step: AttachPhoto(step=step, **_box(r)),
+    "paper": lambda r, step: AttachPage(mark=text_of(r, "mark"), note=text_of(r, "note")),
+    "sign": lambda r, step: SignStep(step=step, **_signing(r)),
+    "second": lambda r, step: CheckStep(step=step, **_signing(r)),
+    "skip": lambda r, step: SkipStep(step=step, reason=text_of(r, "reason")),
+    "reopen": lambda r, step: ReopenStep(step=step, reason=text_of(r, "reason")),
 }
+
+
+def _carry_out(
+    make: Callable[[HttpRequest, str], Command], request: HttpRequest, unit: UUID, step: str
+) -> Outcome:
+    command = make(request, step)
+    return perform(
+        command,
+        actor=person(request),
+        target=unit,
+        submission=submission_of(request),
+        attachment=picture_of(request) if command.attachment else None,
+    )

@@ -11,24 +11,36 @@ from django.utils import timezone
 from prep.pages.commands import offered
 from prep.pages.document_cards import amends, cards_of, lacking, may_register
 from prep.pages.forms import clock_moment, new_command, person, signed_in, unit_seen
+from prep.pages.refusals import shown_refusal
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.queries.records import fold_history, history
 from prep.queries.units import Seen
 from prep.queries.yard import equal_and_ready
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
-from prep.record.roles import SERVICE, Role
+from prep.record.roles import SERVICE
 from prep.record.unit.commands.registrations import registration
-from prep.record.unit.commands.steps import may_work, participants
+from prep.record.unit.commands.steps import participants
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import state_of
 from prep.words.events import sentence
 from reports.labels.sizes import SIZES
+from reports.registry import kind_named
 
 # Commands of the usual course of a unit; the page lists the others under “more”.
-ONWARD: Final = frozenset({"model", "sheet", "release", "handover", "registered", "answered"})
+ONWARD: Final = frozenset(
+    {
+        "model.assign",
+        "sheet.start",
+        "unit.release",
+        "unit.hand-over",
+        "registration.send",
+        "registration.answer",
+    }
+)
 OPEN: Final = frozenset({Status.FLAGGED, Status.BEGUN, Status.TO_SIGN, Status.TO_DO})
 
 
@@ -73,7 +85,7 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
         "unit.html",
         {
             **page,
-            "refusal": refusal,
+            "refusal": shown_refusal(refusal, request) if refusal else None,
             "as_of": as_of,
             "as_of_typed": typed,
             "history": [(h.stamp, sentence(h.event)) for h in reversed(past)],
@@ -89,8 +101,9 @@ def _present(
     request: HttpRequest, unit: UUID, record: Record, seen: Seen, answer: Readiness
 ) -> dict[str, Any]:
     """Template context of the present only: next step, commands, equal units, documents."""
-    commands = offered(record, seen.roles)
-    onward = ONWARD if record.buyer else ONWARD | {"buyer"}
+    who = person(request)
+    commands = offered(record, who, seen.roles, reader_of(who))
+    onward = ONWARD if record.buyer else ONWARD | {"buyer.assign"}
     cards = cards_of(unit, person(request), seen)
     current = registration(record, timezone.localdate())
     lacks = lacking(unit, record)
@@ -106,7 +119,7 @@ def _present(
         "amends": amends(record, seen, lacks),
         "may_register": may_register(record, seen, current.state, cards),
         "new_command": new_command,
-        "may_print": bool(seen.roles - {Role.AUDITOR}),
+        "may_print": bool(kind_named("sheet").asked_by & seen.roles),
         "sizes": SIZES.values(),
     }
 
@@ -127,7 +140,7 @@ def _next_step(record: Record, seen: Seen, who: str) -> Step | None:
         return None
     for code, status in statuses(record).items():
         step = record.procedure.steps[code]
-        if status in OPEN and may_work(step, seen.roles):
+        if status in OPEN and any(role in step.who for role in seen.roles):
             return step
         if status is Status.AWAITS_SECOND and who not in participants(record, step):
             return step

@@ -7,7 +7,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from prep.pages.forms import command_of, person, signed_in
+from prep.pages.forms import person, signed_in, submission_of
 from prep.record.refusal import Refusal
 from reports import queue
 from reports.models import State
@@ -27,7 +27,7 @@ def request_verification(request: HttpRequest) -> HttpResponse:
         submitted = queue.ask(
             actor=person(request),
             kind="verification",
-            command=command_of(request).id,
+            command=submission_of(request).id,
             parameters={"older": f"{older}\n"} if older else {},
         )
     except Refusal as no:

@@ -23,12 +23,11 @@ from prep.queries.yard import (
     for_the_desk,
     units_in_yard,
 )
-from prep.record.roles import DESK, OFFICE, SERVICE, Role
+from prep.record.reads import may_read
+from prep.record.unit.commands.receiving import ReceiveUnit
 from reports import queue
 
 SHOWN: Final = 60  # units on a page
-RECEIVES: Final = SERVICE | {Role.ADMINISTRATOR}
-AT_DESK: Final = OFFICE | DESK
 
 
 @dataclass
@@ -47,8 +46,8 @@ def yard(request: HttpRequest) -> HttpResponse:
     sites = sites_of(person(request))
     chosen, search = request.GET.get("show", ""), request.GET.get("q", "").strip()
     today = today_at(sites)
-    office = any(OFFICE & roles for roles in sites.values())
-    at_desk = any(AT_DESK & roles for roles in sites.values())
+    office = any(may_read("seal.view", roles) for roles in sites.values())
+    at_desk = any(may_read("desk.view", roles) for roles in sites.values())
     filters = dict(WANTED)
     if at_desk:
         filters |= for_the_desk(today, queue.units_with_failed_documents())
@@ -75,8 +74,8 @@ def yard(request: HttpRequest) -> HttpResponse:
             "before": _address(chosen, search, page - 1) if page > 1 else "",
             "after": _address(chosen, search, page + 1) if page < pages else "",
             "several_sites": len(sites) > 1,
-            "may_label": any(roles - {Role.AUDITOR} for roles in sites.values()),
-            "may_receive": any(RECEIVES & roles for roles in sites.values()),
+            "may_label": queue.may_ask(person(request), "labels"),
+            "may_receive": any(ReceiveUnit.permission.roles & roles for roles in sites.values()),
         },
     )
 

@@ -34,8 +34,9 @@ def envelope(
     command: str,
     part: int,
     request: str,
+    facts: str,
 ) -> dict[str, Any]:
-    """The envelope as JSON-ready values; `body` is the event's canonical JSON text."""
+    """The envelope as JSON-ready values; `body` and `facts` are canonical JSON texts."""
     return {
         "stream": stream,
         "id": stream_id,
@@ -52,6 +53,7 @@ def envelope(
         "command": command,
         "part": part,
         "request": request,
+        "facts": json.loads(facts),
     }
 
 

@@ -1,4 +1,4 @@
-"""Base class of events of sites, models, instruments and procedures.
+"""Base class of events of sites, models, instruments, procedures and buyers.
 
 Each event states the whole of its subject, so the last one of a stream is the current state and no
 fold is needed.

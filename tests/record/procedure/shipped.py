@@ -3,7 +3,8 @@
 Nothing here touches a database: events are decided and folded, as the record does everywhere.
 """
 
-from collections.abc import Callable
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
@@ -11,13 +12,21 @@ from pathlib import Path
 from typing import Any, Final
 from uuid import UUID
 
+from prep.record.command import Command, Facts
 from prep.record.facts import BuyerRef, InstrumentFacts, ModelDocument, ModelFacts, TractorFacts
+from prep.record.needs import Picture
 from prep.record.procedure.document import Line, Procedure, Step
+from prep.record.procedure.needs import PinnedProcedure
 from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
-from prep.record.unit.commands import buyers, entries, photos, receiving, sheets, steps
-from prep.record.unit.events import ReadingTaken
+from prep.record.unit.commands.buyers import AssignBuyer
+from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.photos import AttachPhoto
+from prep.record.unit.commands.receiving import ReceiveUnit
+from prep.record.unit.commands.sheets import StartSheet
+from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
+from prep.record.unit.events import ReadingTaken, UnitEvent
 from prep.record.unit.fold import evolve
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, content_digest, statuses
@@ -89,34 +98,44 @@ class Hand:
     commands: int = 0
     tools: list[InstrumentFacts] = field(default_factory=list)
 
-    def do(self, decide: Callable[..., list[Any]], actor: Actor = TECHNICIAN, **given: Any) -> None:
-        """Carry out one command, a minute after the last, and fold its events."""
+    def do(self, command: Command, actor: Actor = TECHNICIAN, **facts: Any) -> Sequence[UnitEvent]:
+        """Carry out one command, a minute after the last, and fold its events.
+
+        `facts` are those the command needs, with `_` for what is no letter.
+        """
         self.commands += 1
         self.moment += timedelta(minutes=1)
         context = Context(actor, self.moment, self.moment, UUID(int=self.commands))
         stamp = Stamp(actor.id, actor.name, self.moment, self.moment, self.record.version + 1)
-        for event in decide(self.record, context, **given):
+        known = dict.fromkeys((need.name for need in command.needs), None)
+        named = {need: facts[key] for need in known if (key := re.sub(r"\W", "_", need)) in facts}
+        command.guard(self.record, context)
+        events: Sequence[Any] = command.decide(self.record, context, Facts({**known, **named}))
+        for event in events:
             evolve(self.record, stamp, event)
+        return events
 
     def do_step(self, step: Step) -> None:
         """Do a step from cautions to last signature, with readings in the middle of the limit."""
         if step.cautions:
-            self.do(steps.acknowledge, step=step.step)
+            self.do(AcknowledgeCautions(step=step.step))
         for line in step.lines:
             for position in line.boxes:
                 self.answer(step, line, position)
-        self.do(steps.sign, step=step.step, seen=content_digest(self.record, step))
+        seen = content_digest(self.record, step)
+        self.do(SignStep(step=step.step, seen=seen, pin=""))
         if step.second_person:
             seen = content_digest(self.record, step)
-            self.do(steps.check_as_second, actor=SECOND, step=step.step, seen=seen)
+            self.do(CheckStep(step=step.step, seen=seen, pin=""), SECOND)
 
     def answer(self, step: Step, line: Line, position: str) -> None:
         """One box: a picture where one is asked, and yes, a choice or a reading."""
         at: dict[str, Any] = {"step": step.step, "line": line.line, "position": position}
         if line.photo:
-            self.do(photos.attach_photo, photo="p", digest="0" * 64, name="p.png", size=1, **at)
+            picture = Picture("p", "0" * 64, "p.png", 1)
+            self.do(AttachPhoto(**at), picture=picture)
         if not (line.quantity or line.choices):
-            self.do(entries.complete_check, answer=True, **at)
+            self.do(CompleteCheck(answer=True, **at))
             return
         self.take(step, line, position, self.middle(line, position))
 
@@ -124,12 +143,12 @@ class Hand:
         """A reading with whichever instrument in date of the wanted kind has the range for it."""
         at: dict[str, Any] = {"step": step.step, "line": line.line, "position": position}
         if line.instrument is None:
-            self.do(entries.take, text=text, **at)
+            self.do(TakeReading(text=text, **at))
             return
         kinds = [tool for tool in self.tools if tool.kind == line.instrument.kind]
         for tool in kinds:
             try:
-                self.do(entries.take, text=text, instrument=tool, **at)
+                self.do(TakeReading(text=text, instrument=tool.code, **at), instrument=tool)
                 return
             except Refusal as no:
                 if no.code not in {"instrument-out-of-range", "instrument-overdue"}:
@@ -171,7 +190,7 @@ class Hand:
         if wanted.needs_tractor:
             self.work_all(tractor_steps=True, until=step)
         if wanted.cautions:
-            self.do(steps.acknowledge, step=step)
+            self.do(AcknowledgeCautions(step=step))
         for other in wanted.lines:
             if other.line == line:
                 break
@@ -192,15 +211,22 @@ def started(model: str, procedure: str, options: tuple[str, ...] = (), site: str
     library = {DIGESTS[name]: loaded for name, loaded in PROCEDURES.items()}
     hand = Hand(Record(library), site, tools=instruments(site))
     facts = MODEL_FACTS[model]
-    hand.do(
-        receiving.receive, maker=facts.maker, serial=SERIALS[model], model=facts, options=options
+    receive = ReceiveUnit(
+        site=site, maker=facts.maker, serial=SERIALS[model], model=model, options=options
     )
-    hand.do(sheets.start_sheet, procedure=PROCEDURES[procedure], digest=DIGESTS[procedure])
+    hand.do(receive, model=facts, look_alikes=())
+    hand.do(StartSheet(), procedure_in_force=pinned(procedure))
     return hand
+
+
+def pinned(procedure: str) -> PinnedProcedure:
+    """A shipped procedure as a command pins it."""
+    return PinnedProcedure(PROCEDURES[procedure], DIGESTS[procedure])
 
 
 def meant_for(hand: Hand, tractor: str) -> Hand:
     """The same unit, assigned to a buyer with a tractor."""
     buyer = BuyerRef("buyer-1", "0" * 64)
-    hand.do(buyers.assign_buyer, actor=SALES, buyer=buyer, tractor=TRACTOR_FACTS[tractor])
+    sale = AssignBuyer(buyer=UUID(int=1), tractor=tractor)
+    hand.do(sale, SALES, buyer=buyer, tractor=TRACTOR_FACTS[tractor])
     return hand

@@ -10,7 +10,7 @@ import pytest
 
 from prep.record.procedure.document import Computed, Limit, Line
 from prep.record.refusal import Refusal
-from prep.record.unit.commands import entries
+from prep.record.unit.commands.entries import TakeReading
 from prep.record.unit.limits import call, freeze
 from prep.rules.conformity.judgment import Verdict
 from prep.rules.quantities.quantity import canonical
@@ -228,5 +228,5 @@ def test_the_overdue_wrench_is_refused_for_the_wheel_nuts() -> None:
     (old,) = (tool for tool in hand.tools if tool.code == "TW4-N")
     box: dict[str, Any] = {"step": "nuts", "line": "final", "position": "centre left"}
     with pytest.raises(Refusal, match="was due for calibration on 2026-03-01") as refused:
-        hand.do(entries.take, text="200 ft lb", instrument=old, **box)
+        hand.do(TakeReading(text="200 ft lb", instrument=old.code, **box), instrument=old)
     assert refused.value.code == "instrument-overdue"

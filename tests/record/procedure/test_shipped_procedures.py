@@ -9,12 +9,11 @@ import pytest
 from prep.record.procedure.checks import check
 from prep.record.procedure.document import Hazard, Procedure, Step, Work, paths
 from prep.record.unit import events
-from prep.record.unit.commands import sheets
+from prep.record.unit.commands.sheets import MoveSheet
 from prep.record.unit.readiness import readiness
 from prep.record.unit.sheet import Status, statuses
 from prep.rules.identity.serial_schemes import scheme_from
 from tests.record.procedure.shipped import (
-    DIGESTS,
     INSTRUMENTS,
     MODEL_FACTS,
     MODELS,
@@ -24,6 +23,7 @@ from tests.record.procedure.shipped import (
     TRACTORS,
     instruments,
     meant_for,
+    pinned,
     started,
 )
 
@@ -108,14 +108,11 @@ def test_the_test_run_follows_the_driveline_the_unit_was_built_with() -> None:
 def test_moving_the_cart_to_revision_2_reopens_only_what_differs() -> None:
     """Second wheel nut stage and heat limit differ; the ladder is new."""
     hand = started("HM-C10", CART)
-    seen: list[events.Event] = []
-
-    def move(*given: object, **named: object) -> list[events.Event]:
-        seen.extend(sheets.move_sheet(*given, **named))  # type: ignore[arg-type]  # passed on
-        return seen
-
-    hand.do(move, procedure=PROCEDURES[CART_2], digest=DIGESTS[CART_2], reason="New manual")
-    (moved,) = seen
+    procedure = PROCEDURES[CART_2]
+    move = MoveSheet(
+        procedure=procedure.procedure, revision=procedure.revision, reason="New manual"
+    )
+    (moved,) = hand.do(move, procedure_revision=pinned(CART_2))
     assert isinstance(moved, events.SheetMoved)
     assert moved.reopened == ("nuts", "heat")
     assert set(PROCEDURES[CART_2].steps) - set(PROCEDURES[CART].steps) == {"ladder"}

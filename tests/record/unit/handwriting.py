@@ -6,9 +6,11 @@ from uuid import UUID
 
 from django.utils import timezone
 
-from prep.actions.unit import entries, handwritten, sheets
-from prep.actions.unit.handwritten import OnPaper
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
+from prep.actions.submission import Submission
+from prep.record.unit.commands.entries import TakeReading
+from prep.record.unit.commands.handwritten import AttachPage, PaperSource
+from prep.record.unit.commands.sheets import StartSheet
 from tests.cast import Yard
 from tests.stored_files import picture
 
@@ -17,35 +19,27 @@ def started_yesterday(yard: Yard, days: int = 1) -> UUID:
     """A unit whose sheet was started a day or more ago, by the tablet's clock."""
     unit = yard.receive()
     then = timezone.now() - timedelta(days=days)
-    sheets.start(actor=yard.ada, command=Command(happened=then), unit=unit)
+    perform(StartSheet(), actor=yard.ada, submission=Submission(happened=then), target=unit)
     return unit
 
 
 def attached(yard: Yard, unit: UUID, **more: Any) -> UUID:
     """Ben attaches a picture of a page; its id."""
-    outcome = handwritten.attach(
-        actor=more.pop("actor", yard.ben),
-        command=Command(),
-        unit=unit,
-        content=picture(),
-        **more,
-    )
-    return UUID(outcome.events[0].photo)  # type: ignore[union-attr]  # the event is the picture
+    who = more.pop("actor", yard.ben)
+    page = AttachPage(**more)
+    outcome = perform(page, actor=who, target=unit, attachment=picture())
+    return UUID(outcome.events[0].photo)
 
 
-def by_ada(yard: Yard, photo: UUID, hours_ago: float = 3) -> OnPaper:
+def by_ada(yard: Yard, photo: UUID, hours_ago: float = 3) -> PaperSource:
     """Ada wrote it, some hours ago."""
-    return OnPaper(photo, yard.ada.username, timezone.now() - timedelta(hours=hours_ago))
+    return PaperSource(photo, yard.ada.username, timezone.now() - timedelta(hours=hours_ago))
 
 
-def copy(yard: Yard, unit: UUID, source: OnPaper, text: str = "4 in", **more: Any) -> Any:
+def copy(yard: Yard, unit: UUID, source: PaperSource, text: str = "4 in", **more: Any) -> Any:
     """Ben copies the height of the front tip."""
+    who = more.pop("actor", yard.ben)
+    submission = more.pop("command", None)
     where = {"step": "pitch", "line": "front", **more}
-    return entries.take(
-        actor=where.pop("actor", yard.ben),
-        command=where.pop("command", None) or Command(),
-        unit=unit,
-        text=text,
-        paper=source,
-        **where,
-    )
+    reading = TakeReading(text=text, paper=source, **where)
+    return perform(reading, actor=who, submission=submission, target=unit)

@@ -4,10 +4,12 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import models, procedures
-from prep.actions.unit import receiving, sheets
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.queries.records import record_of
+from prep.record.model.commands import PublishModel
+from prep.record.procedure.commands import PublishProcedure
+from prep.record.unit.commands.receiving import ReceiveUnit
+from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.views.advice import advise
 from tests.cast import Yard
 from tests.refusals import refused
@@ -81,17 +83,12 @@ sections:
 @pytest.fixture
 def unit(yard: Yard) -> UUID:
     """A unit of an invented model whose pitch is set by a rod."""
-    models.publish_model(actor=yard.otto, command=Command(), text=MODEL)
-    procedures.publish_procedure(actor=yard.otto, command=Command(), text=PROCEDURE)
-    received = receiving.receive(
-        actor=yard.ada,
-        command=Command(),
-        site="north",
-        maker="Larkfield",
-        serial="TL1",
-        model="TL-10",
+    perform(PublishModel(document=MODEL), actor=yard.otto)
+    perform(PublishProcedure(document=PROCEDURE), actor=yard.otto)
+    received = perform(
+        ReceiveUnit(site="north", maker="Larkfield", serial="TL1", model="TL-10"), actor=yard.ada
     )
-    sheets.start(actor=yard.ada, command=Command(), unit=received.unit)
+    perform(StartSheet(), actor=yard.ada, target=received.unit)
     return received.unit
 
 

@@ -5,9 +5,13 @@ from uuid import UUID
 
 from django.utils import timezone
 
-from prep.actions.unit import entries, releases, shortages, steps
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
+from prep.actions.submission import Submission
 from prep.queries.records import fold_history, history, record_of
+from prep.record.unit.commands.entries import TakeReading
+from prep.record.unit.commands.releases import ReopenUnit
+from prep.record.unit.commands.shortages import NoteShortage
+from prep.record.unit.commands.steps import ReopenStep, SkipStep
 from prep.record.unit.views.audit_findings import MEANING, Finding, Kind, findings
 from tests.cast import Yard
 
@@ -37,7 +41,7 @@ def test_a_replaced_entry_is_told_with_both_values_and_the_reason(yard: Yard) ->
     unit = yard.started()
     yard.block_deck(unit)
     yard.acknowledge(unit, "blades")
-    first = Command()
+    first = Submission()
     yard.take(
         unit, "blades", "torque", "450 ft lb", position="left", instrument="W-1", command=first
     )
@@ -90,13 +94,11 @@ def test_an_entry_of_two_hours_ago_is_late_and_one_of_fifty_minutes_is_not(yard:
     unit = yard.started()
     now = timezone.now()
     for line, text, minutes in (("front", "4 in", 120), ("finish", "good", 50)):
-        entries.take(
+        perform(
+            TakeReading(step="pitch", line=line, text=text),
             actor=yard.ada,
-            command=Command(happened=now - timedelta(minutes=minutes)),
-            unit=unit,
-            step="pitch",
-            line=line,
-            text=text,
+            submission=Submission(happened=now - timedelta(minutes=minutes)),
+            target=unit,
         )
     assert [(f.kind, f.text, f.box[1]) for f in _all(unit, TODAY)] == [
         ("entered late", "“4 in”", "front")
@@ -106,11 +108,9 @@ def test_an_entry_of_two_hours_ago_is_late_and_one_of_fifty_minutes_is_not(yard:
 def test_a_step_left_out_and_a_step_worked_again_are_told(yard: Yard) -> None:
     """Marked not applicable with a reason; opened again with a reason."""
     unit = yard.started()
-    steps.skip(
-        actor=yard.ada, command=Command(), unit=unit, step="pitch", reason="Set by the maker"
-    )
+    perform(SkipStep(step="pitch", reason="Set by the maker"), actor=yard.ada, target=unit)
     yard.block_deck(unit)
-    steps.reopen(actor=yard.mira, command=Command(), unit=unit, step="block", reason="Block moved")
+    perform(ReopenStep(step="block", reason="Block moved"), actor=yard.mira, target=unit)
     assert findings_of(unit) == [
         ("step not applicable", "Set by the maker", "pitch"),
         ("step worked again", "Block moved", "block"),
@@ -120,18 +120,11 @@ def test_a_step_left_out_and_a_step_worked_again_are_told(yard: Yard) -> None:
 def test_a_release_taken_back_and_a_part_that_was_missing_are_told(yard: Yard) -> None:
     """A decal was missing at the release; then the release was withdrawn for a misread serial."""
     unit = yard.ready()
-    shortages.note_shortage(
-        actor=yard.ada,
-        command=Command(),
-        unit=unit,
-        part="Decal, left",
-        count=2,
-        stops_release=False,
+    perform(
+        NoteShortage(part="Decal, left", count=2, stops_release=False), actor=yard.ada, target=unit
     )
     yard.release(unit)
-    releases.reopen(
-        actor=yard.mira, command=Command(), unit=unit, reason="Serial misread (invented)"
-    )
+    perform(ReopenUnit(reason="Serial misread (invented)"), actor=yard.mira, target=unit)
     assert findings_of(unit) == [
         ("released with a part missing", "2 × Decal, left", ""),
         ("release withdrawn", "Serial misread (invented)", ""),

@@ -5,10 +5,11 @@ from datetime import timedelta
 import pytest
 from django.utils import timezone
 
-from prep.actions import procedures
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
+from prep.actions.submission import Submission
 from prep.models import Event, Flag, Reading, Unit
 from prep.queries.records import record_of
+from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.events import ReadingTaken
 from tests.cast import DOCUMENTS, Yard
 from tests.refusals import refused
@@ -144,7 +145,7 @@ def test_a_reading_sent_late_says_so(yard: Yard) -> None:
     """The entry keeps the device's time and the server's."""
     unit = yard.started()
     then = timezone.now() - timedelta(hours=5)
-    yard.take(unit, "pitch", "front", "4 in", command=Command(happened=then))
+    yard.take(unit, "pitch", "front", "4 in", command=Submission(happened=then))
     entry = record_of(unit).boxes["pitch", "front", ""].current
     assert entry is not None
     assert isinstance(entry.event, ReadingTaken)
@@ -156,7 +157,7 @@ def test_a_tablet_whose_clock_runs_ahead_is_not_believed(yard: Yard) -> None:
     """A device time in the future is replaced by the server's and noted."""
     unit = yard.started()
     ahead = timezone.now() + timedelta(minutes=30)
-    yard.take(unit, "pitch", "front", "4 in", command=Command(happened=ahead, device="Tablet 2"))
+    yard.take(unit, "pitch", "front", "4 in", command=Submission(happened=ahead, device="Tablet 2"))
     event = Event.objects.order_by("-pk")[0]
     assert event.happened == event.recorded
     assert event.device == "Tablet 2 (clock 30 min ahead)"
@@ -180,7 +181,7 @@ def test_a_choice_without_a_limit_is_recorded_and_not_called_conforming(yard: Ya
     text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
     limit = "            limit: {one_of: [good], source: Set-up manual TC-12 (invented)}\n"
     assert limit in text
-    procedures.publish_procedure(actor=yard.otto, command=Command(), text=text.replace(limit, ""))
+    perform(PublishProcedure(document=text.replace(limit, "")), actor=yard.otto)
     unit = yard.started()
     for choice in ("good", "scratched"):
         entered = record_of(unit).boxes.get(("pitch", "finish", ""))

@@ -9,13 +9,14 @@ import msgspec
 import pytest
 from django.utils import timezone
 
-from prep.actions import procedures
-from prep.actions.unit import entries, handwritten, sheets
-from prep.actions.unit.handwritten import OnPaper
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
+from prep.actions.submission import Submission
 from prep.models import Event, Photo, Reading
 from prep.queries.records import record_of
-from prep.record.unit.commands.handwritten import mark_of
+from prep.record.procedure.commands import PublishProcedure
+from prep.record.unit.commands.handwritten import AttachPage, PaperSource, mark_of
+from prep.record.unit.commands.photos import AttachPhoto
+from prep.record.unit.commands.sheets import MoveSheet, StartSheet
 from prep.record.unit.events import CheckCompleted, Paper, ReadingTaken
 from tests.cast import DOCUMENTS, Yard
 from tests.record.unit.handwriting import attached, by_ada, copy, started_yesterday
@@ -74,15 +75,10 @@ def test_nothing_is_copied_without_a_picture(yard: Yard) -> None:
     """No photo, a photo that is not of a page, and one of another unit."""
     unit, other = started_yesterday(yard), started_yesterday(yard)
     refused("no-paper", copy, yard, unit, by_ada(yard, uuid4()))
-    taken = entries.attach_photo(
-        actor=yard.ada,
-        command=Command(),
-        unit=unit,
-        step="pitch",
-        line="finish",
-        content=picture(),
+    taken = perform(
+        AttachPhoto(step="pitch", line="finish"), actor=yard.ada, target=unit, attachment=picture()
     )
-    of_paint = UUID(taken.events[0].photo)  # type: ignore[union-attr]  # the event is the picture
+    of_paint = UUID(taken.events[0].photo)
     refused("no-paper", copy, yard, unit, by_ada(yard, of_paint))
     refused("no-paper", copy, yard, unit, by_ada(yard, attached(yard, other)))
 
@@ -101,11 +97,11 @@ def test_paper_tells_minutes(yard: Yard) -> None:
     unit = yard.receive()
     day = timezone.now() - timedelta(days=1)
     at = day.replace(second=40, microsecond=0)
-    sheets.start(actor=yard.ada, command=Command(happened=at), unit=unit)
+    perform(StartSheet(), actor=yard.ada, submission=Submission(happened=at), target=unit)
     photo = attached(yard, unit)
-    early = OnPaper(photo, yard.ada.username, at.replace(second=0) - timedelta(minutes=1))
+    early = PaperSource(photo, yard.ada.username, at.replace(second=0) - timedelta(minutes=1))
     refused("written-before-sheet", copy, yard, unit, early)
-    copy(yard, unit, OnPaper(photo, yard.ada.username, at.replace(second=0)))
+    copy(yard, unit, PaperSource(photo, yard.ada.username, at.replace(second=0)))
 
 
 def test_a_copied_value_beyond_its_limit_raises_a_flag(yard: Yard) -> None:
@@ -133,14 +129,11 @@ def test_a_page_of_another_revision_is_refused_by_its_mark(yard: Yard) -> None:
     assert mark_of(sheet.digest) in no.text
     photo = attached(yard, unit, mark=mark_of(sheet.digest).lower().replace(" ", "-"))
     text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
-    procedures.publish_procedure(actor=yard.otto, command=Command(), text=text)
-    sheets.move(
+    perform(PublishProcedure(document=text), actor=yard.otto)
+    perform(
+        MoveSheet(procedure="TC-SETUP", revision=2, reason="newer in force"),
         actor=yard.mira,
-        command=Command(),
-        unit=unit,
-        procedure="TC-SETUP",
-        revision=2,
-        reason="newer in force",
+        target=unit,
     )
     refused("paper-of-another-revision", copy, yard, unit, by_ada(yard, photo))
     assert Photo.objects.count() == 1
@@ -148,16 +141,16 @@ def test_a_page_of_another_revision_is_refused_by_its_mark(yard: Yard) -> None:
 
 def test_a_copy_sent_twice_counts_once(yard: Yard) -> None:
     """The picture and the entry alike; another writer under the same id is another request."""
-    unit, same = started_yesterday(yard), Command()
-    send: dict[str, Any] = {"actor": yard.ben, "unit": unit, "content": picture()}
-    photo = UUID(handwritten.attach(command=same, **send).events[0].photo)  # type: ignore[union-attr]
-    assert handwritten.attach(command=same, **send).repeated
+    unit, same = started_yesterday(yard), Submission()
+    send: dict[str, Any] = {"actor": yard.ben, "target": unit, "attachment": picture()}
+    photo = UUID(perform(AttachPage(), submission=same, **send).events[0].photo)
+    assert perform(AttachPage(), submission=same, **send).repeated
     assert Photo.objects.count() == 1
-    source, same = by_ada(yard, photo), Command()
+    source, same = by_ada(yard, photo), Submission()
     first = copy(yard, unit, source, command=same)
     again = copy(yard, unit, source, command=same)
     assert (again.repeated, again.events) == (True, first.events)
-    other = OnPaper(photo, yard.ben.username, source.written)
+    other = PaperSource(photo, yard.ben.username, source.written)
     refused("command-reused", copy, yard, unit, other, command=same)
 
 

@@ -8,11 +8,11 @@ import msgspec
 import pytest
 from django.utils import timezone
 
-from prep.actions import instruments
-from prep.actions.unit import steps
-from prep.actions.unit.handwritten import OnPaper
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.models import Photo
+from prep.record.instrument.commands import RecordInstrument
+from prep.record.unit.commands.handwritten import PaperSource
+from prep.record.unit.commands.steps import ReopenStep
 from tests.cast import WRENCH, Yard
 from tests.record.unit.handwriting import attached, by_ada, copy, started_yesterday
 from tests.refusals import refused
@@ -33,10 +33,10 @@ def test_what_was_written_before_a_step_was_opened_again_does_not_count(yard: Ya
     copy(yard, unit, source)
     copy(yard, unit, source, "good", line="finish")
     yard.sign(unit, "pitch", yard.ada)
-    steps.reopen(actor=yard.ada, command=Command(), unit=unit, step="pitch", reason="tyre changed")
+    perform(ReopenStep(step="pitch", reason="tyre changed"), actor=yard.ada, target=unit)
     no = refused("written-before-reopening", copy, yard, unit, source)
     assert "tyre changed" in no.text
-    copy(yard, unit, OnPaper(photo, yard.ada.username, timezone.now()))
+    copy(yard, unit, PaperSource(photo, yard.ada.username, timezone.now()))
 
 
 def test_the_writer_is_somebody_of_the_yard_who_may_do_the_step(yard: Yard) -> None:
@@ -45,10 +45,10 @@ def test_the_writer_is_somebody_of_the_yard_who_may_do_the_step(yard: Yard) -> N
     photo = attached(yard, unit)
     when = timezone.now() - timedelta(hours=1)
     for writer in ("nobody", yard.outsider.username):
-        no = refused("no-such-writer", copy, yard, unit, OnPaper(photo, writer, when))
+        no = refused("no-such-writer", copy, yard, unit, PaperSource(photo, writer, when))
         assert no.field == "paper.writer"
     for auditor in (yard.rhea, yard.sol):
-        refused("not-the-work-of", copy, yard, unit, OnPaper(photo, auditor.username, when))
+        refused("not-the-work-of", copy, yard, unit, PaperSource(photo, auditor.username, when))
 
 
 def test_whoever_copies_must_be_allowed_to_work_on_the_step(yard: Yard) -> None:
@@ -132,8 +132,8 @@ def test_the_calibration_that_counts_is_that_of_the_day_on_the_paper(yard: Yard)
     unit = started_yesterday(yard, days=9)
     due = (timezone.now() - timedelta(days=4)).date().isoformat()
     wrench = msgspec.structs.replace(WRENCH, code="W-9", due=due)
-    instruments.record_instrument(
-        actor=yard.otto, command=Command(), site=yard.site, facts=wrench, reason="registered"
+    perform(
+        RecordInstrument(site=yard.site, instrument=wrench, reason="registered"), actor=yard.otto
     )
     photo = attached(yard, unit)
     yard.acknowledge(unit, "block", yard.ben)

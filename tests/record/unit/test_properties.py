@@ -1,6 +1,5 @@
 """Properties that hold after any history of commands (stateful test)."""
 
-from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -18,20 +17,33 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
-from prep.actions import buyers
 from prep.actions.index_rows import stored_rows
-from prep.actions.unit import entries, flags, handwritten, holds, releases, steps
-from prep.actions.unit.handwritten import OnPaper
-from prep.actions.write_path import Command, Outcome
-from prep.models import Buyer, Event
+from prep.actions.perform import perform
+from prep.actions.submission import Outcome, Submission
+from prep.models import Buyer, Event, Person
 from prep.queries.records import fold_history, history, record_of
+from prep.record.buyer.commands import AmendBuyer
+from prep.record.command import Command
 from prep.record.refusal import Refusal
-from prep.record.unit.commands.handwritten import writers
+from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.flags import GrantConcession
+from prep.record.unit.commands.handwritten import AttachPage, PaperSource, writers
+from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
+from prep.record.unit.commands.releases import ReopenUnit
+from prep.record.unit.commands.steps import (
+    AcknowledgeCautions,
+    CheckStep,
+    ReopenStep,
+    SignStep,
+    SkipStep,
+)
 from prep.record.unit.events import PhotoAttached
 from prep.record.unit.readiness import readiness
 from prep.record.unit.sheet import FINISHED, statuses, waits_for
 from prep.record.unit.state import PREPARED, SECOND_PERSON, Record
 from prep.record.unit.views.index_rows import rows
+from prep.words.reader import ENGLISH
+from prep.words.refusals import refusal_text
 from tests.cast import PIN, Yard, seen
 from tests.stored_files import own_folders, picture
 
@@ -108,35 +120,39 @@ class AnyHistory(RuleBasedStateMachine):
             self.yard.rhea,
             self.yard.outsider,
         )
-        self.sent: list[tuple[Callable[..., Outcome], dict[str, Any], Outcome]] = []
+        self.sent: list[tuple[Command, dict[str, Any], Outcome]] = []
 
     @initialize(stage=st.sampled_from(["started", "copied", "prepared", "ready"]))
     def start(self, stage: str) -> None:
         self.unit = getattr(self.yard, "started" if stage == "copied" else stage)()
-        page = handwritten.attach(
-            actor=self.yard.ada, command=Command(), unit=self.unit, content=picture()
+        page = perform(
+            AttachPage(), actor=self.yard.ada, target=self.unit, attachment=picture()
         ).events[0]
         assert isinstance(page, PhotoAttached)
         self.page = UUID(page.photo)
         if stage == "copied":
             self.level_on_paper()
 
-    def attempt(self, action: Callable[..., Outcome], **arguments: Any) -> None:
+    def attempt(self, command: Command, actor: Person) -> None:
         """Carry a command out, or see that a refusal changed nothing."""
-        arguments.setdefault("command", Command())
+        given: dict[str, Any] = {
+            "actor": actor,
+            "target": self.unit,
+            "submission": Submission(),
+        }
         before = Event.objects.count()
         try:
-            outcome = action(unit=self.unit, **arguments)
+            outcome = perform(command, **given)
         except Refusal as no:
-            assert no.text.strip()  # noqa: PT017 - whichever refusal, it says something
+            assert refusal_text(no, ENGLISH).strip()  # noqa: PT017 - whichever, it says something
             assert Event.objects.count() == before
         else:
             assert Event.objects.count() > before
-            self.sent.append((action, arguments, outcome))
+            self.sent.append((command, given, outcome))
 
     @rule(who=st.integers(0, 5), step=st.sampled_from(STEPS))
     def acknowledge(self, who: int, step: str) -> None:
-        self.attempt(steps.acknowledge, actor=self.staff[who], step=step)
+        self.attempt(AcknowledgeCautions(step=step), actor=self.staff[who])
 
     @rule(
         who=st.integers(0, 5),
@@ -151,15 +167,16 @@ class AnyHistory(RuleBasedStateMachine):
         known = record_of(self.unit).boxes.get(box)
         current = known.current.id if known and known.current and supersede else ""
         self.attempt(
-            entries.take,
+            TakeReading(
+                step=box[0],
+                line=box[1],
+                position=box[2],
+                text=text,
+                instrument=instrument,
+                supersedes=current,
+                reason="measured again" if supersede else "",
+            ),
             actor=self.staff[who],
-            step=box[0],
-            line=box[1],
-            position=box[2],
-            text=text,
-            instrument=instrument,
-            supersedes=current,
-            reason="measured again" if supersede else "",
         )
 
     @rule(
@@ -175,44 +192,33 @@ class AnyHistory(RuleBasedStateMachine):
         step, line, text = what
         known = record_of(self.unit).boxes.get((step, line, ""))
         self.attempt(
-            entries.take,
+            TakeReading(
+                step=step,
+                line=line,
+                text=text,
+                paper=PaperSource(self.page, self.staff[writer].username, at),
+                supersedes=known.current.id if known and known.current else "",
+                reason="read on paper",
+            ),
             actor=self.staff[copier],
-            step=step,
-            line=line,
-            text=text,
-            paper=OnPaper(self.page, self.staff[writer].username, at),
-            supersedes=known.current.id if known and known.current else "",
-            reason="read on paper",
         )
 
     @rule(who=st.integers(0, 5), answer=st.booleans())
     def answer(self, who: int, answer: bool) -> None:
         self.attempt(
-            entries.complete_check,
-            actor=self.staff[who],
-            step="block",
-            line="blocked",
-            answer=answer,
+            CompleteCheck(step="block", line="blocked", answer=answer), actor=self.staff[who]
         )
 
     @rule(who=st.integers(0, 5), step=st.sampled_from(STEPS), second=st.booleans())
     def sign(self, who: int, step: str, second: bool) -> None:
-        self.attempt(
-            steps.check_as_second if second else steps.sign,
-            actor=self.staff[who],
-            step=step,
-            seen=seen(self.unit, step),
-            pin=PIN,
-        )
+        signature = CheckStep if second else SignStep
+        command = signature(step=step, seen=seen(self.unit, step), pin=PIN)
+        self.attempt(command, self.staff[who])
 
     @rule(who=st.integers(0, 5), step=st.sampled_from(STEPS), skip=st.booleans())
     def set_aside(self, who: int, step: str, skip: bool) -> None:
-        self.attempt(
-            steps.skip if skip else steps.reopen,
-            actor=self.staff[who],
-            step=step,
-            reason="because",
-        )
+        set_aside = SkipStep if skip else ReopenStep
+        self.attempt(set_aside(step=step, reason="because"), self.staff[who])
 
     @rule(tractor=st.sampled_from(["T-90", "T-150"]))
     def mean_for_a_buyer(self, tractor: str) -> None:
@@ -232,37 +238,34 @@ class AnyHistory(RuleBasedStateMachine):
             return
         request: dict[str, Any] = {
             "actor": self.staff[who],
-            "command": Command(),
-            "buyer": UUID(reference.id),
+            "submission": Submission(),
+            "target": reference.id,
         }
         before = Event.objects.count()
         try:
-            corrected = buyers.amend(**request, address=address)
+            corrected = perform(AmendBuyer(address=address), **request)
         except Refusal as no:
             assert no.code in {"not-allowed", "no-such-buyer", "nothing-changed"}  # noqa: PT017 - any
             assert (record_of(self.unit).buyer, Event.objects.count()) == (reference, before)
         else:
-            assert corrected == buyers.amend(**request, address=address)
-            assert Event.objects.count() == before + 1
+            again = perform(AmendBuyer(address=address), **request)
+            assert (again.repeated, again.events) == (True, corrected.events)
+            assert Event.objects.count() == before + 2
             type(self).corrected += 1
 
     @rule(who=st.integers(0, 5))
     def concede(self, who: int) -> None:
         for flag in record_of(self.unit).open_flags()[:1]:
             self.attempt(
-                flags.concede,
-                actor=self.staff[who],
-                flag=flag.id,
-                reason="agreed",
-                pin=PIN,
+                GrantConcession(flag=flag.id, reason="agreed", pin=PIN), actor=self.staff[who]
             )
 
     @rule(who=st.integers(0, 5), go_on=st.booleans())
     def hold_or_resume(self, who: int, go_on: bool) -> None:
         if go_on:
-            self.attempt(holds.resume, actor=self.staff[who])
+            self.attempt(ResumeUnit(), actor=self.staff[who])
         else:
-            self.attempt(holds.hold, actor=self.staff[who], reason="parts")
+            self.attempt(HoldUnit(reason="parts"), actor=self.staff[who])
 
     @rule(part=st.sampled_from(["block", "blades", "pitch", "tractor"]))
     def prepare_properly(self, part: str) -> None:
@@ -276,12 +279,12 @@ class AnyHistory(RuleBasedStateMachine):
         try:
             doing[part](self.unit)
         except Refusal as no:
-            assert no.text.strip()  # noqa: PT017 - which one depends on the history
+            assert refusal_text(no, ENGLISH).strip()  # noqa: PT017 - which one depends on the history
 
     def level_on_paper(self) -> None:
         """Ben copies what Ada wrote; Ada signs."""
         for line, text in (("front", "4 in"), ("finish", "good")):
-            source = OnPaper(self.page, self.yard.ada.username, timezone.now())
+            source = PaperSource(self.page, self.yard.ada.username, timezone.now())
             self.yard.take(self.unit, "pitch", line, text, actor=self.yard.ben, paper=source)
         self.yard.sign(self.unit, "pitch")
         type(self).copied += 1
@@ -299,16 +302,16 @@ class AnyHistory(RuleBasedStateMachine):
 
     @rule(steps_again=st.lists(st.sampled_from(STEPS), max_size=2, unique=True))
     def reopen_unit(self, steps_again: list[str]) -> None:
-        self.attempt(releases.reopen, actor=self.yard.mira, reason="recheck", steps=steps_again)
+        self.attempt(ReopenUnit(reason="recheck", steps=tuple(steps_again)), actor=self.yard.mira)
 
     @rule(which=st.integers(0, 1000))
     def send_again(self, which: int) -> None:
         """A resent command gives the first outcome and adds nothing."""
         if not self.sent:
             return
-        action, arguments, first = self.sent[which % len(self.sent)]
+        command, given, first = self.sent[which % len(self.sent)]
         before = Event.objects.count()
-        again = action(unit=self.unit, **arguments)
+        again = perform(command, **given)
         assert (again.version, again.events, again.repeated) == (
             first.version,
             first.events,

@@ -1,10 +1,10 @@
 """Receiving: plates, papers, damage, look-alike serials."""
 
-from prep.actions.unit import flags, receiving
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.models import Flag, Unit
 from prep.queries.records import record_of
-from prep.record.unit.events import Damage
+from prep.record.unit.commands.flags import CloseFlag
+from prep.record.unit.commands.receiving import ArrivalDamage, NoteDamage, ReceiveUnit, SetLocation
 from tests.cast import Yard
 from tests.refusals import refused
 
@@ -33,9 +33,7 @@ def test_the_same_serial_is_not_received_twice(yard: Yard) -> None:
 def test_another_makers_equal_number_is_another_machine(yard: Yard) -> None:
     """Units are unique by manufacturer and serial."""
     yard.receive("TC100")
-    receiving.receive(
-        actor=yard.ada, command=Command(), site="north", maker="Hollowfold", serial="TC100"
-    )
+    perform(ReceiveUnit(site="north", maker="Hollowfold", serial="TC100"), actor=yard.ada)
     assert Unit.objects.filter(serial="TC100").count() == 2
 
 
@@ -48,21 +46,18 @@ def test_papers_that_say_another_serial_raise_a_flag(yard: Yard) -> None:
 def test_concealed_damage_raises_a_flag_and_says_whether_the_carrier_knows(yard: Yard) -> None:
     """What, where, how many; “subject to inspection” is no exception."""
     unit = yard.receive()
-    receiving.note_damage(
+    perform(
+        NoteDamage(damage=ArrivalDamage("Bent lug", "right wing hinge", 2)),
         actor=yard.ada,
-        command=Command(),
-        unit=unit,
-        damage=Damage("Bent lug", "right wing hinge", 2),
+        target=unit,
     )
     assert Flag.objects.get(unit=unit).text == (
         "Bent lug, right wing hinge (2). Not on the carrier's paper."
     )
-    flags.close(
+    perform(
+        CloseFlag(flag=Flag.objects.get(unit=unit).pk, text="Lugs replaced"),
         actor=yard.ada,
-        command=Command(),
-        unit=unit,
-        flag=Flag.objects.get(unit=unit).pk,
-        text="Lugs replaced",
+        target=unit,
     )
     assert not Flag.objects.get(unit=unit).open
 
@@ -79,13 +74,10 @@ def test_only_service_receives(yard: Yard) -> None:
     """Sales may move a unit in the yard but not receive it."""
     refused(
         "not-allowed",
-        receiving.receive,
+        perform,
+        ReceiveUnit(site="north", maker="Larkfield", serial="TC100"),
         actor=yard.sol,
-        command=Command(),
-        site="north",
-        maker="Larkfield",
-        serial="TC100",
     )
     unit = yard.receive()
-    receiving.place(actor=yard.sol, command=Command(), unit=unit, place="Row B, 4")
+    perform(SetLocation(place="Row B, 4"), actor=yard.sol, target=unit)
     assert Unit.objects.get(pk=unit).place == "Row B, 4"

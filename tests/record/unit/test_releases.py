@@ -6,23 +6,21 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import buyers, instruments
-from prep.actions.unit import (
-    flags,
-    handovers,
-    holds,
-    receiving,
-    registrations,
-    releases,
-    sheets,
-    shortages,
-)
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
+from prep.actions.submission import Submission
 from prep.models import Buyer, Event, Recipient, Unit, UnitStep
 from prep.queries.records import record_of
-from prep.record.unit.commands.handovers import MUST_SHOW
-from prep.record.unit.commands.registrations import registration
-from prep.record.unit.events import Damage
+from prep.record.buyer.commands import EraseBuyer
+from prep.record.instrument.commands import RecordInstrument
+from prep.record.unit.commands.buyers import AssignBuyer
+from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
+from prep.record.unit.commands.handovers import MUST_SHOW, HandOver
+from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
+from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
+from prep.record.unit.commands.registrations import SendRegistration, registration
+from prep.record.unit.commands.releases import ReopenUnit
+from prep.record.unit.commands.sheets import StartSheet
+from prep.record.unit.commands.shortages import NoteShortage, RecordArrival
 from prep.record.unit.readiness import readiness
 from tests.cast import PIN, WRENCH, Yard
 from tests.refusals import refused
@@ -88,21 +86,19 @@ def test_changing_the_tractor_reopens_what_depends_on_it(yard: Yard) -> None:
 
 def test_release_is_refused_with_every_reason(yard: Yard) -> None:
     """A shortage, damage, a hold: each in plain words, with where to go."""
-    unit = yard.receive(damage=[Damage("Scraped paint", "left wing", 1, True)])
-    sheets.start(actor=yard.ada, command=Command(), unit=unit)
+    unit = yard.receive(damage=(ArrivalDamage("Scraped paint", "left wing", 1, True),))
+    perform(StartSheet(), actor=yard.ada, target=unit)
     yard.block_deck(unit)
     yard.torque_blades(unit)
     yard.level(unit)
-    shortages.note_shortage(
-        actor=yard.ada, command=Command(), unit=unit, part="Manual tube", expected="Friday"
-    )
+    perform(NoteShortage(part="Manual tube", expected="Friday"), actor=yard.ada, target=unit)
     no = refused("not-ready", yard.release, unit)
     assert [reason["text"] for reason in no.details["reasons"]] == [
         "Missing: Manual tube, expected Friday.",
         "Scraped paint, left wing.",
     ]
     shortage = next(iter(record_of(unit).shortages))
-    shortages.shortage_arrived(actor=yard.ben, command=Command(), unit=unit, shortage=shortage)
+    perform(RecordArrival(shortage=shortage), actor=yard.ben, target=unit)
     yard.concede(unit, "Touched up; buyer informed (invented).")
     yard.release(unit)
     assert record_of(unit).release is not None
@@ -113,19 +109,21 @@ def test_a_nonconforming_value_is_released_only_by_a_named_authority(yard: Yard)
     unit = yard.started()
     yard.take(unit, "pitch", "front", "7 in", actor=yard.mira)
     flag = record_of(unit).open_flags()[0].id
-    grant = {"command": Command(), "unit": unit, "flag": flag, "pin": PIN}
-    refused("not-allowed", flags.concede, actor=yard.ada, reason="fine", **grant)
-    refused("reason-missing", flags.concede, actor=yard.mira, reason="", **grant)
-    refused("same-person", flags.concede, actor=yard.mira, reason="fine", **grant)
+    grant = {"flag": flag, "pin": PIN}
     refused(
-        "needs-entry",
-        flags.close,
-        actor=yard.ada,
-        command=Command(),
-        unit=unit,
-        flag=flag,
-        text=".",
+        "not-allowed", perform, GrantConcession(reason="fine", **grant), actor=yard.ada, target=unit
     )
+    refused(
+        "input-unfit", perform, GrantConcession(reason="", **grant), actor=yard.mira, target=unit
+    )
+    refused(
+        "same-person",
+        perform,
+        GrantConcession(reason="fine", **grant),
+        actor=yard.mira,
+        target=unit,
+    )
+    refused("needs-entry", perform, CloseFlag(flag=flag, text="."), actor=yard.ada, target=unit)
 
 
 def test_a_conceded_value_completes_its_step(yard: Yard) -> None:
@@ -141,23 +139,23 @@ def test_a_conceded_value_completes_its_step(yard: Yard) -> None:
 def test_a_reported_flag_is_closed_by_saying_what_put_it_right(yard: Yard) -> None:
     """Sales may report; service says what was done."""
     unit = yard.prepared()
-    flags.raise_flag(actor=yard.sol, command=Command(), unit=unit, text="Decal torn, rear guard")
+    perform(RaiseFlag(text="Decal torn, rear guard"), actor=yard.sol, target=unit)
     assert answer(unit) == ("not ready", ["Decal torn, rear guard"])
     flag = record_of(unit).open_flags()[0].id
-    flags.close(actor=yard.ada, command=Command(), unit=unit, flag=flag, text="New decal fitted")
+    perform(CloseFlag(flag=flag, text="New decal fitted"), actor=yard.ada, target=unit)
     assert answer(unit) == ("ready for stock", [])
 
 
 def test_on_hold_nothing_moves_until_a_manager_resumes(yard: Yard) -> None:
     """The refusal gives the reason of the hold."""
     unit = yard.started()
-    holds.hold(actor=yard.ada, command=Command(), unit=unit, reason="Maker's bulletin (invented).")
+    perform(HoldUnit(reason="Maker's bulletin (invented)."), actor=yard.ada, target=unit)
     no = refused("on-hold", yard.take, unit, "pitch", "front", "4 in")
     assert no.text == (
         "Work is on hold: Maker's bulletin (invented). A service manager can resume it."
     )
-    refused("not-allowed", holds.resume, actor=yard.ada, command=Command(), unit=unit)
-    holds.resume(actor=yard.mira, command=Command(), unit=unit)
+    refused("not-allowed", perform, ResumeUnit(), actor=yard.ada, target=unit)
+    perform(ResumeUnit(), actor=yard.mira, target=unit)
     yard.take(unit, "pitch", "front", "4 in")
 
 
@@ -166,15 +164,11 @@ def test_a_released_unit_is_changed_only_after_reopening(yard: Yard) -> None:
     unit = yard.ready()
     yard.release(unit)
     refused("released", yard.acknowledge, unit, "block", yard.ben)
-    refused("released", yard.assign, unit, "T-150")
-    reopen: dict[str, Any] = {
-        "command": Command(),
-        "unit": unit,
-        "reason": "Nuts to be checked",
-        "steps": ["pitch"],
-    }
-    refused("not-allowed", releases.reopen, actor=yard.ada, **reopen)
-    releases.reopen(actor=yard.mira, **reopen)
+    again = AssignBuyer(buyer=yard.buyer().pk, tractor="T-150")
+    refused("released", perform, again, actor=yard.sol, target=unit)
+    reopen = ReopenUnit(reason="Nuts to be checked", steps=("pitch",))
+    refused("not-allowed", perform, reopen, actor=yard.ada, target=unit)
+    perform(reopen, actor=yard.mira, target=unit)
     assert answer(unit) == ("not ready", ["Level fore and aft: to do."])
     yard.level(unit)
     yard.release(unit)
@@ -187,29 +181,18 @@ def test_handover_needs_everything_shown_and_the_manual_given(yard: Yard) -> Non
     """Missing topics are named; the recipient's name stays out of the log."""
     unit = yard.ready()
     yard.release(unit)
-    handing = {
-        "actor": yard.sol,
-        "unit": unit,
+    sol = {"actor": yard.sol, "target": unit}
+    handing: dict[str, Any] = {
         "recipient": "Wes Fen (invented)",
         "relation": "owner",
         "language": "English",
         "pin": PIN,
     }
     refused(
-        "manual-missing",
-        handovers.hand_over,
-        command=Command(),
-        shown=MUST_SHOW,
-        manual_given=False,
-        **handing,
+        "manual-missing", perform, HandOver(shown=MUST_SHOW, manual_given=False, **handing), **sol
     )
     no = refused(
-        "not-shown",
-        handovers.hand_over,
-        command=Command(),
-        shown=MUST_SHOW[1:],
-        manual_given=True,
-        **handing,
+        "not-shown", perform, HandOver(shown=MUST_SHOW[1:], manual_given=True, **handing), **sol
     )
     assert no.details["missing"] == ["adjustments"]
     yard.hand_over(unit)
@@ -235,12 +218,7 @@ def test_registration_is_due_by_the_makers_rule(yard: Yard) -> None:
     assert registration(record, due).state == "due"
     assert registration(record, due.replace(year=due.year + 1)).state == "overdue"
     refused(
-        "no-such-document",
-        registrations.send,
-        actor=yard.sol,
-        command=Command(),
-        unit=unit,
-        document="none",
+        "no-such-document", perform, SendRegistration(document="none"), actor=yard.sol, target=unit
     )
 
 
@@ -253,8 +231,8 @@ def test_an_erased_buyer_leaves_a_reference_nobody_can_resolve(yard: Yard) -> No
     assert reference is not None
     digest = reference.digest
     assert buyer.digest() == digest
-    refused("not-allowed", buyers.erase, actor=yard.sol, buyer=buyer.pk)
-    buyers.erase(actor=yard.otto, buyer=buyer.pk)
+    refused("not-allowed", perform, EraseBuyer(), actor=yard.sol, target=buyer.pk)
+    perform(EraseBuyer(), actor=yard.otto, target=buyer.pk)
     gone = Buyer.objects.get(pk=buyer.pk)
     assert (gone.name, gone.salt) == ("(erased)", "")
     assert gone.digest() != digest
@@ -264,17 +242,13 @@ def test_an_erased_buyer_leaves_a_reference_nobody_can_resolve(yard: Yard) -> No
 @pytest.mark.parametrize("command", ["receive", "take"])
 def test_a_command_sent_twice_counts_once(yard: Yard, command: str) -> None:
     """The second send gets the first outcome; another request under the same id is refused."""
-    same = Command()
+    same = Submission()
     if command == "receive":
-        receive: dict[str, Any] = {
-            "actor": yard.ada,
-            "command": same,
-            "site": "north",
-            "maker": "Larkfield",
-        }
-        first = receiving.receive(serial="TC777", **receive)
-        again = receiving.receive(serial="TC777", **receive)
-        refused("command-reused", receiving.receive, serial="TC778", **receive)
+        receiving = ReceiveUnit(site="north", maker="Larkfield", serial="TC777")
+        other_serial = ReceiveUnit(site="north", maker="Larkfield", serial="TC778")
+        first = perform(receiving, actor=yard.ada, submission=same)
+        again = perform(receiving, actor=yard.ada, submission=same)
+        refused("command-reused", perform, other_serial, actor=yard.ada, submission=same)
     else:
         unit = yard.started()
         first = yard.take(unit, "pitch", "front", "4 in", command=same)
@@ -290,7 +264,7 @@ def test_a_command_sent_twice_counts_once(yard: Yard, command: str) -> None:
 @pytest.mark.parametrize("other", ["ben", "mira"])
 def test_a_command_belongs_to_whoever_sent_it_first(yard: Yard, other: str) -> None:
     """Its id stands in the history for all to read; sent by another person it is refused."""
-    same, unit = Command(), yard.started()
+    same, unit = Submission(), yard.started()
     yard.take(unit, "pitch", "front", "4 in", command=same)
     thief = getattr(yard, other)
     no = refused(
@@ -302,15 +276,11 @@ def test_a_command_belongs_to_whoever_sent_it_first(yard: Yard, other: str) -> N
 
 def test_a_change_of_an_instrument_belongs_to_whoever_sent_it_first(yard: Yard) -> None:
     """The same rule in the streams that are no units."""
-    change: dict[str, Any] = {
-        "command": Command(),
-        "site": yard.site,
-        "facts": WRENCH,
-        "reason": "calibrated",
-    }
-    instruments.record_instrument(actor=yard.otto, **change)
-    instruments.record_instrument(actor=yard.otto, **change)
-    refused("command-reused", instruments.record_instrument, actor=yard.mira, **change)
+    change = RecordInstrument(site=yard.site, instrument=WRENCH, reason="calibrated")
+    same = Submission()
+    assert not perform(change, actor=yard.otto, submission=same).repeated
+    assert perform(change, actor=yard.otto, submission=same).repeated
+    refused("command-reused", perform, change, actor=yard.mira, submission=same)
     assert Event.objects.filter(stream="instrument", stream_id="W-1").count() == 2
 
 
@@ -326,6 +296,6 @@ def test_a_decision_on_an_old_view_is_refused(yard: Yard) -> None:
         "pitch",
         "front",
         "4 in",
-        command=Command(version=version),
+        command=Submission(version=version),
     )
     assert no.details["version"] == version + 1

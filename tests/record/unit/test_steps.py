@@ -4,10 +4,11 @@ from typing import Any
 
 import pytest
 
-from prep.actions.unit import steps
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.models import AttemptedPin, SignOff, UnitStep
 from prep.queries.records import record_of
+from prep.record.struct_errors import Fault
+from prep.record.unit.commands.steps import ReopenStep, SignStep, SkipStep
 from tests.cast import PIN, Yard, seen
 from tests.refusals import refused
 
@@ -39,7 +40,7 @@ def test_nothing_is_done_under_a_raised_deck_before_it_is_blocked(yard: Yard) ->
 def test_a_reopened_block_stops_the_work_under_the_deck_again(yard: Yard) -> None:
     """After the blocks step is re-opened, the steps after it wait again, even if signed."""
     unit = yard.prepared()
-    steps.reopen(actor=yard.ada, command=Command(), unit=unit, step="block", reason="Blocks moved")
+    perform(ReopenStep(step="block", reason="Blocks moved"), actor=yard.ada, target=unit)
     assert status(unit, "blades") == "waits for an earlier step"
     refused("not-ready", yard.release, unit)
 
@@ -59,10 +60,10 @@ def test_nobody_signs_for_someone_else(yard: Yard) -> None:
     unit = yard.started()
     yard.acknowledge(unit, "block")
     yard.check(unit, "block", "blocked")
-    sign = {"command": Command(), "unit": unit, "step": "block", "seen": seen(unit, "block")}
+    sign = {"step": "block", "seen": seen(unit, "block")}
     for _ in range(5):
-        refused("pin-wrong", steps.sign, actor=yard.ada, pin="0000", **sign)
-    refused("pin-locked", steps.sign, actor=yard.ada, pin=PIN, **sign)
+        refused("pin-wrong", perform, SignStep(pin="0000", **sign), actor=yard.ada, target=unit)
+    refused("pin-locked", perform, SignStep(pin=PIN, **sign), actor=yard.ada, target=unit)
     assert AttemptedPin.objects.get(person=yard.ada).failures == 5
     assert not SignOff.objects.exists()
 
@@ -84,13 +85,10 @@ def test_a_signature_is_over_exactly_what_was_shown(yard: Yard) -> None:
     )
     refused(
         "content-changed",
-        steps.sign,
+        perform,
+        SignStep(step="pitch", seen=shown, pin=PIN),
         actor=yard.ada,
-        command=Command(),
-        unit=unit,
-        step="pitch",
-        seen=shown,
-        pin=PIN,
+        target=unit,
     )
     yard.sign(unit, "pitch")
     sign_off = SignOff.objects.get()
@@ -140,14 +138,11 @@ def test_a_signed_step_takes_no_more_entries_until_reopened(yard: Yard) -> None:
     unit = yard.started()
     yard.level(unit)
     refused("signed", yard.take, unit, "pitch", "front", "5 in", supersedes="x", reason="y")
-    reopen: dict[str, Any] = {
-        "actor": yard.ben,
-        "command": Command(),
-        "unit": unit,
-        "step": "pitch",
-    }
-    refused("reason-missing", steps.reopen, reason=" ", **reopen)
-    steps.reopen(reason="Wheels were changed", **reopen)
+    blank = ReopenStep(step="pitch", reason=" ")
+    no = refused("input-unfit", perform, blank, actor=yard.ben, target=unit)
+    assert no.details["faults"] == (Fault(("reason",), "blank"),)
+    reopen = ReopenStep(step="pitch", reason="Wheels were changed")
+    perform(reopen, actor=yard.ben, target=unit)
     assert SignOff.objects.get(step="pitch").stands is False
     assert status(unit, "pitch") == "to do"
     yard.take(unit, "pitch", "front", "5 in")
@@ -158,11 +153,26 @@ def test_a_signed_step_takes_no_more_entries_until_reopened(yard: Yard) -> None:
 def test_not_applicable_needs_a_reason_and_never_a_safety_step(yard: Yard) -> None:
     """Blocking the deck is never skipped; leveling may be skipped by a technician."""
     unit = yard.started()
-    skip: dict[str, Any] = {"command": Command(), "unit": unit}
-    refused("never-skipped", steps.skip, actor=yard.mira, step="block", reason="in a hurry", **skip)
-    refused("not-allowed", steps.skip, actor=yard.ada, step="blades", reason="no blades", **skip)
-    refused("reason-missing", steps.skip, actor=yard.ada, step="pitch", reason="", **skip)
-    steps.skip(actor=yard.ada, step="pitch", reason="Sold without levelling (invented)", **skip)
+    refused(
+        "never-skipped",
+        perform,
+        SkipStep(step="block", reason="in a hurry"),
+        actor=yard.mira,
+        target=unit,
+    )
+    refused(
+        "not-allowed",
+        perform,
+        SkipStep(step="blades", reason="no blades"),
+        actor=yard.ada,
+        target=unit,
+    )
+    refused("input-unfit", perform, SkipStep(step="pitch", reason=""), actor=yard.ada, target=unit)
+    perform(
+        SkipStep(step="pitch", reason="Sold without levelling (invented)"),
+        actor=yard.ada,
+        target=unit,
+    )
     assert status(unit, "pitch") == "marked not applicable"
 
 

@@ -13,10 +13,12 @@ from django.core.files.storage import default_storage
 from django.utils import timezone
 
 from prep.actions import sites
-from prep.actions.unit import holds, receiving
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.models import Event, LogKey, Person
 from prep.record.roles import Role
+from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
+from prep.record.unit.commands.receiving import ReceiveUnit
 from reports import queue
 from reports.bundles import contents, contents_events, verifier
 from reports.models import DocumentRequest, State
@@ -151,23 +153,20 @@ def test_an_audit_made_again_years_later_has_the_same_bytes(yard: Yard, tmp_path
 def second_yard(yard: Yard) -> UUID:
     """Another yard of the same dealership, with one unit that Ada received there."""
     sites.open_site(
+        OpenSite(
+            site="south",
+            name="South yard",
+            time_zone="America/Chicago",
+            dealer="Invented Implements",
+        ),
         founder=yard.otto,
-        command=Command(),
-        code="south",
-        name="South yard",
-        time_zone="America/Chicago",
-        dealer="Invented Implements",
     )
-    sites.add_member(
-        actor=yard.otto, command=Command(), site="south", person=yard.ada, role=Role.TECHNICIAN
+    perform(
+        GiveRole(person=yard.ada.username, role=Role.TECHNICIAN), actor=yard.otto, target="south"
     )
-    return receiving.receive(
+    return perform(
+        ReceiveUnit(site="south", maker="Larkfield", serial="TC90001", model="TC-12"),
         actor=yard.ada,
-        command=Command(),
-        site="south",
-        maker="Larkfield",
-        serial="TC90001",
-        model="TC-12",
     ).unit
 
 
@@ -201,16 +200,16 @@ def test_someone_who_answers_for_two_yards_gets_both_or_the_one_named(
     ("parameters", "code", "field"),
     [
         ({"as_of": "2999-01-01T00:00:00Z"}, "moment-unfit", "as_of"),
-        ({"as_of": "2026-01-01T00:00:00"}, "body-unfit", "as_of"),
+        ({"as_of": "2026-01-01T00:00:00"}, "input-unfit", "as_of"),
         (
             {"since": "2026-02-01T00:00:00Z", "until": "2026-01-01T00:00:00Z"},
             "moment-unfit",
             "since",
         ),
-        ({"since": "yesterday"}, "body-unfit", "since"),
-        ({"units": ["TC00001"]}, "body-unfit", "units"),
+        ({"since": "yesterday"}, "input-unfit", "since"),
+        ({"units": ["TC00001"]}, "input-unfit", "units.0"),
         ({"until": "2001-01-01T00:00:00Z"}, "nothing-to-audit", ""),
-        ({"period": "2026"}, "body-unfit", "period"),
+        ({"period": "2026"}, "input-unfit", "period"),
     ],
 )
 def test_an_audit_that_cannot_be_is_refused_before_anything_is_made(
@@ -222,13 +221,22 @@ def test_an_audit_that_cannot_be_is_refused_before_anything_is_made(
     assert not DocumentRequest.objects.exists()
 
 
-def test_an_altered_entry_is_told_and_the_verifier_finds_it_too(yard: Yard, tmp_path: Path) -> None:
-    """Somebody made 451 of 450 in the database: the audit is made, and says so."""
+@pytest.mark.parametrize(
+    ("column", "was", "altered"),
+    [("body", "450", "451"), ("facts", '{"instrument W-1":1}', '{"instrument W-1":2}')],
+)
+def test_an_altered_entry_is_told_and_the_verifier_finds_it_too(
+    yard: Yard, tmp_path: Path, column: str, was: str, altered: str
+) -> None:
+    """Somebody made 451 of 450 in the database, or had it judged by another state of the wrench:
+    the audit is made, and says so."""
     unit = yard.prepared()
     queue.catch_up()
     row = Event.objects.filter(stream_id=str(unit), kind="reading.taken").earliest("version")
+    held = getattr(row, column)
+    assert was in held
     with unguarded():
-        rows(Event).filter(pk=row.pk).update(body=row.body.replace("450", "451"))
+        rows(Event).filter(pk=row.pk).update(**{column: held.replace(was, altered)})
         bundle = audited(yard.rhea, tmp_path)
     kinds = [(found["kind"], found["finding"]) for found in table(bundle, "findings.csv")]
     assert [kind for kind, _ in kinds] == ["entry does not hold"]
@@ -318,8 +326,8 @@ def test_a_large_audit_goes_on_in_further_files(
 def test_hostile_words_stay_words_in_tables_and_page(yard: Yard, tmp_path: Path) -> None:
     """A serial of markup and a reason that is a formula."""
     unit = yard.receive("<script>alert(1)</script>")
-    holds.hold(actor=yard.mira, command=Command(), unit=unit, reason="=HYPERLINK(1)")
-    holds.resume(actor=yard.mira, command=Command(), unit=unit, note="")
+    perform(HoldUnit(reason="=HYPERLINK(1)"), actor=yard.mira, target=unit)
+    perform(ResumeUnit(note=""), actor=yard.mira, target=unit)
     bundle = audited(yard.rhea, tmp_path)
     page = text(bundle, "data/index.html")
     assert "<script" not in page

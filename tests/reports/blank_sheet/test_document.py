@@ -12,11 +12,12 @@ import pytest
 from pypdf import PdfReader
 from reportlab.lib.pagesizes import A4, LETTER
 
-from prep.actions import procedures
-from prep.actions.unit import sheets, steps
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.queries.records import record_of
+from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.commands.handwritten import mark_of, same_mark
+from prep.record.unit.commands.sheets import StartSheet
+from prep.record.unit.commands.steps import SkipStep
 from reports import queue
 from reports.blank_sheet.facts import blank_facts
 from reports.blank_sheet.pdf import blank_pages
@@ -121,9 +122,7 @@ def test_what_is_settled_is_printed_as_settled(yard: Yard) -> None:
     yard.block_deck(unit)
     yard.acknowledge(unit, "blades")
     yard.take(unit, "blades", "torque", "450 ft lb", position="left", instrument="W-1")
-    steps.skip(
-        actor=yard.ada, command=Command(), unit=unit, step="pitch", reason="Levelled <at> port"
-    )
+    perform(SkipStep(step="pitch", reason="Levelled <at> port"), actor=yard.ada, target=unit)
     text = " ".join(words(printed(yard, unit)).split())
     assert "Deck stands on blocks" not in text
     assert "done: prepared by Ada Invented" in text
@@ -188,7 +187,7 @@ def test_a_sheet_of_a_newer_revision_bears_another_mark(yard: Yard) -> None:
     unit = yard.started()
     old = record_of(unit).sheet
     text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
-    procedures.publish_procedure(actor=yard.otto, command=Command(), text=text)
+    perform(PublishProcedure(document=text), actor=yard.otto)
     new = record_of(yard.started()).sheet
     assert old is not None
     assert new is not None
@@ -209,7 +208,7 @@ def test_a_sheet_is_refused_with_what_to_do_first(yard: Yard) -> None:
     """Not started, of no unit, on a paper nobody makes, for a stranger or an auditor."""
     unit = yard.receive()
     refused("no-sheet", asked, yard, unit)
-    sheets.start(actor=yard.ada, command=Command(), unit=unit)
+    perform(StartSheet(), actor=yard.ada, target=unit)
     refused("no-such-paper", asked, yard, unit, paper="A9")
     refused("no-such-unit", asked, yard, unit, yard.outsider)
     refused("not-allowed", asked, yard, unit, yard.rhea)

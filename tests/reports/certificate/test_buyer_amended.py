@@ -7,10 +7,10 @@ from uuid import UUID
 
 import pytest
 
-from prep.actions import buyers
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.models import Buyer
 from prep.queries.records import record_of
+from prep.record.buyer.commands import AmendBuyer
 from reports import queue
 from reports.models import DocumentRequest, State
 from reports.registration import document
@@ -40,11 +40,9 @@ def _own_folders(settings: Any, tmp_path: Path) -> None:
 
 def amend(yard: Yard, **particulars: str) -> Buyer:
     """Sol corrects the only buyer there is; the log is read on."""
-    buyer = buyers.amend(
-        actor=yard.sol, command=Command(), buyer=Buyer.objects.get().pk, **particulars
-    )
+    perform(AmendBuyer(**particulars), actor=yard.sol, target=Buyer.objects.get().pk)
     queue.catch_up()
-    return buyer
+    return Buyer.objects.get()
 
 
 def sold_without_address(yard: Yard) -> UUID:

@@ -7,14 +7,14 @@ from uuid import UUID
 import pytest
 from django.test import Client
 
-from prep.actions import buyers
-from prep.actions.unit import releases
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.models import Buyer
+from prep.record.buyer.commands import AddBuyer
+from prep.record.unit.commands.releases import ReopenUnit
 from reports import queue
 from reports.models import DocumentRequest
 from tests import stored_files
-from tests.cast import Yard
+from tests.cast import Yard, add_buyer
 from tests.reports import certificates, sold_units
 from tests.reports.certificates import record_of_pdf
 from tests.reports.pdf_tools import needs_poppler, pages_of, unspaced
@@ -30,7 +30,7 @@ def _own_folders(settings: Any, tmp_path: Path) -> None:
 
 def buyer(yard: Yard, name: str) -> Buyer:
     """A buyer of this name."""
-    return buyers.add(actor=yard.sol, command=Command(), site=yard.site, name=name)
+    return add_buyer(AddBuyer(site=yard.site, name=name), actor=yard.sol)
 
 
 def released_for(yard: Yard, name: str) -> UUID:
@@ -42,7 +42,7 @@ def released_for(yard: Yard, name: str) -> UUID:
 
 def reopen(yard: Yard, unit: UUID, why: str = WHY) -> None:
     """Mira withdraws the release."""
-    releases.reopen(actor=yard.mira, command=Command(), unit=unit, reason=why)
+    perform(ReopenUnit(reason=why), actor=yard.mira, target=unit)
 
 
 def content(request: DocumentRequest) -> bytes:
@@ -123,19 +123,19 @@ def test_the_verification_page_of_the_replaced_one_says_so_first(yard: Yard) -> 
     unit = released_for(yard, "Fen Farm (invented)")
     first = certificates.only(unit)
     page = Client().get(f"/verify/{first.number}").content.decode()
-    assert "Replaced by" not in page
+    assert "It was replaced by" not in page
     reopen(yard, unit)
     yard.release(unit)
     second = certificates.only(unit)
     page = Client().get(f"/verify/{first.number}").content.decode()
-    told = page.index("Replaced by")
+    told = page.index("It was replaced by")
     assert f'<a href="/verify/{second.number}">{second.number}</a>' in page[told:]
-    assert told < page.index("Issued by this service")
+    assert told < page.index("Genuine: issued by Invented Implements")
     assert WHY.replace("'", "&#x27;") in page
-    assert "Replaced by" not in Client().get(f"/verify/{second.number}").content.decode()
+    assert "It was replaced by" not in Client().get(f"/verify/{second.number}").content.decode()
     with queue.open_file(first) as opened:
         compared = Client().post(f"/verify/{first.number}", {"file": opened})
-    assert "Yes, byte for byte." in compared.content.decode()
+    assert "Yes, it matches exactly." in compared.content.decode()
 
 
 def test_another_paper_is_no_correction(yard: Yard) -> None:

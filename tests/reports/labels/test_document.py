@@ -229,6 +229,6 @@ def test_labels_are_refused_with_what_to_ask_instead(yard: Yard) -> None:
     refused("no-such-unit", asked, yard, unit, yard.outsider, **sheet)
     refused("not-allowed", asked, yard, unit, yard.rhea, **sheet)
     refused("not-allowed", asked, yard, None, yard.rhea, **sheet, units=[str(unit)])
-    refused("body-unfit", asked, yard, None, **sheet, units=[str(unit)] * 501)
-    refused("body-unfit", asked, yard, unit, **sheet, first=0)
+    refused("input-unfit", asked, yard, None, **sheet, units=[str(unit)] * 501)
+    refused("input-unfit", asked, yard, unit, **sheet, first=0)
     assert not DocumentRequest.objects.exists()

@@ -8,17 +8,19 @@ import pytest
 from django.core.files.storage import default_storage
 
 from prep.actions import sealing
-from prep.actions.unit import releases
-from prep.actions.write_path import ITSELF, Command, change_unit
+from prep.actions.log import ITSELF
+from prep.actions.perform import perform
 from prep.models import Event
 from prep.queries.records import record_of
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Role
-from prep.record.unit.commands.releases import release, sheet_digest
+from prep.record.unit.commands.receiving import SetLocation
+from prep.record.unit.commands.releases import ReleaseUnit, ReopenUnit, sheet_digest
 from reports import queue
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue import worker
-from tests.cast import Yard
+from tests.cast import PIN, Yard
+from tests.refusals import refused
 from tests.reports.queue.fixtures import _one_line_builders, _own_folders, files, only
 
 __all__ = ["_one_line_builders", "_own_folders"]  # fixtures
@@ -65,9 +67,7 @@ def test_a_second_release_names_the_certificate_it_replaces(yard: Yard) -> None:
     unit = yard.ready()
     yard.release(unit)
     queue.catch_up()
-    releases.reopen(
-        actor=yard.mira, command=Command(), unit=unit, reason="Serial misread (invented)"
-    )
+    perform(ReopenUnit(reason="Serial misread (invented)"), actor=yard.mira, target=unit)
     yard.release(unit)
     queue.catch_up()
     queue.run_due()
@@ -83,9 +83,7 @@ def test_a_correction_waits_for_what_it_corrects(yard: Yard) -> None:
     unit = yard.ready()
     yard.release(unit)
     queue.catch_up()
-    releases.reopen(
-        actor=yard.mira, command=Command(), unit=unit, reason="Serial misread (invented)"
-    )
+    perform(ReopenUnit(reason="Serial misread (invented)"), actor=yard.mira, target=unit)
     yard.release(unit)
     queue.catch_up()
     first = worker._claim()
@@ -179,14 +177,11 @@ def test_the_service_itself_has_no_say_in_the_yard(yard: Yard) -> None:
     """It enters finished files and nothing else; forged roles are not looked at."""
     unit = yard.ready()
     for actor in (ITSELF, Actor("service", "Yardproof service", frozenset(Role))):
-        with pytest.raises(Refusal, match="Only a service manager may release units"):
-            change_unit(
-                actor=actor,
-                unit=unit,
-                command=Command(),
-                request=["unit.release"],
-                decide=lambda record, context: release(record, context, seen=sheet_digest(record)),
-            )
+        for command in (
+            ReleaseUnit(seen=sheet_digest(record_of(unit)), pin=PIN),
+            SetLocation(place="row 4"),
+        ):
+            refused("not-allowed", perform, command, actor=actor, target=unit)
     assert record_of(unit).release is None
 
 

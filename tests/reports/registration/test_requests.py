@@ -8,11 +8,12 @@ from uuid import UUID
 import pytest
 from django.core.files.storage import default_storage
 
-from prep.actions import buyers, models
-from prep.actions.unit import registrations
-from prep.actions.write_path import Command
+from prep.actions.perform import perform
 from prep.models import Photo
 from prep.queries.records import record_of
+from prep.record.buyer.commands import EraseBuyer
+from prep.record.model.commands import PublishModel
+from prep.record.unit.commands.registrations import AnswerRegistration, SendRegistration
 from prep.record.unit.commands.registrations import registration as standing
 from reports import queue
 from reports.document_kind import NotYetError
@@ -78,7 +79,7 @@ def require(yard: Yard, *names: str) -> None:
     """The maker asks for more with every registration of the model."""
     text = (DOCUMENTS / "model.yaml").read_text().replace("revision: 1", "revision: 2")
     text += f"  registration_requires: [{', '.join(names)}]\n"
-    models.publish_model(actor=yard.otto, command=Command(), text=text)
+    perform(PublishModel(document=text), actor=yard.otto)
 
 
 def test_the_makers_own_list_is_asked_for_by_name(yard: Yard, tmp_path: Path) -> None:
@@ -109,7 +110,7 @@ def test_an_erased_buyer_is_not_registered_any_more(yard: Yard) -> None:
     unit = sold(yard)
     buyer = record_of(unit).buyer
     assert buyer is not None
-    buyers.erase(actor=yard.otto, buyer=UUID(buyer.id))
+    perform(EraseBuyer(), actor=yard.otto, target=UUID(buyer.id))
     request = made(unit, "registration")
     assert request.state == State.FAILED
     assert "buyer name, buyer address" in request.failure
@@ -150,9 +151,9 @@ def test_a_resend_is_a_new_version_and_the_older_one_stays(yard: Yard, tmp_path:
     """Sent, refused by the maker with a reason, made and sent again, accepted."""
     unit = sold(yard)
     first = made(unit, "registration")
-    registrations.send(actor=yard.sol, command=Command(), unit=unit, document=str(first.pk))
-    registrations.answer(
-        actor=yard.sol, command=Command(), unit=unit, accepted=False, reason="hour meter missing"
+    perform(SendRegistration(document=str(first.pk)), actor=yard.sol, target=unit)
+    perform(
+        AnswerRegistration(accepted=False, reason="hour meter missing"), actor=yard.sol, target=unit
     )
     asked = resend(actor=yard.sol, unit=unit)
     assert resend(actor=yard.sol, unit=unit) == asked
@@ -169,8 +170,8 @@ def test_a_resend_is_a_new_version_and_the_older_one_stays(yard: Yard, tmp_path:
     assert verdict(saved(second, tmp_path), published_key()).exit_code == 0
     with queue.open_file(first) as opened:
         assert opened.read(2) == b"PK"
-    registrations.send(actor=yard.sol, command=Command(), unit=unit, document=str(second.pk))
-    outcome = registrations.answer(actor=yard.sol, command=Command(), unit=unit, accepted=True)
+    perform(SendRegistration(document=str(second.pk)), actor=yard.sol, target=unit)
+    outcome = perform(AnswerRegistration(accepted=True), actor=yard.sol, target=unit)
     stands = standing(outcome.record, date(2026, 11, 25))
     assert (stands.state, stands.version) == ("accepted", 2)
     refused("already-accepted", resend, actor=yard.sol, unit=unit)

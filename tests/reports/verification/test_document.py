@@ -7,12 +7,12 @@ from uuid import UUID
 import msgspec
 import pytest
 
-from prep.actions import sites
+from prep.actions.perform import perform
 from prep.actions.sealing import private_half
-from prep.actions.write_path import Command
 from prep.models import Checkpoint, Flag, Leaf, LogKey, TreeNode, Unit, Unsealed
 from prep.record.log import merkle_tree, signed_notes
 from prep.record.roles import Role
+from prep.record.site.commands import GiveRole
 from prep.verify.findings import Finding, Stopped, Tell
 from prep.verify.run import CHECKS
 from reports import queue
@@ -54,8 +54,8 @@ def made(api: Api, answer: Answer) -> document.Verification:
 def rhea_audits(kept: tuple[Yard, UUID]) -> None:
     """The kept record took the auditor's role away; she has it again."""
     yard = kept[0]
-    sites.add_member(
-        actor=yard.otto, command=Command(), site=yard.site, person=yard.rhea, role=Role.AUDITOR
+    perform(
+        GiveRole(person=yard.rhea.username, role=Role.AUDITOR), actor=yard.otto, target=yard.site
     )
 
 
@@ -141,7 +141,7 @@ def test_an_administrator_may_ask_and_it_is_of_no_unit(api: Api, kept: tuple[Yar
     of_unit = api.post(f"units/{kept[1]}/documents", {"kind": "verification"}, otto)
     assert of_unit.code in {"unit-unwanted", "no-such-unit"}
     wrong = {"kind": "verification", "parameters": {"odler": "x"}}
-    assert api.post(ADDRESS, wrong, otto).code == "body-unfit"
+    assert api.post(ADDRESS, wrong, otto).code == "input-unfit"
     assert DocumentRequest.objects.filter(kind="verification").count() == 1
 
 

@@ -1,55 +1,72 @@
-"""Commands on a unit's buyer: assign, correct the details, withdraw."""
+"""Commands on a unit's buyer: sell to one, record corrected details, cancel the sale."""
 
-from prep.record.facts import BuyerRef, TractorFacts
+from collections.abc import Sequence
+from typing import ClassVar
+
+from prep.record.command import Facts, Permission
+from prep.record.fields import BuyerId, Reason, TractorCode
+from prep.record.needs import BUYER, TRACTOR
 from prep.record.refusal import Refusal
-from prep.record.roles import DESK, OFFICE, Context, require
+from prep.record.roles import DESK, Context
 from prep.record.unit import events as e
 from prep.record.unit.guards import not_finished
 from prep.record.unit.sheet import tractor_steps
 from prep.record.unit.state import Record
+from prep.record.unit.unit_command import UnitCommand
 
 
-def assign_buyer(
-    record: Record, context: Context, *, buyer: BuyerRef, tractor: TractorFacts
-) -> list[e.Event]:
-    """Assign a buyer and tractor; steps done for another tractor re-open."""
-    require(context, DESK, "assign buyers")
-    not_finished(record)
-    if record.release and record.release.event.ready_for == "buyer":
-        raise Refusal(
-            "released",
-            "This unit is released for another buyer. A service manager re-opens it first.",
-        )
-    if record.buyer == buyer and record.tractor == tractor:
-        raise Refusal("already-assigned", "The unit is already meant for this buyer and tractor.")
-    changed = record.tractor is not None and record.tractor != tractor
-    return [e.BuyerAssigned(buyer, tractor, _begun_tractor_steps(record) if changed else ())]
+class AssignBuyer(UnitCommand, frozen=True, kw_only=True, tag="buyer.assign"):
+    """Sell a unit: assign the buyer and their tractor.
 
-
-def amend_buyer(record: Record, context: Context, *, buyer: BuyerRef) -> list[e.Event]:
-    """Record corrected buyer details, also after the handover: nothing signed depends on them.
-
-    Documents already issued keep the details they were issued with.
+    Steps that depend on the tractor re-open if the tractor changed.
     """
-    require(context, DESK | OFFICE, "correct a buyer's particulars")
-    if record.buyer is None or record.buyer.id != buyer.id:
-        raise Refusal("other-buyer", "The unit is not meant for this buyer any more. Look again.")
-    return [e.BuyerAmended(buyer)]
+
+    permission: ClassVar = Permission(DESK)
+    needs: ClassVar = (BUYER, TRACTOR)
+
+    buyer: BuyerId
+    tractor: TractorCode
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit is not released for another buyer."""
+        not_finished(state)
+        _not_released_for_buyer(state)
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The buyer or the tractor is another than before."""
+        buyer, tractor = facts[BUYER], facts[TRACTOR]
+        if state.buyer == buyer and state.tractor == tractor:
+            raise Refusal("already-assigned", "This unit is already sold to this buyer.")
+        changed = state.tractor is not None and state.tractor != tractor
+        return [e.BuyerAssigned(buyer, tractor, _begun_tractor_steps(state) if changed else ())]
 
 
-def withdraw_buyer(record: Record, context: Context, *, reason: str) -> list[e.Event]:
-    """Cancel the sale; the unit returns to stock."""
-    require(context, DESK, "withdraw buyers")
-    not_finished(record)
-    if record.buyer is None:
-        raise Refusal("no-buyer", "No buyer is assigned. Sell it first: buyer and tractor.")
+class WithdrawBuyer(UnitCommand, frozen=True, kw_only=True, tag="buyer.withdraw"):
+    """Cancel the sale of a unit; it returns to stock."""
+
+    permission: ClassVar = Permission(DESK)
+
+    reason: Reason
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit is sold, and not released for its buyer."""
+        not_finished(state)
+        if state.buyer is None:
+            raise Refusal("no-buyer", "This unit is not sold. Enter buyer and tractor first.")
+        _not_released_for_buyer(state)
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """Steps that depended on the tractor re-open."""
+        return [e.BuyerWithdrawn(self.reason, _begun_tractor_steps(state))]
+
+
+def _not_released_for_buyer(record: Record) -> None:
     if record.release and record.release.event.ready_for == "buyer":
         raise Refusal(
             "released", "This unit is released for its buyer. A service manager re-opens it first."
         )
-    if not reason.strip():
-        raise Refusal("reason-missing", "Say why the buyer withdrew.", field="reason")
-    return [e.BuyerWithdrawn(reason, _begun_tractor_steps(record))]
 
 
 def _begun_tractor_steps(record: Record) -> tuple[str, ...]:

@@ -1,28 +1,57 @@
 """Command that records an issued document."""
 
+from collections.abc import Sequence
+from typing import ClassVar
+
+from prep.record.command import Facts, Permission
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.state import Record
+from prep.record.unit.unit_command import UnitCommand
 
 
-def issue(
-    record: Record,
-    context: Context,
-    *,
-    document: str,
-    kind: str,
-    number: str,
-    digest: str,
-    size: int,
-    cause: str,
-    replaces: str = "",
-) -> list[e.Event]:
-    """Record the digest of a finished file, once per kind and cause.
+class IssueDocument(UnitCommand, frozen=True, kw_only=True, tag="document.issue"):
+    """Record the digest of a finished file.
 
-    No role is checked: permission was checked where the document was requested or caused.
+    Only the service does this: who may have a document made was checked when it was requested.
     """
-    for issued, _ in record.documents:
-        if issued.document_kind == kind and issued.cause == cause and not replaces:
-            raise Refusal("already-issued", f"This {kind} was already issued as {issued.number}.")
-    return [e.DocumentIssued(document, kind, number, digest, size, cause, replaces)]
+
+    permission: ClassVar = Permission(frozenset())
+    offered: ClassVar = False
+
+    document: str
+    kind: str
+    number: str
+    digest: str
+    size: int
+    cause: str
+    replaces: str = ""
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """A document may be issued at any time, also after the handover."""
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """A document is issued once a kind and cause, unless it replaces an earlier one."""
+        for issued, _ in state.documents:
+            if issued.document_kind == self.kind and issued.cause == self.cause:
+                if self.replaces:
+                    continue
+                raise Refusal(
+                    "already-issued",
+                    f"This {self.kind} was already issued as {issued.number}.",
+                )
+        return [self.event()]
+
+    def event(self) -> e.DocumentIssued:
+        """The event that records the document."""
+        return e.DocumentIssued(
+            self.document,
+            self.kind,
+            self.number,
+            self.digest,
+            self.size,
+            self.cause,
+            self.replaces,
+        )

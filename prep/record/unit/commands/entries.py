@@ -1,22 +1,29 @@
 """Commands that enter answers on a sheet: take a reading, answer a check."""
 
+from collections.abc import Sequence
+from datetime import datetime
 from fractions import Fraction
-from typing import Any, Final
+from typing import Any, ClassVar, Final
 
+from prep.record.command import Facts
 from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
+from prep.record.fields import EntryId, InstrumentCode, LineCode, Note, Position
+from prep.record.fields import Typed as TypedText
 from prep.record.instrument.checks import check_instrument
 from prep.record.instrument.fitness import expanded_uncertainty
+from prep.record.needs import DECIMAL_COMMA, INSTRUMENT, WRITER
 from prep.record.procedure.document import Line, Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
 from prep.record.unit import events as e
-from prep.record.unit.commands.handwritten import Writing, copied
+from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
 from prep.record.unit.entry_flags import raise_or_close, reading_flags
 from prep.record.unit.entry_remarks import entry_remarks
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
 from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
 from prep.record.unit.state import Box, BoxKey, Entry, Record
+from prep.record.unit.step_command import StepCommand
 from prep.rules.conformity.judgment import Verdict, judge
 from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, read
 from prep.rules.quantities.quantity import canonical, decimal_text, show
@@ -24,49 +31,99 @@ from prep.rules.quantities.quantity import canonical, decimal_text, show
 NO_LIMIT: Final = "no limit given"
 
 
-def take(
-    record: Record,
-    context: Context,
-    *,
-    step: str,
-    line: str,
-    text: str,
-    position: str = "",
-    instrument: InstrumentFacts | None = None,
-    supersedes: str = "",
-    reason: str = "",
-    decimal_comma: bool | None = None,
-    writing: Writing | None = None,
-) -> list[e.Event]:
-    """Record a reading as typed and judge it against its limit; raises or closes its box's flag.
+class Answer(StepCommand, frozen=True, kw_only=True):
+    """An answer in a box of the sheet.
 
-    Refuses an ambiguous text (with the possible readings), an unreadable one, and an instrument
-    that is missing, of the wrong kind, overdue for calibration or used outside its range.
+    To correct an entry, name it in `supersedes` and say why in `reason`; it stays in the record.
     """
-    sheet_step = find_step(record, step)
-    sheet_line = find_line(sheet_step, line, position)
-    if not (sheet_line.quantity or sheet_line.choices):
-        raise Refusal(
-            "not-a-reading", f"“{sheet_line.ask}” is a check: answer yes or no.", field="text"
+
+    line: LineCode
+    position: Position = ""
+    supersedes: EntryId = ""
+    reason: Note = ""
+    paper: PaperSource | None = None
+
+    def dated(self) -> datetime | None:
+        """When a copied entry was written."""
+        return self.paper.written if self.paper else None
+
+    def writing(self, facts: Facts) -> Writing | None:
+        """The source of a copied entry."""
+        writer = facts[WRITER]
+        if self.paper is None or writer is None:
+            return None
+        return Writing(str(self.paper.photo), writer, self.paper.written)
+
+
+class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
+    """Take a reading in a box of the sheet, or choose one of its line's choices.
+
+    The text is kept as typed, converted exactly, and judged against the limit with the
+    instrument's uncertainty. An out-of-limit reading raises a flag and is returned with advice; an
+    in-limit one closes the flag of its box. An ambiguous text is refused with `choices`, each of
+    which can be sent as `text`.
+    """
+
+    needs: ClassVar = (INSTRUMENT, WRITER, DECIMAL_COMMA)
+
+    text: TypedText
+    instrument: InstrumentCode = ""
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The text can be read, and the instrument may take the reading."""
+        step = find_step(state, self.step)
+        line = find_line(step, self.line, self.position)
+        if not (line.quantity or line.choices):
+            raise Refusal(
+                "not-a-reading", f"“{line.ask}” is a check: answer yes or no.", field="text"
+            )
+        writing = self.writing(facts)
+        key = (self.step, self.line, self.position)
+        fields = {
+            "reading": str(context.command),
+            "raw": self.text,
+            "remarks": entry_remarks(
+                state, context, line, key, self.text, on_paper=writing is not None
+            ),
+            **_entry_fields(state, context, step, line, self, writing),
+        }
+        if line.choices:
+            taken, overdue = _choice(state, line, self.position, self.text, fields), ""
+        else:
+            limit = freeze(state, line, self.position)
+            entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA])
+            taken, overdue = _quantity(line, entry, limit, facts[INSTRUMENT], context, fields)
+        return [taken, *reading_flags(state, context, step, key, taken, overdue)]
+
+
+class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
+    """Answer a yes/no line.
+
+    A no raises a flag; a later yes in the same box closes it.
+    """
+
+    needs: ClassVar = (WRITER,)
+
+    answer: bool
+    note: Note = ""
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The line is a check."""
+        step = find_step(state, self.step)
+        line = find_line(step, self.line, self.position)
+        if line.quantity or line.choices:
+            raise Refusal(
+                "not-a-check", f"“{line.ask}” wants a value, not yes or no.", field="answer"
+            )
+        key = (self.step, self.line, self.position)
+        done = e.CheckCompleted(
+            check=str(context.command),
+            answer=self.answer,
+            note=self.note,
+            **_entry_fields(state, context, step, line, self, self.writing(facts)),
         )
-    key = (step, line, position)
-    fields = {
-        "reading": str(context.command),
-        "raw": text,
-        "remarks": entry_remarks(
-            record, context, sheet_line, key, text, on_paper=writing is not None
-        ),
-        **_entry_fields(
-            record, context, sheet_step, sheet_line, position, supersedes, reason, writing
-        ),
-    }
-    if sheet_line.choices:
-        taken, overdue = _choice(record, sheet_line, position, text, fields), ""
-    else:
-        limit = freeze(record, sheet_line, position)
-        entry = read(text, sheet_line.quantity, decimal_comma=decimal_comma)
-        taken, overdue = _quantity(sheet_line, entry, limit, instrument, context, fields)
-    return [taken, *reading_flags(record, context, sheet_step, key, taken, overdue)]
+        text = "" if self.answer else f"{box_name(step, key)}: answered no. {self.note}".strip()
+        return [done, *raise_or_close(state, context, key, text, "check")]
 
 
 def _entry_fields(
@@ -74,22 +131,20 @@ def _entry_fields(
     context: Context,
     step: Step,
     line: Line,
-    position: str,
-    supersedes: str,
-    reason: str,
+    answer: Answer,
     writing: Writing | None,
 ) -> dict[str, Any]:
     """Fields that readings and checks share; Refusal unless the entry may be made now."""
     open_for_work(record, context, step, on_paper=writing is not None)
     source = copied(record, context, step, writing) if writing else None
-    _check_line_order(record, step, line, position)
-    key = (step.step, line.line, position)
+    _check_line_order(record, step, line, answer.position)
+    key = (step.step, line.line, answer.position)
     return {
         "step": step.step,
         "line": line.line,
-        "position": position,
-        "supersedes": _superseded(record, step, key, supersedes, reason),
-        "reason": reason,
+        "position": answer.position,
+        "supersedes": _superseded(record, step, key, answer.supersedes, answer.reason),
+        "reason": answer.reason,
         "copied_from_paper": source is not None,
         "paper": source,
     }
@@ -161,39 +216,6 @@ def _choice(
     if limit:
         verdict = Verdict.CONFORMING if chosen in limit.one_of else Verdict.NONCONFORMING
     return e.ReadingTaken(verdict=str(verdict), choice=chosen, limit=limit, **fields)
-
-
-def complete_check(
-    record: Record,
-    context: Context,
-    *,
-    step: str,
-    line: str,
-    answer: bool,
-    position: str = "",
-    note: str = "",
-    supersedes: str = "",
-    reason: str = "",
-    writing: Writing | None = None,
-) -> list[e.Event]:
-    """Record the answer to a yes/no line; a no raises a flag, a later yes closes it."""
-    sheet_step = find_step(record, step)
-    sheet_line = find_line(sheet_step, line, position)
-    if sheet_line.quantity or sheet_line.choices:
-        raise Refusal(
-            "not-a-check", f"“{sheet_line.ask}” wants a value, not yes or no.", field="answer"
-        )
-    key = (step, line, position)
-    done = e.CheckCompleted(
-        check=str(context.command),
-        answer=answer,
-        note=note,
-        **_entry_fields(
-            record, context, sheet_step, sheet_line, position, supersedes, reason, writing
-        ),
-    )
-    text = "" if answer else f"{box_name(sheet_step, key)}: answered no. {note}".strip()
-    return [done, *raise_or_close(record, context, key, text, "check")]
 
 
 def _check_line_order(record: Record, step: Step, line: Line, position: str) -> None:

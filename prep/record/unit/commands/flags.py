@@ -1,63 +1,98 @@
 """Commands on nonconformities: raise a flag, close it, grant a concession."""
 
+from collections.abc import Sequence
+from typing import ClassVar
+
+from prep.record.command import Facts, Permission
+from prep.record.fields import FlagId, Pin, Reason, Short, Text
 from prep.record.refusal import Refusal
-from prep.record.roles import MANAGER, SERVICE, Context, Role, require
+from prep.record.roles import MANAGER, SERVICE, Context, Role
 from prep.record.unit import events as e
 from prep.record.unit.guards import find_step, unreleased
 from prep.record.unit.state import Flag, Record
+from prep.record.unit.unit_command import UnitCommand
 
 BOUND_TO_ENTRY = frozenset({"reading", "guard band", "instrument", "check"})
 
 
-def raise_flag(
-    record: Record,
-    context: Context,
-    *,
-    text: str,
-    step: str = "",
-) -> list[e.Event]:
-    """Report something wrong; the flag blocks release until it is fixed or conceded."""
-    require(context, SERVICE | {Role.SALES}, "raise flags")
-    unreleased(record)
-    if not text.strip():
-        raise Refusal("text-missing", "Say what is wrong and where.", field="text")
-    if step:
-        find_step(record, step)
-    return [e.FlagRaised(str(context.command), "person", text, step)]
+class RaiseFlag(UnitCommand, frozen=True, kw_only=True, tag="flag.raise"):
+    """Report a problem.
 
-
-def close(record: Record, context: Context, *, flag: str, text: str) -> list[e.Event]:
-    """Close a flag by saying how it was fixed.
-
-    Refuses a flag raised by an entry: it closes by a conforming entry in the same box.
+    The flag blocks release until the problem is fixed or accepted.
     """
-    require(context, SERVICE, "close flags")
-    unreleased(record)
-    open_flag = _open_flag(record, flag)
-    if open_flag.origin in BOUND_TO_ENTRY:
-        raise Refusal(
-            "needs-entry",
-            "This flag stands on an entry. It closes by a conforming entry in the same place, or "
-            "by a service manager's concession.",
-        )
-    if not text.strip():
-        raise Refusal("text-missing", "Say what put it right.", field="text")
-    return [e.FlagClosed(flag, text=text)]
+
+    permission: ClassVar = Permission(SERVICE | {Role.SALES})
+
+    text: Text
+    step: Short = ""
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit is not released."""
+        unreleased(state)
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The step, where one is named, is one of the sheet."""
+        if self.step:
+            find_step(state, self.step)
+        return [e.FlagRaised(str(context.command), "person", self.text, self.step)]
 
 
-def concede(record: Record, context: Context, *, flag: str, reason: str) -> list[e.Event]:
-    """Grant a concession: the service manager accepts a nonconforming item, with a reason."""
-    require(context, MANAGER, "grant a concession")
+class CloseFlag(UnitCommand, frozen=True, kw_only=True, tag="flag.close"):
+    """Close a flag by saying how the problem was fixed.
+
+    A flag that an entry raised closes by an in-limit entry in the same box instead.
+    """
+
+    permission: ClassVar = Permission(SERVICE)
+
+    flag: FlagId
+    text: Text
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit is not released, and has an open flag."""
+        _has_open_flag(state)
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The flag is open, and no entry raised it."""
+        if _open_flag(state, self.flag).origin in BOUND_TO_ENTRY:
+            raise Refusal(
+                "needs-entry",
+                "This flag comes from a reading. Enter an in-limit reading in the same box, or "
+                "have the service manager accept it.",
+            )
+        return [e.FlagClosed(self.flag, text=self.text)]
+
+
+class GrantConcession(UnitCommand, frozen=True, kw_only=True, tag="flag.concede"):
+    """Grant a concession: accept an out-of-limit item under one's own name, with a reason."""
+
+    permission: ClassVar = Permission(MANAGER)
+
+    flag: FlagId
+    reason: Reason
+    pin: Pin
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit is not released, and has an open flag."""
+        _has_open_flag(state)
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The flag is open, and somebody else raised it."""
+        if _open_flag(state, self.flag).stamp.actor == context.actor.id:
+            raise Refusal(
+                "same-person",
+                "A concession is granted by somebody other than the person whose entry raised it.",
+            )
+        return [e.ConcessionGranted(str(context.command), self.flag, self.reason)]
+
+
+def _has_open_flag(record: Record) -> None:
     unreleased(record)
-    open_flag = _open_flag(record, flag)
-    if not reason.strip():
-        raise Refusal("reason-missing", "A concession needs a reason.", field="reason")
-    if open_flag.stamp.actor == context.actor.id:
-        raise Refusal(
-            "same-person",
-            "A concession is granted by somebody other than the person whose entry raised it.",
-        )
-    return [e.ConcessionGranted(str(context.command), flag, reason)]
+    if not record.open_flags():
+        raise Refusal("flag-closed", "This unit has no open flag.", field="flag")
 
 
 def _open_flag(record: Record, flag: str) -> Flag:

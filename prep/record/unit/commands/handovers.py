@@ -2,91 +2,17 @@
 
 from collections.abc import Sequence
 from datetime import timedelta
+from typing import Annotated, ClassVar
 
+from prep.record.command import Facts, Permission
+from prep.record.fields import FILLED, Meta, Name, PersonName, Pin, Short
+from prep.record.needs import RECIPIENT
 from prep.record.refusal import Refusal
-from prep.record.roles import DESK, SERVICE, Context, require
+from prep.record.roles import DESK, SERVICE, Context
 from prep.record.unit import events as e
 from prep.record.unit.guards import not_finished
 from prep.record.unit.state import Record
-
-
-def hand_over(
-    record: Record,
-    context: Context,
-    *,
-    recipient_digest: str,
-    relation: str,
-    language: str,
-    shown: Sequence[str],
-    manual_given: bool,
-    hour_meter: str = "",
-    place: str = "",
-    first_use: str = "own use",
-) -> list[e.Event]:
-    """Hand the unit over; refuses unless it is released, walked through and its manual given.
-
-    `shown` lists the walk-through topics covered; each of MUST_SHOW is required.
-    """
-    require(context, DESK | SERVICE, "hand units over")
-    not_finished(record)
-    _check_released(record)
-    _check_walk_through(shown, language, relation, manual_given=manual_given)
-    return [
-        e.HandedOver(
-            handover=str(context.command),
-            recipient_digest=recipient_digest,
-            relation=relation,
-            language=language,
-            shown=tuple(shown),
-            manual_given=manual_given,
-            hour_meter=hour_meter,
-            place=place,
-            first_use=first_use,
-            registration_due=_registration_due(record, context),
-        )
-    ]
-
-
-def _check_released(record: Record) -> None:
-    if record.release is None or record.release.event.ready_for != "buyer":
-        raise Refusal(
-            "not-released",
-            "Only a unit released for its buyer can be handed over. Ask the service manager.",
-        )
-
-
-def _check_walk_through(
-    shown: Sequence[str], language: str, relation: str, *, manual_given: bool
-) -> None:
-    if not manual_given:
-        raise Refusal(
-            "manual-missing",
-            "The maker's manual goes with the machine. Hand it over first, then record it.",
-            field="manual_given",
-        )
-    missing = [topic for topic in MUST_SHOW if topic not in shown]
-    if missing:
-        raise Refusal(
-            "not-shown",
-            f"Show the recipient first: {'; '.join(missing)}.",
-            field="shown",
-            missing=missing,
-        )
-    if not language.strip() or not relation.strip():
-        raise Refusal(
-            "recipient-unclear",
-            "Say in which language it was shown and what the recipient is to the buyer.",
-            field="language" if not language.strip() else "relation",
-        )
-
-
-def _registration_due(record: Record, context: Context) -> str:
-    """Manufacturer's deadline for the registration (ISO date); empty where it is not known."""
-    days = record.model.data.get("registration_days") if record.model else None
-    if not isinstance(days, int):
-        return ""
-    return (context.happened.date() + timedelta(days=days)).isoformat()
-
+from prep.record.unit.unit_command import UnitCommand
 
 # Topics of every walk-through. Common practice, no published source; the manufacturer's own list
 # comes first.
@@ -98,3 +24,90 @@ MUST_SHOW = (
     "transport locks and road travel",
     "first-hours checks",
 )
+
+Topics = Annotated[
+    tuple[Name, ...],
+    Meta(
+        max_length=50,
+        description=f"At least: {'; '.join(MUST_SHOW)}.",
+        examples=[list(MUST_SHOW)],
+        extra={"choose": "topics"},
+    ),
+]
+
+
+class HandOver(UnitCommand, frozen=True, kw_only=True, tag="unit.hand-over"):
+    """Hand a unit over to its buyer.
+
+    `shown` lists the walk-through topics covered. The recipient's name is kept beside the log,
+    where it can be erased; the log holds its salted digest.
+    """
+
+    permission: ClassVar = Permission(DESK | SERVICE)
+    needs: ClassVar = (RECIPIENT,)
+    must_match: ClassVar = True
+
+    recipient: PersonName
+    relation: Annotated[
+        str,
+        Meta(max_length=60, pattern=FILLED, examples=["owner"], extra={"suggest": "owner"}),
+    ]
+    language: Annotated[
+        str,
+        Meta(max_length=60, pattern=FILLED, examples=["English"], extra={"suggest": "English"}),
+    ]
+    shown: Topics
+    manual_given: bool
+    hour_meter: Short = ""
+    place: Name = ""
+    first_use: Annotated[str, Meta(max_length=120, extra={"choose": "uses"})] = "own use"
+    pin: Pin
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit is released for its buyer."""
+        not_finished(state)
+        if state.release is None or state.release.event.ready_for != "buyer":
+            raise Refusal(
+                "not-released",
+                "Only a unit released for its buyer can be handed over. Ask the service manager.",
+            )
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The manual was given, and every topic of the walk-through covered."""
+        if not self.manual_given:
+            raise Refusal(
+                "manual-missing",
+                "The operator's manual goes with the machine. Hand it over first, then record it.",
+                field="manual_given",
+            )
+        missing = [topic for topic in MUST_SHOW if topic not in self.shown]
+        if missing:
+            raise Refusal(
+                "not-shown",
+                f"Show the recipient first: {'; '.join(missing)}.",
+                field="shown",
+                missing=missing,
+            )
+        return [
+            e.HandedOver(
+                handover=str(context.command),
+                recipient_digest=facts[RECIPIENT],
+                relation=self.relation,
+                language=self.language,
+                shown=self.shown,
+                manual_given=self.manual_given,
+                hour_meter=self.hour_meter,
+                place=self.place,
+                first_use=self.first_use,
+                registration_due=_registration_due(state, context),
+            )
+        ]
+
+
+def _registration_due(record: Record, context: Context) -> str:
+    """Manufacturer's deadline for the registration (ISO date); empty where it is not known."""
+    days = record.model.data.get("registration_days") if record.model else None
+    if not isinstance(days, int):
+        return ""
+    return (context.happened.date() + timedelta(days=days)).isoformat()

@@ -6,18 +6,38 @@ copied it, and when.
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Final
+from typing import Annotated, ClassVar, Final
+from uuid import UUID
 
+import msgspec
+
+from prep.record.command import Facts, Permission
+from prep.record.fields import Meta, Moment, Note
+from prep.record.needs import PICTURE
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
-from prep.record.roles import SERVICE, Actor, Context, require
+from prep.record.roles import SERVICE, Actor, Context
 from prep.record.unit import events as e
 from prep.record.unit.guards import sheet
 from prep.record.unit.state import Record
+from prep.record.unit.unit_command import UnitCommand
 
 MARK_LENGTH: Final = 8
+
+
+class PaperSource(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Source of an entry copied from a page: its photo, attached before, its writer, and the time.
+
+    The entry counts as made by the writer (a user name) at `written`; whoever sends it is recorded
+    as who copied it.
+    """
+
+    photo: UUID
+    writer: Annotated[str, Meta(min_length=1, max_length=150, description="User name.")]
+    written: Moment
 
 
 @dataclass(frozen=True)
@@ -40,27 +60,43 @@ def same_mark(typed: str, digest: str) -> bool:
     return re.sub(r"[^0-9A-Z]", "", typed.upper()) == digest[:MARK_LENGTH].upper()
 
 
-def attach(
-    record: Record,
-    context: Context,
-    *,
-    photo: str,
-    digest: str,
-    name: str,
-    size: int,
-    mark: str = "",
-    note: str = "",
-) -> list[e.Event]:
+class AttachPage(UnitCommand, frozen=True, kw_only=True, tag="page.attach"):
     """Attach a photo of a page filled in by hand, to copy entries from.
 
-    `mark` is the mark printed on the page, empty for a page that is not a printed sheet. The file
-    itself is stored beside the log.
+    `mark` is the mark printed on the page, empty for a page that is not a printed sheet.
     """
-    require(context, SERVICE, "copy from paper")
-    sheet(record)
-    if mark:
-        _check_mark(record, mark)
-    return [e.PhotoAttached(photo, "", "", "", digest, name, size, note, True, mark)]
+
+    permission: ClassVar = Permission(SERVICE)
+    attachment: ClassVar = True
+    needs: ClassVar = (PICTURE,)
+
+    mark: Annotated[str, Meta(max_length=20, examples=["1A2B 3C4D"])] = ""
+    note: Note = ""
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The sheet is started."""
+        sheet(state)
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The page is of the revision in force."""
+        if self.mark:
+            _check_mark(state, self.mark)
+        file = facts[PICTURE]
+        return [
+            e.PhotoAttached(
+                file.id,
+                "",
+                "",
+                "",
+                file.digest,
+                file.name,
+                file.size,
+                self.note,
+                of_paper=True,
+                mark=self.mark,
+            )
+        ]
 
 
 def copied(record: Record, context: Context, step: Step, writing: Writing) -> e.Paper:

@@ -1,33 +1,49 @@
 """Command that sets a unit's model and options."""
 
 from collections.abc import Sequence
+from typing import Annotated, ClassVar
 
-from prep.record.facts import ModelFacts
+from prep.record.command import Facts, Permission
+from prep.record.fields import Code, Meta, ModelCode
+from prep.record.needs import MODEL
 from prep.record.refusal import Refusal
-from prep.record.roles import SERVICE, Context, Role, require
+from prep.record.roles import SERVICE, Context, Role
 from prep.record.unit import events as e
 from prep.record.unit.commands.receiving import check_options
 from prep.record.unit.guards import not_finished
 from prep.record.unit.state import Record
+from prep.record.unit.unit_command import UnitCommand
 
 
-def assign_model(
-    record: Record, context: Context, *, model: ModelFacts, options: Sequence[str] = ()
-) -> list[e.Event]:
-    """Set the model and options the unit was built with; refused once its sheet is started."""
-    require(context, SERVICE | {Role.ADMINISTRATOR}, "assign models")
-    not_finished(record)
-    if record.sheet:
-        raise Refusal(
-            "sheet-started",
-            "The sheet is already started on this model. Put the unit on hold and ask a service "
-            "manager to receive it again under the right model.",
-        )
-    if model.maker != record.maker:
-        raise Refusal(
-            "other-maker",
-            f"{model.name} is made by {model.maker}; the plate says {record.maker}.",
-            field="model",
-        )
-    check_options(model, options)
-    return [e.ModelAssigned(model, tuple(options))]
+class AssignModel(UnitCommand, frozen=True, kw_only=True, tag="model.assign"):
+    """Set the model a unit is and the options it was built with."""
+
+    permission: ClassVar = Permission(SERVICE | {Role.ADMINISTRATOR})
+    needs: ClassVar = (MODEL,)
+
+    model: ModelCode
+    options: Annotated[tuple[Code, ...], Meta(max_length=50)] = ()
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The sheet, which depends on the model, is not started."""
+        not_finished(state)
+        if state.sheet:
+            raise Refusal(
+                "sheet-started",
+                "The sheet is already started on this model. Put the unit on hold and ask a "
+                "service manager to receive it again under the right model.",
+            )
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The model is one of the manufacturer on the plate, and has these options."""
+        model = facts[MODEL]
+        assert model is not None  # the field is required
+        if model.maker != state.maker:
+            raise Refusal(
+                "other-maker",
+                f"{model.name} is made by {model.maker}; the plate says {state.maker}.",
+                field="model",
+            )
+        check_options(model, self.options)
+        return [e.ModelAssigned(model, self.options)]

@@ -1,26 +1,43 @@
 """Command that attaches a photo to a line of a step."""
 
+from collections.abc import Sequence
+from typing import ClassVar
+
+from prep.record.command import Facts
+from prep.record.fields import LineCode, Note, Position
+from prep.record.needs import PICTURE
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.guards import find_line, find_step, open_for_work
 from prep.record.unit.state import Record
+from prep.record.unit.step_command import StepCommand
 
 
-def attach_photo(
-    record: Record,
-    context: Context,
-    *,
-    photo: str,
-    step: str,
-    line: str,
-    digest: str,
-    name: str,
-    size: int,
-    position: str = "",
-    note: str = "",
-) -> list[e.Event]:
-    """Attach a photo to a line. The file itself is stored beside the log."""
-    sheet_step = find_step(record, step)
-    find_line(sheet_step, line, position)
-    open_for_work(record, context, sheet_step)
-    return [e.PhotoAttached(photo, step, line, position, digest, name, size, note)]
+class AttachPhoto(StepCommand, frozen=True, kw_only=True, tag="photo.attach"):
+    """Attach a photo to a line."""
+
+    attachment: ClassVar = True
+    needs: ClassVar = (PICTURE,)
+
+    line: LineCode
+    position: Position = ""
+    note: Note = ""
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The file itself is kept beside the log; the event holds its digest."""
+        step = find_step(state, self.step)
+        find_line(step, self.line, self.position)
+        open_for_work(state, context, step)
+        file = facts[PICTURE]
+        return [
+            e.PhotoAttached(
+                file.id,
+                self.step,
+                self.line,
+                self.position,
+                file.digest,
+                file.name,
+                file.size,
+                self.note,
+            )
+        ]

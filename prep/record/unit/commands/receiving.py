@@ -1,75 +1,108 @@
 """Commands that receive a unit, note damage, and set its location in the yard."""
 
 from collections.abc import Sequence
+from typing import Annotated, ClassVar, Final
 
+import msgspec
+
+from prep.record.command import Facts, Permission
 from prep.record.facts import ModelFacts
+from prep.record.fields import (
+    FILLED,
+    Code,
+    Count,
+    Manufacturer,
+    Meta,
+    Name,
+    Note,
+    Serial,
+    Short,
+    SiteCode,
+)
+from prep.record.needs import LOOK_ALIKES, MODEL
 from prep.record.refusal import Refusal
-from prep.record.roles import SERVICE, Context, Role, require
+from prep.record.roles import SERVICE, Context, Role
 from prep.record.unit import events as e
 from prep.record.unit.guards import not_finished
 from prep.record.unit.state import Record
+from prep.record.unit.unit_command import UnitCommand
 from prep.rules.catalog.catalog import RuleRefusal
 from prep.rules.identity.serial_schemes import scheme_from
 
-RECEIVERS = SERVICE | {Role.ADMINISTRATOR}
-LONGEST_SERIAL = 60
+RECEIVERS: Final = SERVICE | {Role.ADMINISTRATOR}
 
 
-def receive(
-    record: Record,
-    context: Context,
-    *,
-    maker: str,
-    serial: str,
-    plate: str = "",
-    papers: str = "",
-    model: ModelFacts | None = None,
-    options: Sequence[str] = (),
-    damage: Sequence[e.Damage] = (),
-    place: str = "",
-    note: str = "",
-    look_alikes: Sequence[str] = (),
-    checked_against: Sequence[str] = (),
-) -> list[e.Event]:
-    """Receive a unit, with the damage found on arrival.
+class ArrivalDamage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Damage: what, where, how many, and whether the bill of lading notes it."""
 
-    `look_alikes` are serials of the same manufacturer that are easily mistaken for this one; the
-    receiver confirms that each was compared by naming it in `checked_against`. Each damage raises
-    a flag, and so does a serial that differs from the shipping papers or from the model's scheme.
+    what: Annotated[str, Meta(max_length=200, pattern=FILLED, examples=["Bent tail guard"])]
+    where: Annotated[str, Meta(max_length=200, pattern=FILLED, examples=["left wing"])]
+    count: Count = 1
+    on_carrier_paper: bool = False
+
+    def damage(self) -> e.Damage:
+        """The damage as the record keeps it."""
+        return e.Damage(self.what, self.where, self.count, self.on_carrier_paper)
+
+
+class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
+    """Receive a unit, with the serial exactly as on its plate and the damage found on arrival.
+
+    Damage raises a flag, and so does a serial that differs from the shipping papers or does not
+    match the model's pattern. A serial that looks like one already here is refused until you
+    compare the plates and name the serials compared in `checked_against`.
     """
-    require(context, RECEIVERS, "receive units")
-    if record.received:
-        raise Refusal("already-received", "This unit is already received. Open it instead.")
-    _check_identity(maker, serial)
-    _check_look_alikes(serial, look_alikes, checked_against)
-    check_options(model, options)
-    received = e.Received(
-        maker=maker.strip(),
-        serial=serial,
-        plate=plate or serial,
-        papers=papers,
-        model=model,
-        options=tuple(options),
-        damage=tuple(damage),
-        look_alikes=tuple(sorted(set(look_alikes))),
-        place=place,
-        note=note,
-    )
-    return [received, *_receiving_flags(context, received)]
 
+    permission: ClassVar = Permission(RECEIVERS)
+    creates: ClassVar = True
+    needs: ClassVar = (MODEL, LOOK_ALIKES)
+    changes: ClassVar = ("serials",)
 
-def _check_identity(maker: str, serial: str) -> None:
-    if not maker.strip():
-        raise Refusal("maker-missing", "Say who made the unit.", field="maker")
-    if not serial.strip():
-        raise Refusal(
-            "serial-missing", "Type the serial as it stands on the plate.", field="serial"
+    site: SiteCode
+    maker: Manufacturer
+    serial: Serial
+    plate: Name = ""
+    papers: Name = ""
+    model: Annotated[str, Meta(max_length=60, extra={"choose": "model"})] = ""
+    options: Annotated[tuple[Code, ...], Meta(max_length=50)] = ()
+    damage: Annotated[tuple[ArrivalDamage, ...], Meta(max_length=50)] = ()
+    place: Short = ""
+    note: Note = ""
+    checked_against: Annotated[tuple[Name, ...], Meta(max_length=50)] = ()
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit was not received before."""
+        if state.received:
+            raise Refusal("already-received", "This unit is already received. Open it instead.")
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The serial can be read, and each one that looks like it was compared."""
+        _check_serial(self.serial)
+        look_alikes = facts[LOOK_ALIKES]
+        _check_look_alikes(self.serial, look_alikes, self.checked_against)
+        model = facts[MODEL]
+        check_options(model, self.options)
+        received = e.Received(
+            maker=self.maker.strip(),
+            serial=self.serial,
+            plate=self.plate or self.serial,
+            papers=self.papers,
+            model=model,
+            options=self.options,
+            damage=tuple(damage.damage() for damage in self.damage),
+            look_alikes=tuple(sorted(set(look_alikes))),
+            place=self.place,
+            note=self.note,
         )
-    if serial != serial.strip() or len(serial) > LONGEST_SERIAL or not serial.isprintable():
+        return [received, *_receiving_flags(context, received)]
+
+
+def _check_serial(serial: str) -> None:
+    if serial != serial.strip() or not serial.isprintable():
         raise Refusal(
             "serial-unreadable",
-            "Type the serial exactly as on the plate, without spaces before or after it, "
-            f"at most {LONGEST_SERIAL} characters.",
+            "Type the serial exactly as on the plate, without spaces before or after it.",
             field="serial",
         )
 
@@ -130,28 +163,43 @@ def _damage_flag(flag: str, damage: e.Damage) -> e.FlagRaised:
     return e.FlagRaised(flag, "damage", f"{damage.what}, {damage.where}{count}.{not_noted}")
 
 
-def note_damage(record: Record, context: Context, *, damage: e.Damage) -> list[e.Event]:
-    """Note damage found after receiving; raises a flag."""
-    require(context, RECEIVERS, "note damage")
-    not_finished(record)
-    _check_unreleased(record)
-    if not damage.what.strip() or not damage.where.strip() or damage.count < 1:
-        raise Refusal("damage-unclear", "Say what is damaged, where, and how many.", field="damage")
-    return [e.DamageNoted(damage), _damage_flag(f"{context.command}-damage", damage)]
+class NoteDamage(UnitCommand, frozen=True, kw_only=True, tag="damage.note"):
+    """Note damage found after the driver left (concealed damage); raises a flag."""
+
+    permission: ClassVar = Permission(RECEIVERS)
+
+    damage: ArrivalDamage
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit is not released."""
+        not_finished(state)
+        if state.release:
+            raise Refusal(
+                "released", "This unit is released. Re-open it with the damage as the reason."
+            )
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The damage is on record and flagged."""
+        damage = self.damage.damage()
+        return [e.DamageNoted(damage), _damage_flag(f"{context.command}-damage", damage)]
 
 
-def _check_unreleased(record: Record) -> None:
-    if record.release:
-        raise Refusal(
-            "released", "This unit is released. Re-open it with the damage as the reason."
-        )
+class SetLocation(UnitCommand, frozen=True, kw_only=True, tag="location.set"):
+    """Set a unit's location in the yard."""
 
+    permission: ClassVar = Permission(RECEIVERS | {Role.SALES})
 
-def place(record: Record, context: Context, *, place: str) -> list[e.Event]:
-    """Set the unit's location in the yard."""
-    require(context, RECEIVERS | {Role.SALES}, "move units")
-    if record.received is None:
-        raise Refusal("not-received", "This unit has not been received yet. Receive it first.")
-    if place == record.place:
-        raise Refusal("already-there", f"The unit already stands at {place or 'no place'}.")
-    return [e.Placed(place)]
+    place: Annotated[Short, Meta(examples=["Row C, bay 4"])]
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit was received; one handed over may come back to the yard."""
+        if state.received is None:
+            raise Refusal("not-received", "This unit has not been received yet. Receive it first.")
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The location is another than before."""
+        if self.place == state.place:
+            raise Refusal("already-there", f"The unit is already at {self.place or 'no location'}.")
+        return [e.Placed(self.place)]

@@ -1,13 +1,17 @@
 """Commands that record a warranty registration, and where the registration stands."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Literal
+from typing import ClassVar, Literal
 
+from prep.record.command import Facts, Permission
+from prep.record.fields import Note, RegistrationId
 from prep.record.refusal import Refusal
-from prep.record.roles import DESK, OFFICE, Context, require
+from prep.record.roles import DESK, OFFICE, Context
 from prep.record.unit import events as e
 from prep.record.unit.state import Record
+from prep.record.unit.unit_command import UnitCommand
 
 State = Literal["not due", "due", "overdue", "sent", "accepted", "refused"]
 
@@ -48,31 +52,57 @@ def as_recorded(record: Record) -> Registration:
     return Registration("due", due, 0, "")
 
 
-def send(record: Record, context: Context, *, document: str, note: str = "") -> list[e.Event]:
+class SendRegistration(UnitCommand, frozen=True, kw_only=True, tag="registration.send"):
     """Record that the registration was sent to the manufacturer; a resend is a new version."""
-    require(context, OFFICE | DESK, "send registrations")
-    now = registration(record, context.happened.date())
-    if now.state == "not due":
-        raise Refusal("not-handed-over", "Registration follows the handover. Hand it over first.")
-    if now.state == "accepted":
-        raise Refusal("already-accepted", "The maker has already accepted this registration.")
-    if not any(
-        d.document == document and d.document_kind == "registration" for d, _ in record.documents
-    ):
-        raise Refusal(
-            "no-such-document",
-            "There is no such registration bundle of this unit. Have it made first.",
-            field="document",
-        )
-    return [e.RegistrationSent(now.version + 1, document, note)]
+
+    permission: ClassVar = Permission(OFFICE | DESK)
+
+    document: RegistrationId
+    note: Note = ""
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit was handed over, and the manufacturer has not accepted yet."""
+        now = registration(state, context.happened.date())
+        if now.state == "not due":
+            raise Refusal("not-handed-over", "Hand the unit over first, then register it.")
+        if now.state == "accepted":
+            raise Refusal(
+                "already-accepted", "The manufacturer has already accepted this registration."
+            )
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The document is a registration of this unit."""
+        if not any(
+            d.document == self.document and d.document_kind == "registration"
+            for d, _ in state.documents
+        ):
+            raise Refusal(
+                "no-such-document",
+                "This unit has no such registration. Create the document first.",
+                field="document",
+            )
+        now = registration(state, context.happened.date())
+        return [e.RegistrationSent(now.version + 1, self.document, self.note)]
 
 
-def answer(record: Record, context: Context, *, accepted: bool, reason: str = "") -> list[e.Event]:
-    """Record the manufacturer's answer to the version sent last."""
-    require(context, OFFICE | DESK, "record the maker's answer")
-    now = registration(record, context.happened.date())
-    if now.state != "sent":
-        raise Refusal("not-sent", "No registration is waiting for the maker's answer.")
-    if not accepted and not reason.strip():
-        raise Refusal("reason-missing", "Say why the maker refused.", field="reason")
-    return [e.RegistrationAnswered(now.version, accepted, reason)]
+class AnswerRegistration(UnitCommand, frozen=True, kw_only=True, tag="registration.answer"):
+    """Record the manufacturer's answer to the registration sent last."""
+
+    permission: ClassVar = Permission(OFFICE | DESK)
+
+    accepted: bool
+    reason: Note = ""
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """A registration was sent, and is not answered."""
+        if registration(state, context.happened.date()).state != "sent":
+            raise Refusal("not-sent", "No registration is waiting for the manufacturer's answer.")
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """A rejection comes with its reason."""
+        if not self.accepted and not self.reason.strip():
+            raise Refusal("reason-missing", "Enter the manufacturer's reason.", field="reason")
+        now = registration(state, context.happened.date())
+        return [e.RegistrationAnswered(now.version, self.accepted, self.reason)]

@@ -2,45 +2,61 @@
 
 import hashlib
 from collections.abc import Sequence
+from typing import Annotated, ClassVar
 
+from prep.record.command import Facts, Permission
+from prep.record.fields import Digest, Meta, Pin, Reason, StepCode
 from prep.record.log import canonical_json
 from prep.record.refusal import Refusal
-from prep.record.roles import MANAGER, Context, require
+from prep.record.roles import MANAGER, Context
 from prep.record.unit import events as e
 from prep.record.unit.guards import not_finished
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import applies, content_digest
 from prep.record.unit.state import Record
+from prep.record.unit.unit_command import UnitCommand
 
 
-def release(record: Record, context: Context, *, seen: str) -> list[e.Event]:
-    """Release the unit, for its buyer where one is assigned, else for stock.
+class ReleaseUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.release"):
+    """Release a unit, for its buyer where one is assigned, else for stock.
 
-    `seen` is the digest of the sheet the manager was shown. Raises Refusal with all reasons where
-    the unit is not ready.
+    `seen` is the digest of the sheet as it was shown. A unit that is not ready is refused with all
+    reasons.
     """
-    require(context, MANAGER, "release units")
-    not_finished(record)
-    if record.release and record.release.event.ready_for == _ready_for(record):
-        raise Refusal("already-released", "This unit is already released.")
-    answer = readiness(record)
-    if answer.reasons:
-        raise not_ready(answer)
-    if seen != sheet_digest(record):
-        raise Refusal(
-            "content-changed",
-            "The sheet changed since it was shown. Look at it again, then release.",
-            field="seen",
-        )
-    return [
-        e.Released(
-            release=str(context.command),
-            ready_for=_ready_for(record),
-            content=seen,
-            buyer=record.buyer.id if record.buyer else "",
-            tractor=record.tractor.code if record.tractor else "",
-        )
-    ]
+
+    permission: ClassVar = Permission(MANAGER)
+    must_match: ClassVar = True
+
+    seen: Digest
+    pin: Pin
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit is not released, or was for stock and has been sold since."""
+        not_finished(state)
+        if state.release and state.release.event.ready_for == _ready_for(state):
+            raise Refusal("already-released", "This unit is already released.")
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The unit is ready, and the sheet is the one that was shown."""
+        answer = readiness(state)
+        if answer.reasons:
+            raise not_ready(answer)
+        if self.seen != sheet_digest(state):
+            raise Refusal(
+                "content-changed",
+                "The sheet changed since it was shown. Look at it again, then release.",
+                field="seen",
+            )
+        return [
+            e.Released(
+                release=str(context.command),
+                ready_for=_ready_for(state),
+                content=self.seen,
+                buyer=state.buyer.id if state.buyer else "",
+                tractor=state.tractor.code if state.tractor else "",
+            )
+        ]
 
 
 def _ready_for(record: Record) -> str:
@@ -72,18 +88,28 @@ def sheet_digest(record: Record) -> str:
     return hashlib.sha256(canonical_json.encode(shown)).hexdigest()
 
 
-def reopen(
-    record: Record, context: Context, *, reason: str, steps: Sequence[str] = ()
-) -> list[e.Event]:
-    """Withdraw the release; the steps named are to be done again."""
-    require(context, MANAGER, "re-open a released unit")
-    not_finished(record)
-    if record.release is None:
-        raise Refusal("not-released", "This unit is not released; re-open single steps instead.")
-    if not reason.strip():
-        raise Refusal("reason-missing", "Say why the unit is re-opened.", field="reason")
-    known = record.procedure.steps if record.procedure else {}
-    unknown = [code for code in steps if code not in known]
-    if unknown:
-        raise Refusal("no-such-step", f"The sheet has no step “{unknown[0]}”.", field="steps")
-    return [e.Reopened(reason, tuple(steps))]
+class ReopenUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.reopen"):
+    """Withdraw the release of a unit; the steps named are to be done again."""
+
+    permission: ClassVar = Permission(MANAGER)
+    must_match: ClassVar = True
+
+    reason: Reason
+    steps: Annotated[tuple[StepCode, ...], Meta(max_length=500)] = ()
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit is released."""
+        not_finished(state)
+        if state.release is None:
+            raise Refusal(
+                "not-released", "This unit is not released; re-open single steps instead."
+            )
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The steps are steps of the sheet."""
+        known = state.procedure.steps if state.procedure else {}
+        unknown = [code for code in self.steps if code not in known]
+        if unknown:
+            raise Refusal("no-such-step", f"The sheet has no step “{unknown[0]}”.", field="steps")
+        return [e.Reopened(self.reason, self.steps)]

@@ -1,0 +1,113 @@
+"""Appending events to the log, and notifying its consumers after the commit."""
+
+import logging
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import Any, Final
+
+import msgspec
+from django.db import transaction
+from django.utils import timezone
+
+from prep.actions.submission import Submission
+from prep.models import Event, Unsealed
+from prep.record.log import canonical_json
+from prep.record.log.envelope import envelope, leaf
+from prep.record.roles import Actor, Context
+from prep.record.unit.events import SCHEMA
+
+logger = logging.getLogger(__name__)
+
+CLOCK_SLACK: Final = timedelta(minutes=2)
+
+# The actor of what the service does by itself. Not a person: it cannot sign in or sign, and it
+# holds no role.
+ITSELF: Final = Actor("service", "Yardproof service", frozenset())
+
+# Consumers of the log (documents, deadlines) add themselves; they are called after each commit.
+CONSUMERS: Final[list[Callable[[], None]]] = []
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where events go: the stream, its last version, and the site they are about."""
+
+    stream: str
+    target: str
+    version: int
+    site: str
+
+
+def context_of(
+    submission: Submission, who: Actor, last: datetime | None, dated: datetime | None = None
+) -> Context:
+    """Context of a command. `recorded` is never before `last`, the stream's last event.
+
+    `dated` is when it happened by the command's own fields, where they say so.
+    """
+    now = timezone.now()
+    recorded = max(now, last) if last else now
+    happened = dated or submission.happened or recorded
+    return Context(who, min(happened, recorded).astimezone(UTC), recorded, submission.id)
+
+
+def append(
+    batches: Sequence[tuple[Place, Sequence[msgspec.Struct]]],
+    context: Context,
+    submission: Submission,
+    *,
+    request: str,
+    facts: Mapping[str, int],
+) -> None:
+    """Append events to one stream or several, in two statements.
+
+    `facts` are the versions of what the decision read from outside the streams.
+    """
+    device = _device(submission, context)
+    read = canonical_json.encode(dict(facts)).decode()
+    added: list[Event] = []
+    for place, events in batches:
+        for number, event in enumerate(events, place.version + 1):
+            columns: dict[str, Any] = {
+                "stream": place.stream,
+                "stream_id": place.target,
+                "version": number,
+                "kind": str(event.__struct_config__.tag),
+                "schema": SCHEMA,
+                "body": canonical_json.encode(msgspec.to_builtins(event)).decode(),
+                "actor": context.actor.id,
+                "actor_name": context.actor.name,
+                "site": place.site,
+                "device": device,
+                "happened": context.happened,
+                "recorded": context.recorded,
+                "part": len(added),
+                "request": request,
+                "facts": read,
+            }
+            hashed = leaf(envelope(**columns, command=str(context.command)))
+            added.append(Event(**columns, command=context.command, leaf=hashed.hex()))
+    Event.objects.bulk_create(added)
+    Unsealed.objects.bulk_create([Unsealed(event=row) for row in added])
+    transaction.on_commit(notify)
+
+
+def _device(submission: Submission, context: Context) -> str:
+    """The device's name, with how far its clock is ahead where that is more than slack."""
+    if submission.happened and submission.happened > context.recorded + CLOCK_SLACK:
+        ahead = round((submission.happened - context.recorded).total_seconds() / 60)
+        return f"{submission.device} (clock {ahead} min ahead)".strip()[:60]
+    return submission.device
+
+
+def notify() -> None:
+    """Notify the consumers of the log that there are new events.
+
+    A failing consumer is only logged: the command is done, and the periodic sweep catches up.
+    """
+    for consumer in CONSUMERS:
+        try:
+            consumer()
+        except Exception:
+            logger.exception("a consumer of the log failed; the sweep will catch up")

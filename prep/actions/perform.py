@@ -1,0 +1,226 @@
+"""The one write path: every command on every stream is carried out here.
+
+In this order: the fields, permission, the PIN, whether the command was carried out before, and only
+then the state, so that nobody learns anything of a state they may not change. All of it is one
+transaction: locks, facts, state, decision, events, index rows. Consumers are notified after the
+commit.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from uuid import UUID
+
+import msgspec
+from django.db import IntegrityError, transaction
+
+from prep.actions.facts import Asked, LoadedFacts, sets_read
+from prep.actions.locks import lock_sets
+from prep.actions.log import ITSELF, Place, append, context_of
+from prep.actions.people import confirm
+from prep.actions.request_digest import request_digest
+from prep.actions.streams.all_streams import STREAMS, UNITS
+from prep.actions.streams.stream import Cause, Loaded, Standing, Stream
+from prep.actions.streams.units import LoadedUnit
+from prep.actions.submission import Outcome, Submission
+from prep.models import Event, Person, Unit
+from prep.queries.people import roles_at
+from prep.record.command import Command, permit
+from prep.record.refusal import Refusal
+from prep.record.roles import Actor
+from prep.record.struct_errors import checked
+
+Target = UUID | str | None
+
+
+@dataclass(frozen=True)
+class _Call:
+    """One call of `perform`. `person` is None where the service itself gives the command."""
+
+    command: Command
+    stream: Stream
+    target: str
+    submission: Submission
+    person: Person | None
+    actor: Actor
+    request: str
+    attachment: bytes | None
+
+
+def perform(
+    command: Command,
+    *,
+    actor: Person | Actor,
+    target: Target = None,
+    submission: Submission | None = None,
+    attachment: bytes | None = None,
+) -> Outcome:
+    """Carry out a command, or raise Refusal and change nothing.
+
+    `target` is the id of the stream, None for a command that creates one. An Actor instead of a
+    Person is the service itself, which holds no role whatever the Actor says, or its console. What
+    they may do was decided before; a signature takes a Person.
+    """
+    command = checked(command)
+    submission = submission or Submission()
+    stream = STREAMS[command.stream]
+    person = None if isinstance(actor, Actor) else actor
+    if person is not None and (command.creates or command.signs()):
+        # Before a document is parsed and before a PIN is tried.
+        permit(type(command), stream.standing(person, str(target or ""), command).roles)
+    to = str(target) if target is not None else stream.new_target(command, submission.id)
+    who = actor if isinstance(actor, Actor) else Actor(str(actor.pk), str(actor), frozenset())
+    request = request_digest(command, "" if command.creates else to, attachment)
+    call = _Call(command, stream, to, submission, person, who, request, attachment)
+    if person is not None and command.signs():
+        confirm(actor=person, pin=command.pin)  # type: ignore[attr-defined]  # `signs` says so
+    facts = LoadedFacts()
+    outcome: Outcome | None = None
+    try:
+        with transaction.atomic():
+            outcome = _carry_out(call, facts)
+    except IntegrityError as collision:
+        raise _collision(call, collision) from collision
+    finally:
+        if outcome is None or outcome.repeated:
+            facts.discard()
+    return outcome
+
+
+def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
+    command, kind, stream, to = call.command, type(call.command), call.stream, call.target
+    standing = _permitted(call)
+    asked = Asked(command, to, standing.site, call.person, call.submission, call.attachment)
+    lock_sets(sets_read(kind), command.changes)
+    facts.load(kind, asked, before_lock=True)
+    stream.lock(to, command)
+    others = _lock_others(call)
+    loaded = stream.load(to)
+    if done := _earlier(call, loaded):
+        return done
+    _check_version(loaded, call.submission)
+    who = Actor(call.actor.id, call.actor.name, standing.roles)
+    moments = [loaded.recorded, *(other.loaded.recorded for other in others.values())]
+    last = max(filter(None, moments), default=None)
+    context = context_of(call.submission, who, last, command.dated())
+    command.guard(loaded.state, context)
+    facts.load(kind, replace(asked, state=loaded.state), before_lock=False)
+    events = list(command.decide(loaded.state, context, facts.values))
+    further = command.decide_others(
+        {unit: other.loaded.state for unit, other in others.items()}, context, facts.values
+    )
+    batches: list[tuple[Place, Sequence[msgspec.Struct]]] = [
+        (Place(stream.name, to, loaded.version, standing.site), events)
+    ]
+    batches += [(others[unit].place, theirs) for unit, theirs in further.items()]
+    append(batches, context, call.submission, request=call.request, facts=facts.versions)
+    facts.keep()
+    stream.apply(loaded, to, command, context, events)
+    for unit, theirs in further.items():
+        UNITS.apply(others[unit].loaded, unit, command, context, theirs)
+    return Outcome(to, loaded.version, events, False, loaded.state)
+
+
+@dataclass(frozen=True)
+class _Other:
+    """A further stream that a command changes."""
+
+    place: Place
+    loaded: Loaded
+
+
+def _lock_others(call: _Call) -> Mapping[str, _Other]:
+    """The further units a command changes, locked in the order of their ids.
+
+    Refusal where the person may not give the command at the site of each.
+    """
+    if call.command.others != "units of the buyer":
+        return {}
+    theirs = Unit.objects.select_for_update().filter(buyer=call.target).order_by("pk")
+    units = list(theirs.values_list("pk", "site_id"))
+    if call.person is not None:
+        for site in sorted({site for _, site in units}):
+            permit(type(call.command), frozenset(roles_at(call.person, site)), site)
+    loaded = {str(unit): (UNITS.load(str(unit)), site) for unit, site in units}
+    return {
+        unit: _Other(Place(UNITS.name, unit, one.version, site), one)
+        for unit, (one, site) in loaded.items()
+    }
+
+
+def _permitted(call: _Call) -> Standing:
+    """Where the person stands; Refusal where none of their roles may give the command."""
+    if call.person is None:
+        _check_given_by_nobody(call)
+        return Standing(call.stream.site_of(call.target, call.command), frozenset())
+    standing = call.stream.standing(call.person, call.target, call.command)
+    permit(type(call.command), standing.roles)
+    return standing
+
+
+def _check_given_by_nobody(call: _Call) -> None:
+    """Refuse to the service what takes a role, and to its console too what a person signs."""
+    kind = type(call.command)
+    if kind.signs() or (call.actor.id == ITSELF.id and kind.permission.roles):
+        permit(kind, frozenset())
+
+
+def _earlier(call: _Call, loaded: Loaded) -> Outcome | None:
+    """Outcome of a command that was carried out before; None for a new one.
+
+    Refusal where its id was used by somebody else, or for something else.
+    """
+    cause = (
+        UNITS.caused_by(loaded, call.submission.id)
+        if isinstance(loaded, LoadedUnit)
+        else call.stream.caused(call.target, call.submission.id)
+    )
+    if cause is None:
+        return None
+    _check_same(call, cause)
+    state = call.stream.load(call.target, cause.version).state
+    return Outcome(call.target, cause.version, cause.events, True, state)
+
+
+def _check_same(call: _Call, cause: Cause) -> None:
+    if cause.actor != call.actor.id:
+        raise Refusal(
+            "command-reused",
+            "Somebody else sent a command with this id. Send yours with an id of its own.",
+        )
+    if cause.request != call.request:
+        raise _reused()
+
+
+def _check_version(loaded: Loaded, submission: Submission) -> None:
+    if submission.version is not None and submission.version != loaded.version:
+        raise Refusal(
+            "changed-meanwhile",
+            "This changed since you looked at it. Look again, then decide.",
+            version=loaded.version,
+        )
+
+
+def _collision(call: _Call, collision: IntegrityError) -> Exception:
+    """What a violated constraint means to the person: of two at once, the other was first."""
+    if "serial" in str(collision):
+        return Refusal(
+            "already-received",
+            "A unit with this manufacturer and serial is already here. Open it instead.",
+            field="serial",
+        )
+    earlier = Event.objects.filter(command=call.submission.id).values_list("actor", "request")
+    if (known := earlier.first()) is not None:
+        return _reused() if known != (call.actor.id, call.request) else collision
+    if "event_version_once" in str(collision) or "version" in str(collision):
+        return Refusal(
+            "changed-meanwhile", "Somebody else changed this at the same moment. Look again."
+        )
+    return collision
+
+
+def _reused() -> Refusal:
+    return Refusal(
+        "command-reused",
+        "This command id was already used for something else. Send each command with an id of "
+        "its own.",
+    )

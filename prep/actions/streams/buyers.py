@@ -1,0 +1,71 @@
+"""The streams of buyers. Their personal data are rows beside the log."""
+
+from collections.abc import Sequence
+from uuid import UUID, uuid5
+
+import msgspec
+
+from prep.actions.buyer_details import erase_details
+from prep.actions.streams.reference import ReferenceStream
+from prep.actions.streams.sites import roles_at_named_site
+from prep.actions.streams.stream import Loaded, Standing
+from prep.models import Buyer, Person
+from prep.queries.people import roles_at
+from prep.record.buyer.commands import AddBuyer
+from prep.record.buyer.events import BuyerErased
+from prep.record.command import Command
+from prep.record.refusal import Refusal
+from prep.record.roles import Context
+
+BUYER_NAMES = UUID("0a6b8d8e-3a4e-4f43-8a43-6d3f5c1e77aa")
+
+
+class BuyerStream(ReferenceStream):
+    """Somebody a unit is sold to."""
+
+    name = "buyer"
+    table = Buyer
+
+    def new_target(self, command: Command, command_id: UUID) -> str:
+        """The id follows from the command, so that a resend adds no second buyer."""
+        return str(uuid5(BUYER_NAMES, str(command_id)))
+
+    def key(self, target: str) -> UUID:
+        """The buyer's id."""
+        return UUID(target)
+
+    def standing(self, person: Person, target: str, command: Command) -> Standing:
+        """The roles at the buyer's site. Two queries."""
+        if isinstance(command, AddBuyer):
+            return roles_at_named_site(person, command.site)
+        site = self.site_of(target, command)
+        roles = frozenset(roles_at(person, site))
+        if not roles:
+            raise _no_such_buyer()
+        return Standing(site, roles)
+
+    def site_of(self, target: str, command: Command) -> str:
+        """The buyer's site."""
+        if isinstance(command, AddBuyer):
+            return command.site
+        site = Buyer.objects.filter(pk=self.key(target)).values_list("site_id", flat=True).first()
+        if site is None:
+            raise _no_such_buyer()
+        return site
+
+    def apply(
+        self,
+        loaded: Loaded,
+        target: str,
+        command: Command,
+        context: Context,
+        events: Sequence[msgspec.Struct],
+    ) -> None:
+        """Erase the details with the event that says so."""
+        super().apply(loaded, target, command, context, events)
+        if isinstance(loaded.state, BuyerErased):
+            erase_details(self.key(target), context.recorded)
+
+
+def _no_such_buyer() -> Refusal:
+    return Refusal("no-such-buyer", "There is no such buyer. Look the buyer up again.")

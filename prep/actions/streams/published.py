@@ -1,0 +1,89 @@
+"""The streams of models and procedures: published revisions, of no site."""
+
+from collections.abc import Sequence
+from uuid import UUID
+
+import msgspec
+
+from prep.actions.streams.reference import ReferenceStream
+from prep.actions.streams.stream import Loaded
+from prep.models import MachineModel, ProcedureRevision
+from prep.record.command import Command
+from prep.record.model.commands import PublishModel
+from prep.record.model.events import ModelPublished
+from prep.record.procedure.commands import PublishProcedure
+from prep.record.procedure.events import ProcedurePublished
+from prep.record.procedure.yaml_documents import load_procedure
+from prep.record.roles import Context
+
+
+class ModelStream(ReferenceStream):
+    """A machine model or a tractor."""
+
+    name = "model"
+    table = MachineModel
+
+    def new_target(self, command: Command, command_id: UUID) -> str:
+        """The code in the document."""
+        assert isinstance(command, PublishModel)
+        return command.parsed().model
+
+    def apply(
+        self,
+        loaded: Loaded,
+        target: str,
+        command: Command,
+        context: Context,
+        events: Sequence[msgspec.Struct],
+    ) -> None:
+        """Write the model's row."""
+        super().apply(loaded, target, command, context, events)
+        event: ModelPublished = loaded.state
+        MachineModel.objects.update_or_create(
+            code=target,
+            defaults={
+                "sort": event.sort,
+                "maker": event.facts.maker,
+                "name": event.facts.name,
+                "revision": event.facts.revision,
+                "version": loaded.version,
+                "facts": msgspec.to_builtins(event.facts),
+            },
+        )
+
+
+class ProcedureStream(ReferenceStream):
+    """A procedure with its revisions."""
+
+    name = "procedure"
+    table = ProcedureRevision
+
+    def new_target(self, command: Command, command_id: UUID) -> str:
+        """The code in the document."""
+        assert isinstance(command, PublishProcedure)
+        procedure, _, _ = load_procedure(command.document)
+        return procedure.procedure
+
+    def lock(self, target: str, command: Command) -> None:
+        """The lock of the set of procedures is enough."""
+
+    def apply(
+        self,
+        loaded: Loaded,
+        target: str,
+        command: Command,
+        context: Context,
+        events: Sequence[msgspec.Struct],
+    ) -> None:
+        """Add the revision's row."""
+        super().apply(loaded, target, command, context, events)
+        event: ProcedurePublished = loaded.state
+        ProcedureRevision.objects.create(
+            digest=event.digest,
+            procedure=event.procedure,
+            revision=event.revision,
+            title=event.document["title"],
+            model_codes=list(event.document["models"]),
+            document=event.document,
+            published=context.recorded,
+        )

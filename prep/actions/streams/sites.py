@@ -1,0 +1,69 @@
+"""The streams of sites, and the roles people hold there."""
+
+from collections.abc import Sequence
+from uuid import UUID
+
+import msgspec
+
+from prep.actions.streams.reference import ReferenceStream
+from prep.actions.streams.stream import Loaded, Standing
+from prep.models import Membership, Person, Site
+from prep.queries.people import roles_at
+from prep.record.command import Command
+from prep.record.refusal import Refusal
+from prep.record.roles import Context
+from prep.record.site.commands import OpenSite
+from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
+
+
+class SiteStream(ReferenceStream):
+    """A yard: its details, and who holds which role."""
+
+    name = "site"
+    table = Site
+
+    def new_target(self, command: Command, command_id: UUID) -> str:
+        """The code of the site."""
+        assert isinstance(command, OpenSite)
+        return command.site
+
+    def standing(self, person: Person, target: str, command: Command) -> Standing:
+        """The person's roles at the site. One query."""
+        return roles_at_named_site(person, target)
+
+    def site_of(self, target: str, command: Command) -> str:
+        """The site itself."""
+        return target
+
+    def apply(
+        self,
+        loaded: Loaded,
+        target: str,
+        command: Command,
+        context: Context,
+        events: Sequence[msgspec.Struct],
+    ) -> None:
+        """Write the site's row, or the membership's."""
+        super().apply(loaded, target, command, context, events)
+        for event in events:
+            if isinstance(event, SiteOpened):
+                details = {name: getattr(event, name) for name in ("name", "time_zone", "dealer")}
+                Site.objects.update_or_create(
+                    code=target, defaults={**details, "version": loaded.version}
+                )
+            elif isinstance(event, MemberAdded):
+                Membership.objects.get_or_create(
+                    site_id=target, person_id=event.person, role=event.role
+                )
+            elif isinstance(event, MemberRemoved):
+                Membership.objects.filter(
+                    site_id=target, person_id=event.person, role=event.role
+                ).delete()
+
+
+def roles_at_named_site(person: Person, site: str) -> Standing:
+    """The roles at a site; Refusal, as of a site that does not exist, without any."""
+    roles = roles_at(person, site)
+    if not roles:
+        raise Refusal("no-such-site", "There is no such site.", field="site")
+    return Standing(site, frozenset(roles))

@@ -1,0 +1,124 @@
+"""The streams of units."""
+
+from collections.abc import Sequence
+from uuid import UUID, uuid5
+
+import msgspec
+
+from prep.actions.index_rows import write_rows
+from prep.actions.locks import lock
+from prep.actions.streams.sites import roles_at_named_site
+from prep.actions.streams.stream import Cause, Loaded, Standing, Stream
+from prep.models import Membership, Person, Unit
+from prep.queries.records import Happening, fold_history, history
+from prep.record.command import Command
+from prep.record.refusal import Refusal
+from prep.record.roles import Context, Role
+from prep.record.unit import events as e
+from prep.record.unit.commands.receiving import ReceiveUnit
+from prep.record.unit.fold import evolve
+from prep.record.unit.state import Record, Stamp
+from prep.record.unit.views.index_rows import rows
+from prep.rules.identity.look_alikes import look_alike_key
+
+UNIT_NAMES = UUID("6f1d2f6a-7a0e-4b5e-9c1b-0f6f3a1d5b11")
+
+
+class LoadedUnit(Loaded):
+    """A unit's record with the history it was folded from."""
+
+    history: list[Happening]
+
+
+class UnitStream(Stream):
+    """A unit: folded from its whole history, and indexed in several tables."""
+
+    name = "unit"
+
+    def new_target(self, command: Command, command_id: UUID) -> str:
+        """The id follows from the command, so that a resend adds no second unit."""
+        return str(uuid5(UNIT_NAMES, str(command_id)))
+
+    def standing(self, person: Person, target: str, command: Command) -> Standing:
+        """The unit's site and the person's roles there. One query."""
+        if isinstance(command, ReceiveUnit):
+            return roles_at_named_site(person, command.site)
+        held = Membership.objects.filter(
+            person=person, person__is_active=True, site__units=_id(target)
+        ).values_list("site_id", "role")
+        roles = list(held)
+        if not roles:
+            raise _no_such_unit()
+        return Standing(roles[0][0], frozenset(Role(role) for _, role in roles))
+
+    def site_of(self, target: str, command: Command) -> str:
+        """The unit's site."""
+        site = Unit.objects.filter(pk=_id(target)).values_list("site_id", flat=True).first()
+        if site is None:
+            raise _no_such_unit()
+        return site
+
+    def lock(self, target: str, command: Command) -> None:
+        """Lock the unit's row; one that is being received has none yet."""
+        lock_unit(_id(target), missing_allowed=command.creates)
+
+    def load(self, target: str, version: int | None = None) -> LoadedUnit:
+        """The record folded from the log."""
+        past = history(_id(target), version=version)
+        record = fold_history(past)
+        loaded = LoadedUnit(record, record.version, record.recorded)
+        loaded.history = past
+        return loaded
+
+    def apply(
+        self,
+        loaded: Loaded,
+        target: str,
+        command: Command,
+        context: Context,
+        events: Sequence[msgspec.Struct],
+    ) -> None:
+        """Fold the new events into the record, and write the rows that differ."""
+        record: Record = loaded.state
+        before = rows(record) if record.version else None
+        for event in events:
+            actor, version = context.actor, record.version + 1
+            stamp = Stamp(actor.id, actor.name, context.happened, context.recorded, version)
+            evolve(record, stamp, event)  # type: ignore[arg-type]  # an event of a unit
+        if isinstance(command, ReceiveUnit):
+            Unit(
+                id=_id(target),
+                site_id=command.site,
+                look_alike_key=look_alike_key(command.serial),
+                version=0,
+            ).save(force_insert=True)
+        write_rows(_id(target), before, rows(record))
+        loaded.version, loaded.recorded = record.version, record.recorded
+
+    def decode(self, body: str) -> msgspec.Struct:
+        """An event of a unit."""
+        return e.decode(body)
+
+    def caused_by(self, loaded: LoadedUnit, command_id: UUID) -> Cause | None:
+        """As `caused`, from the history that is loaded already."""
+        done = [happening for happening in loaded.history if happening.command == command_id]
+        if not done:
+            return None
+        events = [happening.event for happening in done]
+        return Cause(done[0].stamp.actor, done[0].request, done[-1].stamp.version, events)
+
+
+def lock_unit(unit: UUID, *, missing_allowed: bool = False) -> Unit | None:
+    """The unit's row, locked until the transaction ends; Refusal where there is none."""
+    row = lock(Unit, unit)
+    if row is None and not missing_allowed:
+        raise _no_such_unit()
+    return row
+
+
+def _id(target: str) -> UUID:
+    return UUID(target)
+
+
+def _no_such_unit() -> Refusal:
+    return Refusal("no-such-unit", "There is no such unit.")

@@ -1,0 +1,45 @@
+"""What is sent with a command, and what comes back."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+from uuid import UUID, uuid4
+
+from prep.record.unit.state import Record
+
+
+@dataclass(frozen=True)
+class Submission:
+    """Identity and time of a command: sent twice with one id, it counts once.
+
+    `happened` is the device's time, None for now. With `version`, the version of the unit the
+    person looked at, the command is refused where the unit has changed since.
+    """
+
+    id: UUID = field(default_factory=uuid4)
+    happened: datetime | None = None
+    device: str = ""
+    version: int | None = None
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """Result of a command on a stream. `repeated` says that it was carried out before."""
+
+    target: str
+    version: int
+    events: Sequence[Any]
+    repeated: bool
+    state: Any
+
+    @property
+    def unit(self) -> UUID:
+        """The unit of a command on a unit."""
+        return UUID(self.target)
+
+    @property
+    def record(self) -> Record:
+        """The record of the unit after a command on a unit."""
+        assert isinstance(self.state, Record)
+        return self.state

@@ -1,0 +1,171 @@
+"""The form of a command, made from its struct: its fields, what may be chosen, what was typed."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Final, get_args, get_origin, get_type_hints
+
+import msgspec
+from django.http import QueryDict
+
+from prep.queries.models import model_rows
+from prep.record.command import Command
+from prep.record.fields import Privacy, meta_of
+from prep.record.procedure.document import Step
+from prep.record.unit.commands.handovers import MUST_SHOW
+from prep.record.unit.commands.releases import sheet_digest
+from prep.record.unit.state import Record
+from prep.words.commands import label
+from prep.words.reader import Reader
+from reports.registration.facts import USES
+
+Choices = list[tuple[str, str]]
+
+# Fields that a unit's page knows by itself.
+KNOWN_TO_THE_PAGE: Final = frozenset({"site", "buyer"})
+
+
+@dataclass(frozen=True)
+class Field:
+    """One field: its name (dotted inside another), its kind, and whether it must be filled in.
+
+    `kind` is text, long, yes, pin, several, or what there is to choose from.
+    """
+
+    name: str
+    kind: str
+    required: bool
+    several: bool
+    default: Any
+
+
+def fields_of(command: type[msgspec.Struct], prefix: str = "") -> Iterator[Field]:
+    """The fields a person fills in, in the order of the struct."""
+    hints = get_type_hints(command, include_extras=True)
+    for field in msgspec.structs.fields(command):
+        if field.name in KNOWN_TO_THE_PAGE and not prefix:
+            continue
+        hint = _without_none(hints[field.name])
+        if isinstance(hint, type) and issubclass(hint, msgspec.Struct):
+            yield from fields_of(hint, f"{field.name}.")
+            continue
+        several = get_origin(_bare(hint)) is tuple
+        default = meta_of(hint).get("suggest")
+        if field.default is not msgspec.NODEFAULT:
+            default = field.default
+        yield Field(prefix + field.name, _kind(hint, several), field.required, several, default)
+
+
+def _kind(hint: Any, several: bool) -> str:
+    extra = meta_of(hint)
+    if several and "choose" not in extra:
+        extra = meta_of(get_args(_bare(hint))[0])
+    if extra.get("privacy") == Privacy.SECRET:
+        return "pin"
+    if "choose" in extra:
+        return str(extra["choose"])
+    if _bare(hint) is bool:
+        return "yes"
+    if extra.get("long"):
+        return "long"
+    return "several" if several else "text"
+
+
+def _bare(hint: Any) -> Any:
+    return getattr(hint, "__origin__", hint) if hasattr(hint, "__metadata__") else hint
+
+
+def _without_none(hint: Any) -> Any:
+    parts = [part for part in get_args(hint) if part is not type(None)]
+    return parts[0] if type(None) in get_args(hint) else hint
+
+
+def shown_fields(
+    command: type[Command],
+    record: Record,
+    sent: QueryDict,
+    filled: Mapping[str, str],
+    reader: Reader,
+) -> list[dict[str, Any]]:
+    """The fields for the template: choices, and the value typed before, filled in, or default."""
+    return [
+        {
+            "name": field.name,
+            "label": label(command.tag(), field.name, reader),
+            "kind": field.kind,
+            "required": field.required,
+            "value": _value(field, record, sent, filled),
+            "picked": _picked(field, sent),
+            "choices": choices_of(field.kind, record),
+        }
+        for field in fields_of(command)
+    ]
+
+
+def _value(field: Field, record: Record, sent: QueryDict, filled: Mapping[str, str]) -> str:
+    if field.kind == "pin":
+        return ""
+    if field.kind == "seen":
+        return sheet_digest(record)
+    if field.kind == "hidden":  # what is looked at now, not what was when the form was sent
+        return filled.get(field.name, "")
+    default = "" if field.default in (None, ()) else str(field.default)
+    return str(sent.get(field.name, filled.get(field.name, default)))
+
+
+def _picked(field: Field, sent: QueryDict) -> list[str]:
+    """What is picked: as sent, else the default of a yes/no field."""
+    if sent:
+        return [str(value) for value in sent.getlist(field.name)]
+    return ["yes"] if field.default is True else []
+
+
+def read_form(command: type[Command], sent: QueryDict) -> dict[str, Any]:
+    """The values of a sent form, by field, in the shape of the struct."""
+    values: dict[str, Any] = {}
+    for field in fields_of(command):
+        outer, _, inner = field.name.partition(".")
+        place = values.setdefault(outer, {}) if inner else values
+        place[inner or outer] = _sent(field, sent)
+    return {name: value for name, value in values.items() if value is not None}
+
+
+def _sent(field: Field, sent: QueryDict) -> Any:
+    """A field's value; None leaves it to its default."""
+    if field.kind == "yes":
+        return field.name in sent
+    if field.kind == "several":
+        return [part.strip() for part in str(sent.get(field.name, "")).split(",") if part.strip()]
+    if field.several:
+        return [str(value) for value in sent.getlist(field.name)]
+    text = str(sent.get(field.name, "")).strip()
+    return text if text or field.required or field.default in ("", None) else None
+
+
+def choices_of(kind: str, record: Record) -> Choices:
+    """What may be chosen in a field of a kind: value and words."""
+    listed = _CHOICES.get(kind)
+    return listed(record) if listed else []
+
+
+_CHOICES: Final[dict[str, Callable[[Record], Choices]]] = {
+    "model": lambda r: [(row["code"], row["name"]) for row in model_rows("machine")],
+    "tractor": lambda r: [(row["code"], row["name"]) for row in model_rows("tractor")],
+    "flag": lambda r: [(flag.id, flag.text) for flag in r.open_flags()],
+    "shortage": lambda r: [
+        (key, shortage.event.part)
+        for key, shortage in r.shortages.items()
+        if shortage.arrived is None
+    ],
+    "step": lambda r: [(step.step, step.title) for step in _steps(r)],
+    "topics": lambda r: [(topic, topic) for topic in MUST_SHOW],
+    "uses": lambda r: [(f"{use} use", f"{use} use") for use in USES],
+    "registration": lambda r: [
+        (document.document, document.number)
+        for document, _ in reversed(r.documents)
+        if document.document_kind == "registration"
+    ],
+}
+
+
+def _steps(record: Record) -> list[Step]:
+    return list(record.procedure.steps.values()) if record.procedure else []

@@ -1,0 +1,26 @@
+"""A refusal as a page shows it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest
+
+from prep.queries.readers import reader_of
+from prep.record.refusal import Refusal
+from prep.words.refusals import refusal_text
+
+
+@dataclass(frozen=True)
+class ShownRefusal:
+    """A refusal in the reader's words, with its code and details."""
+
+    text: str
+    code: str
+    details: Mapping[str, Any]
+
+
+def shown_refusal(refusal: Refusal, request: HttpRequest) -> ShownRefusal:
+    """A refusal in the words of whoever sent the request."""
+    text = refusal_text(refusal, reader_of(request.user))
+    return ShownRefusal(text, refusal.code, refusal.details)

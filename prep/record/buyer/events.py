@@ -1,0 +1,20 @@
+"""Events of a buyer's stream. Personal data stay beside the log; events hold salted digests."""
+
+from prep.record.facts import BuyerRef
+from prep.record.log.reference_event import ReferenceEvent
+
+
+class BuyerAdded(ReferenceEvent, frozen=True, tag="buyer.added"):
+    """A buyer was added at a site."""
+
+    buyer: BuyerRef
+
+
+class BuyerDetailsAmended(ReferenceEvent, frozen=True, tag="buyer.amended"):
+    """A buyer's details were corrected; `buyer` refers to the corrected ones."""
+
+    buyer: BuyerRef
+
+
+class BuyerErased(ReferenceEvent, frozen=True, tag="buyer.erased"):
+    """A buyer's personal data was erased. The references in the log resolve to nothing."""

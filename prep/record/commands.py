@@ -1,0 +1,76 @@
+"""Every command there is."""
+
+from typing import Final
+
+from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
+from prep.record.command import Command
+from prep.record.instrument.commands import RecordInstrument
+from prep.record.model.commands import PublishModel
+from prep.record.procedure.commands import PublishProcedure
+from prep.record.site.commands import GiveRole, OpenSite, TakeRole
+from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
+from prep.record.unit.commands.documents import IssueDocument
+from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
+from prep.record.unit.commands.handovers import HandOver
+from prep.record.unit.commands.handwritten import AttachPage
+from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
+from prep.record.unit.commands.models import AssignModel
+from prep.record.unit.commands.photos import AttachPhoto
+from prep.record.unit.commands.receiving import NoteDamage, ReceiveUnit, SetLocation
+from prep.record.unit.commands.registrations import AnswerRegistration, SendRegistration
+from prep.record.unit.commands.releases import ReleaseUnit, ReopenUnit
+from prep.record.unit.commands.sheets import MoveSheet, StartSheet
+from prep.record.unit.commands.shortages import NoteShortage, RecordArrival
+from prep.record.unit.commands.steps import (
+    AcknowledgeCautions,
+    CheckStep,
+    ReopenStep,
+    SignStep,
+    SkipStep,
+)
+
+# In the order in which a unit meets them; the pages offer them in this order.
+_ALL: Final[tuple[type[Command], ...]] = (
+    ReceiveUnit,
+    AssignModel,
+    StartSheet,
+    AcknowledgeCautions,
+    TakeReading,
+    CompleteCheck,
+    AttachPhoto,
+    AttachPage,
+    SignStep,
+    CheckStep,
+    SkipStep,
+    ReopenStep,
+    ReleaseUnit,
+    HandOver,
+    AssignBuyer,
+    WithdrawBuyer,
+    RaiseFlag,
+    CloseFlag,
+    GrantConcession,
+    NoteShortage,
+    RecordArrival,
+    NoteDamage,
+    SetLocation,
+    HoldUnit,
+    ResumeUnit,
+    ReopenUnit,
+    MoveSheet,
+    SendRegistration,
+    AnswerRegistration,
+    IssueDocument,
+    AddBuyer,
+    AmendBuyer,
+    EraseBuyer,
+    RecordInstrument,
+    PublishModel,
+    PublishProcedure,
+    OpenSite,
+    GiveRole,
+    TakeRole,
+)
+
+COMMANDS: Final[dict[str, type[Command]]] = {command.tag(): command for command in _ALL}

@@ -1,0 +1,36 @@
+"""Named reads and who may make them. What everybody of a yard may see is a read, too."""
+
+from collections.abc import Mapping
+from typing import Final
+
+from prep.record.command import Permission
+from prep.record.refusal import Refusal
+from prep.record.roles import DESK, OFFICE, Role
+
+EVERYBODY: Final = frozenset(Role)
+
+READS: Final[Mapping[str, Permission]] = {
+    "unit.view": Permission(EVERYBODY),
+    "instrument.view": Permission(EVERYBODY),
+    "model.view": Permission(EVERYBODY),
+    "procedure.view": Permission(EVERYBODY),
+    "member.view": Permission(EVERYBODY),
+    # Technicians are left out: they do not need a buyer's address.
+    "buyer.view": Permission(DESK | {Role.ADMINISTRATOR, Role.AUDITOR}),
+    "desk.view": Permission(DESK | OFFICE),
+    "seal.view": Permission(OFFICE),
+    "audit.view": Permission(OFFICE | {Role.AUDITOR}),
+    "proof.view": Permission(OFFICE | {Role.AUDITOR}),
+}
+
+
+def may_read(name: str, roles: frozenset[Role]) -> bool:
+    """Whether somebody with these roles may make a named read."""
+    return bool(READS[name].roles & roles)
+
+
+def permit_read(name: str, roles: frozenset[Role]) -> None:
+    """Refuse a named read to whoever holds none of its roles."""
+    if not may_read(name, roles):
+        who = " or ".join(sorted(f"a {role.value}" for role in READS[name].roles))
+        raise Refusal("not-allowed", f"Only {who} may see this.")

@@ -1,0 +1,73 @@
+"""Commands on a site: open a yard, give and take roles there."""
+
+from collections.abc import Sequence
+from typing import Annotated, ClassVar
+from zoneinfo import available_timezones
+
+from prep.record.command import Command, Facts, Permission
+from prep.record.fields import FILLED, Meta, SiteCode
+from prep.record.needs import PERSON
+from prep.record.refusal import Refusal
+from prep.record.roles import Context, Role
+from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
+
+UserName = Annotated[
+    str, Meta(min_length=1, max_length=150, description="User name.", examples=["pat"])
+]
+
+
+class OpenSite(Command, frozen=True, kw_only=True, tag="site.open"):
+    """Open a yard, or change its details.
+
+    Only the command line does this: the person with access to the server is trusted with it.
+    """
+
+    stream: ClassVar[str] = "site"
+    permission: ClassVar = Permission(frozenset())
+    creates: ClassVar = True
+    offered: ClassVar = False
+
+    site: SiteCode
+    name: Annotated[str, Meta(max_length=120, pattern=FILLED)]
+    time_zone: Annotated[str, Meta(max_length=60, examples=["America/Chicago"])]
+    dealer: Annotated[str, Meta(max_length=120, pattern=FILLED)]
+
+    def decide(self, state: object, context: Context, facts: Facts) -> Sequence[SiteOpened]:
+        """The yard has these details from now on; its time zone is one of the IANA's."""
+        if self.time_zone not in available_timezones():
+            raise Refusal(
+                "no-such-time-zone",
+                f"There is no time zone “{self.time_zone}”. Enter one such as America/Chicago.",
+                field="time_zone",
+            )
+        return [SiteOpened(self.site, self.name, self.time_zone, self.dealer)]
+
+
+class GiveRole(Command, frozen=True, kw_only=True, tag="member.add"):
+    """Give a person a role at a site."""
+
+    stream: ClassVar[str] = "site"
+    permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
+    needs: ClassVar = (PERSON,)
+
+    person: UserName
+    role: Role
+
+    def decide(self, state: object, context: Context, facts: Facts) -> Sequence[MemberAdded]:
+        """The person holds the role from now on."""
+        return [MemberAdded(facts[PERSON].id, facts[PERSON].name, self.role.value)]
+
+
+class TakeRole(Command, frozen=True, kw_only=True, tag="member.remove"):
+    """Take a role from a person; what they signed stays signed."""
+
+    stream: ClassVar[str] = "site"
+    permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
+    needs: ClassVar = (PERSON,)
+
+    person: UserName
+    role: Role
+
+    def decide(self, state: object, context: Context, facts: Facts) -> Sequence[MemberRemoved]:
+        """The person no longer holds the role."""
+        return [MemberRemoved(facts[PERSON].id, facts[PERSON].name, self.role.value)]

@@ -1,0 +1,42 @@
+"""Verification of buyers: the details kept beside the log against the digests in their streams."""
+
+from collections.abc import Iterator
+
+from prep.actions.buyer_details import NOTHING
+from prep.models import Buyer, Event
+from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
+from prep.record.reference_events import decode
+from prep.verify.findings import Finding
+
+
+def digests_of(key: str) -> list[str]:
+    """Digests of a buyer's details by the buyer's own events, oldest first."""
+    events = Event.objects.filter(stream="buyer", stream_id=key).order_by("version")
+    decoded = (decode(body) for body in events.values_list("body", flat=True))
+    return [e.buyer.digest for e in decoded if isinstance(e, BuyerAdded | BuyerDetailsAmended)]
+
+
+def buyer(key: str) -> Iterator[Finding]:
+    """Check that a buyer's row, and the former details, are those the events speak of.
+
+    Of one who was erased nothing may be left.
+    """
+    last = Event.objects.filter(stream="buyer", stream_id=key).latest("version")
+    row = Buyer.objects.filter(pk=key).first()
+    if row is None:
+        yield Finding("buyer", key, f"The buyer {key} is missing.")
+        return
+    former = [details.digest() for details in row.former.order_by("id")]
+    if row.site_id != last.site:
+        yield Finding("buyer", key, f"The buyer {key} was altered: site_id.")
+    if isinstance(decode(last.body), BuyerErased):
+        left = {name: getattr(row, name) for name in NOTHING}
+        if former or left != NOTHING or row.erased is None:
+            text = f"The buyer {key} was erased by the log, and details are still there."
+            yield Finding("buyer", key, text)
+        elif row.erased != last.recorded:
+            yield Finding("buyer", key, f"The buyer {key} was altered: erased.")
+    elif row.erased:
+        yield Finding("buyer", key, f"The buyer {key} is called erased and is not.")
+    elif [*former, row.digest()] != digests_of(key):
+        yield Finding("buyer", key, f"The particulars of buyer {key} were altered.")

@@ -1,0 +1,203 @@
+"""Commands in words: what a person reads on a form before giving one."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from django.utils.translation import gettext_noop
+
+from prep.words.reader import Reader, say
+
+
+@dataclass(frozen=True)
+class CommandWords:
+    """A command's title, the text of its button, and an explanation, empty for none."""
+
+    title: str
+    button: str
+    explanation: str = ""
+
+
+COMMANDS: Final = {
+    "unit.receive": CommandWords(gettext_noop("Receive a unit"), gettext_noop("Receive")),
+    "model.assign": CommandWords(gettext_noop("Set the model"), gettext_noop("Set model")),
+    "sheet.start": CommandWords(
+        gettext_noop("Start preparation"),
+        gettext_noop("Start preparation"),
+        gettext_noop("The unit gets the current procedure for its model and serial number."),
+    ),
+    "caution.acknowledge": CommandWords(
+        gettext_noop("Acknowledge the cautions"),
+        gettext_noop("I have read and will follow these safety instructions"),
+    ),
+    "reading.take": CommandWords(gettext_noop("Enter a reading"), gettext_noop("Enter")),
+    "check.complete": CommandWords(gettext_noop("Answer a check"), gettext_noop("Enter")),
+    "photo.attach": CommandWords(gettext_noop("Attach a photo"), gettext_noop("Attach")),
+    "page.attach": CommandWords(
+        gettext_noop("Attach a photo of a handwritten page"), gettext_noop("Attach")
+    ),
+    "step.sign": CommandWords(
+        gettext_noop("Sign the step"),
+        gettext_noop("Sign"),
+        gettext_noop("By signing, you confirm the work above was done as recorded."),
+    ),
+    "step.check": CommandWords(
+        gettext_noop("Sign as second person"),
+        gettext_noop("Sign as second person"),
+        gettext_noop("By signing, you confirm you checked the work above."),
+    ),
+    "step.skip": CommandWords(
+        gettext_noop("Mark the step not applicable"), gettext_noop("Not applicable")
+    ),
+    "step.reopen": CommandWords(gettext_noop("Reopen this step"), gettext_noop("Reopen")),
+    "unit.release": CommandWords(
+        gettext_noop("Release"),
+        gettext_noop("Release this unit"),
+        gettext_noop(
+            "You are signing for everything on this page. Anything still blocking release is "
+            "listed below."
+        ),
+    ),
+    "unit.hand-over": CommandWords(gettext_noop("Hand over"), gettext_noop("Record the handover")),
+    "buyer.assign": CommandWords(
+        gettext_noop("Sold: enter buyer and tractor"),
+        gettext_noop("Save buyer and tractor"),
+        gettext_noop("Tractor-matching steps will open (or reopen)."),
+    ),
+    "buyer.withdraw": CommandWords(gettext_noop("Sale cancelled"), gettext_noop("Return to stock")),
+    "buyer.add": CommandWords(gettext_noop("Add a buyer"), gettext_noop("Add buyer")),
+    "buyer.amend": CommandWords(
+        gettext_noop("Edit buyer details"),
+        gettext_noop("Save changes"),
+        gettext_noop(
+            "Changes all of this buyer's units. Documents already issued stay as they are; a "
+            "registration that failed is tried again."
+        ),
+    ),
+    "buyer.erase": CommandWords(
+        gettext_noop("Erase the buyer's personal data"), gettext_noop("Erase")
+    ),
+    "flag.raise": CommandWords(gettext_noop("Report a problem"), gettext_noop("Raise a flag")),
+    "flag.close": CommandWords(
+        gettext_noop("Close a flag: problem fixed"), gettext_noop("Close flag")
+    ),
+    "flag.concede": CommandWords(
+        gettext_noop("Grant a concession"),
+        gettext_noop("Accept this out-of-limit item"),
+        gettext_noop(
+            "You accept this item under your name. The reading stays on record as out of limit."
+        ),
+    ),
+    "shortage.note": CommandWords(gettext_noop("A part is missing"), gettext_noop("Note shortage")),
+    "shortage.arrive": CommandWords(
+        gettext_noop("Missing part arrived"), gettext_noop("Mark received")
+    ),
+    "damage.note": CommandWords(gettext_noop("Damage found"), gettext_noop("Note damage")),
+    "location.set": CommandWords(gettext_noop("Unit moved"), gettext_noop("Save new location")),
+    "unit.hold": CommandWords(gettext_noop("Put on hold"), gettext_noop("Put on hold")),
+    "unit.resume": CommandWords(gettext_noop("Take off hold"), gettext_noop("Take off hold")),
+    "unit.reopen": CommandWords(
+        gettext_noop("Reopen the released unit"), gettext_noop("Withdraw the release")
+    ),
+    "sheet.move": CommandWords(
+        gettext_noop("Move to another procedure revision"),
+        gettext_noop("Move the sheet"),
+        gettext_noop("Steps that differ reopen; the others keep their entries and sign-offs."),
+    ),
+    "registration.send": CommandWords(
+        gettext_noop("Registration sent to manufacturer"), gettext_noop("Mark as sent")
+    ),
+    "registration.answer": CommandWords(
+        gettext_noop("Manufacturer answered"), gettext_noop("Record the answer")
+    ),
+    "instrument.record": CommandWords(
+        gettext_noop("Record an instrument"), gettext_noop("Save instrument")
+    ),
+    "model.publish": CommandWords(gettext_noop("Publish a model"), gettext_noop("Publish")),
+    "procedure.publish": CommandWords(gettext_noop("Publish a procedure"), gettext_noop("Publish")),
+    "member.add": CommandWords(gettext_noop("Give a role"), gettext_noop("Give role")),
+    "member.remove": CommandWords(gettext_noop("Take a role"), gettext_noop("Take role")),
+}
+
+# Labels of fields by name, and of a command's own where the same name means something else.
+FIELDS: Final = {
+    "accepted": gettext_noop("Accepted"),
+    "address": gettext_noop("Mailing address, for the registration"),
+    "answer": gettext_noop("Answer"),
+    "buyer": gettext_noop("Buyer"),
+    "checked_against": gettext_noop("Serial numbers compared"),
+    "count": gettext_noop("How many"),
+    "damage": gettext_noop("Damage"),
+    "damage.count": gettext_noop("How many"),
+    "damage.on_carrier_paper": gettext_noop("Noted on the bill of lading"),
+    "damage.what": gettext_noop("What is damaged"),
+    "damage.where": gettext_noop("Where"),
+    "document": gettext_noop("Document"),
+    "email": gettext_noop("E-mail"),
+    "expected": gettext_noop("Expected when"),
+    "first_use": gettext_noop("What it will be used for"),
+    "flag": gettext_noop("Flag"),
+    "hour_meter": gettext_noop("Hour meter, if it has one"),
+    "instrument": gettext_noop("Tool"),
+    "language": gettext_noop("Language used for the walk-through"),
+    "lent_to": gettext_noop("Taken for which unit"),
+    "line": gettext_noop("Line"),
+    "maker": gettext_noop("Manufacturer"),
+    "manual_given": gettext_noop("The operator's manual was handed over"),
+    "mark": gettext_noop("Mark printed on the page"),
+    "model": gettext_noop("Model"),
+    "name": gettext_noop("Buyer"),
+    "note": gettext_noop("Note"),
+    "options": gettext_noop("Options, separated by commas"),
+    "paper": gettext_noop("Copied from a page"),
+    "papers": gettext_noop("Serial number on the papers"),
+    "part": gettext_noop("Part"),
+    "person": gettext_noop("User name"),
+    "phone": gettext_noop("Phone"),
+    "pin": gettext_noop("Your PIN"),
+    "place": gettext_noop("Location"),
+    "plate": gettext_noop("Plate, where it differs from the serial number"),
+    "position": gettext_noop("Position"),
+    "procedure": gettext_noop("Procedure"),
+    "reason": gettext_noop("Reason"),
+    "recipient": gettext_noop("Received by"),
+    "relation": gettext_noop("Relationship to buyer (owner, employee, driver)"),
+    "revision": gettext_noop("Revision"),
+    "role": gettext_noop("Role"),
+    "seen": gettext_noop("What was shown"),
+    "serial": gettext_noop("Serial number"),
+    "shortage": gettext_noop("Part"),
+    "shown": gettext_noop("Walk-through covered"),
+    "site": gettext_noop("Yard"),
+    "step": gettext_noop("Step"),
+    "steps": gettext_noop("Steps to do again"),
+    "stops_release": gettext_noop("Blocks release until it is here"),
+    "supersedes": gettext_noop("Corrects the entry"),
+    "text": gettext_noop("Text"),
+    "tractor": gettext_noop("Buyer's tractor"),
+    "flag.raise text": gettext_noop("What is wrong, and where"),
+    "flag.close text": gettext_noop("How it was fixed"),
+    "reading.take text": gettext_noop("Reading"),
+    "registration.answer reason": gettext_noop("If rejected, the reason"),
+    "registration.send document": gettext_noop("Registration"),
+    "unit.hand-over place": gettext_noop("Place of the handover"),
+}
+
+
+def title(tag: str, reader: Reader) -> str:
+    """What a command's page is called."""
+    return say(reader, COMMANDS[tag].title)
+
+
+def button(tag: str, reader: Reader) -> str:
+    """The text of the button that gives the command."""
+    return say(reader, COMMANDS[tag].button)
+
+
+def explanation(tag: str, reader: Reader) -> str:
+    """What to know before giving the command; empty for nothing."""
+    return say(reader, COMMANDS[tag].explanation)
+
+
+def label(tag: str, field: str, reader: Reader) -> str:
+    """What a field of a command's form is called."""
+    return say(reader, FIELDS.get(f"{tag} {field}") or FIELDS[field])
