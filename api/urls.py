@@ -2,13 +2,16 @@
 
 from django.urls import URLPattern, path, re_path
 
+from api import commands
 from api.views import (
     buyers,
     documents,
+    flags,
     instruments,
     log,
     models,
     people,
+    permissions,
     procedures,
     rules,
     sites,
@@ -16,61 +19,26 @@ from api.views import (
 )
 from api.views.not_found import NotFoundView
 from api.views.schema import SchemaView
-from api.views.unit import (
-    buyer,
-    entries,
-    flags,
-    handovers,
-    holds,
-    registrations,
-    releases,
-    sheets,
-)
 from api.views.unit import documents as unit_documents
+from api.views.unit import sheets
 
 UNIT = "units/<uuid:unit>"
-STEP = f"{UNIT}/steps/<str:step>"
 DOCUMENT = f"{UNIT}/documents/<uuid:document>"
 
 urlpatterns: list[URLPattern] = [
+    *commands.urlpatterns,  # first: `instruments/record` is no instrument
     path("schema", SchemaView.as_view()),
     path("sign-in", people.SignInView.as_view()),
     path("sign-out", people.SignOutView.as_view()),
     path("me", people.MeView.as_view()),
     path("me/pin", people.PinView.as_view()),
+    path("permissions", permissions.PermissionsView.as_view()),
     path("units", units.UnitsView.as_view()),
     path(UNIT, units.UnitView.as_view()),
     path(f"{UNIT}/readiness", units.ReadinessView.as_view()),
     path(f"{UNIT}/history", units.HistoryView.as_view()),
-    path(f"{UNIT}/damage", units.DamageView.as_view()),
-    path(f"{UNIT}/place", units.PlaceView.as_view()),
-    path(f"{UNIT}/model", units.ModelView.as_view()),
     path(f"{UNIT}/sheet", sheets.SheetView.as_view()),
-    path(f"{UNIT}/sheet/move", sheets.SheetMoveView.as_view()),
-    path(f"{STEP}/cautions", sheets.CautionsView.as_view()),
-    path(f"{STEP}/skip", sheets.SkipView.as_view()),
-    path(f"{STEP}/sign", sheets.SignView.as_view()),
-    path(f"{STEP}/second", sheets.SecondView.as_view()),
-    path(f"{STEP}/reopen", sheets.StepReopenView.as_view()),
-    path(f"{UNIT}/readings", entries.ReadingsView.as_view()),
-    path(f"{UNIT}/checks", entries.ChecksView.as_view()),
-    path(f"{UNIT}/photos", entries.PhotosView.as_view()),
-    path(f"{UNIT}/paper-sheets", entries.PaperSheetsView.as_view()),
     path("flags", flags.FlagsView.as_view()),
-    path(f"{UNIT}/flags", flags.RaiseView.as_view()),
-    path(f"{UNIT}/flags/<str:flag>/close", flags.CloseView.as_view()),
-    path(f"{UNIT}/flags/<str:flag>/concession", flags.ConcessionView.as_view()),
-    path(f"{UNIT}/shortages", flags.ShortagesView.as_view()),
-    path(f"{UNIT}/shortages/<str:shortage>/arrival", flags.ArrivalView.as_view()),
-    path(f"{UNIT}/buyer", buyer.UnitBuyerView.as_view()),
-    path(f"{UNIT}/buyer/withdrawal", buyer.WithdrawalView.as_view()),
-    path(f"{UNIT}/hold", holds.HoldView.as_view()),
-    path(f"{UNIT}/resume", holds.ResumeView.as_view()),
-    path(f"{UNIT}/release", releases.ReleaseView.as_view()),
-    path(f"{UNIT}/reopen", releases.ReopenView.as_view()),
-    path(f"{UNIT}/handover", handovers.HandoverView.as_view()),
-    path(f"{UNIT}/registration/sent", registrations.RegistrationSentView.as_view()),
-    path(f"{UNIT}/registration/answer", registrations.RegistrationAnswerView.as_view()),
     path("instruments", instruments.InstrumentsView.as_view()),
     path("instruments/<str:code>", instruments.InstrumentView.as_view()),
     path("instruments/<str:code>/readings", instruments.DecidedView.as_view()),
@@ -83,10 +51,8 @@ urlpatterns: list[URLPattern] = [
     path("procedures/<str:procedure>/compare", procedures.CompareView.as_view()),
     path("procedures/<str:procedure>/<int:revision>", procedures.ProcedureView.as_view()),
     path("sites/<str:site>/members", sites.MembersView.as_view()),
-    path("sites/<str:site>/members/removal", sites.MemberRemovalView.as_view()),
     path("buyers", buyers.BuyersView.as_view()),
     path("buyers/<uuid:buyer>", buyers.BuyerView.as_view()),
-    path("buyers/<uuid:buyer>/amendment", buyers.AmendmentView.as_view()),
     path("rules", rules.RulesView.as_view()),
     path("rules/<str:rule>", rules.RuleView.as_view()),
     path("judge", rules.JudgeView.as_view()),

@@ -1,0 +1,39 @@
+"""Roles and named reads in words."""
+
+from typing import Final
+
+from django.utils.translation import gettext_noop
+
+from prep.record.roles import Role
+from prep.words.reader import Reader, say
+
+ROLES: Final = {
+    Role.TECHNICIAN: gettext_noop("Technician"),
+    Role.SERVICE_MANAGER: gettext_noop("Service manager"),
+    Role.SALES: gettext_noop("Sales"),
+    Role.AUDITOR: gettext_noop("Auditor"),
+    Role.ADMINISTRATOR: gettext_noop("Administrator"),
+}
+
+READS: Final = {
+    "unit.view": gettext_noop("See the yard's units"),
+    "instrument.view": gettext_noop("See the yard's tools"),
+    "model.view": gettext_noop("See models and tractors"),
+    "procedure.view": gettext_noop("See procedures"),
+    "member.view": gettext_noop("See who works at the yard"),
+    "buyer.view": gettext_noop("See buyers and their addresses"),
+    "desk.view": gettext_noop("See registrations and failed documents in the yard list"),
+    "seal.view": gettext_noop("Be told when the log is not sealed"),
+    "audit.view": gettext_noop("Have audit bundles made"),
+    "proof.view": gettext_noop("Get proofs of single events"),
+}
+
+
+def role_text(role: Role, reader: Reader) -> str:
+    """What a role is called."""
+    return say(reader, ROLES[role])
+
+
+def read_text(name: str, reader: Reader) -> str:
+    """What a named read is, as something a person does."""
+    return say(reader, READS[name])
