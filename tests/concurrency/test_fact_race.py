@@ -1,0 +1,177 @@
+"""What a decision read does not change until it is decided, on PostgreSQL.
+
+In each test two processes wait for each other just before they append. With the locks one waits in
+vain; the negative control without them shows what would happen.
+"""
+
+from collections.abc import Callable
+from contextlib import suppress
+from threading import BrokenBarrierError
+from typing import Any
+from unittest.mock import patch
+
+import msgspec
+import pytest
+
+from prep.actions.locks import lock_sets, share
+from prep.actions.log import append
+from prep.actions.perform import perform
+from prep.models import Event, Instrument, Unit
+from prep.record.command import Command
+from prep.record.instrument.commands import RecordInstrument
+from prep.record.procedure.commands import PublishProcedure
+from prep.record.refusal import Refusal
+from prep.record.unit.commands.entries import TakeReading
+from prep.record.unit.commands.receiving import ReceiveUnit
+from prep.record.unit.commands.sheets import StartSheet
+from tests.cast import DOCUMENTS, WRENCH, Yard, make_yard
+from tests.concurrency.processes import FORK, in_processes
+
+pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
+
+Work = Callable[[], str]
+
+
+@pytest.fixture
+def committed_yard(transactional_db: None) -> Yard:
+    """The cast, committed, so that other processes see it."""
+    return make_yard()
+
+
+def work(command: Command, **given: Any) -> Work:
+    """A command given by a process of its own; `done`, or the code of its refusal."""
+
+    def give() -> str:
+        try:
+            perform(command, **given)
+        except Refusal as no:
+            return no.code
+        return "done"
+
+    return give
+
+
+def at_once(*works: Work, unlocked: bool = False) -> tuple[list[Any], bool]:
+    """Results of works in processes that wait for each other just before they append.
+
+    Also whether they met there, which the locks prevent. Unlocked they take neither the locks of
+    named sets nor those of rows they read.
+    """
+    barrier, met = FORK.Barrier(len(works)), FORK.Value("i", 0)
+
+    def meeting(inner: Work) -> Work:
+        def wait_then_append(*args: Any, **more: Any) -> None:
+            with suppress(BrokenBarrierError):
+                barrier.wait(20 if unlocked else 0.7)
+                met.value = 1
+            append(*args, **more)
+
+        def read(table: Any, key: Any) -> Any:
+            return table.objects.filter(pk=key).first() if unlocked else share(table, key)
+
+        def lock(*sets: Any) -> None:
+            if not unlocked:
+                lock_sets(*sets)
+
+        def give() -> str:
+            with (
+                patch("prep.actions.perform.append", wait_then_append),
+                patch("prep.actions.facts.share", read),
+                patch("prep.actions.perform.lock_sets", lock),
+            ):
+                return inner()
+
+        return give
+
+    return in_processes(*(meeting(one) for one in works)), bool(met.value)
+
+
+def receive(yard: Yard, serial: str) -> Work:
+    """Ada receives a unit."""
+    command = ReceiveUnit(site=yard.site, maker="Larkfield", serial=serial)
+    return work(command, actor=yard.ada)
+
+
+def test_of_two_look_alikes_received_at_once_the_second_is_compared(committed_yard: Yard) -> None:
+    """O and 0: whoever comes second hears of the first."""
+    done, met = at_once(receive(committed_yard, "TC0O1"), receive(committed_yard, "TC001"))
+    assert (sorted(done), met) == (["done", "look-alike"], False)
+    assert Unit.objects.count() == 1
+
+
+def test_without_the_sets_lock_two_look_alikes_pass_each_other(committed_yard: Yard) -> None:
+    """Negative control: neither saw the other."""
+    works = receive(committed_yard, "TC0O1"), receive(committed_yard, "TC001")
+    assert at_once(*works, unlocked=True) == (["done", "done"], True)
+
+
+def start_and_publish(yard: Yard) -> tuple[Work, Work]:
+    """Ada starts a sheet while Otto brings the next revision of its procedure into force."""
+    unit = yard.receive()
+    text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
+    return (
+        work(StartSheet(), actor=yard.ada, target=unit),
+        work(PublishProcedure(document=text), actor=yard.otto),
+    )
+
+
+def newest_before_the_sheet() -> tuple[int, int]:
+    """The revision the sheet was started on, and the newest one in the log before it."""
+    started = Event.objects.get(kind="sheet.started")
+    published = Event.objects.filter(kind="procedure.published", id__lt=started.pk)
+    newest = max(
+        msgspec.json.decode(body)["revision"] for body in published.values_list("body", flat=True)
+    )
+    return int(msgspec.json.decode(started.body)["revision"]), newest
+
+
+def test_a_sheet_starts_on_the_newest_procedure_in_the_log_before_it(committed_yard: Yard) -> None:
+    """The publisher waits for the sheet, or the sheet for the publisher."""
+    assert at_once(*start_and_publish(committed_yard)) == (["done", "done"], False)
+    started, newest = newest_before_the_sheet()
+    assert started == newest
+    facts = msgspec.json.decode(Event.objects.get(kind="sheet.started").facts)
+    assert facts["procedures"] == started
+
+
+def test_without_the_sets_lock_publisher_and_sheet_are_inside_together(
+    committed_yard: Yard,
+) -> None:
+    """Negative control: neither waited for the other."""
+    works = start_and_publish(committed_yard)
+    assert at_once(*works, unlocked=True) == (["done", "done"], True)
+
+
+def read_and_retire(yard: Yard) -> tuple[Work, Work]:
+    """Ada reads with a wrench while Otto takes it out of service."""
+    unit = yard.started()
+    yard.block_deck(unit)
+    yard.acknowledge(unit, "blades")
+    reading = TakeReading(
+        step="blades", line="torque", position="left", text="450 ft lb", instrument="W-1"
+    )
+    dropped = msgspec.structs.replace(WRENCH, out_of_service="Dropped")
+    retiring = RecordInstrument(site=yard.site, instrument=dropped, reason="dropped")
+    return work(reading, actor=yard.ada, target=unit), work(retiring, actor=yard.otto)
+
+
+def test_no_reading_counts_after_its_tool_was_taken_out_of_service(committed_yard: Yard) -> None:
+    """Either the reading is in the log before, or it is refused; its event names the version."""
+    (taken, retired), met = at_once(*read_and_retire(committed_yard))
+    assert not met
+    assert retired == "done"
+    assert taken in {"done", "instrument-out-of-service"}
+    assert Instrument.objects.get(pk="W-1").out_of_service == "Dropped"
+    if taken == "done":
+        reading = Event.objects.get(kind="reading.taken")
+        out = Event.objects.filter(stream="instrument", stream_id="W-1").order_by("-version")[0]
+        assert reading.pk < out.pk
+        assert msgspec.json.decode(reading.facts) == {"instrument W-1": 1}
+
+
+def test_without_the_shared_row_reading_and_retirement_are_inside_together(
+    committed_yard: Yard,
+) -> None:
+    """Negative control: the reading was judged by a tool that was being taken away."""
+    works = read_and_retire(committed_yard)
+    assert at_once(*works, unlocked=True) == (["done", "done"], True)
