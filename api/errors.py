@@ -12,10 +12,13 @@ from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
 from prep.actions.people import WAIT
+from prep.queries.readers import reader_of
 from prep.record.procedure.yaml_documents import DocumentError
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
 from prep.rules.catalog.catalog import RuleRefusal
+from prep.words import refusals, rule_refusals
+from prep.words.reader import ENGLISH, Reader
 
 log = logging.getLogger(__name__)
 
@@ -77,10 +80,11 @@ class Problem(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
 def as_problem(wrong: Exception, context: dict[str, Any]) -> Response:
     """The problem document of any exception. An unexpected one is logged, its details withheld."""
     set_rollback()
+    reader = _reader(context)
     if isinstance(wrong, Refusal):
-        return _of_refusal(wrong)
+        return _of_refusal(wrong, reader)
     if isinstance(wrong, RuleRefusal):
-        return _response(_of_rule(wrong))
+        return _response(_of_rule(wrong, reader))
     if isinstance(wrong, DocumentError):
         return _response(_of_document(wrong))
     if isinstance(wrong, Http404):
@@ -105,23 +109,31 @@ def pointer(*path: str) -> str:
     return "#" + "".join("/" + part.replace("~", "~0").replace("/", "~1") for part in path)
 
 
-def _of_refusal(no: Refusal) -> Response:
+def _reader(context: dict[str, Any]) -> Reader:
+    """Whoever sent the request."""
+    request = context.get("request")
+    return reader_of(request.user) if request is not None else ENGLISH
+
+
+def _of_refusal(no: Refusal, reader: Reader) -> Response:
     """The details of a refusal: those in the schema as members, the rest as RFC 9457 extensions."""
     details = dict(no.details)
     helps = {name: tuple(details.pop(name)) for name in ("choices", "reasons") if name in details}
-    errors = (Fault(no.text, pointer(*no.field.split("."))),) if no.field else ()
-    body = problem(no.code, no.text, STATUS[no.refusal_class], errors=errors, **helps)
-    response = _response(body, details)
+    text = refusals.text(no, reader)
+    errors = (Fault(text, pointer(*no.field.split("."))),) if no.field else ()
+    body = problem(no.code, text, STATUS[no.refusal_class], errors=errors, **helps)
+    response = _response(body, msgspec.to_builtins(details))
     if no.code == "pin-locked":
         response["Retry-After"] = str(int(WAIT.total_seconds()))
     return response
 
 
-def _of_rule(no: RuleRefusal) -> Problem:
+def _of_rule(no: RuleRefusal, reader: Reader) -> Problem:
     choices = tuple(getattr(no, "choices", ()))
-    errors = (Fault(no.message, pointer("inputs", no.field)),)
+    text = rule_refusals.text(no, reader)
+    errors = (Fault(text, pointer("inputs", no.field)),)
     code = "ambiguous" if choices else "rule-refused"
-    return problem(code, no.message, 422, errors=errors, choices=choices)
+    return problem(code, text, 422, errors=errors, choices=choices)
 
 
 def _of_document(no: DocumentError) -> Problem:

@@ -24,6 +24,7 @@ from api.schema import PICTURES, Handler, OperationSchema, describe
 from api.throttles import Window, Write
 from prep.actions.write_path import Outcome
 from prep.models import Person
+from prep.queries.readers import reader_of
 from prep.queries.units import Seen, seen_by
 
 Method = Callable[..., Any]
@@ -109,7 +110,7 @@ def commands(*, if_match: IfMatch = "") -> Callable[[Method], Any]:
                     required=if_match == "required",
                 )
             command = command_of(request, body.happened, version)
-            return _recorded(handler(self, command=command, body=body, **path))
+            return _recorded(handler(self, command=command, body=body, **path), self.person)
 
         return describe(post, Handler.of(handler, "commands", if_match=if_match))
 
@@ -125,7 +126,8 @@ def commands_with_picture(handler: Method) -> Any:
         query = read_query(request, struct)
         command = command_of(request, query.happened, None)
         return _recorded(
-            handler(self, command=command, query=query, content=read_picture(request), **path)
+            handler(self, command=command, query=query, content=read_picture(request), **path),
+            self.person,
         )
 
     return describe(post, Handler.of(handler, "commands"), request=PICTURES)
@@ -167,8 +169,9 @@ def _answer(answer: Any) -> HttpResponseBase:
     return Response(status=204) if answer is None else Response(answer)
 
 
-def _recorded(answer: Any) -> HttpResponseBase:
+def _recorded(answer: Any, person: Person) -> HttpResponseBase:
     if not isinstance(answer, Outcome):
         return Response(answer, 201)
     status = 200 if answer.repeated else 201
-    return Response(shown_outcome(answer), status, headers={"ETag": etag(answer.version)})
+    shown = shown_outcome(answer, reader_of(person))
+    return Response(shown, status, headers={"ETag": etag(answer.version)})

@@ -11,6 +11,7 @@ from api.operations import View, commands, reads_unit
 from api.views.units import AsOf, record_seen
 from prep.actions.unit import sheets, steps
 from prep.actions.write_path import Command, Outcome
+from prep.queries.readers import reader_of
 
 
 class StartBody(CommandBody, frozen=True, kw_only=True):
@@ -46,7 +47,7 @@ class SheetView(View):
         Its sections, steps, lines and boxes, with all entries, their limits, and the advice on
         nonconforming readings. With `as_of`, the sheet at that time.
         """
-        return shown_sheet(unit, record_seen(unit, query))
+        return shown_sheet(unit, record_seen(unit, query), reader_of(self.person))
 
     @commands(if_match="optional")
     def post(self, unit: UUID, command: Command, body: StartBody) -> Outcome:

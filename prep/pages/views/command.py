@@ -15,6 +15,7 @@ from prep.pages.forms import Sent, command_of, new_command, person, signed_in, t
 from prep.pages.views.unit import about
 from prep.queries.models import model_rows
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
@@ -22,6 +23,7 @@ from prep.record.unit.commands.handovers import MUST_SHOW
 from prep.record.unit.commands.releases import sheet_digest
 from prep.record.unit.events import Damage
 from prep.record.unit.state import Record
+from prep.words.refusals import said
 from reports.registration.facts import USES
 
 
@@ -52,7 +54,7 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
             _shown(request, field, record, seen.site, filled) for field in definition.fields
         ],
         "command_id": request.POST.get("command") or new_command(),
-        "refusal": refusal,
+        "refusal": said(refusal, reader_of(person(request))),
         "lacking": lacks,
         "amends": amends(record, seen, lacks),
     }
@@ -125,7 +127,7 @@ def receive(request: HttpRequest) -> HttpResponse:
         "makers": sorted(set(machines.values_list("maker", flat=True))),
         "typed": request.POST,
         "command_id": request.POST.get("command") or new_command(),
-        "refusal": refusal,
+        "refusal": said(refusal, reader_of(person(request))),
     }
     return render(request, "receive.html", page, status=409 if refusal else 200)
 

@@ -23,6 +23,7 @@ from prep.pages.forms import (
 from prep.pages.handwritten import attach_sheet, source_context, source_of, source_query
 from prep.pages.views.unit import about
 from prep.queries.instruments import instruments_at
+from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.units import Seen
 from prep.record.procedure.document import Step
@@ -33,6 +34,7 @@ from prep.record.unit.commands.steps import participants
 from prep.record.unit.events import PhotoAttached
 from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses, waits_for
 from prep.record.unit.state import Record
+from prep.words.refusals import said
 
 StepAction = Callable[[HttpRequest, UUID, str], Outcome]
 
@@ -56,7 +58,8 @@ def step(request: HttpRequest, unit: UUID, step: str) -> HttpResponse:
     if record.procedure is None or step not in record.procedure.steps:
         raise Http404
     page = _page(request, unit, record, seen, record.procedure.steps[step])
-    page |= {"refusal": refusal, "refused_box": text_of(request, "box") if refusal else ""}
+    shown = said(refusal, reader_of(person(request)))
+    page |= {"refusal": shown, "refused_box": text_of(request, "box") if refusal else ""}
     return render(request, "step.html", page, status=409 if refusal else 200)
 
 
@@ -86,7 +89,7 @@ def _page(
         "status": status_of[step.step].value,
         "step_state": record.step_state(step.step),
         "cautions": cautions_of(record, step),
-        "boxes": boxes_of(record, step, who, instruments_at(seen.site)),
+        "boxes": boxes_of(record, step, who, instruments_at(seen.site), reader_of(person(request))),
         "waits_for": [record.procedure.steps[code] for code in waits_for(step, status_of)],
         "seen_digest": content_digest(record, step),
         "typed": request.POST,

@@ -12,6 +12,7 @@ from prep.pages.commands import offered
 from prep.pages.document_cards import amends, cards_of, lacking, may_register
 from prep.pages.forms import clock_moment, new_command, person, signed_in, unit_seen
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.queries.records import fold_history, history
 from prep.queries.units import Seen
 from prep.queries.yard import equal_and_ready
@@ -25,6 +26,7 @@ from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import state_of
 from prep.words.events import sentence
+from prep.words.refusals import said
 from reports.labels.sizes import SIZES
 
 # Commands of the usual course of a unit; the page lists the others under “more”.
@@ -73,7 +75,7 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
         "unit.html",
         {
             **page,
-            "refusal": refusal,
+            "refusal": said(refusal, reader_of(person(request))),
             "as_of": as_of,
             "as_of_typed": typed,
             "history": [(h.stamp, sentence(h.event)) for h in reversed(past)],
