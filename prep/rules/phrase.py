@@ -22,7 +22,7 @@ class Amount:
 
 
 @dataclass(frozen=True, slots=True)
-class Term:
+class Token:
     """A word of ours among the values: a token of `prep.words.terms`."""
 
     token: str
@@ -68,7 +68,7 @@ Value = (
     | int
     | float
     | Amount
-    | Term
+    | Token
     | QuantityName
     | InputName
     | RuleName

@@ -17,7 +17,7 @@ DIGITS: Final = 3  # of an amount to turn, add or move; nobody sets a wrench clo
 
 SENTENCES: Final[dict[str, str]] = {
     # Readings that want more or less; the procedure may say in its own words how.
-    "as-procedure-says": _("{text} by {amount}, then measure again."),
+    "as-procedure-says": _("{how} by {amount}, then measure again."),
     "loosen-and-retighten": _(
         "It is {amount} too tight: loosen it, check the threads and washer, replace anything "
         "stretched, and torque it again in stages."

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from prep.rules.phrase import Amount, InputName, Phrase, QuantityName, RuleName, Term, Value
+from prep.rules.phrase import Amount, InputName, Phrase, QuantityName, RuleName, Token, Value
 from prep.words import quantities, rule_titles, terms, value_names
 from prep.words.reader import Reader, say
 
@@ -26,10 +26,10 @@ def _shown(value: Value, reader: Reader) -> str:
 
 
 def _named(
-    value: Term | QuantityName | InputName | RuleName | Amount | Phrase, reader: Reader
+    value: Token | QuantityName | InputName | RuleName | Amount | Phrase, reader: Reader
 ) -> str:
     match value:
-        case Term(token):
+        case Token(token):
             return terms.word(token, reader)
         case QuantityName(quantity):
             return quantities.name(quantity, reader)

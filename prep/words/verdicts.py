@@ -22,8 +22,8 @@ MARKS: Final[dict[str, str]] = {
 # The plain word first, the term of the standards (ILAC-G8:09/2019) beside it.
 WORDS: Final[dict[str, str]] = {
     Verdict.CONFORMING: _("in limit (conforming)"),
-    Verdict.CONFORMING_GUARD: _("barely in limit (conforming, in the guard band)"),
-    Verdict.NONCONFORMING_GUARD: _("barely out of limit (nonconforming, in the guard band)"),
+    Verdict.CONFORMING_GUARD: _("barely in limit (conforming, guard band)"),
+    Verdict.NONCONFORMING_GUARD: _("barely out of limit (nonconforming, guard band)"),
     Verdict.NONCONFORMING: _("out of limit (nonconforming)"),
     Verdict.NO_LIMIT: _("no limit"),
     Verdict.NOT_MEASURED: _("not measured"),

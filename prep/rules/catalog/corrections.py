@@ -148,7 +148,7 @@ def _more_or_less(
     amount = abs(target - reading)
     text = texts[0] if reading < target else texts[1]
     if text:
-        return Advice("as-procedure-says", amount, unit, text=text)
+        return Advice("as-procedure-says", amount, unit, how=text)
     if reading < target:
         return Advice("raise-reading", amount, unit)
     return Advice("lower-reading", amount, unit)

@@ -10,7 +10,7 @@ from typing import Annotated, Final, Literal
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
-from prep.rules.phrase import Term
+from prep.rules.phrase import Token
 
 Height = Annotated[float, In("m", 0.0, 3.0)]
 Lead = Annotated[float, In("m", 0.0005, 0.01)]
@@ -190,8 +190,8 @@ def rod_turns(
         else ("lengthen-rod" if grows else "shorten-rod"),
         turns,
         "1",
-        direction=Term("clockwise" if clockwise else "counter-clockwise"),
-        hand=Term("right-hand-thread" if near_thread == "right" else "left-hand-thread"),
+        direction=Token("clockwise" if clockwise else "counter-clockwise"),
+        hand=Token("right-hand-thread" if near_thread == "right" else "left-hand-thread"),
     )
     return RodTurns(
         turns,

@@ -170,8 +170,7 @@ def measure(
 
 def _impossible(turn: float, pitch: float, lift: float, span: float) -> RuleRefusal:
     """The refusal of a pose in which the yoke seats meet or a joint bends past a right angle."""
-    turned, pitched = Amount(turn, "rad"), Amount(pitch, "rad")
-    lifted = Amount(lift, "m")
+    turned, pitched, lifted = _angle(turn), _angle(pitch), Amount(lift, "m")
     if span <= 0:
         return RuleRefusal("turn", "yoke-seats-meet", turn=turned, pitch=pitched, lift=lifted)
     return RuleRefusal("turn", "joint-bends-too-far", turn=turned, pitch=pitched, lift=lifted)
@@ -226,10 +225,15 @@ def describe(pose: Pose, reach: Reach, one_sided: bool) -> tuple[Phrase, ...]:
     return tuple(parts)
 
 
+def _angle(radians: float) -> Amount:
+    """An angle to the degree: nobody sets a machine up closer by eye."""
+    return Amount(math.radians(round(math.degrees(radians))), "rad")
+
+
 def _turn_phrase(turn: float, most: float, one_sided: bool) -> Phrase:
     if turn == 0:
         return phrase("straight-ahead")
-    angle = Amount(abs(turn), "rad")
+    angle = _angle(abs(turn))
     if abs(turn) == most:
         if not one_sided:
             return phrase("full-turn")
@@ -240,11 +244,11 @@ def _turn_phrase(turn: float, most: float, one_sided: bool) -> Phrase:
 
 
 def _hollow_phrase(pitch: float, most: float) -> Phrase:
-    return phrase("hollow") if pitch == most else phrase("part-hollow", angle=Amount(pitch, "rad"))
+    return phrase("hollow") if pitch == most else phrase("part-hollow", angle=_angle(pitch))
 
 
 def _crest_phrase(pitch: float, most: float) -> Phrase:
-    return phrase("crest") if pitch == most else phrase("part-crest", angle=Amount(pitch, "rad"))
+    return phrase("crest") if pitch == most else phrase("part-crest", angle=_angle(pitch))
 
 
 def _lift_phrase(lift: float, most: float) -> Phrase:

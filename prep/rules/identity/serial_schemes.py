@@ -29,7 +29,7 @@ from prep.rules.identity.check_characters import (
     product_number,
     vin_check_digit,
 )
-from prep.rules.phrase import Term
+from prep.rules.phrase import Token
 
 S = TypeVar("S")
 Check = Literal[
@@ -96,7 +96,7 @@ class Part(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             return
         allowed = CHARACTERS[self.characters]
         if any(one not in allowed for one in characters):
-            kind = Term(self.characters.replace(" ", "-"))
+            kind = Token(self.characters.replace(" ", "-"))
             raise RuleRefusal(
                 "serial", "serial-part-kind", place=place, part=name, kind=kind, found=characters
             )
