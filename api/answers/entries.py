@@ -109,7 +109,8 @@ def signed(stamp: Stamp) -> Signed:
 def shown_entry(entry: Entry, reader: Reader) -> ShownEntry:
     """An entry as the API shows it."""
     view = entry_view(entry)
-    made: dict[str, Any] = {"by": signed(view.stamp), "verdict_words": _verdict(view.verdict, reader)}
+    words = _verdict(view.verdict, reader)
+    made: dict[str, Any] = {"by": signed(view.stamp), "verdict_words": words}
     same = {name: getattr(view, name) for name in ShownEntry.__struct_fields__ if name not in made}
     return ShownEntry(**same, **made)
 

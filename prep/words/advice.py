@@ -118,7 +118,9 @@ SENTENCES: Final[dict[str, str]] = {
         "Keep the locks in and everybody clear. Cycle the cylinders, hold the lever at the end of "
         "the stroke, and read again: {amount} of oil still has to go in."
     ),
-    "use-thinner-oil": _("Ask the manufacturer for a {grade} oil: it must still flow at {amount}."),
+    "use-thinner-oil": _(
+        "Ask the manufacturer for an oil of grade {grade}: it must still flow at {amount}."
+    ),
 }
 
 

@@ -35,7 +35,8 @@ def test_an_advice_shows_its_length_as_asked_and_turns_as_a_count() -> None:
     """Lengths through the caller, turns to three digits and without trailing zeros."""
     raised = WORDS.advice(Advice("raise-lamp", 0.0254, "m"), millimeters)
     assert raised == "Raise the lamp by 25.4 mm."
-    values = {"direction": Token("clockwise"), "hand": Token("right-hand-thread")}
+    way, hand = Token("clockwise"), Token("right-hand-thread")
     for amount, turns in ((2.6666, "2.67"), (4.0, "4"), (1.5, "1.5"), (10.0, "10")):
-        turned = WORDS.advice(Advice("lengthen-rod", amount, "1", **values), millimeters)
+        advice = Advice("lengthen-rod", amount, "1", direction=way, hand=hand)
+        turned = WORDS.advice(advice, millimeters)
         assert turned.startswith(f"Lengthen the rod: turn it {turns} turns clockwise")
