@@ -17,30 +17,30 @@ from prep.words.reader import Reader
 SENTENCES: Final[dict[str, str]] = {
     # Inputs of any rule.
     "input-ambiguous": _("{input}: {entry}"),
-    "input-missing": _("{input} is missing. Enter it."),
+    "input-missing": _("{input}: nothing was entered. Enter a value."),
     "input-unread": _("{input}: {entry}"),
-    "not-a-choice": _("{input} cannot be “{value}”. Choose one of: {choices}."),
-    "not-a-list": _("{input} must be a list. Enter all its values."),
-    "not-a-number": _("{input} must be a number. Enter the number with its unit."),
-    "not-whole": _("{input} must be a whole number. Count again."),
+    "not-a-choice": _("{input}: “{value}” is not a choice. Choose one of: {choices}."),
+    "not-a-list": _("{input}: enter a list of values."),
+    "not-a-number": _("{input}: this is not a number. Enter a number with its unit."),
+    "not-whole": _("{input}: this is not a whole number. Count again."),
     "not-yes-or-no": _("{input}: answer yes or no."),
-    "one-value-only": _("{input} takes one value, not a list. Enter one value."),
+    "one-value-only": _("{input}: enter one value, not a list."),
     "out-of-range": _(
-        "{input} is {value}. This calculation works from {least} to {most}. Check the value and "
-        "its unit."
+        "{input}: {value} is out of range. This calculation works from {least} to {most}. Check "
+        "the value and its unit."
     ),
-    "quantity-not-an-answer": _(
-        "{input} is a quantity, not a yes or no. Enter a number with its unit."
-    ),
-    "text-too-long": _("{input} must be text of {most} characters or less. Shorten it."),
-    "too-many-values": _("{input} has {count} values. Enter {most} or less."),
+    "quantity-not-an-answer": _("{input}: enter a number with its unit, not yes or no."),
+    "text-too-long": _("{input}: this is too long. Enter {most} characters or fewer."),
+    "too-many-values": _("{input}: {count} values are too many. Enter {most} or fewer."),
     "unknown-input": _("{rule} has no input “{name}”. Use one of: {inputs}."),
     "unknown-rule": _("There is no calculator “{name}”. Check the name."),
     "unknown-rule-of-topic": _("There is no calculator “{name}”. Did you mean one of: {near}?"),
     # Limits and lists.
     "limits-swapped": _("The lower limit is above the upper limit. Swap them."),
     "no-limit": _("There is no limit. Enter a lower limit, an upper limit or both."),
-    "one-value-for-each": _("{input} has {count} values but needs {wanted}. Enter one for each."),
+    "one-value-for-each": _(
+        "{input}: {count} values, but {wanted} are needed. Enter one for each."
+    ),
     "window-swapped": _(
         "The model's lower limit is above its upper limit. Check the model's data."
     ),
@@ -66,7 +66,9 @@ SENTENCES: Final[dict[str, str]] = {
     "digits-only": _("{system} uses digits only. Remove “{character}”."),
     "not-a-range": _("These two serials do not make a range. Check both ends."),
     "number-empty": _("The number is empty. Enter the number to check."),
-    "number-length": _("{input} must have {wanted} characters; this one has {count}. Count again."),
+    "number-length": _(
+        "{input}: it must have {wanted} characters, but this has {count}. Count again."
+    ),
     "serial-length": _(
         "Serials of this model have {wanted} characters; this one has {count}. Look for a missing "
         "zero, and make sure it is not the number of the gearbox or engine."
@@ -84,7 +86,9 @@ SENTENCES: Final[dict[str, str]] = {
     "serial-unlike-range": _(
         "“{part}” does not have the same pattern as the range {first} to {last}. Check the plate."
     ),
-    "serial-without-characters": _("{input} has no letters or digits. Enter the serial number."),
+    "serial-without-characters": _(
+        "{input}: there are no letters or digits. Enter the serial number."
+    ),
     "serial-without-date": _(
         "The build date in this serial is not a valid date: {date}. Check the plate."
     ),
@@ -239,12 +243,9 @@ SENTENCES: Final[dict[str, str]] = {
         "The rear wheels would lift off the ground. Move weight to the front of the machine."
     ),
     "table-columns-differ": _(
-        "{input} and {other} do not have the same number of values. Enter both for each row of the "
-        "table."
+        "{input} and {other}: enter the same number of values, one for each row of the table."
     ),
-    "table-not-rising": _(
-        "{input} must have two or more values that rise from row to row. Check the table."
-    ),
+    "table-not-rising": _("{input}: enter two or more values that rise from row to row."),
     "too-fast-with-brakes": _(
         "A machine with brakes must not be towed faster than {km_h} km/h ({mph} mph). Lower the "
         "speed."

@@ -105,8 +105,12 @@ def test_a_particle_count_is_asked_for_as_laboratories_print_it(api: Api) -> Non
 @pytest.mark.parametrize(
     ("inputs", "field", "detail"),
     [
-        ({"speed": "4000 rpm"}, "tip_circle", "Tip circle is missing."),
-        ({"tip_circle": None, "speed": "4000 rpm"}, "tip_circle", "Tip circle is missing."),
+        ({"speed": "4000 rpm"}, "tip_circle", "Tip circle: nothing was entered."),
+        (
+            {"tip_circle": None, "speed": "4000 rpm"},
+            "tip_circle",
+            "Tip circle: nothing was entered.",
+        ),
         (
             {"tip_circle": "19 kg", "speed": "4000 rpm"},
             "tip_circle",
@@ -116,8 +120,12 @@ def test_a_particle_count_is_asked_for_as_laboratories_print_it(api: Api) -> Non
         ({"tip_circle": "-19 in", "speed": "4000 rpm"}, "tip_circle", "Check the value and its"),
         ({"tip_circle": "19 in", "speed": "nan"}, "speed", "There is no number"),
         ({"tip_circle": "19 in", "speed": 1e300}, "speed", "Powers of ten cannot be read here"),
-        ({"tip_circle": "19 in", "speed": True}, "speed", "is a quantity, not a yes or no"),
-        ({"tip_circle": ["19 in"], "speed": "1 rpm"}, "tip_circle", "takes one value, not a list"),
+        (
+            {"tip_circle": "19 in", "speed": True},
+            "speed",
+            "Speed: enter a number with its unit, not yes or no.",
+        ),
+        ({"tip_circle": ["19 in"], "speed": "1 rpm"}, "tip_circle", "enter one value, not a list"),
         ({"tip_circle": "19", "speed": "1 rpm"}, "tip_circle", "in which unit?"),
         ({"diameter": "19 in"}, "diameter", "Use one of: tip_circle, speed."),
     ],
@@ -138,7 +146,7 @@ def test_a_list_longer_than_any_machine_needs_is_refused(api: Api) -> None:
     """A hundred values at most."""
     answer = asked(api, "tightening.stages", final="90 N·m", fractions=["0.5"] * 101)
     assert answer.body["errors"][0]["pointer"] == "#/inputs/fractions"
-    assert answer.body["detail"] == "Stages has 101 values. Enter 100 or less."
+    assert answer.body["detail"] == "Stages: 101 values are too many. Enter 100 or fewer."
 
 
 def test_a_rule_that_does_not_exist_is_told_with_its_neighbours(api: Api) -> None:

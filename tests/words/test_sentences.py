@@ -43,27 +43,29 @@ def unread(text: str, quantity: str) -> Unread:
 def test_a_value_out_of_range_is_shown_in_the_readers_units() -> None:
     """0.05 m to 6 m; 7 m typed."""
     assert refused("blades.tip_speed", tip_circle=7.0, speed=9.0) == (
-        "Tip circle is 275.6 in. This calculation works from 1.969 in to 236.2 in. Check the value "
-        "and its unit."
+        "Tip circle: 275.6 in is out of range. This calculation works from 1.969 in to 236.2 in. "
+        "Check the value and its unit."
     )
     assert refused("blades.tip_speed", METRIC, tip_circle=7.0, speed=9.0) == (
-        "Tip circle is 7000 mm. This calculation works from 50 mm to 6000 mm. Check the value and "
-        "its unit."
+        "Tip circle: 7000 mm is out of range. This calculation works from 50 mm to 6000 mm. Check "
+        "the value and its unit."
     )
 
 
 def test_values_that_differ_never_look_alike() -> None:
     """6 m and a hair more: as many digits as it takes."""
     sentence = refused("blades.tip_speed", tip_circle=6.0000254, speed=9.0)
-    assert sentence.startswith("Tip circle is 236.221 in.")
+    assert sentence.startswith("Tip circle: 236.221 in is out of range.")
     assert "to 236.22 in." in sentence
 
 
 def test_a_refusal_says_what_is_wrong_then_what_to_do() -> None:
     """An input left out, a choice that is none, a driveline, a serial, a bolt, a wrench."""
-    assert refused("blades.tip_speed", speed=9.0) == "Tip circle is missing. Enter it."
+    assert refused("blades.tip_speed", speed=9.0) == (
+        "Tip circle: nothing was entered. Enter a value."
+    )
     assert refused("joints.advisory_limit", joint="triple", duty="short") == (
-        "Kind of joint cannot be “triple”. Choose one of: single, wide-angle."
+        "Kind of joint: “triple” is not a choice. Choose one of: single, wide-angle."
     )
     assert refused("driveline.half_lengths", longest=1.0, shortest=1.2) == (
         "The shortest span is longer than the longest. Swap them."
