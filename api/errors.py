@@ -17,8 +17,9 @@ from prep.record.procedure.yaml_documents import DocumentError
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
 from prep.rules.catalog.catalog import RuleRefusal
-from prep.words import refusals, rule_refusals
+from prep.words import rule_refusals
 from prep.words.reader import ENGLISH, Reader
+from prep.words.refusals import refusal_text
 
 log = logging.getLogger(__name__)
 
@@ -119,7 +120,7 @@ def _of_refusal(no: Refusal, reader: Reader) -> Response:
     """The details of a refusal: those in the schema as members, the rest as RFC 9457 extensions."""
     details = dict(no.details)
     helps = {name: tuple(details.pop(name)) for name in ("choices", "reasons") if name in details}
-    text = refusals.text(no, reader)
+    text = refusal_text(no, reader)
     errors = (Fault(text, pointer(*no.field.split("."))),) if no.field else ()
     body = problem(no.code, text, STATUS[no.refusal_class], errors=errors, **helps)
     response = _response(body, msgspec.to_builtins(details))

@@ -29,8 +29,8 @@ from prep.record.unit.events import FrozenLimit, PhotoAttached
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses
 from prep.record.unit.state import Box, BoxKey, Record, Signature, Stamp
-from prep.words import refusals
 from prep.words.reader import Reader
+from prep.words.refusals import refusal_text
 
 
 class ShownCaution(msgspec.Struct, frozen=True, kw_only=True):
@@ -292,7 +292,7 @@ class _Sheet:
         try:
             return freeze(self.record, line, position), ""
         except Refusal as no:
-            return None, refusals.text(no, self.reader)
+            return None, refusal_text(no, self.reader)
 
 
 def _signature(signature: Signature, *, stands: bool) -> ShownSignature:

@@ -19,10 +19,11 @@ from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.rules.conformity.judgment import Verdict
 from prep.rules.drawings.shapes import Drawing, to_svg
 from prep.rules.quantities.quantity import UNITS, show
-from prep.words import refusals, verdicts
+from prep.words import verdicts
 from prep.words.advice import advised
 from prep.words.drawings import DrawingWords
 from prep.words.reader import Reader
+from prep.words.refusals import refusal_text
 
 PHONE_WIDTH = 100.0  # mm; a wider drawing needs the whole width of a phone to be legible
 
@@ -153,7 +154,7 @@ def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> Show
     try:
         shown.limit = freeze(record, line, shown.position)
     except Refusal as no:
-        shown.waits = refusals.text(no, reader)
+        shown.waits = refusal_text(no, reader)
     box = record.boxes.get(key)
     words = DrawingWords(reader)
     pictures = list(of_rules(record, key, line, shown.limit, words))

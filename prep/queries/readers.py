@@ -1,13 +1,13 @@
-"""Who words are written for."""
+"""The reader that a person is."""
 
-from django.contrib.auth.models import AnonymousUser
+from typing import Any
 
 from prep.models import Person
 from prep.words.reader import ENGLISH, Reader
 
 
-def reader_of(person: Person | AnonymousUser) -> Reader:
-    """A person as a reader: language and number style; nobody signed in reads English."""
+def reader_of(person: Any) -> Reader:
+    """Language and number style of a person; English for whoever is not signed in."""
     if not isinstance(person, Person):
         return ENGLISH
     return Reader(language=person.language, decimal_comma=bool(person.decimal_comma))

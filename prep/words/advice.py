@@ -9,9 +9,10 @@ from prep.record.unit.views.advice import Advised
 from prep.rules.catalog.advice import Advice
 from prep.rules.phrase import Amount
 from prep.rules.quantities.quantity import unit as unit_called
-from prep.words import quantities, refusals
+from prep.words import quantities
 from prep.words.phrases import filled
 from prep.words.reader import Reader
+from prep.words.refusals import refusal_text
 
 DIGITS: Final = 3  # of an amount to turn, add or move; nobody sets a wrench closer
 
@@ -139,7 +140,7 @@ def text(advice: Advice, reader: Reader, typed_units: Mapping[str, str] | None =
 def advised(given: Advised, reader: Reader) -> str:
     """Advice on a reading of the record, or why none can be computed."""
     if given.refused:
-        return refusals.text(given.refused, reader)
+        return refusal_text(given.refused, reader)
     return " ".join(text(one, reader, given.typed_units) for one in given.advice)
 
 

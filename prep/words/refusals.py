@@ -25,10 +25,10 @@ def said(refusal: Refusal | None, reader: Reader) -> Said | None:
     """A refusal with its text in the reader's language."""
     if refusal is None:
         return None
-    return Said(refusal.code, text(refusal, reader), refusal.details)
+    return Said(refusal.code, refusal_text(refusal, reader), refusal.details)
 
 
-def text(refusal: Refusal, reader: Reader) -> str:
+def refusal_text(refusal: Refusal, reader: Reader) -> str:
     """Why a command or a read was refused.
 
     What a rule or the reader of entries found comes as a phrase in the detail `why`; the other

@@ -21,8 +21,8 @@ from prep.queries import log as sealed_log
 from prep.record.refusal import Refusal
 from prep.record.unit import events as e
 from prep.verify.findings import Stopped
-from prep.words import refusals
 from prep.words.reader import ENGLISH
+from prep.words.refusals import refusal_text
 from reports.document_kind import BuiltFile, Progress
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue import publishing
@@ -126,7 +126,7 @@ def run_one() -> bool:
     except ClaimLost:
         log.info("%s was cancelled or taken over", request)
     except Refusal as refused:
-        _failed(request, refusals.text(refused, ENGLISH), for_good=True)
+        _failed(request, refusal_text(refused, ENGLISH), for_good=True)
     except Exception as wrong:
         log.exception("%s failed", request)
         if isinstance(wrong, OperationalError | InterfaceError):

@@ -16,12 +16,12 @@ from prep.words import (
     entries,
     phrases,
     quantities,
-    refusals,
     results,
     rule_refusals,
     verdicts,
 )
 from prep.words.reader import ENGLISH, Reader
+from prep.words.refusals import refusal_text
 
 METRIC = Reader(units="metric", decimal_comma=True)
 
@@ -100,7 +100,7 @@ def test_a_rule_of_the_record_that_refuses_is_named_by_its_title() -> None:
         rule="driveline.half_lengths",
         why=no.value.phrase,
     )
-    assert refusals.text(refusal, ENGLISH) == (
+    assert refusal_text(refusal, ENGLISH) == (
         "Length of equal halves to order for a tractor and machine cannot be calculated. No "
         "two-piece driveline slides that far. Reduce the turn angle or ground movement, or ask the "
         "manufacturer for a three-piece one."
@@ -121,7 +121,7 @@ def test_entries_are_asked_back_or_refused_in_a_sentence() -> None:
         "This is a note, not a measured value, and does not count. Enter the number and its unit."
     )
     refusal = refusal_of_unread(unread("85-100", "torque"), "text")
-    assert (refusal.code, refusals.text(refusal, ENGLISH)) == (
+    assert (refusal.code, refusal_text(refusal, ENGLISH)) == (
         "unreadable",
         "“85-100” is a range. Enter the one value the tool showed.",
     )
