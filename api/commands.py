@@ -23,9 +23,11 @@ from api.preconditions import etag, submission_of, version_wanted
 from api.schema import describe_command
 from prep.actions.perform import perform
 from prep.actions.submission import Outcome
+from prep.queries.readers import reader_of
 from prep.queries.units import seen_by
 from prep.record.command import Command
 from prep.record.commands import COMMANDS
+from prep.words.reader import Reader
 
 # The plural of each kind of stream, and the converter of its ids.
 STREAMS: Final = {
@@ -80,15 +82,16 @@ def _carry_out(
         submission=submission_of(request, version),
         attachment=attachment,
     )
-    return _answer(command, outcome)
+    return _answer(command, outcome, reader_of(view.person))
 
 
 def _version(view: View, unit: UUID) -> int:
     return seen_by(view.person, unit).version
 
 
-def _answer(command: type[Command], outcome: Outcome) -> HttpResponseBase:
-    shown = shown_outcome(outcome) if command.stream == "unit" else shown_reference(outcome)
+def _answer(command: type[Command], outcome: Outcome, reader: Reader) -> HttpResponseBase:
+    of_unit = command.stream == "unit"
+    shown = shown_outcome(outcome, reader) if of_unit else shown_reference(outcome)
     status = 200 if outcome.repeated else 201
     return Response(shown, status, headers={"ETag": etag(outcome.version)})
 

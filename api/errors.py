@@ -17,8 +17,9 @@ from prep.record.procedure.yaml_documents import DocumentError
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
 from prep.rules.catalog.catalog import RuleRefusal
+from prep.words import rule_refusals
 from prep.words.faults import fault_text
-from prep.words.reader import Reader
+from prep.words.reader import ENGLISH, Reader
 from prep.words.refusals import refusal_text
 
 log = logging.getLogger(__name__)
@@ -83,10 +84,11 @@ class Problem(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
 def as_problem(wrong: Exception, context: dict[str, Any]) -> Response:
     """The problem document of any exception. An unexpected one is logged, its details withheld."""
     set_rollback()
+    reader = _reader(context)
     if isinstance(wrong, Refusal):
-        return _of_refusal(wrong, reader_of(context["request"].user))
+        return _of_refusal(wrong, reader)
     if isinstance(wrong, RuleRefusal):
-        return _response(_of_rule(wrong))
+        return _response(_of_rule(wrong, reader))
     if isinstance(wrong, DocumentError):
         return _response(_of_document(wrong))
     if isinstance(wrong, Http404):
@@ -111,28 +113,37 @@ def pointer(*path: str) -> str:
     return "#" + "".join("/" + part.replace("~", "~0").replace("/", "~1") for part in path)
 
 
+def _reader(context: dict[str, Any]) -> Reader:
+    """Whoever sent the request."""
+    request = context.get("request")
+    return reader_of(request.user) if request is not None else ENGLISH
+
+
 def _of_refusal(no: Refusal, reader: Reader) -> Response:
     """The details of a refusal: those in the schema as members, the rest as RFC 9457 extensions."""
     text = refusal_text(no, reader, by_label=False)
     details = dict(no.details)
     if no.code == UNFIT:
         faults = details.pop("faults")
-        errors = tuple(Fault(fault_text(one, reader), pointer(*one.path)) for one in faults)
+        errors = tuple(
+            Fault(fault_text(one, reader, by_label=False), pointer(*one.path)) for one in faults
+        )
     else:
         errors = (Fault(text, pointer(*no.field.split("."))),) if no.field else ()
     helps = {name: tuple(details.pop(name)) for name in ("choices", "reasons") if name in details}
     body = problem(no.code, text, STATUS[no.refusal_class], errors=errors, **helps)
-    response = _response(body, details)
+    response = _response(body, msgspec.to_builtins(details))
     if no.code == "pin-locked":
         response["Retry-After"] = str(int(WAIT.total_seconds()))
     return response
 
 
-def _of_rule(no: RuleRefusal) -> Problem:
+def _of_rule(no: RuleRefusal, reader: Reader) -> Problem:
     choices = tuple(getattr(no, "choices", ()))
-    errors = (Fault(no.message, pointer("inputs", no.field)),)
+    text = rule_refusals.text(no, reader)
+    errors = (Fault(text, pointer("inputs", no.field)),)
     code = "ambiguous" if choices else "rule-refused"
-    return problem(code, no.message, 422, errors=errors, choices=choices)
+    return problem(code, text, 422, errors=errors, choices=choices)
 
 
 def _of_document(no: DocumentError) -> Problem:

@@ -12,6 +12,9 @@ from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
 from prep.record.unit.views.advice import advise
 from prep.record.unit.views.entry_view import entry_view
 from prep.rules.conformity.judgment import Verdict
+from prep.words import verdicts
+from prep.words.advice import advised
+from prep.words.reader import Reader
 
 ADVISED = {verdict.value for verdict in (*REFUSED, Verdict.CONFORMING_GUARD)}
 
@@ -33,9 +36,19 @@ class ShownAdvice(msgspec.Struct, frozen=True, kw_only=True):
     computed: dict[str, Any]
 
 
+class VerdictWords(msgspec.Struct, frozen=True, kw_only=True):
+    """A verdict as pages and documents show it: its word, its mark, and what it means."""
+
+    word: str
+    mark: str
+    explanation: str
+
+
 class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     """An answer in a box. `raw` is exactly what was typed, or `yes` or `no`.
 
+    `verdict` is `conforming`, `conforming-guarded`, `nonconforming-guarded`, `nonconforming`,
+    `no-limit` or `not-measured`; of a check it is `answered-yes` or `answered-no`.
     `typed` is the value as read, in the typed unit; `canonical` is the same value in the unit of
     the record, as decimal text. Both are empty where the entry is not a measurement. For an entry
     copied from a sheet filled in by hand, `paper` names the writer and `by` the copier: written at
@@ -45,6 +58,7 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     id: str
     raw: str
     verdict: str
+    verdict_words: VerdictWords
     typed: str
     also: str
     choice: str
@@ -92,11 +106,21 @@ def signed(stamp: Stamp) -> Signed:
     )
 
 
-def shown_entry(entry: Entry) -> ShownEntry:
+def shown_entry(entry: Entry, reader: Reader) -> ShownEntry:
     """An entry as the API shows it."""
     view = entry_view(entry)
-    same = {name: getattr(view, name) for name in ShownEntry.__struct_fields__ if name != "by"}
-    return ShownEntry(**same, by=signed(view.stamp))
+    words = _verdict(view.verdict, reader)
+    made: dict[str, Any] = {"by": signed(view.stamp), "verdict_words": words}
+    same = {name: getattr(view, name) for name in ShownEntry.__struct_fields__ if name not in made}
+    return ShownEntry(**same, **made)
+
+
+def _verdict(verdict: str, reader: Reader) -> VerdictWords:
+    return VerdictWords(
+        word=verdicts.word(verdict, reader),
+        mark=verdicts.mark(verdict),
+        explanation=verdicts.explanation(verdict, reader),
+    )
 
 
 def shown_flag(flag: Flag) -> ShownFlag:
@@ -118,11 +142,11 @@ def shown_flag(flag: Flag) -> ShownFlag:
     )
 
 
-def advice_on(record: Record, key: BoxKey) -> ShownAdvice | None:
+def advice_on(record: Record, key: BoxKey, reader: Reader) -> ShownAdvice | None:
     """What to do about the current entry of a box; None where it plainly conforms."""
     box = record.boxes.get(key)
     event = box.current.event if box and box.current else None
     if not isinstance(event, ReadingTaken) or event.verdict not in ADVISED:
         return None
-    advised = advise(record, key)
-    return ShownAdvice(text=advised.text, computed=advised.computed) if advised else None
+    given = advise(record, key)
+    return ShownAdvice(text=advised(given, reader), computed=given.computed) if given else None

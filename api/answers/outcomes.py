@@ -10,6 +10,7 @@ from prep.record.reference_events import AnyReferenceEvent
 from prep.record.unit.events import CheckCompleted, ReadingTaken, UnitEvent
 from prep.record.unit.readiness import Readiness, Reason, readiness
 from prep.record.unit.sheet import Status, content_digest, statuses
+from prep.words.reader import Reader
 
 
 class ShownReadiness(msgspec.Struct, frozen=True, kw_only=True):
@@ -47,9 +48,9 @@ class Recorded(msgspec.Struct, frozen=True, kw_only=True):
     readiness: ShownReadiness
 
 
-def shown_outcome(outcome: Outcome) -> Recorded:
+def shown_outcome(outcome: Outcome, reader: Reader) -> Recorded:
     """An outcome as the API shows it, taken from the record without a query."""
-    entry, advice = _entry(outcome)
+    entry, advice = _entry(outcome, reader)
     return Recorded(
         unit=outcome.unit,
         version=outcome.version,
@@ -94,13 +95,13 @@ def shown_readiness(answer: Readiness) -> ShownReadiness:
     )
 
 
-def _entry(outcome: Outcome) -> tuple[ShownEntry | None, ShownAdvice | None]:
+def _entry(outcome: Outcome, reader: Reader) -> tuple[ShownEntry | None, ShownAdvice | None]:
     event = outcome.events[0]
     if not isinstance(event, ReadingTaken | CheckCompleted):
         return None, None
     key = (event.step, event.line, event.position)
     entry = outcome.record.box(key).entries[-1]
-    return shown_entry(entry), advice_on(outcome.record, key)
+    return shown_entry(entry, reader), advice_on(outcome.record, key, reader)
 
 
 def _step(outcome: Outcome) -> StepNow | None:

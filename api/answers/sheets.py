@@ -29,6 +29,8 @@ from prep.record.unit.events import FrozenLimit, PhotoAttached
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses
 from prep.record.unit.state import Box, BoxKey, Record, Signature, Stamp
+from prep.words.reader import Reader
+from prep.words.refusals import refusal_text
 
 
 class ShownCaution(msgspec.Struct, frozen=True, kw_only=True):
@@ -155,11 +157,11 @@ class ShownSheet(msgspec.Struct, frozen=True, kw_only=True):
     flags: list[ShownFlag]
 
 
-def shown_sheet(unit: UUID, record: Record) -> ShownSheet:
+def shown_sheet(unit: UUID, record: Record, reader: Reader) -> ShownSheet:
     """The sheet of a record; Refusal where it is not started."""
     if record.procedure is None or record.sheet is None:
         raise Refusal("no-sheet", "The sheet has not been started. Start it first.")
-    whole = _Sheet(record, record.procedure)
+    whole = _Sheet(record, record.procedure, reader)
     return ShownSheet(
         unit=unit,
         version=record.version,
@@ -192,8 +194,9 @@ def _paper_sheet(event: PhotoAttached, stamp: Stamp) -> ShownPaperSheet:
 class _Sheet:
     """Builder of the sheet's parts from one record."""
 
-    def __init__(self, record: Record, procedure: Procedure) -> None:
+    def __init__(self, record: Record, procedure: Procedure, reader: Reader) -> None:
         self.record = record
+        self.reader = reader
         self.procedure = procedure
         self.statuses = statuses(record)
         self.photos: dict[str, list[ShownPhoto]] = defaultdict(list)
@@ -276,10 +279,12 @@ class _Sheet:
             position=key[2],
             limit=limit,
             limit_waits=waits,
-            entry=shown_entry(current) if current else None,
-            superseded=[shown_entry(entry) for entry in box.entries if entry is not current],
+            entry=shown_entry(current, self.reader) if current else None,
+            superseded=[
+                shown_entry(entry, self.reader) for entry in box.entries if entry is not current
+            ],
             stale=box.stale,
-            advice=advice_on(self.record, key),
+            advice=advice_on(self.record, key, self.reader),
             flag=self.record.open_flag_at.get(key, ""),
         )
 
@@ -287,7 +292,7 @@ class _Sheet:
         try:
             return freeze(self.record, line, position), ""
         except Refusal as no:
-            return None, no.text
+            return None, refusal_text(no, self.reader)
 
 
 def _signature(signature: Signature, *, stands: bool) -> ShownSignature:

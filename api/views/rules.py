@@ -1,7 +1,7 @@
 """Endpoints of rules: list, look at, compute, and judge an entry."""
 
 from fractions import Fraction
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import msgspec
 
@@ -9,6 +9,7 @@ from api.inputs import Body, Code, Name, Query, Short
 from api.operations import View, asks, reads
 from prep.queries.instruments import instrument_at
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.record.refusal import Refusal
 from prep.record.unit.views.entry_preview import judge_entry
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
@@ -16,6 +17,10 @@ from prep.rules.answers.answer import Understood, Value, calculate, find_rule
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Spec, YesNo
 from prep.rules.conformity.judgment import DecisionRule
 from prep.rules.drawings.shapes import to_svg
+from prep.words import results, rule_refusals
+from prep.words.drawings import DrawingWords
+from prep.words.reader import ENGLISH, Reader
+from prep.words.rule_titles import title
 
 Written = str | int | float | bool | list[str | int | float | bool]
 
@@ -78,6 +83,18 @@ class WorkBody(Body, frozen=True, kw_only=True):
     inputs: dict[str, Written | None] = {}
 
 
+class ShownValue(msgspec.Struct, frozen=True, kw_only=True):
+    """A value of an answer: in SI, and as people read it, in each usual unit or in words.
+
+    A finding is a stable token. What takes more than a token is a list of codes with values.
+    """
+
+    name: str
+    value: Any
+    unit: str
+    shown: tuple[str, ...]
+
+
 class ShownWork(msgspec.Struct, frozen=True, kw_only=True):
     """A rule's answer with the inputs as understood, in SI and in usual units.
 
@@ -89,7 +106,7 @@ class ShownWork(msgspec.Struct, frozen=True, kw_only=True):
     formula: str
     source: str
     inputs: tuple[Understood, ...]
-    results: tuple[Value, ...]
+    results: list[ShownValue]
     advice: tuple[str, ...]
     drawings: list[str]
 
@@ -142,9 +159,10 @@ class RulesView(View):
     def get(self, query: RuleQuery) -> RuleList:
         """List rules."""
         start = f"{query.topic}." if query.topic else ""
+        reader = reader_of(self.person)
         return RuleList(
             items=[
-                RuleRow(rule=rule.name, title=rule.title)
+                RuleRow(rule=rule.name, title=title(rule.name, reader))
                 for name, rule in sorted(RULES.items())
                 if name.startswith(start)
             ]
@@ -162,7 +180,7 @@ class RuleView(View):
         shown = _rule(rule)
         return ShownRule(
             rule=shown.name,
-            title=shown.title,
+            title=title(shown.name, reader_of(self.person)),
             inputs=[_input(parameter) for parameter in shown.parameters],
             result=shown.sections["Result"],
             formula=shown.sections["Formula"],
@@ -177,15 +195,21 @@ class RuleView(View):
         Nothing is recorded. An ambiguous input is refused with `choices`.
         """
         written = {name: value for name, value in body.inputs.items() if value is not None}
-        answer = calculate(_rule(rule).name, written, decimal_comma=self.person.decimal_comma)
+        reader = reader_of(self.person)
+        answer = calculate(
+            _rule(rule).name,
+            written,
+            DrawingWords(reader),
+            decimal_comma=self.person.decimal_comma,
+        )
         return ShownWork(
             rule=answer.rule,
-            title=answer.title,
+            title=title(answer.rule, reader),
             formula=answer.formula,
             source=answer.source,
             inputs=answer.inputs,
-            results=answer.results,
-            advice=answer.advice,
+            results=[_value(value, reader) for value in answer.results],
+            advice=results.advice_of(answer, reader),
             drawings=[to_svg(drawing) for drawing in answer.drawings],
         )
 
@@ -211,6 +235,7 @@ class JudgeView(View):
             at_least=body.at_least,
             at_most=body.at_most,
             rule=DecisionRule(body.decision, Fraction(body.guard)),
+            words=DrawingWords(reader_of(self.person)),
             uncertainty=body.expanded_uncertainty,
             instrument=facts,
             decimal_comma=self.person.decimal_comma,
@@ -223,7 +248,16 @@ def _rule(name: str) -> Rule:
     try:
         return find_rule(name)
     except RuleRefusal as no:
-        raise Refusal("no-such-rule", no.message) from no
+        raise Refusal("no-such-rule", rule_refusals.text(no, ENGLISH)) from no
+
+
+def _value(value: Value, reader: Reader) -> ShownValue:
+    return ShownValue(
+        name=value.name,
+        value=msgspec.to_builtins(value.value),
+        unit=value.unit,
+        shown=results.shown(value, reader),
+    )
 
 
 def _input(parameter: Parameter) -> ShownInput:

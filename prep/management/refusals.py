@@ -8,6 +8,8 @@ from django.db import OperationalError, ProgrammingError
 
 from prep.record.procedure.yaml_documents import DocumentError
 from prep.record.refusal import Refusal
+from prep.words.reader import ENGLISH
+from prep.words.refusals import refusal_text
 
 
 @contextmanager
@@ -21,7 +23,7 @@ def refusals_as_errors(path: str = "") -> Iterator[None]:
             f"{prefix}The database cannot be used as it is ({wrong}). Start it, and run migrate."
         ) from wrong
     except Refusal as no:
-        raise CommandError(f"{prefix}{no.text}") from no
+        raise CommandError(f"{prefix}{refusal_text(no, ENGLISH)}") from no
     except DocumentError as wrong:
         lines = "\n".join(f"  {place}: {text}" for place, text in wrong.problems)
         count = len(wrong.problems)

@@ -16,39 +16,33 @@ from prep.record.unit.state import BoxKey, Entry, Record
 from prep.record.unit.views.advice import advise
 from prep.record.unit.views.drawings import among_limits, of_rules, over_time
 from prep.record.unit.views.entry_view import EntryView, entry_view
+from prep.rules.conformity.judgment import Verdict
 from prep.rules.drawings.shapes import Drawing, to_svg
 from prep.rules.quantities.quantity import UNITS, show
+from prep.words import verdicts
+from prep.words.advice import advised
+from prep.words.drawings import DrawingWords
+from prep.words.reader import Reader
+from prep.words.refusals import refusal_text
 
 PHONE_WIDTH = 100.0  # mm; a wider drawing needs the whole width of a phone to be legible
-MARKS = {
-    "conforming": "✓",
-    "conforming inside the guard band": "◐",
-    "nonconforming inside the guard band": "◑",
-    "nonconforming": "✗",
-    "not a measurement": "–",
-    "no limit given": "·",
-    "answered yes": "✓",
-    "answered no": "✗",
-}
-# Explanations of the verdicts that are not clear from the word alone.
-MEANING = {
-    "conforming inside the guard band": "Within the limit, but so near it that this instrument "
-    "cannot be sure. It does not count yet: measure again with a finer one.",
-    "nonconforming inside the guard band": "Outside the limit, though so near it that this "
-    "instrument cannot be sure. Measure again with a finer one, or put it right.",
-    "not a measurement": "Kept as a note. It does not count: enter what you read.",
-    "no limit given": "Kept. Nothing is prescribed for it.",
-}
 
 
 @dataclass(frozen=True)
 class ShownEntry:
-    """An entry as the page shows it: as typed, in the record's unit, with its verdict."""
+    """An entry as the page shows it: as typed, in the record's unit, with its verdict.
+
+    `mark` is the verdict as a shape, so that it does not depend on color alone; `meaning` explains
+    a verdict whose word alone does not say what to do. Where no limit applies, that is all there is
+    to say.
+    """
 
     id: str
     typed: str
     also: str
+    mark: str
     verdict: str
+    meaning: str
     who: str
     when: datetime
     instrument: str
@@ -56,16 +50,6 @@ class ShownEntry:
     reason: str
     copied_by: str
     copied_at: datetime
-
-    @property
-    def mark(self) -> str:
-        """The verdict as a shape, so that it does not depend on color alone."""
-        return MARKS.get(self.verdict, "·")
-
-    @property
-    def meaning(self) -> str:
-        """What the verdict means for the reader; empty where its word is clear."""
-        return MEANING.get(self.verdict, "")
 
 
 @dataclass(frozen=True)
@@ -113,7 +97,7 @@ def anchor(key: str) -> str:
 
 
 def boxes_of(
-    record: Record, step: Step, person: str, instruments: list[InstrumentFacts]
+    record: Record, step: Step, person: str, instruments: list[InstrumentFacts], reader: Reader
 ) -> list[ShownBox]:
     """All boxes of a step, in order, for a person at a yard with these instruments."""
     used = _used_before(record, person)
@@ -129,7 +113,7 @@ def boxes_of(
             for photo, _ in record.photos
             if (photo.step, photo.line, photo.position) == (step.step, code, position)
         ]
-        boxes.append(_filled(record, step, box))
+        boxes.append(_filled(record, step, box, reader))
     shown: set[ShownDrawing] = set()
     for box in boxes:  # boxes held against one computation share its drawing: show it once
         box.drawings = [drawing for drawing in box.drawings if drawing not in shown]
@@ -164,45 +148,49 @@ def _used_before(record: Record, person: str) -> dict[str, str]:
     return used
 
 
-def _filled(record: Record, step: Step, shown: ShownBox) -> ShownBox:
+def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> ShownBox:
     """Fill in the limit, entries, drawings, flag and advice of a box."""
     line, key = shown.line, (step.step, shown.line.line, shown.position)
     try:
         shown.limit = freeze(record, line, shown.position)
     except Refusal as no:
-        shown.waits = no.text
+        shown.waits = refusal_text(no, reader)
     box = record.boxes.get(key)
-    pictures = list(of_rules(record, key, line, shown.limit))
+    words = DrawingWords(reader)
+    pictures = list(of_rules(record, key, line, shown.limit, words))
     if box and box.entries:
         shown.stale = box.stale
-        entries = [_entry(entry) for entry in box.entries]
+        entries = [_entry(entry, reader) for entry in box.entries]
         shown.entry, shown.earlier = entries[-1], entries[:-1]
         shown.counts = answered(record, key)
-        pictures = [*_reading_drawings(box.entries), *pictures]
-        _add_flag_and_advice(record, key, shown)
+        pictures = [*_reading_drawings(box.entries, words), *pictures]
+        _add_flag_and_advice(record, key, shown, reader)
     shown.drawings = [ShownDrawing(to_svg(p), p.width > PHONE_WIDTH) for p in pictures]
     return shown
 
 
-def _reading_drawings(entries: list[Entry]) -> list[Drawing]:
-    drawings = (among_limits(entries[-1]), over_time(entries))
+def _reading_drawings(entries: list[Entry], words: DrawingWords) -> list[Drawing]:
+    drawings = (among_limits(entries[-1], words), over_time(entries, words))
     return [drawing for drawing in drawings if drawing]
 
 
-def _add_flag_and_advice(record: Record, key: BoxKey, shown: ShownBox) -> None:
+def _add_flag_and_advice(record: Record, key: BoxKey, shown: ShownBox, reader: Reader) -> None:
     if key in record.open_flag_at:
         shown.flag = record.flags[record.open_flag_at[key]].text
-    advised = advise(record, key)
-    shown.advice = advised.text if advised else ""
+    given = advise(record, key)
+    shown.advice = advised(given, reader) if given else ""
 
 
-def _entry(entry: Entry) -> ShownEntry:
+def _entry(entry: Entry, reader: Reader) -> ShownEntry:
     view = entry_view(entry)
+    no_limit, clear = view.verdict == Verdict.NO_LIMIT, view.verdict in verdicts.CLEAR
     return ShownEntry(
         id=view.id,
         typed=view.raw,
         also=view.note or _in_canonical_unit(view),
-        verdict=view.verdict,
+        mark=verdicts.mark(view.verdict),
+        verdict="" if no_limit else verdicts.word(view.verdict, reader),
+        meaning="" if clear else verdicts.explanation(view.verdict, reader),
         who=view.writer,
         when=view.stamp.happened,
         instrument=view.instrument.name if view.instrument else "",

@@ -1,12 +1,12 @@
 """The refusal of a typed entry that gave no value."""
 
 from prep.record.refusal import Refusal
-from prep.rules.entries.results import NotMeasured, Question, Unreadable, why_unread
+from prep.rules.entries.results import Unread, choices_of
 
 
-def refusal_of_unread(entry: Question | NotMeasured | Unreadable, field: str) -> Refusal:
-    """`ambiguous` with the choices, or `unreadable` with what to type instead."""
-    text, choices = why_unread(entry)
+def refusal_of_unread(entry: Unread, field: str) -> Refusal:
+    """`ambiguous` with the choices, or `unreadable`; `why` has its sentence in `prep.words`."""
+    choices = choices_of(entry)
     if choices:
-        return Refusal("ambiguous", text, field=field, choices=choices)
-    return Refusal("unreadable", text, field=field)
+        return Refusal("ambiguous", str(entry.why), field=field, choices=choices, why=entry.why)
+    return Refusal("unreadable", str(entry.why), field=field, why=entry.why)

@@ -81,7 +81,7 @@ _CLASSES: Final = {
 
 _DETAILS: Final = {
     "already-entered": ("current",),
-    "ambiguous": ("choices",),
+    "ambiguous": ("choices", "why"),
     "caution-first": ("cautions",),
     "changed-meanwhile": ("version",),
     "incomplete": ("boxes",),
@@ -94,7 +94,10 @@ _DETAILS: Final = {
     "pin-locked": ("wait",),
     "record-damaged": ("faults",),
     "registration-incomplete": ("missing",),
+    "rule-refused": ("rule", "why"),
+    "serial-unlike-range": ("why",),
     "too-early": ("waits_for",),
+    "unreadable": ("why",),
 }
 
 CODES: Final[dict[str, RefusalCode]] = {

@@ -4,6 +4,8 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from prep.record.unit import events as e
+from prep.words import verdicts
+from prep.words.reader import ENGLISH
 
 
 def _from_paper(entry: e.ReadingTaken | e.CheckCompleted) -> str:
@@ -22,7 +24,7 @@ _SENTENCES: Final[dict[type, Callable[[Any], str]]] = {
     e.SheetMoved: lambda x: f"Sheet moved to revision {x.revision}: {x.reason}",
     e.CautionAcknowledged: lambda x: f"Cautions of “{x.step}” read.",
     e.ReadingTaken: lambda x: (
-        f"{x.step}, {x.line} {x.position}: typed “{x.raw}”, {x.verdict}."
+        f"{x.step}, {x.line} {x.position}: typed “{x.raw}”, {verdicts.word(x.verdict, ENGLISH)}."
         + (f" Replaces an earlier entry: {x.reason}" if x.reason else "")
         + _from_paper(x)
     ),

@@ -1,8 +1,11 @@
-"""Verdicts: their marks, and what each means."""
+"""Verdicts and answers: one word, one mark and one explanation of each, on every surface."""
 
 from typing import Final
 
-from prep.rules.conformity.judgment import Verdict
+from django.utils.translation import gettext_noop as _
+
+from prep.rules.conformity.judgment import CheckAnswer, Verdict
+from prep.words.reader import Reader, say
 
 # A shape of its own for each verdict, so that a black-and-white copy says the same.
 MARKS: Final[dict[str, str]] = {
@@ -10,23 +13,56 @@ MARKS: Final[dict[str, str]] = {
     Verdict.CONFORMING_GUARD: "◐",
     Verdict.NONCONFORMING_GUARD: "△",
     Verdict.NONCONFORMING: "✗",
+    Verdict.NO_LIMIT: "·",
     Verdict.NOT_MEASURED: "□",
-    "answered yes": "✓",
-    "answered no": "✗",
-    "no limit given": "·",
+    CheckAnswer.YES: "✓",
+    CheckAnswer.NO: "✗",
 }
 
+# The plain word first, the term of the standards (ILAC-G8:09/2019) beside it.
+WORDS: Final[dict[str, str]] = {
+    Verdict.CONFORMING: _("in limit (conforming)"),
+    Verdict.CONFORMING_GUARD: _("barely in limit (conforming, guard band)"),
+    Verdict.NONCONFORMING_GUARD: _("barely out of limit (nonconforming, guard band)"),
+    Verdict.NONCONFORMING: _("out of limit (nonconforming)"),
+    Verdict.NO_LIMIT: _("no limit"),
+    Verdict.NOT_MEASURED: _("not measured"),
+    CheckAnswer.YES: _("answered yes"),
+    CheckAnswer.NO: _("answered no"),
+}
 
-LEGEND: Final = (
-    (Verdict.CONFORMING, "the reading lies within its limit"),
-    (Verdict.CONFORMING_GUARD, "within the limit, too near it for this instrument to be sure"),
-    (Verdict.NONCONFORMING_GUARD, "beyond the limit, but by less than the instrument can tell"),
-    (Verdict.NONCONFORMING, "beyond the limit"),
-    ("no limit given", "recorded, held against nothing"),
-    ("answered yes", "a check that was done"),
+EXPLANATIONS: Final[dict[str, str]] = {
+    Verdict.CONFORMING: _("The reading is in limit."),
+    Verdict.CONFORMING_GUARD: _(
+        "In limit, but too close to the limit for this tool. Re-measure with a more accurate tool."
+    ),
+    Verdict.NONCONFORMING_GUARD: _(
+        "Out of limit, but too close to the limit for this tool. Re-measure with a more accurate "
+        "tool, or fix it."
+    ),
+    Verdict.NONCONFORMING: _("The reading is out of limit. Fix it and measure again."),
+    Verdict.NO_LIMIT: _("Recorded. No limit applies."),
+    Verdict.NOT_MEASURED: _("Kept as a note; it does not count. Enter the value you measured."),
+    CheckAnswer.YES: _("The check was done."),
+    CheckAnswer.NO: _("The check found a problem. Fix it and answer again."),
+}
+
+# Verdicts whose word alone tells a technician what to do.
+CLEAR: Final = frozenset(
+    {Verdict.CONFORMING, Verdict.NONCONFORMING, CheckAnswer.YES, CheckAnswer.NO}
 )
 
 
 def mark(verdict: str) -> str:
     """The shape that stands for a verdict."""
-    return MARKS.get(verdict, "·")
+    return MARKS[verdict]
+
+
+def word(verdict: str, reader: Reader) -> str:
+    """What a verdict is called."""
+    return say(reader, WORDS[verdict])
+
+
+def explanation(verdict: str, reader: Reader) -> str:
+    """What a verdict means and what to do about it."""
+    return say(reader, EXPLANATIONS[verdict])

@@ -10,6 +10,8 @@ from prep.record.unit.commands.handwritten import mark_of
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, answered, cautions_of, statuses
 from prep.record.unit.state import PREPARED, Record
+from prep.words.reader import ENGLISH
+from prep.words.refusals import refusal_text
 from reports.certificate.gather.sheet import signed
 
 # Steps left out, and steps printed as settled. A step that waits for the tractor is printed open:
@@ -169,7 +171,7 @@ def _limit(record: Record, line: Line, position: str) -> tuple[str, str]:
     try:
         limit = freeze(record, line, position)
     except Refusal as no:
-        return f"Limit not known yet: {no.text}", ""
+        return f"Limit not known yet: {refusal_text(no, ENGLISH)}", ""
     return (limit.stated, f"{limit.basis}: {limit.source}") if limit else ("", "")
 
 

@@ -22,6 +22,8 @@ from prep.record.refusal import Refusal
 from prep.record.unit import events as e
 from prep.record.unit.commands.documents import IssueDocument
 from prep.verify.findings import Stopped
+from prep.words.reader import ENGLISH
+from prep.words.refusals import refusal_text
 from reports.document_kind import BuiltFile, Progress
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue import publishing
@@ -125,7 +127,7 @@ def run_one() -> bool:
     except ClaimLost:
         log.info("%s was cancelled or taken over", request)
     except Refusal as refused:
-        _failed(request, refused.text, for_good=True)
+        _failed(request, refusal_text(refused, ENGLISH), for_good=True)
     except Exception as wrong:
         log.exception("%s failed", request)
         if isinstance(wrong, OperationalError | InterfaceError):

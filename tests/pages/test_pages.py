@@ -209,7 +209,7 @@ def test_the_unit_page_tells_the_history_in_sentences_and_as_of(yard: Yard, ente
     yard.take(unit, "pitch", "front", "4 in")
     client = enter(yard.rhea)
     path = f"/units/{unit}/"
-    assert "typed “4 in”, conforming." in client.get(path).content.decode()
+    assert "typed “4 in”, in limit (conforming)." in client.get(path).content.decode()
     first = Event.objects.filter(stream_id=str(unit)).order_by("version")[0]
     earlier = client.get(path, {"as_of": first.recorded.isoformat()}).content.decode()
     assert "Received, serial" in earlier
@@ -283,9 +283,9 @@ def test_an_answer_is_in_words_and_not_in_the_programs_own(yard: Yard, enter: En
     asked = "tractor_splines=6&tractor_speed=540+rpm&machine_splines=21&machine_speed=1000+rpm"
     answer = enter(yard.ada).get(f"/rules/pto.match/?{asked}").content.decode()
     page = " ".join(answer.split())
-    assert "<dt>matches</dt> <dd>no</dd>" in page
+    assert "<dt>Matches</dt> <dd>no</dd>" in page
     assert (
         "<dd>splines: tractor 6, machine 21; speed: tractor 540 rpm, machine 1000 rpm</dd>" in page
     )
-    assert "<dt>tractor_speed</dt> <dd>540 rpm = 9 1/s</dd>" in page
+    assert "<dt>Tractor speed</dt> <dd>540 rpm = 9 1/s</dd>" in page
     assert "False" not in page

@@ -5,6 +5,7 @@ from uuid import UUID
 from api.answers.sheets import ShownSheet, shown_sheet
 from api.operations import View, reads_unit
 from api.views.units import AsOf, record_seen
+from prep.queries.readers import reader_of
 
 
 class SheetView(View):
@@ -19,4 +20,4 @@ class SheetView(View):
         Its sections, steps, lines and boxes, with all entries, their limits, and the advice on
         nonconforming readings. With `as_of`, the sheet at that time.
         """
-        return shown_sheet(unit, record_seen(unit, query))
+        return shown_sheet(unit, record_seen(unit, query), reader_of(self.person))

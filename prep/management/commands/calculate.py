@@ -6,9 +6,12 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
-from prep.rules.answers.answer import Calculation, Value, calculate, find_rule, in_words
+from prep.rules.answers.answer import Calculation, Value, calculate, find_rule
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.drawings.shapes import to_svg
+from prep.words import results, rule_refusals
+from prep.words.drawings import DrawingWords
+from prep.words.reader import ENGLISH
 
 
 class Command(BaseCommand):
@@ -35,7 +38,7 @@ class Command(BaseCommand):
                 self._answer(options["rule"], options["inputs"], options["svg"])
         except RuleRefusal as no:
             choices = [f"  {no.field}={choice['entry']!r}" for choice in getattr(no, "choices", ())]
-            raise CommandError("\n".join([no.message, *choices])) from no
+            raise CommandError("\n".join([rule_refusals.text(no, ENGLISH), *choices])) from no
 
     def _list(self) -> None:
         for name, rule in sorted(RULES.items()):
@@ -51,7 +54,7 @@ class Command(BaseCommand):
             self.stdout.write(f"{heading}: {rule.sections[heading]}")
 
     def _answer(self, name: str, pairs: list[str], svg: Path | None) -> None:
-        answer = calculate(name, dict(_pair(text) for text in pairs))
+        answer = calculate(name, dict(_pair(text) for text in pairs), DrawingWords(ENGLISH))
         for line in _lines(answer):
             self.stdout.write(line)
         if svg is None:
@@ -74,11 +77,10 @@ def _pair(text: str) -> tuple[str, str]:
 def _lines(answer: Calculation) -> list[str]:
     lines = [answer.title]
     lines += [
-        f"  {i.name}: {i.written} = {in_words(i.value)} {i.unit}".removesuffix(" 1").rstrip()
-        for i in answer.inputs
+        f"  {i.name}: {i.written} = {results.input_in_words(i, ENGLISH)}" for i in answer.inputs
     ]
     lines += [_result(value) for value in answer.results]
-    lines += [f"Do: {sentence}" for sentence in answer.advice]
+    lines += [f"Do: {sentence}" for sentence in results.advice_of(answer, ENGLISH)]
     return [*lines, f"Formula: {answer.formula}", f"Source: {answer.source}"]
 
 
@@ -87,5 +89,5 @@ def _result(value: Value) -> str:
     usual_units = ", ".join(value.shown)
     if value.unit in {"1", "%"}:
         return f"= {name}{usual_units}"
-    result = f"= {name}{in_words(value.value)} {value.unit}".rstrip()
+    result = f"= {name}{results.in_words(value.value, ENGLISH)} {value.unit}".rstrip()
     return f"{result} ({usual_units})" if usual_units else result

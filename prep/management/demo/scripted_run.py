@@ -152,10 +152,10 @@ class ScriptedRun:
         if taken["verdict"] != first["expect"]:
             raise UnexpectedAnswerError(f"{first['text']}: {taken['verdict']}")
         limit = f", limit {taken['limit']['stated']}" if taken["limit"] else ""
-        self.report(f"   typed {first['text']!r} → {taken['verdict']}{limit}")
+        self.report(f"   typed {first['text']!r} → {taken['verdict_words']['word']}{limit}")
         if answer.body["advice"]:
             self.report(f"   advice: {answer.body['advice']['text']}")
-        if taken["verdict"] == "not a measurement":
+        if taken["verdict"] == "not-measured":
             return {}
         return {"supersedes": taken["id"], "reason": "Fixed and measured again."}
 
@@ -189,5 +189,5 @@ def _seen(answer: Answer) -> str:
 
 def _check_conforms(answer: Answer, entry: dict[str, Any]) -> None:
     taken = _ok(answer)["entry"]
-    if taken["verdict"] not in {"conforming", "no limit given"}:
+    if taken["verdict"] not in {"conforming", "no-limit"}:
         raise UnexpectedAnswerError(f"{entry}: {taken['verdict']}, {taken['limit']}")

@@ -12,7 +12,9 @@ from prep.pages.unsealed_notice import unsealed_since
 from prep.queries import log
 from prep.queries.entries import readings_by_instrument
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.record.unit.entry_remarks import LATE
+from prep.words.verdicts import word
 from reports import queue
 from reports.audit.document import yards_of
 
@@ -24,6 +26,7 @@ def audit(request: HttpRequest) -> HttpResponse:
     """Findings of the person's yards, and the readings of an instrument that was chosen."""
     sites = list(sites_of(person(request)))
     use_time_zone_of(sites)
+    reader = reader_of(person(request))
     instrument = request.GET.get("instrument", "")
     step = UnitStep.objects.filter(unit=OuterRef("unit"), step=OuterRef("step"))
     entries = (
@@ -38,8 +41,16 @@ def audit(request: HttpRequest) -> HttpResponse:
         {
             "instruments": Instrument.objects.filter(site_id__in=sites).order_by("kind", "code"),
             "instrument": instrument,
-            "decided": readings_by_instrument(sites, instrument, limit=SHOWN) if instrument else [],
-            "replaced": entries.filter(current=False).order_by("-recorded")[:SHOWN],
+            "decided": [
+                {**row, "verdict": word(row["verdict"], reader)}
+                for row in readings_by_instrument(sites, instrument, limit=SHOWN)
+            ]
+            if instrument
+            else [],
+            "replaced": [
+                (entry, word(entry.verdict, reader))
+                for entry in entries.filter(current=False).order_by("-recorded")[:SHOWN]
+            ],
             "conceded": Flag.objects.filter(unit__site_id__in=sites)
             .exclude(concession="")
             .select_related("unit")

@@ -6,20 +6,27 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from prep.pages.forms import person, signed_in
+from prep.queries.readers import reader_of
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
-from prep.rules.answers.answer import Calculation, calculate, in_words
+from prep.rules.answers.answer import Calculation, calculate
 from prep.rules.catalog.catalog import RULES, In, OneOf, RuleRefusal, YesNo
 from prep.rules.drawings.shapes import to_svg
 from prep.rules.quantities.quantity import unit as unit_called
+from prep.words import results, rule_refusals
+from prep.words.drawings import DrawingWords
+from prep.words.reader import Reader
+from prep.words.rule_titles import title
+from prep.words.value_names import value_name
 
 
 @signed_in
 def rules(request: HttpRequest) -> HttpResponse:
     """List all rules, by topic."""
+    reader = reader_of(person(request))
     topics: dict[str, list[Any]] = {}
     for rule in sorted(RULES.values(), key=lambda rule: rule.name):
         topic = rule.name.partition(".")[0].replace("_", " ")
-        topics.setdefault(topic, []).append((rule.name, rule.title))
+        topics.setdefault(topic, []).append((rule.name, title(rule.name, reader)))
     return render(request, "rules.html", {"topics": topics})
 
 
@@ -34,11 +41,12 @@ def rule(request: HttpRequest, name: str) -> HttpResponse:
         for p in chosen.parameters
         if request.GET.get(p.name, "").strip()
     }
+    reader = reader_of(person(request))
     # The fields of the rule, not the rule: a template would call it.
     page: dict[str, Any] = {
-        "title": chosen.title,
+        "title": title(name, reader),
         "sections": chosen.sections,
-        "inputs": [_input(p, typed) for p in chosen.parameters],
+        "inputs": [_input(p, typed, reader) for p in chosen.parameters],
     }
     status = 200
     if typed:
@@ -46,25 +54,40 @@ def rule(request: HttpRequest, name: str) -> HttpResponse:
             p.name: _input_value(p, typed[p.name]) for p in chosen.parameters if p.name in typed
         }
         try:
-            answer = calculate(name, inputs, decimal_comma=person(request).decimal_comma)
+            answer = calculate(
+                name,
+                inputs,
+                DrawingWords(reader),
+                decimal_comma=person(request).decimal_comma,
+            )
         except RuleRefusal as no:
-            page |= {"refusal": no, "choices": getattr(no, "choices", [])}
+            refusal = rule_refusals.text(no, reader)
+            page |= {"refusal": refusal, "choices": getattr(no, "choices", [])}
             status = 409
         else:
-            page |= {"worked": _answer(answer), "drawings": [to_svg(d) for d in answer.drawings]}
+            drawn = [to_svg(drawing) for drawing in answer.drawings]
+            page |= {"worked": _answer(answer, reader), "drawings": drawn}
     return render(request, "rule.html", page, status=status)
 
 
-def _answer(answer: Calculation) -> dict[str, Any]:
+def _answer(answer: Calculation, reader: Reader) -> dict[str, Any]:
     """Template context of an answer, with its values in words."""
     return {
-        "results": [(one.name, one.shown or (in_words(one.value),)) for one in answer.results],
-        "advice": answer.advice,
+        "results": [
+            (_result_name(one.name, reader), results.shown(one, reader)) for one in answer.results
+        ],
+        "advice": results.advice_of(answer, reader),
         "inputs": [
-            (one.name, one.written, f"{in_words(one.value)} {one.unit}".removesuffix(" 1"))
+            (value_name(one.name, reader), one.written, results.input_in_words(one, reader))
             for one in answer.inputs
         ],
     }
+
+
+def _result_name(name: str, reader: Reader) -> str:
+    """A result by its plain names, from the whole to the part; a number counts its place."""
+    parts = [part if part.isdigit() else value_name(part, reader) for part in name.split(".")]
+    return ", ".join(parts) if name else ""
 
 
 def _input_value(parameter: Any, text: str) -> Any:
@@ -90,7 +113,7 @@ def _meaning(parameter: Any) -> str:
     )
 
 
-def _input(parameter: Any, typed: dict[str, str]) -> dict[str, Any]:
+def _input(parameter: Any, typed: dict[str, str], reader: Reader) -> dict[str, Any]:
     """Template context of an input field."""
     spec = parameter.spec
     choices: tuple[Any, ...] = ()
@@ -100,7 +123,7 @@ def _input(parameter: Any, typed: dict[str, str]) -> dict[str, Any]:
         choices = ("yes", "no")
     return {
         "name": parameter.name,
-        "label": parameter.name.replace("_", " ").capitalize(),
+        "label": value_name(parameter.name, reader),
         "meaning": _meaning(parameter),
         "several": parameter.several,
         "required": parameter.required,

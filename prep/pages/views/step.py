@@ -25,6 +25,7 @@ from prep.pages.handwritten import source_context, source_of, source_query
 from prep.pages.refusals import shown_refusal
 from prep.pages.views.unit import about
 from prep.queries.instruments import instruments_at
+from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.units import Seen
 from prep.record.command import Command
@@ -102,7 +103,7 @@ def _page(
         "status": status_of[step.step].value,
         "step_state": record.step_state(step.step),
         "cautions": cautions_of(record, step),
-        "boxes": boxes_of(record, step, who, instruments_at(seen.site)),
+        "boxes": boxes_of(record, step, who, instruments_at(seen.site), reader_of(person(request))),
         "waits_for": [record.procedure.steps[code] for code in waits_for(step, status_of)],
         "seen_digest": content_digest(record, step),
         "typed": request.POST,

@@ -171,9 +171,7 @@ def call(
         result = called(**inputs)
     except RuleRefusal as no:
         raise Refusal(
-            "rule-refused",
-            f"{called.title} cannot be worked out: {no.message}",
-            field=no.field,
+            "rule-refused", str(no), field=no.field, rule=called.name, why=no.phrase
         ) from no
     hint = called.result
     if rule.field:

@@ -6,6 +6,7 @@ from enum import StrEnum
 from prep.record.log import canonical_json
 from prep.record.procedure.document import Caution, Procedure, Step
 from prep.record.unit.state import PREPARED, SECOND_PERSON, BoxKey, Record
+from prep.rules.conformity.judgment import Verdict
 
 
 class Status(StrEnum):
@@ -85,7 +86,7 @@ def answered(record: Record, key: BoxKey) -> bool:
     current = box.current if box else None
     return (
         current is not None
-        and getattr(current.event, "verdict", "") != "not a measurement"
+        and getattr(current.event, "verdict", "") != Verdict.NOT_MEASURED
         and key not in record.open_flag_at
     )
 

@@ -3,7 +3,6 @@
 The same for the API, the pages and the command line.
 """
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
@@ -12,44 +11,31 @@ from typing import Any, Final, get_args, get_type_hints
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.answers.drawings_by_rule import drawings
 from prep.rules.catalog.advice import Advice
-from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Unit, YesNo
+from prep.rules.catalog.catalog import (
+    RULES,
+    In,
+    OneOf,
+    Parameter,
+    Rule,
+    RuleRefusal,
+    Unit,
+    YesNo,
+    unknown_input,
+)
+from prep.rules.drawings.captions import Words
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.entries.read import Typed, read
-from prep.rules.entries.results import why_unread
+from prep.rules.entries.results import Question, choices_of
+from prep.rules.phrase import Phrase
 from prep.rules.quantities.quantity import QUANTITIES, Measured, canonical, from_si, show
 from prep.rules.quantities.quantity import Unit as Symbol
 from prep.rules.quantities.quantity import unit as unit_called
+from prep.rules.quantities.usual_units import usual_units
 
 Plain = str | int | float | bool
 Written = Plain | Sequence[Plain]
 
-# What people read off, beside the unit of the record: for each quantity the units for values up to
-# a size in SI, then those for all beyond. Common practice, no published source.
-BEYOND: Final = math.inf
-Usual = tuple[tuple[float, tuple[str, ...]], ...]
-USUAL: Final[dict[str, Usual]] = {
-    "length": ((100.0, ("mm", "in")), (BEYOND, ("km", "mi"))),
-    "area": ((BEYOND, ("mm²", "in²")),),
-    "volume": ((1e-4, ("mL", "US fl oz")), (BEYOND, ("L", "US gal"))),
-    "mass": ((0.1, ("g", "oz")), (BEYOND, ("kg", "lb"))),
-    "force": ((BEYOND, ("kN", "lbf")),),
-    "torque": ((BEYOND, ("N·m", "ft·lbf")),),
-    "pressure": ((1e8, ("bar", "psi")), (BEYOND, ("MPa", "psi"))),
-    "angle": ((BEYOND, ("°",)),),
-    "slope": ((BEYOND, ("mm/m", "in/ft")),),
-    "rotation": ((BEYOND, ("rpm",)),),
-    "speed": (
-        (0.005, ("mm/min", "in/min")),
-        (1.0, ("mm/s", "in/s")),
-        (BEYOND, ("km/h", "mph", "ft/min")),
-    ),
-    "temperature": ((BEYOND, ("°C", "°F")),),
-    "time": ((BEYOND, ("h",)),),
-    "power": ((BEYOND, ("kW", "hp")),),
-    "flow": ((BEYOND, ("L/min", "US gal/min")),),
-    "particles": ((BEYOND, ("1/mL",)),),
-}
-NOTHING_TO_DO: Final = "nothing to turn, add or move"
+NOTHING_TO_DO: Final = "nothing-to-do"
 YES: Final = frozenset({"yes", "y", "true", "1"})
 NO: Final = frozenset({"no", "n", "false", "0"})
 
@@ -57,9 +43,9 @@ NO: Final = frozenset({"no", "n", "false", "0"})
 class UnclearInput(RuleRefusal):
     """An input can be read in more than one way; each of `choices` can be typed instead."""
 
-    def __init__(self, field: str, message: str, choices: list[dict[str, str]]) -> None:
-        super().__init__(field, message)
-        self.choices = choices
+    def __init__(self, field: str, code: str, question: Question) -> None:
+        super().__init__(field, code, entry=question.why)
+        self.choices = choices_of(question)
 
 
 @dataclass(frozen=True)
@@ -75,7 +61,11 @@ class Understood:
 
 @dataclass(frozen=True)
 class Value:
-    """One value of an answer: in SI, and shown in the units people use. Words have no unit."""
+    """One value of an answer: in SI, and shown in the units people use.
+
+    A number has a unit. A finding is a token of `prep.words.terms`, and what takes more than a
+    token is a tuple of phrases.
+    """
 
     name: str
     value: Any
@@ -85,7 +75,10 @@ class Value:
 
 @dataclass(frozen=True)
 class Calculation:
-    """A rule's answer with its inputs, formula, source and drawings."""
+    """A rule's answer with its inputs, formula, source and drawings.
+
+    `typed_units` has the symbol of the unit that was typed first for each quantity.
+    """
 
     rule: str
     title: str
@@ -93,14 +86,18 @@ class Calculation:
     source: str
     inputs: tuple[Understood, ...]
     results: tuple[Value, ...]
-    advice: tuple[str, ...]
+    advice: tuple[Advice, ...]
+    typed_units: Mapping[str, str]
     drawings: tuple[Drawing, ...]
 
 
 def calculate(
-    name: str, written: Mapping[str, Written], *, decimal_comma: bool | None = None
+    name: str, written: Mapping[str, Written], words: Words, *, decimal_comma: bool | None = None
 ) -> Calculation:
-    """Calculate a rule from typed inputs; RuleRefusal names the input at fault, or `rule`."""
+    """Calculate a rule from typed inputs; RuleRefusal names the input at fault, or `rule`.
+
+    `words` are those of the drawings, in the reader's language.
+    """
     rule = find_rule(name)
     known = {parameter.name: parameter for parameter in rule.parameters}
     symbols: dict[str, Symbol] = {}
@@ -108,8 +105,7 @@ def calculate(
     for given, text in written.items():
         parameter = known.get(given)
         if parameter is None:
-            listed = ", ".join(known)
-            raise RuleRefusal(given, f"{rule.title} has no input “{given}”. It has: {listed}.")
+            raise unknown_input(rule, given)
         inputs[given] = _input(parameter, text, decimal_comma, symbols)
     result = rule(**inputs)
     answer = _Answer(symbols)
@@ -123,19 +119,9 @@ def calculate(
         inputs=tuple(_understood(known[given], written[given], inputs[given]) for given in inputs),
         results=results,
         advice=tuple(answer.advice),
-        drawings=drawings(name, inputs, result, length),
+        typed_units={quantity: unit.symbol for quantity, unit in symbols.items()},
+        drawings=drawings(name, inputs, result, length, words),
     )
-
-
-def in_words(value: Any) -> str:
-    """A value as a person reads it: yes or no, nine digits at most, a list with semicolons."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:.9g}"
-    if isinstance(value, tuple):
-        return "; ".join(in_words(part) for part in value) or "none"
-    return str(value)
 
 
 def find_rule(name: str) -> Rule:
@@ -143,9 +129,10 @@ def find_rule(name: str) -> Rule:
     rule = RULES.get(name)
     if rule is None:
         topic = name.partition(".")[0]
-        near = [known for known in RULES if known.startswith(f"{topic}.")]
-        listed = f" Under {topic}: {', '.join(near)}." if near else ""
-        raise RuleRefusal("rule", f"There is no rule “{name}”.{listed}")
+        near = tuple(known for known in RULES if known.startswith(f"{topic}."))
+        if near:
+            raise RuleRefusal("rule", "unknown-rule-of-topic", name=name, near=near)
+        raise RuleRefusal("rule", "unknown-rule", name=name)
     return rule
 
 
@@ -163,7 +150,7 @@ def _input(
     """The value a rule takes for what was written; notes the unit typed for each quantity."""
     if not parameter.several:
         if isinstance(written, list | tuple):
-            raise RuleRefusal(parameter.name, f"{parameter.name} takes one value, not a list.")
+            raise RuleRefusal(parameter.name, "one-value-only")
         return _one(parameter, written, comma, symbols)
     parts: Sequence[Any] = written if isinstance(written, list | tuple) else [written]
     if isinstance(written, str):
@@ -175,12 +162,12 @@ def _one(parameter: Parameter, written: Any, comma: bool | None, symbols: dict[s
     spec = parameter.spec
     if isinstance(spec, In):
         if isinstance(written, bool):
-            raise RuleRefusal(parameter.name, f"{parameter.name} is a quantity, not yes or no.")
+            raise RuleRefusal(parameter.name, "quantity-not-an-answer")
         return _number(parameter.name, spec, str(written), comma, symbols)
     if isinstance(spec, YesNo):
         word = str(written).strip().casefold()
         if word not in YES | NO:
-            raise RuleRefusal(parameter.name, f"Answer {parameter.name} yes or no.")
+            raise RuleRefusal(parameter.name, "not-yes-or-no")
         return word in YES
     text = str(written).strip()
     if isinstance(spec, OneOf):
@@ -196,10 +183,9 @@ def _number(
     sign = -1 if text.lstrip().startswith(("-", "−")) and not QUANTITIES[quantity].signed else 1
     reading = read(text.lstrip(" -−") if sign < 0 else text, quantity, decimal_comma=comma)
     if not isinstance(reading, Typed):
-        text, choices = why_unread(reading)
-        if choices:
-            raise UnclearInput(name, text, choices)
-        raise RuleRefusal(name, f"{name}: {text}")
+        if isinstance(reading, Question):
+            raise UnclearInput(name, "input-ambiguous", reading)
+        raise RuleRefusal(name, "input-unread", entry=reading.why)
     symbols.setdefault(quantity, reading.measured.unit)
     value = reading.measured
     return sign * float(value.span_si() / wanted.factor if spec.span else value.in_unit(wanted))
@@ -210,23 +196,23 @@ class _Answer:
 
     def __init__(self, symbols: Mapping[str, Symbol]) -> None:
         self.symbols = symbols
-        self.advice: list[str] = []
+        self.advice: list[Advice] = []
 
     def values(self, name: str, result: Any, hint: Any) -> Iterator[Value]:
-        """Every value of a result; what is advised is kept apart as sentences."""
+        """Every value of a result; what is advised is kept apart."""
         unit = next((x for x in get_args(hint)[1:] if isinstance(x, Unit)), None)
         if result is None and not name:
             yield Value("", NOTHING_TO_DO, "", ())
         elif result is None or (result == () and Advice in get_args(hint)):
             return
         elif isinstance(result, Advice):
-            self.advice.append(self._sentence(result))
+            self.advice.append(result)
         elif is_dataclass(result):
             hints = get_type_hints(type(result), include_extras=True)
             for field in fields(result):
                 inner = f"{name}.{field.name}".lstrip(".")
                 yield from self.values(inner, getattr(result, field.name), hints[field.name])
-        elif isinstance(result, tuple) and not unit and not _all_words(result):
+        elif isinstance(result, tuple) and not unit and not _is_text(result):
             for number, part in enumerate(result, 1):
                 yield from self.values(f"{name}.{number}".lstrip("."), part, None)
         else:
@@ -247,16 +233,9 @@ class _Answer:
         quantity = unit.quantity
         if quantity == "ratio":
             return [unit]
-        usual = USUAL.get(quantity, ((BEYOND, (canonical(quantity).symbol,)),))
-        wanted = size * float(unit.factor) or 1.0
-        symbols = next(symbols for most, symbols in usual if wanted <= most)
         typed = [self.symbols[quantity]] if quantity in self.symbols else []
-        return list(dict.fromkeys([*typed, *map(unit_called, symbols)]))
-
-    def _sentence(self, advice: Advice) -> str:
-        unit = unit_called(advice.unit)
-        chosen = self.symbols.get(unit.quantity, canonical(unit.quantity))
-        return advice.do.format(amount=_text(advice.amount, unit, chosen, span=advice.span)) + "."
+        usual = usual_units(quantity, size * float(unit.factor) or 1.0)
+        return list(dict.fromkeys([*typed, *usual]))
 
 
 def _text(number: float, unit: Symbol, chosen: Symbol, *, span: bool) -> str:
@@ -273,5 +252,5 @@ def _rounded(value: float) -> Fraction:
     return Fraction(f"{value:.6g}")
 
 
-def _all_words(result: tuple[Any, ...]) -> bool:
-    return all(isinstance(part, str) for part in result)
+def _is_text(result: tuple[Any, ...]) -> bool:
+    return all(isinstance(part, str | Phrase) for part in result)

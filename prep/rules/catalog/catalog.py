@@ -12,9 +12,11 @@ from that source. From the declaration alone the catalog
 import inspect
 import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any, Final, TypeVar, get_args, get_origin, get_type_hints
+
+from prep.rules.phrase import Amount, Phrase, RuleName, Value
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -23,12 +25,25 @@ MOST_VALUES: Final = 100  # in a list; no machine has as many of anything a rule
 
 
 class RuleRefusal(ValueError):
-    """Refusal of an input; `field` is the input's name, the text says why."""
+    """Refusal of an input; `field` is the input's name, code and values say why.
 
-    def __init__(self, field: str, message: str) -> None:
-        super().__init__(message)
+    Each code has its sentence in `prep.words.rule_refusals`, which may also name the `{input}`.
+    """
+
+    def __init__(self, field: str, code: str, **values: Value) -> None:
         self.field = field
-        self.message = message
+        self.phrase = Phrase(code, values)
+        super().__init__(f"{field}: {self.phrase}")
+
+    @property
+    def code(self) -> str:
+        """The stable code, for programs."""
+        return self.phrase.code
+
+    @property
+    def values(self) -> Mapping[str, Value]:
+        """What the sentence names, besides the input."""
+        return self.phrase.values
 
 
 @dataclass(frozen=True)
@@ -105,14 +120,20 @@ class Rule:
         known = {parameter.name for parameter in self.parameters}
         for name in inputs:
             if name not in known:
-                raise RuleRefusal(name, f"{self.title}: there is no input called “{name}”.")
+                raise unknown_input(self, name)
         for parameter in self.parameters:
             value = inputs.get(parameter.name)
             if value is None and parameter.required:
-                raise RuleRefusal(parameter.name, f"{_plain(parameter.name)} is missing.")
+                raise RuleRefusal(parameter.name, "input-missing")
             if parameter.name in inputs:
                 _check(parameter, value)
         return self.function(**inputs)
+
+
+def unknown_input(rule: Rule, name: str) -> RuleRefusal:
+    """The refusal of an input that a rule does not have."""
+    names = tuple(parameter.name for parameter in rule.parameters)
+    return RuleRefusal(name, "unknown-input", rule=RuleName(rule.name), name=name, inputs=names)
 
 
 RULES: dict[str, Rule] = {}
@@ -204,12 +225,9 @@ def _check(parameter: Parameter, value: Any) -> None:
         _check_one(parameter.name, parameter.spec, value)
         return
     if not isinstance(value, list | tuple):
-        raise RuleRefusal(parameter.name, f"{_plain(parameter.name)} must be a list.")
+        raise RuleRefusal(parameter.name, "not-a-list")
     if len(value) > MOST_VALUES:
-        raise RuleRefusal(
-            parameter.name,
-            f"{_plain(parameter.name)} has {len(value)} values; give at most {MOST_VALUES}.",
-        )
+        raise RuleRefusal(parameter.name, "too-many-values", count=len(value), most=MOST_VALUES)
     for one in value:
         _check_one(parameter.name, parameter.spec, one)
 
@@ -219,39 +237,32 @@ def _check_one(name: str, spec: Spec, value: Any) -> None:
         _check_number(name, spec, value)
     elif isinstance(spec, OneOf):
         if isinstance(value, bool) or value not in spec.choices:
-            listed = ", ".join(str(choice) for choice in spec.choices)
-            raise RuleRefusal(
-                name, f"{_plain(name)} must be one of {listed}; it is {clipped(repr(value))}."
-            )
+            choices = tuple(str(choice) for choice in spec.choices)
+            raise RuleRefusal(name, "not-a-choice", choices=choices, value=clipped(str(value)))
     elif isinstance(spec, YesNo):
         if not isinstance(value, bool):
-            raise RuleRefusal(name, f"{_plain(name)} must be answered yes or no.")
+            raise RuleRefusal(name, "not-yes-or-no")
     elif not isinstance(value, str) or len(value) > spec.longest:
-        raise RuleRefusal(
-            name, f"{_plain(name)} must be text of at most {spec.longest} characters."
-        )
+        raise RuleRefusal(name, "text-too-long", most=spec.longest)
 
 
 def _check_number(name: str, spec: In, value: Any) -> None:
-    unit = "" if spec.unit == "1" else f" {spec.unit}"
     if (
         isinstance(value, bool)
         or not isinstance(value, int | float)
         or not -sys.float_info.max <= value <= sys.float_info.max
     ):
-        raise RuleRefusal(name, f"{_plain(name)} must be a number{unit and ' in'}{unit}.")
+        raise RuleRefusal(name, "not-a-number")
     if not spec.least <= value <= spec.most:
         raise RuleRefusal(
             name,
-            f"{_plain(name)} is {value:.12g}{unit}; this rule holds from {spec.least:g} "
-            f"to {spec.most:g}{unit}. Check the value and its unit.",
+            "out-of-range",
+            value=Amount(value, spec.unit, spec.span),
+            least=Amount(spec.least, spec.unit, spec.span),
+            most=Amount(spec.most, spec.unit, spec.span),
         )
 
 
 def clipped(text: str, longest: int = 40) -> str:
     """The beginning of a text, to quote it in a message."""
     return text if len(text) <= longest else f"{text[:longest]}…"
-
-
-def _plain(name: str) -> str:
-    return name.replace("_", " ").capitalize()

@@ -10,9 +10,6 @@ from typing import Annotated, Final, Protocol
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, RuleRefusal, rule
 
-AGAIN: Final = "and read again"
-RAISE, LOWER = "Make it more", "Make it less"  # where the procedure says nothing better
-
 Torque = Annotated[float, In("N·m", 0.0, 1e5)]
 
 
@@ -35,14 +32,9 @@ def torque(reading: Torque, least: Torque, most: Torque) -> Advice | None:
     """
     _ordered(least, most)
     if reading < least:
-        do = f"Tighten by {{amount}} more with a smooth pull, to the middle of the limit, {AGAIN}"
-        return Advice(do, (least + most) / 2 - reading, "N·m")
+        return Advice("tighten-to-middle", (least + most) / 2 - reading, "N·m")
     if reading > most:
-        do = (
-            "It is {amount} too tight: loosen it, look at threads and washer, replace what was "
-            "stretched, and tighten again in stages"
-        )
-        return Advice(do, reading - most, "N·m")
+        return Advice("loosen-and-retighten", reading - most, "N·m")
     return None
 
 
@@ -52,8 +44,8 @@ class Correction(Protocol):
     def __call__(
         self,
         reading: float,
-        too_small: str = RAISE,
-        too_large: str = LOWER,
+        too_small: str = "",
+        too_large: str = "",
         least: float | None = None,
         most: float | None = None,
     ) -> Advice | None:
@@ -113,8 +105,8 @@ def _enter(kind: ReadingKind) -> Correction:
 
     def correct(
         reading: float,
-        too_small: str = RAISE,
-        too_large: str = LOWER,
+        too_small: str = "",
+        too_large: str = "",
         least: float | None = None,
         most: float | None = None,
     ) -> Advice | None:
@@ -132,12 +124,12 @@ def _enter(kind: ReadingKind) -> Correction:
 
 def _more_or_less(
     reading: float,
-    words: tuple[str, str],
+    texts: tuple[str, str],
     least: float | None,
     most: float | None,
     unit: str,
 ) -> Advice | None:
-    """Which of the two `words`, and by how much.
+    """Which of the procedure's two texts, or which way where it has none, and by how much.
 
     Between two limits, where only a guard band is short, the middle is still the place to go;
     beside a single limit there is none, and a finer instrument has to decide.
@@ -153,14 +145,18 @@ def _more_or_less(
         return None
     if target == reading:
         return None
-    do = words[0] if reading < target else words[1]
-    safe = do.replace("{", "{{").replace("}", "}}")
-    return Advice(f"{safe} by {{amount}}, {AGAIN}", abs(target - reading), unit)
+    amount = abs(target - reading)
+    text = texts[0] if reading < target else texts[1]
+    if text:
+        return Advice("as-procedure-says", amount, unit, how=text)
+    if reading < target:
+        return Advice("raise-reading", amount, unit)
+    return Advice("lower-reading", amount, unit)
 
 
 def _ordered(least: float, most: float) -> None:
     if least > most:
-        raise RuleRefusal("least", "The lower limit is above the upper one. Exchange them.")
+        raise RuleRefusal("least", "limits-swapped")
 
 
 length = _enter(

@@ -14,6 +14,7 @@ from typing import Annotated
 from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
 from prep.rules.conformity.judgment import Interval, conformance_probability, exact_acceptance
 from prep.rules.conformity.normal import cumulative, quantile
+from prep.rules.phrase import Amount
 
 Value = Annotated[float, In("1", -1e12, 1e12)]
 Length = Annotated[float, In("1", 0.0, 1e12)]
@@ -207,17 +208,14 @@ def accuracy_needed(
     """
     room = expanded_uncertainty**2 / 4 - resolution**2 / 12
     if room <= 0:
-        raise RuleRefusal(
-            "resolution",
-            "This resolution alone is too coarse for the wanted uncertainty. Choose an instrument "
-            f"with steps finer than {expanded_uncertainty * math.sqrt(3):.4g}.",
-        )
+        finest = Amount(expanded_uncertainty * math.sqrt(3), "1")
+        raise RuleRefusal("resolution", "resolution-too-coarse", finer_than=finest)
     return 100 * math.sqrt(3 * room) / reading
 
 
 def _interval(low: float | None, high: float | None) -> Interval:
     if low is None and high is None:
-        raise RuleRefusal("high", "Give a lower limit, an upper limit or both.")
+        raise RuleRefusal("high", "no-limit")
     if low is not None and high is not None:
         _tolerance(low, high)
     return Interval(
@@ -227,5 +225,5 @@ def _interval(low: float | None, high: float | None) -> Interval:
 
 def _tolerance(low: float, high: float) -> float:
     if low > high:
-        raise RuleRefusal("low", "The lower limit is above the upper one. Exchange them.")
+        raise RuleRefusal("low", "limits-swapped")
     return high - low

@@ -22,13 +22,21 @@ _BISECTIONS: Final = 60  # halves the half-width down to the last bit of a float
 
 
 class Verdict(StrEnum):
-    """What the rules say of a reading."""
+    """What the rules say of a reading; the words stand in `prep.words.verdicts`."""
 
     CONFORMING = "conforming"
-    CONFORMING_GUARD = "conforming inside the guard band"
-    NONCONFORMING_GUARD = "nonconforming inside the guard band"
+    CONFORMING_GUARD = "conforming-guarded"
+    NONCONFORMING_GUARD = "nonconforming-guarded"
     NONCONFORMING = "nonconforming"
-    NOT_MEASURED = "not a measurement"
+    NO_LIMIT = "no-limit"
+    NOT_MEASURED = "not-measured"
+
+
+class CheckAnswer(StrEnum):
+    """The answer to a check, which is not measured and so has no verdict of the rules."""
+
+    YES = "answered-yes"
+    NO = "answered-no"
 
 
 @dataclass(frozen=True)

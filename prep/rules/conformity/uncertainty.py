@@ -147,16 +147,14 @@ def degrees_of_freedom(
     """
     if len(components) != len(freedoms):
         raise RuleRefusal(
-            "freedoms",
-            f"There are {len(components)} components and {len(freedoms)} degrees of freedom. "
-            "Give one for each component.",
+            "freedoms", "freedoms-differ", components=len(components), freedoms=len(freedoms)
         )
     squares = [Fraction(component) ** 2 for component in components]
     spread = sum(
         square**2 / Fraction(freedom) for square, freedom in zip(squares, freedoms, strict=True)
     )
     if spread == 0:
-        raise RuleRefusal("components", "Give at least one component larger than 0.")
+        raise RuleRefusal("components", "no-component")
     return float(math.floor(sum(squares) ** 2 / spread))
 
 
@@ -211,6 +209,6 @@ def instrument_uncertainty(
         0.653197
     """
     if percent_of_scale and not scale:
-        raise RuleRefusal("scale", "Give the full scale: the accuracy is stated as a share of it.")
+        raise RuleRefusal("scale", "scale-missing")
     half_width = absolute + (percent_of_reading * abs(reading) + percent_of_scale * scale) / 100
     return 2 * math.hypot(half_width / math.sqrt(3), resolution / math.sqrt(12), certificate_u / 2)

@@ -6,7 +6,7 @@ weights and overlaps are the model's own data; no general figure stands in for t
 
 import math
 from dataclasses import dataclass
-from typing import Annotated, Final
+from typing import Annotated, Final, Literal
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
@@ -20,20 +20,20 @@ FOOT_PER_MINUTE: Final = 0.00508  # m/s
 
 # The only published tip-speed figure found. It is for turf-care mowers, so it advises here.
 TURF_TIP_SPEED: Final = 19_000 * FOOT_PER_MINUTE
-TURF_SCOPE: Final = (
-    "ANSI B71.1 and B71.4 set 19 000 ft/min for powered turf-care mowers. No published figure for "
-    "large rotary mowers was found, so this is advice and no limit; the manufacturer's speed rules."
-)
+# ANSI B71.1 and B71.4. No published figure for large rotary mowers was found.
+TURF_SCOPE: Final = "turf-care-mowers"
+
+Fastened = Literal["conforms", "too-loose", "too-tight", "slot-not-in-line"]
 
 
 @dataclass(frozen=True)
 class TipSpeedAdvisory:
     """A tip speed compared with a published figure whose scope is stated."""
 
-    finding: str
+    finding: Literal["above-published", "not-above-published"]
     published: Annotated[float, Unit("m/s")]
     margin: Annotated[float, Unit("m/s")]
-    scope: str
+    scope: Literal["turf-care-mowers"]
 
 
 @dataclass(frozen=True)
@@ -41,14 +41,14 @@ class BladeHand:
     """Which way a spindle turns, seen from above, and whether the blade's cutting edge leads."""
 
     spindle: str
-    finding: str
+    finding: Literal["edge-leads", "edge-trails"]
 
 
 @dataclass(frozen=True)
 class PairMatch:
     """Two blades of one carrier against the difference the model allows."""
 
-    finding: str
+    finding: Literal["matched", "unmatched"]
     difference: Annotated[float, Unit("kg")]
     advice: Advice | None
 
@@ -57,7 +57,7 @@ class PairMatch:
 class Overlap:
     """How far two cutting circles overlap across the direction of travel; a gap is negative."""
 
-    finding: str
+    finding: Literal["overlap", "uncut-strip"]
     overlap: Annotated[float, Unit("m")]
 
 
@@ -65,8 +65,8 @@ class Overlap:
 class TorquePair:
     """A blade bolt and its carrier nut, each judged both ways."""
 
-    bolt: str
-    carrier: str
+    bolt: Fastened
+    carrier: Fastened
     advice: tuple[Advice, ...]
 
 
@@ -144,11 +144,13 @@ def tip_speed_advisory(
     Example: 19 000 ft/min is not above it.
 
         >>> tip_speed_advisory(96.52).finding
-        'not above the published figure'
+        'not-above-published'
     """
     margin = round(TURF_TIP_SPEED - tip_speed, 9)
-    which = "above" if margin < 0 else "not above"
-    return TipSpeedAdvisory(f"{which} the published figure", TURF_TIP_SPEED, margin, TURF_SCOPE)
+    finding: Literal["above-published", "not-above-published"] = "not-above-published"
+    if margin < 0:
+        finding = "above-published"
+    return TipSpeedAdvisory(finding, TURF_TIP_SPEED, margin, TURF_SCOPE)
 
 
 @rule("blades.hand")
@@ -170,11 +172,11 @@ def hand(
     Example: clockwise in, one mesh, clockwise blade -> the edge trails.
 
         >>> hand("clockwise", 1, "clockwise")
-        BladeHand(spindle='counter-clockwise', finding='cutting edge trails')
+        BladeHand(spindle='counter-clockwise', finding='edge-trails')
     """
     other = "counter-clockwise" if input_rotation == "clockwise" else "clockwise"
     spindle = other if reversals % 2 else input_rotation
-    return BladeHand(spindle, f"cutting edge {'leads' if blade == spindle else 'trails'}")
+    return BladeHand(spindle, "edge-leads" if blade == spindle else "edge-trails")
 
 
 @rule("blades.pair_weights")
@@ -200,16 +202,7 @@ def pair_weights(
     difference = round(abs(first - second), 9)
     if difference <= round(allowed, 9):
         return PairMatch("matched", difference, None)
-    return PairMatch(
-        "unmatched",
-        difference,
-        Advice(
-            "Fit a matched pair from the manufacturer, and grind nothing off a new blade: these "
-            "differ by {amount}",
-            difference,
-            "kg",
-        ),
-    )
+    return PairMatch("unmatched", difference, Advice("fit-matched-blades", difference, "kg"))
 
 
 @rule("blades.unbalanced_force")
@@ -259,10 +252,10 @@ def overlap(
         2.0
     """
     if stagger >= spindle_distance:
-        raise RuleRefusal("stagger", "The stagger is not less than the distance; measure again.")
+        raise RuleRefusal("stagger", "stagger-too-long")
     across = math.sqrt(spindle_distance**2 - stagger**2)
     covered = round((first_circle + second_circle) / 2 - across, 9)
-    return Overlap("overlap" if covered > 0 else "leaves an uncut strip", covered)
+    return Overlap("overlap" if covered > 0 else "uncut-strip", covered)
 
 
 @rule("blades.cut_width")
@@ -285,7 +278,7 @@ def cut_width(
         176.0
     """
     if len(overlaps) + 1 != len(tip_circles):
-        raise RuleRefusal("overlaps", "Give one overlap for each two neighboring spindles.")
+        raise RuleRefusal("overlaps", "one-overlap-for-each-pair")
     return math.fsum(tip_circles) - math.fsum(overlaps)
 
 
@@ -319,34 +312,26 @@ def torque_pair(
         >>> pair.bolt, pair.carrier, pair.advice
         ('conforms', 'conforms', ())
     """
-    bolt_finding, bolt_advice = _judge("bolt", bolt, bolt_least, bolt_most)
-    finding, advice = _judge("carrier", carrier, carrier_least, carrier_most)
-    if finding == "conforms" and not slot_in_line:
-        finding = "slot not in line"
-        advice = (
-            Advice(
-                "Tighten the carrier nut on to the next slot, never back; if that takes more than "
-                "{amount}, take it off and start again",
-                carrier_most,
-                "N·m",
-            ),
-        )
-    return TorquePair(bolt_finding, finding, bolt_advice + advice)
+    bolt_finding = _fastened("bolt_most", bolt, bolt_least, bolt_most)
+    finding = _fastened("carrier_most", carrier, carrier_least, carrier_most)
+    advice = []
+    if bolt_finding == "too-loose":
+        advice.append(Advice("tighten-blade-bolt", bolt_least, "N·m"))
+    elif bolt_finding == "too-tight":
+        advice.append(Advice("redo-blade-bolt", bolt_most, "N·m"))
+    if finding == "too-loose":
+        advice.append(Advice("tighten-carrier-nut", carrier_least, "N·m"))
+    elif finding == "too-tight":
+        advice.append(Advice("redo-carrier-nut", carrier_most, "N·m"))
+    elif not slot_in_line:
+        finding = "slot-not-in-line"
+        advice.append(Advice("tighten-to-next-slot", carrier_most, "N·m"))
+    return TorquePair(bolt_finding, finding, tuple(advice))
 
 
-def _judge(part: str, torque: float, least: float, most: float) -> tuple[str, tuple[Advice, ...]]:
+def _fastened(field: str, torque: float, least: float, most: float) -> Fastened:
     if most < least:
-        raise RuleRefusal(f"{part}_most", "The most is under the least; check the model's window.")
-    name = "blade bolt" if part == "bolt" else "carrier nut"
+        raise RuleRefusal(field, "window-swapped")
     if torque < least:
-        return "too loose", (Advice(f"Tighten the {name} to {{amount}} or more", least, "N·m"),)
-    if torque > most:
-        return "too tight", (
-            Advice(
-                f"Take the {name} off, replace what was stretched, and tighten to no more than "
-                "{amount}",
-                most,
-                "N·m",
-            ),
-        )
-    return "conforms", ()
+        return "too-loose"
+    return "too-tight" if torque > most else "conforms"

@@ -7,7 +7,7 @@ blocked and the pressure is off before a hand goes near a stop.
 import math
 from dataclasses import dataclass
 from itertools import product
-from typing import Annotated, Final
+from typing import Annotated, Final, Literal
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
@@ -17,6 +17,8 @@ Ratio = Annotated[float, In("1", 0.05, 20.0)]
 Thicknesses = Annotated[tuple[float, ...], In("m", 0.002, 0.5)]
 Counts = Annotated[tuple[float, ...], In("1", 0.0, 20.0)]
 RodSpace = Annotated[float, In("m", 0.0, 3.0)]
+
+Reached = Literal["reached", "nearest", "too-low-for-stops", "too-high-for-stops"]
 
 MOST_COMBINATIONS: Final = 20_000
 NANOMETER: Final = 9  # decimals of a meter: stacks that differ by less are the same stack
@@ -45,7 +47,7 @@ class Stops:
 class StopChoice:
     """The stops that come nearest to a wanted height, and what to move to get there."""
 
-    finding: str
+    finding: Reached
     best: Stops
     error: Annotated[float, Unit("m")]
     moves: tuple[Advice, ...]
@@ -55,7 +57,7 @@ class StopChoice:
 class HeightAdvisory:
     """A cutting height compared with the usual minimum; advice, not a limit."""
 
-    finding: str
+    finding: Literal["not-below-usual", "below-usual"]
     recommended: Annotated[float, Unit("m")]
     advice: Advice | None
 
@@ -73,9 +75,7 @@ def combinations(
     """
     whole = _whole_counts("counts", thicknesses, counts)
     if math.prod(count + 1 for count in whole) > MOST_COMBINATIONS:
-        raise RuleRefusal(
-            "counts", "There are too many segments to try every stack; give those of one cylinder."
-        )
+        raise RuleRefusal("counts", "too-many-segments")
     stacks: dict[float, tuple[int, ...]] = {}
     for used in product(*(range(count + 1) for count in whole)):
         stack = stack_of(thicknesses, used)
@@ -184,20 +184,23 @@ def choose_stops(
     on_rod = _whole_counts("fitted", thicknesses, fitted)
     stacks = combinations(base_height, ratio, thicknesses, counts, rod_space)
     if any(on > there for on, there in zip(on_rod, counts, strict=True)):
-        raise RuleRefusal("fitted", "More segments are on the rod than there are; count again.")
+        raise RuleRefusal("fitted", "more-fitted-than-there-are")
     best = min(
         stacks, key=lambda stops: (round(abs(stops.height - wanted), NANOMETER), -stops.height)
     )
     error = round(best.height - wanted, NANOMETER)
+    moves = _moves(thicknesses, on_rod, best.counts)
+    return StopChoice(_found(stacks, best, error, tolerance), best, error, moves)
+
+
+def _found(stacks: list[Stops], best: Stops, error: float, tolerance: float) -> Reached:
     if abs(error) <= round(tolerance, NANOMETER):
-        finding = "reached"
-    elif error > 0 and best == stacks[0]:
-        finding = "lower than the stops allow"
-    elif error < 0 and best == stacks[-1]:
-        finding = "higher than the segments reach"
-    else:
-        finding = "nearest"
-    return StopChoice(finding, best, error, _moves(thicknesses, on_rod, best.counts))
+        return "reached"
+    if error > 0 and best == stacks[0]:
+        return "too-low-for-stops"
+    if error < 0 and best == stacks[-1]:
+        return "too-high-for-stops"
+    return "nearest"
 
 
 @rule("cutting_height.advisory")
@@ -213,29 +216,21 @@ def advisory(height: Annotated[float, In("m", 0.0, 2.0)]) -> HeightAdvisory:
     Example: 3 in -> not under it.
 
         >>> advisory(0.0762).finding
-        'not under the usual least'
+        'not-below-usual'
     """
     if round(height, NANOMETER) >= LOWEST_RECOMMENDED:
-        return HeightAdvisory("not under the usual least", LOWEST_RECOMMENDED, None)
-    return HeightAdvisory(
-        "under the usual least",
-        LOWEST_RECOMMENDED,
-        Advice(
-            "Raise the deck by {amount}, unless the manufacturer allows less: blades this low "
-            "scalp and wear",
-            LOWEST_RECOMMENDED - height,
-            "m",
-        ),
-    )
+        return HeightAdvisory("not-below-usual", LOWEST_RECOMMENDED, None)
+    advice = Advice("raise-deck", LOWEST_RECOMMENDED - height, "m")
+    return HeightAdvisory("below-usual", LOWEST_RECOMMENDED, advice)
 
 
 def _whole_counts(
     field: str, thicknesses: tuple[float, ...], counts: tuple[float, ...]
 ) -> tuple[int, ...]:
     if len(counts) != len(thicknesses):
-        raise RuleRefusal(field, "Give one count for each thickness of segment.")
+        raise RuleRefusal(field, "one-count-for-each")
     if any(count != int(count) for count in counts):
-        raise RuleRefusal(field, "Segments are counted whole.")
+        raise RuleRefusal(field, "not-whole")
     return tuple(int(count) for count in counts)
 
 
@@ -246,16 +241,6 @@ def _moves(
     changes = [
         (want - on, size) for size, on, want in zip(thicknesses, fitted, wanted, strict=True)
     ]
-    off = [_move(f"take {-n}", "off", n, size) for n, size in changes if n < 0]
-    on = [_move(f"put {n}", "on", n, size) for n, size in changes if n > 0]
+    off = [Advice("take-segments-off", size, "m", count=-n) for n, size in changes if n < 0]
+    on = [Advice("put-segments-on", size, "m", count=n) for n, size in changes if n > 0]
     return (*off, *on)
-
-
-def _move(verb: str, preposition: str, number: int, thickness: float) -> Advice:
-    noun = "segment" if abs(number) == 1 else "segments"
-    return Advice(
-        f"With the deck blocked and the pressure off, {verb} {noun} of {{amount}} {preposition} "
-        "the rod",
-        thickness,
-        "m",
-    )

@@ -6,10 +6,11 @@ windows and linkage ratios are the model's own; the deck is blocked before anyon
 
 import math
 from dataclasses import dataclass
-from typing import Annotated, Final
+from typing import Annotated, Final, Literal
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
+from prep.rules.phrase import Token
 
 Height = Annotated[float, In("m", 0.0, 3.0)]
 Lead = Annotated[float, In("m", 0.0005, 0.01)]
@@ -18,6 +19,15 @@ Ratio = Annotated[float, In("1", 0.02, 20.0)]
 Effect = Annotated[str, OneOf(("raises", "lowers"))]
 Hand = Annotated[str, OneOf(("right", "left"))]
 Rods = Annotated[int, OneOf((1, 2))]
+
+LevelFinding = Literal[
+    "conforms",
+    "front-too-low",
+    "front-not-low-enough",
+    "rear-lower-than-front",
+    "wing-high",
+    "wing-low",
+]
 
 NANOMETER: Final = 9  # decimals of a meter: below any instrument, above the noise of the arithmetic
 
@@ -36,8 +46,8 @@ class RodTurns:
 
     turns: Annotated[float, Unit("1")]
     length_change: Annotated[float, Unit("m")]
-    becomes: str
-    direction: str
+    becomes: Literal["longer", "shorter", "unchanged"]
+    direction: Literal["clockwise", "counter-clockwise", "not-turned"]
     advice: Advice | None
 
 
@@ -48,7 +58,7 @@ class HeightFinding:
     `difference` is rear less front for pitch, and wing less center for a wing.
     """
 
-    finding: str
+    finding: LevelFinding
     difference: Annotated[float, Unit("m")]
     rod: RodTurns | None
 
@@ -170,19 +180,26 @@ def rod_turns(
     """
     turns = abs(rise) / (ratio * rod_travel(1, lead, threads))
     if not turns:
-        return RodTurns(0.0, 0.0, "unchanged", "not turned", None)
+        return RodTurns(0.0, 0.0, "unchanged", "not-turned", None)
     grows = (rise > 0) == (longer == "raises")
     length_change = math.copysign(rod_travel(turns, lead, threads), 1 if grows else -1)
-    becomes = "longer" if grows else "shorter"
-    direction = "clockwise" if grows == (near_thread == "right") else "counter-clockwise"
-    which = "both rods" if rods == 2 else "the rod"
+    clockwise = grows == (near_thread == "right")
     advice = Advice(
-        f"Turn {which} {{amount}} turns {becomes}: {direction}, "
-        f"seen from the end with the {near_thread}-hand thread",
+        ("lengthen-rods" if grows else "shorten-rods")
+        if rods == 2
+        else ("lengthen-rod" if grows else "shorten-rod"),
         turns,
         "1",
+        direction=Token("clockwise" if clockwise else "counter-clockwise"),
+        hand=Token("right-hand-thread" if near_thread == "right" else "left-hand-thread"),
     )
-    return RodTurns(turns, length_change, becomes, direction, advice)
+    return RodTurns(
+        turns,
+        length_change,
+        "longer" if grows else "shorter",
+        "clockwise" if clockwise else "counter-clockwise",
+        advice,
+    )
 
 
 @rule("leveling.pitch")
@@ -223,15 +240,14 @@ def pitch(
         'conforms'
     """
     if most_lower < least_lower:
-        raise RuleRefusal("most_lower", "The most is under the least; check the model's window.")
+        raise RuleRefusal("most_lower", "window-swapped")
     difference = round(rear - front, NANOMETER)
     least, most = round(least_lower, NANOMETER), round(most_lower, NANOMETER)
     if least <= difference <= most:
         return HeightFinding("conforms", difference, None)
+    finding: LevelFinding = "rear-lower-than-front" if difference < 0 else "front-not-low-enough"
     if difference > most:
-        finding = "front too low"
-    else:
-        finding = "front not low enough" if difference >= 0 else "rear lower than front"
+        finding = "front-too-low"
     rise = difference - (least + most) / 2
     return HeightFinding(
         finding, difference, rod_turns(rise, lead, threads, ratio, longer, near_thread, rods)
@@ -273,7 +289,7 @@ def wing(
     if abs(difference) <= round(tolerance, NANOMETER):
         return HeightFinding("conforms", difference, None)
     return HeightFinding(
-        "wing high" if difference > 0 else "wing low",
+        "wing-high" if difference > 0 else "wing-low",
         difference,
         rod_turns(-difference, lead, threads, ratio, longer, near_thread, 1),
     )

@@ -1,11 +1,39 @@
-"""Words on a drawing: shrunk to their room, wrapped to their column, and an advice read out."""
+"""Words on a drawing: where they come from, shrunk to their room, wrapped to their column.
+
+A drawing names its words by code. Whoever asks for it hands over the words of its reader's
+language; `prep.words.drawings` has them.
+"""
 
 from collections.abc import Callable, Iterator
+from typing import Protocol
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.drawings.shapes import Anchor, Point, Text, text_width
+from prep.rules.phrase import Phrase, Value
 
 Show = Callable[[float], str]  # a length in m, shown in the unit the person typed
+
+
+class Words(Protocol):
+    """The words of a drawing in its reader's language and number style."""
+
+    def caption(self, code: str, **values: Value) -> str:
+        """A caption with its values."""
+
+    def term(self, token: str) -> str:
+        """The word of a finding or another token."""
+
+    def verdict(self, verdict: str) -> str:
+        """The word of a verdict."""
+
+    def pose(self, pose: tuple[Phrase, ...]) -> str:
+        """A pose of tractor and machine."""
+
+    def advice(self, advice: Advice, show: Show) -> str:
+        """An advice as a sentence, its length as `show` shows it."""
+
+    def number(self, text: str) -> str:
+        """A number's text in the reader's number style."""
 
 
 def fitted(
@@ -24,17 +52,6 @@ def column(at: Point, lines: list[str], size: float, room: float) -> Iterator[Te
         for part in _wrapped(line, size, room):
             yield fitted((x, y), part, size, room, bold=number == 0)
             y += 1.4 * size
-
-
-def read_out(advice: Advice, show: Show) -> str:
-    """The advice as a sentence; a pure number is shown to two decimals."""
-    amount = number(advice.amount) if advice.unit == "1" else show(advice.amount)
-    return advice.do.format(amount=amount) + "."
-
-
-def number(value: float) -> str:
-    """A number to two decimals without trailing zeros."""
-    return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
 def _wrapped(line: str, size: float, room: float) -> list[str]:

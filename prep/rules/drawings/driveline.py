@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from prep.rules.drawings.captions import Words, fitted
 from prep.rules.drawings.driveline_scene import Scene, View, scene_of
 from prep.rules.drawings.shapes import (
     Circle,
@@ -26,6 +27,7 @@ from prep.rules.drawings.shapes import (
 from prep.rules.drawings.shapes import text_width as width_of
 from prep.rules.driveline.length import end_clearance, overlap
 from prep.rules.driveline.pose import Geometry, Pose
+from prep.rules.phrase import Value
 from prep.rules.quantities.quantity import from_si, show
 from prep.rules.quantities.quantity import unit as unit_called
 
@@ -71,52 +73,74 @@ class _Label:
 
 
 def driveline_drawing(
-    geometry: Geometry, pose: Pose, headline: str, unit: str, halves: Halves | None = None
+    geometry: Geometry,
+    pose: Pose,
+    headline: str,
+    unit: str,
+    words: Words,
+    halves: Halves | None = None,
 ) -> Drawing:
     """The driveline in `pose` under a headline that names it; lengths in the unit called `unit`."""
     scene = scene_of(geometry, pose)
-    facts = _facts(pose, unit, halves)
+    label = _Labels(unit, words)
+    facts = _facts(pose, label, halves)
     above, from_left = _views(scene)
     shapes: list[Shape] = [
         _headline(headline),
         *(part for view in (above, from_left) for part in _driveline(scene, view, pose, halves)),
-        *_seen_from_above(scene, above, geometry, pose, unit),
-        *_seen_from_left(scene, from_left, unit),
+        *_seen_from_above(scene, above, geometry, pose, label),
+        *_seen_from_left(scene, from_left, label),
     ]
     foot = _edge(scene, from_left, 1) + 22.0
-    shapes += [Text((LEFT, foot + 7.0 * row), fact, SIZE) for row, fact in enumerate(facts)]
+    shapes += [
+        fitted((LEFT, foot + 7.0 * row), fact, SIZE, RIGHT - LEFT) for row, fact in enumerate(facts)
+    ]
     return Drawing(
         WIDTH,
         foot + 7.0 * len(facts) - 3.0,
         tuple(shapes),
-        "Driveline to scale",
+        words.caption("driveline-title"),
         ". ".join((headline, *facts)) + ".",
     )
 
 
-def _length(meters: float, unit: str) -> str:
-    shown = unit_called(unit)
-    return show(from_si(meters, shown).value, shown, STEPS.get(unit)).replace("-", "−")
+@dataclass(frozen=True)
+class _Labels:
+    """The words of the drawing, with its lengths in `unit`."""
+
+    unit: str
+    words: Words
+
+    def length(self, meters: float) -> str:
+        shown = unit_called(self.unit)
+        text = show(from_si(meters, shown).value, shown, STEPS.get(self.unit))
+        return self.words.number(text.replace("-", "−"))
+
+    def degrees(self, angle: float) -> str:
+        return self.words.number(f"{math.degrees(angle):.1f}°")
+
+    def caption(self, code: str, **values: Value) -> str:
+        return self.words.caption(code, **values)
 
 
-def _degrees(angle: float) -> str:
-    return f"{math.degrees(angle):.1f}°"
-
-
-def _facts(pose: Pose, unit: str, halves: Halves | None) -> list[str]:
+def _facts(pose: Pose, label: _Labels, halves: Halves | None) -> list[str]:
     facts = [
-        f"True angle, tractor's joint: {_degrees(pose.tractor_angle)}",
-        f"True angle, machine's joint: {_degrees(pose.machine_angle)}",
-        f"Between the yoke seats: {_length(pose.span, unit)}",
+        label.caption("tractor-joint-true-angle", angle=label.degrees(pose.tractor_angle)),
+        label.caption("machine-joint-true-angle", angle=label.degrees(pose.machine_angle)),
+        label.caption("between-yoke-seats", length=label.length(pose.span)),
     ]
     if halves:
         sits = overlap(halves.outer, halves.inner, pose.span)
         left = end_clearance(halves.outer, halves.inner, pose.span)
         facts.append(
-            f"Overlap of the halves: {_length(sits, unit)}" if sits > 0 else "The halves are apart"
+            label.caption("halves-overlap", length=label.length(sits))
+            if sits > 0
+            else label.caption("halves-apart")
         )
         facts.append(
-            f"End clearance: {_length(left, unit)}" if left > 0 else "The longer half bottoms"
+            label.caption("end-clearance", length=label.length(left))
+            if left > 0
+            else label.caption("half-bottoms")
         )
     return facts
 
@@ -147,44 +171,50 @@ def _edge(scene: Scene, view: View, way: int) -> float:
 
 
 def _seen_from_above(
-    scene: Scene, view: View, geometry: Geometry, pose: Pose, unit: str
+    scene: Scene, view: View, geometry: Geometry, pose: Pose, label: _Labels
 ) -> Iterator[Shape]:
     hitch, pto, tongue = map(view.point, (scene.hitch, scene.pto_end, scene.tongue_end))
     way = -1 if view.drop(scene.machine_joint) >= 0 else 1  # the side the machine is not on
     across = (tongue[1] - hitch[1], hitch[0] - tongue[0])
     off = math.copysign(OFFSET / math.hypot(*across), across[1] * way)
-    turn = "left turn" if pose.turn > 0 else "right turn" if pose.turn < 0 else "no turn"
-    yield _title(scene, view, f"Seen from above, {turn}; ahead is to the left")
+    if pose.turn > 0:
+        title = label.caption("from-above-left-turn")
+    elif pose.turn < 0:
+        title = label.caption("from-above-right-turn")
+    else:
+        title = label.caption("from-above-no-turn")
+    yield _title(scene, view, title)
     drawbar = yield from _dimension(pto, hitch, (0.0, OFFSET * way))
     machine = yield from _dimension(hitch, tongue, (across[0] * off, across[1] * off))
     lengths = [
-        _Label(drawbar, "PTO end to hitch pin", _length(geometry.pto_ahead, unit)),
-        _Label(machine, "hitch pin to input shaft", _length(scene.input_behind, unit)),
+        _Label(drawbar, label.caption("pto-to-hitch-pin"), label.length(geometry.pto_ahead)),
+        _Label(machine, label.caption("hitch-pin-to-input"), label.length(scene.input_behind)),
     ]
-    angles = yield from _angles(scene, view)
+    angles = yield from _angles(scene, view, label)
     yield from _row(lengths, _edge(scene, view, way), way)
     yield from _row(angles, _edge(scene, view, -way), -way)
 
 
-def _seen_from_left(scene: Scene, view: View, unit: str) -> Iterator[Shape]:
-    yield _title(scene, view, "Seen from the left; ahead is to the left")
+def _seen_from_left(scene: Scene, view: View, label: _Labels) -> Iterator[Shape]:
+    yield _title(scene, view, label.caption("from-left"))
     hitch, pto, tip = map(view.point, (scene.hitch, scene.pto_end, scene.input_end))
     yield Line(hitch, (tip[0] + OFFSET, hitch[1]), 0.25, Ink.DARK, (2.0, 1.2))
     rows = []
-    for name, place, end, off in (
-        ("PTO", scene.pto_end, pto, -OFFSET),
-        ("input shaft", scene.input_end, tip, OFFSET),
+    for codes, place, end, off in (
+        (("pto-above-hitch", "pto-below-hitch"), scene.pto_end, pto, -OFFSET),
+        (("input-above-hitch", "input-below-hitch"), scene.input_end, tip, OFFSET),
     ):
         mark = yield from _dimension((end[0], hitch[1]), end, (off, 0.0))
-        side = "above" if place[2] >= 0 else "below"
-        rows.append(_Label(mark, f"{name} {side} hitch", _length(abs(place[2]), unit)))
-    angles = yield from _angles(scene, view)
+        above, below = codes
+        caption = label.caption(above if place[2] >= 0 else below)
+        rows.append(_Label(mark, caption, label.length(abs(place[2]))))
+    angles = yield from _angles(scene, view, label)
     yield from _row(angles, _edge(scene, view, -1), -1)
     yield from _row(rows, _edge(scene, view, 1), 1)
 
 
 def _title(scene: Scene, view: View, text: str) -> Text:
-    return Text((LEFT, _edge(scene, view, -1) - 15.5), text, SIZE)
+    return fitted((LEFT, _edge(scene, view, -1) - 15.5), text, SIZE, RIGHT - LEFT)
 
 
 def _machine(scene: Scene, view: View) -> Iterator[Shape]:
@@ -244,22 +274,22 @@ def _strip(start: Point, end: Point, first: float, last: float, half: float, fil
     )
 
 
-def _angles(scene: Scene, view: View) -> Generator[Shape, None, list[_Label]]:
+def _angles(scene: Scene, view: View, label: _Labels) -> Generator[Shape, None, list[_Label]]:
     """Arcs between each shaft's axis, drawn on as a dashed line, and the tube."""
     tractor, machine = view.point(scene.tractor_joint), view.point(scene.machine_joint)
     axis = view.point(scene.machine_axis)
     tube = math.atan2(machine[1] - tractor[1], machine[0] - tractor[0])
     shaft = math.atan2(axis[1] - machine[1], axis[0] - machine[0])
     labels = []
-    for name, joint, first, last, dashed in (
-        ("tractor's joint", tractor, 0.0, tube, 0.0),
-        ("machine's joint", machine, tube, shaft, tube),
+    for code, joint, first, last, dashed in (
+        ("tractor-joint", tractor, 0.0, tube, 0.0),
+        ("machine-joint", machine, tube, shaft, tube),
     ):
         bend = math.remainder(last - first, 2 * math.pi)
         yield Line(joint, _polar(joint, dashed, ARC + 5.0), 0.25, Ink.BLACK, (2.5, 0.8, 0.6, 0.8))
         arc = tuple(_polar(joint, first + bend * step / 12, ARC) for step in range(13))
         yield Polyline(arc, 0.35)
-        labels.append(_Label(arc[6], name, _degrees(abs(bend))))
+        labels.append(_Label(arc[6], label.caption(code), label.degrees(abs(bend))))
     return labels
 
 

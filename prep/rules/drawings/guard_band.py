@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Final
 
 from prep.rules.conformity.judgment import DecisionRule, Interval, Judgment, Verdict, judge
+from prep.rules.drawings.captions import Words, fitted
 from prep.rules.drawings.shapes import (
     WORDS,
     Circle,
@@ -84,6 +85,7 @@ def reading_drawing(
     rule: DecisionRule,
     expanded_uncertainty: Fraction,
     typed: Unit,
+    words: Words,
 ) -> Drawing:
     """A reading judged and drawn among its limits in the unit that was typed.
 
@@ -97,7 +99,7 @@ def reading_drawing(
     limits = Interval(in_typed(interval.low), in_typed(interval.high))
     expanded = expanded_uncertainty * reading.unit.factor / typed.factor
     judgment = judge(value, limits, rule, expanded)
-    return guard_band_drawing(value, limits, judgment, expanded, typed.symbol)
+    return guard_band_drawing(value, limits, judgment, expanded, typed.symbol, words)
 
 
 def guard_band_drawing(
@@ -106,23 +108,25 @@ def guard_band_drawing(
     judgment: Judgment,
     expanded_uncertainty: Fraction,
     unit: str,
+    words: Words,
 ) -> Drawing:
     """The reading among its limits; all numbers in `unit`, `judgment` as judge() gave it."""
     axis = _axis(value, interval, judgment.guard_band, expanded_uncertainty)
     zones = _zones(interval, judgment)
-    headlines = _headlines(judgment)
-    reading = f"{_exact(value)}{_spread(expanded_uncertainty)} {unit}".strip()
+    headlines = _headlines(judgment, words)
+    number = words.number(f"{_exact(value)}{_spread(expanded_uncertainty)}")
+    reading = f"{number} {unit}".strip()
     shapes = (
         *_heading(headlines),
         *_band(axis, zones),
         *_marks(axis, interval, judgment),
-        *_labels(_label_list(axis, interval, judgment, expanded_uncertainty)),
+        *_labels(_label_list(axis, interval, judgment, expanded_uncertainty, words)),
         *_reading(axis, value, expanded_uncertainty, reading),
-        *_legend([zone[2] for zone in zones]),
+        *_legend([zone[2] for zone in zones], words),
     )
-    words = " ".join((f"{reading}.", *headlines, _limits_in_words(interval, unit)))
+    description = " ".join((f"{reading}.", *headlines, *_limits(interval, unit, words)))
     height = LEGEND + LEGEND_ROW * len({zone[2] for zone in zones}) - 4.0
-    return Drawing(WIDTH, height, shapes, "The reading and its limits", words)
+    return Drawing(WIDTH, height, shapes, words.caption("reading-title"), description)
 
 
 def _axis(value: Fraction, interval: Interval, guard: Fraction, expanded: Fraction) -> _Axis:
@@ -211,20 +215,23 @@ def _marks(axis: _Axis, interval: Interval, judgment: Judgment) -> Iterator[Shap
 
 
 def _label_list(
-    axis: _Axis, interval: Interval, judgment: Judgment, expanded: Fraction
+    axis: _Axis, interval: Interval, judgment: Judgment, expanded: Fraction, words: Words
 ) -> list[_Label]:
     marks = []
     if interval.low is not None:
-        marks.append(("lower limit", interval.low, _exact(interval.low)))
+        marks.append(("lower-limit", interval.low, _exact(interval.low)))
     if judgment.guard_band and judgment.acceptance is not None:
         low, high = judgment.acceptance.low, judgment.acceptance.high
         if low is not None:
-            marks.append(("accepted from", low, _rounded(low, expanded, math.ceil)))
+            marks.append(("accepted-from", low, _rounded(low, expanded, math.ceil)))
         if high is not None:
-            marks.append(("accepted to", high, _rounded(high, expanded, math.floor)))
+            marks.append(("accepted-to", high, _rounded(high, expanded, math.floor)))
     if interval.high is not None:
-        marks.append(("upper limit", interval.high, _exact(interval.high)))
-    return [_Label(axis.place(at), caption, number) for caption, at, number in marks]
+        marks.append(("upper-limit", interval.high, _exact(interval.high)))
+    return [
+        _Label(axis.place(at), words.caption(code), words.number(number))
+        for code, at, number in marks
+    ]
 
 
 def _labels(labels: list[_Label]) -> Iterator[Shape]:
@@ -266,32 +273,30 @@ def _reading(axis: _Axis, value: Fraction, expanded: Fraction, text: str) -> Ite
 
 def _heading(headlines: list[str]) -> Iterator[Shape]:
     for number, line in enumerate(headlines):
-        yield Text((LEFT, 7.0 + 7.0 * number), line, WORDS, bold=number == 0)
+        yield fitted((LEFT, 7.0 + 7.0 * number), line, WORDS, RIGHT - LEFT, bold=number == 0)
 
 
-def _legend(verdicts: list[Verdict]) -> Iterator[Shape]:
+def _legend(verdicts: list[Verdict], words: Words) -> Iterator[Shape]:
     shown = [verdict for verdict in Verdict if verdict in verdicts]
     for row, verdict in enumerate(shown):
         y = LEGEND + LEGEND_ROW * row
         yield from _fill(LEFT, y - 4.0, LEFT + 9.0, y + 0.6, verdict)
         yield rectangle(LEFT, y - 4.0, LEFT + 9.0, y + 0.6, None, Ink.BLACK)
-        yield Text((LEFT + 12.0, y), verdict.value)
+        yield fitted((LEFT + 12.0, y), words.verdict(verdict), WORDS, RIGHT - LEFT - 12.0)
 
 
-def _headlines(judgment: Judgment) -> list[str]:
+def _headlines(judgment: Judgment, words: Words) -> list[str]:
     probability = judgment.probability
     if probability > 0.9995:
-        chance = "more than 0.999"
+        chance = words.caption("probability-above", probability=words.number("0.999"))
     elif probability < 0.0005:
-        chance = "less than 0.001"
+        chance = words.caption("probability-below", probability=words.number("0.001"))
     else:
-        chance = f"{probability:.3f}"
-    lines = [
-        f"{judgment.verdict.value.capitalize()}.",
-        f"Probability that the true value conforms: {chance}.",
-    ]
+        chance = words.caption("probability", probability=words.number(f"{probability:.3f}"))
+    verdict = words.verdict(judgment.verdict)
+    lines = [f"{verdict[:1].upper()}{verdict[1:]}.", chance]
     if not judgment.decidable:
-        lines.append("This instrument cannot decide: it is too uncertain.")
+        lines.append(words.caption("cannot-decide"))
     return lines
 
 
@@ -299,12 +304,11 @@ def _spread(expanded: Fraction) -> str:
     return f" ± {_rounded(expanded, expanded, math.ceil)}" if expanded else ""
 
 
-def _limits_in_words(interval: Interval, unit: str) -> str:
-    return " ".join(
-        f"{name} limit {_exact(limit)} {unit}".strip() + "."
-        for name, limit in (("Lower", interval.low), ("Upper", interval.high))
-        if limit is not None
-    )
+def _limits(interval: Interval, unit: str, words: Words) -> Iterator[str]:
+    """The limits as sentences."""
+    for code, limit in (("lower-limit-is", interval.low), ("upper-limit-is", interval.high)):
+        if limit is not None:
+            yield words.caption(code, limit=f"{words.number(_exact(limit))} {unit}".strip())
 
 
 def _exact(value: Fraction) -> str:

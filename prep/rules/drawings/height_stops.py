@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from prep.rules.deck.cutting_height import StopChoice
-from prep.rules.drawings.captions import Show, column, fitted, read_out
+from prep.rules.drawings.captions import Show, Words, column, fitted
 from prep.rules.drawings.shapes import (
     WORDS,
     Circle,
@@ -31,32 +31,38 @@ def stops_drawing(
     thicknesses: tuple[float, ...],
     rod_space: float,
     show: Show,
+    words: Words,
 ) -> Drawing:
     """Segments of `choice` on a rod `rod_space` long, thicknesses in m and in the rule's order."""
-    lines = [
-        f"Cutting height {show(choice.best.height)}; wanted {show(wanted)}: {choice.finding}.",
-        *([read_out(move, show) for move in choice.moves] or ["Nothing to move."]),
-    ]
-    words = list(column((LEFT, 7.0), lines, LINE, RIGHT - LEFT))
-    middle = words[-1].at[1] + 16.0
-    shapes = (
-        *words,
-        *_cylinder(middle),
-        *_segments(middle, choice, thicknesses, rod_space, show),
+    finding = words.caption(
+        "height-finding",
+        height=show(choice.best.height),
+        wanted=show(wanted),
+        finding=words.term(choice.finding),
     )
-    description = " ".join([*lines, _in_words(choice, thicknesses, show)])
-    return Drawing(WIDTH, middle + 30.0, shapes, "Stop segments on the rod", description)
+    moves = [words.advice(move, show) for move in choice.moves]
+    lines = [finding, *(moves or [words.caption("nothing-to-move")])]
+    texts = list(column((LEFT, 7.0), lines, LINE, RIGHT - LEFT))
+    middle = texts[-1].at[1] + 16.0
+    shapes = (
+        *texts,
+        *_cylinder(middle, words),
+        *_segments(middle, choice, thicknesses, rod_space, show, words),
+    )
+    description = " ".join([*lines, _on_rod(choice, thicknesses, show, words)])
+    return Drawing(WIDTH, middle + 30.0, shapes, words.caption("stops-title"), description)
 
 
-def _in_words(choice: StopChoice, thicknesses: tuple[float, ...], show: Show) -> str:
+def _on_rod(choice: StopChoice, thicknesses: tuple[float, ...], show: Show, words: Words) -> str:
     kinds = zip(choice.best.counts, thicknesses, strict=True)
     listed = ", ".join(f"{count} × {show(size)}" for count, size in kinds if count)
-    return f"On the rod: {listed or 'no segment'}."
+    return words.caption("on-rod", segments=listed or words.caption("no-segment"))
 
 
-def _cylinder(y: float) -> Iterator[Shape]:
+def _cylinder(y: float, words: Words) -> Iterator[Shape]:
     yield rectangle(LEFT, y - BARREL_HALF, BARREL_END, y + BARREL_HALF, Ink.PALE, Ink.BLACK)
-    yield Text(((LEFT + BARREL_END) / 2, y + 1.6), "barrel", WORDS, "middle")
+    at = ((LEFT + BARREL_END) / 2, y + 1.6)
+    yield fitted(at, words.caption("barrel"), WORDS, BARREL_END - LEFT - 2.0, "middle")
     yield rectangle(BARREL_END, y - ROD_HALF, ROD_END, y + ROD_HALF, Ink.PAPER, Ink.BLACK)
     yield rectangle(ROD_END, y - 4.0, ROD_END + 4.0, y + 4.0, Ink.PALE, Ink.BLACK)
     yield Circle((ROD_END + 7.0, y), 4.0, Ink.PALE)
@@ -69,6 +75,7 @@ def _segments(
     thicknesses: tuple[float, ...],
     rod_space: float,
     show: Show,
+    words: Words,
 ) -> Iterator[Shape]:
     """Segments from the barrel outwards, the wide ones first, and a label for each kind."""
     scale = (ROD_END - BARREL_END) / max(rod_space, choice.best.stack, 1e-6)
@@ -78,7 +85,8 @@ def _segments(
         if count
     ]
     if not kinds:
-        yield Text(((BARREL_END + ROD_END) / 2, y + 15.0), "no segment", WORDS, "middle", bold=True)
+        at = ((BARREL_END + ROD_END) / 2, y + 15.0)
+        yield Text(at, words.caption("no-segment"), WORDS, "middle", bold=True)
     slot = (RIGHT - LEFT) / max(len(kinds), 1)
     x = BARREL_END
     for position, (size, count) in enumerate(kinds):

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from prep.rules.deck.leveling import HeightFinding, RodTurns
-from prep.rules.drawings.captions import Show, column, fitted, number, read_out
+from prep.rules.drawings.captions import Show, Words, column, fitted
 from prep.rules.drawings.shapes import (
     WORDS,
     Anchor,
@@ -17,7 +17,6 @@ from prep.rules.drawings.shapes import (
     Point,
     Polygon,
     Shape,
-    Text,
     hatch,
     lowered,
     rectangle,
@@ -33,8 +32,6 @@ THICK: Final = 5.0  # of the deck
 TIP: Final = 4.0  # of the blade's tip below the deck
 TOP: Final = 22.0  # of what is drawn before it is lowered under the words
 
-NOT_TO_SCALE: Final = "Differences of height are drawn larger than they are."
-
 
 def pitch_drawing(
     front: float,
@@ -43,6 +40,7 @@ def pitch_drawing(
     most_lower: float,
     finding: HeightFinding,
     show: Show,
+    words: Words,
 ) -> Drawing:
     """The deck from its right side, traveling to the right; heights in m.
 
@@ -51,11 +49,11 @@ def pitch_drawing(
     scale = GREATEST / max(abs(finding.difference), abs(least_lower), abs(most_lower), 1e-6)
     tip = STEADY + scale * finding.difference
     wanted = (STEADY + scale * least_lower, STEADY + scale * most_lower)
+    wanted_lower = words.caption("wanted-lower", least=show(least_lower), most=show(most_lower))
     lines = [
-        f"Pitch: {finding.finding}.",
-        f"The front tip is {_than(finding.difference, show)} the rear tip; wanted: "
-        f"{show(least_lower)} to {show(most_lower)} lower.",
-        *_advice_lines(finding, show),
+        words.caption("pitch-finding", finding=words.term(finding.finding)),
+        f"{_front_tip(finding.difference, show, words)} {wanted_lower}",
+        _advice_line(finding, show, words),
     ]
     shapes = (
         *_floor(),
@@ -63,14 +61,14 @@ def pitch_drawing(
         *_window(116.0, *wanted),
         _level_line(42.0, 29.0, STEADY),
         _level_line(110.0, 129.0, tip),
-        *_height(30.0, STEADY, "rear tip", show(rear), -1),
-        *_height(128.0, tip, "front tip", show(front), 1),
-        *_rod(76.0, 34.0, finding.rod),
-        *_legend("where the front tip should be", 91.0),
-        Text((126.0, 91.0), "travel", WORDS, "end"),
+        *_height(30.0, STEADY, words.caption("rear-tip"), show(rear), -1),
+        *_height(128.0, tip, words.caption("front-tip"), show(front), 1),
+        *_rod(76.0, 34.0, finding.rod, words),
+        *_legend(words.caption("front-tip-window"), words, 91.0),
+        fitted((126.0, 91.0), words.caption("travel"), WORDS, 30.0, "end"),
         *_arrow((129.0, 89.5), (147.0, 89.5)),
     )
-    return _under_words(lines, shapes, 101.0, "Pitch of the deck, side view")
+    return _under_words(lines, shapes, 101.0, words.caption("pitch-title"))
 
 
 def wing_drawing(
@@ -80,6 +78,7 @@ def wing_drawing(
     tolerance: float,
     findings: tuple[HeightFinding, HeightFinding],
     show: Show,
+    words: Words,
 ) -> Drawing:
     """The deck from behind, left wing on the left; heights in m.
 
@@ -91,9 +90,11 @@ def wing_drawing(
     outer = [STEADY - scale * finding.difference for finding in findings]
     allowed = (STEADY - scale * tolerance, STEADY + scale * tolerance)
     lines = [
-        f"Left {on_left.finding}; right {on_right.finding}.".replace("wing ", "wing is "),
-        *(f"Left wing: {line}" for line in _advice_lines(on_left, show)),
-        *(f"Right wing: {line}" for line in _advice_lines(on_right, show)),
+        words.caption(
+            "wing-findings", left=words.term(on_left.finding), right=words.term(on_right.finding)
+        ),
+        words.caption("left-wing-advice", advice=_advice_line(on_left, show, words)),
+        words.caption("right-wing-advice", advice=_advice_line(on_right, show, words)),
     ]
     shapes = (
         *_floor(),
@@ -104,33 +105,35 @@ def wing_drawing(
         *_window(149.0, *allowed),
         _level_line(18.0, 5.0, outer[0]),
         _level_line(142.0, 155.0, outer[1]),
-        *_under(30.0, "left wing", show(left)),
-        *_under(80.0, "center", show(center)),
-        *_under(130.0, "right wing", show(right)),
-        *_legend("where the wing's outer tip may be", 102.0),
-        Text((RIGHT, 102.0), "seen from behind", WORDS, "end"),
+        *_under(30.0, words.caption("left-wing"), show(left)),
+        *_under(80.0, words.caption("center"), show(center)),
+        *_under(130.0, words.caption("right-wing"), show(right)),
+        *_legend(words.caption("wing-tip-window"), words, 102.0),
+        fitted((RIGHT, 102.0), words.caption("seen-from-behind"), WORDS, 50.0, "end"),
     )
-    return _under_words(lines, shapes, 112.0, "Wings against the center, seen from behind")
+    return _under_words(lines, shapes, 112.0, words.caption("wings-title"))
 
 
 def _under_words(lines: list[str], shapes: tuple[Shape, ...], height: float, title: str) -> Drawing:
     """The picture lowered as far as the words above it need."""
-    words = list(column((LEFT, 7.0), lines, WORDS, ROOM))
-    by = words[-1].at[1] + 4.0 - TOP
-    picture = (*words, *(lowered(shape, by) for shape in shapes))
+    texts = list(column((LEFT, 7.0), lines, WORDS, ROOM))
+    by = texts[-1].at[1] + 4.0 - TOP
+    picture = (*texts, *(lowered(shape, by) for shape in shapes))
     return Drawing(WIDTH, height + by, picture, title, " ".join(lines))
 
 
-def _than(difference: float, show: Show) -> str:
+def _front_tip(difference: float, show: Show, words: Words) -> str:
     if not difference:
-        return "as high as"
-    return f"{show(abs(difference))} {'lower' if difference > 0 else 'higher'} than"
+        return words.caption("tips-level")
+    if difference > 0:
+        return words.caption("front-tip-lower", difference=show(difference))
+    return words.caption("front-tip-higher", difference=show(-difference))
 
 
-def _advice_lines(finding: HeightFinding, show: Show) -> list[str]:
+def _advice_line(finding: HeightFinding, show: Show, words: Words) -> str:
     if finding.rod is None or finding.rod.advice is None:
-        return ["Nothing to turn."]
-    return [read_out(finding.rod.advice, show)]
+        return words.caption("nothing-to-turn")
+    return words.advice(finding.rod.advice, show)
 
 
 def _floor() -> Iterator[Shape]:
@@ -183,7 +186,7 @@ def _under(x: float, caption: str, height: str) -> Iterator[Shape]:
     yield fitted((x, FLOOR + 13.5), height, WORDS, 45.0, "middle", bold=True)
 
 
-def _rod(x: float, y: float, rod: RodTurns | None) -> Iterator[Shape]:
+def _rod(x: float, y: float, rod: RodTurns | None, words: Words) -> Iterator[Shape]:
     """A rod with its body, arrows apart when it grows and together when it shrinks."""
     if rod is None:
         return
@@ -192,7 +195,12 @@ def _rod(x: float, y: float, rod: RodTurns | None) -> Iterator[Shape]:
     for side in (-1, 1):
         near, far = (x + side * 26.0, y), (x + side * 36.0, y)
         yield from _arrow(near, far) if rod.becomes == "longer" else _arrow(far, near)
-    yield Text((x, y - 4.0), f"{number(rod.turns)} turns {rod.becomes}", WORDS, "middle", bold=True)
+    turns = words.number(f"{rod.turns:.2f}".rstrip("0").rstrip("."))
+    if rod.becomes == "longer":
+        caption = words.caption("turns-longer", turns=turns)
+    else:
+        caption = words.caption("turns-shorter", turns=turns)
+    yield fitted((x, y - 4.0), caption, WORDS, 2 * (x - LEFT), "middle", bold=True)
 
 
 def _arrow(start: Point, end: Point) -> Iterator[Shape]:
@@ -213,8 +221,8 @@ def _arrow(start: Point, end: Point) -> Iterator[Shape]:
     )
 
 
-def _legend(words: str, y: float) -> Iterator[Shape]:
+def _legend(window: str, words: Words, y: float) -> Iterator[Shape]:
     yield from hatch(LEFT, y - 3.0, LEFT + 7.0, y + 0.4, 1.2)
     yield rectangle(LEFT, y - 3.0, LEFT + 7.0, y + 0.4, None, Ink.BLACK)
-    yield Text((LEFT + 9.0, y), words, WORDS)
-    yield Text((LEFT, y + 7.0), NOT_TO_SCALE, WORDS)
+    yield fitted((LEFT + 9.0, y), window, WORDS, ROOM - 60.0)
+    yield fitted((LEFT, y + 7.0), words.caption("heights-not-to-scale"), WORDS, ROOM)

@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import Final
 
 from prep.rules.conformity.judgment import Interval, Verdict
-from prep.rules.drawings.captions import fitted
+from prep.rules.drawings.captions import Words, fitted
 from prep.rules.drawings.shapes import Circle, Drawing, Ink, Line, Point, Polyline, Shape, rectangle
 from prep.rules.quantities.quantity import decimal_text
 
@@ -37,7 +37,9 @@ class Taken:
     verdict: str
 
 
-def trend_drawing(taken: Sequence[Taken], interval: Interval | None, unit: str) -> Drawing:
+def trend_drawing(
+    taken: Sequence[Taken], interval: Interval | None, unit: str, words: Words
+) -> Drawing:
     """The last readings of a box from left to right; values and limits in `unit`."""
     shown = taken[-MOST:]
     ends = (interval.low, interval.high) if interval else (None, None)
@@ -48,7 +50,7 @@ def trend_drawing(taken: Sequence[Taken], interval: Interval | None, unit: str) 
         for number, reading in enumerate(shown)
     ]
     shapes = (
-        *_limits(ends, heights, unit),
+        *_limits(ends, heights, unit, words),
         Polyline(tuple(places), 0.4, Ink.DARK),
         *(s for at, reading in zip(places, shown, strict=True) for s in _mark(at, reading.verdict)),
         *(
@@ -56,8 +58,8 @@ def trend_drawing(taken: Sequence[Taken], interval: Interval | None, unit: str) 
             for number, ((x, _), reading) in enumerate(zip(places, shown, strict=True))
         ),
     )
-    values = "; ".join(f"{reading.typed}, {reading.verdict}" for reading in shown)
-    return Drawing(WIDTH, HEIGHT, shapes, "Readings of this box, one after the other", f"{values}.")
+    values = "; ".join(f"{reading.typed}, {words.verdict(reading.verdict)}" for reading in shown)
+    return Drawing(WIDTH, HEIGHT, shapes, words.caption("trend-title"), f"{values}.")
 
 
 def _heights(shown: Sequence[Taken], ends: Ends) -> dict[Fraction, float]:
@@ -69,18 +71,18 @@ def _heights(shown: Sequence[Taken], ends: Ends) -> dict[Fraction, float]:
     return {value: BOTTOM - float((value - low) / span) * (BOTTOM - TOP) for value in values}
 
 
-def _limits(ends: Ends, heights: dict[Fraction, float], unit: str) -> Iterator[Shape]:
+def _limits(ends: Ends, heights: dict[Fraction, float], unit: str, words: Words) -> Iterator[Shape]:
     low, high = ends
     if low is not None or high is not None:
         top = TOP - 5.0 if high is None else heights[high]
         bottom = BOTTOM + 3.0 if low is None else heights[low]
         yield rectangle(LEFT, top, RIGHT, bottom, Ink.PALE)
-    for end, name in ((high, "most"), (low, "least")):
+    for end, code in ((high, "at-most"), (low, "at-least")):
         if end is not None:
             y = heights[end]
-            words = f"{name} {decimal_text(end, 5)} {unit}"
+            text = words.caption(code, limit=f"{words.number(decimal_text(end, 5))} {unit}")
             yield Line((LEFT, y), (RIGHT, y), 0.6)
-            yield fitted((RIGHT + 1.0, y + 1.2), words, SIZE, WIDTH - RIGHT - 2.0)
+            yield fitted((RIGHT + 1.0, y + 1.2), text, SIZE, WIDTH - RIGHT - 2.0)
 
 
 def _mark(at: Point, verdict: str) -> Iterator[Shape]:

@@ -9,7 +9,8 @@ from typing import Annotated
 
 from prep.rules.catalog.catalog import In, OneOf, Unit, rule
 from prep.rules.driveline.joints import excess_non_uniformity
-from prep.rules.driveline.pose import Geometry, Joints, Reach, in_words, sweep
+from prep.rules.driveline.pose import Geometry, Joints, Reach, describe, sweep
+from prep.rules.phrase import Phrase
 
 
 @dataclass(frozen=True)
@@ -17,16 +18,16 @@ class Extremes:
     """What the driveline must bear over the machine's whole reach, and in which pose."""
 
     longest: Annotated[float, Unit("m")]
-    longest_pose: str
+    longest_pose: tuple[Phrase, ...]
     shortest: Annotated[float, Unit("m")]
-    shortest_pose: str
+    shortest_pose: tuple[Phrase, ...]
     tractor_angle: Annotated[float, Unit("rad")]
-    tractor_angle_pose: str
+    tractor_angle_pose: tuple[Phrase, ...]
     machine_angle: Annotated[float, Unit("rad")]
-    machine_angle_pose: str
+    machine_angle_pose: tuple[Phrase, ...]
     tube_non_uniformity: Annotated[float, Unit("1")]
     machine_non_uniformity: Annotated[float, Unit("1")]
-    machine_non_uniformity_pose: str
+    machine_non_uniformity_pose: tuple[Phrase, ...]
     poses: Annotated[int, Unit("1")]
 
 
@@ -72,7 +73,7 @@ def extremes(
         wide_angle: one of none, tractor, machine, both. Where a wide-angle joint is fitted.
         in_phase: yes or no. Inner yokes stand in one plane; no means a quarter turn out.
     Result: greatest and least span in m, joint angles in rad, non-uniformity of the tube between
-        the joints and of the machine's shaft, each with its pose in words; number of poses tried.
+        the joints and of the machine's shaft, each with its pose; number of poses tried.
     Formula: rotation of the machine about the hitch pivot; distance and angles of vectors;
         non-uniformity as joints.pair, the planes of the two bends putting the yokes out of phase.
     Source: geometry. General guidance; the manufacturer's limits judge the result.
@@ -80,10 +81,10 @@ def extremes(
         (cosine law with 120 degrees between the arms) -> 0.7 m, 0.8 m straight ahead.
 
         >>> reach = extremes(0.3, 0, 0, 0.5, 0, 0, turn=math.radians(60))
-        >>> round(reach.shortest, 9), reach.shortest_pose
-        (0.7, 'full turn to either side')
-        >>> round(reach.longest, 9), reach.longest_pose
-        (0.8, 'straight ahead')
+        >>> round(reach.shortest, 9), *map(str, reach.shortest_pose)
+        (0.7, 'full-turn')
+        >>> round(reach.longest, 9), *map(str, reach.longest_pose)
+        (0.8, 'straight-ahead')
     """
     geometry = Geometry(
         pto_ahead,
@@ -104,17 +105,17 @@ def extremes(
     bend = poses.tractor_bend.tractor_angle
     return Extremes(
         longest=poses.longest.span,
-        longest_pose=in_words(poses.longest, reach, one_sided),
+        longest_pose=describe(poses.longest, reach, one_sided),
         shortest=poses.shortest.span,
-        shortest_pose=in_words(poses.shortest, reach, one_sided),
+        shortest_pose=describe(poses.shortest, reach, one_sided),
         tractor_angle=bend,
-        tractor_angle_pose=in_words(poses.tractor_bend, reach, one_sided),
+        tractor_angle_pose=describe(poses.tractor_bend, reach, one_sided),
         machine_angle=poses.machine_bend.machine_angle,
-        machine_angle_pose=in_words(poses.machine_bend, reach, one_sided),
+        machine_angle_pose=describe(poses.machine_bend, reach, one_sided),
         tube_non_uniformity=0.0
         if joints.wide_angle_at_tractor
         else math.tan(bend) * math.sin(bend),
         machine_non_uniformity=excess_non_uniformity(poses.most_uneven.excess),
-        machine_non_uniformity_pose=in_words(poses.most_uneven, reach, one_sided),
+        machine_non_uniformity_pose=describe(poses.most_uneven, reach, one_sided),
         poses=poses.count,
     )

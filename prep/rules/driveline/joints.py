@@ -277,9 +277,7 @@ def advisory_limit(
         25
     """
     if (joint, duty) not in ADVISORY_LIMITS:
-        raise RuleRefusal(
-            "duty", f"No {duty} angle is published for a {joint} joint. Ask for continuous."
-        )
+        raise RuleRefusal("duty", "no-preferred-angle")
     return ADVISORY_LIMITS[joint, duty]
 
 
@@ -308,6 +306,6 @@ def wide_angle_offset(
     along, across = length * math.cos(turn) + offset, length * math.sin(turn)
     behind = length + offset * math.cos(turn)
     if behind <= 0:
-        raise RuleRefusal("length", "The single joint would stand ahead of the wide-angle joint.")
+        raise RuleRefusal("length", "single-joint-ahead")
     single = math.atan2(abs(offset) * math.sin(turn), behind)
     return OffsetJoint(math.atan2(across, along), single, math.tan(single) * math.sin(single))

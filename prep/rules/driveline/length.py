@@ -6,7 +6,7 @@ span is measured between joint centers, the halves are too. The longer half bott
 
 import math
 from dataclasses import dataclass
-from typing import Annotated, Final
+from typing import Annotated, Final, Literal
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
@@ -20,15 +20,17 @@ Bend = Annotated[float, In("rad", 0.0, math.pi / 2)]
 USUAL_OVERLAP: Final = 0.1524
 USUAL_CLEARANCE: Final = 0.0508
 
+Failing = Literal["overlap", "end-clearance", "tractor-joint-angle", "machine-joint-angle"]
+
 ROUNDING: Final = 1e-9  # m; sums of measured lengths that should be equal differ by less
 
 
 @dataclass(frozen=True)
 class Verdict:
-    """Whether the driveline may be run as it is; `failing` says what stands against it."""
+    """Whether the driveline may be run as it is; `failing` is what is against it."""
 
     fits: bool
-    failing: tuple[str, ...]
+    failing: tuple[Failing, ...]
     overlap: Annotated[float, Unit("m")]
     end_clearance: Annotated[float, Unit("m")]
 
@@ -112,28 +114,19 @@ def length_change(
     if spare_overlap >= 0 and spare_clearance >= 0:
         return 0.0
     if spare_overlap < 0 and spare_clearance < 0:
-        raise RuleRefusal("outer", _WRONG.format("It is"))
+        raise RuleRefusal("outer", "driveline-unfit")
     if spare_clearance < 0:
         if spare_overlap + 2 * spare_clearance < 0:
-            raise RuleRefusal("outer", _WRONG.format("Cut for the one it would be"))
+            raise RuleRefusal("outer", "driveline-unfit-when-cut")
         return spare_clearance - ROUNDING
     if spare_clearance + spare_overlap / 2 < 0:
-        raise RuleRefusal("outer", _WRONG.format("Lengthened for the one it would be"))
+        raise RuleRefusal("outer", "driveline-unfit-when-lengthened")
     return (ROUNDING - spare_overlap) / 2
-
-
-_WRONG: Final = (
-    "{}"
-    " too short at the longest pose and too long at the shortest: wrong driveline. "
-    "Check the drawbar's distance first, then order one that slides further."
-)
 
 
 def _in_order(longest: float, shortest: float) -> None:
     if shortest > longest:
-        raise RuleRefusal(
-            "shortest", "The shortest span is longer than the longest. Exchange the two."
-        )
+        raise RuleRefusal("shortest", "spans-swapped")
 
 
 @rule("driveline.length_advice")
@@ -164,19 +157,10 @@ def length_advice(
     """
     change = length_change(outer, inner, longest, shortest, least_overlap, least_clearance)
     if change == 0:
-        left = overlap(outer, inner, longest)
-        return Advice(
-            "Cut nothing: in the longest pose these halves overlap by {amount}", left, "m"
-        )
-    after = "then deburr, grease, and check the longest and the shortest pose again"
+        return Advice("driveline-fits", overlap(outer, inner, longest), "m")
     if change < 0:
-        return Advice(
-            "With the drawbar set, engine off and key out, cut {amount} off each tube and each "
-            f"guard alike, {after}",
-            -change,
-            "m",
-        )
-    return Advice(f"Fit tubes and guards {{amount}} longer in each half, {after}", change, "m")
+        return Advice("cut-driveline", -change, "m")
+    return Advice("lengthen-driveline", change, "m")
 
 
 @rule("driveline.half_lengths")
@@ -205,11 +189,7 @@ def half_lengths(
     _in_order(longest, shortest)
     least, most = (longest + least_overlap) / 2, shortest - least_clearance
     if least > most + ROUNDING:
-        raise RuleRefusal(
-            "longest",
-            "No driveline of two halves slides that far. Reduce the turn angle or ground movement, "
-            "or ask the manufacturer for one of three tubes.",
-        )
+        raise RuleRefusal("longest", "slides-too-far")
     return HalfLengths(least, most)
 
 
@@ -245,16 +225,16 @@ def verdict(
     Example: by hand: halves of 1.00 m at 1.60 and 1.02 m, wanted 0.15 and 0.05 -> bottoms.
 
         >>> verdict(1.0, 1.0, 1.6, 1.02, 0.3, 0.3, 0.15, 0.05, 0.4, 0.4).failing
-        ('end clearance in the shortest pose',)
+        ('end-clearance',)
     """
     _in_order(longest, shortest)
     drawn_out = overlap(outer, inner, longest)
     pushed_in = end_clearance(outer, inner, shortest)
-    checks = (
-        ("overlap in the longest pose", drawn_out - least_overlap),
-        ("end clearance in the shortest pose", pushed_in - least_clearance),
-        ("angle of the tractor's joint", most_tractor_angle - tractor_angle),
-        ("angle of the machine's joint", most_machine_angle - machine_angle),
+    checks: tuple[tuple[Failing, float], ...] = (
+        ("overlap", drawn_out - least_overlap),
+        ("end-clearance", pushed_in - least_clearance),
+        ("tractor-joint-angle", most_tractor_angle - tractor_angle),
+        ("machine-joint-angle", most_machine_angle - machine_angle),
     )
     failing = tuple(name for name, spare in checks if spare < -ROUNDING)
     return Verdict(not failing, failing, drawn_out, pushed_in)

@@ -20,6 +20,7 @@ from typing import Final, NamedTuple
 
 from prep.rules.catalog.catalog import RuleRefusal
 from prep.rules.driveline.joints import pair_excess
+from prep.rules.phrase import Amount, Phrase, phrase
 
 Point = tuple[float, float, float]
 
@@ -127,10 +128,7 @@ def _drawn_forward(geometry: Geometry, lift: float) -> float:
     if tongue == 0:
         return 0.0
     if max(abs(lowered), abs(lowered + lift)) >= tongue:
-        raise RuleRefusal(
-            "tongue_length",
-            "The tongue is shorter than its pivot's height above the hitch. Measure both again.",
-        )
+        raise RuleRefusal("tongue_length", "tongue-too-short")
     return math.sqrt(tongue**2 - lowered**2) - math.sqrt(tongue**2 - (lowered + lift) ** 2)
 
 
@@ -150,7 +148,7 @@ def measure(
     span = distance - 2 * geometry.yoke_depth
     along_machine = x * axis_x + y * axis_y + z * axis_z
     if span <= 0 or x >= 0 or along_machine <= 0:
-        raise RuleRefusal("turn", _impossible(turn, pitch, lift, span))
+        raise _impossible(turn, pitch, lift, span)
     # Normals of the planes in which the two joints bend; their twist puts the yokes out of phase.
     normal_x = y * axis_z - z * axis_y
     normal_y = z * axis_x - x * axis_z
@@ -170,12 +168,12 @@ def measure(
     return Pose(turn, pitch, lift, roll, span, tractor_angle, machine_angle, excess)
 
 
-def _impossible(turn: float, pitch: float, lift: float, span: float) -> str:
-    problem = "the yoke seats meet" if span <= 0 else "a joint bends past a right angle"
-    return (
-        f"Turned {math.degrees(turn):.0f}°, pitched {math.degrees(pitch):.0f}° and lifted "
-        f"{lift:g} m, {problem}. Check the distances, or enter smaller movements."
-    )
+def _impossible(turn: float, pitch: float, lift: float, span: float) -> RuleRefusal:
+    """The refusal of a pose in which the yoke seats meet or a joint bends past a right angle."""
+    turned, pitched, lifted = _angle(turn), _angle(pitch), Amount(lift, "m")
+    if span <= 0:
+        return RuleRefusal("turn", "yoke-seats-meet", turn=turned, pitch=pitched, lift=lifted)
+    return RuleRefusal("turn", "joint-bends-too-far", turn=turned, pitch=pitched, lift=lifted)
 
 
 def sweep(geometry: Geometry, reach: Reach, joints: Joints) -> Sweep:
@@ -210,44 +208,60 @@ def _steps(least: float, most: float, count: int) -> tuple[float, ...]:
     return tuple(sorted((most, *inner, least), key=abs))
 
 
-def in_words(pose: Pose, reach: Reach, one_sided: bool) -> str:
-    """A pose as a technician would set it up: “full left turn, in a hollow, lowered”.
+def describe(pose: Pose, reach: Reach, one_sided: bool) -> tuple[Phrase, ...]:
+    """A pose as a technician would set it up: full left turn, in a hollow, lowered.
 
-    Unless `one_sided`, left and right are alike and the words say so.
+    Unless `one_sided`, left and right are alike and the phrases say so.
     """
-    words = [_turn_words(pose.turn, reach.turn, one_sided)]
-    if pose.pitch:
-        place = "in a hollow" if pose.pitch > 0 else "over a crest"
-        words.append(
-            f"{_share(pose.pitch, reach.hollow if pose.pitch > 0 else reach.crest)}{place}"
-        )
+    parts = [_turn_phrase(pose.turn, reach.turn, one_sided)]
+    if pose.pitch > 0:
+        parts.append(_hollow_phrase(pose.pitch, reach.hollow))
+    elif pose.pitch < 0:
+        parts.append(_crest_phrase(-pose.pitch, reach.crest))
     if reach.lift:
-        words.append(_lift_words(pose.lift, reach.lift))
+        parts.append(_lift_phrase(pose.lift, reach.lift))
     if pose.roll:
-        words.append(_roll_words(pose, one_sided))
-    return ", ".join(words)
+        parts.append(_roll_phrase(pose, one_sided))
+    return tuple(parts)
 
 
-def _turn_words(turn: float, most: float, one_sided: bool) -> str:
+def _angle(radians: float) -> Amount:
+    """An angle to the degree: nobody sets a machine up closer by eye."""
+    return Amount(math.radians(round(math.degrees(radians))), "rad")
+
+
+def _turn_phrase(turn: float, most: float, one_sided: bool) -> Phrase:
     if turn == 0:
-        return "straight ahead"
-    side = "left turn" if turn > 0 else "right turn"
-    amount = "full" if abs(turn) == most else f"{abs(math.degrees(turn)):.0f}°"
-    return f"{amount} {side if one_sided else 'turn to either side'}"
+        return phrase("straight-ahead")
+    angle = _angle(abs(turn))
+    if abs(turn) == most:
+        if not one_sided:
+            return phrase("full-turn")
+        return phrase("full-left-turn") if turn > 0 else phrase("full-right-turn")
+    if not one_sided:
+        return phrase("turn", angle=angle)
+    return phrase("left-turn", angle=angle) if turn > 0 else phrase("right-turn", angle=angle)
 
 
-def _share(angle: float, most: float) -> str:
-    return "" if abs(angle) == most else f"{abs(math.degrees(angle)):.0f}° "
+def _hollow_phrase(pitch: float, most: float) -> Phrase:
+    return phrase("hollow") if pitch == most else phrase("part-hollow", angle=_angle(pitch))
 
 
-def _lift_words(lift: float, most: float) -> str:
+def _crest_phrase(pitch: float, most: float) -> Phrase:
+    return phrase("crest") if pitch == most else phrase("part-crest", angle=_angle(pitch))
+
+
+def _lift_phrase(lift: float, most: float) -> Phrase:
     if lift == 0:
-        return "lowered"
-    return "raised" if lift == most else f"raised {lift / most:.0%} of the way"
+        return phrase("lowered")
+    return phrase("raised") if lift == most else phrase("part-raised", percent=f"{lift / most:.0%}")
 
 
-def _roll_words(pose: Pose, one_sided: bool) -> str:
-    if one_sided or pose.turn == 0:
-        side = "left" if pose.roll > 0 else "right"
-        return f"leaning {side}" if one_sided else "leaning to either side"
-    return "leaning into the turn" if pose.turn * pose.roll > 0 else "leaning out of the turn"
+def _roll_phrase(pose: Pose, one_sided: bool) -> Phrase:
+    if one_sided:
+        return phrase("leaning-left") if pose.roll > 0 else phrase("leaning-right")
+    if pose.turn == 0:
+        return phrase("leaning")
+    if pose.turn * pose.roll > 0:
+        return phrase("leaning-into-turn")
+    return phrase("leaning-out-of-turn")

@@ -6,9 +6,10 @@ No published power or torque limit by type could be confirmed, so none is offere
 
 import math
 from dataclasses import dataclass
-from typing import Annotated, Final
+from typing import Annotated, Final, Literal
 
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
+from prep.rules.phrase import Amount, Phrase, phrase
 
 PtoType = Annotated[int, OneOf((1, 2, 3, 4))]
 Speed = Annotated[float, In("1/s", 0.1, 100.0)]
@@ -41,10 +42,10 @@ class SpeedWindow:
 
 @dataclass(frozen=True)
 class Match:
-    """Whether unit and tractor fit each other; `differs` says what does not, or is empty."""
+    """Whether unit and tractor fit each other; `differs` is what does not."""
 
     matches: bool
-    differs: str
+    differs: tuple[Phrase, ...]
 
 
 @dataclass(frozen=True)
@@ -116,9 +117,7 @@ def speed_window(pto_type: PtoType) -> SpeedWindow:
         (530, 550)
     """
     if pto_type not in SPEED_TOLERANCE:
-        raise RuleRefusal(
-            "pto_type", "No speed tolerance is published for type 4. Use the tractor's manual."
-        )
+        raise RuleRefusal("pto_type", "no-speed-tolerance")
     rated, tolerance = SHAFTS[pto_type].rated_speed, SPEED_TOLERANCE[pto_type]
     return SpeedWindow(rated - tolerance, rated + tolerance)
 
@@ -164,19 +163,20 @@ def match(
     Source: common practice, no published source; shafts by ISO 500-1:2014.
     Example: 540 tractor, 1000 rpm machine of 21 splines -> differs in splines and speed.
 
-        >>> match(6, 9.0, 21, 1000 / 60).differs
-        'splines: tractor 6, machine 21; speed: tractor 540 rpm, machine 1000 rpm'
+        >>> [phrase.code for phrase in match(6, 9.0, 21, 1000 / 60).differs]
+        ['splines-differ', 'speeds-differ']
     """
     differences = []
     if tractor_splines != machine_splines:
-        differences.append(f"splines: tractor {tractor_splines}, machine {machine_splines}")
-    if abs(tractor_speed - machine_speed) > RATING_SPREAD * machine_speed:
         differences.append(
-            f"speed: tractor {tractor_speed * 60:.0f} rpm, machine {machine_speed * 60:.0f} rpm"
+            phrase("splines-differ", tractor=tractor_splines, machine=machine_splines)
         )
+    if abs(tractor_speed - machine_speed) > RATING_SPREAD * machine_speed:
+        tractor, machine = Amount(tractor_speed, "1/s"), Amount(machine_speed, "1/s")
+        differences.append(phrase("speeds-differ", tractor=tractor, machine=machine))
     if adapter:
-        differences.append("adapter: fit the driveline made for this PTO instead")
-    return Match(not differences, "; ".join(differences))
+        differences.append(phrase("adapter-fitted"))
+    return Match(not differences, tuple(differences))
 
 
 @rule("pto.torque")
@@ -279,14 +279,14 @@ def clutch_advised(pto_type: PtoType, power: Power) -> bool:
 def rotation(
     seen_from: Annotated[str, OneOf(("behind the tractor", "in front of the shaft"))],
     ground_drive_in_reverse: bool = False,
-) -> str:
+) -> Literal["clockwise", "counter-clockwise"]:
     """Direction of rotation of the tractor's PTO.
 
     Inputs:
         seen_from: one of behind the tractor, in front of the shaft. Where the observer stands;
             behind the tractor he faces the stub's end, in front of the shaft he looks rearward.
         ground_drive_in_reverse: yes or no. PTO driven from the wheels while backing.
-    Result: clockwise or anticlockwise.
+    Result: clockwise or counter-clockwise.
     Formula: clockwise seen from behind; the other way from the front, or backing in ground drive.
     Source: ISO 500-1:2014 clause 4.2, published restatement.
     Example: seen from behind the tractor -> clockwise.
@@ -295,7 +295,7 @@ def rotation(
         'clockwise'
     """
     from_behind = seen_from == "behind the tractor"
-    return "clockwise" if from_behind != ground_drive_in_reverse else "anticlockwise"
+    return "clockwise" if from_behind != ground_drive_in_reverse else "counter-clockwise"
 
 
 @rule("pto.pull_in_speed")

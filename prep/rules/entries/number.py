@@ -41,9 +41,7 @@ class Number:
 def meanings(match: re.Match[str], quantity: str, decimal_comma: bool | None) -> list[Number]:
     """Meanings of a number matched by NUMBER, the likeliest first; EntryError if none."""
     if sum(character.isdigit() for character in match[0]) > MOST_DIGITS:
-        raise EntryError(
-            f"“{match[0]}” has too many digits. Type the number the instrument showed."
-        )
+        raise EntryError("too-many-digits", typed=match[0])
     if match["whole"]:
         return [_mixed(match["whole"], match["part"], match["parts"])]
     if match["over"]:
@@ -62,9 +60,9 @@ def plain(digits: str) -> Number:
 def _mixed(whole: str, part: str, parts: str) -> Number:
     over, under = int(part), int(parts)
     if under == 0 or over >= under:
-        raise EntryError(f"{part}/{parts} is not part of one. Type a fraction such as 13 7/8.")
+        raise EntryError("not-a-fraction", typed=f"{part}/{parts}")
     if int(whole) and under not in _PARTS_OF_A_LENGTH:
-        raise EntryError(f"{whole} and {part}/{parts} look like several numbers. Type one reading.")
+        raise EntryError("whole-and-odd-fraction", whole=whole, fraction=f"{part}/{parts}")
     text = f"{int(whole)} {over}/{under}"
     return Number(int(whole) + Fraction(over, under), Fraction(1, under), text, under)
 
@@ -73,7 +71,7 @@ def _fraction(over: str, under: str, quantity: str) -> list[Number]:
     """A lone fraction is read as one where people write them; else 5/6 can be 5 of 6, or two."""
     parts = int(under)
     if parts == 0:
-        raise EntryError(f"{over}/{under} divides by nothing. Type a fraction such as 7/8.")
+        raise EntryError("not-a-fraction", typed=f"{over}/{under}")
     whole, rest = divmod(int(over), parts)
     known = _PARTS_OF_A_LENGTH if quantity in {"length", "slope"} else _PARTS
     if whole == 0 and parts in known and quantity not in {"count", "ratio"}:
@@ -92,7 +90,7 @@ def _spaced(groups: str, decimals: str) -> list[Number]:
     if len(first) < 3 or " " not in groups:
         return [joined]
     if len(others) > 1:
-        raise EntryError("There are several numbers here. Type one reading in each box.")
+        raise EntryError("several-values")
     return [plain(first), plain(others[0] + decimals.replace(",", ".")), joined]
 
 
@@ -105,7 +103,7 @@ def _decimal(text: str, decimal_comma: bool | None) -> list[Number]:
     if points + commas > 1:
         if _THOUSANDS.fullmatch(text):
             return [plain(text.replace(",", "").replace(".", ""))]
-        raise EntryError(f"“{text}” is not one number. Type it with one decimal mark, as 1250.5.")
+        raise EntryError("not-one-number", typed=text)
     return _one_mark(text, decimal_comma)
 
 
@@ -132,5 +130,5 @@ def _both_marks(text: str) -> Number:
     mark, other = (".", ",") if text.rfind(".") > text.rfind(",") else (",", ".")
     whole, _, decimals = text.rpartition(mark)
     if mark in whole or not _THOUSANDS.fullmatch(whole):
-        raise EntryError(f"“{text}” is not one number. Type it with one decimal mark, as 1250.5.")
+        raise EntryError("not-one-number", typed=text)
     return plain(f"{whole.replace(other, '')}.{decimals}")

@@ -31,7 +31,15 @@ from prep.rules.entries.terms import (
     split,
 )
 from prep.rules.entries.text import clean, letters_as_digits, refuse_notation, why_no_measurement
-from prep.rules.quantities.quantity import QUANTITIES, Measured, UnknownUnitError, show, with_unit
+from prep.rules.phrase import Phrase, QuantityName, phrase
+from prep.rules.quantities.quantity import (
+    QUANTITIES,
+    Measured,
+    Unit,
+    UnknownUnitError,
+    show,
+    with_unit,
+)
 
 __all__ = ["Choice", "NotMeasured", "Question", "Result", "Typed", "Unreadable", "read"]
 
@@ -47,11 +55,6 @@ _USUAL_ENTRY: Final = re.compile(
         [ ]?(?P<unit>[^0-9,;()\[\]]*)""",
     re.VERBOSE,
 )
-_HINTS: Final = {
-    "volume": "US or imperial measure? Ounces by weight are no volume: weigh them as a mass.",
-    "torque": "Pounds alone are no torque.",
-    "temperature": "Celsius or Fahrenheit?",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +67,8 @@ class _Entry:
     expected: Expected | None
 
     @property
-    def quoted(self) -> str:
-        return f"“{self.raw.strip()}”"
+    def typed(self) -> str:
+        return self.raw.strip()
 
 
 def read(
@@ -89,7 +92,7 @@ def read(
     try:
         return _read(_Entry(text, quantity, decimal_comma, expected))
     except EntryError as refusal:
-        return Unreadable(text, str(refusal))
+        return Unreadable(text, refusal.why)
 
 
 def _read_usual(text: str, quantity: str, decimal_comma: bool | None) -> Typed | None:
@@ -111,16 +114,16 @@ def _read_usual(text: str, quantity: str, decimal_comma: bool | None) -> Typed |
 
 def _read(entry: _Entry) -> Result:
     if len(entry.raw) > LONGEST_ENTRY:
-        raise EntryError("This is too long for a reading. Type one number and its unit.")
+        raise EntryError("too-long")
     text = clean(entry.raw, entry.quantity)
     if not text:
-        raise EntryError("Nothing was typed. Type the number and its unit.")
+        raise EntryError("nothing-typed")
     refuse_notation(text)
-    reason = why_no_measurement(text, spellings.plain(text))
-    if reason:
-        return NotMeasured(entry.raw, reason)
+    why = why_no_measurement(text, spellings.plain(text))
+    if why:
+        return NotMeasured(entry.raw, why)
     if not any("0" <= character <= "9" for character in text):
-        raise EntryError(f"There is no number in {entry.quoted}. Type the number and its unit.")
+        raise EntryError("no-number", typed=entry.typed)
     digits = letters_as_digits(text)
     if digits != text:
         return _ask_about_letters(entry, digits)
@@ -130,10 +133,8 @@ def _read(entry: _Entry) -> Result:
     if len(terms) == 2 and _two_units(entry, terms):
         return _one_value_twice(entry, *terms)
     if is_range(terms):
-        raise EntryError(f"{entry.quoted} is a range. Type the one value the instrument showed.")
-    raise EntryError(
-        "There are several numbers here. Type one reading in each box, position by position."
-    )
+        raise EntryError("range", typed=entry.typed)
+    raise EntryError("several-values")
 
 
 def _one_value(entry: _Entry, term: Term | Reading) -> Result:
@@ -142,12 +143,23 @@ def _one_value(entry: _Entry, term: Term | Reading) -> Result:
     if sure and len(candidates) == 1:
         return Typed(entry.raw, candidates[0].measured, None, candidates[0].resolution)
     if isinstance(term, Term) and not sure and not term.unit_text:
-        text = f"{entry.quoted} in which unit?"
+        why = phrase("which-unit", typed=entry.typed)
     elif sure:
-        text = f"{entry.quoted} can be read in more than one way. Which did you read?"
+        why = phrase("more-than-one-way", typed=entry.typed)
     else:
-        text = f"What does {entry.quoted} mean? {_HINTS.get(entry.quantity, '')}".strip()
-    return Question(entry.raw, text, _choices(entry, candidates))
+        why = _which_unit_is_meant(entry)
+    return Question(entry.raw, why, _choices(entry, candidates))
+
+
+def _which_unit_is_meant(entry: _Entry) -> Phrase:
+    """The question for a unit's spelling that may stand for two units."""
+    if entry.quantity == "volume":
+        return phrase("which-volume", typed=entry.typed)
+    if entry.quantity == "torque":
+        return phrase("which-torque", typed=entry.typed)
+    if entry.quantity == "temperature":
+        return phrase("which-temperature", typed=entry.typed)
+    return phrase("which-meaning", typed=entry.typed)
 
 
 def _two_units(entry: _Entry, terms: Iterable[Term | Reading]) -> bool:
@@ -166,14 +178,22 @@ def _one_value_twice(entry: _Entry, first: Term | Reading, second: Term | Readin
         one, other = agreeing[0]
         return Typed(entry.raw, one.measured, other.measured, one.resolution)
     if agreeing:
-        text = f"{entry.quoted} can be read in more than one way. Which did you read?"
-        return Question(entry.raw, text, _choices(entry, [one for one, _ in agreeing]))
+        why = phrase("more-than-one-way", typed=entry.typed)
+        return Question(entry.raw, why, _choices(entry, [one for one, _ in agreeing]))
     typed, printed = ones[0].measured, others[0].measured
-    text = (
-        f"{show(typed.value, typed.unit)} is {show(typed.in_unit(printed.unit), printed.unit)} "
-        f"and not {show(printed.value, printed.unit)}. Which did you read?"
+    why = phrase(
+        "two-values-differ",
+        typed=_shown(entry, typed.value, typed.unit),
+        same=_shown(entry, typed.in_unit(printed.unit), printed.unit),
+        printed=_shown(entry, printed.value, printed.unit),
     )
-    return Question(entry.raw, text, _choices(entry, [*ones, *others]))
+    return Question(entry.raw, why, _choices(entry, [*ones, *others]))
+
+
+def _shown(entry: _Entry, value: Fraction, unit: Unit) -> str:
+    """A value written as this person writes decimals."""
+    text = show(value, unit)
+    return text.replace(".", ",") if entry.decimal_comma else text
 
 
 def _agree(one: Reading, other: Reading) -> bool:
@@ -188,13 +208,13 @@ def _agree(one: Reading, other: Reading) -> bool:
 def _ask_about_letters(entry: _Entry, digits: str) -> Result:
     """A letter O or l in a number: whatever the digits would mean is asked, never taken."""
     meant = read(digits, entry.quantity, decimal_comma=entry.decimal_comma, expected=entry.expected)
-    text = f"There is a letter in the number. Did you mean “{digits}”?"
+    why = phrase("letter-for-digit", digits=digits)
     if isinstance(meant, Question):
-        return Question(entry.raw, text, meant.choices)
+        return Question(entry.raw, why, meant.choices)
     if isinstance(meant, Typed):
-        label = show(meant.measured.value, meant.measured.unit)
-        return Question(entry.raw, text, (Choice(label, digits, meant.measured),))
-    return Unreadable(entry.raw, "There is a letter in the number. Type the digits 0 to 9.")
+        label = _shown(entry, meant.measured.value, meant.measured.unit)
+        return Question(entry.raw, why, (Choice(label, digits, meant.measured),))
+    return Unreadable(entry.raw, phrase("letter-in-number"))
 
 
 def _readings(entry: _Entry, term: Term | Reading) -> list[Reading]:
@@ -202,9 +222,9 @@ def _readings(entry: _Entry, term: Term | Reading) -> list[Reading]:
     candidates = [term] if isinstance(term, Reading) else readings(term, quantity)
     fitting = [each for each in candidates if abs(each.measured.value) < LARGEST]
     if not fitting:
-        raise EntryError("The number is too large for a reading. Type what the instrument showed.")
+        raise EntryError("number-too-large")
     if any(each.measured.value < 0 for each in fitting) and not QUANTITIES[quantity].signed:
-        raise EntryError(f"The {quantity} cannot be negative. Type it without the minus sign.")
+        raise EntryError("not-negative", quantity=QuantityName(quantity))
     return fitting
 
 

@@ -3,11 +3,16 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from prep.rules.phrase import Phrase, Value
 from prep.rules.quantities.quantity import Measured
 
 
 class EntryError(ValueError):
-    """The entry cannot be read; the text tells the person what to type instead."""
+    """The entry cannot be read; `why` says so, and its sentence what to type instead."""
+
+    def __init__(self, code: str, **values: Value) -> None:
+        self.why = Phrase(code, values)
+        super().__init__(str(self.why))
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +43,7 @@ class Question:
     """More than one meaning: the person chooses, nobody guesses."""
 
     raw: str
-    text: str
+    why: Phrase
     choices: tuple[Choice, ...]
 
 
@@ -47,22 +52,22 @@ class NotMeasured:
     """A word, a mark or an approximation: kept as a note, never as a value."""
 
     raw: str
-    reason: str
+    why: Phrase
 
 
 @dataclass(frozen=True, slots=True)
 class Unreadable:
-    """Refused, with a sentence that says what to type instead."""
+    """Refused; the sentence of `why` says what to type instead."""
 
     raw: str
-    text: str
+    why: Phrase
 
 
-Result = Typed | Question | NotMeasured | Unreadable
+Unread = Question | NotMeasured | Unreadable
+Result = Typed | Unread
 
 
-def why_unread(entry: Question | NotMeasured | Unreadable) -> tuple[str, list[dict[str, str]]]:
-    """Why a text gave no value: a sentence, and what it can mean where the person is to choose."""
-    if isinstance(entry, Question):
-        return entry.text, [{"label": c.label, "entry": c.entry} for c in entry.choices]
-    return (entry.reason if isinstance(entry, NotMeasured) else entry.text), []
+def choices_of(entry: Unread) -> list[dict[str, str]]:
+    """What a text can mean, where the person is to choose."""
+    choices = entry.choices if isinstance(entry, Question) else ()
+    return [{"label": choice.label, "entry": choice.entry} for choice in choices]

@@ -9,6 +9,7 @@ from typing import Final
 from prep.rules.entries import spellings
 from prep.rules.entries.number import INCH_PARTS, NUMBER, Number, meanings
 from prep.rules.entries.results import EntryError
+from prep.rules.phrase import QuantityName
 from prep.rules.quantities.quantity import Measured, Unit, canonical, decimal_text, unit
 
 # What stands between two numbers: the first one's unit, then perhaps a separator, then a sign.
@@ -59,10 +60,8 @@ def split(text: str, quantity: str, decimal_comma: bool | None) -> list[Term]:
     lead = text[: matches[0].start()].strip()
     if lead.rstrip("+-") or len(lead) > 1:
         if len(matches) > 1:
-            raise EntryError(
-                "There are several values here. Type one reading in each box, position by position."
-            )
-        raise EntryError(f"Type the number first and then its unit, without “{lead}”.")
+            raise EntryError("several-values")
+        raise EntryError("number-first", typed=lead)
     terms = []
     separator, sign = "", lead
     for match, following in zip(matches, [*matches[1:], None], strict=True):
@@ -120,17 +119,18 @@ def _units(term: Term, quantity: str) -> tuple[Unit, ...]:
     units = spellings.meanings(term.unit_text, quantity)
     if units:
         return units
-    examples = " or ".join(each.symbol for each in spellings.usual(quantity)[:2])
+    examples = tuple(each.symbol for each in spellings.usual(quantity)[:2])
+    named = QuantityName(quantity)
     other = spellings.quantity_of(term.unit_text)
     if other:
         raise EntryError(
-            f"“{term.unit_text}” is a unit of {other} and this box takes {quantity}. "
-            f"Type the {quantity}, with its unit, such as {examples}."
+            "unit-of-another-quantity",
+            unit=term.unit_text,
+            other=QuantityName(other),
+            quantity=named,
+            examples=examples,
         )
-    raise EntryError(
-        f"“{term.unit_text}” is not a unit of {quantity} this box knows. "
-        f"Type the number and its unit, such as {examples}."
-    )
+    raise EntryError("unknown-unit", unit=term.unit_text, quantity=named, examples=examples)
 
 
 def join_compounds(terms: list[Term], quantity: str) -> list[Term | Reading]:

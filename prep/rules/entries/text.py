@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Final
 
 from prep.rules.entries.results import EntryError
+from prep.rules.phrase import Phrase, phrase
 
 
 def _characters() -> dict[int, str | None]:
@@ -50,9 +51,7 @@ def clean(raw: str, quantity: str) -> str:
     text = raw.strip().translate(_CHARACTERS).strip().replace("''", '"')
     for character in text:
         if not character.isascii() and character.isnumeric() and character not in "²³":
-            raise EntryError(
-                f"“{character}” is not a digit this box reads. Type the digits 0 to 9."
-            )
+            raise EntryError("not-a-digit", character=character)
     if quantity not in {"length", "angle", "count"}:  # there 5ft3 is five feet three
         text = _POWER.sub(lambda power: "²" if power[1] == "2" else "³", text)
     if quantity in {"rotation", "particles", "thermal expansion"}:
@@ -87,22 +86,19 @@ _APPROXIMATE: Final = re.compile(
 )
 
 
-def why_no_measurement(text: str, spelled: str) -> str | None:
+def why_no_measurement(text: str, spelled: str) -> Phrase | None:
     """Why the entry is a note and not a value; None if it may be one.
 
     `text` is the clean entry; `spelled` the same without accents and capitals.
     """
     if any("0" <= character <= "9" for character in text):
         if _APPROXIMATE.search(spelled):
-            return (
-                "An approximate value is kept as a note. To record a reading, measure and type "
-                "the number the instrument showed."
-            )
+            return phrase("approximate")
         return None
     if spelled.replace(" ", "").replace(".", "") in _NOT_APPLICABLE:
-        return "“Not applicable” needs a reason: say why this reading does not apply to this unit."
+        return phrase("not-applicable")
     if _MARKS.fullmatch(text) or _WORDS.intersection(re.findall(r"[a-z]+", spelled)):
-        return "This is a note and not a measured value. Type the number and its unit."
+        return phrase("note-only")
     return None
 
 
@@ -114,12 +110,9 @@ _LETTER_L: Final = re.compile(r"(?<![^\W_])[lI](?=[0-9])|(?<=[0-9])[lI](?=[0-9])
 def refuse_notation(text: str) -> None:
     """Raise EntryError for notations a reading is never written in."""
     if _EXPONENT.search(text):
-        raise EntryError("Powers of ten are not read here. Write the number out, such as 1250.")
+        raise EntryError("power-of-ten")
     if "±" in text or "+/-" in text or "+-" in text:
-        raise EntryError(
-            "Type only the value the instrument showed; its uncertainty is known from the "
-            "instrument's own record."
-        )
+        raise EntryError("with-uncertainty")
 
 
 def letters_as_digits(text: str) -> str:

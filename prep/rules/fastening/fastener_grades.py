@@ -9,6 +9,7 @@ from typing import Annotated, Final
 
 from prep.rules.catalog.catalog import OneOf, RuleRefusal
 from prep.rules.fastening.threads import Thread
+from prep.rules.phrase import Amount
 from prep.rules.quantities.unit_table import INCH, MILLI, POUND_FORCE
 
 PSI: Final = POUND_FORCE / INCH**2
@@ -84,25 +85,26 @@ def strength_row(thread: Thread, grade: str, length: float | None = None) -> Str
     Raises RuleRefusal when the grade does not go with the thread or is not made in its size.
     """
     if thread.metric != grade.startswith("class"):
-        kind = "metric" if thread.metric else "inch"
-        other = "inch" if thread.metric else "metric"
+        if thread.metric:
+            raise RuleRefusal(
+                "grade", "inch-grade-on-metric-thread", thread=thread.designation, grade=grade
+            )
         raise RuleRefusal(
-            "grade",
-            f"{thread.designation} is a {kind} thread and {grade} belongs to {other} bolts. "
-            "Read the head marking again: lines are inch grades, numbers are metric classes.",
+            "grade", "metric-class-on-inch-thread", thread=thread.designation, grade=grade
         )
     rows = [row for row in STRENGTHS if row.grade == grade]
     for row in rows:
         fits = row.least <= thread.diameter <= row.most
         if fits and (length is None or length <= row.longest):
             return row
-    unit = float(MILLI) if thread.metric else float(INCH)
-    name = "mm" if thread.metric else "in"
+    unit = "mm" if thread.metric else "in"
     raise RuleRefusal(
         "thread",
-        f"No strength is published for {grade} in {thread.designation}: it is tabulated from "
-        f"{rows[0].least / unit:g} to {rows[-1].most / unit:g} {name}. Check the head marking "
-        "and the size, or use the manufacturer's own figure.",
+        "no-strength-published",
+        grade=grade,
+        thread=thread.designation,
+        least=Amount(rows[0].least, "m", shown_in=unit),
+        most=Amount(rows[-1].most, "m", shown_in=unit),
     )
 
 
@@ -140,11 +142,7 @@ NutName = Annotated[str, OneOf(NUTS)]
 def nut_load(thread: Thread, nut: str) -> float:
     """Proof load of a nut in N; RuleRefusal when none is published for this thread."""
     if thread.metric != (nut in METRIC_NUT_CLASSES):
-        raise RuleRefusal(
-            "nut",
-            f"{nut} does not fit {thread.designation}: inch threads take nut grades, metric "
-            "threads nut classes. Read the marking on the nut again.",
-        )
+        raise RuleRefusal("nut", "nut-for-other-thread", nut=nut, thread=thread.designation)
     if nut in METRIC_NUT_CLASSES:
         if thread.designation in METRIC_NUTS:
             return float(METRIC_NUTS[thread.designation][METRIC_NUT_CLASSES.index(nut)])
@@ -152,8 +150,4 @@ def nut_load(thread: Thread, nut: str) -> float:
         for largest, ksi in INCH_NUTS.get(thread.series, {}).get(nut, ()):
             if thread.diameter <= float(Fraction(largest) * INCH):
                 return float(1000 * ksi * PSI) * thread.stress_area
-    raise RuleRefusal(
-        "thread",
-        f"No proof load is on record for {nut} in {thread.designation}. "
-        "Use the manufacturer's figure.",
-    )
+    raise RuleRefusal("thread", "no-nut-load", nut=nut, thread=thread.designation)

@@ -111,11 +111,7 @@ def structural_pretension(
         return STRUCTURAL * strength(thread, grade).tensile_load
     size = THREADS[thread]
     if size.series != "metric coarse" or not 0.016 <= size.diameter <= 0.036:
-        raise RuleRefusal(
-            "thread",
-            f"{grade} bolts are made from M16 to M36 in coarse pitch; {thread} is not one. "
-            "Check the size and the head marking.",
-        )
+        raise RuleRefusal("thread", "not-a-structural-size", grade=grade, thread=thread)
     return STRUCTURAL * METRIC_STRUCTURAL[grade] * size.stress_area
 
 
@@ -196,8 +192,4 @@ def turn_of_nut(
     for longest, turns in ((4, 1 / 3), (8, 1 / 2), (12, 2 / 3)):
         if diameters <= longest:
             return turns
-    raise RuleRefusal(
-        "length",
-        "No turn is published for a bolt longer than 12 diameters. Find it by test, or tighten "
-        "by torque.",
-    )
+    raise RuleRefusal("length", "bolt-too-long")

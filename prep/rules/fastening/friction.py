@@ -45,9 +45,7 @@ def torque(
         75
     """
     if hole >= washer_face:
-        raise RuleRefusal(
-            "hole", "The hole is as wide as the face that bears on it. Measure both again."
-        )
+        raise RuleRefusal("hole", "hole-too-wide")
     size = THREADS[thread]
     stretch = size.pitch / (2 * math.pi)
     flanks = size.pitch_diameter * thread_friction / (2 * math.cos(HALF_PROFILE))

@@ -201,8 +201,4 @@ def stress_area_high_strength(
 def _refuse_coarse(diameter: float, pitch: float) -> None:
     """Standard threads are finer than a quarter of their diameter; a coarser one is a slip."""
     if pitch > diameter / 3:
-        raise RuleRefusal(
-            "pitch",
-            "This pitch is more than a third of the diameter, which no standard thread has. "
-            "Check that the pitch is the distance between crests, not threads per inch.",
-        )
+        raise RuleRefusal("pitch", "pitch-too-coarse")

@@ -30,11 +30,7 @@ def stages(
     """
     rising = all(lower < upper for lower, upper in pairwise(fractions))
     if not fractions or not rising or fractions[-1] != 1:
-        raise RuleRefusal(
-            "fractions",
-            "Give the stages as rising shares of the final torque, the last one 1: for example "
-            "0.3, 0.6, 1.",
-        )
+        raise RuleRefusal("fractions", "stages-not-rising")
     return tuple(fraction * final for fraction in fractions)
 
 
@@ -57,7 +53,7 @@ def cross_pattern(
         (1, 3, 5, 2, 4)
     """
     if studs != int(studs):
-        raise RuleRefusal("studs", "Studs are counted in whole numbers. Count them again.")
+        raise RuleRefusal("studs", "not-whole")
     return tuple(place + 1 for place in _spread(int(studs)))
 
 
@@ -100,7 +96,5 @@ def with_prevailing_torque(
         TorqueWindow(least=115.0, greatest=125.0)
     """
     if greatest < least:
-        raise RuleRefusal(
-            "greatest", "The greatest torque is below the least. Put the larger figure here."
-        )
+        raise RuleRefusal("greatest", "limits-swapped")
     return TorqueWindow(least + drag, greatest + drag)

@@ -195,7 +195,7 @@ def table(
         ('1/4-20 UNC', [107, 129, 143])
     """
     if not factors:
-        raise RuleRefusal("factors", "Give at least one nut factor: 0.20 for dry threads.")
+        raise RuleRefusal("factors", "no-nut-factor")
     rows = []
     refusal = None
     for thread in threads_in(series):
@@ -273,9 +273,4 @@ def past_yield(
     limit = yield_torque(thread, grade, factor, length)
     if torque <= limit:
         return None
-    return Advice(
-        do="Replace the fastener: bolt and nut. It yields at about {amount} and has been turned "
-        "further, so it no longer holds what its marking says. Do not back it off and use it again",
-        amount=limit,
-        unit="N·m",
-    )
+    return Advice("replace-yielded-bolt", limit, "N·m")

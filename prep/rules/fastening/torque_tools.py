@@ -7,6 +7,7 @@ from datetime import date
 from typing import Annotated, Final
 
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
+from prep.rules.phrase import Amount
 
 LEAST_SHARE: Final = 0.20  # of full scale
 BEST_SHARE: Final = 0.60  # middle of the usable range
@@ -36,11 +37,7 @@ def _leverage(length: float, extension: float, angle: float) -> float:
     """Effective length over the wrench's own; RuleRefusal when the adapter takes it all away."""
     effective = length + extension * math.cos(angle)
     if effective <= 0:
-        raise RuleRefusal(
-            "extension",
-            "The adapter points back past the hand, so the wrench would turn nothing. Turn the "
-            "adapter forward or to the side.",
-        )
+        raise RuleRefusal("extension", "adapter-cancels-wrench")
     return effective / length
 
 
@@ -145,8 +142,9 @@ def choice(
     if not fitting:
         raise RuleRefusal(
             "full_scales",
-            f"No wrench here is fit for {torque:g} N·m. Fetch one whose full scale lies between "
-            f"{torque:g} and {torque / LEAST_SHARE:g} N·m.",
+            "no-wrench-in-range",
+            torque=Amount(torque, "N·m"),
+            most=Amount(torque / LEAST_SHARE, "N·m"),
         )
     return min(fitting, key=lambda scale: abs(torque / scale - BEST_SHARE))
 
@@ -186,9 +184,7 @@ def deviation(
         Deviation(share=0.04, least=96.0, greatest=104.0)
     """
     if reading > full_scale:
-        raise RuleRefusal(
-            "reading", "The reading is past the wrench's full scale. Check the unit of both."
-        )
+        raise RuleRefusal("reading", "past-full-scale")
     small, large = DEVIATIONS[tool_class]
     share = small if full_scale <= SMALL_TOOL else large
     return Deviation(share, reading * (1 - share), reading * (1 + share))

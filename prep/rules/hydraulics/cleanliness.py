@@ -3,7 +3,7 @@
 import re
 from bisect import bisect_left
 from dataclasses import dataclass
-from typing import Annotated, Final
+from typing import Annotated, Final, Literal
 
 from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
 
@@ -50,7 +50,7 @@ class Code:
 class CodeFinding:
     """A measured code against the dirtiest allowed one; each excess is in scale numbers."""
 
-    finding: str
+    finding: Literal["clean-enough", "dirtier"]
     excess_4_um: Annotated[float, Unit("1")]
     excess_6_um: Annotated[float, Unit("1")]
     excess_14_um: Annotated[float, Unit("1")]
@@ -65,22 +65,18 @@ def read_code(text: str) -> tuple[int, ...]:
     """Three scale numbers from text such as `19/16/13`, or RuleRefusal on `code`."""
     match = re.fullmatch(r"(\d{1,2})/(\d{1,2})/(\d{1,2})", re.sub(r"\s", "", text))
     if not match:
-        raise RuleRefusal("code", "Write the code as three numbers, for instance 19/16/13.")
+        raise RuleRefusal("code", "not-a-cleanliness-code")
     return checked_code("code", tuple(int(number) for number in match.groups()))
 
 
 def checked_code(field: str, numbers: tuple[float, ...]) -> tuple[int, ...]:
     """The numbers when they can be an ISO 4406 code, or RuleRefusal on `field`."""
     if len(numbers) != 3 or any(number != int(number) for number in numbers):
-        raise RuleRefusal(field, "A code is three whole numbers, for instance 19, 16 and 13.")
+        raise RuleRefusal(field, "not-a-cleanliness-code")
     if max(numbers) >= len(UPPER):
-        raise RuleRefusal(field, "Scale numbers end at 28; read the code again.")
+        raise RuleRefusal(field, "scale-number-too-large", most=len(UPPER) - 1)
     if not numbers[0] >= numbers[1] >= numbers[2]:
-        raise RuleRefusal(
-            field,
-            "The numbers of a code cannot rise: every particle over 14 um is also over 6 and over "
-            "4. Read the code again.",
-        )
+        raise RuleRefusal(field, "cleanliness-code-rises")
     return tuple(int(number) for number in numbers)
 
 
@@ -109,9 +105,7 @@ def code_from_counts(
         ("at_14_um", at_14_um, at_6_um),
     ):
         if larger > smaller:
-            raise RuleRefusal(
-                field, "A larger size cannot count more particles than a smaller one; check them."
-            )
+            raise RuleRefusal(field, "particle-counts-rise")
     counts = (at_4_um, at_6_um, at_14_um)
     return Code("/".join(str(scale_number(count / PER_MILLILITER)) for count in counts))
 
@@ -151,7 +145,7 @@ def compare(measured: ScaleNumbers, dirtiest: ScaleNumbers) -> CodeFinding:
     """
     pairs = zip(checked_code("measured", measured), checked_code("dirtiest", dirtiest), strict=True)
     excess = [have - allowed for have, allowed in pairs]
-    return CodeFinding("dirtier" if max(excess) > 0 else "clean enough", *excess)
+    return CodeFinding("dirtier" if max(excess) > 0 else "clean-enough", *excess)
 
 
 def _range(number: int) -> Range:

@@ -6,7 +6,7 @@ figures for the exact machine come first; search for a leak with card or wood, n
 
 import math
 from dataclasses import dataclass
-from typing import Annotated, Final
+from typing import Annotated, Final, Literal
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
@@ -49,7 +49,7 @@ class CylinderVolume:
 class ChargeFinding:
     """Oil that left the tractor against the oil the circuit holds."""
 
-    finding: str
+    finding: Literal["as-expected", "air-in-circuit", "leak"]
     drawn: Annotated[float, Unit("m^3")]
     missing: Annotated[float, Unit("m^3")]
     advice: Advice | None
@@ -66,16 +66,14 @@ def working_area(bore: float, rod: float, direction: str, field: str = "rod") ->
     Raises RuleRefusal on `field` when the rod would not go into the bore.
     """
     if rod >= bore:
-        raise RuleRefusal(field, "The rod is not thinner than the bore; measure both again.")
+        raise RuleRefusal(field, "rod-not-thinner")
     return piston_area(bore) - (piston_area(rod) if direction == "retract" else 0.0)
 
 
 def same_length(field: str, values: tuple[float, ...], others: tuple[float, ...]) -> None:
     """Refuse two lists that should pair up and do not."""
     if len(values) != len(others):
-        raise RuleRefusal(
-            field, f"{len(values)} values were given where {len(others)} are needed, one for each."
-        )
+        raise RuleRefusal(field, "one-value-for-each", count=len(values), wanted=len(others))
 
 
 @rule("hydraulics.force")
@@ -286,33 +284,14 @@ def charge_check(
 
         >>> check = charge_check(0.0045, 0.003, 0.0005, 0.0002)
         >>> check.finding, round(check.missing * 1000, 3)
-        ('air still in the circuit', 1.0)
+        ('air-in-circuit', 1.0)
     """
     drawn = added + tractor_drop
     # A thousandth of a milliliter is below any level and above the noise of the arithmetic.
     missing, allowed = round(expected - drawn, 9), round(tolerance, 9)
     if missing > allowed:
-        return ChargeFinding(
-            "air still in the circuit",
-            drawn,
-            missing,
-            Advice(
-                "Leave the locks in and nobody under or beside; cycle the set, hold the lever at "
-                "the end of the stroke, and read again: {amount} of oil has still to go in",
-                missing,
-                "m^3",
-            ),
-        )
+        advice = Advice("purge-air", missing, "m^3")
+        return ChargeFinding("air-in-circuit", drawn, missing, advice)
     if -missing > allowed:
-        return ChargeFinding(
-            "leak",
-            drawn,
-            missing,
-            Advice(
-                "Stop, lower to the ground and take the pressure off; look for the leak with card "
-                "or wood, never a hand: {amount} more left the tractor than the circuit holds",
-                -missing,
-                "m^3",
-            ),
-        )
-    return ChargeFinding("as expected", drawn, missing, None)
+        return ChargeFinding("leak", drawn, missing, Advice("find-leak", -missing, "m^3"))
+    return ChargeFinding("as-expected", drawn, missing, None)

@@ -68,11 +68,7 @@ def flare_torque(
     if chart == "older":
         return FlareTorque(thread, older * FOOT_POUND, older * FOOT_POUND)
     if newer is None:
-        raise RuleRefusal(
-            "dash",
-            f"The newer chart has no size {dash}. "
-            "Use the older chart or the manufacturer's figure.",
-        )
+        raise RuleRefusal("dash", "size-not-in-newer-chart", dash=dash)
     least, greatest = newer
     return FlareTorque(thread, least * FOOT_POUND, greatest * FOOT_POUND)
 

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Annotated
+from typing import Annotated, Literal
 
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
 from prep.rules.hydraulics.cylinders import (
@@ -35,7 +35,7 @@ class SeriesSet:
 class MotionOrder:
     """Which of two cylinders on one hose moves first, and by how much pressure it is sure."""
 
-    first: str
+    first: Literal["lift", "fold", "either"]
     lift_pressure: Annotated[float, Unit("Pa")]
     fold_pressure: Annotated[float, Unit("Pa")]
     margin: Annotated[float, Unit("Pa")]
@@ -122,7 +122,7 @@ def series_set(
         (1273, [1.0, 1.0])
     """
     if not loads:
-        raise RuleRefusal("loads", "Give the load of at least one cylinder.")
+        raise RuleRefusal("loads", "no-cylinder-load")
     same_length("bores", bores, loads)
     same_length("rods", rods, loads)
     full = [piston_area(bore) for bore in bores]
@@ -166,8 +166,9 @@ def motion_order(
     lift = lift_load / piston_area(lift_bore)
     fold = fold_load / piston_area(fold_bore)
     margin = fold - lift
-    first = "either" if abs(margin) <= uncertainty else "lift" if margin > 0 else "fold"
-    return MotionOrder(first, lift, fold, margin)
+    if abs(margin) <= uncertainty:
+        return MotionOrder("either", lift, fold, margin)
+    return MotionOrder("lift" if margin > 0 else "fold", lift, fold, margin)
 
 
 @rule("hydraulics.compression")

@@ -78,7 +78,7 @@ def check_characters(body: str, system: str) -> str:
     rules = SYSTEMS[system]
     values = [_value(character, rules.alphabet, system) for character in body]
     if not values:
-        raise RuleRefusal("number", "There is nothing to check: the number is empty.")
+        raise RuleRefusal("number", "number-empty")
     if rules.radix is None:
         return rules.checks[_hybrid_check(values, len(rules.alphabet))]
     remainder = 0
@@ -116,7 +116,7 @@ def vin_check_digit(vin: str) -> str:
     _check_length("vin", vin)
     for position, character in enumerate(vin, start=1):
         if position != 9 and character not in VIN_VALUES:
-            raise RuleRefusal("vin", _foreign(position, character))
+            raise _foreign("vin", position, character)
     total = sum(
         VIN_VALUES.get(character, 0) * weight
         for character, weight in zip(vin, VIN_WEIGHTS, strict=True)
@@ -136,9 +136,9 @@ def product_number(pin: str) -> ProductNumber:
     _check_length("pin", pin)
     for position, character in enumerate(pin, start=1):
         if character not in VIN_VALUES:
-            raise RuleRefusal("pin", _foreign(position, character))
+            raise _foreign("pin", position, character)
     if pin[8] in DIGITS:
-        raise RuleRefusal("pin", f"Character 9 must be a letter; it is {pin[8]}. Read it again.")
+        raise RuleRefusal("pin", "check-place-not-a-letter", character=pin[8])
     return ProductNumber(pin[:3], pin[3:8], pin[8], pin[9:])
 
 
@@ -197,21 +197,22 @@ def _hybrid_check(values: list[int], modulus: int) -> int:
 def _value(character: str, alphabet: str, system: str) -> int:
     value = alphabet.find(character)
     if value < 0:
-        kind = "digits" if alphabet == DIGITS else "digits and capital letters"
-        raise RuleRefusal("number", f"{system} takes {kind} only; “{character}” does not belong.")
+        if alphabet == DIGITS:
+            raise RuleRefusal("number", "digits-only", system=system, character=character)
+        raise RuleRefusal("number", "digits-and-capitals-only", system=system, character=character)
     return value
 
 
 def _check_length(field: str, number: str) -> None:
     if len(number) != NUMBER_LENGTH:
-        raise RuleRefusal(
-            field, f"It must have {NUMBER_LENGTH} characters; it has {len(number)}. Count them."
-        )
+        raise RuleRefusal(field, "number-length", wanted=NUMBER_LENGTH, count=len(number))
 
 
-def _foreign(position: int, character: str) -> str:
-    advice = {"I": " Is it a 1?", "O": " Is it a 0?", "Q": " Is it a 0?"}.get(character, "")
-    return (
-        f"Character {position} is “{character}”; only digits and capital letters without I, O "
-        f"and Q occur.{advice} Read the plate again."
+def _foreign(field: str, position: int, character: str) -> RuleRefusal:
+    """The refusal of a character that does not occur; I, O and Q look like digits."""
+    digit = {"I": 1, "O": 0, "Q": 0}.get(character)
+    if digit is None:
+        return RuleRefusal(field, "character-not-used", position=position, character=character)
+    return RuleRefusal(
+        field, "character-like-digit", position=position, character=character, digit=digit
     )

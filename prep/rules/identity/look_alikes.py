@@ -7,7 +7,7 @@ person and never merged.
 
 import unicodedata
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
 from prep.rules.catalog.catalog import RuleRefusal, rule
 from prep.rules.identity.serial_schemes import SchemeError, range_from
@@ -43,7 +43,7 @@ def look_alike_key(serial: str) -> str:
 class LookAlike:
     """Two serial numbers compared by their look-alike characters."""
 
-    finding: str
+    finding: Literal["same", "look-alikes", "different"]
     first_key: str
     second_key: str
 
@@ -74,9 +74,10 @@ def look_alike(first: str, second: str) -> LookAlike:
     one, other = look_alike_key(first), look_alike_key(second)
     for field, key in (("first", one), ("second", other)):
         if not key:
-            raise RuleRefusal(field, "There is no letter or digit in it. Type the serial number.")
-    finding = "the same" if first == second else "look-alikes" if one == other else "different"
-    return LookAlike(finding, one, other)
+            raise RuleRefusal(field, "serial-without-characters")
+    if first == second:
+        return LookAlike("same", one, other)
+    return LookAlike("look-alikes" if one == other else "different", one, other)
 
 
 @rule("identity.in_range")
@@ -97,8 +98,8 @@ def in_range(serial: str, lowest: str, highest: str) -> InRange:
         True
     """
     if not serial:
-        raise RuleRefusal("serial", "Type the serial number.")
+        raise RuleRefusal("serial", "serial-missing")
     try:
         return InRange(range_from({"from": lowest, "to": highest}).covers(serial))
     except SchemeError as wrong:
-        raise RuleRefusal("highest", f"This is no range: {wrong}. Check both ends.") from wrong
+        raise RuleRefusal("highest", "not-a-range") from wrong

@@ -1,8 +1,8 @@
 """How a manufacturer's serial numbers are built, kept as data with the model.
 
-A scheme names the parts of a serial from left to right. From it come a sentence for a misread
-plate ("characters 9 to 11 must be digits"), the day the machine was built where the number says
-so, the check character, and whether a campaign's range covers the unit. In a model's file:
+A scheme names the parts of a serial from left to right. From it come the reason a plate was misread
+("positions 9–11 must be digits"), the day the machine was built where the number says so, the
+check character, and whether a campaign's range covers the unit. In a model's file:
 
     serial_scheme:
       parts:
@@ -29,6 +29,7 @@ from prep.rules.identity.check_characters import (
     product_number,
     vin_check_digit,
 )
+from prep.rules.phrase import Token
 
 S = TypeVar("S")
 Check = Literal[
@@ -79,12 +80,26 @@ class Part(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         """Most characters it may have."""
         return len(self.text) or (self.length if isinstance(self.length, int) else self.length[1])
 
-    def fault(self, characters: str) -> str:
-        """What is wrong with the characters in its place; empty when nothing is."""
+    def check(self, characters: str, place: str) -> None:
+        """Refuse characters that do not belong in its place."""
+        name = self.name.replace("_", " ")
         if self.text:
-            return "" if characters == self.text else f"must read {self.text}"
+            if characters != self.text:
+                raise RuleRefusal(
+                    "serial",
+                    "serial-part-differs",
+                    place=place,
+                    part=name,
+                    expected=self.text,
+                    found=characters,
+                )
+            return
         allowed = CHARACTERS[self.characters]
-        return "" if all(one in allowed for one in characters) else f"must be {self.characters}"
+        if any(one not in allowed for one in characters):
+            kind = Token(self.characters.replace(" ", "-"))
+            raise RuleRefusal(
+                "serial", "serial-part-kind", place=place, part=name, kind=kind, found=characters
+            )
 
 
 class BuiltBy(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -136,11 +151,7 @@ class Scheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         for part in self.parts:
             stop = start + part.least + (spare if part.least != part.most else 0)
             characters = serial[start:stop]
-            if fault := part.fault(characters):
-                where = _where(start + 1, stop, part.name)
-                raise RuleRefusal(
-                    "serial", f"{where} {fault}; read {characters}. Look at the plate."
-                )
+            part.check(characters, _place(start + 1, stop))
             fields[part.name] = characters
             start = stop
         _check(serial, self.check)
@@ -157,21 +168,16 @@ class Scheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         try:
             return _built(parts)
         except (ValueError, OverflowError):
-            listed = ", ".join(f"{kind.replace('_', ' ')} {text}" for kind, text in parts.items())
             raise RuleRefusal(
-                "serial", f"The serial gives no possible day of building: {listed}. Look again."
+                "serial", "serial-without-date", date=" ".join(parts.values())
             ) from None
 
     def _spare_length(self, serial: str) -> int:
         least, most = sum(p.least for p in self.parts), sum(p.most for p in self.parts)
         if least <= len(serial) <= most:
             return len(serial) - least
-        wanted = f"{least}" if least == most else f"{least} to {most}"
-        raise RuleRefusal(
-            "serial",
-            f"Serials of this model have {wanted} characters; this one has {len(serial)}. Look "
-            "for a missing zero, or whether it is the number of the gearbox or engine.",
-        )
+        wanted = _place(least, most)
+        raise RuleRefusal("serial", "serial-length", wanted=wanted, count=len(serial))
 
 
 class SerialRange(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -211,9 +217,7 @@ class SerialRange(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         padded = len(lengths) == 1  # ends of one length: a shorter number has lost its zeros
         if _shape(part) != _shape(self.first) or (padded and len(part) not in lengths):
             raise RuleRefusal(
-                "serial",
-                f"“{part}” cannot be held against the range {self.first} to {self.last}: it is "
-                "built differently. Look at the plate.",
+                "serial", "serial-unlike-range", part=part, first=self.first, last=self.last
             )
         return _numbers(self.first) <= _numbers(part) <= _numbers(self.last)
 
@@ -226,11 +230,7 @@ class SerialRange(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             return serial
         start, stop = self.characters
         if len(serial) < stop:
-            raise RuleRefusal(
-                "serial",
-                f"The range looks at character {stop}; this serial has {len(serial)}. "
-                "Look at the plate.",
-            )
+            raise RuleRefusal("serial", "serial-too-short", place=stop, count=len(serial))
         return serial[start - 1 : stop]
 
 
@@ -280,11 +280,7 @@ def _check(serial: str, method: Check) -> None:
     else:
         holds = method == "none" or has_right_check(serial, method)
     if not holds:
-        raise RuleRefusal(
-            "serial",
-            f"The check character does not fit ({method}): one character is misread. "
-            "Read the plate again from the left.",
-        )
+        raise RuleRefusal("serial", "check-character-wrong", method=method)
 
 
 def _shape(serial: str) -> list[str]:
@@ -296,6 +292,6 @@ def _numbers(serial: str) -> list[int]:
     return [int(group) for group in re.findall("[0-9]+", serial)]
 
 
-def _where(first: int, last: int, name: str) -> str:
-    places = f"Character {first}" if first == last else f"Characters {first} to {last}"
-    return f"{places} ({name.replace('_', ' ')})"
+def _place(first: int, last: int) -> str:
+    """`9`, or `9–11`."""
+    return f"{first}" if first == last else f"{first}–{last}"

@@ -6,7 +6,7 @@ comes first: a grade that suits the cold says nothing of its additives.
 
 import math
 from dataclasses import dataclass
-from typing import Annotated, Final
+from typing import Annotated, Final, Literal
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
@@ -16,6 +16,8 @@ Edition = Annotated[str, OneOf(("2005", "2019"))]
 WinterGrade = Annotated[str, OneOf(("70W", "75W", "80W", "85W"))]
 Ambient = Annotated[float, In("K", 200.0, 330.0)]
 OilArea = Annotated[float, In("m^2", 0.001, 2.0)]
+
+OilLevel = Literal["low", "at-plug", "over-plug", "between-marks", "over-full-mark"]
 
 ICE_POINT: Final = 273.15
 
@@ -48,7 +50,7 @@ class OilGrade:
 class AmbientFinding:
     """A winter grade against the coldest weather; the margin is negative when it is too thick."""
 
-    finding: str
+    finding: Literal["flows", "too-thick"]
     coldest_allowed: Annotated[float, Unit("K")]
     margin: Annotated[float, Unit("K", span=True)]
     edition: str
@@ -59,7 +61,7 @@ class AmbientFinding:
 class LevelFinding:
     """An oil level as read, and the oil to add (negative: to let out)."""
 
-    finding: str
+    finding: OilLevel
     top_off: Annotated[float, Unit("m^3")]
     advice: Advice | None
 
@@ -68,7 +70,7 @@ class LevelFinding:
 class PrintedPair:
     """Two printed figures for one quantity, compared."""
 
-    finding: str
+    finding: Literal["figures-agree", "figures-disagree"]
     difference: Annotated[float, Unit("m^3")]
 
 
@@ -132,13 +134,11 @@ def ambient(winter_grade: WinterGrade, coldest: Ambient, edition: Edition) -> Am
     if margin >= 0:
         return AmbientFinding("flows", allowed, margin, edition, None)
     suited = next((name for name, limit in reversed(COLDEST.items()) if _flows(limit, coldest)), "")
-    do = (
-        f"Ask the manufacturer for an oil of {suited}: it must still flow at {{amount}}"
-        if suited
-        else "No SAE grade is meant for {amount}; ask the manufacturer what to do"
-    )
-    advice = Advice(do, coldest, "K", span=False)
-    return AmbientFinding("too thick", allowed, margin, edition, advice)
+    if suited:
+        advice = Advice("use-thinner-oil", coldest, "K", span=False, grade=suited)
+    else:
+        advice = Advice("no-grade-for-cold", coldest, "K", span=False)
+    return AmbientFinding("too-thick", allowed, margin, edition, advice)
 
 
 def _flows(limit: float, coldest: float) -> bool:
@@ -167,8 +167,8 @@ def plug_level(
     """
     depth = round(below_plug, 9)
     if 0 <= depth <= round(tolerance, 9):
-        return LevelFinding("at the plug", 0.0, None)
-    return _level("low" if depth > 0 else "over the plug", depth * oil_area)
+        return LevelFinding("at-plug", 0.0, None)
+    return _level("low" if depth > 0 else "over-plug", depth * oil_area)
 
 
 @rule("gear_oil.stick_level")
@@ -199,12 +199,14 @@ def stick_level(
         ('low', 0.5)
     """
     if read_stick != model_stick:
-        raise RuleRefusal("read_stick", f"This stick is read {model_stick}; read it again so.")
+        if model_stick == "rested":
+            raise RuleRefusal("read_stick", "read-stick-rested")
+        raise RuleRefusal("read_stick", "read-stick-screwed-in")
     if full_mark <= low_mark:
-        raise RuleRefusal("full_mark", "The full mark is not above the low mark; check the model.")
+        raise RuleRefusal("full_mark", "stick-marks-swapped")
     if low_mark <= reading <= full_mark:
-        return LevelFinding("between the marks", 0.0, None)
-    finding = "low" if reading < low_mark else "over the full mark"
+        return LevelFinding("between-marks", 0.0, None)
+    finding: OilLevel = "low" if reading < low_mark else "over-full-mark"
     return _level(finding, (full_mark - reading) * oil_area)
 
 
@@ -249,15 +251,14 @@ def printed_pair(
     Example: 283 mL and 15 fl oz -> they disagree.
 
         >>> printed_pair(283e-6, 15 * 29.5735295625e-6, 0.05).finding
-        'the two figures disagree'
+        'figures-disagree'
     """
     difference = abs(first - second)
     agree = difference <= rounding * max(first, second) or math.isclose(first, second)
-    return PrintedPair(f"the two figures {'agree' if agree else 'disagree'}", difference)
+    return PrintedPair("figures-agree" if agree else "figures-disagree", difference)
 
 
-def _level(finding: str, top_off: float) -> LevelFinding:
-    do = "Add {amount} a little at a time, wait for it to settle, and read again"
+def _level(finding: OilLevel, top_off: float) -> LevelFinding:
     if top_off < 0:
-        do = "Let out {amount}, oil cool, and read again"
-    return LevelFinding(finding, top_off, Advice(do, abs(top_off), "m^3"))
+        return LevelFinding(finding, top_off, Advice("let-oil-out", -top_off, "m^3"))
+    return LevelFinding(finding, top_off, Advice("add-oil", top_off, "m^3"))

@@ -85,9 +85,9 @@ def line(
     """
     (cold, thick), (hot, thin) = sorted(((first_temperature, first), (second_temperature, second)))
     if cold == hot:
-        raise RuleRefusal("second_temperature", "Give viscosities at two different temperatures.")
+        raise RuleRefusal("second_temperature", "same-temperature")
     if thin >= thick:
-        raise RuleRefusal("second", "Oil thins as it warms; the two viscosities look swapped.")
+        raise RuleRefusal("second", "viscosities-swapped")
     b = (_double_log(thick) - _double_log(thin)) / (math.log10(hot) - math.log10(cold))
     return ViscosityLine(_double_log(thick) + b * math.log10(cold), b)
 
@@ -120,12 +120,10 @@ def at_temperature(
     exponent = oil.a - oil.b * math.log10(temperature)
     # Beyond 10^(10^0.85), ten million cSt, oil no longer flows and the line means nothing.
     if exponent > 0.85:
-        raise RuleRefusal("temperature", "At that temperature this oil no longer flows.")
+        raise RuleRefusal("temperature", "oil-does-not-flow")
     viscosity: float = 10 ** (10**exponent) - 0.7
     if viscosity < 2.0:
-        raise RuleRefusal(
-            "temperature", "The oil is thinner than 2 cSt there, below what this line holds for."
-        )
+        raise RuleRefusal("temperature", "oil-too-thin")
     return viscosity * CENTISTOKES
 
 
@@ -150,7 +148,7 @@ def index(
     """
     u, y = centistokes(at_40_celsius), centistokes(at_100_celsius)
     if y >= u:
-        raise RuleRefusal("at_100_celsius", "Oil thins as it warms; the two look swapped.")
+        raise RuleRefusal("at_100_celsius", "viscosities-swapped")
     row = INDEX_ROWS[bisect_right(INDEX_ROWS, y, key=lambda row: row[0]) - 1]
     low, high = (a * y * y + b * y + c for a, b, c in row[1:])
     if u >= high:

@@ -3,6 +3,7 @@
 from typing import Annotated, Final
 
 from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
+from prep.rules.phrase import Amount
 
 # Industry-association figures at 26.7 °C: share of full charge, volts, specific gravity.
 CHARGE: Final = (
@@ -57,8 +58,10 @@ def charge_by_gravity(
     if not CHARGE[0][2] <= corrected <= CHARGE[-1][2]:
         raise RuleRefusal(
             "gravity",
-            f"Corrected to 80 °F this is {corrected:.3f}; the table runs from 1.120 to 1.265. "
-            "Read the hydrometer again, and check the temperature.",
+            "gravity-outside-table",
+            corrected=Amount(round(corrected, 3), "1"),
+            least=Amount(CHARGE[0][2], "1"),
+            most=Amount(CHARGE[-1][2], "1"),
         )
     return _share(corrected, 2)
 

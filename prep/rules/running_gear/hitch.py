@@ -9,6 +9,7 @@ from typing import Annotated, Final
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
+from prep.rules.phrase import Amount
 
 PtoType = Annotated[int, OneOf((1, 2, 3, 4))]
 Category = Annotated[str, OneOf(("I", "II", "III", "IV"))]
@@ -60,10 +61,7 @@ def _published(table: dict[int, tuple[float, float]], pto_type: int) -> Window:
 
 def _refuse_type_4(pto_type: int) -> None:
     if pto_type not in DRAWBAR_DISTANCE:
-        raise RuleRefusal(
-            "pto_type",
-            "No drawbar dimension is published for a type 4 PTO. Use the tractor's manual.",
-        )
+        raise RuleRefusal("pto_type", "no-drawbar-dimension")
 
 
 @rule("hitch.drawbar_distance")
@@ -124,13 +122,9 @@ def distance_advice(pto_type: PtoType, measured: Annotated[float, In("m", 0.05, 
         4.0
     """
     missing = drawbar_distance(pto_type) - measured
-    way = "Pull the drawbar out" if missing > 0 else "Push the drawbar in"
-    return Advice(
-        f"{way} by {{amount}}, or to the nearest hole, and lock it in the middle. "
-        "Do not cut a driveline before the drawbar is set",
-        abs(missing),
-        "m",
-    )
+    if missing > 0:
+        return Advice("pull-drawbar-out", missing, "m")
+    return Advice("push-drawbar-in", -missing, "m")
 
 
 @rule("hitch.pto_height_window")
@@ -236,14 +230,13 @@ def vertical_load_limit(
     if not least * 1000 <= drawbar_power <= most * 1000:
         raise RuleRefusal(
             "drawbar_power",
-            f"Category {category} runs from {least} to {most} kW; the power given is "
-            f"{drawbar_power / 1000:g} kW. Check power and category.",
+            "power-outside-category",
+            category=category,
+            least=Amount(least * 1000.0, "W"),
+            most=Amount(most * 1000.0, "W"),
+            power=Amount(drawbar_power, "W"),
         )
     if position != "regular" and pto_type != 1:
-        raise RuleRefusal(
-            "position",
-            f"The {position} position is published for a type 1 PTO only. "
-            "Use the regular position or the tractor's manual.",
-        )
+        raise RuleRefusal("position", "position-for-type-1-only")
     fixed, slope = CATEGORY_LOAD[category]
     return (fixed * 1000 + slope * drawbar_power) * POSITION_FACTOR[position]

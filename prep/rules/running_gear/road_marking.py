@@ -91,7 +91,12 @@ def emblem_place(
         >>> emblem_place(0.6096) is None
         True
     """
-    return _height_advice("emblem", lower_edge, EMBLEM_HEIGHTS[edition])
+    least, greatest = EMBLEM_HEIGHTS[edition]
+    if lower_edge < least:
+        return Advice("raise-emblem", least - lower_edge, "m")
+    if lower_edge > greatest:
+        return Advice("lower-emblem", lower_edge - greatest, "m")
+    return None
 
 
 @rule("road_marking.emblem_square")
@@ -113,9 +118,7 @@ def emblem_square(
     limit = math.radians(EMBLEM_ANGLE)
     if angle <= limit:
         return None
-    return Advice(
-        do="Turn the emblem {amount} until it faces straight back", amount=angle, unit="rad"
-    )
+    return Advice("turn-emblem", angle, "rad")
 
 
 @rule("road_marking.lamp_place")
@@ -132,15 +135,11 @@ def lamp_place(height: Annotated[float, In("m", 0.0, 6.0)]) -> Advice | None:
         >>> lamp_place(0.9144) is None
         True
     """
-    return _height_advice("lamp", height, LAMP_HEIGHTS)
-
-
-def _height_advice(part: str, height: float, window: tuple[float, float]) -> Advice | None:
-    least, greatest = window
+    least, greatest = LAMP_HEIGHTS
     if height < least:
-        return Advice(do=f"Raise the {part} by {{amount}}", amount=least - height, unit="m")
+        return Advice("raise-lamp", least - height, "m")
     if height > greatest:
-        return Advice(do=f"Lower the {part} by {{amount}}", amount=height - greatest, unit="m")
+        return Advice("lower-lamp", height - greatest, "m")
     return None
 
 

@@ -16,6 +16,7 @@ from prep.rules.running_gear.towing_data import (
     UNMARKED,
     UNMARKED_GRADE,
     WIDTHS,
+    Standing,
 )
 
 WORKING: Final = "working load"
@@ -91,11 +92,7 @@ def chain_size(
     for size in CHAIN_LIMITS:
         if _chain_rating(size, grade, basis) >= weight:
             return size
-    raise RuleRefusal(
-        "gross_mass",
-        "No chain in the table holds this mass in this grade. Take a higher grade, or the chain "
-        "the machine's manufacturer names.",
-    )
+    raise RuleRefusal("gross_mass", "no-chain-holds")
 
 
 def _chain_rating(size: str, grade: str, basis: str) -> float:
@@ -130,12 +127,10 @@ def greatest_mass(
     for step in steps:
         if speed <= step.allowed:
             return step.ratio * tractor_mass
-    how = "without brakes" if brakes == "none" else "with brakes"
-    raise RuleRefusal(
-        "speed",
-        f"A machine {how} is not towed faster than {steps[-1].km_h:g} km/h "
-        f"({steps[-1].mph:g} mph). Lower the speed.",
-    )
+    km_h, mph = steps[-1].km_h, steps[-1].mph
+    if brakes == "none":
+        raise RuleRefusal("speed", "too-fast-without-brakes", km_h=km_h, mph=mph)
+    raise RuleRefusal("speed", "too-fast-with-brakes", km_h=km_h, mph=mph)
 
 
 @rule("towing.greatest_speed")
@@ -165,11 +160,7 @@ def greatest_speed(
     for step in reversed(MASS_STEPS[brakes]):
         if towed_mass < step.ratio * tractor_mass:
             return min(step.stated, limit)
-    raise RuleRefusal(
-        "towed_mass",
-        "The machine is too heavy for this tractor at any speed. Use a heavier tractor, add its "
-        "ballast, or fit brakes that work.",
-    )
+    raise RuleRefusal("towed_mass", "too-heavy-for-tractor")
 
 
 @dataclass(frozen=True)
@@ -179,7 +170,7 @@ class TransportWidth:
     limit: Annotated[float, Unit("m")]
     over: Annotated[float, Unit("m")]
     within: bool
-    standing: str
+    standing: Standing
 
 
 @rule("towing.transport_width")

@@ -5,9 +5,11 @@ dealership adds the rows of its own roads.
 """
 
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
 from prep.rules.quantities.unit_table import FOOT, INCH
+
+Standing = Literal["one-source", "one-source-with-conditions", "proposal", "from-memory"]
 
 KM_H: Final = 1000 / 3600
 MPH: Final = float(5280 * FOOT) / 3600
@@ -64,24 +66,24 @@ class WidthRow:
     """Greatest transport width of one jurisdiction, m, with where it was read."""
 
     width: float
-    standing: str
+    standing: Standing
     source: str
 
 
 WIDTHS: Final[dict[str, WidthRow]] = {
     "US, Interstate network": WidthRow(
-        float(102 * INCH), "read in one public source", "US federal width of 102 in"
+        float(102 * INCH), "one-source", "US federal width of 102 in"
     ),
     "US, California, other roads": WidthRow(
         float(120 * INCH),
-        "read in one public source; conditions within 25 miles apply",
+        "one-source-with-conditions",
         "California width for implements of 120 in",
     ),
     "US, Wisconsin, proposal": WidthRow(
         float(15 * FOOT),
-        "read in one public source; a task force's proposal, not law",
+        "proposal",
         "Wisconsin implements of husbandry task force, 15 ft",
     ),
-    "EU and UK, general": WidthRow(2.55, "value from memory", "general width of 2.55 m"),
-    "EU and UK, agricultural": WidthRow(3.0, "value from memory", "agricultural width of 3.0 m"),
+    "EU and UK, general": WidthRow(2.55, "from-memory", "general width of 2.55 m"),
+    "EU and UK, agricultural": WidthRow(3.0, "from-memory", "agricultural width of 3.0 m"),
 }

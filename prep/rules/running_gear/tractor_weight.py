@@ -53,14 +53,13 @@ def minimum_mass(
 
 def _mass_ratio(travel_speed: float, braked: bool) -> float:
     """Greatest machine mass over ballasted tractor mass at a speed."""
-    for step in MASS_STEPS["on the implement" if braked else "none"]:
+    steps = MASS_STEPS["on the implement" if braked else "none"]
+    for step in steps:
         if travel_speed <= step.allowed:
             return step.ratio
-    raise RuleRefusal(
-        "travel_speed",
-        "A machine without brakes may not be towed faster than 32 km/h (20 mph). "
-        "Lower the speed or fit brakes.",
-    )
+    # With brakes the last step goes up to the fastest speed this rule takes.
+    km_h, mph = steps[-1].km_h, steps[-1].mph
+    raise RuleRefusal("travel_speed", "too-fast-without-brakes", km_h=km_h, mph=mph)
 
 
 @rule("tractor_weight.axle_loads")
@@ -92,14 +91,9 @@ def axle_loads(
     front = front_mass * GRAVITY - lifted
     rear = rear_mass * GRAVITY + hitch_load + lifted
     if front <= 0:
-        raise RuleRefusal(
-            "hitch_load", "The front wheels would leave the ground. Ballast the front or lighten."
-        )
+        raise RuleRefusal("hitch_load", "front-wheels-lift")
     if rear <= 0:
-        raise RuleRefusal(
-            "hitch_load",
-            "The rear wheels would leave the ground. Move weight to the machine's front.",
-        )
+        raise RuleRefusal("hitch_load", "rear-wheels-lift")
     return AxleLoads(front, rear, front / (front + rear))
 
 
@@ -130,5 +124,5 @@ def front_ballast_advice(
     short = least_share * (front_load + rear_load) - front_load
     mass = short / (1 + ballast_overhang / wheelbase - least_share) / GRAVITY
     if mass <= 0:
-        return Advice("Leave the front as it is; add {amount}", 0.0, "kg")
-    return Advice("Add {amount} of ballast at the front, within the axle's rating", mass, "kg")
+        return Advice("no-front-ballast", 0.0, "kg")
+    return Advice("add-front-ballast", mass, "kg")

@@ -6,6 +6,7 @@ from typing import Annotated, Final
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
+from prep.rules.phrase import InputName
 from prep.rules.quantities.unit_table import FOOT, INCH, POUND_FORCE
 
 ATMOSPHERE: Final = 101_325.0  # Pa, the standard atmosphere
@@ -56,11 +57,7 @@ def cold_pressure(
     """
     gauge_pressure = (pressure + atmosphere) * at_temperature / temperature - atmosphere
     if gauge_pressure < 0:
-        raise RuleRefusal(
-            "pressure",
-            "The tire would be below the pressure of the air outside. Check pressure and "
-            "temperatures, and that the pressure is a gauge pressure.",
-        )
+        raise RuleRefusal("pressure", "below-atmosphere")
     return gauge_pressure
 
 
@@ -119,17 +116,11 @@ def _between(
     """Interpolate `answers` at `wanted` between rows of a table; RuleRefusal beyond its ends."""
     for name, column in (known, answers):
         if len(column) < 2 or any(low >= high for low, high in pairwise(column)):
-            raise RuleRefusal(
-                name, f"The table's {name} must be two or more and rise from row to row."
-            )
+            raise RuleRefusal(name, "table-not-rising")
     if len(known[1]) != len(answers[1]):
-        raise RuleRefusal(known[0], f"Give as many {known[0]} as {answers[0]}, row by row.")
+        raise RuleRefusal(known[0], "table-columns-differ", other=InputName(answers[0]))
     if not known[1][0] <= wanted <= known[1][-1]:
-        raise RuleRefusal(
-            field,
-            f"This {field} is outside the tire's table, which is never carried on past its ends. "
-            "Ask the tire's manufacturer.",
-        )
+        raise RuleRefusal(field, "outside-tire-table")
     row = next(row for row, top in enumerate(known[1]) if wanted <= top)
     if known[1][row] == wanted:
         return answers[1][row]
@@ -238,9 +229,9 @@ def recheck_by_hours(
 
 def _next_mark(done: int, marks: tuple[float, ...]) -> float:
     if not marks or any(low >= high for low, high in pairwise(marks)):
-        raise RuleRefusal("marks", "Give one or more marks, each past the one before.")
+        raise RuleRefusal("marks", "marks-not-rising")
     if done != int(done):
-        raise RuleRefusal("rechecks", "Checks are counted in whole numbers. Count them again.")
+        raise RuleRefusal("rechecks", "not-whole")
     if done < len(marks):
         return marks[int(done)]
     step = marks[-1] - (marks[-2] if len(marks) > 1 else 0.0)
@@ -269,10 +260,4 @@ def seating_stop(
     """
     if pressure < limit:
         return None
-    return Advice(
-        do="Stop and stand clear. Let out all of the {amount} by the hose, lubricate both beads "
-        "and the rim, center the tire and begin again, in a cage or with the wheel locked down. "
-        "This is work for trained people",
-        amount=pressure,
-        unit="Pa",
-    )
+    return Advice("stop-inflating", pressure, "Pa")

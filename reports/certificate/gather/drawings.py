@@ -16,8 +16,11 @@ from prep.record.unit.state import Entry, Record
 from prep.rules.answers.drawings_by_rule import DRAWN, WING, drawings, wings
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.drawings.shapes import Drawing
+from prep.words.drawings import DrawingWords
+from prep.words.reader import ENGLISH
 from reports.certificate.facts import Explained
 
+WORDS: Final = DrawingWords(ENGLISH)
 HALVES: Final = frozenset({"outer", "inner"})
 
 
@@ -56,10 +59,11 @@ class _Geometry:
     def _of_rule(self, rule: str, positions: list[dict[str, Any]]) -> Iterator[Drawing]:
         if rule == WING:
             if len(positions) == 2:  # left first, as the procedure lists them
-                yield wings(positions[0], positions[1], self.unit)
+                yield wings(positions[0], positions[1], self.unit, WORDS)
             return
         inputs = positions[0]
-        yield from drawings(rule, {**inputs, **self.halves}, RULES[rule](**inputs), self.unit)
+        result = RULES[rule](**inputs)
+        yield from drawings(rule, {**inputs, **self.halves}, result, self.unit, WORDS)
 
     def _take(self, line: Line, position: str, entry: Entry) -> None:
         event = entry.event

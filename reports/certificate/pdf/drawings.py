@@ -6,17 +6,20 @@ from typing import Final
 
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
-from prep.rules.conformity.judgment import DecisionRule, Interval, judge
+from prep.rules.conformity.judgment import DecisionRule, Interval, Verdict, judge
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.quantities.quantity import UNITS, Measured
+from prep.words.drawings import DrawingWords
+from prep.words.reader import ENGLISH
 from reports.certificate.facts import Answer, BoxFacts, CertificateFacts, SectionFacts
 from reports.pdf.parts import PADDING, space
 from reports.pdf.picture import Picture
 from reports.pdf.typeface import NOTE, plain
 
+WORDS: Final = DrawingWords(ENGLISH)
 ACROSS: Final = 2
-DOUBTFUL: Final = ("conforming inside the guard band", "nonconforming inside the guard band")
+DOUBTFUL: Final = (Verdict.CONFORMING_GUARD, Verdict.NONCONFORMING_GUARD)
 CLOSE: Final = 0.999  # a reading that conforms more surely than this needs no picture
 
 
@@ -77,7 +80,7 @@ def _reading_drawing(answer: Answer) -> Drawing | None:
     rule = DecisionRule("guarded", Fraction(limit.guard)) if limit.guard else DecisionRule("simple")
     if judge(reading.value, interval, rule, uncertainty).verdict.value != answer.verdict:
         return None
-    return reading_drawing(reading, interval, rule, uncertainty, UNITS[answer.typed_unit])
+    return reading_drawing(reading, interval, rule, uncertainty, UNITS[answer.typed_unit], WORDS)
 
 
 def _fraction(number: str) -> Fraction | None:

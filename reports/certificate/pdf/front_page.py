@@ -6,6 +6,7 @@ from typing import Final
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
+from prep.rules.conformity.judgment import CheckAnswer
 from prep.words import dates
 from reports.certificate.facts import CertificateFacts, Replaced, SectionFacts
 from reports.pdf.parts import PADDING, PALE, box, grid, heads, label, space, together
@@ -31,7 +32,7 @@ DEFERENCE: Final = (
     "not replace the manual, and it does not widen any limit in it. Read the manual, and look the "
     "machine over, before its first use and before every season."
 )
-NOT_MEASURED: Final = ("answered yes", "answered no")
+NOT_MEASURED: Final = frozenset(CheckAnswer)
 
 
 def front(facts: CertificateFacts, width: float) -> Iterator[Flowable]:

@@ -11,7 +11,9 @@ from typing import Any, Final
 
 from reportlab.platypus import Flowable, Paragraph, Table
 
+from prep.rules.conformity.judgment import CheckAnswer, Verdict
 from prep.words import dates, verdicts
+from prep.words.reader import ENGLISH
 from reports.certificate.facts import (
     Answer,
     BoxFacts,
@@ -29,6 +31,7 @@ from reports.pdf.typeface import CELL, NOTE, bold, joined, plain, small
 MOST_IN_CELL: Final = 200
 MOST_IN_HEAD: Final = 800
 CHECKS_IN_ROW: Final = 12
+CHECKED: Final = frozenset(CheckAnswer)
 SHARES: Final = (0.24, 0.18, 0.27, 0.14, 0.17)
 TITLES: Final = ("what was asked", "as typed", "limit and its source", "instrument", "verdict")
 
@@ -89,12 +92,16 @@ def sheet(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
 
 
 def _reading_aid(facts: CertificateFacts) -> str:
-    marks = "; ".join(f"{verdicts.mark(v)} {bold(v)}: {text}" for v, text in verdicts.LEGEND)
+    marks = " ".join(
+        f"{verdicts.mark(one)} {bold(verdicts.word(one, ENGLISH))}: "
+        f"{plain(verdicts.explanation(one, ENGLISH))}"
+        for one in (*Verdict, CheckAnswer.YES)
+    )
     return (
         f"Times are those of {plain(facts.site)} ({plain(facts.time_zone)}). U is the expanded "
         "uncertainty of the instrument, k = 2. A guard band narrows the limit by the stated part "
         "of U. A limit’s source is stated at the first reading held against it. The instruments "
-        f"are listed further on. Marks: {marks}."
+        f"are listed further on. Marks: {marks}"
     )
 
 
@@ -163,7 +170,7 @@ def _is_plain_yes(box: BoxFacts) -> bool:
     answer = box.current
     return (
         answer is not None
-        and answer.verdict == "answered yes"
+        and answer.verdict == CheckAnswer.YES
         and not (answer.remarks or answer.copied or box.earlier or box.concession)
     )
 
@@ -174,7 +181,12 @@ def _answered_yes(boxes: list[BoxFacts]) -> str:
     for ask, group in groupby(boxes, lambda box: box.ask):
         places = ", ".join(short(box.position) for box in group if box.position)
         checks.append(short(ask) + (f" ({places})" if places else ""))
-    return f"{verdicts.mark('answered yes')} answered yes: {' · '.join(checks)}"
+    return f"{_verdict(CheckAnswer.YES)}: {' · '.join(checks)}"
+
+
+def _verdict(verdict: str) -> str:
+    """Markup of a verdict's mark and word."""
+    return f"{verdicts.mark(verdict)} {short(verdicts.word(verdict, ENGLISH))}"
 
 
 def _box(rows: Rows, box: BoxFacts, above: BoxFacts | None, *, named_above: bool) -> None:
@@ -220,7 +232,7 @@ def _answer(answer: Answer, *, shared: bool, named_above: bool) -> tuple[str, st
     by = (
         "" if named_above else small(short(f"{answer.by.name}, {dates.short_moment(answer.by.at)}"))
     )
-    return typed, held, tool, joined(f"{verdicts.mark(answer.verdict)} {short(answer.verdict)}", by)
+    return typed, held, tool, joined(_verdict(answer.verdict), by)
 
 
 def _beneath(box: BoxFacts, above: BoxFacts | None) -> Iterator[str]:
@@ -241,10 +253,7 @@ def _beneath(box: BoxFacts, above: BoxFacts | None) -> Iterator[str]:
 
 
 def _remarks(answer: Answer, above: BoxFacts | None) -> list[str]:
-    remarks = [
-        f"“{remark}”" if answer.verdict.startswith("answered") else remark
-        for remark in answer.remarks
-    ]
+    remarks = [f"“{remark}”" if answer.verdict in CHECKED else remark for remark in answer.remarks]
     title = _limit_rule(answer)
     if title and not (above and above.current and _limit_rule(above.current) == title):
         remarks.append(f"limit worked out: {title}")
@@ -267,8 +276,8 @@ def _earlier(answer: Answer, why: str) -> str:
     used = f", with {short(answer.instrument.code)}" if answer.instrument else ""
     limit = f" (limit {short(answer.limit.stated)})" if answer.limit else ""
     return (
-        f"earlier: <strike>{short(answer.typed)}</strike>{used}, {verdicts.mark(answer.verdict)} "
-        f"{short(answer.verdict)}{limit}, {short(answer.by.name)}, "
+        f"earlier: <strike>{short(answer.typed)}</strike>{used}, "
+        f"{_verdict(answer.verdict)}{limit}, {short(answer.by.name)}, "
         f"{dates.short_moment(answer.by.at)}; replaced because: "
         f"{short(why) if why else 'the step was opened again'}"
     )

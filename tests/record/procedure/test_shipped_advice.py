@@ -9,6 +9,8 @@ from prep.record.procedure.document import Line, Step
 from prep.record.unit.limits import freeze
 from prep.record.unit.views.advice import advise
 from prep.rules.quantities.quantity import canonical, decimal_text, unit
+from prep.words.advice import advised
+from prep.words.reader import ENGLISH
 from tests.record.procedure.shipped import PROCEDURES, Hand, meant_for, started
 
 CUTTER, CART, CART_2 = "rotary-cutter-r1", "grain-cart-r1", "grain-cart-r2"
@@ -66,16 +68,15 @@ class Careless(Hand):
         self.record = copy.deepcopy(kept, {id(kept.library): kept.library})
         self.take(step, line, position, text)
         tried, self.record = self.record, kept
-        advised = advise(tried, (step.step, line.line, position))
+        given = advise(tried, (step.step, line.line, position))
         where = f"{step.step}.{line.line} {text}"
-        assert advised is not None, where
-        assert advised.computed, f"{where}: {advised.text}"
+        assert given is not None, where
+        sentence = advised(given, ENGLISH)
+        assert given.computed, f"{where}: {sentence}"
         expected = text.partition(" ")[2]
-        assert any(character.isdigit() for character in advised.text), where
+        assert any(character.isdigit() for character in sentence), where
         if line.advice and line.advice.rule.startswith("correcting."):
-            assert f" {expected}" in advised.text or line.quantity in {"count", "angle"}, (
-                advised.text
-            )
+            assert f" {expected}" in sentence or line.quantity in {"count", "angle"}, sentence
 
 
 @pytest.mark.parametrize(
@@ -103,10 +104,10 @@ def test_a_loose_wheel_nut_is_said_to_need_so_much_more() -> None:
     kept, typed = canonical("torque"), unit("ft·lbf")
     low, high = (Fraction(end) * kept.factor / typed.factor for end in (limit.low, limit.high))
     hand.take(step, line, line.boxes[0], f"{decimal_text(low - 30, 6)} ft·lbf")
-    advised = advise(hand.record, ("nuts", "final", line.boxes[0]))
-    assert advised is not None
+    given = advise(hand.record, ("nuts", "final", line.boxes[0]))
+    assert given is not None
     more = decimal_text((high - low) / 2 + 30, 3)
-    assert advised.text == (
-        f"Tighten by {more} ft·lbf more with a smooth pull, to the middle of the limit, "
-        "and read again"
+    assert advised(given, ENGLISH) == (
+        f"Tighten by {more} ft·lbf more with a smooth pull, to the middle of the limit, then "
+        "measure again."
     )

@@ -11,6 +11,8 @@ from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.views.advice import advise
+from prep.words.advice import advised
+from prep.words.reader import ENGLISH
 from tests.cast import Yard
 from tests.refusals import refused
 
@@ -94,9 +96,9 @@ def unit(yard: Yard) -> UUID:
 
 def advice(unit: UUID, step: str, line: str) -> str:
     """The advice on a reading."""
-    advised = advise(record_of(unit), (step, line, ""))
-    assert advised is not None
-    return advised.text
+    given = advise(record_of(unit), (step, line, ""))
+    assert given is not None
+    return advised(given, ENGLISH)
 
 
 def test_a_low_rear_says_how_many_turns_of_the_rod(yard: Yard, unit: UUID) -> None:
@@ -109,7 +111,8 @@ def test_a_low_rear_says_how_many_turns_of_the_rod(yard: Yard, unit: UUID) -> No
     yard.take(unit, "pitch", "front", "12 in")
     yard.take(unit, "pitch", "rear", "11 1/2 in")
     assert advice(unit, "pitch", "rear") == (
-        "Turn the rod 2.5 turns longer: clockwise, seen from the end with the right-hand thread"
+        "Lengthen the rod: turn it 2.5 turns clockwise, seen from the end with the right-hand "
+        "thread."
     )
 
 

@@ -47,7 +47,7 @@ def test_a_word_is_kept_but_never_counts_as_measured(yard: Yard) -> None:
     unit = yard.started()
     yard.take(unit, "pitch", "front", "OK")
     reading = Reading.objects.get(unit=unit)
-    assert (reading.raw, reading.verdict, reading.canonical) == ("OK", "not a measurement", "")
+    assert (reading.raw, reading.verdict, reading.canonical) == ("OK", "not-measured", "")
     yard.take(unit, "pitch", "finish", "good")
     refused("incomplete", yard.sign, unit, "pitch")
     yard.take(unit, "pitch", "front", "4 in")
@@ -101,7 +101,7 @@ def test_a_torque_near_the_limit_is_not_proven_by_this_wrench(yard: Yard) -> Non
     yard.acknowledge(unit, "blades")
     yard.take(unit, "blades", "torque", "472 ft lb", position="left", instrument="W-1")
     reading = Reading.objects.get(unit=unit, position="left")
-    assert reading.verdict == "conforming inside the guard band"
+    assert reading.verdict == "conforming-guarded"
     assert Flag.objects.get(unit=unit, open=True).origin == "guard band"
 
 
@@ -187,5 +187,5 @@ def test_a_choice_without_a_limit_is_recorded_and_not_called_conforming(yard: Ya
         entered = record_of(unit).boxes.get(("pitch", "finish", ""))
         again = {"supersedes": entered.entries[-1].id, "reason": "looked again"} if entered else {}
         reading = yard.take(unit, "pitch", "finish", choice, **again).events[0]
-        assert (reading.choice, reading.verdict, reading.limit) == (choice, "no limit given", None)
+        assert (reading.choice, reading.verdict, reading.limit) == (choice, "no-limit", None)
     assert record_of(unit).open_flags() == []

@@ -12,6 +12,8 @@ from pypdf import PdfReader
 
 from prep.record.log import canonical_json, merkle_tree
 from prep.record.unit import events as e
+from prep.words import verdicts
+from prep.words.reader import ENGLISH
 from reports.bundles import verifier
 from tests.reports import certificates
 from tests.reports.certificates import Issued
@@ -104,7 +106,7 @@ def test_text_extraction_finds_every_reading_with_limit_and_instrument(
     assert (len(issued.readings), len(replaced)) == (7, 1)
     for reading in issued.readings:
         assert unspaced(reading.raw) in text
-        assert unspaced(reading.verdict) in text
+        assert unspaced(verdicts.word(reading.verdict, ENGLISH)) in text
         if reading.limit:
             assert unspaced(reading.limit.stated) in text
             assert unspaced(reading.limit.source) in text
@@ -154,7 +156,7 @@ def test_the_attached_record_is_the_record(issued: Issued) -> None:
         for step in section["steps"]
         for box in step["boxes"]
         for answer in (box["current"], *box["earlier"])
-        if answer["verdict"] != "answered yes"
+        if answer["verdict"] != "answered-yes"
     ]
     assert sorted(said) == sorted(reading.raw for reading in issued.readings)
 

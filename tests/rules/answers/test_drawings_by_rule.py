@@ -7,7 +7,7 @@ import pytest
 from prep.rules.answers.answer import calculate
 from prep.rules.answers.drawings_by_rule import DRAWN
 from prep.rules.drawings.shapes import Drawing, Text
-from tests.rules.drawings.checks import running_off, texts, touching_texts
+from tests.rules.drawings.checks import WORDS, running_off, texts, touching_texts
 
 PHONE, LEGIBLE = 360, 9.0  # pixels: the width of a phone, and a text's em (common practice)
 
@@ -59,7 +59,7 @@ ASKED: dict[str, dict[str, Any]] = {
 
 def pictures(rule: str) -> tuple[Drawing, ...]:
     """The pictures of a typical question, asked in inches."""
-    return calculate(rule, ASKED[rule]).drawings
+    return calculate(rule, ASKED[rule], WORDS).drawings
 
 
 @pytest.mark.parametrize("rule", sorted(DRAWN))

@@ -114,7 +114,7 @@ def _units(hint: Any) -> Iterator[str | None]:
     elif hint is float:
         yield None
     elif dataclasses.is_dataclass(hint) and isinstance(hint, type):
-        if hint.__name__ != "Advice":  # an advice carries the unit of its amount with it
+        if hint.__name__ not in {"Advice", "Phrase"}:  # their amounts carry their units with them
             for field in get_type_hints(hint, include_extras=True).values():
                 yield from _units(field)
     else:

@@ -10,6 +10,7 @@ import pytest
 
 import prep.rules
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Unit, rule
+from prep.rules.phrase import Amount
 from tests.rules.catalog.docstrings import faults
 
 for module in pkgutil.walk_packages(prep.rules.__path__, "prep.rules."):
@@ -210,49 +211,60 @@ def test_a_rule_answers_when_every_input_is_in_range() -> None:
 
 
 @pytest.mark.parametrize(
-    ("inputs", "field", "message"),
+    ("inputs", "field", "code"),
     [
-        ({}, "sides", "Sides is missing."),
-        ({"sides": None}, "sides", "Sides is missing."),
-        ({"sides": 2.0}, "sides", "Sides must be a list."),
+        ({}, "sides", "input-missing"),
+        ({"sides": None}, "sides", "input-missing"),
+        ({"sides": 2.0}, "sides", "not-a-list"),
         (
             {"sides": (2.0, 20.0001)},
             "sides",
-            "Sides is 20.0001 m; this rule holds from 0.1 to 20 m. Check the value and its unit.",
+            "out-of-range",
         ),
-        ({"sides": (2.0, "3")}, "sides", "Sides must be a number in m."),
-        ({"sides": (2.0, float("nan"))}, "sides", "Sides must be a number in m."),
-        ({"sides": (2.0, 10**400)}, "sides", "Sides must be a number in m."),
-        ({"sides": (2.0, True)}, "sides", "Sides must be a number in m."),
+        ({"sides": (2.0, "3")}, "sides", "not-a-number"),
+        ({"sides": (2.0, float("nan"))}, "sides", "not-a-number"),
+        ({"sides": (2.0, 10**400)}, "sides", "not-a-number"),
+        ({"sides": (2.0, True)}, "sides", "not-a-number"),
         (
             {"sides": (2.0, 3.0), "factor": -0.5},
             "factor",
-            "Factor is -0.5; this rule holds from 0 to 2. Check the value and its unit.",
+            "out-of-range",
         ),
-        ({"sides": (2.0, 3.0), "factor": "a"}, "factor", "Factor must be a number."),
-        ({"sides": (2.0, 3.0), "factor": [1.0]}, "factor", "Factor must be a number."),
+        ({"sides": (2.0, 3.0), "factor": "a"}, "factor", "not-a-number"),
+        ({"sides": (2.0, 3.0), "factor": [1.0]}, "factor", "not-a-number"),
         (
             {"sides": (2.0, 3.0), "shape": "round"},
             "shape",
-            "Shape must be one of right angled, skew; it is 'round'.",
+            "not-a-choice",
         ),
-        ({"sides": (2.0, 3.0), "halved": 1}, "halved", "Halved must be answered yes or no."),
+        ({"sides": (2.0, 3.0), "halved": 1}, "halved", "not-yes-or-no"),
         (
             {"sides": (2.0, 3.0), "note": "n" * 201},
             "note",
-            "Note must be text of at most 200 characters.",
+            "text-too-long",
         ),
-        ({"sides": (2.0, 3.0), "color": 1}, "color", "Area over two sides: there is no input"),
+        ({"sides": (2.0, 3.0), "color": 1}, "color", "unknown-input"),
     ],
 )
 def test_input_a_rule_cannot_answer_for_is_refused_by_name(
-    inputs: dict[str, Any], field: str, message: str
+    inputs: dict[str, Any], field: str, code: str
 ) -> None:
-    """The refusal names the field and says what to do."""
+    """The refusal names the field, and a code for why."""
     with pytest.raises(RuleRefusal) as refusal:
         area_rule()(**inputs)
-    assert refusal.value.field == field
-    assert refusal.value.message.startswith(message)
+    assert (refusal.value.field, refusal.value.code) == (field, code)
+
+
+def test_a_value_out_of_range_comes_with_the_range_in_its_unit() -> None:
+    """So that it can be shown in whichever unit the reader uses."""
+    with pytest.raises(RuleRefusal) as refusal:
+        area_rule()(sides=(2.0, 20.0001))
+    assert refusal.value.values == {
+        "value": Amount(20.0001, "m"),
+        "least": Amount(0.1, "m"),
+        "most": Amount(20.0, "m"),
+    }
+    assert str(refusal.value).startswith("sides: out-of-range (value=Amount(")
 
 
 def test_a_name_is_entered_once() -> None:

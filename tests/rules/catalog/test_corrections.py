@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import RuleRefusal
 from prep.rules.catalog.corrections import count, length, torque, volume
 
@@ -19,7 +20,7 @@ def test_the_amount_leads_to_the_middle_of_two_limits(one: float, other: float, 
     if advice is None:
         assert at == middle
         return
-    sign = 1 if advice.do.startswith("more") else -1
+    sign = 1 if advice.values["how"] == "more" else -1
     assert at + sign * advice.amount == pytest.approx(middle)
 
 
@@ -40,7 +41,7 @@ def test_a_torque_inside_its_limits_needs_nothing_and_one_over_is_not_simply_tur
     over = torque(115.0, 100.0, 110.0)
     assert over is not None
     assert over.amount == 5.0
-    assert "replace what was stretched" in over.do
+    assert over.do == "loosen-and-retighten"
 
 
 def test_a_count_is_led_to_the_nearer_limit_because_half_a_stroke_cannot_be_given() -> None:
@@ -52,15 +53,17 @@ def test_a_count_is_led_to_the_nearer_limit_because_half_a_stroke_cannot_be_give
     assert count(4.0, least=3.0, most=6.0) is None
 
 
-def test_words_with_braces_are_words() -> None:
-    """A procedure's text is not a template."""
-    advice = volume(0.001, "see {1}", least=0.002)
-    assert advice is not None
-    assert advice.do.format(amount="1 L") == "see {1} by 1 L, and read again"
+def test_a_procedures_own_words_go_with_the_advice() -> None:
+    """Without them, only which way."""
+    assert volume(0.001, "Add oil", least=0.002) == Advice(
+        "as-procedure-says", 0.001, "m^3", how="Add oil"
+    )
+    assert volume(0.001, least=0.002) == Advice("raise-reading", 0.001, "m^3")
+    assert volume(0.002, most=0.001) == Advice("lower-reading", 0.001, "m^3")
 
 
 def test_limits_the_wrong_way_round_are_refused() -> None:
-    """The sentence names the lower one."""
-    with pytest.raises(RuleRefusal, match="Exchange them") as refusal:
+    """The refusal names the lower one."""
+    with pytest.raises(RuleRefusal, match="limits-swapped") as refusal:
         torque(100.0, 110.0, 100.0)
     assert refusal.value.field == "least"

@@ -22,6 +22,9 @@ from prep.rules.answers.answer import Written, calculate
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, YesNo
 from prep.rules.drawings.shapes import to_svg
 from prep.rules.quantities.quantity import Measured, canonical, decimal_text, unit
+from prep.words import results, rule_refusals
+from prep.words.reader import ENGLISH
+from tests.rules.drawings.checks import WORDS
 
 NAMES = sorted(RULES)
 HOSTILE_NUMBERS: tuple[Any, ...] = (
@@ -86,9 +89,10 @@ def answers_or_names_the_input(rule: Rule, ask: Callable[[], Any]) -> None:
     if refusal is None:
         assert all(math.isfinite(number) for number in numbers_in(answer))
         return
-    assert refusal.field in {parameter.name for parameter in rule.parameters}, refusal.message
-    assert refusal.message.endswith((".", "?")), refusal.message
-    assert len(refusal.message) < 1000
+    assert refusal.field in {parameter.name for parameter in rule.parameters}, refusal
+    sentence = rule_refusals.text(refusal, ENGLISH)
+    assert sentence.endswith((".", "?")), sentence
+    assert len(sentence) < 1000
 
 
 def hostile(parameter: Parameter) -> Iterator[Any]:
@@ -176,10 +180,12 @@ def test_an_example_written_with_units_is_worked_out_and_drawn(name: str) -> Non
         for parameter in rule.parameters
         if parameter.name in EXAMPLES[name]
     }
-    calculation = calculate(name, given_units)
+    calculation = calculate(name, given_units, WORDS)
     assert calculation.results or calculation.advice
+    assert all(results.shown(value, ENGLISH) for value in calculation.results)
+    assert all(results.advice_of(calculation, ENGLISH))
     assert all(to_svg(drawing).startswith("<svg") for drawing in calculation.drawings)
     for parameter in rule.parameters:
         for entry in HOSTILE_ENTRIES:
             asked = {**given_units, parameter.name: entry}
-            answers_or_names_the_input(rule, partial(calculate, name, asked))
+            answers_or_names_the_input(rule, partial(calculate, name, asked, WORDS))

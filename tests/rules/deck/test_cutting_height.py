@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from prep.rules.catalog.catalog import RuleRefusal
 from prep.rules.deck import cutting_height
 from prep.rules.deck.cutting_height import StopChoice
+from prep.words.advice import SENTENCES
 
 many = settings(max_examples=60, derandomize=True)
 
@@ -87,14 +88,14 @@ def test_of_two_stacks_alike_the_one_with_fewest_segments_is_chosen() -> None:
 def test_a_height_beyond_the_segments_says_so() -> None:
     """All of them: 2 + 2 x 4.25 = 10.5 in."""
     choice = choose(12.0)
-    assert choice.finding == "higher than the segments reach"
+    assert choice.finding == "too-high-for-stops"
     assert choice.best.counts == (1, 2, 1)
     assert choice.error / INCH == pytest.approx(-1.5)
 
 
 def test_a_height_under_the_bare_rod_says_so() -> None:
     """With no segment it stands at 2 in."""
-    assert choose(1.0).finding == "lower than the stops allow"
+    assert choose(1.0).finding == "too-low-for-stops"
     assert choose(1.0).best.counts == (0, 0, 0)
 
 
@@ -111,13 +112,15 @@ def test_the_tolerance_itself_is_reached() -> None:
 
 
 def test_segments_come_off_before_others_go_on_with_the_deck_blocked() -> None:
-    """The caution stands in front of what it protects."""
+    """The sentence of each begins with that caution, in front of what it protects."""
     choice = choose(6.5, fitted=(0, 2, 0))
-    assert [move.do for move in choice.moves] == [
-        "With the deck blocked and the pressure off, take 2 segments of {amount} off the rod",
-        "With the deck blocked and the pressure off, put 1 segment of {amount} on the rod",
-        "With the deck blocked and the pressure off, put 1 segment of {amount} on the rod",
+    assert [(move.do, move.values["count"]) for move in choice.moves] == [
+        ("take-segments-off", 2),
+        ("put-segments-on", 1),
+        ("put-segments-on", 1),
     ]
+    for move in choice.moves:
+        assert SENTENCES[move.do].startswith("With the deck blocked and the pressure off")
     assert [move.amount / INCH for move in choice.moves] == pytest.approx([1.0, 1.5, 0.75])
     assert {move.unit for move in choice.moves} == {"m"}
 
@@ -145,33 +148,33 @@ def test_a_higher_wish_never_gives_a_lower_deck(wanted: float, more: float) -> N
 
 
 @pytest.mark.parametrize(
-    ("counts", "fitted", "field", "says"),
+    ("counts", "fitted", "field", "code"),
     [
-        ((1, 2), (0, 0, 0), "counts", "one count for each thickness"),
-        ((1, 2, 1), (0, 0), "fitted", "one count for each thickness"),
-        ((1, 2, 1), (2, 0, 0), "fitted", "count again"),
-        ((1, 2, 1.5), (0, 0, 0), "counts", "counted whole"),
+        ((1, 2), (0, 0, 0), "counts", "one-count-for-each"),
+        ((1, 2, 1), (0, 0), "fitted", "one-count-for-each"),
+        ((1, 2, 1), (2, 0, 0), "fitted", "more-fitted-than-there-are"),
+        ((1, 2, 1.5), (0, 0, 0), "counts", "not-whole"),
     ],
 )
 def test_counts_that_cannot_be_are_refused_by_name(
-    counts: tuple[int, ...], fitted: tuple[int, ...], field: str, says: str
+    counts: tuple[int, ...], fitted: tuple[int, ...], field: str, code: str
 ) -> None:
-    """Each refusal says what to do."""
-    with pytest.raises(RuleRefusal, match=says) as refusal:
+    """Each refusal names its field."""
+    with pytest.raises(RuleRefusal) as refusal:
         choose(5.0, counts=counts, fitted=fitted)
-    assert refusal.value.field == field
+    assert (refusal.value.field, refusal.value.code) == (field, code)
 
 
 def test_a_boxful_of_segments_is_refused_rather_than_tried_for_ever() -> None:
     """21^5 stacks are more than anyone has on a rod."""
-    with pytest.raises(RuleRefusal, match="too many segments") as refusal:
+    with pytest.raises(RuleRefusal, match="too-many-segments") as refusal:
         cutting_height.reachable(0.05, 1.0, (0.01,) * 5, (20.0,) * 5, 3.0)
     assert refusal.value.field == "counts"
 
 
 @pytest.mark.parametrize(
     ("inches", "finding"),
-    [(3.0, "not under the usual least"), (2.999, "under the usual least")],
+    [(3.0, "not-below-usual"), (2.999, "below-usual")],
 )
 def test_three_inches_are_the_usual_least_for_a_rotary_cutter(inches: float, finding: str) -> None:
     """Two articles and a guide: 3 in, 76 mm; an advice."""
@@ -184,6 +187,6 @@ def test_a_low_deck_is_told_how_far_to_come_up() -> None:
     """Two inches: one more, unless the manufacturer allows less."""
     advice = cutting_height.advisory(2 * INCH).advice
     assert advice is not None
-    assert "unless the manufacturer allows less" in advice.do
+    assert advice.do == "raise-deck"
     assert advice.amount == pytest.approx(INCH)
     assert advice.unit == "m"

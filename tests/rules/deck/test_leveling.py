@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.deck import leveling
 from prep.rules.deck.leveling import HeightFinding, RodTurns
+from prep.rules.phrase import Token
 
 many = settings(max_examples=60, derandomize=True)
 
@@ -135,10 +136,8 @@ def test_the_advice_says_how_far_which_way_and_from_where() -> None:
     """One and a half turns of both rods."""
     advice = turns(0.375 * INCH).advice
     assert advice is not None
-    assert advice.do == (
-        "Turn both rods {amount} turns longer: clockwise, "
-        "seen from the end with the right-hand thread"
-    )
+    assert advice.do == "lengthen-rods"
+    assert advice.values == {"direction": Token("clockwise"), "hand": Token("right-hand-thread")}
     assert advice.amount == pytest.approx(1.5)
     assert advice.unit == "1"
 
@@ -147,7 +146,7 @@ def test_one_rod_is_called_the_rod() -> None:
     """A single rod is not called both."""
     advice = turns(0.01, rods=1).advice
     assert advice is not None
-    assert advice.do.startswith("Turn the rod {amount} turns longer")
+    assert advice.do == "lengthen-rod"
 
 
 @pytest.mark.parametrize(
@@ -206,10 +205,10 @@ def test_nothing_to_change_is_nothing_to_turn() -> None:
         (3.0, 4.0, "conforms"),
         (3.0, 3.75, "conforms"),
         (3.0, 4.25, "conforms"),
-        (3.0, 3.7, "front not low enough"),
-        (3.0, 3.0, "front not low enough"),
-        (3.0, 4.3, "front too low"),
-        (3.0, 2.9, "rear lower than front"),
+        (3.0, 3.7, "front-not-low-enough"),
+        (3.0, 3.0, "front-not-low-enough"),
+        (3.0, 4.3, "front-too-low"),
+        (3.0, 2.9, "rear-lower-than-front"),
     ],
 )
 def test_pitch_is_judged_by_the_models_window(front: float, rear: float, finding: str) -> None:
@@ -229,7 +228,7 @@ def test_a_deck_set_dead_level_is_told_how_to_drop_its_front() -> None:
 def test_a_model_that_wants_both_ends_within_half_an_inch_has_its_own_window() -> None:
     """Manufacturers differ: one within 1/2 in of the same height."""
     assert pitch(3.0, 2.6, -0.5, 0.5).finding == "conforms"
-    assert pitch(3.0, 2.4, -0.5, 0.5).finding == "rear lower than front"
+    assert pitch(3.0, 2.4, -0.5, 0.5).finding == "rear-lower-than-front"
 
 
 @many
@@ -248,7 +247,7 @@ def test_turning_as_advised_brings_the_pitch_to_the_middle(
 
 def test_a_window_upside_down_is_refused_by_name() -> None:
     """Model data entered the wrong way round."""
-    with pytest.raises(RuleRefusal, match="most is under the least") as refusal:
+    with pytest.raises(RuleRefusal, match="window-swapped") as refusal:
         pitch(3.0, 4.0, 1.25, 0.75)
     assert refusal.value.field == "most_lower"
 
@@ -262,8 +261,8 @@ def test_a_window_upside_down_is_refused_by_name() -> None:
         (3.0, "conforms"),
         (3.25, "conforms"),
         (2.75, "conforms"),
-        (3.26, "wing high"),
-        (2.74, "wing low"),
+        (3.26, "wing-high"),
+        (2.74, "wing-low"),
     ],
 )
 def test_a_wing_may_differ_by_what_the_model_allows(height: float, finding: str) -> None:

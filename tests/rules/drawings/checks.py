@@ -3,6 +3,10 @@
 from itertools import combinations
 
 from prep.rules.drawings.shapes import Circle, Drawing, Line, Point, Shape, Text, text_width
+from prep.words.drawings import DrawingWords
+from prep.words.reader import ENGLISH
+
+WORDS = DrawingWords(ENGLISH)
 
 Box = tuple[float, float, float, float]
 

@@ -1,10 +1,12 @@
-"""Words on a drawing fit their room and say amounts in the typed unit."""
+"""Words on a drawing fit their room and show amounts in the typed unit."""
 
 import pytest
 
 from prep.rules.catalog.advice import Advice
-from prep.rules.drawings.captions import column, fitted, number, read_out
+from prep.rules.drawings.captions import column, fitted
 from prep.rules.drawings.shapes import text_width
+from prep.rules.phrase import Token
+from tests.rules.drawings.checks import WORDS
 
 
 def millimeters(meters: float) -> str:
@@ -29,14 +31,12 @@ def test_a_long_line_wraps_at_spaces_and_loses_no_word() -> None:
     assert all(text_width(part.text, part.size, part.bold) <= 60.0 for part in parts)
 
 
-def test_an_advice_is_read_out_in_the_typed_unit_or_as_a_count() -> None:
-    """Lengths through the caller, turns to two decimals."""
-    assert read_out(Advice("Raise by {amount}", 0.0254, "m"), millimeters) == "Raise by 25.4 mm."
-    turns = Advice("Turn {amount} turns", 2.6666, "1")
-    assert read_out(turns, millimeters) == "Turn 2.67 turns."
-
-
-@pytest.mark.parametrize(("value", "text"), [(4.0, "4"), (1.5, "1.5"), (10.0, "10")])
-def test_a_number_has_no_trailing_zeros(value: float, text: str) -> None:
-    """Four turns, not 4.00 turns; ten, not 1."""
-    assert number(value) == text
+def test_an_advice_shows_its_length_as_asked_and_turns_as_a_count() -> None:
+    """Lengths through the caller, turns to three digits and without trailing zeros."""
+    raised = WORDS.advice(Advice("raise-lamp", 0.0254, "m"), millimeters)
+    assert raised == "Raise the lamp by 25.4 mm."
+    way, hand = Token("clockwise"), Token("right-hand-thread")
+    for amount, turns in ((2.6666, "2.67"), (4.0, "4"), (1.5, "1.5"), (10.0, "10")):
+        advice = Advice("lengthen-rod", amount, "1", direction=way, hand=hand)
+        turned = WORDS.advice(advice, millimeters)
+        assert turned.startswith(f"Lengthen the rod: turn it {turns} turns clockwise")

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from prep.rules.conformity.judgment import DecisionRule, Interval, Verdict, judge
 from prep.rules.drawings.guard_band import guard_band_drawing
 from prep.rules.drawings.shapes import Circle, Drawing, Ink, Polygon, Text, to_svg
-from tests.rules.drawings.checks import box, running_off, texts, touching_texts
+from tests.rules.drawings.checks import WORDS, box, running_off, texts, touching_texts
 
 SIMPLE = DecisionRule("simple")
 GUARDED = DecisionRule("guarded")
@@ -25,7 +25,7 @@ def drawn(
 ) -> Drawing:
     reading, uncertainty = Fraction(value), Fraction(expanded)
     judgment = judge(reading, interval, rule, uncertainty)
-    return guard_band_drawing(reading, interval, judgment, uncertainty, unit)
+    return guard_band_drawing(reading, interval, judgment, uncertainty, unit, WORDS)
 
 
 def place_of_reading(drawing: Drawing) -> float:
@@ -47,8 +47,8 @@ def over_gray(drawing: Drawing) -> bool:
 def test_a_torque_near_its_upper_limit_is_shown_with_every_number() -> None:
     """238 N·m against 220 to 240 with U = 6: w = 0.83 · 6 = 4.98 (ISO 14253-1:2017)."""
     assert texts(drawn("238")) == [
-        "Conforming inside the guard band.",
-        "Probability that the true value conforms: 0.748.",
+        "Barely in limit (conforming, guard band).",
+        "Probability that the true value is in limit: 0.748.",
         "lower limit",
         "220",
         "accepted from",
@@ -58,17 +58,17 @@ def test_a_torque_near_its_upper_limit_is_shown_with_every_number() -> None:
         "upper limit",
         "240",
         "238 ± 6.0 N·m",
-        "conforming",
-        "conforming inside the guard band",
-        "nonconforming inside the guard band",
-        "nonconforming",
+        "in limit (conforming)",
+        "barely in limit (conforming, guard band)",
+        "barely out of limit (nonconforming, guard band)",
+        "out of limit (nonconforming)",
     ]
 
 
 def test_the_probability_on_the_picture_is_that_of_the_normal_table() -> None:
     """JCGM 106:2012, 7.4: 0.66 for 13.6 ± 3.6 between 12.5 and 16.3."""
     limits = Interval(Fraction("12.5"), Fraction("16.3"))
-    assert "Probability that the true value conforms: 0.663." in texts(
+    assert "Probability that the true value is in limit: 0.663." in texts(
         drawn("13.6", limits, "3.6", SIMPLE, "mm²/s")
     )
 
@@ -85,13 +85,13 @@ def test_the_simple_rule_shows_two_zones_and_no_acceptance_limit() -> None:
     """Without a guard band there is nothing between the limits and the verdicts."""
     shown = texts(drawn("230", rule=SIMPLE))
     assert "accepted to" not in shown
-    assert shown[-2:] == ["conforming", "nonconforming"]
+    assert shown[-2:] == ["in limit (conforming)", "out of limit (nonconforming)"]
 
 
 def test_an_instrument_that_cannot_decide_is_said_to() -> None:
     """Limits 0 and 10, u = 3: no acceptance interval at 0.95 (JCGM 106:2012, 7.4)."""
     drawing = drawn("5", Interval(Fraction(0), Fraction(10)), "6", unit="mm")
-    sentence = "This instrument cannot decide: it is too uncertain."
+    sentence = "This tool is not accurate enough to decide."
     assert sentence in texts(drawing)
     assert sentence in drawing.description
 
@@ -99,8 +99,8 @@ def test_an_instrument_that_cannot_decide_is_said_to() -> None:
 def test_the_description_says_everything_without_the_picture() -> None:
     """For who cannot see it: reading, verdict, probability and limits."""
     assert drawn("300").description == (
-        "300 ± 6.0 N·m. Nonconforming. Probability that the true value conforms: less than 0.001. "
-        "Lower limit 220 N·m. Upper limit 240 N·m."
+        "300 ± 6.0 N·m. Out of limit (nonconforming). Probability that the true value is in limit: "
+        "less than 0.001. Lower limit 220 N·m. Upper limit 240 N·m."
     )
     assert to_svg(drawn("300")).count("Upper limit 240 N·m") == 1
 
@@ -170,11 +170,13 @@ def test_every_picture_is_readable_and_agrees_with_its_verdict(
     """Nothing runs off, no words touch, and gray lies under a reading that does not conform."""
     interval = Interval(None if side == "high" else limits[0], None if side == "low" else limits[1])
     judgment = judge(value, interval, rule, expanded)
-    drawing = guard_band_drawing(value, interval, judgment, expanded, "kPa")
+    drawing = guard_band_drawing(value, interval, judgment, expanded, "kPa", WORDS)
     assert running_off(drawing) == []
     assert touching_texts(drawing) == []
     if judgment.verdict is not Verdict.NONCONFORMING:
         assert not over_gray(drawing)
     elif interval.distance(value) > judgment.guard_band * 11 / 10:
         assert over_gray(drawing)
-    assert to_svg(drawing) == to_svg(guard_band_drawing(value, interval, judgment, expanded, "kPa"))
+    assert to_svg(drawing) == to_svg(
+        guard_band_drawing(value, interval, judgment, expanded, "kPa", WORDS)
+    )

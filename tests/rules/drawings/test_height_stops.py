@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from prep.rules.deck.cutting_height import choose_stops
 from prep.rules.drawings.height_stops import stops_drawing
 from prep.rules.drawings.shapes import Drawing, Ink, Polygon
-from tests.rules.drawings.checks import box, running_off, texts, touching_texts
+from tests.rules.drawings.checks import WORDS, box, running_off, texts, touching_texts
 
 many = settings(max_examples=60, derandomize=True)
 
@@ -26,7 +26,7 @@ def drawn(
 ) -> Drawing:
     """2 in with no segment, ratio 2."""
     choice = choose_stops(wanted * INCH, 0.01 * INCH, 2 * INCH, 2.0, KINDS, counts, fitted, ROD)
-    return stops_drawing(wanted * INCH, choice, KINDS, ROD, inches)
+    return stops_drawing(wanted * INCH, choice, KINDS, ROD, inches, WORDS)
 
 
 def segments(drawing: Drawing) -> list[float]:
@@ -46,14 +46,14 @@ def test_each_segment_is_drawn_to_scale_the_wide_ones_at_the_barrel() -> None:
     words = texts(drawing)
     assert words[0] == "Cutting height 11.5 in; wanted 11.5 in: reached."
     labels = ["1 × 1.5 in", "2 × 1 in", "1 × 0.75 in", "2 × 0.25 in"]
-    assert [word for word in words if "×" in word] == labels
+    assert [word for word in words if word in labels] == labels
 
 
 def test_what_to_move_stands_above_the_picture_with_its_caution() -> None:
     """One of 1 in off, one of 1 1/2 in on."""
     joined = " ".join(texts(drawn(5.0, fitted=(0, 0, 1, 0))))
-    off = "With the deck blocked and the pressure off, take 1 segment of 1 in off the rod."
-    on = "With the deck blocked and the pressure off, put 1 segment of 1.5 in on the rod."
+    off = "With the deck blocked and the pressure off, take off the rod: 1 × 1 in segment."
+    on = "With the deck blocked and the pressure off, put on the rod: 1 × 1.5 in segment."
     assert joined.index(off) < joined.index(on)
 
 

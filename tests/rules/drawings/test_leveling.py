@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from prep.rules.deck.leveling import pitch, wing
 from prep.rules.drawings.leveling import pitch_drawing, wing_drawing
 from prep.rules.drawings.shapes import Drawing, Line, Polygon, to_svg
-from tests.rules.drawings.checks import box, running_off, texts, touching_texts
+from tests.rules.drawings.checks import WORDS, box, running_off, texts, touching_texts
 
 many = settings(max_examples=60, derandomize=True)
 
@@ -22,7 +22,7 @@ def side(front: float, rear: float, least: float = 0.75, most: float = 1.25) -> 
     """A deck on two opposite-threaded rods; all in inches."""
     heights = (front * INCH, rear * INCH, least * INCH, most * INCH)
     finding = pitch(*heights, INCH / 8, "opposite", 0.5, "raises", "right", 2)
-    return pitch_drawing(*heights, finding, inches)
+    return pitch_drawing(*heights, finding, inches, WORDS)
 
 
 def behind(center: float, left: float, right: float, tolerance: float = 0.25) -> Drawing:
@@ -32,7 +32,7 @@ def behind(center: float, left: float, right: float, tolerance: float = 0.25) ->
         for one in (left, right)
     )
     heights = (center * INCH, left * INCH, right * INCH, tolerance * INCH)
-    return wing_drawing(*heights, (on_left, on_right), inches)
+    return wing_drawing(*heights, (on_left, on_right), inches, WORDS)
 
 
 def tips(drawing: Drawing) -> list[float]:
@@ -53,9 +53,9 @@ def test_a_level_deck_is_shown_with_both_heights_and_the_turns_it_needs() -> Non
     words = texts(side(3.0, 3.0))
     assert words[0] == "Pitch: front not low enough."
     joined = " ".join(words)
-    assert "The front tip is as high as the rear tip; wanted: 0.75 in to 1.25 in lower." in joined
+    assert "The front tip is as high as the rear tip. Wanted: 0.75 in to 1.25 in lower." in joined
     assert (
-        "Turn both rods 8 turns shorter: counter-clockwise, "
+        "Shorten both rods: turn each 8 turns counterclockwise, "
         "seen from the end with the right-hand thread." in joined
     )
     assert words.count("3 in") == 2
@@ -65,7 +65,7 @@ def test_a_level_deck_is_shown_with_both_heights_and_the_turns_it_needs() -> Non
 def test_a_deck_that_conforms_has_no_rod_to_turn() -> None:
     """3 in front, 4 in rear."""
     words = texts(side(3.0, 4.0))
-    assert words[0] == "Pitch: conforms."
+    assert words[0] == "Pitch: in limit."
     assert "Nothing to turn." in words
     assert not any("turns" in line for line in words)
 
@@ -90,17 +90,17 @@ def test_the_wanted_bar_holds_the_tip_exactly_when_the_pitch_conforms() -> None:
         )
         lines = [shape for shape in drawing.shapes if isinstance(shape, Line) and shape.dash]
         inside = window[1] - 0.01 <= lines[1].start[1] <= window[3] + 0.01
-        assert inside == (texts(drawing)[0] == "Pitch: conforms.")
+        assert inside == (texts(drawing)[0] == "Pitch: in limit.")
 
 
 def test_wings_are_seen_from_behind_with_what_to_turn_for_each() -> None:
     """Left half an inch high, right three eighths low, an eighth a turn."""
     drawing = behind(3.0, 3.5, 2.625)
     words = texts(drawing)
-    assert words[0] == "Left wing is high; right wing is low."
+    assert words[0] == "Left: wing high; right: wing low."
     joined = " ".join(words)
-    assert "Left wing: Turn the rod 4 turns shorter: clockwise" in joined
-    assert "Right wing: Turn the rod 3 turns longer: counter-clockwise" in joined
+    assert "Left wing: Shorten the rod: turn it 4 turns clockwise" in joined
+    assert "Right wing: Lengthen the rod: turn it 3 turns counterclockwise" in joined
     assert "seen from behind" in words
     for height in ("3.5 in", "3 in", "2.625 in"):
         assert height in words
@@ -109,7 +109,7 @@ def test_wings_are_seen_from_behind_with_what_to_turn_for_each() -> None:
 def test_wings_level_with_the_center_need_nothing() -> None:
     """Both within a quarter of an inch."""
     words = texts(behind(3.0, 3.25, 2.75))
-    assert words[0] == "Left conforms; right conforms."
+    assert words[0] == "Left: in limit; right: in limit."
     assert "Left wing: Nothing to turn." in words
     assert "Right wing: Nothing to turn." in words
 
@@ -117,8 +117,8 @@ def test_wings_level_with_the_center_need_nothing() -> None:
 def test_each_drawing_says_in_words_what_it_shows() -> None:
     """For who cannot see it, and that differences are enlarged for who can."""
     for drawing in (side(3.0, 3.0), behind(3.0, 3.5, 3.0)):
-        assert "Turn" in drawing.description
-        assert "Differences of height are drawn larger than they are." in texts(drawing)
+        assert "turn" in drawing.description
+        assert "Differences in height are drawn larger than they are." in texts(drawing)
         assert to_svg(drawing).startswith("<svg")
 
 

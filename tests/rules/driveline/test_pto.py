@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.driveline import pto
+from prep.rules.phrase import Amount, phrase
 
 HORSEPOWER = 745.6998715822702  # W, 550 ft·lbf/s
 POUND_FOOT = 1.3558179483314  # N·m
@@ -48,7 +49,7 @@ def test_the_speed_tolerance_is_the_restated_one(pto_type: int, least: int, most
 
 def test_no_tolerance_is_made_up_for_type_4() -> None:
     """Nothing is published, so nothing is answered."""
-    with pytest.raises(RuleRefusal, match="No speed tolerance is published") as refusal:
+    with pytest.raises(RuleRefusal, match="no-speed-tolerance") as refusal:
         pto.speed_window(4)
     assert refusal.value.field == "pto_type"
 
@@ -64,7 +65,7 @@ def test_like_shafts_and_speeds_match() -> None:
     for pto_type in (1, 2, 3, 4):
         shaft = pto.shaft(pto_type)
         match = pto.match(shaft.splines, shaft.rated_speed, shaft.splines, shaft.rated_speed)
-        assert match == pto.Match(True, "")
+        assert match == pto.Match(True, ())
 
 
 def test_a_1000_rpm_machine_does_not_match_a_540_tractor() -> None:
@@ -72,25 +73,28 @@ def test_a_1000_rpm_machine_does_not_match_a_540_tractor() -> None:
     match = pto.match(6, 9.0, 21, 1000 / 60)
     assert not match.matches
     assert match.differs == (
-        "splines: tractor 6, machine 21; speed: tractor 540 rpm, machine 1000 rpm"
+        phrase("splines-differ", tractor=6, machine=21),
+        phrase("speeds-differ", tractor=Amount(9.0, "1/s"), machine=Amount(1000 / 60, "1/s")),
     )
 
 
 def test_the_same_spline_at_another_speed_does_not_match() -> None:
     """Some tractors turn a 6-spline stub at 1000 rpm; it couples, and must not."""
-    assert pto.match(6, 1000 / 60, 6, 9.0).differs == "speed: tractor 1000 rpm, machine 540 rpm"
+    (differs,) = pto.match(6, 1000 / 60, 6, 9.0).differs
+    assert differs.code == "speeds-differ"
 
 
 def test_the_same_speed_on_another_spline_does_not_match() -> None:
     """Types 2 and 3 both turn 1000 rpm."""
-    assert pto.match(20, 1000 / 60, 21, 1000 / 60).differs == "splines: tractor 20, machine 21"
+    (differs,) = pto.match(20, 1000 / 60, 21, 1000 / 60).differs
+    assert differs == phrase("splines-differ", tractor=20, machine=21)
 
 
 def test_an_adapter_is_never_a_match() -> None:
     """Common practice, no published source: driveline manufacturers void their warranty for it."""
     match = pto.match(6, 9.0, 6, 9.0, adapter=True)
     assert not match.matches
-    assert match.differs == "adapter: fit the driveline made for this PTO instead"
+    assert match.differs == (phrase("adapter-fitted"),)
 
 
 def test_two_roundings_of_one_rating_still_match() -> None:
@@ -159,8 +163,8 @@ def test_a_slip_clutch_is_advised_above_75_hp_through_the_540_shaft(
     ("seen_from", "backing", "sense"),
     [
         ("behind the tractor", False, "clockwise"),
-        ("in front of the shaft", False, "anticlockwise"),
-        ("behind the tractor", True, "anticlockwise"),
+        ("in front of the shaft", False, "counter-clockwise"),
+        ("behind the tractor", True, "counter-clockwise"),
         ("in front of the shaft", True, "clockwise"),
     ],
 )

@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, read
+from prep.rules.phrase import Phrase
 from prep.rules.quantities.quantity import Measured, unit
 
 
@@ -36,14 +37,14 @@ def entries(question: Question) -> list[str]:
 
 
 def noted(text: str, quantity: str) -> str:
-    """Why the entry is no measurement."""
+    """The code of why the entry is no measurement."""
     result = read(text, quantity)
     assert isinstance(result, NotMeasured), result
-    return result.reason
+    return result.why.code
 
 
-def refused(text: str, quantity: str) -> str:
-    """What the refusal says."""
+def refused(text: str, quantity: str) -> Phrase:
+    """Why the entry is refused."""
     result = read(text, quantity)
     assert isinstance(result, Unreadable), result
-    return result.text
+    return result.why

@@ -17,6 +17,7 @@ from prep.rules.fastening.torque_tools import (
     true_torque,
     usable_scale,
 )
+from prep.rules.phrase import Amount
 
 INCH = 0.0254
 FOOT = 12 * INCH
@@ -82,9 +83,10 @@ def test_a_wrench_is_used_from_a_fifth_of_its_scale() -> None:
 def test_a_wrench_too_large_for_the_joint_is_not_chosen() -> None:
     """20 N·m is below a fifth of 200; the refusal says what to fetch."""
     assert choice(20.0, (200.0, 60.0)) == 60.0
-    with pytest.raises(RuleRefusal, match=r"full scale lies between 20 and 100 N·m") as refusal:
+    with pytest.raises(RuleRefusal, match="no-wrench-in-range") as refusal:
         choice(20.0, (200.0, 800.0))
     assert refusal.value.field == "full_scales"
+    assert refusal.value.values == {"torque": Amount(20.0, "N·m"), "most": Amount(100.0, "N·m")}
 
 
 def test_no_wrench_at_hand_is_refused() -> None:

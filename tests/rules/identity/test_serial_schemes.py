@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from prep.rules.catalog.catalog import RuleRefusal
 from prep.rules.identity.check_characters import check_characters
 from prep.rules.identity.serial_schemes import Built, SchemeError, range_from, scheme_from
+from prep.rules.phrase import Phrase, Token, phrase
 
 # Shapes seen on plates: 15 digits with the day of the year inside (a published recall names
 # "digits 9 to 11, 001 to 216"); a short number behind a prefix; a 17-character number.
@@ -66,48 +67,57 @@ def test_a_serial_is_read_part_by_part() -> None:
     assert PREFIXED.read("YP-000070A")["number"] == "000070"
 
 
+def kind_of(place: str, part: str, kind: str, found: str) -> Phrase:
+    """A part with characters of another kind."""
+    return phrase("serial-part-kind", place=place, part=part, kind=Token(kind), found=found)
+
+
 @pytest.mark.parametrize(
-    ("scheme", "serial", "message"),
+    ("scheme", "serial", "why"),
     [
         (
             FIFTEEN_DIGITS,
             "30148400Z160007",
-            "Characters 9 to 11 (day of year) must be digits; read Z16. Look at the plate.",
+            kind_of("9–11", "day of year", "digits", "Z16"),
         ),
         (
             FIFTEEN_DIGITS,
             "30148400216007",
-            "Serials of this model have 15 characters; this one has 14. Look for a missing zero, "
-            "or whether it is the number of the gearbox or engine.",
+            phrase("serial-length", wanted="15", count=14),
         ),
         (
             PREFIXED,
             "YP 00712A",
-            "Characters 1 to 3 (manufacturer) must read YP-; read YP . Look at the plate.",
+            phrase(
+                "serial-part-differs",
+                place="1–3",
+                part="manufacturer",
+                expected="YP-",
+                found="YP ",
+            ),
         ),
         (
             PREFIXED,
             "YP-0071",
-            "Character 7 (works) must be capital letters; read 1. Look at the plate.",
+            kind_of("7", "works", "capital-letters", "1"),
         ),
         (
             PREFIXED,
             "YP-0071a",
-            "Character 8 (works) must be capital letters; read a. Look at the plate.",
+            kind_of("8", "works", "capital-letters", "a"),
         ),
         (
             PREFIXED,
             "YP-1A",
-            "Serials of this model have 7 to 10 characters; this one has 5. Look for a missing "
-            "zero, or whether it is the number of the gearbox or engine.",
+            phrase("serial-length", wanted="7–10", count=5),
         ),
     ],
 )
-def test_a_misread_plate_is_told_where_to_look(scheme: Any, serial: str, message: str) -> None:
-    """The sentence counts characters from 1, as a person does."""
+def test_a_misread_plate_is_told_where_to_look(scheme: Any, serial: str, why: Phrase) -> None:
+    """Places are counted from 1, as a person does."""
     with pytest.raises(RuleRefusal) as refusal:
         scheme.read(serial)
-    assert (refusal.value.field, refusal.value.message) == ("serial", message)
+    assert (refusal.value.field, refusal.value.phrase) == ("serial", why)
 
 
 def test_the_day_of_building_is_read_where_the_serial_says_it() -> None:
@@ -121,21 +131,19 @@ def test_the_day_of_building_is_read_where_the_serial_says_it() -> None:
 @pytest.mark.parametrize(
     ("scheme", "serial", "listed"),
     [
-        (DATED, "20230229007", "date 20230229"),
-        (YEAR_AND_DAY, "2023366", "year 2023, day of year 366"),
-        (YEAR_AND_DAY, "2023000", "year 2023, day of year 000"),
-        (YEAR_AND_DAY, "0000001", "year 0000, day of year 001"),
-        (YEAR_AND_DAY, "9999366", "year 9999, day of year 366"),
-        (FIFTEEN_DIGITS, "301484003670007", "day of year 367"),
+        (DATED, "20230229007", "20230229"),
+        (YEAR_AND_DAY, "2023366", "2023 366"),
+        (YEAR_AND_DAY, "2023000", "2023 000"),
+        (YEAR_AND_DAY, "0000001", "0000 001"),
+        (YEAR_AND_DAY, "9999366", "9999 366"),
+        (FIFTEEN_DIGITS, "301484003670007", "367"),
     ],
 )
 def test_a_day_that_never_was_is_refused(scheme: Any, serial: str, listed: str) -> None:
     """No 29 February in 2023, no day 366 either."""
     with pytest.raises(RuleRefusal) as refusal:
         scheme.built_on(serial)
-    assert refusal.value.message == (
-        f"The serial gives no possible day of building: {listed}. Look again."
-    )
+    assert refusal.value.phrase == phrase("serial-without-date", date=listed)
 
 
 @pytest.mark.parametrize(
@@ -156,17 +164,14 @@ def test_a_check_character_is_held_against_the_rest(
     assert scheme.read(right) == {"number": right}
     with pytest.raises(RuleRefusal) as refusal:
         scheme.read(wrong)
-    assert refusal.value.message == (
-        f"The check character does not fit ({check}): one character is misread. "
-        "Read the plate again from the left."
-    )
+    assert refusal.value.phrase == phrase("check-character-wrong", method=check)
 
 
 def test_a_product_number_needs_its_letter_and_no_more() -> None:
     """Structure of ISO 10261, value from memory; the letter is never computed."""
     scheme = scheme_from({"parts": [SEVENTEEN], "check": "ISO 10261"})
     assert scheme.read("1YPRC15WAKP042788") == {"number": "1YPRC15WAKP042788"}
-    with pytest.raises(RuleRefusal, match="Character 9 must be a letter"):
+    with pytest.raises(RuleRefusal, match="check-place-not-a-letter"):
         scheme.read("1YPRC15W1KP042788")
 
 
@@ -191,19 +196,23 @@ def test_a_range_of_whole_serials_has_both_its_ends() -> None:
 
 
 @pytest.mark.parametrize(
-    ("data", "serial", "words"),
+    ("data", "serial", "why"),
     [
-        ({"from": "YP-0100A", "to": "YP-0250A"}, "YP-0200B", "built differently"),
-        ({"from": "0100", "to": "0250"}, "200", "built differently"),
+        ({"from": "YP-0100A", "to": "YP-0250A"}, "YP-0200B", "serial-unlike-range"),
+        ({"from": "0100", "to": "0250"}, "200", "serial-unlike-range"),
         ({"characters": [9, 11], "from": "001", "to": "216"}, "30148400O160007", "O16"),
-        ({"characters": [9, 11], "from": "001", "to": "216"}, "3014840021", "has 10"),
+        (
+            {"characters": [9, 11], "from": "001", "to": "216"},
+            "3014840021",
+            "serial-too-short .*count=10",
+        ),
     ],
 )
 def test_a_serial_that_cannot_be_compared_is_never_called_safe(
-    data: dict[str, Any], serial: str, words: str
+    data: dict[str, Any], serial: str, why: str
 ) -> None:
     """A letter O or a lost zero must not let a recalled machine go."""
-    with pytest.raises(RuleRefusal, match=words):
+    with pytest.raises(RuleRefusal, match=why):
         range_from(data).covers(serial)
 
 

@@ -83,28 +83,28 @@ def _points(oil: tuple[float, float]) -> tuple[float, float, float, float]:
 
 
 @pytest.mark.parametrize(
-    ("first", "second", "hot", "field", "says"),
+    ("first", "second", "hot", "field", "code"),
     [
-        (32, 5.4, COLD, "second_temperature", "two different temperatures"),
-        (5.4, 32, HOT, "second", "look swapped"),
-        (32, 32, HOT, "second", "look swapped"),
+        (32, 5.4, COLD, "second_temperature", "same-temperature"),
+        (5.4, 32, HOT, "second", "viscosities-swapped"),
+        (32, 32, HOT, "second", "viscosities-swapped"),
     ],
 )
 def test_points_that_make_no_line_are_refused_by_name(
-    first: float, second: float, hot: float, field: str, says: str
+    first: float, second: float, hot: float, field: str, code: str
 ) -> None:
     """Oil thins as it warms."""
-    with pytest.raises(RuleRefusal, match=says) as refusal:
+    with pytest.raises(RuleRefusal, match=code) as refusal:
         viscosity.line(first * CST, COLD, second * CST, hot)
     assert refusal.value.field == field
 
 
 @pytest.mark.parametrize(
-    ("kelvin", "says"), [(480.0, "thinner than 2 cSt"), (205.0, "no longer flows")]
+    ("kelvin", "code"), [(480.0, "oil-too-thin"), (205.0, "oil-does-not-flow")]
 )
-def test_temperatures_the_line_does_not_hold_for_are_refused(kelvin: float, says: str) -> None:
+def test_temperatures_the_line_does_not_hold_for_are_refused(kelvin: float, code: str) -> None:
     """ASTM D341 in this form holds from 2 cSt up."""
-    with pytest.raises(RuleRefusal, match=says) as refusal:
+    with pytest.raises(RuleRefusal, match=code) as refusal:
         viscosity.at_temperature(32 * CST, COLD, 5.4 * CST, HOT, kelvin)
     assert refusal.value.field == "temperature"
 
@@ -145,7 +145,7 @@ def test_an_oil_that_is_thicker_when_cold_has_a_lower_index(at_100: float, more:
 
 def test_an_index_of_swapped_viscosities_is_refused() -> None:
     """The hotter is the thinner."""
-    with pytest.raises(RuleRefusal, match="look swapped") as refusal:
+    with pytest.raises(RuleRefusal, match="viscosities-swapped") as refusal:
         viscosity.index(8.86 * CST, 73.30 * CST)
     assert refusal.value.field == "at_100_celsius"
 

@@ -68,7 +68,7 @@ def test_a_low_emblem_is_raised_and_a_high_one_lowered_by_the_difference() -> No
     low, high = emblem_place(feet("1.5")), emblem_place(feet("7"))
     assert isinstance(low, Advice)
     assert isinstance(high, Advice)
-    assert (low.do, high.do) == ("Raise the emblem by {amount}", "Lower the emblem by {amount}")
+    assert (low.do, high.do) == ("raise-emblem", "lower-emblem")
     assert (low.amount, high.amount) == pytest.approx((feet("0.5"), feet("1.0")))
 
 
@@ -108,6 +108,6 @@ def test_following_the_advice_puts_the_emblem_right(height: float) -> None:
     advice = emblem_place(height)
     if advice is None:
         return
-    moved = height + (advice.amount if advice.do.startswith("Raise") else -advice.amount)
+    moved = height + (advice.amount if advice.do == "raise-emblem" else -advice.amount)
     again = emblem_place(moved)
     assert again is None or again.amount < 1e-12

@@ -30,7 +30,7 @@ def test_a_15000_lb_tractor_tows_the_machines_its_manual_allows(
 
 def test_an_unbraked_machine_above_32_km_h_is_refused() -> None:
     """No tractor is heavy enough for that."""
-    with pytest.raises(RuleRefusal, match="Lower the speed or fit brakes") as refusal:
+    with pytest.raises(RuleRefusal, match="km_h=32, mph=20") as refusal:
         minimum_mass(2000, 33 / 3.6)
     assert refusal.value.field == "travel_speed"
 
@@ -51,14 +51,14 @@ def test_a_hitch_load_moves_weight_off_the_front_by_its_lever() -> None:
 
 def test_a_machine_that_lifts_the_front_wheels_is_refused() -> None:
     """A negative axle load is no answer."""
-    with pytest.raises(RuleRefusal, match="Ballast the front") as refusal:
+    with pytest.raises(RuleRefusal, match="front-wheels-lift") as refusal:
         axle_loads(500, 3000, 2.0, 20_000, 2.0)
     assert refusal.value.field == "hitch_load"
 
 
 def test_a_tail_heavy_machine_that_lifts_the_rear_wheels_is_refused() -> None:
     """The same at the other end."""
-    with pytest.raises(RuleRefusal, match="rear wheels would leave"):
+    with pytest.raises(RuleRefusal, match="rear-wheels-lift"):
         axle_loads(3000, 500, 2.0, -15_000, 1.0)
 
 

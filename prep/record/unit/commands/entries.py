@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 from fractions import Fraction
-from typing import Any, ClassVar, Final
+from typing import Any, ClassVar
 
 from prep.record.command import Facts
 from prep.record.entry_refusal import refusal_of_unread
@@ -27,8 +27,6 @@ from prep.record.unit.step_command import StepCommand
 from prep.rules.conformity.judgment import Verdict, judge
 from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, read
 from prep.rules.quantities.quantity import canonical, decimal_text, show
-
-NO_LIMIT: Final = "no limit given"
 
 
 class Answer(StepCommand, frozen=True, kw_only=True):
@@ -180,7 +178,7 @@ def _measured(
     value = entry.measured.canonical()
     unit = canonical(line.quantity)
     uncertainty = expanded_uncertainty(instrument, entry.measured) if instrument else Fraction(0)
-    verdict, probability = NO_LIMIT, ""
+    verdict, probability = Verdict.NO_LIMIT.value, ""
     if limit:
         interval = interval_of(limit)
         assert interval is not None  # a reading of a quantity never has a list as its limit
@@ -212,7 +210,7 @@ def _choice(
         listed = "; ".join(line.choices)
         raise Refusal("not-a-choice", f"Choose one of: {listed}.", field="text")
     limit = freeze(record, line, position)
-    verdict = NO_LIMIT
+    verdict = Verdict.NO_LIMIT
     if limit:
         verdict = Verdict.CONFORMING if chosen in limit.one_of else Verdict.NONCONFORMING
     return e.ReadingTaken(verdict=str(verdict), choice=chosen, limit=limit, **fields)

@@ -153,7 +153,7 @@ def _scheme_complaint(received: e.Received) -> str:
     try:
         scheme_from(received.model.serial_scheme).read(received.serial)
     except RuleRefusal as odd:
-        return f"Serial {received.serial} does not look like one of this model. {odd.message}"
+        return f"Serial {received.serial} does not look like one of this model. {odd.phrase}"
     return ""
 
 

@@ -119,4 +119,4 @@ def _covers(serials: SerialRange, serial: str) -> bool:
     try:
         return serials.covers(serial)
     except RuleRefusal as no:
-        raise Refusal("serial-unlike-range", no.message, field="serial") from no
+        raise Refusal("serial-unlike-range", str(no), field="serial", why=no.phrase) from no

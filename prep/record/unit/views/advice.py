@@ -1,8 +1,7 @@
 """Advice on a nonconforming reading: what to turn, add or move, and by how much."""
 
 from dataclasses import dataclass
-from fractions import Fraction
-from typing import Any, Final
+from typing import Any
 
 from prep.record.refusal import Refusal
 from prep.record.unit.events import ReadingTaken
@@ -10,32 +9,25 @@ from prep.record.unit.limits import call
 from prep.record.unit.state import BoxKey, Record
 from prep.rules.catalog.advice import Advice
 from prep.rules.conformity.judgment import Verdict
-from prep.rules.quantities.quantity import canonical, decimal_text, show, unit
-
-INCH_POUND_FOR: Final = {
-    "length": "in",
-    "volume": "US qt",
-    "torque": "ft·lbf",
-    "pressure": "psi",
-    "mass": "lb",
-    "force": "lbf",
-    "power": "hp",
-}
-INCH_POUND: Final = frozenset(INCH_POUND_FOR.values()) | {
-    "ft",
-    "US gal",
-    "US fl oz",
-    "in·lbf",
-    "°F",
-}
+from prep.rules.quantities.quantity import unit
 
 
 @dataclass(frozen=True)
 class Advised:
-    """An advice sentence in the unit the person typed, and the computation behind it."""
+    """Advice on a reading, the unit the person typed, and the computation behind it.
 
-    text: str
+    Without advice, `refused` says why it cannot be computed. `prep.words` has the sentences.
+    """
+
+    advice: tuple[Advice, ...]
+    typed_unit: str
     computed: dict[str, Any]
+    refused: Refusal | None = None
+
+    @property
+    def typed_units(self) -> dict[str, str]:
+        """The unit typed, by its quantity."""
+        return {unit(self.typed_unit).quantity: self.typed_unit}
 
 
 def advise(record: Record, key: BoxKey) -> Advised | None:
@@ -56,26 +48,13 @@ def advise(record: Record, key: BoxKey) -> Advised | None:
     try:
         result = call(record, wanted, position, computed, event.limit)
     except Refusal as no:
-        return Advised(no.text, {})
-    sentences = [one.do.format(amount=_as_typed(one, event)) for one in _advices(result)]
-    return Advised(" ".join(sentences), computed) if sentences else None
+        return Advised((), event.unit, {}, no)
+    advices = _advices(result)
+    return Advised(advices, event.unit, computed) if advices else None
 
 
-def _advices(result: Any) -> list[Advice]:
+def _advices(result: Any) -> tuple[Advice, ...]:
     """The advices in a rule's result: the result itself, several, or its field `advice`."""
     given = getattr(result, "advice", result)
     advices = given if isinstance(given, tuple | list) else (given,)
-    return [advice for advice in advices if isinstance(advice, Advice)]
-
-
-def _as_typed(advice: Advice, event: ReadingTaken) -> str:
-    """The amount in the unit typed, or in a unit of its system where the quantity differs."""
-    typed, quantity = unit(event.unit), unit(advice.unit).quantity
-    wanted = canonical(quantity)
-    if typed.quantity == quantity:
-        wanted = typed
-    elif typed.symbol in INCH_POUND and quantity in INCH_POUND_FOR:
-        wanted = unit(INCH_POUND_FOR[quantity])
-    start = 0 if advice.span else wanted.offset
-    amount = (Fraction(f"{advice.amount:.6g}") - start) / wanted.factor
-    return show(Fraction(decimal_text(amount, 3)), wanted)
+    return tuple(advice for advice in advices if isinstance(advice, Advice))

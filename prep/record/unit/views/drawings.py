@@ -10,14 +10,15 @@ from prep.record.unit.limits import decision_rule, inputs_of, interval_of
 from prep.record.unit.state import BoxKey, Entry, Record
 from prep.rules.answers.drawings_by_rule import DRAWN, WING, drawings, wings
 from prep.rules.catalog.catalog import RULES, RuleRefusal
-from prep.rules.conformity.judgment import Interval
+from prep.rules.conformity.judgment import Interval, Verdict
+from prep.rules.drawings.captions import Words
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.drawings.trend import Taken, trend_drawing
 from prep.rules.quantities.quantity import UNITS, Measured, Unit, canonical
 
 
-def among_limits(entry: Entry) -> Drawing | None:
+def among_limits(entry: Entry, words: Words) -> Drawing | None:
     """Drawing of a reading against its limit, in the unit typed.
 
     None without a limit, and for a conforming reading under simple acceptance.
@@ -25,7 +26,7 @@ def among_limits(entry: Entry) -> Drawing | None:
     event = entry.event
     if not isinstance(event, ReadingTaken) or event.limit is None or not event.canonical:
         return None
-    if event.verdict == "conforming" and event.limit.decision == "simple":
+    if event.verdict == Verdict.CONFORMING and event.limit.decision == "simple":
         return None
     interval = interval_of(event.limit)
     if interval is None:
@@ -33,10 +34,10 @@ def among_limits(entry: Entry) -> Drawing | None:
     reading = Measured(Fraction(event.canonical), UNITS[event.canonical_unit])
     uncertainty = Fraction(event.expanded_uncertainty or 0)
     rule = decision_rule(event.limit)
-    return reading_drawing(reading, interval, rule, uncertainty, UNITS[event.unit])
+    return reading_drawing(reading, interval, rule, uncertainty, UNITS[event.unit], words)
 
 
-def over_time(entries: list[Entry]) -> Drawing | None:
+def over_time(entries: list[Entry], words: Words) -> Drawing | None:
     """Trend of the readings of a box, in the unit typed last; None for fewer than two.
 
     Entries without a measured value are left out.
@@ -49,11 +50,11 @@ def over_time(entries: list[Entry]) -> Drawing | None:
     symbol = UNITS[last.unit]
     points = [Taken(_in(symbol, event.canonical), event.raw, event.verdict) for event in taken]
     interval = _interval_in(symbol, last.limit) if last.limit else None
-    return trend_drawing(points, interval, symbol.symbol)
+    return trend_drawing(points, interval, symbol.symbol, words)
 
 
 def of_rules(
-    record: Record, key: BoxKey, line: Line, limit: FrozenLimit | None
+    record: Record, key: BoxKey, line: Line, limit: FrozenLimit | None, words: Words
 ) -> Iterator[Drawing]:
     """Drawings of the rules of a box's limit and advice, as far as they can be computed."""
     drawn = set()
@@ -62,22 +63,28 @@ def of_rules(
             continue
         drawn.add(computed.rule)
         try:
-            yield from _of_rule(record, key, line, computed, limit)
+            yield from _of_rule(record, key, line, computed, limit, words)
         except (Refusal, RuleRefusal):
             continue  # the limit or the advice says in words why it cannot be computed
 
 
 def _of_rule(
-    record: Record, key: BoxKey, line: Line, computed: Computed, limit: FrozenLimit | None
+    record: Record,
+    key: BoxKey,
+    line: Line,
+    computed: Computed,
+    limit: FrozenLimit | None,
+    words: Words,
 ) -> Iterator[Drawing]:
     step, _, position = key
     length = _length_unit(record, step)
     if computed.rule == WING and len(line.boxes) == 2 and position == line.boxes[-1]:
         left, right = (inputs_of(record, computed, place, limit) for place in line.boxes)
-        yield wings(left, right, length)
+        yield wings(left, right, length, words)
     if computed.rule in DRAWN:
         inputs = inputs_of(record, computed, position, limit)
-        yield from drawings(computed.rule, inputs, RULES[computed.rule](**inputs), length)
+        result = RULES[computed.rule](**inputs)
+        yield from drawings(computed.rule, inputs, result, length, words)
 
 
 def _in(symbol: Unit, text: str) -> Fraction:

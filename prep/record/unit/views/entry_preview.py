@@ -8,6 +8,7 @@ from prep.record.facts import InstrumentFacts
 from prep.record.instrument.fitness import expanded_uncertainty
 from prep.record.refusal import Refusal
 from prep.rules.conformity.judgment import DecisionRule, Interval, Judgment, judge
+from prep.rules.drawings.captions import Words
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.entries.read import Typed, read
@@ -45,6 +46,7 @@ def judge_entry(
     at_least: str = "",
     at_most: str = "",
     rule: DecisionRule,
+    words: Words,
     uncertainty: str = "",
     instrument: InstrumentFacts | None = None,
     decimal_comma: bool | None = None,
@@ -52,7 +54,8 @@ def judge_entry(
     """Judge an entry of a quantity against limits, all as typed.
 
     `uncertainty` is the expanded uncertainty (k = 2) with its unit; without it the instrument's is
-    used, and without either it is zero. Raises Refusal naming the field that cannot be read.
+    used, and without either it is zero. `words` are those of the drawing. Raises Refusal naming
+    the field that cannot be read.
     """
     if quantity not in QUANTITIES:
         raise Refusal(
@@ -69,7 +72,7 @@ def judge_entry(
     expanded = _uncertainty(uncertainty, value, unit, instrument, decimal_comma)
     judgment = judge(value.canonical(), interval, rule, expanded)
     canonical_value = Measured(value.canonical(), unit)
-    drawing = reading_drawing(canonical_value, interval, rule, expanded, value.unit)
+    drawing = reading_drawing(canonical_value, interval, rule, expanded, value.unit, words)
     return _preview(value, interval, expanded, judgment, drawing)
 
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 from prep.record.facts import InstrumentFacts
 from prep.record.unit.events import CheckCompleted, FrozenLimit, Paper, ReadingTaken
 from prep.record.unit.state import Entry, Stamp
+from prep.rules.conformity.judgment import CheckAnswer
 from prep.rules.quantities.quantity import UNITS, show
 
 
@@ -63,14 +64,13 @@ def entry_view(entry: Entry) -> EntryView:
 
 
 def _check_view(entry: Entry, check: CheckCompleted) -> EntryView:
-    answer = "yes" if check.answer else "no"
     return EntryView(
         id=entry.id,
         step=check.step,
         line=check.line,
         position=check.position,
-        raw=answer,
-        verdict=f"answered {answer}",
+        raw="yes" if check.answer else "no",
+        verdict=(CheckAnswer.YES if check.answer else CheckAnswer.NO).value,
         stamp=entry.stamp,
         supersedes=check.supersedes,
         reason=check.reason,

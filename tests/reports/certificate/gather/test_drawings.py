@@ -94,7 +94,7 @@ def test_each_step_with_a_geometry_is_drawn_once() -> None:
     found = explained(cutter(READ))
     assert [(one.step, one.drawing.title) for one in found][:3] == [
         ("pitch", "Pitch of the deck, side view"),
-        ("wing-level", "Wings against the center, seen from behind"),
+        ("wing-level", "Wings compared with the center, seen from behind"),
         ("height", "Stop segments on the rod"),
     ]
     assert found[0].caption == "Level fore and aft. Pitch of the deck, side view"
