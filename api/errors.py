@@ -17,10 +17,10 @@ from prep.record.procedure.yaml_documents import DocumentError
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
 from prep.rules.catalog.catalog import RuleRefusal
-from prep.words import rule_refusals
 from prep.words.faults import fault_text
 from prep.words.reader import ENGLISH, Reader
 from prep.words.refusals import refusal_text
+from prep.words.rules import refusals as rule_refusals
 
 log = logging.getLogger(__name__)
 

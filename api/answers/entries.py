@@ -13,8 +13,8 @@ from prep.record.unit.views.advice import advise
 from prep.record.unit.views.entry_view import entry_view
 from prep.rules.conformity.judgment import Verdict
 from prep.words import verdicts
-from prep.words.advice import advised
 from prep.words.reader import Reader
+from prep.words.reading_advice import advised
 
 ADVISED = {verdict.value for verdict in (*REFUSED, Verdict.CONFORMING_GUARD)}
 

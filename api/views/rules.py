@@ -17,10 +17,11 @@ from prep.rules.answers.answer import Understood, Value, calculate, find_rule
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Spec, YesNo
 from prep.rules.conformity.judgment import DecisionRule
 from prep.rules.drawings.shapes import to_svg
-from prep.words import results, rule_refusals
-from prep.words.drawings import DrawingWords
 from prep.words.reader import ENGLISH, Reader
-from prep.words.rule_titles import title
+from prep.words.rules import refusals as rule_refusals
+from prep.words.rules import results
+from prep.words.rules.drawings import DrawingWords
+from prep.words.rules.titles import title
 
 Written = str | int | float | bool | list[str | int | float | bool]
 

@@ -20,10 +20,10 @@ from prep.rules.conformity.judgment import Verdict
 from prep.rules.drawings.shapes import Drawing, to_svg
 from prep.rules.quantities.quantity import UNITS, show
 from prep.words import verdicts
-from prep.words.advice import advised
-from prep.words.drawings import DrawingWords
 from prep.words.reader import Reader
+from prep.words.reading_advice import advised
 from prep.words.refusals import refusal_text
+from prep.words.rules.drawings import DrawingWords
 
 PHONE_WIDTH = 100.0  # mm; a wider drawing needs the whole width of a phone to be legible
 

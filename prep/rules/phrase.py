@@ -23,7 +23,7 @@ class Amount:
 
 @dataclass(frozen=True, slots=True)
 class Token:
-    """A word of ours among the values: a token of `prep.words.terms`."""
+    """A word of ours among the values: a token of `prep.words.rules.terms`."""
 
     token: str
 

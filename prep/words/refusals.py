@@ -5,9 +5,11 @@ from typing import Final
 from django.utils.translation import gettext_noop
 
 from prep.record.refusal import Refusal
-from prep.words import entries, rule_refusals, rule_titles
 from prep.words.faults import fault_text
 from prep.words.reader import Reader, say
+from prep.words.rules import entries
+from prep.words.rules import refusals as rule_refusals
+from prep.words.rules import titles as rule_titles
 
 CANNOT_CALCULATE: Final = gettext_noop("{rule} cannot be calculated. {reason}")
 

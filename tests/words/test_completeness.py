@@ -17,18 +17,10 @@ from prep.rules.conformity.judgment import CheckAnswer, Verdict
 from prep.rules.identity.serial_schemes import CHARACTERS
 from prep.rules.phrase import Phrase
 from prep.rules.quantities.quantity import QUANTITIES
-from prep.words import (
-    advice,
-    drawings,
-    entries,
-    quantities,
-    results,
-    rule_refusals,
-    rule_titles,
-    terms,
-    value_names,
-    verdicts,
-)
+from prep.words import verdicts
+from prep.words.rules import advice, drawings, entries, quantities, results, terms, value_names
+from prep.words.rules import refusals as rule_refusals
+from prep.words.rules import titles as rule_titles
 from tests.words.phrases_in_rules import Made, calls, calls_in
 
 # What each table of sentences is for: the calls that give its codes.

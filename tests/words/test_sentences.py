@@ -10,18 +10,11 @@ from prep.rules.conformity.judgment import Verdict
 from prep.rules.entries.read import Typed, read
 from prep.rules.entries.results import Unread
 from prep.rules.phrase import Amount, phrase
-from prep.words import (
-    advice,
-    drawings,
-    entries,
-    phrases,
-    quantities,
-    results,
-    rule_refusals,
-    verdicts,
-)
+from prep.words import verdicts
 from prep.words.reader import ENGLISH, Reader
 from prep.words.refusals import refusal_text
+from prep.words.rules import advice, drawings, entries, phrases, quantities, results
+from prep.words.rules import refusals as rule_refusals
 
 METRIC = Reader(units="metric", decimal_comma=True)
 

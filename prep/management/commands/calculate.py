@@ -9,9 +9,10 @@ from django.core.management.base import BaseCommand, CommandError
 from prep.rules.answers.answer import Calculation, Value, calculate, find_rule
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.drawings.shapes import to_svg
-from prep.words import results, rule_refusals
-from prep.words.drawings import DrawingWords
 from prep.words.reader import ENGLISH
+from prep.words.rules import refusals as rule_refusals
+from prep.words.rules import results
+from prep.words.rules.drawings import DrawingWords
 
 
 class Command(BaseCommand):

@@ -12,11 +12,12 @@ from prep.rules.answers.answer import Calculation, calculate
 from prep.rules.catalog.catalog import RULES, In, OneOf, RuleRefusal, YesNo
 from prep.rules.drawings.shapes import to_svg
 from prep.rules.quantities.quantity import unit as unit_called
-from prep.words import results, rule_refusals
-from prep.words.drawings import DrawingWords
 from prep.words.reader import Reader
-from prep.words.rule_titles import title
-from prep.words.value_names import value_name
+from prep.words.rules import refusals as rule_refusals
+from prep.words.rules import results
+from prep.words.rules.drawings import DrawingWords
+from prep.words.rules.titles import title
+from prep.words.rules.value_names import value_name
 
 
 @signed_in

@@ -26,6 +26,7 @@ from prep.queries.yard import (
 from prep.record.reads import may_read
 from prep.record.unit.commands.receiving import ReceiveUnit
 from reports import queue
+from reports.registry import kind_named
 
 SHOWN: Final = 60  # units on a page
 
@@ -74,7 +75,7 @@ def yard(request: HttpRequest) -> HttpResponse:
             "before": _address(chosen, search, page - 1) if page > 1 else "",
             "after": _address(chosen, search, page + 1) if page < pages else "",
             "several_sites": len(sites) > 1,
-            "may_label": queue.may_ask(person(request), "labels"),
+            "may_label": any(kind_named("labels").asked_by & roles for roles in sites.values()),
             "may_receive": any(ReceiveUnit.permission.roles & roles for roles in sites.values()),
         },
     )

@@ -63,8 +63,8 @@ class Understood:
 class Value:
     """One value of an answer: in SI, and shown in the units people use.
 
-    A number has a unit. A finding is a token of `prep.words.terms`, and what takes more than a
-    token is a tuple of phrases.
+    A number has a unit. A finding is a token of `prep.words.rules.terms`, and what takes more than
+    a token is a tuple of phrases.
     """
 
     name: str

@@ -8,7 +8,7 @@ from prep.rules.phrase import Value
 
 @dataclass(frozen=True, init=False)
 class Advice:
-    """One thing to turn, add or move: a code of `prep.words.advice` and by how much.
+    """One thing to turn, add or move: a code of `prep.words.rules.advice` and by how much.
 
     `amount` is in SI `unit`, so that it can be shown in the unit the person typed. It is a
     difference, unless `span` is False: a temperature to keep to, not degrees to add. `values`

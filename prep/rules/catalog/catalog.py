@@ -27,7 +27,7 @@ MOST_VALUES: Final = 100  # in a list; no machine has as many of anything a rule
 class RuleRefusal(ValueError):
     """Refusal of an input; `field` is the input's name, code and values say why.
 
-    Each code has its sentence in `prep.words.rule_refusals`, which may also name the `{input}`.
+    Each code has its sentence in `prep.words.rules.refusals`, which may also name the `{input}`.
     """
 
     def __init__(self, field: str, code: str, **values: Value) -> None:

@@ -1,7 +1,7 @@
 """Words on a drawing: where they come from, shrunk to their room, wrapped to their column.
 
 A drawing names its words by code. Whoever asks for it hands over the words of its reader's
-language; `prep.words.drawings` has them.
+language; `prep.words.rules.drawings` has them.
 """
 
 from collections.abc import Callable, Iterator

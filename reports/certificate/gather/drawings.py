@@ -16,8 +16,8 @@ from prep.record.unit.state import Entry, Record
 from prep.rules.answers.drawings_by_rule import DRAWN, WING, drawings, wings
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.drawings.shapes import Drawing
-from prep.words.drawings import DrawingWords
 from prep.words.reader import ENGLISH
+from prep.words.rules.drawings import DrawingWords
 from reports.certificate.facts import Explained
 
 WORDS: Final = DrawingWords(ENGLISH)

@@ -10,8 +10,8 @@ from prep.rules.conformity.judgment import DecisionRule, Interval, Verdict, judg
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.quantities.quantity import UNITS, Measured
-from prep.words.drawings import DrawingWords
 from prep.words.reader import ENGLISH
+from prep.words.rules.drawings import DrawingWords
 from reports.certificate.facts import Answer, BoxFacts, CertificateFacts, SectionFacts
 from reports.pdf.parts import PADDING, space
 from reports.pdf.picture import Picture

@@ -9,8 +9,8 @@ from prep.record.procedure.document import Line, Step
 from prep.record.unit.limits import freeze
 from prep.record.unit.views.advice import advise
 from prep.rules.quantities.quantity import canonical, decimal_text, unit
-from prep.words.advice import advised
 from prep.words.reader import ENGLISH
+from prep.words.reading_advice import advised
 from tests.record.procedure.shipped import PROCEDURES, Hand, meant_for, started
 
 CUTTER, CART, CART_2 = "rotary-cutter-r1", "grain-cart-r1", "grain-cart-r2"

@@ -11,8 +11,8 @@ from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.views.advice import advise
-from prep.words.advice import advised
 from prep.words.reader import ENGLISH
+from prep.words.reading_advice import advised
 from tests.cast import Yard
 from tests.refusals import refused
 

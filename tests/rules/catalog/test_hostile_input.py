@@ -22,8 +22,9 @@ from prep.rules.answers.answer import Written, calculate
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, YesNo
 from prep.rules.drawings.shapes import to_svg
 from prep.rules.quantities.quantity import Measured, canonical, decimal_text, unit
-from prep.words import results, rule_refusals
 from prep.words.reader import ENGLISH
+from prep.words.rules import refusals as rule_refusals
+from prep.words.rules import results
 from tests.rules.drawings.checks import WORDS
 
 NAMES = sorted(RULES)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from prep.rules.catalog.catalog import RuleRefusal
 from prep.rules.deck import cutting_height
 from prep.rules.deck.cutting_height import StopChoice
-from prep.words.advice import SENTENCES
+from prep.words.rules.advice import SENTENCES
 
 many = settings(max_examples=60, derandomize=True)
 

@@ -3,8 +3,8 @@
 from itertools import combinations
 
 from prep.rules.drawings.shapes import Circle, Drawing, Line, Point, Shape, Text, text_width
-from prep.words.drawings import DrawingWords
 from prep.words.reader import ENGLISH
+from prep.words.rules.drawings import DrawingWords
 
 WORDS = DrawingWords(ENGLISH)
 

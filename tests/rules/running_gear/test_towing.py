@@ -13,8 +13,8 @@ from prep.rules.running_gear.towing import (
     transport_width,
 )
 from prep.rules.running_gear.towing_data import CHAIN_LIMITS, WIDTHS
-from prep.words import terms
 from prep.words.reader import ENGLISH
+from prep.words.rules import terms
 
 POUND = 0.45359237
 POUND_FORCE = 4.4482216152605

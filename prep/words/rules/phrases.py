@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 
 from prep.rules.phrase import Amount, InputName, Phrase, QuantityName, RuleName, Token, Value
-from prep.words import quantities, rule_titles, terms, value_names
 from prep.words.reader import Reader, say
+from prep.words.rules import quantities, terms, value_names
+from prep.words.rules import titles as rule_titles
 
 
 def filled(sentence: str, values: Mapping[str, Value], reader: Reader, **more: str) -> str:

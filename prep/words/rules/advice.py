@@ -5,14 +5,12 @@ from typing import Final
 
 from django.utils.translation import gettext_noop as _
 
-from prep.record.unit.views.advice import Advised
 from prep.rules.catalog.advice import Advice
 from prep.rules.phrase import Amount
 from prep.rules.quantities.quantity import unit as unit_called
-from prep.words import quantities
-from prep.words.phrases import filled
 from prep.words.reader import Reader
-from prep.words.refusals import refusal_text
+from prep.words.rules import quantities
+from prep.words.rules.phrases import filled
 
 DIGITS: Final = 3  # of an amount to turn, add or move; nobody sets a wrench closer
 
@@ -135,13 +133,6 @@ def text(advice: Advice, reader: Reader, typed_units: Mapping[str, str] | None =
     unit = quantities.unit_for(quantity, advice.amount, typed_units or {}, reader)
     shown = Amount(advice.amount, advice.unit, advice.span and quantity == "temperature")
     return with_amount(advice, quantities.amount(shown, reader, DIGITS, unit.symbol), reader)
-
-
-def advised(given: Advised, reader: Reader) -> str:
-    """Advice on a reading of the record, or why none can be computed."""
-    if given.refused:
-        return refusal_text(given.refused, reader)
-    return " ".join(text(one, reader, given.typed_units) for one in given.advice)
 
 
 def with_amount(advice: Advice, amount: str, reader: Reader) -> str:

@@ -7,10 +7,11 @@ from django.utils.translation import gettext_noop as _
 from prep.rules.catalog.advice import Advice
 from prep.rules.drawings.captions import Show
 from prep.rules.phrase import Phrase, Value
-from prep.words import advice as advice_words
-from prep.words import quantities, results, terms, verdicts
-from prep.words.phrases import filled
+from prep.words import verdicts
 from prep.words.reader import Reader
+from prep.words.rules import advice as advice_words
+from prep.words.rules import quantities, results, terms
+from prep.words.rules.phrases import filled
 
 CAPTIONS: Final[dict[str, str]] = {
     # A reading among its limits, and the readings of a box in their order.

@@ -6,9 +6,9 @@ from django.utils.translation import gettext_noop as _
 
 from prep.rules.answers.answer import Calculation, Understood, Value
 from prep.rules.phrase import Phrase
-from prep.words import advice, quantities, terms
-from prep.words.phrases import filled
 from prep.words.reader import Reader, say
+from prep.words.rules import advice, quantities, terms
+from prep.words.rules.phrases import filled
 
 SENTENCES: Final[dict[str, str]] = {
     # What differs between tractor and machine.

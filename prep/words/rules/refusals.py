@@ -10,9 +10,9 @@ from django.utils.translation import gettext_noop as _
 
 from prep.rules.catalog.catalog import RuleRefusal
 from prep.rules.phrase import Phrase
-from prep.words import entries, value_names
-from prep.words.phrases import filled
 from prep.words.reader import Reader
+from prep.words.rules import entries, value_names
+from prep.words.rules.phrases import filled
 
 SENTENCES: Final[dict[str, str]] = {
     # Inputs of any rule.

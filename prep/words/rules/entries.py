@@ -6,8 +6,8 @@ from django.utils.translation import gettext_noop as _
 
 from prep.rules.entries.results import Unread
 from prep.rules.phrase import Phrase
-from prep.words.phrases import filled
 from prep.words.reader import Reader
+from prep.words.rules.phrases import filled
 
 SENTENCES: Final[dict[str, str]] = {
     # Kept as a note.
