@@ -3,6 +3,8 @@
 from collections.abc import Callable
 from typing import Any, Final, NamedTuple
 
+from django.utils.translation import gettext_noop
+
 from prep.record.reads import READS
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, OFFICE, STAFF, Role
@@ -18,7 +20,7 @@ from reports.verification import document as verification
 _KINDS: Final = (
     DocumentKind(
         name="certificate",
-        title="Delivery certificate",
+        title=gettext_noop("Delivery certificate"),
         letter=CERTIFICATE_LETTER,
         cause="a release",
         made_on=EventCause("unit.released", lambda event: event.release),
@@ -31,7 +33,7 @@ _KINDS: Final = (
     ),
     DocumentKind(
         name="registration",
-        title="Warranty registration, bundle for the maker",
+        title=gettext_noop("Warranty registration"),
         letter=registration.LETTER,
         cause="a handover, and each later version of its registration",
         made_on=EventCause("unit.handed_over", lambda event: event.handover),
@@ -45,7 +47,7 @@ _KINDS: Final = (
     ),
     DocumentKind(
         name="sheet",
-        title="Sheet on paper",
+        title=gettext_noop("Blank sheet to print"),
         letter=blank_sheet.LETTER,
         cause="each time somebody asks",
         scope=Scope.UNIT,
@@ -56,7 +58,7 @@ _KINDS: Final = (
     ),
     DocumentKind(
         name="labels",
-        title="Labels",
+        title=gettext_noop("Labels"),
         letter=labels.LETTER,
         cause="each time somebody asks",
         scope=Scope.EITHER,
@@ -67,7 +69,7 @@ _KINDS: Final = (
     ),
     DocumentKind(
         name="audit",
-        title="Audit bundle",
+        title=gettext_noop("Audit bundle"),
         letter=audit.LETTER,
         cause="each time somebody asks",
         scope=Scope.MANY,
@@ -78,7 +80,7 @@ _KINDS: Final = (
     ),
     DocumentKind(
         name="verification",
-        title="Verification",
+        title=gettext_noop("Verification"),
         letter=verification.LETTER,
         cause="each time somebody asks",
         scope=Scope.MANY,

@@ -8,6 +8,7 @@ import msgspec
 from django.http import QueryDict
 
 from prep.queries.models import model_rows
+from prep.queries.procedures import procedure_rows
 from prep.record.command import Command
 from prep.record.fields import Privacy, meta_of
 from prep.record.procedure.document import Step
@@ -147,6 +148,19 @@ def choices_of(kind: str, record: Record) -> Choices:
     return listed(record) if listed else []
 
 
+def _other_revisions(record: Record) -> Choices:
+    """The revisions in force of the sheet's procedure, without the one it is on."""
+    if record.procedure is None:
+        return []
+    rows = procedure_rows(record.procedure.procedure)
+    present = record.procedure.revision
+    return [
+        (str(row["revision"]), f"{row['revision']} ({row['title']})")
+        for row in rows
+        if row["revision"] != present
+    ]
+
+
 _CHOICES: Final[dict[str, Callable[[Record], Choices]]] = {
     "model": lambda r: [(row["code"], row["name"]) for row in model_rows("machine")],
     "tractor": lambda r: [(row["code"], row["name"]) for row in model_rows("tractor")],
@@ -157,6 +171,8 @@ _CHOICES: Final[dict[str, Callable[[Record], Choices]]] = {
         if shortage.arrived is None
     ],
     "step": lambda r: [(step.step, step.title) for step in _steps(r)],
+    "procedure": lambda r: [(r.procedure.procedure, r.procedure.title)] if r.procedure else [],
+    "revision": _other_revisions,
     "topics": lambda r: [(topic, topic) for topic in MUST_SHOW],
     "uses": lambda r: [(f"{use} use", f"{use} use") for use in USES],
     "registration": lambda r: [

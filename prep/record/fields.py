@@ -55,7 +55,10 @@ ModelCode = Annotated[
 TractorCode = Annotated[
     str, Meta(min_length=1, max_length=60, examples=["T-90"], extra={"choose": "tractor"})
 ]
-ProcedureCode = Annotated[str, Meta(min_length=1, max_length=60, examples=["rotary-cutter"])]
+ProcedureCode = Annotated[
+    str,
+    Meta(min_length=1, max_length=60, examples=["rotary-cutter"], extra={"choose": "procedure"}),
+]
 InstrumentCode = Annotated[str, Meta(max_length=40, examples=["W-1"])]
 FlagId = Annotated[
     str, Meta(min_length=1, max_length=60, examples=[EVENT_ID], extra={"choose": "flag"})
@@ -71,7 +74,7 @@ BuyerId = Annotated[UUID, Meta(examples=["0b6cf7f4-51cf-4a6e-9d0a-9a3a5a3f9c11"]
 Digest = Annotated[
     str, Meta(pattern="^[0-9a-f]{64}$", examples=["0" * 64], extra={"choose": "seen"})
 ]
-Revision = Annotated[int, Meta(ge=1, le=1_000_000, examples=[2])]
+Revision = Annotated[int, Meta(ge=1, le=1_000_000, examples=[2], extra={"choose": "revision"})]
 
 # What people type.
 Typed = Annotated[

@@ -11,13 +11,15 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
+from prep.actions.perform import perform
 from prep.models import Event, Reading, Unit
 from prep.queries.records import record_of
+from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit import events as e
 from prep.words.events import covered
 from reports import queue
 from reports.models import DocumentRequest
-from tests.cast import PIN, Yard, seen
+from tests.cast import DOCUMENTS, PIN, Yard, seen
 from tests.pages.visitor import Enter, post, step_path
 
 
@@ -289,3 +291,18 @@ def test_an_answer_is_in_words_and_not_in_the_programs_own(yard: Yard, enter: En
     )
     assert "<dt>Tractor speed</dt> <dd>540 rpm = 9 1/s</dd>" in page
     assert "False" not in page
+
+
+def test_a_sheet_moves_by_a_form_that_lists_the_other_revisions(yard: Yard, enter: Enter) -> None:
+    """The manager picks a published revision; nobody types its number from memory."""
+    unit = yard.started()
+    text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
+    perform(PublishProcedure(document=text), actor=yard.otto)
+    manager, path = enter(yard.mira), f"/units/{unit}/do/sheet.move/"
+    page = manager.get(path).content.decode()
+    assert '<option value="2"' in page
+    assert '<option value="1"' not in page
+    post(manager, path, procedure="TC-SETUP", revision="2", reason="New manual (invented)")
+    procedure = record_of(unit).procedure
+    assert procedure is not None
+    assert procedure.revision == 2
