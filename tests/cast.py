@@ -258,9 +258,9 @@ def seen(unit: UUID, step: str) -> str:
 
 def make_yard(code: str = "north") -> Yard:
     """The cast, in a database."""
-    person: Callable[..., Person] = people.enrol
+    person: Callable[..., Person] = people.enroll
 
-    def enrol(name: str) -> Person:
+    def enroll(name: str) -> Person:
         return person(
             username=f"{name.split(maxsplit=1)[0].lower()}-{code}",
             printed_name=name,
@@ -268,7 +268,7 @@ def make_yard(code: str = "north") -> Yard:
             pin=PIN,
         )
 
-    otto = enrol("Otto Invented")
+    otto = enroll("Otto Invented")
     sites.open_site(
         OpenSite(
             site=code,
@@ -287,7 +287,7 @@ def make_yard(code: str = "north") -> Yard:
     }
     staff = []
     for name, role in roles.items():
-        staff.append(enrol(name))
+        staff.append(enroll(name))
         perform(GiveRole(person=staff[-1].username, role=role), actor=otto, target=code)
     for facts in (WRENCH, OVERDUE_WRENCH, TAPE, OVERDUE_TAPE):
         perform(RecordInstrument(site=code, instrument=facts, reason="registered"), actor=otto)
@@ -297,4 +297,4 @@ def make_yard(code: str = "north") -> Yard:
     text = (DOCUMENTS / "procedure.yaml").read_text()
     perform(PublishProcedure(document=text), actor=otto)
     ada, ben, mira, sol, rhea = staff
-    return Yard(code, ada, ben, mira, sol, rhea, otto, enrol("Una Invented"))
+    return Yard(code, ada, ben, mira, sol, rhea, otto, enroll("Una Invented"))

@@ -12,7 +12,7 @@ from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.record.refusal import Refusal
 from prep.record.unit.views.entry_preview import judge_entry
-from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
+from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.answers.answer import Understood, Value, calculate, find_rule
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Spec, YesNo
 from prep.rules.conformity.judgment import DecisionRule

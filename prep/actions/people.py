@@ -16,7 +16,7 @@ WRONG_PINS: Final = 5
 WAIT: Final = timedelta(minutes=5)
 
 
-def enrol(*, username: str, printed_name: str, password: str, pin: str) -> Person:
+def enroll(*, username: str, printed_name: str, password: str, pin: str) -> Person:
     """Add a person who can sign in and sign; roles are given at each site."""
     if not printed_name.strip():
         raise Refusal("name-missing", "Give the name as it is printed.", field="printed_name")

@@ -71,9 +71,9 @@ def _draw(canvas: Any, shape: Shape, height: float) -> None:
             path.close()
             _pen(canvas, shape.width, shape.ink, (), fill)
             canvas.drawPath(path, stroke=bool(shape.ink), fill=bool(fill))
-        case Circle(centre, radius, fill):
+        case Circle(center, radius, fill):
             _pen(canvas, shape.width, shape.ink, (), fill)
-            canvas.circle(*at(centre), radius * mm, stroke=bool(shape.ink), fill=bool(fill))
+            canvas.circle(*at(center), radius * mm, stroke=bool(shape.ink), fill=bool(fill))
         case Text():
             _write(canvas, shape, *at(shape.at))
 
@@ -124,7 +124,7 @@ class Photograph(Flowable):  # type: ignore[misc]  # reportlab is untyped
             self.canv.setLineWidth(0.5)
             self.canv.rect(0, 0, self.width, self.height, stroke=1, fill=0)
             self.canv.setFont(BODY, CENTRED.fontSize)
-            self.canv.drawCentredString(self.width / 2, self.height / 2, self.why)
+            self.canv.drawCenteredString(self.width / 2, self.height / 2, self.why)
             return
         across, up = self.picture.getSize()
         scale = min(self.width / across, self.height / up)

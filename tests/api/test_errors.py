@@ -124,9 +124,9 @@ def test_every_member_at_fault_is_named_at_once(api: Api, yard: Yard) -> None:
 
 def test_a_parameter_that_does_not_fit_is_named_too(api: Api, yard: Yard) -> None:
     """A page of no units, and a filter there is none of."""
-    answer = api.get("units?limit=0&colour=red")
+    answer = api.get("units?limit=0&color=red")
     assert (answer.status, answer.code) == (422, "input-unfit")
-    assert [one["pointer"] for one in answer.body["errors"]] == ["#/colour", "#/limit"]
+    assert [one["pointer"] for one in answer.body["errors"]] == ["#/color", "#/limit"]
 
 
 def test_a_device_time_without_its_offset_is_refused(api: Api, yard: Yard) -> None:

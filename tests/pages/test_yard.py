@@ -27,7 +27,7 @@ def test_a_sold_unit_that_is_not_ready_names_the_equal_one_that_is(
 ) -> None:
     """The same model with the same options, ready and free; one with other options is no equal."""
     equal = yard.prepared()
-    other = yard.receive(options=["wide tyres"])
+    other = yard.receive(options=["wide tires"])
     sold = yard.started()
     yard.assign(sold)
     page = " ".join(enter(yard.sol).get("/?show=promised").content.decode().split())

@@ -48,7 +48,7 @@ class Issued:
 
 def with_everything(yard: Yard) -> UUID:
     """A unit ready for its buyer that has one of each thing a certificate tells of."""
-    unit = yard.started(options=["wide tyres"], place="row 3")
+    unit = yard.started(options=["wide tires"], place="row 3")
     yard.block_deck(unit)
     yard.acknowledge(unit, "blades")
     first = Submission()

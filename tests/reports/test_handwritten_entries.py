@@ -23,7 +23,7 @@ from tests.stored_files import own_folders, picture
 
 @pytest.fixture
 def unit(yard: Yard, settings: Any, tmp_path: Path) -> UUID:
-    """A unit handed over; Ben copied the levelling that Ada had written down."""
+    """A unit handed over; Ben copied the leveling that Ada had written down."""
     own_folders(settings, tmp_path)
     unit = yard.started()
     yard.block_deck(unit)

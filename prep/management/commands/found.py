@@ -32,7 +32,7 @@ class Command(BaseCommand):
         person = Person.objects.filter(username=username).first()
         with refusals_as_errors():
             if person is None:
-                person = people.enrol(
+                person = people.enroll(
                     username=username,
                     printed_name=options["printed_name"],
                     password=getpass("Password: "),

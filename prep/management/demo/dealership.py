@@ -78,7 +78,7 @@ def publish_revision(crew: Crew, name: str) -> None:
 
 
 def _enroll(username: str, printed_name: str) -> Person:
-    return people.enrol(
+    return people.enroll(
         username=username,
         printed_name=f"{printed_name} (invented)",
         password=PASSWORD,

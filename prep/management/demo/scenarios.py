@@ -140,7 +140,7 @@ PLANS = (
     Plan("LF-RC20", "south", 21, accepted_by_concession),
     Plan("LF-RC15", "south", 19, out_of_limit),
     Plan("HM-C6", "north", 18, in_preparation(22)),
-    Plan("LF-RC20", "north", 16, in_preparation(14), ("laminated tyres",)),
+    Plan("LF-RC20", "north", 16, in_preparation(14), ("laminated tires",)),
     Plan("HM-C10", "south", 15, on_hold),
     Plan("LF-RC15", "north", 13, in_preparation(11)),
     Plan("LF-RC15", "south", 12, in_preparation(7), ("1000 rpm driveline",)),

@@ -23,7 +23,7 @@ from prep.record.procedure.document import (
     paths,
     rule_calls,
 )
-from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
+from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.catalog.catalog import RULES
 from prep.rules.entries.read import Typed, read
 from prep.rules.quantities.quantity import QUANTITIES

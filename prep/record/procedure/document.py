@@ -38,7 +38,7 @@ class Hazard(StrEnum):
     AREA_CLEAR = "area clear"
     SHIELDS_FITTED = "shields fitted"
     FASTENERS_DONE = "fasteners done"
-    TYRE_CAGED = "tyre caged"
+    TIRE_CAGED = "tire caged"
 
 
 class Work(StrEnum):
@@ -61,7 +61,7 @@ MUST_FIND: Final[dict[Work, frozenset[Hazard]]] = {
     Work.DRIVE_ENGAGED: frozenset(
         {Hazard.SHIELDS_FITTED, Hazard.FASTENERS_DONE, Hazard.AREA_CLEAR}
     ),
-    Work.INFLATE: frozenset({Hazard.TYRE_CAGED}),
+    Work.INFLATE: frozenset({Hazard.TIRE_CAGED}),
     Work.COUPLE: frozenset({Hazard.WHEELS_CHOCKED}),
 }
 

@@ -13,7 +13,7 @@ from prep.record.procedure.values import measured
 from prep.record.refusal import Refusal
 from prep.record.unit.events import FrozenLimit, ReadingTaken
 from prep.record.unit.state import Record
-from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
+from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.catalog.catalog import RULES, In, RuleRefusal, Unit
 from prep.rules.conformity.judgment import DecisionRule, Interval
 from prep.rules.quantities.quantity import (

@@ -47,7 +47,7 @@ def test_a_state_reached_through_a_step_that_is_always_done_counts() -> None:
 
 def test_what_makes_the_machine_safe_applies_to_every_unit() -> None:
     """Blocks for some options only would leave the others unblocked."""
-    assert problems(changed("block", when={"options": ["laminated tyres"]}))[0] == (
+    assert problems(changed("block", when={"options": ["laminated tires"]}))[0] == (
         "standing.block: makes the machine safe for later work, so it applies always: no `when`"
     )
 
@@ -56,7 +56,7 @@ def test_what_makes_the_machine_safe_applies_to_every_unit() -> None:
     "path",
     [
         "reading.pitch.rear",  # a later line of the same step
-        "reading.wing-level.centre",  # a later step
+        "reading.wing-level.center",  # a later step
         "reading.nuts.marked",  # a check, which has no value
         "reading.nuts.final.spare wheel",  # no such position
         "reading.pitch.middle",

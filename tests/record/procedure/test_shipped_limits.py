@@ -191,12 +191,12 @@ def test_every_limit_names_its_source_and_a_standard_names_who_publishes_it(name
 @pytest.mark.parametrize(
     ("step", "line", "position", "typed", "verdict"),
     [
-        ("tyres", "pressure", "left wing", "65 psi", Verdict.NONCONFORMING),
+        ("tires", "pressure", "left wing", "65 psi", Verdict.NONCONFORMING),
         ("nuts", "final", "left wing", "230 ft lb", Verdict.NONCONFORMING),
         ("nuts", "final", "left wing", "200 ft lb", Verdict.CONFORMING),
-        ("blade-torque", "bolt-1", "centre", "500 ft-lb", Verdict.NONCONFORMING),
-        ("blade-torque", "bolt-1", "centre", "470 ft-lb", Verdict.CONFORMING_GUARD),
-        ("blade-torque", "bolt-1", "centre", "450 ft-lb", Verdict.CONFORMING),
+        ("blade-torque", "bolt-1", "center", "500 ft-lb", Verdict.NONCONFORMING),
+        ("blade-torque", "bolt-1", "center", "470 ft-lb", Verdict.CONFORMING_GUARD),
+        ("blade-torque", "bolt-1", "center", "450 ft-lb", Verdict.CONFORMING),
         ("wing-level", "wing", "left wing", "5 3/8 in", Verdict.NONCONFORMING),
         ("wing-level", "wing", "left wing", "5 1/4 in", Verdict.CONFORMING),
         ("tractor-size", "power", "", "31 hp", Verdict.NONCONFORMING),
@@ -226,7 +226,7 @@ def test_the_overdue_wrench_is_refused_for_the_wheel_nuts() -> None:
     hand = started("LF-RC15", CUTTER)
     hand.work_until("nuts", "final")
     (old,) = (tool for tool in hand.tools if tool.code == "TW4-N")
-    box: dict[str, Any] = {"step": "nuts", "line": "final", "position": "centre left"}
+    box: dict[str, Any] = {"step": "nuts", "line": "final", "position": "center left"}
     with pytest.raises(Refusal, match="was due for calibration on 2026-03-01") as refused:
         hand.do(TakeReading(text="200 ft lb", instrument=old.code, **box), instrument=old)
     assert refused.value.code == "instrument-overdue"

@@ -105,7 +105,7 @@ def test_a_low_rear_says_how_many_turns_of_the_rod(yard: Yard, unit: UUID) -> No
     """1 1/4 in up to the middle of the limit, half an inch a turn: two and a half turns.
 
     A turnbuckle with opposite threads moves two leads a turn (arithmetic of the screw; the
-    mechanism is in the manuals restated in the reference on levelling), the linkage doubles it. A
+    mechanism is in the manuals restated in the reference on leveling), the linkage doubles it. A
     longer rod lowers the front here, so the rod becomes longer.
     """
     yard.take(unit, "pitch", "front", "12 in")

@@ -64,7 +64,7 @@ def test_a_nonconforming_reading_raises_a_flag_that_a_conforming_one_closes(yard
     assert flag.open
     assert flag.text == "Front tip height: 7 in is nonconforming; the limit is 3 in to 6 in."
     assert Unit.objects.get(pk=unit).open_flags == 1
-    yard.take(unit, "pitch", "front", "5 in", supersedes=first.reading, reason="Levelled again")
+    yard.take(unit, "pitch", "front", "5 in", supersedes=first.reading, reason="Leveled again")
     assert not Flag.objects.get(unit=unit).open
     assert list(Reading.objects.order_by("recorded").values_list("raw", "current")) == [
         ("7 in", False),

@@ -33,9 +33,9 @@ def test_what_was_written_before_a_step_was_opened_again_does_not_count(yard: Ya
     copy(yard, unit, source)
     copy(yard, unit, source, "good", line="finish")
     yard.sign(unit, "pitch", yard.ada)
-    perform(ReopenStep(step="pitch", reason="tyre changed"), actor=yard.ada, target=unit)
+    perform(ReopenStep(step="pitch", reason="tire changed"), actor=yard.ada, target=unit)
     no = refused("written-before-reopening", copy, yard, unit, source)
-    assert "tyre changed" in no.text
+    assert "tire changed" in no.text
     copy(yard, unit, PaperSource(photo, yard.ada.username, timezone.now()))
 
 

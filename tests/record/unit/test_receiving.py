@@ -66,7 +66,7 @@ def test_an_option_the_model_does_not_have_is_refused(yard: Yard) -> None:
     """The options it has are listed."""
     no = refused("unknown-option", yard.receive, options=["ski"])
     assert no.text == (
-        "Larkfield TC-12 trailed cutter has no option ski. Its options: wide tyres, thousand rpm."
+        "Larkfield TC-12 trailed cutter has no option ski. Its options: wide tires, thousand rpm."
     )
 
 

@@ -169,7 +169,7 @@ def test_not_applicable_needs_a_reason_and_never_a_safety_step(yard: Yard) -> No
     )
     refused("input-unfit", perform, SkipStep(step="pitch", reason=""), actor=yard.ada, target=unit)
     perform(
-        SkipStep(step="pitch", reason="Sold without levelling (invented)"),
+        SkipStep(step="pitch", reason="Sold without leveling (invented)"),
         actor=yard.ada,
         target=unit,
     )

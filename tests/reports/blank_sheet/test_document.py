@@ -122,12 +122,12 @@ def test_what_is_settled_is_printed_as_settled(yard: Yard) -> None:
     yard.block_deck(unit)
     yard.acknowledge(unit, "blades")
     yard.take(unit, "blades", "torque", "450 ft lb", position="left", instrument="W-1")
-    perform(SkipStep(step="pitch", reason="Levelled <at> port"), actor=yard.ada, target=unit)
+    perform(SkipStep(step="pitch", reason="Leveled <at> port"), actor=yard.ada, target=unit)
     text = " ".join(words(printed(yard, unit)).split())
     assert "Deck stands on blocks" not in text
     assert "done: prepared by Ada Invented" in text
     assert "left · in the record: 450 ft lb" in text
-    assert "marked not applicable: Levelled <at> port" in text
+    assert "marked not applicable: Leveled <at> port" in text
 
 
 def test_steps_that_wait_for_the_tractor_are_printed_and_say_what_is_missing(yard: Yard) -> None:

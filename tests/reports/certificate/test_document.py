@@ -129,7 +129,7 @@ def test_text_extraction_finds_every_reading_with_limit_and_instrument(
 def test_the_qr_code_reads_as_the_printed_address(
     on_paper: tuple[str, bytes], ink: str, tmp_path: Path
 ) -> None:
-    """Printed in grey or in bare black and white, and scanned."""
+    """Printed in gray or in bare black and white, and scanned."""
     number = record_number(on_paper[1])
     printed = ["pdftoppm", "-r", "150", ink, "-f", "1", "-l", "1", "-singlefile", "PDF", "page"]
     run(printed, on_paper[1], tmp_path)

@@ -86,7 +86,7 @@ def typed_everywhere(yard: Yard, text: str) -> UUID:
 
 def person_and_tape(yard: Yard, text: str) -> Person:
     """A technician and an instrument of this name."""
-    odd = people.enrol(username="odd", printed_name=text[:120], password=PASSWORD, pin=PIN)
+    odd = people.enroll(username="odd", printed_name=text[:120], password=PASSWORD, pin=PIN)
     role = GiveRole(person=odd.username, role=Role.TECHNICIAN)
     perform(role, actor=yard.otto, target=yard.site)
     tape = msgspec.structs.replace(
@@ -181,7 +181,7 @@ def test_a_box_replaced_a_hundred_times_runs_over_its_pages(issued: Issued, tmp_
 
 
 def image(form: str, size: tuple[int, int] = (600, 400), shade: int = 90) -> bytes:
-    """A picture of one colour."""
+    """A picture of one color."""
     target = BytesIO()
     Image.new("RGB", size, (40, shade, 160)).save(target, form)
     return target.getvalue()

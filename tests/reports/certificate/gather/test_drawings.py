@@ -27,7 +27,7 @@ NOW: Final = datetime(2026, 5, 4, 9, tzinfo=UTC)
 READ: Final = [
     ("pitch", "front", "", "12 in"),
     ("pitch", "rear", "", "12 3/4 in"),
-    ("wing-level", "centre", "", "12 in"),
+    ("wing-level", "center", "", "12 in"),
     ("wing-level", "wing", "left wing", "12 in"),
     ("wing-level", "wing", "right wing", "11 15/16 in"),
     ("height", "cut", "", "5 in"),
@@ -124,7 +124,7 @@ def test_a_picture_that_would_contradict_a_limit_is_left_out() -> None:
 
 
 def test_one_wing_alone_is_not_drawn() -> None:
-    """The picture shows both against the centre."""
+    """The picture shows both against the center."""
     found = explained(cutter([one for one in READ if one[2] != "right wing"]))
     assert "wing-level" not in {one.step for one in found}
 
