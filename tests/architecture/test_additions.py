@@ -216,3 +216,16 @@ def test_a_quantity_is_a_row_of_units_and_its_usual_ones(copy: Path) -> None:
     """Two files; then what is typed in it can be read, and converted exactly."""
     plant(copy, QUANTITY)
     assert asked(copy, READ) == ["5200", "klx"]
+
+
+def test_the_word_of_a_verdict_stands_in_one_line() -> None:
+    """Page, PDF and API get it from there; another word is another line, once."""
+    lines = [
+        f"{path.relative_to(ROOT).as_posix()}: {line.strip()}"
+        for package in PACKAGES
+        for ending in ("*.py", "*.html", "*.js")
+        for path in (ROOT / package).rglob(ending)
+        for line in path.read_text().splitlines()
+        if "in limit (conforming)" in line
+    ]
+    assert lines == ['prep/words/verdicts.py: Verdict.CONFORMING: _("in limit (conforming)"),']
