@@ -120,7 +120,7 @@ def record_seen(unit: UUID, query: AsOf) -> Record:
     """The record now or at a past time; Refusal where the unit had not been received by then."""
     record = record_of(unit, as_of=query.as_of)
     if not record.version:
-        raise Refusal("no-such-unit", "This unit had not been received by then.", field="as_of")
+        raise Refusal("not-here-then", field="as_of")
     return record
 
 
@@ -182,5 +182,5 @@ class HistoryView(View):
 def _version(cursor: str) -> int:
     text = decode(cursor) if cursor else "0"
     if not (text.isascii() and text.isdecimal() and len(text) < 10):
-        raise Refusal("parameter-unfit", "This cursor is not one of ours. Start again without it.")
+        raise Refusal("cursor-unfit")
     return int(text)
