@@ -165,7 +165,7 @@ _DETAILS: Final = {
     "not-the-writer": "step_title writers",
     "not-your-document": "roles",
     "on-hold": "reason",
-    "other-maker": "maker model on_plate",
+    "other-maker": "manufacturer model on_plate",
     "other-model": "model models procedure",
     "other-serials": "first last procedure revision",
     "paper-of-another-revision": "in_force mark",

@@ -24,7 +24,6 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "no-such-registration": _("This unit has no such registration. Create the document first."),
     "no-such-release": _("This unit has no such release to certify. Release it first."),
-    "no-such-rule": _("There is no such calculator. Check the name."),
     "no-such-shortage": _("There is no such missing part on this unit. Refresh the page."),
     "no-such-site": _("There is no such yard, or you do not work there. Choose one of yours."),
     "no-such-step": _("The sheet has no step “{step}”. Check the code of the step."),

@@ -40,7 +40,7 @@ class AssignModel(UnitCommand, frozen=True, kw_only=True, tag="model.assign"):
                 "other-maker",
                 field="model",
                 model=model.name,
-                maker=model.maker,
+                manufacturer=model.maker,
                 on_plate=state.maker,
             )
         check_options(model, self.options)
