@@ -13,6 +13,7 @@ from prep.words.hazards import state_text, work_text
 from prep.words.lists import all_of, one_of
 from prep.words.permissions import holder_text
 from prep.words.reader import Reader, say
+from prep.words.readiness import in_short, shown_reasons
 from prep.words.refusal_sentences import inputs, missing, people, requests, state
 from prep.words.registration import item_name, missing_items
 from prep.words.rules import entries, quantities
@@ -69,7 +70,6 @@ _CALLED: Final[dict[str, Callable[[Any, Reader], str]]] = {
     "work": work_text,
 }
 _CALLED_IN: Final[dict[tuple[str, str], Callable[[Any, Reader], str]]] = {
-    ("not-ready", "reasons"): lambda reason, reader: str(reason["text"]),
     ("registration-incomplete", "missing"): item_name,
 }
 
@@ -94,6 +94,8 @@ def refusal_details(refusal: Refusal, reader: Reader) -> dict[str, Any]:
     details = dict(refusal.details)
     if refusal.code == "registration-incomplete":
         details["missing"] = missing_items(details["missing"], reader)
+    if refusal.code == "not-ready":
+        details["reasons"] = shown_reasons(details["reasons"], reader)
     return details
 
 
@@ -118,6 +120,8 @@ def _why(refusal: Refusal, reader: Reader) -> str:
 def _value(refusal: Refusal, name: str, reader: Reader) -> str:
     """A detail as it stands in a sentence."""
     value = refusal.details[name]
+    if (refusal.code, name) == ("not-ready", "reasons"):
+        return in_short(value, reader)
     called = _CALLED_IN.get((refusal.code, name)) or _CALLED.get(name)
     if isinstance(value, list | tuple):
         items = [called(item, reader) if called else _plain(item) for item in value]

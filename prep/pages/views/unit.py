@@ -27,6 +27,8 @@ from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import state_of
 from prep.words.events import sentence
+from prep.words.reader import Reader
+from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
 from reports.labels.sizes import SIZES
 from reports.registry import kind_named
@@ -77,7 +79,7 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
         refusal = Refusal("no-such-moment", typed=typed)
         as_of, past = None, history(unit)
     record = fold_history(past)
-    page = about(unit, record, seen)
+    page = about(unit, record, seen, reader_of(request.user))
     return render(
         request,
         "unit.html",
@@ -145,7 +147,7 @@ def _next_step(record: Record, seen: Seen, who: str) -> Step | None:
     return None
 
 
-def about(unit: UUID, record: Record, seen: Seen) -> dict[str, Any]:
+def about(unit: UUID, record: Record, seen: Seen, reader: Reader) -> dict[str, Any]:
     """Template context of the top of each page about a unit."""
     answer = readiness(record)
     return {
@@ -154,6 +156,7 @@ def about(unit: UUID, record: Record, seen: Seen) -> dict[str, Any]:
         "roles": seen.roles,
         "site": seen.site,
         "readiness": answer,
+        "reasons": shown_reasons(answer.reasons, reader),
         "state": state_of(record, answer),
         "registration": registration(record, timezone.localdate()),
     }

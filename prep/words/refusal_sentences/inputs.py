@@ -56,7 +56,8 @@ SENTENCES: Final[dict[str, str]] = {
         "{step_title} is work for {roles}, and {writer} is not one. Choose who did the work."
     ),
     "other-maker": _(
-        "{model} is made by {manufacturer}, but the plate says {on_plate}. Choose the model on the plate."
+        "{model} is made by {manufacturer}, but the plate says {on_plate}. Choose the model on the "
+        "plate."
     ),
     "other-model": _(
         "Procedure {procedure} is for {models}, not for {model}. Choose a procedure for this model."

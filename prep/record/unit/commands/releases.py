@@ -11,7 +11,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, Context
 from prep.record.unit import events as e
 from prep.record.unit.guards import not_finished
-from prep.record.unit.readiness import Readiness, readiness
+from prep.record.unit.readiness import readiness
 from prep.record.unit.sheet import applies, content_digest
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
@@ -41,7 +41,8 @@ class ReleaseUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.release"):
         """The unit is ready, and the sheet is the one that was shown."""
         answer = readiness(state)
         if answer.reasons:
-            raise not_ready(answer)
+            reasons = [reason.stored() for reason in answer.reasons]
+            raise Refusal("not-ready", reasons=reasons)
         if self.seen != sheet_digest(state):
             raise Refusal("content-changed", field="seen")
         return [
@@ -57,16 +58,6 @@ class ReleaseUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.release"):
 
 def _ready_for(record: Record) -> str:
     return "buyer" if record.buyer else "stock"
-
-
-def not_ready(answer: Readiness) -> Refusal:
-    """Refusal of a release, with the reasons the unit is not ready in `details`."""
-    return Refusal(
-        "not-ready",
-        reasons=[
-            {"code": r.code, "text": r.text, "step": r.step, "flag": r.flag} for r in answer.reasons
-        ],
-    )
 
 
 def sheet_digest(record: Record) -> str:
