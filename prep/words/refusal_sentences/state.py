@@ -40,7 +40,7 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "nothing-changed": _("The buyer's details already say that. Nothing has to be saved."),
     "nothing-missing": _("No part of this unit is missing. Refresh the page."),
-    "on-hold": _("Work is on hold ({reason}). A service manager can take it off hold."),
+    "on-hold": _("Work is on hold: “{reason}” A service manager can take it off hold."),
     "released": _("This unit is released. A service manager can reopen it with a reason."),
     "sheet-started": _(
         "The sheet is already started on this model. Put the unit on hold and ask a service "
