@@ -8,7 +8,7 @@ from django.utils.translation import gettext_noop as _
 from prep.record.unit.readiness import Reason
 from prep.record.unit.sheet import Status
 from prep.words.lists import all_of
-from prep.words.reader import Reader, say, say_count
+from prep.words.reader import Reader, say
 
 SENTENCES: Final[dict[str, str]] = {
     "flag-open": _("{what}"),
@@ -38,10 +38,7 @@ STATUSES: Final = {
     Status.TO_SIGN: _("ready to sign"),
 }
 
-FIRST_OF_SEVERAL: Final = (
-    _("{first} And {count} more."),
-    _("{first} And {count} more."),
-)
+FIRST_OF_SEVERAL: Final = _("{first} And {count} more.")
 
 
 def reason_text(reason: Mapping[str, Any], reader: Reader) -> str:
@@ -77,4 +74,4 @@ def shown_reasons(
 def in_short(reasons: Sequence[Mapping[str, Any]], reader: Reader) -> str:
     """The first reason, and how many more there are."""
     first, more = reason_text(reasons[0], reader), len(reasons) - 1
-    return say_count(reader, *FIRST_OF_SEVERAL, more, first=first) if more else first
+    return say(reader, FIRST_OF_SEVERAL, first=first, count=more) if more else first
