@@ -160,7 +160,7 @@ class ShownSheet(msgspec.Struct, frozen=True, kw_only=True):
 def shown_sheet(unit: UUID, record: Record, reader: Reader) -> ShownSheet:
     """The sheet of a record; Refusal where it is not started."""
     if record.procedure is None or record.sheet is None:
-        raise Refusal("no-sheet", "The sheet has not been started. Start it first.")
+        raise Refusal("no-sheet")
     whole = _Sheet(record, record.procedure, reader)
     return ShownSheet(
         unit=unit,

@@ -12,6 +12,7 @@ from prep.record.unit.events import Damage, DocumentIssued, HandedOver, Shortage
 from prep.record.unit.readiness import readiness
 from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import state_of
+from prep.words.reader import Reader
 
 
 class UnitRow(msgspec.Struct, frozen=True, kw_only=True):
@@ -140,7 +141,7 @@ class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
     documents: list[ShownDocument]
 
 
-def shown_unit(unit: UUID, site: str, record: Record) -> ShownUnit:
+def shown_unit(unit: UUID, site: str, record: Record, reader: Reader) -> ShownUnit:
     """A unit from its record. It changes only with the record, so that its ETag is strong."""
     answer = readiness(record)
     model, sheet = record.model, record.sheet
@@ -166,7 +167,7 @@ def shown_unit(unit: UUID, site: str, record: Record) -> ShownUnit:
         revision=sheet.revision if sheet else 0,
         received=signed(record.received) if record.received else None,
         hold=ShownHold(reason=record.held[0], held=signed(record.held[1])) if record.held else None,
-        readiness=shown_readiness(answer),
+        readiness=shown_readiness(answer, reader),
         damage=[ShownDamage(damage=d, noted=signed(stamp)) for d, stamp in record.damage],
         shortages=_shortages(record),
         flags=[shown_flag(flag) for flag in record.flags.values()],

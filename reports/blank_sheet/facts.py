@@ -85,7 +85,7 @@ def blank_facts(
     """Facts of the sheet pinned to a unit; raises Refusal where none is started."""
     procedure, sheet = record.procedure, record.sheet
     if procedure is None or sheet is None:
-        raise Refusal("no-sheet", "The sheet has not been started. Start it first.")
+        raise Refusal("no-sheet")
     return BlankFacts(
         dealer=dealer,
         site=site,

@@ -16,14 +16,6 @@ USES: Final = ("own", "rental", "commercial")  # the first word of the use state
 
 
 @dataclass(frozen=True)
-class Missing:
-    """An item missing from a registration: its name, and what to do about it."""
-
-    name: str
-    do: str
-
-
-@dataclass(frozen=True)
 class Sale:
     """One unit, whom it was sold to, and what proves its preparation."""
 
@@ -37,39 +29,27 @@ class Sale:
     checkpoint: Checkpoint | None = None
 
 
-def missing_in(sale: Sale) -> tuple[Missing, ...]:
-    """Items missing from a registration, in the order of the form."""
+def missing_in(sale: Sale) -> tuple[str, ...]:
+    """Items missing from a registration, in the order of the form.
+
+    `prep.words.registration` has their names, and what to do about them.
+    """
     record, buyer = sale.record, sale.buyer
     use = record.handover[0].first_use if record.handover else USES[0]
     checks = {
-        Missing("serial", "Receive the unit under the serial on its plate."): record.serial,
-        Missing("model", "Say which model the unit is."): record.model,
-        Missing("buyer name", "Assign a buyer whose data has not been erased."): (
-            buyer and buyer.name.strip()
-        ),
-        Missing("buyer address", "Add the buyer's postal address."): (
-            buyer and buyer.address.strip()
-        ),
-        Missing(
-            "buyer as assigned",
-            "The buyer's data is not what the log holds; correct the buyer's particulars.",
-        ): not buyer or not record.buyer or buyer.digest() == record.buyer.digest,
-        Missing("tractor", "Assign the buyer's tractor."): record.tractor,
-        Missing("release", "Have the unit released for its buyer."): record.release,
-        Missing("handover", "Hand the unit over, and record it."): record.handover,
-        Missing("delivery date", "Hand the unit over; its day is the delivery date."): (
-            record.handover
-        ),
-        Missing("use", "Say whether it goes to own use, rental or commercial use."): (
-            use.split(maxsplit=1)[:1] and use.split(maxsplit=1)[0].casefold() in USES
-        ),
+        "serial": record.serial,
+        "model": record.model,
+        "buyer name": (buyer and buyer.name.strip()),
+        "buyer address": (buyer and buyer.address.strip()),
+        "buyer as assigned": not buyer or not record.buyer or buyer.digest() == record.buyer.digest,
+        "tractor": record.tractor,
+        "release": record.release,
+        "handover": record.handover,
+        "delivery date": (record.handover),
+        "use": (use.split(maxsplit=1)[:1] and use.split(maxsplit=1)[0].casefold() in USES),
     }
     lacking = [item for item, there in checks.items() if not there]
-    lacking += [
-        Missing(name, "The model's maker asks for it with every registration.")
-        for name, answer in required_by_model(sale).items()
-        if not answer
-    ]
+    lacking += [name for name, answer in required_by_model(sale).items() if not answer]
     return tuple(lacking)
 
 
@@ -86,9 +66,9 @@ FURTHER: Final[dict[str, Callable[[Sale], Any]]] = {
 }
 
 
-def of_the_buyer(item: Missing) -> bool:
+def of_the_buyer(item: str) -> bool:
     """Whether a missing item is one of the buyer's particulars."""
-    return spelling(item.name).startswith("buyer ")
+    return spelling(item).startswith("buyer ")
 
 
 def required_by_model(sale: Sale) -> dict[str, str]:

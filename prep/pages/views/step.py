@@ -91,7 +91,7 @@ def _page(
     place = codes.index(step.step)
     who = str(person(request).pk)
     return {
-        **about(unit, record, seen),
+        **about(unit, record, seen, reader_of(request.user)),
         **(source := source_context(request, record, seen.site)),
         **_permissions(
             record,

@@ -106,7 +106,7 @@ class _Bounds:
         texts = [t for t in (limit.tolerance, limit.plus, limit.minus) if t and t[-1] != "%"]
         if isinstance(limit.nominal, str) or not texts:
             return nominal
-        stated = measured(texts[0], self.line.quantity, f"The limit of line {self.line.line}").unit
+        stated = measured(texts[0], self.line.quantity, self.line.line).unit
         computed = isinstance(limit.nominal, Computed) and bool(limit.nominal.rule)
         return from_si(float(nominal.si()), stated) if computed else nominal
 
@@ -126,18 +126,18 @@ class _Bounds:
             return Fraction(0)
         if text.endswith("%"):
             return abs(nominal.value) * Fraction(text[:-1].strip()) / 100
-        width = measured(text, self.line.quantity, f"The tolerance of line {self.line.line}")
+        width = measured(text, self.line.quantity, self.line.line)
         return width.span_si() / nominal.unit.factor
 
     def bound(self, bound: Bound) -> Measured:
         """One bound as a measured value in the unit it is stated in."""
         quantity = self.line.quantity
         if isinstance(bound, str):
-            return measured(bound, quantity, f"The limit of line {self.line.line}")
+            return measured(bound, quantity, self.line.line)
         if bound.rule:
             result = call(self.record, bound, self.position, self.computed)
             if not isinstance(result, float | int):
-                raise Refusal("rule-result", f"{bound.rule} gives no single number. Name a field.")
+                raise Refusal("rule-result", rule=bound.rule)
             return from_si(float(result), canonical(quantity))
         value = lookup(self.record, bound.path, self.position)
         return value if isinstance(value, Measured) else _number(value, quantity, bound.path)
@@ -170,9 +170,7 @@ def call(
     try:
         result = called(**inputs)
     except RuleRefusal as no:
-        raise Refusal(
-            "rule-refused", str(no), field=no.field, rule=called.name, why=no.phrase
-        ) from no
+        raise Refusal("rule-refused", field=no.field, rule=called.name, why=no.phrase) from no
     hint = called.result
     if rule.field:
         hint = get_type_hints(type(result), include_extras=True)[rule.field]
@@ -245,7 +243,7 @@ def _limit_part(limit: FrozenLimit | None, path: str) -> Measured:
     """Low end, high end or middle of the limit that an advice refers to."""
     interval = interval_of(limit) if limit else None
     if limit is None or interval is None:
-        raise Refusal("no-limit", "This advice is about a limit, and the line has none.")
+        raise Refusal("no-limit")
     low = interval.low if interval.low is not None else interval.high
     high = interval.high if interval.high is not None else interval.low
     assert low is not None
@@ -265,18 +263,9 @@ def lookup(record: Record, path: str, position: str) -> Any:
         return _earlier_reading(record, rest, position)
     facts = record.model if where == "model" else record.tractor
     if facts is None:
-        raise Refusal(
-            f"needs-{where}",
-            f"This limit depends on the {'model' if where == 'model' else 'buyer’s tractor'}. "
-            f"Assign {'the model' if where == 'model' else 'the tractor'} first.",
-        )
+        raise Refusal(f"needs-{where}")
     if rest not in facts.data:
-        raise Refusal(
-            "missing-data",
-            f"{facts.name} has no “{rest}” in its data, and this limit needs it. "
-            f"Ask the service manager to add it to the {where}.",
-            field=rest,
-        )
+        raise Refusal("missing-data", field=rest, name=facts.name, entry=rest)
     return facts.data[rest]
 
 
@@ -287,9 +276,11 @@ def _earlier_reading(record: Record, rest: str, position: str) -> Measured:
         event = box.current.event if box and box.current else None
         if isinstance(event, ReadingTaken) and event.value:
             return Measured(Fraction(event.value), UNITS[event.unit])
+    steps = record.procedure.steps if record.procedure else {}
+    lines = steps[step].by_line if step in steps else {}
     raise Refusal(
         "needs-reading",
-        f"This limit is worked out from an earlier reading ({step}, {line}) that has not been "
-        "taken yet. Take that one first.",
         field=line,
+        step_title=steps[step].title if step in steps else step,
+        ask=lines[line].ask if line in lines else line,
     )

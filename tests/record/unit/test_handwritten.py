@@ -126,7 +126,7 @@ def test_a_page_of_another_revision_is_refused_by_its_mark(yard: Yard) -> None:
     sheet = record_of(unit).sheet
     assert sheet is not None
     no = refused("paper-of-another-revision", attached, yard, unit, mark="0000 0000")
-    assert mark_of(sheet.digest) in no.text
+    assert no.details == {"mark": "0000 0000", "in_force": mark_of(sheet.digest)}
     photo = attached(yard, unit, mark=mark_of(sheet.digest).lower().replace(" ", "-"))
     text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
     perform(PublishProcedure(document=text), actor=yard.otto)

@@ -5,6 +5,8 @@ from prep.models import Flag, Unit
 from prep.queries.records import record_of
 from prep.record.unit.commands.flags import CloseFlag
 from prep.record.unit.commands.receiving import ArrivalDamage, NoteDamage, ReceiveUnit, SetLocation
+from prep.words.reader import ENGLISH
+from prep.words.refusals import refusal_text
 from tests.cast import Yard
 from tests.refusals import refused
 
@@ -65,8 +67,9 @@ def test_concealed_damage_raises_a_flag_and_says_whether_the_carrier_knows(yard:
 def test_an_option_the_model_does_not_have_is_refused(yard: Yard) -> None:
     """The options it has are listed."""
     no = refused("unknown-option", yard.receive, options=["ski"])
-    assert no.text == (
-        "Larkfield TC-12 trailed cutter has no option ski. Its options: wide tires, thousand rpm."
+    assert refusal_text(no, ENGLISH) == (
+        "Larkfield TC-12 trailed cutter has no option ski. Its options: wide tires and thousand "
+        "rpm."
     )
 
 

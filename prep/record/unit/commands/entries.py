@@ -72,9 +72,7 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
         step = find_step(state, self.step)
         line = find_line(step, self.line, self.position)
         if not (line.quantity or line.choices):
-            raise Refusal(
-                "not-a-reading", f"“{line.ask}” is a check: answer yes or no.", field="text"
-            )
+            raise Refusal("not-a-reading", field="text", ask=line.ask)
         writing = self.writing(facts)
         key = (self.step, self.line, self.position)
         fields = {
@@ -110,9 +108,7 @@ class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
         step = find_step(state, self.step)
         line = find_line(step, self.line, self.position)
         if line.quantity or line.choices:
-            raise Refusal(
-                "not-a-check", f"“{line.ask}” wants a value, not yes or no.", field="answer"
-            )
+            raise Refusal("not-a-check", field="answer", ask=line.ask)
         key = (self.step, self.line, self.position)
         done = e.CheckCompleted(
             check=str(context.command),
@@ -207,8 +203,7 @@ def _choice(
     words = {choice.casefold(): choice for choice in line.choices}
     chosen = words.get(text.strip().casefold())
     if chosen is None:
-        listed = "; ".join(line.choices)
-        raise Refusal("not-a-choice", f"Choose one of: {listed}.", field="text")
+        raise Refusal("not-a-choice", field="text", allowed=line.choices)
     limit = freeze(record, line, position)
     verdict = Verdict.NO_LIMIT
     if limit:
@@ -226,9 +221,7 @@ def _check_line_order(record: Record, step: Step, line: Line, position: str) -> 
         for place in (position,) if position in before.boxes else before.boxes:
             box = record.boxes.get((step.step, code, place))
             if box is None or box.current is None:
-                raise Refusal(
-                    "too-early", f"Enter “{box_name(step, (step.step, code, place))}” first."
-                )
+                raise Refusal("line-too-early", before=box_name(step, (step.step, code, place)))
 
 
 def _superseded(record: Record, step: Step, key: BoxKey, supersedes: str, reason: str) -> str:
@@ -241,21 +234,11 @@ def _superseded(record: Record, step: Step, key: BoxKey, supersedes: str, reason
     if current is None or _is_text_only(current):
         return box.entries[-1].id if box.entries else ""
     if not supersedes:
-        raise Refusal(
-            "already-entered",
-            f"{box_name(step, key)} is already entered. Supersede that entry and say why; "
-            "it stays in the record.",
-            current=current.id,
-        )
+        raise Refusal("already-entered", box=box_name(step, key), current=current.id)
     if supersedes != current.id:
-        raise Refusal(
-            "not-current",
-            "The entry you are correcting was itself replaced meanwhile. Look at the present one.",
-            field="supersedes",
-            current=current.id,
-        )
+        raise Refusal("not-current", field="supersedes", current=current.id)
     if not reason.strip():
-        raise Refusal("reason-missing", "Say why the earlier entry is replaced.", field="reason")
+        raise Refusal("reason-missing", field="reason")
     return current.id
 
 

@@ -68,27 +68,15 @@ class HandOver(UnitCommand, frozen=True, kw_only=True, tag="unit.hand-over"):
         """The unit is released for its buyer."""
         not_finished(state)
         if state.release is None or state.release.event.ready_for != "buyer":
-            raise Refusal(
-                "not-released",
-                "Only a unit released for its buyer can be handed over. Ask the service manager.",
-            )
+            raise Refusal("not-released-for-buyer")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The manual was given, and every topic of the walk-through covered."""
         if not self.manual_given:
-            raise Refusal(
-                "manual-missing",
-                "The operator's manual goes with the machine. Hand it over first, then record it.",
-                field="manual_given",
-            )
+            raise Refusal("manual-missing", field="manual_given")
         missing = [topic for topic in MUST_SHOW if topic not in self.shown]
         if missing:
-            raise Refusal(
-                "not-shown",
-                f"Show the recipient first: {'; '.join(missing)}.",
-                field="shown",
-                missing=missing,
-            )
+            raise Refusal("not-shown", field="shown", missing=missing)
         return [
             e.HandedOver(
                 handover=str(context.command),

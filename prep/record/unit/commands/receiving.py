@@ -74,7 +74,7 @@ class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
     def guard(cls, state: Record, context: Context) -> None:
         """The unit was not received before."""
         if state.received:
-            raise Refusal("already-received", "This unit is already received. Open it instead.")
+            raise Refusal("already-received")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The serial can be read, and each one that looks like it was compared."""
@@ -100,11 +100,7 @@ class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
 
 def _check_serial(serial: str) -> None:
     if serial != serial.strip() or not serial.isprintable():
-        raise Refusal(
-            "serial-unreadable",
-            "Type the serial exactly as on the plate, without spaces before or after it.",
-            field="serial",
-        )
+        raise Refusal("serial-unreadable", field="serial")
 
 
 def _check_look_alikes(
@@ -112,24 +108,19 @@ def _check_look_alikes(
 ) -> None:
     unchecked = sorted(set(look_alikes) - set(checked_against))
     if unchecked:
-        raise Refusal(
-            "look-alike",
-            f"Serial {serial} looks like {', '.join(unchecked)}, already here. Compare the plates, "
-            "then receive again naming the serials you compared.",
-            field="checked_against",
-            look_alikes=unchecked,
-        )
+        raise Refusal("look-alike", field="checked_against", serial=serial, look_alikes=unchecked)
 
 
 def check_options(model: ModelFacts | None, options: Sequence[str]) -> None:
     """Refuse options that the model does not have."""
     unknown = sorted(set(options) - set(model.options)) if model else []
     if model and unknown:
-        listed = ", ".join(model.options) or "none"
         raise Refusal(
             "unknown-option",
-            f"{model.name} has no option {', '.join(unknown)}. Its options: {listed}.",
             field="options",
+            model=model.name,
+            unknown=unknown,
+            options=model.options,
         )
 
 
@@ -175,9 +166,7 @@ class NoteDamage(UnitCommand, frozen=True, kw_only=True, tag="damage.note"):
         """The unit is not released."""
         not_finished(state)
         if state.release:
-            raise Refusal(
-                "released", "This unit is released. Re-open it with the damage as the reason."
-            )
+            raise Refusal("released")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The damage is on record and flagged."""
@@ -196,10 +185,12 @@ class SetLocation(UnitCommand, frozen=True, kw_only=True, tag="location.set"):
     def guard(cls, state: Record, context: Context) -> None:
         """The unit was received; one handed over may come back to the yard."""
         if state.received is None:
-            raise Refusal("not-received", "This unit has not been received yet. Receive it first.")
+            raise Refusal("not-received")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The location is another than before."""
         if self.place == state.place:
-            raise Refusal("already-there", f"The unit is already at {self.place or 'no location'}.")
+            if not self.place:
+                raise Refusal("no-location")
+            raise Refusal("already-there", place=self.place)
         return [e.Placed(self.place)]

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from prep.record.unit.commands.registrations import as_recorded
-from prep.record.unit.commands.releases import not_ready
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Box, Flag, Record, Signature
@@ -58,7 +57,6 @@ def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
     answer = readiness(record)
     counted = [s for s in status_of.values() if s is not Status.DOES_NOT_APPLY]
     received = record.received
-    reasons = not_ready(answer).details["reasons"] if answer.reasons else []
     handed_over = record.handover
     return {
         "maker": record.maker,
@@ -73,7 +71,7 @@ def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
         "revision": record.sheet.revision if record.sheet else 0,
         "ready_for_stock": answer.ready_for_stock,
         "ready_for_buyer": answer.ready_for_buyer,
-        "reasons": reasons,
+        "reasons": [reason.stored() for reason in answer.reasons],
         "steps_done": sum(s in FINISHED for s in counted),
         "steps_total": len(counted),
         "open_flags": len(record.open_flags()),
