@@ -2,6 +2,7 @@
 
 import logging
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Any, Final
 
 import msgspec
@@ -18,6 +19,7 @@ from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
 from prep.rules.catalog.catalog import RuleRefusal
 from prep.words.faults import fault_text
+from prep.words.flags import shown_reason
 from prep.words.reader import ENGLISH, Reader
 from prep.words.refusals import refusal_text
 from prep.words.rules import refusals as rule_refusals
@@ -123,6 +125,9 @@ def _of_refusal(no: Refusal, reader: Reader) -> Response:
     """The details of a refusal: those in the schema as members, the rest as RFC 9457 extensions."""
     text = refusal_text(no, reader, by_label=False)
     details = dict(no.details)
+    if no.code == "not-ready":
+        shown = (shown_reason(reason, reader) for reason in details["reasons"])
+        details["reasons"] = [asdict(reason) for reason in shown]
     if no.code == UNFIT:
         faults = details.pop("faults")
         errors = tuple(

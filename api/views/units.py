@@ -13,12 +13,14 @@ from api.operations import View, reads, reads_unit
 from api.paging import Page, PageQuery, address_after, decode, moment_of, page
 from prep.queries.events import events_of
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.units import UnitFilter, units_at
 from prep.record.refusal import Refusal
 from prep.record.unit.events import UnitEvent
 from prep.record.unit.readiness import readiness
 from prep.record.unit.state import Record
+from prep.words.flags import kept_reasons
 
 
 class UnitQuery(PageQuery, frozen=True, kw_only=True):
@@ -113,6 +115,9 @@ class UnitsView(View):
             after=moment_of(query.cursor, UUID),
             limit=query.limit + 1,
         )
+        reader = reader_of(self.person)
+        for row in rows:
+            row["reasons"] = kept_reasons(row["reasons"], reader)
         return page(UnitPage, self.request, rows, query.limit, "received")
 
 
@@ -136,7 +141,8 @@ class UnitView(View):
         Identity, readiness, damage, shortages, flags, releases, handover, registration and
         documents. With `as_of`, the record at that time of the server's clock.
         """
-        return shown_unit(unit, self.seen.site, record_seen(unit, query))
+        record = record_seen(unit, query)
+        return shown_unit(unit, self.seen.site, record, reader_of(self.person))
 
 
 class ReadinessView(View):
@@ -152,9 +158,8 @@ class ReadinessView(View):
         of each.
         """
         record = record_seen(unit, query)
-        return UnitReadiness(
-            unit=unit, version=record.version, readiness=shown_readiness(readiness(record))
-        )
+        answer = shown_readiness(readiness(record), reader_of(self.person))
+        return UnitReadiness(unit=unit, version=record.version, readiness=answer)
 
 
 class HistoryView(View):

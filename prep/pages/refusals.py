@@ -8,6 +8,7 @@ from django.http import HttpRequest
 
 from prep.queries.readers import reader_of
 from prep.record.refusal import Refusal
+from prep.words.flags import shown_reason
 from prep.words.refusals import refusal_text
 
 
@@ -22,5 +23,8 @@ class ShownRefusal:
 
 def shown_refusal(refusal: Refusal, request: HttpRequest) -> ShownRefusal:
     """A refusal in the words of whoever sent the request."""
-    text = refusal_text(refusal, reader_of(request.user))
-    return ShownRefusal(text, refusal.code, refusal.details)
+    reader = reader_of(request.user)
+    details = dict(refusal.details)
+    if refusal.code == "not-ready":
+        details["reasons"] = [shown_reason(reason, reader) for reason in details["reasons"]]
+    return ShownRefusal(refusal_text(refusal, reader), refusal.code, details)

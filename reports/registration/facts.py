@@ -9,10 +9,10 @@ from zoneinfo import ZoneInfo
 from prep.models import Buyer, Checkpoint, FormerParticulars, Recipient, Site
 from prep.record.log.envelope import moment
 from prep.record.unit.state import Record
+from prep.words.handovers import first_use, topics
+from prep.words.reader import ENGLISH
 from reports.models import DocumentRequest
 from reports.registration import schema
-
-USES: Final = ("own", "rental", "commercial")  # the first word of the use stated at handover
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,6 @@ class Sale:
 def missing_in(sale: Sale) -> tuple[Missing, ...]:
     """Items missing from a registration, in the order of the form."""
     record, buyer = sale.record, sale.buyer
-    use = record.handover[0].first_use if record.handover else USES[0]
     checks = {
         Missing("serial", "Receive the unit under the serial on its plate."): record.serial,
         Missing("model", "Say which model the unit is."): record.model,
@@ -59,9 +58,6 @@ def missing_in(sale: Sale) -> tuple[Missing, ...]:
         Missing("handover", "Hand the unit over, and record it."): record.handover,
         Missing("delivery date", "Hand the unit over; its day is the delivery date."): (
             record.handover
-        ),
-        Missing("use", "Say whether it goes to own use, rental or commercial use."): (
-            use.split(maxsplit=1)[:1] and use.split(maxsplit=1)[0].casefold() in USES
         ),
     }
     lacking = [item for item, there in checks.items() if not there]
@@ -187,10 +183,12 @@ def _delivery(sale: Sale) -> schema.Delivery:
         stamp.happened.astimezone(ZoneInfo(sale.site.time_zone)).date().isoformat(),
         moment(stamp.happened),
         stamp.name,
+        first_use(event.first_use, ENGLISH),
         event.first_use,
         event.place,
         event.hour_meter,
         event.manual_given,
+        topics(event.shown, ENGLISH),
         event.shown,
     )
 

@@ -91,10 +91,14 @@ class Delivery(Part, frozen=True):
     moment: Moment
     handed_over_by: Text
     use: Annotated[str, Meta(min_length=1, description="Own use, rental or commercial use.")]
+    use_token: Annotated[str, Meta(min_length=1, description="`own`, `rental` or `commercial`.")]
     place: str
     hour_meter: str
     manual_given: bool
     shown: tuple[str, ...]
+    shown_tokens: Annotated[
+        tuple[str, ...], Meta(description="The same topics as the log names them.")
+    ]
 
 
 class Tractor(Part, frozen=True):

@@ -58,7 +58,7 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
     reader = reader_of(request.user)
     lacks = lacking(unit, record, before_handover=True) if definition is HandOver else ()
     page = {
-        **about(unit, record, seen),
+        **about(unit, record, seen, reader),
         "command": in_words(definition, reader),
         "fields": _fields(definition, record, request, reader),
         "command_id": request.POST.get("command") or new_command(),

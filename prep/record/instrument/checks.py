@@ -15,14 +15,13 @@ def check_instrument(
     instrument: InstrumentFacts | None,
     entry: Typed,
     context: Context,
-) -> str:
+) -> bool:
     """Refuse an instrument that may not take a reading.
 
-    Returns the complaint where the instrument is past its calibration and the line only flags
-    that, else an empty string.
+    Returns whether the instrument is past its calibration, where the line only flags that.
     """
     if need is None:
-        return ""
+        return False
     if instrument is None:
         raise Refusal("instrument-missing", f"Say which {need.kind} was used.", field="instrument")
     if instrument.kind != need.kind:
@@ -47,14 +46,14 @@ def check_instrument(
     return _overdue(need, instrument, context)
 
 
-def _overdue(need: InstrumentNeed, instrument: InstrumentFacts, context: Context) -> str:
+def _overdue(need: InstrumentNeed, instrument: InstrumentFacts, context: Context) -> bool:
     if not instrument.due or date.fromisoformat(instrument.due) >= context.happened.date():
-        return ""
-    complaint = f"{instrument.name} was due for calibration on {instrument.due}."
+        return False
     if need.overdue == "refuse":
         raise Refusal(
             "instrument-overdue",
-            f"{complaint} Use one in date; this one goes to calibration.",
+            f"{instrument.name} was due for calibration on {instrument.due}. Use one in date; "
+            "this one goes to calibration.",
             field="instrument",
         )
-    return complaint
+    return True

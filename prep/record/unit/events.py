@@ -1,15 +1,15 @@
 """Events of a unit's stream.
 
-A body is a tagged struct, and its canonical JSON is hashed into the log. Measured numbers are
+A body is a tagged struct, and its canonical JSON is hashed into the log. It holds tokens, numbers
+and what people typed, never a sentence of ours: `prep.words` has those. Measured numbers are
 decimal strings. Kinds are never renamed and fields never change meaning; a field may be added with
 a default.
 """
 
-from typing import Any
-
 import msgspec
 
 from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+from prep.record.phrases import KeptPhrase
 
 SCHEMA = 1
 
@@ -108,14 +108,56 @@ class CautionAcknowledged(Event, frozen=True, tag="caution.acknowledged"):
     digest: str
 
 
-class FrozenLimit(msgspec.Struct, frozen=True):
-    """A limit as it was when a reading was judged against it, in canonical units.
+class StatedBound(msgspec.Struct, frozen=True):
+    """A value of a limit, in the unit the procedure or the model's data states it in.
 
-    `stated` is the limit in words. `computed` names the rule, its inputs and result where the
-    limit was computed rather than printed.
+    Where neither states a unit it is in the record's, and `unit_stated` is false.
     """
 
-    stated: str
+    value: str
+    unit: str
+    unit_stated: bool = True
+
+
+class StatedLimit(msgspec.Struct, frozen=True):
+    """A limit as the procedure states it: around a nominal value, or between bounds.
+
+    `plus` and `minus` are in the unit of `nominal`.
+    """
+
+    nominal: StatedBound | None = None
+    plus: str = ""
+    minus: str = ""
+    at_least: StatedBound | None = None
+    at_most: StatedBound | None = None
+
+
+class InputUsed(msgspec.Struct, frozen=True):
+    """An input of a rule: its value in the rule's unit, and the path it was read from, if any."""
+
+    value: str
+    path: str = ""
+
+
+class Computation(msgspec.Struct, frozen=True):
+    """A rule called for a unit, with its inputs and its result.
+
+    The result is a number as text in `unit`, or several by name. Title, formula and source are
+    those of the rule.
+    """
+
+    rule: str
+    inputs: dict[str, InputUsed]
+    result: str | dict[str, str]
+    unit: str = ""
+
+
+class FrozenLimit(msgspec.Struct, frozen=True):
+    """A limit as it was when a reading was judged against it; `low` and `high` in canonical units.
+
+    `stated` is the limit as the procedure states it, `computed` the rule by which it was computed.
+    """
+
     source: str
     basis: str
     low: str = ""
@@ -124,7 +166,8 @@ class FrozenLimit(msgspec.Struct, frozen=True):
     one_of: tuple[str, ...] = ()
     decision: str = "simple"
     guard: str = ""
-    computed: dict[str, Any] = {}
+    stated: StatedLimit = StatedLimit()
+    computed: Computation | None = None
 
 
 class Paper(msgspec.Struct, frozen=True):
@@ -138,6 +181,22 @@ class Paper(msgspec.Struct, frozen=True):
     digest: str
     writer: str
     writer_name: str
+
+
+class Late(msgspec.Struct, frozen=True, tag_field="remark", tag="late"):
+    """An entry was recorded so many minutes after it happened."""
+
+    minutes: int
+
+
+class SameAs(msgspec.Struct, frozen=True, tag_field="remark", tag="same-as"):
+    """A value was typed the same as the one at another position, so many seconds apart."""
+
+    position: str
+    seconds: int
+
+
+Remark = Late | SameAs
 
 
 class ReadingTaken(Event, frozen=True, tag="reading.taken"):
@@ -165,7 +224,7 @@ class ReadingTaken(Event, frozen=True, tag="reading.taken"):
     instrument: InstrumentFacts | None = None
     expanded_uncertainty: str = ""
     probability: str = ""
-    remarks: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
     supersedes: str = ""
     reason: str = ""
     copied_from_paper: bool = False
@@ -239,21 +298,31 @@ class ShortageArrived(Event, frozen=True, tag="shortage.arrived"):
 
 
 class FlagRaised(Event, frozen=True, tag="flag.raised"):
-    """A nonconformity was flagged. `reading` is the id of the entry that raised it, or empty."""
+    """A nonconformity was flagged, by what `origin` says.
+
+    `text` is what a person typed. `reading` is the id of the entry that raised it, `damage` the
+    damage, `phrase` what the rule found that reads serial numbers; each is empty for other origins.
+    """
 
     flag: str
     origin: str
-    text: str
+    text: str = ""
     step: str = ""
     line: str = ""
     position: str = ""
     reading: str = ""
+    damage: Damage | None = None
+    phrase: KeptPhrase | None = None
 
 
 class FlagClosed(Event, frozen=True, tag="flag.closed"):
-    """A flag was closed by a conforming entry, or by saying how it was fixed."""
+    """A flag was closed: fixed, in the words of `text`, or by the entry `reading`.
+
+    `how` is `fixed`, `conforming-entry` or `superseded`.
+    """
 
     flag: str
+    how: str
     reading: str = ""
     text: str = ""
 
@@ -304,7 +373,10 @@ class Reopened(Event, frozen=True, tag="unit.reopened"):
 
 
 class HandedOver(Event, frozen=True, tag="unit.handed_over"):
-    """The unit was handed over: walk-through covered, its language, and who received the unit."""
+    """The unit was handed over: walk-through covered, its language, and who received the unit.
+
+    `shown` holds tokens of topics, and further topics as typed; `first_use` is a token.
+    """
 
     handover: str
     recipient_digest: str
@@ -314,7 +386,7 @@ class HandedOver(Event, frozen=True, tag="unit.handed_over"):
     manual_given: bool
     hour_meter: str
     place: str
-    first_use: str = "own use"
+    first_use: str = "own"
     registration_due: str = ""
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from prep.record.unit.flag_facts import FlagFacts
 from prep.record.unit.guards import box_name, unfinished
 from prep.record.unit.sheet import Status, open_boxes, waits_for
 from prep.record.unit.sheet import statuses as sheet_statuses
@@ -10,12 +11,16 @@ from prep.record.unit.state import Record
 
 @dataclass(frozen=True)
 class Reason:
-    """One reason a unit is not ready: stable code, plain words, and the step or flag to go to."""
+    """One reason a unit is not ready: stable code, plain words, and the step or flag to go to.
+
+    The words of a flag follow from what it is `about`.
+    """
 
     code: str
     text: str
     step: str = ""
     flag: str = ""
+    about: FlagFacts | None = None
 
 
 @dataclass(frozen=True)
@@ -78,8 +83,7 @@ def _before_the_sheet(record: Record) -> list[Reason]:
 
 def _flags(record: Record) -> list[Reason]:
     return [
-        Reason("flag-open", flag.text, step=flag.box[0], flag=flag.id)
-        for flag in record.open_flags()
+        Reason("flag-open", "", flag.box[0], flag.id, flag.about) for flag in record.open_flags()
     ]
 
 

@@ -174,11 +174,10 @@ def _check_written(record: Record, context: Context, step: Step, written: dateti
             field="paper.written",
         )
     reopened = record.step_state(step.step).reopened
-    if reopened and written < _minute(reopened[-1][1].happened):
+    if reopened and written < _minute(reopened[-1].stamp.happened):
         raise Refusal(
             "written-before-reopening",
-            f"{step.title} was opened again after this was written ({reopened[-1][0]}). Do it "
-            "anew.",
+            f"{step.title} was reopened after this was written. Do the step again.",
             field="paper.written",
         )
 

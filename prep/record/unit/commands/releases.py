@@ -65,15 +65,7 @@ def _ready_for(record: Record) -> str:
 
 def not_ready(answer: Readiness) -> Refusal:
     """Refusal of a release, with the reasons the unit is not ready in `details`."""
-    first = answer.reasons[0].text
-    more = f" And {len(answer.reasons) - 1} more." if len(answer.reasons) > 1 else ""
-    return Refusal(
-        "not-ready",
-        f"Not ready for release. {first}{more}",
-        reasons=[
-            {"code": r.code, "text": r.text, "step": r.step, "flag": r.flag} for r in answer.reasons
-        ],
-    )
+    return Refusal("not-ready", reasons=answer.reasons)
 
 
 def sheet_digest(record: Record) -> str:
