@@ -7,7 +7,8 @@ import msgspec
 
 from prep.record.facts import InstrumentFacts
 from prep.record.unit.entry_flags import REFUSED
-from prep.record.unit.events import FrozenLimit, Paper, ReadingTaken, Remark, StatedLimit
+from prep.record.unit.events import Paper, ReadingTaken, Remark
+from prep.record.unit.frozen_limit import FrozenLimit, StatedLimit
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
 from prep.record.unit.views.advice import advise
 from prep.record.unit.views.entry_view import entry_view

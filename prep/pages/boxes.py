@@ -9,7 +9,8 @@ from django.utils.text import slugify
 from prep.record.facts import InstrumentFacts
 from prep.record.procedure.document import Line, Step
 from prep.record.refusal import Refusal
-from prep.record.unit.events import FrozenLimit, ReadingTaken
+from prep.record.unit.events import ReadingTaken
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import answered, lacks_photo
 from prep.record.unit.state import BoxKey, Entry, Record

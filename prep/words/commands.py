@@ -1,5 +1,6 @@
 """Commands and events in words: what a person reads before giving one, and in the history after."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -242,17 +243,19 @@ def event_text(event: e.UnitEvent, record: Record, reader: Reader) -> str:
 
 def _variant(event: e.UnitEvent) -> str:
     """Which sentence of its kind an event has; empty for the usual one."""
-    variants = {
-        e.Placed: lambda x: "" if x.place else "nowhere",
-        e.ReadingTaken: lambda x: "replaces" if x.reason else "",
-        e.CheckCompleted: lambda x: "" if x.answer else "no",
-        e.PhotoAttached: lambda x: "page" if x.of_paper else "",
-        e.FlagClosed: lambda x: x.how,
-        e.Released: lambda x: x.ready_for,
-        e.RegistrationAnswered: lambda x: "" if x.accepted else "refused",
-    }
-    chosen = variants.get(type(event))
+    chosen = _VARIANTS.get(type(event))
     return chosen(event) if chosen else ""
+
+
+_VARIANTS: Final[dict[type, Callable[[Any], str]]] = {
+    e.Placed: lambda x: "" if x.place else "nowhere",
+    e.ReadingTaken: lambda x: "replaces" if x.reason else "",
+    e.CheckCompleted: lambda x: "" if x.answer else "no",
+    e.PhotoAttached: lambda x: "page" if x.of_paper else "",
+    e.FlagClosed: lambda x: x.how,
+    e.Released: lambda x: x.ready_for,
+    e.RegistrationAnswered: lambda x: "" if x.accepted else "refused",
+}
 
 
 def _values(event: e.UnitEvent, record: Record, reader: Reader) -> dict[str, Any]:

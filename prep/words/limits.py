@@ -8,7 +8,13 @@ from typing import Any, Final
 import msgspec
 from django.utils.translation import gettext_noop as _
 
-from prep.record.unit.events import Computation, FrozenLimit, InputUsed, StatedBound, StatedLimit
+from prep.record.unit.frozen_limit import (
+    Computation,
+    FrozenLimit,
+    InputUsed,
+    StatedBound,
+    StatedLimit,
+)
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
 from prep.rules.catalog.catalog import RULES
 from prep.rules.phrase import Amount

@@ -12,6 +12,7 @@ from typing import Final, Protocol
 
 from prep.record.log.envelope import moment
 from prep.record.unit import events as e
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.state import Box, Entry, Record, Stamp
 from prep.record.unit.views.audit_findings import Finding
 from prep.record.unit.views.entry_view import EntryView, entry_view
@@ -307,7 +308,7 @@ def _answer_cells(view: EntryView, stands: bool) -> Row:
     )
 
 
-def _limit_cells(limit: e.FrozenLimit) -> Row:
+def _limit_cells(limit: FrozenLimit) -> Row:
     text = limit_text(limit, ENGLISH)
     return text, limit.low, limit.high, limit.source, limit.basis, limit.decision
 

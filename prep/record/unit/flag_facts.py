@@ -5,7 +5,8 @@ from enum import StrEnum
 import msgspec
 
 from prep.record.phrases import KeptPhrase
-from prep.record.unit.events import Damage, FrozenLimit
+from prep.record.unit.events import Damage
+from prep.record.unit.frozen_limit import FrozenLimit
 
 
 class Origin(StrEnum):

@@ -11,11 +11,11 @@ from typing import Any, get_args, get_type_hints
 from prep.record.procedure.document import Bound, Computed, Limit, Line, is_reference
 from prep.record.procedure.values import measured
 from prep.record.refusal import Refusal
-from prep.record.unit.events import (
+from prep.record.unit.events import ReadingTaken
+from prep.record.unit.frozen_limit import (
     Computation,
     FrozenLimit,
     InputUsed,
-    ReadingTaken,
     StatedBound,
     StatedLimit,
 )

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Final
 
 from prep.record.procedure.document import Line, Step
-from prep.record.unit import events as e
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import box_name
 from prep.record.unit.sheet import Status, statuses
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
@@ -160,7 +160,7 @@ def _understood(view: EntryView) -> str:
     return show(Fraction(view.value), UNITS[view.unit]) + also
 
 
-def _limit(limit: e.FrozenLimit, typed: str) -> LimitFacts:
+def _limit(limit: FrozenLimit, typed: str) -> LimitFacts:
     return LimitFacts(
         stated=limit_text(limit, ENGLISH),
         beside=limit_beside(limit, typed, ENGLISH),

@@ -22,6 +22,8 @@ from prep.record.unit.commands.releases import ReopenUnit
 from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.shortages import NoteShortage, RecordArrival
 from prep.record.unit.readiness import readiness
+from prep.words.flags import kept_reasons, reason_text, shown_reason
+from prep.words.reader import ENGLISH
 from tests.cast import PIN, WRENCH, Yard
 from tests.refusals import refused
 
@@ -29,10 +31,10 @@ from tests.refusals import refused
 def answer(unit: UUID) -> tuple[str, list[str]]:
     """Readiness in words with its reasons, as the index gives them."""
     row = Unit.objects.get(pk=unit)
-    assert [r["text"] for r in row.reasons] == [
-        r.text for r in readiness(record_of(row.pk)).reasons
-    ]
-    return readiness(record_of(row.pk)).answer, [r["text"] for r in row.reasons]
+    kept = kept_reasons(row.reasons, ENGLISH)
+    now = readiness(record_of(row.pk))
+    assert kept == [shown_reason(reason, ENGLISH) for reason in now.reasons]
+    return now.answer, [reason.text for reason in kept]
 
 
 def test_a_unit_without_buyer_gets_ready_for_stock(yard: Yard) -> None:
@@ -93,7 +95,7 @@ def test_release_is_refused_with_every_reason(yard: Yard) -> None:
     yard.level(unit)
     perform(NoteShortage(part="Manual tube", expected="Friday"), actor=yard.ada, target=unit)
     no = refused("not-ready", yard.release, unit)
-    assert [reason["text"] for reason in no.details["reasons"]] == [
+    assert [reason_text(reason, ENGLISH) for reason in no.details["reasons"]] == [
         "Missing: Manual tube, expected Friday.",
         "Scraped paint, left wing.",
     ]

@@ -21,6 +21,7 @@ from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
 from prep.record.unit.entry_flags import raise_or_close, reading_flags
 from prep.record.unit.entry_remarks import entry_remarks
 from prep.record.unit.flag_facts import Origin
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
 from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
 from prep.record.unit.state import Box, BoxKey, Entry, Record
@@ -152,7 +153,7 @@ def _entry_fields(
 def _quantity(
     line: Line,
     entry: Typed | NotMeasured | Question | Unreadable,
-    limit: e.FrozenLimit | None,
+    limit: FrozenLimit | None,
     instrument: InstrumentFacts | None,
     context: Context,
     fields: dict[str, Any],
@@ -169,7 +170,7 @@ def _quantity(
 def _measured(
     line: Line,
     entry: Typed,
-    limit: e.FrozenLimit | None,
+    limit: FrozenLimit | None,
     instrument: InstrumentFacts | None,
     context: Context,
     fields: dict[str, Any],

@@ -175,9 +175,10 @@ def _check_written(record: Record, context: Context, step: Step, written: dateti
         )
     reopened = record.step_state(step.step).reopened
     if reopened and written < _minute(reopened[-1].stamp.happened):
+        why = f" ({reopened[-1].reason})" if reopened[-1].reason else ""
         raise Refusal(
             "written-before-reopening",
-            f"{step.title} was reopened after this was written. Do the step again.",
+            f"{step.title} was reopened after this was written{why}. Do the step again.",
             field="paper.written",
         )
 

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from prep.record.refusal import Refusal
-from prep.record.unit.events import Computation, ReadingTaken
+from prep.record.unit.events import ReadingTaken
+from prep.record.unit.frozen_limit import Computation
 from prep.record.unit.limits import call
 from prep.record.unit.state import BoxKey, Record
 from prep.rules.catalog.advice import Advice
