@@ -7,11 +7,11 @@ from django.utils.translation import gettext_noop as _
 
 from prep.record.unit.readiness import Reason
 from prep.record.unit.sheet import Status
+from prep.words.flags import kept_flag_text
 from prep.words.lists import all_of
 from prep.words.reader import Reader, say
 
 SENTENCES: Final[dict[str, str]] = {
-    "flag-open": _("{what}"),
     "no-model": _("The model is not set yet."),
     "no-sheet": _("Preparation has not been started."),
     "on-hold": _("On hold: {reason}"),
@@ -44,6 +44,8 @@ FIRST_OF_SEVERAL: Final = _("{first} And {count} more.")
 def reason_text(reason: Mapping[str, Any], reader: Reader) -> str:
     """A reason, as `Reason.stored` gives it, as a sentence."""
     code, values = reason["code"], dict(reason["values"])
+    if code == "flag-open":
+        return kept_flag_text(values["about"], reader)
     if code == "shortage":
         text = SHORTAGES[values["count"] != 1, bool(values["expected"])]
         return say(reader, text, **values)

@@ -10,6 +10,7 @@ from prep.record.unit.commands.handwritten import mark_of
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, answered, cautions_of, statuses
 from prep.record.unit.state import PREPARED, Record
+from prep.words.limits import limit_text
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
 from reports.certificate.gather.sheet import signed
@@ -172,7 +173,7 @@ def _limit(record: Record, line: Line, position: str) -> tuple[str, str]:
         limit = freeze(record, line, position)
     except Refusal as no:
         return f"Limit not known yet: {refusal_text(no, ENGLISH)}", ""
-    return (limit.stated, f"{limit.basis}: {limit.source}") if limit else ("", "")
+    return (limit_text(limit, ENGLISH), f"{limit.basis}: {limit.source}") if limit else ("", "")
 
 
 def _entered(record: Record, key: tuple[str, str, str]) -> str:

@@ -9,10 +9,10 @@ from zoneinfo import ZoneInfo
 from prep.models import Buyer, Checkpoint, FormerParticulars, Recipient, Site
 from prep.record.log.envelope import moment
 from prep.record.unit.state import Record
+from prep.words.handovers import first_use, topics
+from prep.words.reader import ENGLISH
 from reports.models import DocumentRequest
 from reports.registration import schema
-
-USES: Final = ("own", "rental", "commercial")  # the first word of the use stated at handover
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,6 @@ def missing_in(sale: Sale) -> tuple[str, ...]:
     `prep.words.registration` has their names, and what to do about them.
     """
     record, buyer = sale.record, sale.buyer
-    use = record.handover[0].first_use if record.handover else USES[0]
     checks = {
         "serial": record.serial,
         "model": record.model,
@@ -45,8 +44,7 @@ def missing_in(sale: Sale) -> tuple[str, ...]:
         "tractor": record.tractor,
         "release": record.release,
         "handover": record.handover,
-        "delivery date": (record.handover),
-        "use": (use.split(maxsplit=1)[:1] and use.split(maxsplit=1)[0].casefold() in USES),
+        "delivery date": record.handover,
     }
     lacking = [item for item, there in checks.items() if not there]
     lacking += [name for name, answer in required_by_model(sale).items() if not answer]
@@ -167,10 +165,12 @@ def _delivery(sale: Sale) -> schema.Delivery:
         stamp.happened.astimezone(ZoneInfo(sale.site.time_zone)).date().isoformat(),
         moment(stamp.happened),
         stamp.name,
+        first_use(event.first_use, ENGLISH),
         event.first_use,
         event.place,
         event.hour_meter,
         event.manual_given,
+        topics(event.shown, ENGLISH),
         event.shown,
     )
 

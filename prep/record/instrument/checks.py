@@ -15,14 +15,13 @@ def check_instrument(
     instrument: InstrumentFacts | None,
     entry: Typed,
     context: Context,
-) -> str:
+) -> bool:
     """Refuse an instrument that may not take a reading.
 
-    Returns the complaint where the instrument is past its calibration and the line only flags
-    that, else an empty string.
+    Returns whether the instrument is past its calibration, where the line only flags that.
     """
     if need is None:
-        return ""
+        return False
     if instrument is None:
         raise Refusal("instrument-missing", field="instrument", kind=need.kind)
     if instrument.kind != need.kind:
@@ -51,11 +50,10 @@ def check_instrument(
     return _overdue(need, instrument, context)
 
 
-def _overdue(need: InstrumentNeed, instrument: InstrumentFacts, context: Context) -> str:
+def _overdue(need: InstrumentNeed, instrument: InstrumentFacts, context: Context) -> bool:
     due = date.fromisoformat(instrument.due) if instrument.due else None
     if due is None or due >= context.happened.date():
-        return ""
-    complaint = f"{instrument.name} was due for calibration on {instrument.due}."
+        return False
     if need.overdue == "refuse":
         raise Refusal("instrument-overdue", field="instrument", name=instrument.name, due=due)
-    return complaint
+    return True

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+import msgspec
+
 from prep.record.unit.guards import box_name, unfinished
 from prep.record.unit.sheet import Status, open_boxes, waits_for
 from prep.record.unit.sheet import statuses as sheet_statuses
@@ -92,7 +94,12 @@ def _before_the_sheet(record: Record) -> list[Reason]:
 
 def _flags(record: Record) -> list[Reason]:
     return [
-        Reason("flag-open", {"what": flag.text}, step=flag.box[0], flag=flag.id)
+        Reason(
+            "flag-open",
+            {"about": msgspec.to_builtins(flag.about)},
+            step=flag.box[0],
+            flag=flag.id,
+        )
         for flag in record.open_flags()
     ]
 

@@ -175,7 +175,7 @@ def test_a_fitting_tractor_bends_no_joint_past_the_makers_greatest_angle(
         asked = msgspec.structs.replace(reach, field=f"{end}_angle")
         most = freeze(hand.record, line_of(procedure, "fit", f"{end}-joint"), "")
         assert most is not None
-        bend = math.degrees(call(hand.record, asked, "", {}))
+        bend = math.degrees(call(hand.record, asked, "")[0])
         assert 0 < bend < float(most.high) <= chart
 
 

@@ -13,6 +13,8 @@ from prep.models import Photo
 from prep.record.instrument.commands import RecordInstrument
 from prep.record.unit.commands.handwritten import PaperSource
 from prep.record.unit.commands.steps import ReopenStep
+from prep.words.reader import ENGLISH
+from prep.words.remarks import remark_texts
 from tests.cast import WRENCH, Yard
 from tests.record.unit.handwriting import attached, by_ada, copy, started_yesterday
 from tests.refusals import refused
@@ -144,4 +146,4 @@ def test_the_calibration_that_counts_is_that_of_the_day_on_the_paper(yard: Yard)
     refused("instrument-overdue", copy, yard, unit, today, "450 ft lb", **torque)
     taken = copy(yard, unit, week_ago, "450 ft lb", **torque).events[0]
     assert (taken.instrument.code, taken.instrument.due) == ("W-9", due)
-    assert taken.remarks == ("entered 7 days after it happened",)
+    assert remark_texts(taken.remarks, ENGLISH) == ("entered 7 days after it happened",)

@@ -68,7 +68,7 @@ def test_the_steps_stand_in_order_with_cautions_before_the_work(yard: Yard) -> N
         "DANGER A raised deck falls.",
         "Tighten each blade bolt.",
         "Blade bolt",
-        "limit: 450 ft·lbf ± 22.5 ft·lbf",
+        "limit: 450 ± 22.5 ft·lbf",
         "maker: Set-up manual TC-12, revision A (invented)",
         "torque wrench: its code",
         "left",

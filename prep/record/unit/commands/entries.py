@@ -20,6 +20,8 @@ from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
 from prep.record.unit.entry_flags import raise_or_close, reading_flags
 from prep.record.unit.entry_remarks import entry_remarks
+from prep.record.unit.flag_facts import Origin
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
 from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
 from prep.record.unit.state import Box, BoxKey, Entry, Record
@@ -84,12 +86,12 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
             **_entry_fields(state, context, step, line, self, writing),
         }
         if line.choices:
-            taken, overdue = _choice(state, line, self.position, self.text, fields), ""
+            taken, overdue = _choice(state, line, self.position, self.text, fields), False
         else:
             limit = freeze(state, line, self.position)
             entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA])
             taken, overdue = _quantity(line, entry, limit, facts[INSTRUMENT], context, fields)
-        return [taken, *reading_flags(state, context, step, key, taken, overdue)]
+        return [taken, *reading_flags(state, context, key, taken, overdue=overdue)]
 
 
 class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
@@ -116,8 +118,8 @@ class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
             note=self.note,
             **_entry_fields(state, context, step, line, self, self.writing(facts)),
         )
-        text = "" if self.answer else f"{box_name(step, key)}: answered no. {self.note}".strip()
-        return [done, *raise_or_close(state, context, key, text, "check")]
+        origin = None if self.answer else Origin.CHECK
+        return [done, *raise_or_close(state, context, key, origin)]
 
 
 def _entry_fields(
@@ -147,15 +149,15 @@ def _entry_fields(
 def _quantity(
     line: Line,
     entry: Typed | NotMeasured | Question | Unreadable,
-    limit: e.FrozenLimit | None,
+    limit: FrozenLimit | None,
     instrument: InstrumentFacts | None,
     context: Context,
     fields: dict[str, Any],
-) -> tuple[e.ReadingTaken, str]:
-    """The reading of a quantity, and the complaint about its instrument, if any."""
+) -> tuple[e.ReadingTaken, bool]:
+    """The reading of a quantity, and whether its instrument is past its calibration."""
     if isinstance(entry, NotMeasured):
         verdict = Verdict.NOT_MEASURED.value
-        return e.ReadingTaken(verdict=verdict, quantity=line.quantity, limit=limit, **fields), ""
+        return e.ReadingTaken(verdict=verdict, quantity=line.quantity, limit=limit, **fields), False
     if not isinstance(entry, Typed):
         raise refusal_of_unread(entry, "text")
     return _measured(line, entry, limit, instrument, context, fields)
@@ -164,12 +166,12 @@ def _quantity(
 def _measured(
     line: Line,
     entry: Typed,
-    limit: e.FrozenLimit | None,
+    limit: FrozenLimit | None,
     instrument: InstrumentFacts | None,
     context: Context,
     fields: dict[str, Any],
-) -> tuple[e.ReadingTaken, str]:
-    """A reading judged against its limit, and the complaint about its instrument, if any."""
+) -> tuple[e.ReadingTaken, bool]:
+    """A reading judged against its limit, and whether its instrument is past its calibration."""
     overdue = check_instrument(line.instrument, instrument, entry, context)
     value = entry.measured.canonical()
     unit = canonical(line.quantity)

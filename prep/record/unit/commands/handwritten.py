@@ -161,12 +161,12 @@ def _check_written(record: Record, context: Context, step: Step, written: dateti
     if written < _minute(record.sheet_started.happened):
         raise Refusal("written-before-sheet", field="paper.written")
     reopened = record.step_state(step.step).reopened
-    if reopened and written < _minute(reopened[-1][1].happened):
+    if reopened and written < _minute(reopened[-1].stamp.happened):
         raise Refusal(
             "written-before-reopening",
             field="paper.written",
             step_title=step.title,
-            reason=reopened[-1][0],
+            reason=reopened[-1].reason,
         )
 
 

@@ -20,9 +20,11 @@ from prep.record.fields import (
     SiteCode,
 )
 from prep.record.needs import LOOK_ALIKES, MODEL
+from prep.record.phrases import KeptPhrase, kept
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Context, Role
 from prep.record.unit import events as e
+from prep.record.unit.flag_facts import Origin
 from prep.record.unit.guards import not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
@@ -127,31 +129,30 @@ def check_options(model: ModelFacts | None, options: Sequence[str]) -> None:
 def _receiving_flags(context: Context, received: e.Received) -> list[e.Event]:
     flags: list[e.Event] = []
     if received.papers and received.papers != received.serial:
-        text = f"The plate says {received.serial}, the papers say {received.papers}."
-        flags.append(e.FlagRaised(f"{context.command}-papers", "identity", text))
-    complaint = _scheme_complaint(received)
-    if complaint:
-        flags.append(e.FlagRaised(f"{context.command}-scheme", "identity", complaint))
+        flags.append(e.FlagRaised(f"{context.command}-papers", Origin.PAPERS.value))
+    misread = _misread(received)
+    if misread:
+        flags.append(
+            e.FlagRaised(f"{context.command}-scheme", Origin.SERIAL_SCHEME.value, phrase=misread)
+        )
     for number, damage in enumerate(received.damage, 1):
         flags.append(_damage_flag(f"{context.command}-damage-{number}", damage))
     return flags
 
 
-def _scheme_complaint(received: e.Received) -> str:
-    """What is wrong with a serial by its model's scheme, or empty; catches misread plates."""
+def _misread(received: e.Received) -> KeptPhrase | None:
+    """What is wrong with a serial by its model's scheme; catches misread plates."""
     if received.model is None or not received.model.serial_scheme:
-        return ""
+        return None
     try:
         scheme_from(received.model.serial_scheme).read(received.serial)
     except RuleRefusal as odd:
-        return f"Serial {received.serial} does not look like one of this model. {odd.phrase}"
-    return ""
+        return kept(odd.phrase)
+    return None
 
 
 def _damage_flag(flag: str, damage: e.Damage) -> e.FlagRaised:
-    count = f" ({damage.count})" if damage.count != 1 else ""
-    not_noted = "" if damage.on_carrier_paper else " Not on the carrier's paper."
-    return e.FlagRaised(flag, "damage", f"{damage.what}, {damage.where}{count}.{not_noted}")
+    return e.FlagRaised(flag, Origin.DAMAGE.value, damage=damage)
 
 
 class NoteDamage(UnitCommand, frozen=True, kw_only=True, tag="damage.note"):
