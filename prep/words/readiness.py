@@ -11,7 +11,7 @@ from prep.words.lists import all_of
 from prep.words.reader import Reader, say
 
 SENTENCES: Final[dict[str, str]] = {
-    "flag-open": _("{what}"),
+    "flag-open": "{what}",  # as it was written down
     "no-model": _("The model is not set yet."),
     "no-sheet": _("Preparation has not been started."),
     "on-hold": _("On hold: {reason}"),
