@@ -57,7 +57,7 @@ def test_a_paper_that_is_being_made_says_so_and_can_be_stopped_and_made_after_al
     page = office.get(path(unit)).content.decode()
     assert "Was stopped" in page
     assert 'http-equiv="refresh"' not in page
-    assert "It is no longer being made" in post(office, stop, 409)
+    assert "no longer being made" in post(office, stop, 409)
     post(office, retry)
     queue.run_due()
     page = office.get(path(unit)).content.decode()

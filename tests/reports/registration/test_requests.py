@@ -127,7 +127,7 @@ def test_the_registration_waits_for_the_certificate(
     queue.cancel(certificate)
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "The registration lacks: delivery certificate." in request.failure
+    assert "The registration is missing: delivery certificate." in request.failure
     queue.retry(certificate)
     with pytest.raises(NotYetError):
         document.build(request, lambda done, total: None)
