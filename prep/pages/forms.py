@@ -87,7 +87,7 @@ def _happened(text: str) -> datetime | None:
     except ValueError:
         moment = None
     if text and (moment is None or timezone.is_naive(moment)):
-        raise Refusal("moment-unclear", field="happened", typed=text)
+        raise Refusal("device-time-unclear", field="happened", typed=text)
     return moment
 
 

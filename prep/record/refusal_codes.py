@@ -35,10 +35,10 @@ _SYNTAX: Final = """
 """
 
 _INPUT: Final = """
-    ambiguous command-reused day-unclear input-unfit instrument-missing instrument-out-of-range
-    instrument-out-of-service instrument-overdue instrument-wrong-kind limit-unfit look-alike
-    manual-missing moment-in-future moment-unclear moment-unfit name-missing name-taken no-paper
-    no-positions no-such-kind no-such-language no-such-paper no-such-place
+    ambiguous command-reused day-unclear device-time-unclear input-unfit instrument-missing
+    instrument-out-of-range instrument-out-of-service instrument-overdue instrument-wrong-kind
+    limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
+    name-taken no-paper no-positions no-such-kind no-such-language no-such-paper no-such-place
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
     no-such-writer not-a-check not-a-choice not-a-photo not-a-reading not-shown not-the-work-of
     other-maker other-model other-procedure other-serials paper-of-another-revision
@@ -102,6 +102,7 @@ _DETAILS: Final = {
     "caution-first": "cautions step_title",
     "changed-meanwhile": "version",
     "day-unclear": "typed",
+    "device-time-unclear": "typed",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
     "flag-open": "step_title",

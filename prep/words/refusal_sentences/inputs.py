@@ -10,6 +10,9 @@ SENTENCES: Final[dict[str, str]] = {
         "own."
     ),
     "day-unclear": _("“{typed}” is not a valid date. Enter it like 2026-03-02."),
+    "device-time-unclear": _(
+        "“{typed}” does not say when this happened. Enter it again; it counts as of now."
+    ),
     "instrument-missing": _("Choose which {kind} you used."),
     "instrument-out-of-range": _(
         "The reading is outside the range of {name}, {low} to {high}. Use a tool whose range "

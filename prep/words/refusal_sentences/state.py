@@ -32,7 +32,7 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "not-handed-over": _("This unit is not handed over yet. Hand it over first, then register it."),
     "not-held": _("This unit is not on hold. Refresh the page."),
-    "not-ready": _("Not ready for release. Finish first: {reasons}"),
+    "not-ready": _("Not ready for release. Still needed: {reasons}"),
     "not-received": _("This unit has not been received yet. Receive it first."),
     "not-released": _("This unit is not released. Release it first."),
     "not-released-for-buyer": _(

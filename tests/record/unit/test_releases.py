@@ -100,7 +100,7 @@ def test_release_is_refused_with_every_reason(yard: Yard) -> None:
         "Scraped paint, left wing.",
     ]
     assert refusal_text(no, ENGLISH) == (
-        "Not ready for release. Finish first: Missing: Manual tube, expected Friday. And 1 more."
+        "Not ready for release. Still needed: Missing: Manual tube, expected Friday. And 1 more."
     )
     shortage = next(iter(record_of(unit).shortages))
     perform(RecordArrival(shortage=shortage), actor=yard.ben, target=unit)

@@ -109,7 +109,7 @@ def test_an_erased_buyer_is_not_registered_any_more(yard: Yard) -> None:
     perform(EraseBuyer(), actor=yard.otto, target=UUID(buyer.id))
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "buyer name, buyer address" in request.failure
+    assert "buyer name and buyer address" in request.failure
 
 
 def test_the_registration_waits_for_the_certificate(
@@ -121,7 +121,7 @@ def test_the_registration_waits_for_the_certificate(
     queue.cancel(certificate)
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "The registration lacks: delivery certificate." in request.failure
+    assert "The registration is missing: delivery certificate." in request.failure
     queue.retry(certificate)
     with pytest.raises(NotYetError):
         document.build(request, lambda done, total: None)
@@ -137,7 +137,7 @@ def test_a_changed_photograph_stops_the_bundle(yard: Yard) -> None:
     file.write_bytes(file.read_bytes()[:-1] + b"?")
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "The photograph 001-pitch-finish.png was changed in the storage" in request.failure
+    assert "Damaged photos: 001-pitch-finish.png." in request.failure
 
 
 # Sent, refused, sent again
