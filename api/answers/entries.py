@@ -14,11 +14,11 @@ from prep.record.unit.views.advice import advise
 from prep.record.unit.views.entry_view import entry_view
 from prep.rules.conformity.judgment import Verdict
 from prep.words import verdicts
-from prep.words.flags import closing_text, flag_text
-from prep.words.limits import ShownComputation, computation, limit_text
 from prep.words.reader import Reader
 from prep.words.reading_advice import advised
-from prep.words.remarks import remark_texts
+from prep.words.unit.flags import closing_text, flag_text
+from prep.words.unit.limits import ShownComputation, computation, limit_text
+from prep.words.unit.remarks import remark_texts
 
 ADVISED = {verdict.value for verdict in (*REFUSED, Verdict.CONFORMING_GUARD)}
 

@@ -33,7 +33,7 @@ from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses
 from prep.record.unit.state import Box, BoxKey, Record, Signature, Stamp
 from prep.words.reader import Reader
 from prep.words.refusals import refusal_text
-from prep.words.signatures import meaning
+from prep.words.unit.signatures import meaning
 
 
 class ShownCaution(msgspec.Struct, frozen=True, kw_only=True):

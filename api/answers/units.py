@@ -12,9 +12,9 @@ from prep.record.unit.events import Damage, DocumentIssued, HandedOver, Shortage
 from prep.record.unit.readiness import readiness
 from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import state_of
-from prep.words.handovers import first_use, topics
 from prep.words.reader import Reader
-from prep.words.signatures import ended_because
+from prep.words.unit.handovers import first_use, topics
+from prep.words.unit.signatures import ended_because
 
 
 class UnitRow(msgspec.Struct, frozen=True, kw_only=True):

@@ -11,7 +11,7 @@ from api.paging import Page, PageQuery, moment_of, page
 from prep.queries.flags import flags_at
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
-from prep.words.flags import kept_flag_text
+from prep.words.unit.flags import kept_flag_text
 
 
 class FlagQuery(PageQuery, frozen=True, kw_only=True):

@@ -14,7 +14,7 @@ from prep.queries.instruments import instrument_at, instrument_rows
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.record.facts import InstrumentFacts
-from prep.words.limits import kept_limit_text
+from prep.words.unit.limits import kept_limit_text
 
 
 class InstrumentQuery(Query, frozen=True, kw_only=True):

@@ -21,13 +21,13 @@ from prep.rules.conformity.judgment import Verdict
 from prep.rules.drawings.shapes import Drawing, to_svg
 from prep.rules.quantities.quantity import UNITS, show
 from prep.words import verdicts
-from prep.words.flags import flag_text
-from prep.words.limits import limit_text
 from prep.words.reader import Reader
 from prep.words.reading_advice import advised
 from prep.words.refusals import refusal_text
-from prep.words.remarks import remark_texts
 from prep.words.rules.drawings import DrawingWords
+from prep.words.unit.flags import flag_text
+from prep.words.unit.limits import limit_text
+from prep.words.unit.remarks import remark_texts
 
 PHONE_WIDTH = 100.0  # mm; a wider drawing needs the whole width of a phone to be legible
 

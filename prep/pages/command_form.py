@@ -16,9 +16,9 @@ from prep.record.unit.commands.handovers import MUST_SHOW
 from prep.record.unit.commands.releases import sheet_digest
 from prep.record.unit.state import Record
 from prep.words.commands import label
-from prep.words.flags import flag_text
-from prep.words.handovers import USES, first_use, topic
 from prep.words.reader import Reader
+from prep.words.unit.flags import flag_text
+from prep.words.unit.handovers import USES, first_use, topic
 
 Choices = list[tuple[str, str]]
 

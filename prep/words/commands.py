@@ -9,8 +9,9 @@ from django.utils.translation import gettext_noop
 
 from prep.record.unit import events as e
 from prep.record.unit.state import Record
-from prep.words import flags, signatures, verdicts
+from prep.words import verdicts
 from prep.words.reader import Reader, say
+from prep.words.unit import flags, signatures
 
 
 @dataclass(frozen=True)

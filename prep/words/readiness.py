@@ -7,9 +7,9 @@ from django.utils.translation import gettext_noop as _
 
 from prep.record.unit.readiness import Reason
 from prep.record.unit.sheet import Status
-from prep.words.flags import kept_flag_text
 from prep.words.lists import all_of
 from prep.words.reader import Reader, say
+from prep.words.unit.flags import kept_flag_text
 
 SENTENCES: Final[dict[str, str]] = {
     "no-model": _("The model is not set yet."),

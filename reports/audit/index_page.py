@@ -12,8 +12,8 @@ from django.utils.html import escape
 
 from prep.record.log.envelope import moment
 from prep.record.unit.views.audit_findings import MEANING, Finding, Kind
-from prep.words.audit_findings import finding_text
 from prep.words.reader import ENGLISH
+from prep.words.unit.audit_findings import finding_text
 from reports.audit.facts import Audit, FindingTotals, Listed
 from reports.audit.selection import Chosen
 from reports.bundles.csv_tables import UNITS

@@ -10,9 +10,9 @@ from prep.record.unit.commands.handwritten import mark_of
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, answered, cautions_of, statuses
 from prep.record.unit.state import PREPARED, Record
-from prep.words.limits import limit_text
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
+from prep.words.unit.limits import limit_text
 from reports.certificate.gather.sheet import signed
 
 # Steps left out, and steps printed as settled. A step that waits for the tractor is printed open:

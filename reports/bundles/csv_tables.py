@@ -17,12 +17,12 @@ from prep.record.unit.state import Box, Entry, Record, Stamp
 from prep.record.unit.views.audit_findings import Finding
 from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.record.unit.views.index_rows import rows
-from prep.words.audit_findings import finding_text
-from prep.words.flags import closing_text, flag_text
-from prep.words.limits import limit_text
 from prep.words.reader import ENGLISH
-from prep.words.remarks import remark_texts
-from prep.words.signatures import meaning
+from prep.words.unit.audit_findings import finding_text
+from prep.words.unit.flags import closing_text, flag_text
+from prep.words.unit.limits import limit_text
+from prep.words.unit.remarks import remark_texts
+from prep.words.unit.signatures import meaning
 
 Row = Sequence[str]
 

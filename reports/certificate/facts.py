@@ -9,7 +9,7 @@ from datetime import datetime
 from typing import Any
 
 from prep.rules.drawings.shapes import Drawing
-from prep.words.limits import ShownComputation
+from prep.words.unit.limits import ShownComputation
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,8 @@ from zoneinfo import ZoneInfo
 from prep.models import Buyer, Checkpoint, FormerParticulars, Recipient, Site
 from prep.record.log.envelope import moment
 from prep.record.unit.state import Record
-from prep.words.handovers import first_use, topics
 from prep.words.reader import ENGLISH
+from prep.words.unit.handovers import first_use, topics
 from reports.models import DocumentRequest
 from reports.registration import schema
 

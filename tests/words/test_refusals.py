@@ -101,7 +101,7 @@ def test_lists_are_joined_as_people_say_them() -> None:
             {"part": "Nut", "count": 4, "expected": "Friday"},
             "Missing: 4 × Nut, expected Friday.",
         ),
-        ("flag-open", {"what": "Scraped paint."}, "Scraped paint."),
+        ("flag-open", {"about": {"origin": "person", "text": "Scraped paint."}}, "Scraped paint."),
         (
             "step-waits",
             {"step_title": "Torque the bolts", "titles": ["Block the deck", "Chock the wheels"]},

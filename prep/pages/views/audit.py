@@ -12,8 +12,8 @@ from prep.queries.entries import readings_by_instrument
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.record.unit.entry_remarks import LATE_AFTER
-from prep.words.flags import kept_flag_text
-from prep.words.limits import kept_limit_text
+from prep.words.unit.flags import kept_flag_text
+from prep.words.unit.limits import kept_limit_text
 from prep.words.verdicts import word
 from reports import queue
 from reports.audit.document import yards_of

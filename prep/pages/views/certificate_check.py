@@ -13,7 +13,7 @@ from prep.queries.records import record_of
 from prep.queries.sites import dealership_of
 from prep.record.unit.events import DocumentIssued, decode
 from prep.words.reader import Reader
-from prep.words.signatures import ended_because
+from prep.words.unit.signatures import ended_because
 from reports.models import DocumentRequest, State
 
 LARGEST = 60 * 1024 * 1024

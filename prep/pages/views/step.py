@@ -46,7 +46,7 @@ from prep.record.unit.events import PhotoAttached
 from prep.record.unit.sheet import cautions_of, content_digest, statuses, waits_for
 from prep.record.unit.state import Record
 from prep.record.unit.step_command import StepCommand
-from prep.words.signatures import meaning
+from prep.words.unit.signatures import meaning
 
 
 @signed_in

@@ -27,11 +27,11 @@ from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import state_of
 from prep.words.commands import event_text
-from prep.words.flags import closing_text, flag_text
 from prep.words.reader import Reader
 from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
-from prep.words.signatures import ended_because
+from prep.words.unit.flags import closing_text, flag_text
+from prep.words.unit.signatures import ended_because
 from reports.labels.sizes import SIZES
 from reports.registry import kind_named
 

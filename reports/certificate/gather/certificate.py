@@ -23,8 +23,8 @@ from prep.record.log import canonical_json, signed_notes
 from prep.record.site import events
 from prep.record.unit import events as e
 from prep.record.unit.state import Cause, Record
-from prep.words.flags import closing_text, flag_text
 from prep.words.reader import ENGLISH
+from prep.words.unit.flags import closing_text, flag_text
 from reports.certificate.facts import (
     CautionFacts,
     CertificateFacts,

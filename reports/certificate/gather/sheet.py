@@ -12,11 +12,11 @@ from prep.record.unit.sheet import Status, statuses
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
 from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.rules.quantities.quantity import UNITS, canonical, show
-from prep.words.flags import flag_text
-from prep.words.limits import computation, limit_beside, limit_text
 from prep.words.reader import ENGLISH
-from prep.words.remarks import remark_texts
-from prep.words.signatures import meaning, reopened_because
+from prep.words.unit.flags import flag_text
+from prep.words.unit.limits import computation, limit_beside, limit_text
+from prep.words.unit.remarks import remark_texts
+from prep.words.unit.signatures import meaning, reopened_because
 from reports.certificate.facts import (
     Answer,
     BoxFacts,

@@ -13,8 +13,8 @@ from prep.record.unit.commands.releases import ReopenUnit
 from prep.record.unit.commands.shortages import NoteShortage
 from prep.record.unit.commands.steps import ReopenStep, SkipStep
 from prep.record.unit.views.audit_findings import MEANING, Finding, Kind, findings
-from prep.words.audit_findings import finding_text
 from prep.words.reader import ENGLISH
+from prep.words.unit.audit_findings import finding_text
 from tests.cast import Yard
 
 TODAY = date(2026, 11, 25)

@@ -11,10 +11,10 @@ from prep.models import Event, Flag, Reading, Unit
 from prep.queries.records import record_of
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.events import Late, ReadingTaken, SameAs
-from prep.words.flags import kept_flag_text
-from prep.words.limits import kept_limit_text
 from prep.words.reader import ENGLISH
-from prep.words.remarks import remark_texts
+from prep.words.unit.flags import kept_flag_text
+from prep.words.unit.limits import kept_limit_text
+from prep.words.unit.remarks import remark_texts
 from tests.cast import DOCUMENTS, Yard
 from tests.refusals import refused
 

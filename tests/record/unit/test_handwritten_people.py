@@ -14,7 +14,7 @@ from prep.record.instrument.commands import RecordInstrument
 from prep.record.unit.commands.handwritten import PaperSource
 from prep.record.unit.commands.steps import ReopenStep
 from prep.words.reader import ENGLISH
-from prep.words.remarks import remark_texts
+from prep.words.unit.remarks import remark_texts
 from tests.cast import WRENCH, Yard
 from tests.record.unit.handwriting import attached, by_ada, copy, started_yesterday
 from tests.refusals import refused

@@ -7,9 +7,9 @@ from prep.models import Flag, Unit
 from prep.queries.records import record_of
 from prep.record.unit.commands.flags import CloseFlag
 from prep.record.unit.commands.receiving import ArrivalDamage, NoteDamage, ReceiveUnit, SetLocation
-from prep.words.flags import kept_flag_text
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
+from prep.words.unit.flags import kept_flag_text
 from tests.cast import Yard
 from tests.refusals import refused
 

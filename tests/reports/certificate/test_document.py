@@ -13,9 +13,9 @@ from pypdf import PdfReader
 from prep.record.log import canonical_json, merkle_tree
 from prep.record.unit import events as e
 from prep.words import verdicts
-from prep.words.limits import limit_text
 from prep.words.reader import ENGLISH
-from prep.words.signatures import meaning
+from prep.words.unit.limits import limit_text
+from prep.words.unit.signatures import meaning
 from reports.bundles import verifier
 from tests.reports import certificates
 from tests.reports.certificates import Issued

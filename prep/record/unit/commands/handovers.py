@@ -14,7 +14,7 @@ from prep.record.unit.guards import not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
-# Topics of every walk-through; `prep.words.handovers` has their words. Common practice, no
+# Topics of every walk-through; `prep.words.unit.handovers` has their words. Common practice, no
 # published source; the manufacturer's own list comes first.
 MUST_SHOW = (
     "adjustments",

@@ -10,9 +10,9 @@ from prep.record.phrases import phrase_of
 from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
 from prep.record.unit.state import Flag
 from prep.words import dates, verdicts
-from prep.words.limits import limit_text
 from prep.words.reader import Reader, say
 from prep.words.rules import refusals as rule_refusals
+from prep.words.unit.limits import limit_text
 
 BOX: Final = _("{ask} ({position})")
 READING: Final = _("{box}: {typed} is {verdict}. The limit is {limit}.")

@@ -5,9 +5,9 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 from prep.record.unit.views.audit_findings import Finding
-from prep.words.flags import flag_text
 from prep.words.reader import Reader, say
-from prep.words.signatures import meaning
+from prep.words.unit.flags import flag_text
+from prep.words.unit.signatures import meaning
 
 SIGNED: Final = _("signed: {meaning}")
 ACCEPTED: Final = _("{flag} Reason: {reason}")
