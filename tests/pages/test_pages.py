@@ -103,7 +103,7 @@ def test_a_value_outside_shows_its_flag_and_a_drawing(yard: Yard, enter: Enter) 
     client, path = enter(yard.ada), step_path(unit, "pitch")
     post(client, path, do="reading", box="front|", text="7 in")
     page = client.get(path).content.decode()
-    assert "7 in is nonconforming; the limit is 3 in to 6 in." in page
+    assert "7 in is out of limit (nonconforming). The limit is 3 in to 6 in." in page
     assert "<svg" in page
 
 

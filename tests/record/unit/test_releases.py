@@ -83,7 +83,7 @@ def test_changing_the_tractor_reopens_what_depends_on_it(yard: Yard) -> None:
     limit = taken.events[0].limit
     # 16 in for a 1000 rpm, 21-spline shaft (type 2): ISO 6489-3 as restated in tractor manuals.
     assert (limit.low, limit.high) == ("393.7", "419.1")
-    assert limit.computed["rule"] == "hitch.drawbar_distance"
+    assert limit.computed.rule == "hitch.drawbar_distance"
 
 
 def test_release_is_refused_with_every_reason(yard: Yard) -> None:
