@@ -79,7 +79,7 @@ def test_a_page_of_paper_is_copied_box_by_box(yard: Yard, ben: Client) -> None:
     assert entry.event.paper is not None
     assert (entry.event.paper.writer_name, entry.stamp.name) == ("Ada Invented", "Ben Invented")
     assert (
-        "Copied from paper that Ada Invented wrote." in ben.get(f"/units/{unit}/").content.decode()
+        "Copied from paper written by Ada Invented." in ben.get(f"/units/{unit}/").content.decode()
     )
 
 
