@@ -13,5 +13,5 @@ def test_a_value_may_be_called_as_the_functions_own_parameters_are() -> None:
 
 def test_a_text_is_said_in_the_readers_language_whatever_the_threads() -> None:
     """A worker draws a Spanish document beside an English one."""
-    assert say(Reader(language="es"), "Put on hold") != "Put on hold"
-    assert say(ENGLISH, "Put on hold") == "Put on hold"
+    assert say(Reader(language="es"), "Cancel") != "Cancel"
+    assert say(ENGLISH, "Cancel") == "Cancel"
