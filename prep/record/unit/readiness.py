@@ -96,7 +96,7 @@ def _flags(record: Record) -> list[Reason]:
     return [
         Reason(
             "flag-open",
-            {"about": msgspec.to_builtins(flag.about)},
+            {"about": msgspec.json.decode(msgspec.json.encode(flag.about))},  # as a row keeps it
             step=flag.box[0],
             flag=flag.id,
         )
