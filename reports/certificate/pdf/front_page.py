@@ -13,7 +13,7 @@ from reports.pdf.parts import PADDING, PALE, box, grid, heads, label, space, tog
 from reports.pdf.qr import QrCode
 from reports.pdf.typeface import (
     CELL,
-    CENTRED,
+    CENTERED,
     FIGURE,
     LARGE,
     NOTE,
@@ -109,8 +109,8 @@ def _machine(facts: CertificateFacts, width: float) -> Table:
     ]
     right = [
         QrCode(facts.address, QR_SIDE),
-        Paragraph("Check this certificate at", CENTRED),
-        Paragraph(_broken(facts.address), CENTRED.clone("address", fontSize=6.4, leading=7.6)),
+        Paragraph("Check this certificate at", CENTERED),
+        Paragraph(_broken(facts.address), CENTERED.clone("address", fontSize=6.4, leading=7.6)),
     ]
     table = Table([[left, right]], [room + 4 * mm, QR_SIDE])
     flush = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")]
@@ -208,7 +208,7 @@ def figures(facts: CertificateFacts) -> list[tuple[int, str]]:
 def _figures(facts: CertificateFacts, width: float) -> Table:
     shown = figures(facts)
     numbers = [Paragraph(str(number), FIGURE) for number, _ in shown]
-    captions = [Paragraph(caption, CENTRED) for _, caption in shown]
+    captions = [Paragraph(caption, CENTERED) for _, caption in shown]
     table = Table([numbers, captions], [width / len(shown)] * len(shown))
     lines = [
         ("BOX", (0, 0), (-1, -1), 0.8, "#000000"),
