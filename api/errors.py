@@ -19,7 +19,7 @@ from prep.record.refusal_codes import RefusalClass
 from prep.rules.catalog.catalog import RuleRefusal
 from prep.words.faults import fault_text
 from prep.words.reader import ENGLISH, Reader
-from prep.words.refusals import refusal_text
+from prep.words.refusals import refusal_details, refusal_text, title
 from prep.words.rules import refusals as rule_refusals
 
 log = logging.getLogger(__name__)
@@ -39,21 +39,6 @@ STATUS: Final = {
     RefusalClass.INPUT: 422,
     RefusalClass.PRECONDITION_NEEDED: 428,
     RefusalClass.TOO_MANY: 429,
-}
-
-TITLES: Final = {
-    UNFIT: "Some fields must be corrected",
-    "ambiguous": "The entry can be read in more than one way",
-    "unreadable": "The entry cannot be read",
-    "not-allowed": "Not allowed",
-    "not-ready": "Not ready for release",
-    "command-reused": "Idempotency key used for something else",
-    "changed-meanwhile": "Changed meanwhile",
-    "content-changed": "Changed since it was shown",
-    "caution-first": "Read the cautions first",
-    "same-person": "A second person is needed",
-    "key-missing": "Idempotency-Key missing",
-    "precondition-missing": "If-Match missing",
 }
 
 
@@ -104,8 +89,9 @@ def as_problem(wrong: Exception, context: dict[str, Any]) -> Response:
 
 def problem(code: str, detail: str, status: int, **more: Any) -> Problem:
     """A problem document with the title of its code."""
-    title = TITLES.get(code) or code.replace("-", " ").capitalize()
-    return Problem(type=TYPE + code, title=title, status=status, detail=detail, **more)
+    return Problem(
+        type=TYPE + code, title=title(code, ENGLISH), status=status, detail=detail, **more
+    )
 
 
 def pointer(*path: str) -> str:
@@ -122,7 +108,7 @@ def _reader(context: dict[str, Any]) -> Reader:
 def _of_refusal(no: Refusal, reader: Reader) -> Response:
     """The details of a refusal: those in the schema as members, the rest as RFC 9457 extensions."""
     text = refusal_text(no, reader, by_label=False)
-    details = dict(no.details)
+    details = refusal_details(no, reader)
     if no.code == UNFIT:
         faults = details.pop("faults")
         errors = tuple(

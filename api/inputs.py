@@ -44,13 +44,13 @@ def read_body(request: Request, struct: type[T]) -> T:
     """Decode the JSON body into a struct. An empty body counts as an empty object."""
     raw = raw_body(request)
     if _NUL.search(raw):
-        raise Refusal("body-unfit", "A text here has a NUL character in it. Send it without.")
+        raise Refusal("body-unprintable")
     try:
         values = msgspec.json.decode(raw or b"{}")
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as wrong:
-        raise Refusal("body-unfit", f"The body is not JSON: {wrong}.") from wrong
+        raise Refusal("body-unfit", parser=str(wrong)) from wrong
     if not isinstance(values, dict):
-        raise Refusal("body-unfit", "The body is not a JSON object.")
+        raise Refusal("body-unfit")
     return convert(values, struct)
 
 
@@ -59,9 +59,9 @@ def read_query(request: Request, struct: type[T]) -> T:
     sent = request.query_params
     for name in sent:
         if len(sent.getlist(name)) > 1:
-            raise Refusal("parameter-unfit", f"Give “{name}” once.", field=name)
+            raise Refusal("parameter-repeated", field=name, parameter=name)
         if "\0" in sent[name]:
-            raise Refusal("parameter-unfit", f"“{name}” has a NUL in it.", field=name)
+            raise Refusal("parameter-unfit", field=name, parameter=name)
     return convert(sent.dict(), struct, strict=False)
 
 
@@ -71,5 +71,5 @@ def read_picture(request: Request) -> bytes:
         return raw
     part = request.FILES.get("photo")
     if part is None:
-        raise Refusal("body-unfit", "Send the picture as the part “photo”.", field="photo")
+        raise Refusal("part-missing", field="photo")
     return bytes(part.read())

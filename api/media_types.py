@@ -31,7 +31,7 @@ class JsonBody(BaseParser):
         """The bytes of the body; refused where there are too many."""
         body = bytes(stream.read(self.largest + 1))
         if len(body) > self.largest:
-            raise Refusal("too-large", f"Send at most {self.largest // 1024} kB.")
+            raise Refusal("too-large", most=self.largest // 1024)
         return body
 
 

@@ -93,8 +93,4 @@ def decode(mark: str) -> str:
 
 
 def _unreadable() -> Refusal:
-    return Refusal(
-        "parameter-unfit",
-        "This cursor is not one of ours. Start again without it.",
-        field="cursor",
-    )
+    return Refusal("cursor-unfit", field="cursor")

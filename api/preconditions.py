@@ -40,27 +40,18 @@ def _happened(request: Request) -> datetime | None:
     try:
         return msgspec.convert(given, Moment, strict=False)
     except msgspec.ValidationError:
-        raise Refusal(
-            "moment-unfit",
-            f"{HAPPENED} must be a time with its offset, such as 2026-03-02T08:15:00Z.",
-        ) from None
+        raise Refusal("moment-unfit", header=HAPPENED) from None
 
 
 def command_id(request: Request) -> UUID:
     """The Idempotency-Key: a UUID, with the quotes of the header's syntax or without."""
     given = request.headers.get(KEY, "").strip()
     if not given:
-        raise Refusal(
-            "key-missing",
-            f"Send a new UUID in the header {KEY} with each command, and the same one when you "
-            "send the command again.",
-        )
+        raise Refusal("key-missing", header=KEY)
     try:
         return UUID(given.strip('"'))
     except ValueError:
-        raise Refusal(
-            "key-unfit", f"{KEY} must be a UUID, such as 5f0c7d0e-8a53-4f0e-9b5a-3d6a2f6f0f11."
-        ) from None
+        raise Refusal("key-unfit", header=KEY) from None
 
 
 def version_wanted(request: Request, now: Callable[[], int], *, required: bool) -> int | None:
@@ -72,10 +63,7 @@ def version_wanted(request: Request, now: Callable[[], int], *, required: bool) 
     given = request.headers.get("If-Match")
     if given is None:
         if required:
-            raise Refusal(
-                "precondition-missing",
-                "Look at the unit first, then send its ETag in the header If-Match.",
-            )
+            raise Refusal("precondition-missing")
         return None
     if given.strip() == "*":
         return None
@@ -92,9 +80,7 @@ def tags(header: str) -> list[tuple[bool, str]]:
     while at < len(header):
         match = _TAG.match(header, at)
         if match is None:
-            raise Refusal(
-                "precondition-unfit", 'Entity tags stand in quotes, such as "12", with commas.'
-            )
+            raise Refusal("precondition-unfit")
         parsed.append((bool(match[1]), match[2]))
         at = match.end()
     return parsed

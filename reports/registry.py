@@ -115,8 +115,5 @@ RETRIED_ON: Final = {
 def kind_named(name: str) -> DocumentKind:
     """A document kind by its name; raises Refusal where there is none."""
     if name not in KINDS:
-        known = ", ".join(sorted(KINDS))
-        raise Refusal(
-            "no-such-kind", f"There is no document “{name}”. Known: {known}.", field="kind"
-        )
+        raise Refusal("no-such-kind", field="kind", typed=name, known=tuple(sorted(KINDS)))
     return KINDS[name]

@@ -7,7 +7,8 @@ import msgspec
 
 from prep.record.facts import InstrumentFacts
 from prep.record.unit.entry_flags import REFUSED
-from prep.record.unit.events import FrozenLimit, Paper, ReadingTaken
+from prep.record.unit.events import Paper, ReadingTaken, Remark
+from prep.record.unit.frozen_limit import FrozenLimit, StatedLimit
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
 from prep.record.unit.views.advice import advise
 from prep.record.unit.views.entry_view import entry_view
@@ -15,6 +16,9 @@ from prep.rules.conformity.judgment import Verdict
 from prep.words import verdicts
 from prep.words.reader import Reader
 from prep.words.reading_advice import advised
+from prep.words.unit.flags import closing_text, flag_text
+from prep.words.unit.limits import ShownComputation, computation, limit_text
+from prep.words.unit.remarks import remark_texts
 
 ADVISED = {verdict.value for verdict in (*REFUSED, Verdict.CONFORMING_GUARD)}
 
@@ -33,7 +37,7 @@ class ShownAdvice(msgspec.Struct, frozen=True, kw_only=True):
     """What to turn, add or move, in the typed unit; `computed` names rule, inputs and source."""
 
     text: str
-    computed: dict[str, Any]
+    computed: ShownComputation | None
 
 
 class VerdictWords(msgspec.Struct, frozen=True, kw_only=True):
@@ -42,6 +46,25 @@ class VerdictWords(msgspec.Struct, frozen=True, kw_only=True):
     word: str
     mark: str
     explanation: str
+
+
+class ShownLimit(msgspec.Struct, frozen=True, kw_only=True):
+    """A limit: `stated` in words, in the unit it is stated in; `low` and `high` in the record's.
+
+    `as_stated` has the same values as data, `computed` the rule by which it was computed.
+    """
+
+    stated: str
+    as_stated: StatedLimit
+    source: str
+    basis: str
+    low: str
+    high: str
+    quantity: str
+    one_of: tuple[str, ...]
+    decision: str
+    guard: str
+    computed: ShownComputation | None
 
 
 class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
@@ -65,11 +88,12 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     quantity: str
     canonical: str
     canonical_unit: str
-    limit: FrozenLimit | None
+    limit: ShownLimit | None
     instrument: InstrumentFacts | None
     expanded_uncertainty: str
     probability: str
     remarks: tuple[str, ...]
+    remark_facts: tuple[Remark, ...]
     note: str
     supersedes: str
     reason: str
@@ -79,7 +103,10 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownFlag(msgspec.Struct, frozen=True, kw_only=True):
-    """A nonconformity: open until a conforming entry, a fix or a concession closes it."""
+    """A nonconformity: open until a conforming entry, a fix or a concession closes it.
+
+    `closed_how` is `fixed`, `conforming-entry`, `superseded` or `concession`.
+    """
 
     id: str
     origin: str
@@ -91,6 +118,7 @@ class ShownFlag(msgspec.Struct, frozen=True, kw_only=True):
     reading: str
     raised: Signed
     closed: Signed | None
+    closed_how: str
     closing_text: str
     concession: str
 
@@ -110,9 +138,32 @@ def shown_entry(entry: Entry, reader: Reader) -> ShownEntry:
     """An entry as the API shows it."""
     view = entry_view(entry)
     words = _verdict(view.verdict, reader)
-    made: dict[str, Any] = {"by": signed(view.stamp), "verdict_words": words}
+    made: dict[str, Any] = {
+        "by": signed(view.stamp),
+        "verdict_words": words,
+        "limit": shown_limit(view.limit, reader) if view.limit else None,
+        "remarks": remark_texts(view.remarks, reader),
+        "remark_facts": view.remarks,
+    }
     same = {name: getattr(view, name) for name in ShownEntry.__struct_fields__ if name not in made}
     return ShownEntry(**same, **made)
+
+
+def shown_limit(limit: FrozenLimit, reader: Reader) -> ShownLimit:
+    """A limit as the API shows it."""
+    return ShownLimit(
+        stated=limit_text(limit, reader),
+        as_stated=limit.stated,
+        source=limit.source,
+        basis=limit.basis,
+        low=limit.low,
+        high=limit.high,
+        quantity=limit.quantity,
+        one_of=limit.one_of,
+        decision=limit.decision,
+        guard=limit.guard,
+        computed=computation(limit.computed, reader) if limit.computed else None,
+    )
 
 
 def _verdict(verdict: str, reader: Reader) -> VerdictWords:
@@ -123,13 +174,13 @@ def _verdict(verdict: str, reader: Reader) -> VerdictWords:
     )
 
 
-def shown_flag(flag: Flag) -> ShownFlag:
+def shown_flag(flag: Flag, reader: Reader) -> ShownFlag:
     """A flag as the API shows it."""
     step, line, position = (*flag.box, "", "")[:3]
     return ShownFlag(
         id=flag.id,
-        origin=flag.origin,
-        text=flag.text,
+        origin=flag.about.origin,
+        text=flag_text(flag.about, reader),
         open=flag.open,
         step=step,
         line=line,
@@ -137,7 +188,8 @@ def shown_flag(flag: Flag) -> ShownFlag:
         reading=flag.reading,
         raised=signed(flag.stamp),
         closed=signed(flag.closed) if flag.closed else None,
-        closing_text=flag.closing_text,
+        closed_how=flag.closed_how.value if flag.closed_how else "",
+        closing_text=closing_text(flag, reader),
         concession=flag.concession.reason if flag.concession else "",
     )
 
@@ -149,4 +201,7 @@ def advice_on(record: Record, key: BoxKey, reader: Reader) -> ShownAdvice | None
     if not isinstance(event, ReadingTaken) or event.verdict not in ADVISED:
         return None
     given = advise(record, key)
-    return ShownAdvice(text=advised(given, reader), computed=given.computed) if given else None
+    if given is None:
+        return None
+    computed = computation(given.computed, reader) if given.computed else None
+    return ShownAdvice(text=advised(given, reader), computed=computed)

@@ -8,9 +8,10 @@ from api.answers.entries import ShownAdvice, ShownEntry, advice_on, shown_entry
 from prep.actions.submission import Outcome
 from prep.record.reference_events import AnyReferenceEvent
 from prep.record.unit.events import CheckCompleted, ReadingTaken, UnitEvent
-from prep.record.unit.readiness import Readiness, Reason, readiness
+from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import Status, content_digest, statuses
 from prep.words.reader import Reader
+from prep.words.readiness import shown_reasons
 
 
 class ShownReadiness(msgspec.Struct, frozen=True, kw_only=True):
@@ -19,7 +20,7 @@ class ShownReadiness(msgspec.Struct, frozen=True, kw_only=True):
     answer: str
     ready_for_stock: bool
     ready_for_buyer: bool
-    reasons: tuple[Reason, ...]
+    reasons: list[dict[str, str]]
 
 
 class StepNow(msgspec.Struct, frozen=True, kw_only=True):
@@ -59,7 +60,7 @@ def shown_outcome(outcome: Outcome, reader: Reader) -> Recorded:
         entry=entry,
         advice=advice,
         step=_step(outcome),
-        readiness=shown_readiness(readiness(outcome.record)),
+        readiness=shown_readiness(readiness(outcome.record), reader),
     )
 
 
@@ -85,13 +86,13 @@ def shown_reference(outcome: Outcome) -> RecordedReference:
     )
 
 
-def shown_readiness(answer: Readiness) -> ShownReadiness:
+def shown_readiness(answer: Readiness, reader: Reader) -> ShownReadiness:
     """Readiness as the API shows it."""
     return ShownReadiness(
         answer=answer.answer,
         ready_for_stock=answer.ready_for_stock,
         ready_for_buyer=answer.ready_for_buyer,
-        reasons=answer.reasons,
+        reasons=shown_reasons(answer.reasons, reader),
     )
 
 

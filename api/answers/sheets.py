@@ -9,10 +9,12 @@ from api.answers.entries import (
     ShownAdvice,
     ShownEntry,
     ShownFlag,
+    ShownLimit,
     Signed,
     advice_on,
     shown_entry,
     shown_flag,
+    shown_limit,
     signed,
 )
 from prep.record.procedure.document import (
@@ -25,12 +27,13 @@ from prep.record.procedure.document import (
 )
 from prep.record.refusal import Refusal
 from prep.record.unit.commands.releases import sheet_digest
-from prep.record.unit.events import FrozenLimit, PhotoAttached
+from prep.record.unit.events import PhotoAttached
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses
 from prep.record.unit.state import Box, BoxKey, Record, Signature, Stamp
 from prep.words.reader import Reader
 from prep.words.refusals import refusal_text
+from prep.words.unit.signatures import meaning
 
 
 class ShownCaution(msgspec.Struct, frozen=True, kw_only=True):
@@ -73,7 +76,7 @@ class ShownBox(msgspec.Struct, frozen=True, kw_only=True):
     """
 
     position: str
-    limit: FrozenLimit | None
+    limit: ShownLimit | None
     limit_waits: str
     entry: ShownEntry | None
     superseded: list[ShownEntry]
@@ -96,8 +99,12 @@ class ShownLine(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownSignature(msgspec.Struct, frozen=True, kw_only=True):
-    """A sign-off over content; one from before the step was reopened no longer stands."""
+    """A sign-off over content; one from before the step was reopened no longer stands.
 
+    `token` is `prepared` or `second-person`, `meaning` the words for it.
+    """
+
+    token: str
     meaning: str
     content: str
     stands: bool
@@ -160,7 +167,7 @@ class ShownSheet(msgspec.Struct, frozen=True, kw_only=True):
 def shown_sheet(unit: UUID, record: Record, reader: Reader) -> ShownSheet:
     """The sheet of a record; Refusal where it is not started."""
     if record.procedure is None or record.sheet is None:
-        raise Refusal("no-sheet", "The sheet has not been started. Start it first.")
+        raise Refusal("no-sheet")
     whole = _Sheet(record, record.procedure, reader)
     return ShownSheet(
         unit=unit,
@@ -176,7 +183,7 @@ def shown_sheet(unit: UUID, record: Record, reader: Reader) -> ShownSheet:
         paper_sheets=[
             _paper_sheet(event, stamp) for event, stamp in record.photos if event.of_paper
         ],
-        flags=[shown_flag(flag) for flag in record.open_flags()],
+        flags=[shown_flag(flag, reader) for flag in record.open_flags()],
     )
 
 
@@ -253,9 +260,20 @@ class _Sheet:
         state = self.record.steps.get(step.step)
         if state is None:
             return []
-        past = [_signature(signature, stands=False) for signature in state.past_signatures]
-        current = [_signature(signature, stands=True) for signature in state.signatures.values()]
+        past = [self._signature(signature, stands=False) for signature in state.past_signatures]
+        current = [
+            self._signature(signature, stands=True) for signature in state.signatures.values()
+        ]
         return [*past, *current]
+
+    def _signature(self, signature: Signature, *, stands: bool) -> ShownSignature:
+        return ShownSignature(
+            token=signature.meaning,
+            meaning=meaning(signature.meaning, self.reader),
+            content=signature.content,
+            stands=stands,
+            signed=signed(signature.stamp),
+        )
 
     def line(self, step: Step, line: Line) -> ShownLine:
         """A line with its boxes."""
@@ -288,17 +306,9 @@ class _Sheet:
             flag=self.record.open_flag_at.get(key, ""),
         )
 
-    def _limit(self, line: Line, position: str) -> tuple[FrozenLimit | None, str]:
+    def _limit(self, line: Line, position: str) -> tuple[ShownLimit | None, str]:
         try:
-            return freeze(self.record, line, position), ""
+            limit = freeze(self.record, line, position)
         except Refusal as no:
             return None, refusal_text(no, self.reader)
-
-
-def _signature(signature: Signature, *, stands: bool) -> ShownSignature:
-    return ShownSignature(
-        meaning=signature.meaning,
-        content=signature.content,
-        stands=stands,
-        signed=signed(signature.stamp),
-    )
+        return shown_limit(limit, self.reader) if limit else None, ""

@@ -12,6 +12,9 @@ from prep.record.unit.events import Damage, DocumentIssued, HandedOver, Shortage
 from prep.record.unit.readiness import readiness
 from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import state_of
+from prep.words.reader import Reader
+from prep.words.unit.handovers import first_use, topics
+from prep.words.unit.signatures import ended_because
 
 
 class UnitRow(msgspec.Struct, frozen=True, kw_only=True):
@@ -74,9 +77,14 @@ class ShownRelease(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownHandover(msgspec.Struct, frozen=True, kw_only=True):
-    """The handover, with a digest of the recipient, whose data is kept outside the log."""
+    """The handover, with a digest of the recipient, whose data is kept outside the log.
+
+    `handover` has the tokens of the log, `walk_through` and `first_use` the words for them.
+    """
 
     handover: HandedOver
+    walk_through: list[str]
+    first_use: str
     signed: Signed
 
 
@@ -140,7 +148,7 @@ class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
     documents: list[ShownDocument]
 
 
-def shown_unit(unit: UUID, site: str, record: Record) -> ShownUnit:
+def shown_unit(unit: UUID, site: str, record: Record, reader: Reader) -> ShownUnit:
     """A unit from its record. It changes only with the record, so that its ETag is strong."""
     answer = readiness(record)
     model, sheet = record.model, record.sheet
@@ -166,12 +174,12 @@ def shown_unit(unit: UUID, site: str, record: Record) -> ShownUnit:
         revision=sheet.revision if sheet else 0,
         received=signed(record.received) if record.received else None,
         hold=ShownHold(reason=record.held[0], held=signed(record.held[1])) if record.held else None,
-        readiness=shown_readiness(answer),
+        readiness=shown_readiness(answer, reader),
         damage=[ShownDamage(damage=d, noted=signed(stamp)) for d, stamp in record.damage],
         shortages=_shortages(record),
-        flags=[shown_flag(flag) for flag in record.flags.values()],
-        releases=_releases(record),
-        handover=_handover(record),
+        flags=[shown_flag(flag, reader) for flag in record.flags.values()],
+        releases=_releases(record, reader),
+        handover=_handover(record, reader),
         registration=_registration(record),
         documents=[ShownDocument(document=d, issued=signed(s)) for d, s in record.documents],
     )
@@ -189,7 +197,7 @@ def _shortages(record: Record) -> list[ShownShortage]:
     ]
 
 
-def _releases(record: Record) -> list[ShownRelease]:
+def _releases(record: Record, reader: Reader) -> list[ShownRelease]:
     return [
         ShownRelease(
             release=release.event.release,
@@ -199,17 +207,22 @@ def _releases(record: Record) -> list[ShownRelease]:
             tractor=release.event.tractor,
             signed=signed(release.stamp),
             withdrawn=signed(release.withdrawn) if release.withdrawn else None,
-            reason=release.reason,
+            reason=ended_because(release, reader),
         )
         for release in record.releases
     ]
 
 
-def _handover(record: Record) -> ShownHandover | None:
+def _handover(record: Record, reader: Reader) -> ShownHandover | None:
     if record.handover is None:
         return None
     event, stamp = record.handover
-    return ShownHandover(handover=event, signed=signed(stamp))
+    return ShownHandover(
+        handover=event,
+        walk_through=list(topics(event.shown, reader)),
+        first_use=first_use(event.first_use, reader),
+        signed=signed(stamp),
+    )
 
 
 def _registration(record: Record) -> ShownRegistration:

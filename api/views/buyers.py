@@ -11,7 +11,7 @@ from api.operations import View, reads
 from prep.models import Buyer
 from prep.queries.buyers import buyer_at, buyers_at
 from prep.queries.people import sites_of
-from prep.record.reads import may_read
+from prep.record.reads import READS, may_read
 from prep.record.refusal import Refusal
 
 
@@ -85,5 +85,5 @@ def _known_sites(view: View) -> list[str]:
     held = sites_of(view.person)
     known = [site for site, roles in held.items() if may_read("buyer.view", roles)]
     if held and not known:
-        raise Refusal("not-allowed", "Buyers are known to sales, the office and auditors only.")
+        raise Refusal("not-allowed", roles=tuple(sorted(READS["buyer.view"].roles)))
     return known

@@ -92,8 +92,5 @@ class RetryView(View):
 def _document(person: Person, document: UUID) -> DocumentRequest:
     request = queue.requests_by(person).filter(pk=document).first()
     if request is None:
-        raise Refusal(
-            "no-such-document",
-            "You have asked for no such document. Your list holds those you did.",
-        )
+        raise Refusal("no-such-document")
     return request

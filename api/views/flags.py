@@ -10,6 +10,8 @@ from api.operations import View, reads
 from api.paging import Page, PageQuery, moment_of, page
 from prep.queries.flags import flags_at
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
+from prep.words.unit.flags import kept_flag_text
 
 
 class FlagQuery(PageQuery, frozen=True, kw_only=True):
@@ -65,4 +67,7 @@ class FlagsView(View):
             after=moment_of(query.cursor),
             limit=query.limit + 1,
         )
+        reader = reader_of(self.person)
+        for row in rows:
+            row["text"] = kept_flag_text(row.pop("about"), reader)
         return page(FlagPage, self.request, rows, query.limit, "raised")

@@ -12,7 +12,9 @@ from api.paging import Page, PageQuery, moment_of, page
 from prep.queries.entries import readings_by_instrument
 from prep.queries.instruments import instrument_at, instrument_rows
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.record.facts import InstrumentFacts
+from prep.words.unit.limits import kept_limit_text
 
 
 class InstrumentQuery(Query, frozen=True, kw_only=True):
@@ -125,4 +127,7 @@ class DecidedView(View):
             after=moment_of(query.cursor),
             limit=query.limit + 1,
         )
+        reader = reader_of(self.person)
+        for row in rows:
+            row["limit_stated"] = kept_limit_text(row.pop("limit"), reader)
         return page(DecidedPage, self.request, rows, query.limit, "happened")

@@ -160,11 +160,7 @@ class ConsistencyView(View):
         _may_read(self)
         sealed = log.size()
         if not query.older <= query.newer <= sealed:
-            raise Refusal(
-                "parameter-unfit",
-                f"Give two sizes, the older first, of at most {sealed} sealed entries.",
-                field="newer",
-            )
+            raise Refusal("sizes-unfit", field="newer", sealed=sealed)
         proof = log.consistency_proof(query.older, query.newer)
         return ShownConsistency(
             older=query.older,
@@ -183,7 +179,7 @@ def _may_read(view: View) -> None:
 def _latest() -> Checkpoint:
     newest = log.latest_checkpoint()
     if newest is None:
-        raise Refusal("not-sealed", "The log has not been sealed yet. Try again in a moment.")
+        raise Refusal("not-sealed")
     return newest
 
 

@@ -17,8 +17,7 @@ from prep.rules.answers.answer import Understood, Value, calculate, find_rule
 from prep.rules.catalog.catalog import RULES, In, OneOf, Parameter, Rule, RuleRefusal, Spec, YesNo
 from prep.rules.conformity.judgment import DecisionRule
 from prep.rules.drawings.shapes import to_svg
-from prep.words.reader import ENGLISH, Reader
-from prep.words.rules import refusals as rule_refusals
+from prep.words.reader import Reader
 from prep.words.rules import results
 from prep.words.rules.drawings import DrawingWords
 from prep.words.rules.titles import title
@@ -249,7 +248,7 @@ def _rule(name: str) -> Rule:
     try:
         return find_rule(name)
     except RuleRefusal as no:
-        raise Refusal("no-such-rule", rule_refusals.text(no, ENGLISH)) from no
+        raise Refusal("no-such-rule", why=no.phrase) from no
 
 
 def _value(value: Value, reader: Reader) -> ShownValue:

@@ -37,7 +37,7 @@ class MembersView(View):
 def _check_member(view: View, site: str) -> None:
     """Refuse people without a role at the site, as if the site did not exist."""
     if site not in sites_of(view.person):
-        raise Refusal("no-such-site", "There is no such site.")
+        raise Refusal("no-such-site")
 
 
 def _members(site: str) -> list[Member]:

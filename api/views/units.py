@@ -13,12 +13,14 @@ from api.operations import View, reads, reads_unit
 from api.paging import Page, PageQuery, address_after, decode, moment_of, page
 from prep.queries.events import events_of
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.units import UnitFilter, units_at
 from prep.record.refusal import Refusal
 from prep.record.unit.events import UnitEvent
 from prep.record.unit.readiness import readiness
 from prep.record.unit.state import Record
+from prep.words.readiness import shown_reasons
 
 
 class UnitQuery(PageQuery, frozen=True, kw_only=True):
@@ -113,6 +115,9 @@ class UnitsView(View):
             after=moment_of(query.cursor, UUID),
             limit=query.limit + 1,
         )
+        reader = reader_of(self.person)
+        for row in rows:
+            row["reasons"] = shown_reasons(row["reasons"], reader)
         return page(UnitPage, self.request, rows, query.limit, "received")
 
 
@@ -120,7 +125,7 @@ def record_seen(unit: UUID, query: AsOf) -> Record:
     """The record now or at a past time; Refusal where the unit had not been received by then."""
     record = record_of(unit, as_of=query.as_of)
     if not record.version:
-        raise Refusal("no-such-unit", "This unit had not been received by then.", field="as_of")
+        raise Refusal("not-here-then", field="as_of")
     return record
 
 
@@ -136,7 +141,7 @@ class UnitView(View):
         Identity, readiness, damage, shortages, flags, releases, handover, registration and
         documents. With `as_of`, the record at that time of the server's clock.
         """
-        return shown_unit(unit, self.seen.site, record_seen(unit, query))
+        return shown_unit(unit, self.seen.site, record_seen(unit, query), reader_of(self.person))
 
 
 class ReadinessView(View):
@@ -152,9 +157,8 @@ class ReadinessView(View):
         of each.
         """
         record = record_seen(unit, query)
-        return UnitReadiness(
-            unit=unit, version=record.version, readiness=shown_readiness(readiness(record))
-        )
+        answer = shown_readiness(readiness(record), reader_of(self.person))
+        return UnitReadiness(unit=unit, version=record.version, readiness=answer)
 
 
 class HistoryView(View):
@@ -182,5 +186,5 @@ class HistoryView(View):
 def _version(cursor: str) -> int:
     text = decode(cursor) if cursor else "0"
     if not (text.isascii() and text.isdecimal() and len(text) < 10):
-        raise Refusal("parameter-unfit", "This cursor is not one of ours. Start again without it.")
+        raise Refusal("cursor-unfit")
     return int(text)

@@ -35,10 +35,7 @@ def _issue_of_no_unit(command: IssueDocument, submission: Submission) -> None:
     if issued == request:
         return
     if issued:
-        raise Refusal(
-            "already-issued",
-            f"This {command.kind} was already issued, and differs from it. Ask for a new one.",
-        )
+        raise Refusal("issued-otherwise")
     place = Place("document", command.document, 0, "")
     context = context_of(submission, ITSELF, None)
     append([(place, [command.event()])], context, submission, request=request, facts={})

@@ -90,11 +90,7 @@ def _instrument(asked: Asked) -> Fact:
         return Fact(None)
     row = share(Instrument, code)
     if row is None or row.site_id != asked.site:
-        raise Refusal(
-            "no-such-instrument",
-            f"There is no instrument “{code}” at this yard. Read the code on its label.",
-            field="instrument",
-        )
+        raise Refusal("no-such-instrument", field="instrument", instrument=code)
     facts = msgspec.convert(row.facts, InstrumentFacts)
     return Fact(facts, {f"instrument {code}": row.version})
 
@@ -106,9 +102,7 @@ def _buyer(asked: Asked) -> Fact:
     """
     row = share(Buyer, asked.command.buyer)
     if row is None or row.erased or not _known_to(asked, row):
-        raise Refusal(
-            "no-such-buyer", "There is no such buyer. Add the buyer first.", field="buyer"
-        )
+        raise Refusal("no-such-buyer", field="buyer")
     return Fact(BuyerRef(str(row.pk), row.digest()))
 
 
@@ -138,11 +132,7 @@ def _writer(asked: Asked) -> Fact:
     person = Person.objects.filter(username=paper.writer).first()
     writer = actor_at(person, asked.site) if person else None
     if writer is None or not writer.roles:
-        raise Refusal(
-            "no-such-writer",
-            f"Nobody called “{paper.writer}” works at this yard. Say who wrote it.",
-            field="paper.writer",
-        )
+        raise Refusal("no-such-writer", field="paper.writer", writer=paper.writer)
     return Fact(writer)
 
 

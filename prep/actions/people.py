@@ -19,9 +19,9 @@ WAIT: Final = timedelta(minutes=5)
 def enroll(*, username: str, printed_name: str, password: str, pin: str) -> Person:
     """Add a person who can sign in and sign; roles are given at each site."""
     if not printed_name.strip():
-        raise Refusal("name-missing", "Give the name as it is printed.", field="printed_name")
+        raise Refusal("name-missing", field="printed_name")
     if Person.objects.filter(username=username).exists():
-        raise Refusal("name-taken", f"{username} is already enrolled.", field="username")
+        raise Refusal("name-taken", field="username", username=username)
     person = Person(username=username, printed_name=printed_name)
     person.set_password(password)
     person.pin = _hashed(pin)
@@ -32,7 +32,7 @@ def enroll(*, username: str, printed_name: str, password: str, pin: str) -> Pers
 def choose_language(*, actor: Person, language: str) -> None:
     """Set the language that pages are shown in to this person."""
     if language not in LANGUAGES:
-        raise Refusal("not-a-choice", "Choose one of the languages listed.", field="language")
+        raise Refusal("no-such-language", field="language")
     actor.language = language
     actor.save(update_fields=["language"])
 
@@ -40,7 +40,7 @@ def choose_language(*, actor: Person, language: str) -> None:
 def change_pin(*, actor: Person, password: str, pin: str) -> None:
     """Set the person's own PIN, confirmed by their password."""
     if not actor.check_password(password):
-        raise Refusal("password-wrong", "The password is not right.", field="password")
+        raise Refusal("password-wrong", field="password")
     actor.pin = _hashed(pin)
     actor.save(update_fields=["pin"])
     AttemptedPin.objects.filter(person=actor).delete()
@@ -48,7 +48,7 @@ def change_pin(*, actor: Person, password: str, pin: str) -> None:
 
 def _hashed(pin: str) -> str:
     if not pin.isdecimal() or len(pin) not in PIN_DIGITS:
-        raise Refusal("pin-unfit", "A PIN is 4 to 12 digits.", field="pin")
+        raise Refusal("pin-unfit", field="pin")
     return make_password(pin, hasher="argon2pin")
 
 
@@ -61,19 +61,13 @@ def confirm(*, actor: Person, pin: str) -> None:
     attempt = AttemptedPin.objects.filter(person=actor).first()
     now = timezone.now()
     if attempt and attempt.failures >= WRONG_PINS and now - attempt.last < WAIT:
-        raise Refusal(
-            "pin-locked",
-            "Too many wrong PINs. Wait five minutes, or have the service manager sign in.",
-            field="pin",
-        )
+        raise Refusal("pin-locked", field="pin", minutes=int(WAIT.total_seconds()) // 60)
     if actor.pin and check_password(pin, actor.pin):
         if attempt:
             attempt.delete()
         return
     _count_failure(actor)
-    raise Refusal(
-        "pin-wrong", "This is not your PIN. A sign-off is signed by the person named.", field="pin"
-    )
+    raise Refusal("pin-wrong", field="pin")
 
 
 @transaction.atomic

@@ -183,44 +183,27 @@ def _earlier(call: _Call, loaded: Loaded) -> Outcome | None:
 
 def _check_same(call: _Call, cause: Cause) -> None:
     if cause.actor != call.actor.id:
-        raise Refusal(
-            "command-reused",
-            "Somebody else sent a command with this id. Send yours with an id of its own.",
-        )
+        raise Refusal("command-reused")
     if cause.request != call.request:
         raise _reused()
 
 
 def _check_version(loaded: Loaded, submission: Submission) -> None:
     if submission.version is not None and submission.version != loaded.version:
-        raise Refusal(
-            "changed-meanwhile",
-            "This changed since you looked at it. Look again, then decide.",
-            version=loaded.version,
-        )
+        raise Refusal("changed-meanwhile", version=loaded.version)
 
 
 def _collision(call: _Call, collision: IntegrityError) -> Exception:
     """What a violated constraint means to the person: of two at once, the other was first."""
     if "serial" in str(collision):
-        return Refusal(
-            "already-received",
-            "A unit with this manufacturer and serial is already here. Open it instead.",
-            field="serial",
-        )
+        return Refusal("already-received", field="serial")
     earlier = Event.objects.filter(command=call.submission.id).values_list("actor", "request")
     if (known := earlier.first()) is not None:
         return _reused() if known != (call.actor.id, call.request) else collision
     if "event_version_once" in str(collision) or "version" in str(collision):
-        return Refusal(
-            "changed-meanwhile", "Somebody else changed this at the same moment. Look again."
-        )
+        return Refusal("changed-meanwhile")
     return collision
 
 
 def _reused() -> Refusal:
-    return Refusal(
-        "command-reused",
-        "This command id was already used for something else. Send each command with an id of "
-        "its own.",
-    )
+    return Refusal("command-reused")

@@ -31,7 +31,7 @@ def store_picture(unit: UUID, command: UUID, content: bytes | None) -> StoredPic
     The name of the sender's file is not kept.
     """
     if content is None:
-        raise Refusal("photo-missing", "Choose or take a picture first.", field="photo")
+        raise Refusal("photo-missing", field="photo")
     photo = uuid5(command, "photo")
     name = f"{photo}.{_ending(content)}"
     picture = Picture(str(photo), hashlib.sha256(content).hexdigest(), name, len(content))
@@ -46,11 +46,11 @@ def store_picture(unit: UUID, command: UUID, content: bytes | None) -> StoredPic
 
 def _ending(content: bytes) -> str:
     if len(content) > LARGEST:
-        raise Refusal("photo-too-large", "The picture is over 12 MB. Send a smaller one.")
+        raise Refusal("photo-too-large", most=LARGEST // 1024**2)
     if content.startswith(JPEG):
         return "jpg"
     if content.startswith(PNG):
         return "png"
     if content.startswith(WEBP) and content[8:12] == b"WEBP":
         return "webp"
-    raise Refusal("not-a-photo", "Send a JPEG, PNG or WebP picture.", field="photo")
+    raise Refusal("not-a-photo", field="photo")

@@ -28,10 +28,7 @@ def request_digest(command: Command, target: str, attachment: bytes | None) -> s
     """
     values = msgspec.to_builtins(command, str_keys=True)
     if NUL.search(canonical_json.encode(values)):
-        raise Refusal(
-            "text-unfit",
-            "A text has a NUL character in it, which cannot be shown. Type it again without it.",
-        )
+        raise Refusal("text-unfit")
     for name, privacy in privacy_of(type(command)).items():
         value = values.pop(name)
         if privacy is Privacy.PERSONAL and value is not None:

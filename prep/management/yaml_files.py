@@ -14,7 +14,7 @@ def read_document(path: Path) -> str:
     try:
         return path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as wrong:
-        raise Refusal("no-such-file", f"{path} cannot be read: {wrong}.") from wrong
+        raise Refusal("no-such-file", path=str(path), cause=str(wrong)) from wrong
 
 
 def read_instruments(path: Path) -> list[tuple[str, Instrument]]:

@@ -111,7 +111,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.CharField(max_length=60, primary_key=True, serialize=False)),
                 ('origin', models.CharField(max_length=20)),
-                ('text', models.TextField()),
+                ('about', models.JSONField(default=dict)),
                 ('step', models.CharField(blank=True, max_length=60)),
                 ('open', models.BooleanField()),
                 ('raised', models.DateTimeField()),
@@ -221,7 +221,7 @@ class Migration(migrations.Migration):
                 ('quantity', models.CharField(blank=True, max_length=40)),
                 ('canonical', models.CharField(blank=True, max_length=60)),
                 ('unit_symbol', models.CharField(blank=True, max_length=20)),
-                ('limit_stated', models.CharField(blank=True, max_length=200)),
+                ('limit', models.JSONField(null=True)),
                 ('limit_source', models.CharField(blank=True, max_length=300)),
                 ('instrument', models.CharField(blank=True, max_length=40)),
                 ('instrument_due', models.CharField(blank=True, max_length=10)),

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 from django.db import models
 
 from prep.record.refusal import Refusal
+from prep.record.struct_errors import Fault
 
 if TYPE_CHECKING:
     _Text = models.CharField[str, str]
@@ -23,10 +24,9 @@ class Line(_Text):
         """The value as it is stored; Refusal naming the field where it is too long."""
         if isinstance(value, str) and self.max_length and len(value) > self.max_length:
             raise Refusal(
-                "text-too-long",
-                f"“{self.verbose_name}” has {len(value)} characters, and {self.max_length} are "
-                "kept. Shorten it.",
+                "input-unfit",
                 field=self.name,
+                faults=(Fault((self.name,), "too-long", str(self.max_length)),),
             )
         return super().get_db_prep_save(value, connection)
 

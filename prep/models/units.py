@@ -89,7 +89,7 @@ class Reading(UnitRow):
     quantity = Line(max_length=40, blank=True)
     canonical = Line(max_length=60, blank=True)
     unit_symbol = Line(max_length=20, blank=True)
-    limit_stated = Line(max_length=200, blank=True)
+    limit = models.JSONField(null=True)
     limit_source = Line(max_length=300, blank=True)
     instrument = Line(max_length=40, blank=True)
     instrument_due = Line(max_length=10, blank=True)
@@ -113,7 +113,7 @@ class Flag(UnitRow):
 
     id = Line(max_length=60, primary_key=True)
     origin = Line(max_length=20)
-    text = models.TextField()
+    about = models.JSONField(default=dict)
     step = Line(max_length=60, blank=True)
     open = models.BooleanField()
     raised = models.DateTimeField()
@@ -123,7 +123,7 @@ class Flag(UnitRow):
     concession = models.TextField(blank=True)
 
     def __str__(self) -> str:
-        return self.text
+        return f"{self.origin} {self.id}"
 
 
 class SignOff(UnitRow):

@@ -9,7 +9,8 @@ from django.utils.text import slugify
 from prep.record.facts import InstrumentFacts
 from prep.record.procedure.document import Line, Step
 from prep.record.refusal import Refusal
-from prep.record.unit.events import FrozenLimit, ReadingTaken
+from prep.record.unit.events import ReadingTaken
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import answered, lacks_photo
 from prep.record.unit.state import BoxKey, Entry, Record
@@ -24,6 +25,9 @@ from prep.words.reader import Reader
 from prep.words.reading_advice import advised
 from prep.words.refusals import refusal_text
 from prep.words.rules.drawings import DrawingWords
+from prep.words.unit.flags import flag_text
+from prep.words.unit.limits import limit_text
+from prep.words.unit.remarks import remark_texts
 
 PHONE_WIDTH = 100.0  # mm; a wider drawing needs the whole width of a phone to be legible
 
@@ -69,6 +73,7 @@ class ShownBox:
     instruments: list[InstrumentFacts]
     chosen: str = ""
     limit: FrozenLimit | None = None
+    limit_text: str = ""
     waits: str = ""
     entry: ShownEntry | None = None
     earlier: list[ShownEntry] = field(default_factory=list)
@@ -155,6 +160,7 @@ def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> Show
         shown.limit = freeze(record, line, shown.position)
     except Refusal as no:
         shown.waits = refusal_text(no, reader)
+    shown.limit_text = limit_text(shown.limit, reader) if shown.limit else ""
     box = record.boxes.get(key)
     words = DrawingWords(reader)
     pictures = list(of_rules(record, key, line, shown.limit, words))
@@ -176,7 +182,7 @@ def _reading_drawings(entries: list[Entry], words: DrawingWords) -> list[Drawing
 
 def _add_flag_and_advice(record: Record, key: BoxKey, shown: ShownBox, reader: Reader) -> None:
     if key in record.open_flag_at:
-        shown.flag = record.flags[record.open_flag_at[key]].text
+        shown.flag = flag_text(record.flags[record.open_flag_at[key]].about, reader)
     given = advise(record, key)
     shown.advice = advised(given, reader) if given else ""
 
@@ -194,7 +200,7 @@ def _entry(entry: Entry, reader: Reader) -> ShownEntry:
         who=view.writer,
         when=view.stamp.happened,
         instrument=view.instrument.name if view.instrument else "",
-        remarks=view.remarks,
+        remarks=remark_texts(view.remarks, reader),
         reason=view.reason,
         copied_by=view.stamp.name if view.copied_from_paper else "",
         copied_at=view.stamp.recorded,

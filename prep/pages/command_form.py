@@ -17,7 +17,8 @@ from prep.record.unit.commands.releases import sheet_digest
 from prep.record.unit.state import Record
 from prep.words.commands import label
 from prep.words.reader import Reader
-from reports.registration.facts import USES
+from prep.words.unit.flags import flag_text
+from prep.words.unit.handovers import USES, first_use, topic
 
 Choices = list[tuple[str, str]]
 
@@ -96,7 +97,7 @@ def shown_fields(
             "required": field.required,
             "value": _value(field, record, sent, filled),
             "picked": _picked(field, sent),
-            "choices": choices_of(field.kind, record),
+            "choices": choices_of(field.kind, record, reader),
         }
         for field in fields_of(command)
     ]
@@ -142,13 +143,13 @@ def _sent(field: Field, sent: QueryDict) -> Any:
     return text if text or field.required or field.default in ("", None) else None
 
 
-def choices_of(kind: str, record: Record) -> Choices:
+def choices_of(kind: str, record: Record, reader: Reader) -> Choices:
     """What may be chosen in a field of a kind: value and words."""
     listed = _CHOICES.get(kind)
-    return listed(record) if listed else []
+    return listed(record, reader) if listed else []
 
 
-def _other_revisions(record: Record) -> Choices:
+def _other_revisions(record: Record, _: Reader) -> Choices:
     """The revisions in force of the sheet's procedure, without the one it is on."""
     if record.procedure is None:
         return []
@@ -161,21 +162,21 @@ def _other_revisions(record: Record) -> Choices:
     ]
 
 
-_CHOICES: Final[dict[str, Callable[[Record], Choices]]] = {
-    "model": lambda r: [(row["code"], row["name"]) for row in model_rows("machine")],
-    "tractor": lambda r: [(row["code"], row["name"]) for row in model_rows("tractor")],
-    "flag": lambda r: [(flag.id, flag.text) for flag in r.open_flags()],
-    "shortage": lambda r: [
+_CHOICES: Final[dict[str, Callable[[Record, Reader], Choices]]] = {
+    "model": lambda r, _: [(row["code"], row["name"]) for row in model_rows("machine")],
+    "tractor": lambda r, _: [(row["code"], row["name"]) for row in model_rows("tractor")],
+    "flag": lambda r, reader: [(flag.id, flag_text(flag.about, reader)) for flag in r.open_flags()],
+    "shortage": lambda r, _: [
         (key, shortage.event.part)
         for key, shortage in r.shortages.items()
         if shortage.arrived is None
     ],
-    "step": lambda r: [(step.step, step.title) for step in _steps(r)],
-    "procedure": lambda r: [(r.procedure.procedure, r.procedure.title)] if r.procedure else [],
+    "step": lambda r, _: [(step.step, step.title) for step in _steps(r)],
+    "procedure": lambda r, _: [(r.procedure.procedure, r.procedure.title)] if r.procedure else [],
     "revision": _other_revisions,
-    "topics": lambda r: [(topic, topic) for topic in MUST_SHOW],
-    "uses": lambda r: [(f"{use} use", f"{use} use") for use in USES],
-    "registration": lambda r: [
+    "topics": lambda r, reader: [(token, topic(token, reader)) for token in MUST_SHOW],
+    "uses": lambda r, reader: [(token, first_use(token, reader)) for token in USES],
+    "registration": lambda r, _: [
         (document.document, document.number)
         for document, _ in reversed(r.documents)
         if document.document_kind == "registration"

@@ -102,7 +102,7 @@ def give(
     target: UUID | str = unit
     if command is AmendBuyer:
         if record.buyer is None:
-            raise Refusal("no-buyer", "This unit is not sold. Enter buyer and tractor first.")
+            raise Refusal("no-buyer")
         target = record.buyer.id
     perform(
         convert(values, command, strict=False),

@@ -12,7 +12,7 @@ from reports import queue
 from reports.models import DocumentRequest, State
 from reports.queue import may_stop
 from reports.registration.document import missing
-from reports.registration.facts import Missing, of_the_buyer
+from reports.registration.facts import of_the_buyer
 from reports.registry import kind_named
 
 SHOWN: Final = 20
@@ -73,20 +73,18 @@ def cards_by(person: Person, kind: str) -> list[DocumentCard]:
     return [DocumentCard(request, replaced=False, may_stop=True) for request in requests]
 
 
-def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tuple[Missing, ...]:
+def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tuple[str, ...]:
     """What a unit's registration lacks; before the handover, what it will lack afterward."""
     if record.handover is None and not before_handover:
         return ()
     if record.registration and getattr(record.registration[-1][0], "accepted", False):
         return ()
-    return tuple(
-        item for item in missing(unit) if record.handover or item.name not in OF_THE_HANDOVER
-    )
+    return tuple(item for item in missing(unit) if record.handover or item not in OF_THE_HANDOVER)
 
 
-def amends(record: Record, seen: Seen, lacks: tuple[Missing, ...]) -> bool:
+def amends(record: Record, seen: Seen, lacks: tuple[str, ...]) -> bool:
     """Whether this person may edit the buyer's data, and doing so adds an item that is missing."""
-    known = record.buyer is not None and not any(item.name == "buyer name" for item in lacks)
+    known = record.buyer is not None and not any(item == "buyer name" for item in lacks)
     return (
         known and bool(seen.roles & AmendBuyer.permission.roles) and any(map(of_the_buyer, lacks))
     )

@@ -55,7 +55,7 @@ def unit_seen(request: HttpRequest, unit: UUID) -> Seen:
     try:
         seen = seen_by(person(request), unit)
     except Refusal as no:
-        raise Http404(no.text) from no
+        raise Http404 from no
     use_time_zone_of([seen.site])
     return seen
 
@@ -73,11 +73,7 @@ def submission_of(request: HttpRequest) -> Submission:
     """
     typed_by = text_of(request, "typed_by")
     if typed_by not in {"", str(person(request).pk)}:
-        raise Refusal(
-            "typed-by-another",
-            f"Somebody else typed this; {person(request)} is signed in now. Nothing was recorded. "
-            "Change the person, or enter it under your own name if you read it yourself.",
-        )
+        raise Refusal("typed-by-another", person=str(person(request)))
     happened = _happened(text_of(request, "happened"))
     try:
         return Submission(UUID(request.POST.get("command", "")), happened, device="page")
@@ -91,11 +87,7 @@ def _happened(text: str) -> datetime | None:
     except ValueError:
         moment = None
     if text and (moment is None or timezone.is_naive(moment)):
-        raise Refusal(
-            "moment-unclear",
-            f"“{text}” does not say when this happened. Enter it again; now counts then.",
-            field="happened",
-        )
+        raise Refusal("device-time-unclear", field="happened", typed=text)
     return moment
 
 
@@ -119,7 +111,7 @@ def picture_of(request: HttpRequest) -> bytes:
     """The bytes of the picture in the form."""
     sent = request.FILES.get("photo")
     if sent is None:
-        raise Refusal("photo-missing", "Choose or take a picture first.", field="photo")
+        raise Refusal("photo-missing", field="photo")
     if (sent.size or 0) > LARGEST:
-        raise Refusal("photo-too-large", "The picture is over 12 MB. Send a smaller one.")
+        raise Refusal("photo-too-large", most=LARGEST // 1024**2)
     return bytes(sent.read())

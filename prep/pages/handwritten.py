@@ -34,9 +34,7 @@ def source_of(request: HttpRequest) -> PaperSource | None:
     except ValueError:
         written = None
     if written is None or "writer" not in fields:
-        raise Refusal(
-            "paper-unclear", "Choose the picture, who wrote it, and day and time, then enter it."
-        )
+        raise Refusal("paper-unclear")
     return PaperSource(photo=photo, writer=fields["writer"], written=written)
 
 

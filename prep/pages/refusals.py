@@ -8,7 +8,7 @@ from django.http import HttpRequest
 
 from prep.queries.readers import reader_of
 from prep.record.refusal import Refusal
-from prep.words.refusals import refusal_text
+from prep.words.refusals import refusal_details, refusal_text
 
 
 @dataclass(frozen=True)
@@ -22,5 +22,6 @@ class ShownRefusal:
 
 def shown_refusal(refusal: Refusal, request: HttpRequest) -> ShownRefusal:
     """A refusal in the words of whoever sent the request."""
-    text = refusal_text(refusal, reader_of(request.user))
-    return ShownRefusal(text, refusal.code, refusal.details)
+    reader = reader_of(request.user)
+    text = refusal_text(refusal, reader)
+    return ShownRefusal(text, refusal.code, refusal_details(refusal, reader))

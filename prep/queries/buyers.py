@@ -20,7 +20,7 @@ def buyer_at(buyer: UUID, sites: Iterable[str]) -> Buyer:
     """A buyer of one of the sites, erased or not; Refusal where there is none."""
     row = Buyer.objects.filter(pk=buyer, site_id__in=list(sites)).first()
     if row is None:
-        raise Refusal("no-such-buyer", "There is no such buyer.")
+        raise Refusal("no-such-buyer")
     return row
 
 

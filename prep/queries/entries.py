@@ -27,5 +27,5 @@ def readings_by_instrument(
     if until:
         readings = readings.filter(happened__lte=until)
     answer = ("step", "line", "position", "current", "raw", "verdict", "canonical", "unit_symbol")
-    about = ("limit_stated", "instrument_due", "person_name", "happened", "recorded", "unit")
+    about = ("limit", "instrument_due", "person_name", "happened", "recorded", "unit")
     return page_of(readings, "happened", after, limit, ("id", *answer, *about), OF_UNIT)

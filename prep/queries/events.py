@@ -24,5 +24,5 @@ def leaf_of(event: int, sites: Iterable[str]) -> str:
     events = Event.objects.filter(pk=event, site__in=[*sites, ""])
     leaf: str | None = events.values_list("leaf", flat=True).first()
     if leaf is None:
-        raise Refusal("no-such-event", "There is no such event.")
+        raise Refusal("no-such-event")
     return leaf

@@ -24,5 +24,6 @@ def flags_at(
         flags = flags.filter(open=still_open)
     if origin:
         flags = flags.filter(origin=origin)
-    columns = ("id", "origin", "text", "step", "open", "raised", "raised_by", "closed", "closed_by")
-    return page_of(flags, "raised", after, limit, (*columns, "concession", "unit"), OF_UNIT)
+    columns = ("id", "origin", "about", "step", "open", "raised", "raised_by", "closed")
+    closing = ("closed_by", "concession", "unit")
+    return page_of(flags, "raised", after, limit, (*columns, *closing), OF_UNIT)

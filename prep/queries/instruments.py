@@ -26,11 +26,7 @@ def instrument_at(code: str, sites: Iterable[str]) -> tuple[str, InstrumentFacts
     instruments = Instrument.objects.filter(pk=code, site_id__in=list(sites))
     row = instruments.values_list("site_id", "facts").first()
     if row is None:
-        raise Refusal(
-            "no-such-instrument",
-            f"There is no instrument “{code}” at your sites. Read the code on its label.",
-            field="instrument",
-        )
+        raise Refusal("no-such-instrument", field="instrument", instrument=code)
     return row[0], msgspec.convert(row[1], InstrumentFacts)
 
 
@@ -38,11 +34,7 @@ def instrument_facts(code: str) -> InstrumentFacts:
     """Present facts of an instrument at any site; Refusal where there is none."""
     facts = Instrument.objects.filter(pk=code).values_list("facts", flat=True).first()
     if facts is None:
-        raise Refusal(
-            "no-such-instrument",
-            f"There is no instrument “{code}”. Read the code on its label.",
-            field="instrument",
-        )
+        raise Refusal("no-such-instrument", field="instrument", instrument=code)
     return msgspec.convert(facts, InstrumentFacts)
 
 

@@ -65,9 +65,7 @@ def checkpoint_of(size: int) -> Checkpoint:
     """The checkpoint over the first `size` entries; Refusal where none was signed."""
     checkpoint: Checkpoint | None = Checkpoint.objects.filter(size=size).first()
     if checkpoint is None:
-        raise Refusal(
-            "no-such-checkpoint", f"No checkpoint was signed over {size} entries.", field="size"
-        )
+        raise Refusal("no-such-checkpoint", field="size", size=size)
     return checkpoint
 
 
@@ -104,7 +102,7 @@ def proof_text(event: int, checkpoint: Checkpoint) -> str:
     """
     position = position_of(event)
     if position is None or position >= checkpoint.size:
-        raise Refusal("not-sealed", "This event is not under that checkpoint. Take a newer one.")
+        raise Refusal("not-under-checkpoint")
     return format_proof(position, inclusion_proof(position, checkpoint.size), checkpoint.note)
 
 

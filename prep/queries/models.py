@@ -21,7 +21,7 @@ def model_of(code: str, sort: str) -> ModelFacts:
     facts = MachineModel.objects.filter(pk=code, sort=sort).values_list("facts", flat=True).first()
     if facts is None:
         what = "model" if sort == "machine" else "tractor"
-        raise Refusal(f"no-such-{what}", f"There is no {what} “{code}”.")
+        raise Refusal(f"no-such-{what}", wanted=code)
     return msgspec.convert(facts, ModelFacts)
 
 
@@ -41,11 +41,7 @@ def _facts(code: str, sort: str) -> dict[str, Any]:
     if facts is None:
         known = MachineModel.objects.filter(sort=sort).order_by("pk").values_list("pk", flat=True)
         what = "model" if sort == "machine" else "tractor"
-        raise Refusal(
-            f"no-such-{what}",
-            f"There is no {what} “{code}”. Known: {', '.join(known) or 'none yet'}.",
-            field=what,
-        )
+        raise Refusal(f"no-such-{what}", field=what, wanted=code, known=tuple(known))
     return dict(facts)
 
 

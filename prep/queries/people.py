@@ -29,7 +29,5 @@ def person_named(username: str) -> Person:
     """A person by user name; Refusal where there is none."""
     person = Person.objects.filter(username=username).first()
     if person is None:
-        raise Refusal(
-            "no-such-person", f"Nobody is enrolled as {username}. Enrol them first.", field="person"
-        )
+        raise Refusal("no-such-person", field="person", username=username)
     return person

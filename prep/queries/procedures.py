@@ -25,9 +25,7 @@ def procedure_row(procedure: str, revision: int) -> Row:
     revisions = ProcedureRevision.objects.filter(procedure=procedure, revision=revision).values()
     row = revisions.first()
     if row is None:
-        raise Refusal(
-            "no-such-procedure", f"Procedure {procedure} has no revision {revision} in force."
-        )
+        raise Refusal("no-such-procedure", procedure=procedure, revision=revision)
     return dict(row)
 
 
@@ -36,11 +34,7 @@ def revision_in_force(procedure: str, revision: int) -> tuple[str, Procedure]:
     revisions = ProcedureRevision.objects.filter(procedure=procedure, revision=revision)
     digest = revisions.values_list("digest", flat=True).first()
     if digest is None:
-        raise Refusal(
-            "no-such-procedure",
-            f"Procedure {procedure} has no revision {revision} in force.",
-            field="revision",
-        )
+        raise Refusal("no-such-procedure", field="revision", procedure=procedure, revision=revision)
     return digest, procedure_by_digest(digest)
 
 
@@ -50,18 +44,13 @@ def revision_for(record: Record, procedure: str = "") -> tuple[str, Procedure]:
     Raises Refusal for a unit without a model, or one that no revision fits.
     """
     if record.model is None:
-        raise Refusal("no-model", "Set the model first; the procedure depends on it.")
+        raise Refusal("no-model")
     model = record.model.code
     for digest in _newest(procedure):
         document = procedure_by_digest(digest)
         if model in document.models and _covers(document, record.serial):
             return digest, document
-    raise Refusal(
-        "no-procedure",
-        f"No procedure in force fits model {model} and serial {record.serial}. Ask the service "
-        "manager to publish one.",
-        field="procedure",
-    )
+    raise Refusal("no-procedure", field="procedure", model=model, serial=record.serial)
 
 
 def _covers(document: Procedure, serial: str) -> bool:

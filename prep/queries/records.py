@@ -24,7 +24,7 @@ def procedure_by_digest(digest: str) -> Procedure:
     try:
         document = ProcedureRevision.objects.values_list("document", flat=True).get(pk=digest)
     except ProcedureRevision.DoesNotExist:
-        raise Refusal("no-such-procedure", "This procedure revision is not published.") from None
+        raise Refusal("not-published") from None
     return convert(document, Procedure)
 
 

@@ -99,7 +99,7 @@ def seen_by(person: Person, unit: UUID) -> Seen:
     held = Membership.objects.filter(person=person, site__units=unit)
     memberships = list(held.values_list("site_id", "site__units__version", "role"))
     if not memberships:
-        raise Refusal("no-such-unit", "There is no such unit.")
+        raise Refusal("no-such-unit")
     site, version, _ = memberships[0]
     return Seen(site, version, frozenset(Role(role) for _, _, role in memberships))
 

@@ -14,7 +14,7 @@ import msgspec
 
 from prep.record.fields import Privacy, meta_of
 from prep.record.refusal import Refusal
-from prep.record.roles import Context, Role, one_of
+from prep.record.roles import Context, Role
 
 T = TypeVar("T")
 
@@ -135,12 +135,12 @@ def permit(command: type[Command], roles: frozenset[Role], site: str = "") -> No
     `site` is named in the refusal where it is not the one the person works at.
     """
     if not command.permission.roles & roles:
-        who = one_of(command.permission.roles) or "the service itself"
-        where = f" at yard {site}" if site else ""
-        raise Refusal(
-            "not-allowed",
-            f"Only {who} may do this{where}. Ask one of them to do it, signed in as themselves.",
-        )
+        holders = tuple(sorted(command.permission.roles))
+        if not holders:
+            raise Refusal("service-only")
+        if site:
+            raise Refusal("not-allowed-there", roles=holders, site=site)
+        raise Refusal("not-allowed", roles=holders)
 
 
 def possible(command: type[Command], state: Any, context: Context) -> bool:

@@ -8,5 +8,5 @@ def refusal_of_unread(entry: Unread, field: str) -> Refusal:
     """`ambiguous` with the choices, or `unreadable`; `why` has its sentence in `prep.words`."""
     choices = choices_of(entry)
     if choices:
-        return Refusal("ambiguous", str(entry.why), field=field, choices=choices, why=entry.why)
-    return Refusal("unreadable", str(entry.why), field=field, why=entry.why)
+        return Refusal("ambiguous", field=field, choices=choices, why=entry.why)
+    return Refusal("unreadable", field=field, why=entry.why)

@@ -32,5 +32,4 @@ def may_read(name: str, roles: frozenset[Role]) -> bool:
 def permit_read(name: str, roles: frozenset[Role]) -> None:
     """Refuse a named read to whoever holds none of its roles."""
     if not may_read(name, roles):
-        who = " or ".join(sorted(f"a {role.value}" for role in READS[name].roles))
-        raise Refusal("not-allowed", f"Only {who} may see this.")
+        raise Refusal("not-allowed", roles=tuple(sorted(READS[name].roles)))

@@ -12,21 +12,21 @@ class UndeclaredRefusalError(LookupError):
 class Refusal(Exception):
     """A command was not carried out, and nothing was changed.
 
-    `code` is stable, for programs, and declared once with its class and the names of its details;
-    `text` is for the person: what is wrong and what to do next. `field` names the input at fault,
-    as a dotted path. `details` carries what a screen needs to help: the choices of an ambiguous
-    entry, the reasons that stop a release.
+    `code` is stable, for programs, and declared once with its class and the names of its details.
+    `field` names the input at fault, as a dotted path. `details` holds what the sentence of the
+    code names and what a screen needs to help: the choices of an ambiguous entry, the reasons that
+    stop a release. They are tokens, numbers, what people typed and a procedure's own texts;
+    `prep.words.refusals` makes sentences of them.
     """
 
-    def __init__(self, code: str, text: str = "", *, field: str = "", **details: Any) -> None:
-        super().__init__(text or code)
+    def __init__(self, code: str, *, field: str = "", **details: Any) -> None:
+        super().__init__(code)
         declared = CODES.get(code)
         if declared is None:
             raise UndeclaredRefusalError(f"{code} is declared nowhere")
         if unknown := sorted(set(details) - set(declared.details)):
             raise UndeclaredRefusalError(f"{code} declares no {', '.join(unknown)}")
         self.code = code
-        self.text = text
         self.field = field
         self.details = details
 

@@ -28,42 +28,52 @@ class RefusalCode:
     details: tuple[str, ...] = ()
 
 
-# What each class of refusal covers, by area; details stand in DETAILS.
-_SYNTAX: Final = "body-unfit key-missing key-unfit parameter-unfit precondition-unfit"
+# What each class of refusal covers; details stand in _DETAILS.
+_SYNTAX: Final = """
+    body-unfit body-unprintable cursor-unfit key-missing key-unfit parameter-repeated
+    parameter-unfit part-missing precondition-unfit sizes-unfit
+"""
 
 _INPUT: Final = """
-    ambiguous command-reused day-unclear input-unfit instrument-missing instrument-out-of-range
-    instrument-out-of-service instrument-overdue instrument-wrong-kind limit-unfit look-alike
-    manual-missing moment-unclear moment-unfit name-missing name-taken no-paper no-such-kind
-    no-such-paper no-such-place no-such-position no-such-size no-such-time-zone no-such-writer
-    not-a-check not-a-choice not-a-photo not-a-reading not-shown not-the-work-of other-maker
-    other-model other-procedure other-serials paper-of-another-revision paper-unclear photo-missing
-    pin-unfit reason-missing rule-refused serial-unlike-range serial-unreadable text-too-long
-    text-unfit typed-by-another unit-missing unit-unwanted units-missing units-unwanted
-    unknown-option unknown-quantity unreadable written-before-reopening written-before-sheet
-    written-later
+    ambiguous command-reused day-unclear device-time-unclear input-unfit instrument-missing
+    instrument-out-of-range instrument-out-of-service instrument-overdue instrument-wrong-kind
+    limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
+    name-taken no-paper no-positions no-such-kind no-such-language no-such-paper no-such-place
+    no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
+    no-such-writer not-a-check not-a-choice not-a-photo not-a-reading not-shown not-the-work-of
+    other-maker other-model other-procedure other-serials paper-of-another-revision
+    paper-unclear period-unfit photo-missing pin-unfit reason-missing rule-refused
+    serial-unlike-range serial-unreadable text-unfit typed-by-another unit-missing unit-unwanted
+    units-missing units-unwanted unknown-option unknown-quantity unreadable
+    written-before-reopening written-before-sheet written-later
 """
 
 _STATE: Final = """
-    already-accepted already-acknowledged already-arrived already-assigned already-entered
-    already-finished already-issued already-received already-released already-there buyer-erased
-    caution-first content-changed document-value does-not-apply file-missing flag-closed flag-open
-    handed-over incomplete marked-not-applicable missing-data needs-entry needs-model needs-reading
-    needs-tractor never-skipped no-buyer no-cautions no-limit no-model no-procedure
-    no-second-person no-sheet not-current not-handed-over not-held not-made-yet not-ready
-    not-ready-for-second not-received not-released not-sent not-signed not-stopped nothing-changed
+    already-accepted already-acknowledged already-arrived already-assigned already-checked
+    already-entered already-finished already-issued already-received already-released
+    already-started already-there buyer-changed buyer-erased caution-first content-changed
+    document-value does-not-apply file-missing flag-closed flag-open handed-over incomplete
+    issued-otherwise line-too-early marked-not-applicable missing-data needs-entry needs-model
+    needs-reading needs-tractor never-skipped no-buyer no-cautions no-limit no-location no-model
+    no-open-flag no-procedure no-second-person no-sheet not-current not-handed-over not-held
+    not-made-yet not-ready not-ready-for-second not-received not-released not-released-for-buyer
+    not-safe-yet not-sent not-signed not-stopped nothing-changed nothing-missing
     nothing-to-audit on-hold record-damaged registration-incomplete released revision-not-newer
-    rule-result same-revision sheet-started signed too-early
+    rule-result same-revision sheet-started signed still-open too-early
 """
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
-_PERMISSION: Final = "not-allowed not-the-writer pin-wrong same-person"
+_PERMISSION: Final = """
+    not-allowed not-allowed-there not-the-writer not-your-document own-concession pin-wrong
+    same-person service-only
+"""
 
 _MISSING: Final = """
     no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file no-such-flag
-    no-such-instrument no-such-line no-such-model no-such-moment no-such-person no-such-procedure
-    no-such-release no-such-rule no-such-shortage no-such-site no-such-step no-such-tractor
-    no-such-unit not-sealed
+    no-such-instrument no-such-line no-such-model no-such-moment no-such-person
+    no-such-procedure no-such-registration no-such-release no-such-rule no-such-shortage
+    no-such-site no-such-step no-such-tractor no-such-unit no-such-units-then not-here-then
+    not-published not-sealed not-under-checkpoint
 """
 
 _CLASSES: Final = {
@@ -79,29 +89,110 @@ _CLASSES: Final = {
     RefusalClass.TOO_MANY: "pin-locked",
 }
 
+# What the sentence of a code names, and what a screen needs to help. Codes left out have none.
 _DETAILS: Final = {
-    "already-entered": ("current",),
-    "ambiguous": ("choices", "why"),
-    "caution-first": ("cautions",),
-    "changed-meanwhile": ("version",),
-    "incomplete": ("boxes",),
-    "input-unfit": ("faults",),
-    "look-alike": ("look_alikes",),
-    "not-current": ("current",),
-    "not-made-yet": ("state",),
-    "not-ready": ("reasons",),
-    "not-shown": ("missing",),
-    "pin-locked": ("wait",),
-    "record-damaged": ("faults",),
-    "registration-incomplete": ("missing",),
-    "rule-refused": ("rule", "why"),
-    "serial-unlike-range": ("why",),
-    "too-early": ("waits_for",),
-    "unreadable": ("why",),
+    "already-arrived": "part",
+    "already-checked": "step_title",
+    "already-entered": "box current",
+    "already-issued": "number",
+    "already-there": "place",
+    "ambiguous": "choices why",
+    "body-unfit": "parser",
+    "buyer-changed": "now",
+    "caution-first": "cautions step_title",
+    "changed-meanwhile": "version",
+    "day-unclear": "typed",
+    "device-time-unclear": "typed",
+    "document-value": "quantity typed where",
+    "does-not-apply": "step_title",
+    "flag-open": "step_title",
+    "incomplete": "boxes open_boxes",
+    "input-unfit": "faults",
+    "instrument-missing": "kind",
+    "instrument-out-of-range": "high low name",
+    "instrument-out-of-service": "name reason",
+    "instrument-overdue": "due name",
+    "instrument-wrong-kind": "kind name needed",
+    "key-missing": "header",
+    "key-unfit": "header",
+    "line-too-early": "before",
+    "look-alike": "look_alikes serial",
+    "marked-not-applicable": "step_title",
+    "missing-data": "entry name",
+    "moment-unclear": "typed",
+    "moment-unfit": "header",
+    "name-taken": "username",
+    "needs-reading": "ask step_title",
+    "never-skipped": "step_title",
+    "no-cautions": "step_title",
+    "no-positions": "ask",
+    "no-procedure": "model serial",
+    "no-second-person": "step_title",
+    "no-such-checkpoint": "size",
+    "no-such-file": "cause path",
+    "no-such-instrument": "instrument",
+    "no-such-kind": "known typed",
+    "no-such-line": "line step_title",
+    "no-such-model": "known wanted",
+    "no-such-moment": "typed",
+    "no-such-paper": "sizes",
+    "no-such-person": "username",
+    "no-such-place": "count",
+    "no-such-place-on-sheet": "typed",
+    "no-such-position": "positions",
+    "no-such-procedure": "procedure revision",
+    "no-such-rule": "why",
+    "no-such-site": "known",
+    "no-such-size": "sizes",
+    "no-such-step": "step",
+    "no-such-time-zone": "typed",
+    "no-such-tractor": "known wanted",
+    "no-such-units": "units",
+    "no-such-units-then": "as_of units",
+    "no-such-writer": "writer",
+    "not-a-check": "ask",
+    "not-a-choice": "allowed",
+    "not-a-reading": "ask",
+    "not-allowed": "roles",
+    "not-allowed-there": "roles site",
+    "not-current": "current",
+    "not-made-yet": "state",
+    "not-ready": "reasons",
+    "not-ready-for-second": "step_title",
+    "not-safe-yet": "states titles waits_for work",
+    "not-shown": "missing",
+    "not-signed": "step_title",
+    "not-the-work-of": "roles step_title writer",
+    "not-the-writer": "step_title writers",
+    "not-your-document": "roles",
+    "on-hold": "reason",
+    "other-maker": "manufacturer model on_plate",
+    "other-model": "model models procedure",
+    "other-serials": "first last procedure revision",
+    "paper-of-another-revision": "in_force mark",
+    "parameter-repeated": "parameter",
+    "parameter-unfit": "parameter",
+    "photo-too-large": "most",
+    "pin-locked": "minutes",
+    "record-damaged": "entries photos",
+    "registration-incomplete": "missing",
+    "revision-not-newer": "document following revision",
+    "rule-refused": "rule why",
+    "rule-result": "rule",
+    "serial-unlike-range": "why",
+    "signed": "step_title",
+    "sizes-unfit": "sealed",
+    "too-early": "step_title titles waits_for",
+    "too-large": "most",
+    "typed-by-another": "person",
+    "unknown-option": "model options unknown",
+    "unknown-quantity": "known typed",
+    "unreadable": "why",
+    "written-before-reopening": "reason step_title",
 }
 
 CODES: Final[dict[str, RefusalCode]] = {
-    code: RefusalCode(refusal_class, _DETAILS.get(code, ()))
+    code: RefusalCode(refusal_class, tuple(_DETAILS.get(code, "").split()))
     for refusal_class, codes in _CLASSES.items()
     for code in codes.split()
 }

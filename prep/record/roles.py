@@ -22,18 +22,6 @@ MANAGER: Final = frozenset({Role.SERVICE_MANAGER})
 DESK: Final = frozenset({Role.SALES, Role.SERVICE_MANAGER})
 OFFICE: Final = frozenset({Role.ADMINISTRATOR, Role.SERVICE_MANAGER})
 
-
-def one_of(roles: frozenset[Role]) -> str:
-    """The holders of any of the roles: `an administrator or sales or a service manager`."""
-    return " or ".join(_with_article(role) for role in sorted(roles))
-
-
-def _with_article(role: Role) -> str:
-    if role is Role.SALES:
-        return role.value
-    return f"{'an' if role.value[0] in 'aeiou' else 'a'} {role.value}"
-
-
 # Everybody but auditors, who read documents and have none of a unit's made.
 STAFF: Final = SERVICE | DESK | OFFICE
 

@@ -1,11 +1,17 @@
-"""Commands in words: what a person reads on a form before giving one."""
+"""Commands and events in words: what a person reads before giving one, and in the history after."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Final
+from typing import Any, Final
 
+import msgspec
 from django.utils.translation import gettext_noop
 
+from prep.record.unit import events as e
+from prep.record.unit.state import Record
+from prep.words import verdicts
 from prep.words.reader import Reader, say
+from prep.words.unit import flags, signatures
 
 
 @dataclass(frozen=True)
@@ -181,6 +187,108 @@ FIELDS: Final = {
     "registration.send document": gettext_noop("Registration"),
     "unit.hand-over place": gettext_noop("Place of the handover"),
 }
+
+# What each kind of event says, and a variant of it. A sentence names fields of the event; a step is
+# shown by its title, `box` is the line's question with the position.
+EVENTS: Final = {
+    "unit.received": gettext_noop("Received; serial number on the plate: {serial}."),
+    "unit.damage_noted": gettext_noop("Damage noted: {what}, {where}."),
+    "unit.placed": gettext_noop("Moved to {place}."),
+    "unit.placed nowhere": gettext_noop("Location cleared."),
+    "unit.model_assigned": gettext_noop("Model set to {name}."),
+    "unit.buyer_assigned": gettext_noop("Sold; buyer's tractor: {name}."),
+    "unit.buyer_amended": gettext_noop("Buyer details corrected."),
+    "unit.buyer_withdrawn": gettext_noop("Sale canceled: {reason}"),
+    "sheet.started": gettext_noop("Preparation started by {procedure}, revision {revision}."),
+    "sheet.moved": gettext_noop("Moved to {procedure}, revision {revision}: {reason}"),
+    "caution.acknowledged": gettext_noop("“{step}”: cautions read."),
+    "reading.taken": gettext_noop("{box}: “{raw}”, {verdict}."),
+    "reading.taken replaces": gettext_noop(
+        "{box}: “{raw}”, {verdict}. Replaces the entry before: {reason}"
+    ),
+    "check.completed": gettext_noop("{box}: yes. {note}"),
+    "check.completed no": gettext_noop("{box}: no. {note}"),
+    "photo.attached": gettext_noop("Photo added: {box}."),
+    "photo.attached page": gettext_noop("Photo of a handwritten page added. {note}"),
+    "step.not_applicable": gettext_noop("“{step}” marked not applicable: {reason}"),
+    "step.reopened": gettext_noop("“{step}” reopened: {reason}"),
+    "shortage.noted": gettext_noop("Missing: {count} × {part}."),
+    "shortage.arrived": gettext_noop("Missing part received: {part}. {note}"),
+    "flag.raised": gettext_noop("Flag: {flag}"),
+    "flag.closed": gettext_noop("Flag closed, {how}: {flag}"),
+    "flag.closed fixed": gettext_noop("Flag closed: {flag} Fixed: {text}"),
+    "concession.granted": gettext_noop("Accepted by concession: {flag} Reason: {reason}"),
+    "step.signed": gettext_noop("“{step}” signed: {meaning}."),
+    "unit.held": gettext_noop("Put on hold: {reason}"),
+    "unit.resumed": gettext_noop("Taken off hold. {note}"),
+    "unit.released": gettext_noop("Released for delivery."),
+    "unit.released stock": gettext_noop("Released to stock."),
+    "unit.reopened": gettext_noop("Release withdrawn: {reason}"),
+    "unit.handed_over": gettext_noop("Handed over; walk-through in {language}."),
+    "registration.sent": gettext_noop("Registration sent, version {version}."),
+    "registration.answered": gettext_noop("Registration accepted."),
+    "registration.answered refused": gettext_noop("Registration refused: {reason}"),
+    "document.issued": gettext_noop("Document {number} issued."),
+}
+COPIED: Final = gettext_noop("Copied from paper written by {writer}.")
+
+
+def event_text(event: e.UnitEvent, record: Record, reader: Reader) -> str:
+    """What an event says to whoever reads the history of its unit."""
+    tag = str(event.__struct_config__.tag)
+    text = EVENTS.get(f"{tag} {_variant(event)}") or EVENTS[tag]
+    said = say(reader, text, **_values(event, record, reader)).strip()
+    paper = getattr(event, "paper", None)
+    return f"{said} {say(reader, COPIED, writer=paper.writer_name)}" if paper else said
+
+
+def _variant(event: e.UnitEvent) -> str:
+    """Which sentence of its kind an event has; empty for the usual one."""
+    chosen = _VARIANTS.get(type(event))
+    return chosen(event) if chosen else ""
+
+
+_VARIANTS: Final[dict[type, Callable[[Any], str]]] = {
+    e.Placed: lambda x: "" if x.place else "nowhere",
+    e.ReadingTaken: lambda x: "replaces" if x.reason else "",
+    e.CheckCompleted: lambda x: "" if x.answer else "no",
+    e.PhotoAttached: lambda x: "page" if x.of_paper else "",
+    e.FlagClosed: lambda x: x.how,
+    e.Released: lambda x: x.ready_for,
+    e.RegistrationAnswered: lambda x: "" if x.accepted else "refused",
+}
+
+
+def _values(event: e.UnitEvent, record: Record, reader: Reader) -> dict[str, Any]:
+    """The fields of an event, and of what is in them, in words."""
+    values: dict[str, Any] = {}
+    for name, value in msgspec.structs.asdict(event).items():
+        inner = msgspec.structs.asdict(value) if isinstance(value, msgspec.Struct) else {}
+        values = {**inner, **values, name: value}
+    values |= _places(values, record)
+    if "verdict" in values:
+        values["verdict"] = verdicts.word(values["verdict"], reader)
+    if isinstance(event, e.StepSigned):
+        values["meaning"] = signatures.meaning(event.meaning, reader)
+    if isinstance(event, e.ShortageArrived):
+        values["part"] = record.shortages[event.shortage].event.part
+    if isinstance(event, e.FlagRaised | e.FlagClosed | e.ConcessionGranted):
+        flag = record.flags[event.flag]
+        values |= {
+            "flag": flags.flag_text(flag.about, reader),
+            "how": flags.closing_word(flag, reader),
+        }
+    return values
+
+
+def _places(values: dict[str, Any], record: Record) -> dict[str, str]:
+    """The step of an event by its title, and its box by what is asked there."""
+    step = record.procedure.steps.get(values.get("step", "")) if record.procedure else None
+    if step is None:
+        return {"box": str(values.get("line", ""))}
+    line = step.by_line.get(values.get("line", ""))
+    ask, position = (line.ask if line else step.title), values.get("position", "")
+    return {"step": step.title, "box": f"{ask} ({position})" if position else ask}
 
 
 def title(tag: str, reader: Reader) -> str:

@@ -15,6 +15,15 @@ ROLES: Final = {
     Role.ADMINISTRATOR: gettext_noop("Administrator"),
 }
 
+# With its article, as in “only a service manager”.
+HOLDERS: Final = {
+    Role.TECHNICIAN: gettext_noop("a technician"),
+    Role.SERVICE_MANAGER: gettext_noop("a service manager"),
+    Role.SALES: gettext_noop("a salesperson"),
+    Role.AUDITOR: gettext_noop("an auditor"),
+    Role.ADMINISTRATOR: gettext_noop("an administrator"),
+}
+
 READS: Final = {
     "unit.view": gettext_noop("See the yard's units"),
     "instrument.view": gettext_noop("See the yard's tools"),
@@ -32,6 +41,11 @@ READS: Final = {
 def role_text(role: Role, reader: Reader) -> str:
     """What a role is called."""
     return say(reader, ROLES[role])
+
+
+def holder_text(role: Role, reader: Reader) -> str:
+    """Whoever holds a role, as in “only a service manager may do this”."""
+    return say(reader, HOLDERS[role])
 
 
 def read_text(name: str, reader: Reader) -> str:

@@ -34,7 +34,7 @@ class Reader:
 ENGLISH: Final = Reader()
 
 
-def say(reader: Reader, text: str, **values: Any) -> str:
+def say(reader: Reader, text: str, /, **values: Any) -> str:
     """A marked text in the reader's language, with its `{named}` values filled in.
 
     `text` was marked for translation with `gettext_noop` where it is written down.
@@ -44,7 +44,7 @@ def say(reader: Reader, text: str, **values: Any) -> str:
     return translated.format(**values) if values else translated
 
 
-def say_count(reader: Reader, one: str, many: str, count: int, **values: Any) -> str:
+def say_count(reader: Reader, one: str, many: str, count: int, /, **values: Any) -> str:
     """The singular or plural of a text, whichever the reader's language uses for `count`."""
     with translation.override(reader.language):
         return ngettext(one, many, count).format(count=count, **values)

@@ -56,11 +56,7 @@ def accept(request: Request) -> Accepted:
     wanted: Parameters = request.parameters
     sites = yards_of(request.person)
     if wanted.site and wanted.site not in sites:
-        raise Refusal(
-            "no-such-site",
-            f"There is no such yard that you may audit. Yours: {', '.join(sites)}.",
-            field="site",
-        )
+        raise Refusal("no-such-site", field="site", known=tuple(sites))
     as_of = wanted.as_of or timezone.now()
     _refuse_impossible(wanted, as_of)
     checkpoint = sealing.seal()
@@ -141,31 +137,18 @@ def _info(audit: Audit, dealers: list[str]) -> list[tuple[str, str]]:
 
 def _refuse_impossible(wanted: Parameters, as_of: datetime) -> None:
     if as_of > timezone.now():
-        raise Refusal(
-            "moment-unfit",
-            "The moment of the audit lies in the future. Give one that has passed.",
-            field="as_of",
-        )
+        raise Refusal("moment-in-future", field="as_of")
     since, until = wanted.since, wanted.until or as_of
     if since and since > min(until, as_of):
-        raise Refusal(
-            "moment-unfit",
-            "The period ends before it begins, or begins after the moment of the audit. Give an "
-            "earlier day for its beginning.",
-            field="since",
-        )
+        raise Refusal("period-unfit", field="since")
 
 
 def _refuse_unknown(selection: Selection, checkpoint: Checkpoint | None) -> None:
     units = chosen(selection, checkpoint.size) if checkpoint else []
     unknown = set(selection.units) - {unit.id for unit in units}
     if unknown and not (selection.since or selection.until):
-        listed = ", ".join(sorted(unknown)[:5])
         raise Refusal(
-            "no-such-unit",
-            f"In your yards, at {moment(selection.as_of)}, there is no unit {listed}. "
-            "Leave it out, or ask for a later moment.",
-            field="units",
+            "no-such-units-then", field="units", units=sorted(unknown)[:5], as_of=selection.as_of
         )
     if not units:
-        raise Refusal("nothing-to-audit", "Nothing was recorded that fits. Widen the period.")
+        raise Refusal("nothing-to-audit")

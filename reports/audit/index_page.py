@@ -12,6 +12,8 @@ from django.utils.html import escape
 
 from prep.record.log.envelope import moment
 from prep.record.unit.views.audit_findings import MEANING, Finding, Kind
+from prep.words.reader import ENGLISH
+from prep.words.unit.audit_findings import finding_text
 from reports.audit.facts import Audit, FindingTotals, Listed
 from reports.audit.selection import Chosen
 from reports.bundles.csv_tables import UNITS
@@ -116,9 +118,10 @@ def _example(unit: Chosen, finding: Finding) -> str:
     stamp = finding.stamp
     by = f"{stamp.name}, {_short(moment(stamp.happened))}" if stamp else ""
     where = ", ".join(filter(None, finding.box))
+    text = finding_text(finding, ENGLISH)
     return (
         f'<tr><td><a href="#{escape(unit.id)}">{escape(unit.serial)}</a></td>'
-        f"<td>{escape(where)}</td><td>{escape(finding.text)}</td><td>{escape(by)}</td></tr>\n"
+        f"<td>{escape(where)}</td><td>{escape(text)}</td><td>{escape(by)}</td></tr>\n"
     )
 
 

@@ -44,7 +44,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Build the blank sheet of a unit, with the steps and boxes that are still open."""
     unit = request.unit_id
     if unit is None:
-        raise Refusal("unit-missing", "A sheet belongs to one unit.")
+        raise Refusal("unit-missing")
     site = Site.objects.get(units=unit)
     facts = blank_facts(
         record_of(unit),

@@ -12,6 +12,7 @@ from prep.record.unit.sheet import Status, answered, cautions_of, statuses
 from prep.record.unit.state import PREPARED, Record
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
+from prep.words.unit.limits import limit_text
 from reports.certificate.gather.sheet import signed
 
 # Steps left out, and steps printed as settled. A step that waits for the tractor is printed open:
@@ -85,7 +86,7 @@ def blank_facts(
     """Facts of the sheet pinned to a unit; raises Refusal where none is started."""
     procedure, sheet = record.procedure, record.sheet
     if procedure is None or sheet is None:
-        raise Refusal("no-sheet", "The sheet has not been started. Start it first.")
+        raise Refusal("no-sheet")
     return BlankFacts(
         dealer=dealer,
         site=site,
@@ -172,7 +173,7 @@ def _limit(record: Record, line: Line, position: str) -> tuple[str, str]:
         limit = freeze(record, line, position)
     except Refusal as no:
         return f"Limit not known yet: {refusal_text(no, ENGLISH)}", ""
-    return (limit.stated, f"{limit.basis}: {limit.source}") if limit else ("", "")
+    return (limit_text(limit, ENGLISH), f"{limit.basis}: {limit.source}") if limit else ("", "")
 
 
 def _entered(record: Record, key: tuple[str, str, str]) -> str:

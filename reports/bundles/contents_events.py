@@ -21,6 +21,7 @@ class EntryFault(NamedTuple):
     """A fault of an entry of a unit, in plain words."""
 
     unit: str
+    position: int
     text: str
 
 
@@ -150,7 +151,7 @@ def _faults(
     try:
         merkle_tree.verify_inclusion(position, size, hashed, path, root)
     except merkle_tree.ProofError:
-        yield EntryFault(event.stream_id, f"{what} is not what was sealed there.")
+        yield EntryFault(event.stream_id, position, f"{what} is not what was sealed there.")
         return
     if hashed.hex() != event.leaf:
-        yield EntryFault(event.stream_id, f"{what}: its stored leaf hash was changed.")
+        yield EntryFault(event.stream_id, position, f"{what}: its stored leaf hash was changed.")

@@ -12,10 +12,17 @@ from typing import Final, Protocol
 
 from prep.record.log.envelope import moment
 from prep.record.unit import events as e
-from prep.record.unit.state import Box, Entry, Flag, Record, Stamp
+from prep.record.unit.frozen_limit import FrozenLimit
+from prep.record.unit.state import Box, Entry, Record, Stamp
 from prep.record.unit.views.audit_findings import Finding
 from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.record.unit.views.index_rows import rows
+from prep.words.reader import ENGLISH
+from prep.words.unit.audit_findings import finding_text
+from prep.words.unit.flags import closing_text, flag_text
+from prep.words.unit.limits import limit_text
+from prep.words.unit.remarks import remark_texts
+from prep.words.unit.signatures import meaning
 
 Row = Sequence[str]
 
@@ -41,6 +48,8 @@ READINGS: Final = (
     "verdict",
     "stands",
     "limit",
+    "limit low",
+    "limit high",
     "limit source",
     "limit basis",
     "decision rule",
@@ -56,6 +65,7 @@ READINGS: Final = (
     "supersedes",
     "reason",
     "remarks",
+    "remark tokens",
     "copied from paper",
     "written by (id)",
     "written by",
@@ -68,6 +78,7 @@ SIGN_OFFS: Final = (
     "step",
     "title",
     "meaning",
+    "meaning token",
     "person",
     "name",
     "happened",
@@ -79,6 +90,7 @@ FLAGS: Final = (
     "serial",
     "origin",
     "flag",
+    "entry",
     "step",
     "line",
     "position",
@@ -86,6 +98,8 @@ FLAGS: Final = (
     "raised by",
     "closed",
     "closed by",
+    "closed as",
+    "closing entry",
     "how",
     "concession",
 )
@@ -170,6 +184,7 @@ def sign_off_rows(unit: str, record: Record) -> Iterator[Row]:
             record.serial,
             row["step"],
             _title(record, row["step"]),
+            meaning(row["meaning"], ENGLISH),
             row["meaning"],
             row["person"],
             row["person_name"],
@@ -186,8 +201,9 @@ def flag_rows(unit: str, record: Record) -> Iterator[Row]:
         yield (
             unit,
             record.serial,
-            flag.origin,
-            flag.text,
+            flag.about.origin,
+            flag_text(flag.about, ENGLISH),
+            flag.reading,
             step,
             line,
             position,
@@ -195,7 +211,9 @@ def flag_rows(unit: str, record: Record) -> Iterator[Row]:
             flag.stamp.name,
             _when(flag.closed),
             flag.closed.name if flag.closed else "",
-            _how(flag),
+            flag.closed_how.value if flag.closed_how else "",
+            flag.closed_by,
+            closing_text(flag, ENGLISH),
             flag.concession.reason if flag.concession else "",
         )
 
@@ -208,7 +226,7 @@ def finding_row(unit: str, record: Record, finding: Finding) -> Row:
         unit,
         record.serial,
         finding.kind,
-        finding.text,
+        finding_text(finding, ENGLISH),
         step,
         _title(record, step),
         line,
@@ -264,7 +282,8 @@ def _reading_row(unit: str, record: Record, box: Box, entry: Entry) -> Row:
         moment(stamp.recorded),
         view.supersedes,
         view.reason,
-        view.note or "; ".join(view.remarks),
+        view.note or "; ".join(remark_texts(view.remarks, ENGLISH)),
+        "; ".join(map(_tokens, view.remarks)),
         yes(view.copied_from_paper),
         *_writing(view.paper),
         view.id,
@@ -282,11 +301,25 @@ def _answer_cells(view: EntryView, stands: bool) -> Row:
         view.canonical_unit,
         view.verdict,
         yes(stands),
-        *((limit.stated, limit.source, limit.basis, limit.decision) if limit else [""] * 4),
+        *(_limit_cells(limit) if limit else [""] * 6),
         *((instrument.code, instrument.name, instrument.due) if instrument else [""] * 3),
         view.expanded_uncertainty,
         view.probability,
     )
+
+
+def _limit_cells(limit: FrozenLimit) -> Row:
+    text = limit_text(limit, ENGLISH)
+    return text, limit.low, limit.high, limit.source, limit.basis, limit.decision
+
+
+def _tokens(remark: e.Remark) -> str:
+    """A remark as its token and values: `late 300`, `same-as 4 left 1`."""
+    match remark:
+        case e.Late(minutes):
+            return f"late {minutes}"
+        case e.SameAs(position, seconds):
+            return f"same-as {seconds} {position}"
 
 
 def _writing(source: e.Paper | None) -> Row:
@@ -322,7 +355,3 @@ def _title(record: Record, step: str) -> str:
 
 def _when(stamp: Stamp | None) -> str:
     return moment(stamp.happened) if stamp else ""
-
-
-def _how(flag: Flag) -> str:
-    return "concession" if flag.concession else flag.closing_text

@@ -66,9 +66,10 @@ TABLES: Final = """\
 """
 
 PERSONAL: Final = (
-    "The buyer's and the recipient's names stand in the registration form and nowhere else. The "
-    "log holds salted digests of them; registration.json holds the salts, and its schema says how "
-    "to compare. Keep the form as you keep personal data."
+    "The registration form names the buyer and the recipient, the certificate names the buyer, and "
+    "photographs may show people. The log holds salted digests of the names; registration.json "
+    "holds the salts, and its schema says how to compare. Keep the bundle as you keep personal "
+    "data."
 )
 
 

@@ -40,7 +40,7 @@ def accept(request: Request) -> Accepted:
     paper_named(request.parameters.paper)
     release = record_of(request.unit).release
     if release is None:
-        raise Refusal("not-released", "A certificate belongs to a release. Release it first.")
+        raise Refusal("not-released")
     return Accepted(release.event.release, request.sent)
 
 

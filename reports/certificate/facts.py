@@ -4,11 +4,12 @@ Every moment bears the time zone of the yard; every measured number is text. Not
 anything: whoever draws a document gets all of it from here.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from prep.rules.drawings.shapes import Drawing
+from prep.words.unit.limits import ShownComputation
 
 
 @dataclass(frozen=True)
@@ -22,9 +23,13 @@ class Signed:
 
 @dataclass(frozen=True)
 class LimitFacts:
-    """A limit as of the reading it was applied to; `low` and `high` in `unit`."""
+    """A limit as of the reading it was applied to; `low` and `high` in `unit`.
+
+    `stated` is the limit in words, `beside` once more in the unit typed or the other system.
+    """
 
     stated: str
+    beside: str
     source: str
     basis: str
     quantity: str
@@ -33,7 +38,7 @@ class LimitFacts:
     unit: str
     decision: str
     guard: str
-    computed: dict[str, Any] = field(default_factory=dict)
+    computed: ShownComputation | None = None
 
 
 @dataclass(frozen=True)

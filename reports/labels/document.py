@@ -45,14 +45,10 @@ def accept(request: Request) -> Accepted:
     wanted: Parameters = request.parameters
     size = size_named(wanted.size)
     if wanted.first > size.count:
-        raise Refusal(
-            "no-such-place",
-            f"A page of “{size.name}” has {size.count} labels. Start at one of them.",
-            field="first",
-        )
+        raise Refusal("no-such-place", field="first", count=size.count)
     if request.unit is not None:
         if wanted.units:
-            raise Refusal("units-unwanted", "These are the labels of one unit.", field="units")
+            raise Refusal("units-unwanted", field="units")
     else:
         _check_units(request.person, wanted.units)
     return Accepted(str(request.command), request.sent)
@@ -61,15 +57,13 @@ def accept(request: Request) -> Accepted:
 def _check_units(person: Person, units: Sequence[UUID]) -> None:
     """Raise Refusal unless the person is more than an auditor at the yard of each unit."""
     if not units:
-        raise Refusal("units-missing", "Name the units the labels are for.", field="units")
+        raise Refusal("units-missing", field="units")
     roles, plates = sites_of(person), plates_of(units)
     unknown = [one for one in units if one not in plates or plates[one].site not in roles]
     if unknown:
-        raise Refusal(
-            "no-such-unit", f"There is no unit {unknown[0]}. Leave it out.", field="units"
-        )
+        raise Refusal("no-such-units", field="units", units=[str(one) for one in unknown[:5]])
     if not all(roles[plates[one].site] & STAFF for one in units):
-        raise Refusal("not-allowed", "Auditors read documents; ask the office to have one made.")
+        raise Refusal("not-allowed", roles=tuple(sorted(STAFF)))
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:

@@ -73,5 +73,5 @@ SIZES: Final = {
 def size_named(name: str) -> LabelSize:
     """A label size by its name; raises Refusal where there is none."""
     if name not in SIZES:
-        raise Refusal("no-such-size", f"Choose one of: {', '.join(SIZES)}.", field="size")
+        raise Refusal("no-such-size", field="size", sizes=tuple(SIZES))
     return SIZES[name]

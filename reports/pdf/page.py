@@ -51,7 +51,7 @@ def paper_named(name: str, time_zone: str = "") -> str:
     for known in PAPERS:
         if known.casefold() == name.casefold():
             return known
-    raise Refusal("no-such-paper", f"Choose one of: {', '.join(PAPERS)}.", field="paper")
+    raise Refusal("no-such-paper", field="paper", sizes=tuple(PAPERS))
 
 
 def room(paper: str) -> float:

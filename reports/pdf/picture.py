@@ -21,7 +21,7 @@ from prep.rules.drawings.shapes import (
     Shape,
     Text,
 )
-from reports.pdf.typeface import BODY, BOLD, CENTRED, printable
+from reports.pdf.typeface import BODY, BOLD, CENTERED, printable
 
 PIXELS: Final = 900  # longest side of a photograph in a document; the bundle has it whole
 LARGEST_PHOTO: Final = 80_000_000  # pixels; a picture that claims more is not opened
@@ -123,8 +123,8 @@ class Photograph(Flowable):  # type: ignore[misc]  # reportlab is untyped
         if self.picture is None:
             self.canv.setLineWidth(0.5)
             self.canv.rect(0, 0, self.width, self.height, stroke=1, fill=0)
-            self.canv.setFont(BODY, CENTRED.fontSize)
-            self.canv.drawCenteredString(self.width / 2, self.height / 2, self.why)
+            self.canv.setFont(BODY, CENTERED.fontSize)
+            self.canv.drawCentredString(self.width / 2, self.height / 2, self.why)
             return
         across, up = self.picture.getSize()
         scale = min(self.width / across, self.height / up)

@@ -116,7 +116,7 @@ SECTION: Final = _style("section", 12, 15, fontName=BOLD, spaceBefore=9, spaceAf
 TITLE: Final = _style("title", 19, 23, fontName=BOLD)
 LARGE: Final = _style("large", 13, 16.5, fontName=BOLD)
 FIGURE: Final = _style("figure", 17, 20, fontName=BOLD, alignment=TA_CENTER)
-CENTRED: Final = _style("centered", 7.4, 9.2, alignment=TA_CENTER)
+CENTERED: Final = _style("centered", 7.4, 9.2, alignment=TA_CENTER)
 RIGHT: Final = _style("right", 8, 9.8, alignment=TA_RIGHT)
 
 

@@ -7,7 +7,7 @@ from prep.models import Person
 from prep.queries.people import sites_of
 from prep.queries.units import Seen, seen_by
 from prep.record.refusal import Refusal
-from prep.record.roles import OFFICE, Role, one_of
+from prep.record.roles import OFFICE, Role
 from prep.record.struct_errors import convert
 from reports.document_kind import DocumentKind, Request, Scope
 from reports.models import DocumentRequest
@@ -19,17 +19,12 @@ def checked(
 ) -> Request:
     """A person's checked request; raises Refusal where they may not or the parameters are wrong."""
     if unit is None and kind.scope is Scope.UNIT:
-        raise Refusal("unit-missing", "This document belongs to one unit. Say which.", field="unit")
+        raise Refusal("unit-missing", field="unit")
     if unit is not None and kind.scope is Scope.MANY:
-        raise Refusal(
-            "unit-unwanted", "This document is not of one unit. Ask for it without.", field="unit"
-        )
+        raise Refusal("unit-unwanted", field="unit")
     roles = seen_by(person, unit).roles if unit else _roles_anywhere(person)
     if not roles & kind.asked_by:
-        raise Refusal(
-            "not-allowed",
-            f"Only {one_of(kind.asked_by)} may have this document made. Ask one of them to do it.",
-        )
+        raise Refusal("not-allowed", roles=tuple(sorted(kind.asked_by)))
     return Request(person, command, unit, convert(sent, kind.parameters), sent)
 
 

@@ -41,7 +41,7 @@ def ask(
         kind=kind, cause=accepted.cause, unit=unit, person=actor, parameters=accepted.parameters
     )
     if row.unit_id != unit or (unit is None and row.person_id != actor.pk):
-        raise Refusal("command-reused", "This command was used for something else. Send a new one.")
+        raise Refusal("command-reused")
     return row
 
 
@@ -84,9 +84,7 @@ def cancel(request: DocumentRequest) -> None:
     unfinished = DocumentRequest.objects.filter(pk=request.pk, state__in=worker.UNFINISHED)
     with transaction.atomic():
         if not unfinished.update(state=State.CANCELLED, worker=None, lease_until=None):
-            raise Refusal(
-                "already-finished", "It is no longer being made, so it cannot be stopped."
-            )
+            raise Refusal("already-finished")
         publishing.tidy(request)
     request.refresh_from_db()
 
@@ -95,7 +93,7 @@ def retry(request: DocumentRequest) -> None:
     """Have a failed or cancelled document made after all; Refusal in any other state."""
     this = DocumentRequest.objects.filter(pk=request.pk)
     if not worker.again(this, State.FAILED, State.CANCELLED):
-        raise Refusal("not-stopped", "It is made already, or it will be without asking.")
+        raise Refusal("not-stopped")
     request.refresh_from_db()
     transaction.on_commit(_notify)
 
@@ -103,15 +101,11 @@ def retry(request: DocumentRequest) -> None:
 def open_file(request: DocumentRequest) -> File:  # type: ignore[type-arg]  # generic in the stubs only
     """The finished file, opened for reading; the caller closes it. Refusal where there is none."""
     if request.state != State.DONE:
-        raise Refusal("not-made-yet", "This document is not made yet.", state=request.state)
+        raise Refusal("not-made-yet", state=request.state)
     try:
         return publishing.stored(str(request.file))
     except FileNotFoundError as missing:
-        raise Refusal(
-            "file-missing",
-            "The file of this document is gone from the storage. Restore it from your backup; "
-            "its digest in the log tells whether it is the right one.",
-        ) from missing
+        raise Refusal("file-missing") from missing
 
 
 def log_grew() -> None:

@@ -34,7 +34,7 @@ from reports.document_kind import (
 )
 from reports.models import DocumentRequest, State
 from reports.registration import schema
-from reports.registration.facts import Missing, Sale, facts, missing_in
+from reports.registration.facts import Sale, facts, missing_in
 from reports.registration.pdf import draw
 
 LETTER: Final = "R"  # begins the numbers of its documents
@@ -54,7 +54,7 @@ class Version:
     cut: contents.Cut
 
 
-def missing(unit: UUID) -> tuple[Missing, ...]:
+def missing(unit: UUID) -> tuple[str, ...]:
     """Items that the registration of a unit still lacks, each with what to do about it."""
     record = record_of(unit)
     return missing_in(_sale(unit, record))
@@ -79,13 +79,13 @@ def accept(request: Request) -> Accepted:
     assert unit is not None  # the scope of this kind
     record = record_of(unit)
     if record.handover is None:
-        raise Refusal("not-handed-over", "Registration follows the handover. Hand it over first.")
+        raise Refusal("not-handed-over")
     handover = record.handover[0].handover
     version = 1 + sum(issued.document_kind == "registration" for issued, _ in record.documents)
     if not request.parameters.again or version == 1:
         return Accepted(handover, {})
     if registrations.registration(record, timezone.now().date()).state == "accepted":
-        raise Refusal("already-accepted", "The maker has already accepted this registration.")
+        raise Refusal("already-accepted")
     _refuse_incomplete(missing_in(_sale(unit, record)))
     checkpoint = sealing.seal()
     assert checkpoint is not None  # a handover is in the log
@@ -123,16 +123,11 @@ def _collect(payload: contents.Payload, version: Version, form: schema.Registrat
         table.add(csv_tables.sign_off_rows(unit, record))
     with payload.table("flags.csv", csv_tables.FLAGS) as table:
         table.add(csv_tables.flag_rows(unit, record))
-    faults = [fault.text for fault in contents.put_photos(payload, record)]
+    photos = [fault.name for fault in contents.put_photos(payload, record)]
     written = contents_events.put_events(payload, version.cut, {unit})
-    faults += [fault.text for fault in written.faults]
-    if faults:
-        raise Refusal(
-            "record-damaged",
-            f"{' '.join(faults)} Restore it from your backup; a bundle that does not hold is "
-            "not sent.",
-            faults=faults,
-        )
+    entries = [fault.position for fault in written.faults]
+    if photos or entries:
+        raise Refusal("record-damaged", photos=photos, entries=entries)
     contents.put_checkpoint(payload, version.cut.checkpoint)
 
 
@@ -217,9 +212,7 @@ def _certificate(request: DocumentRequest) -> DocumentRequest:
         .first()
     )
     if certificate is None:
-        raise _incomplete(
-            (Missing("delivery certificate", "Look at why it was not made, and retry it."),)
-        )
+        raise _incomplete(("delivery certificate",))
     if certificate.state != State.DONE:
         raise NotYetError("The delivery certificate is still being made.")
     return certificate
@@ -248,15 +241,10 @@ def _sale(unit: UUID, record: Record, *more: Any, **places: Any) -> Sale:
     return Sale(unit, record, row.site, buyer, recipient, *more, **places)
 
 
-def _refuse_incomplete(lacking: tuple[Missing, ...]) -> None:
+def _refuse_incomplete(lacking: tuple[str, ...]) -> None:
     if lacking:
         raise _incomplete(lacking)
 
 
-def _incomplete(lacking: tuple[Missing, ...]) -> Refusal:
-    named = ", ".join(item.name for item in lacking)
-    return Refusal(
-        "registration-incomplete",
-        f"The registration lacks: {named}. Add it, then have the registration made again.",
-        missing=[{"name": item.name, "do": item.do} for item in lacking],
-    )
+def _incomplete(lacking: tuple[str, ...]) -> Refusal:
+    return Refusal("registration-incomplete", missing=lacking)

@@ -9,18 +9,10 @@ from zoneinfo import ZoneInfo
 from prep.models import Buyer, Checkpoint, FormerParticulars, Recipient, Site
 from prep.record.log.envelope import moment
 from prep.record.unit.state import Record
+from prep.words.reader import ENGLISH
+from prep.words.unit.handovers import first_use, topics
 from reports.models import DocumentRequest
 from reports.registration import schema
-
-USES: Final = ("own", "rental", "commercial")  # the first word of the use stated at handover
-
-
-@dataclass(frozen=True)
-class Missing:
-    """An item missing from a registration: its name, and what to do about it."""
-
-    name: str
-    do: str
 
 
 @dataclass(frozen=True)
@@ -37,39 +29,25 @@ class Sale:
     checkpoint: Checkpoint | None = None
 
 
-def missing_in(sale: Sale) -> tuple[Missing, ...]:
-    """Items missing from a registration, in the order of the form."""
+def missing_in(sale: Sale) -> tuple[str, ...]:
+    """Items missing from a registration, in the order of the form.
+
+    `prep.words.registration` has their names, and what to do about them.
+    """
     record, buyer = sale.record, sale.buyer
-    use = record.handover[0].first_use if record.handover else USES[0]
     checks = {
-        Missing("serial", "Receive the unit under the serial on its plate."): record.serial,
-        Missing("model", "Say which model the unit is."): record.model,
-        Missing("buyer name", "Assign a buyer whose data has not been erased."): (
-            buyer and buyer.name.strip()
-        ),
-        Missing("buyer address", "Add the buyer's postal address."): (
-            buyer and buyer.address.strip()
-        ),
-        Missing(
-            "buyer as assigned",
-            "The buyer's data is not what the log holds; correct the buyer's particulars.",
-        ): not buyer or not record.buyer or buyer.digest() == record.buyer.digest,
-        Missing("tractor", "Assign the buyer's tractor."): record.tractor,
-        Missing("release", "Have the unit released for its buyer."): record.release,
-        Missing("handover", "Hand the unit over, and record it."): record.handover,
-        Missing("delivery date", "Hand the unit over; its day is the delivery date."): (
-            record.handover
-        ),
-        Missing("use", "Say whether it goes to own use, rental or commercial use."): (
-            use.split(maxsplit=1)[:1] and use.split(maxsplit=1)[0].casefold() in USES
-        ),
+        "serial": record.serial,
+        "model": record.model,
+        "buyer name": (buyer and buyer.name.strip()),
+        "buyer address": (buyer and buyer.address.strip()),
+        "buyer as assigned": not buyer or not record.buyer or buyer.digest() == record.buyer.digest,
+        "tractor": record.tractor,
+        "release": record.release,
+        "handover": record.handover,
+        "delivery date": record.handover,
     }
     lacking = [item for item, there in checks.items() if not there]
-    lacking += [
-        Missing(name, "The model's maker asks for it with every registration.")
-        for name, answer in required_by_model(sale).items()
-        if not answer
-    ]
+    lacking += [name for name, answer in required_by_model(sale).items() if not answer]
     return tuple(lacking)
 
 
@@ -86,9 +64,9 @@ FURTHER: Final[dict[str, Callable[[Sale], Any]]] = {
 }
 
 
-def of_the_buyer(item: Missing) -> bool:
+def of_the_buyer(item: str) -> bool:
     """Whether a missing item is one of the buyer's particulars."""
-    return spelling(item.name).startswith("buyer ")
+    return spelling(item).startswith("buyer ")
 
 
 def required_by_model(sale: Sale) -> dict[str, str]:
@@ -187,10 +165,12 @@ def _delivery(sale: Sale) -> schema.Delivery:
         stamp.happened.astimezone(ZoneInfo(sale.site.time_zone)).date().isoformat(),
         moment(stamp.happened),
         stamp.name,
+        first_use(event.first_use, ENGLISH),
         event.first_use,
         event.place,
         event.hour_meter,
         event.manual_given,
+        topics(event.shown, ENGLISH),
         event.shown,
     )
 

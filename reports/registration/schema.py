@@ -1,9 +1,8 @@
 """The registration form as data: the structs of `registration.json`, and its JSON Schema.
 
 `registration.schema.json` beside this file is generated from these structs, whose docstrings are
-its descriptions, and travels in each bundle beside the form. Buyers' and recipients' names stand
-nowhere else in a bundle: the log holds a salted digest of them, and the salt here lets anybody
-check one against the other.
+its descriptions, and travels in each bundle beside the form. The log holds a salted digest of the
+buyer's and the recipient's names, and the salt here lets anybody check one against the other.
 """
 
 import json
@@ -91,10 +90,14 @@ class Delivery(Part, frozen=True):
     moment: Moment
     handed_over_by: Text
     use: Annotated[str, Meta(min_length=1, description="Own use, rental or commercial use.")]
+    use_token: Annotated[str, Meta(min_length=1, description="`own`, `rental` or `commercial`.")]
     place: str
     hour_meter: str
     manual_given: bool
     shown: tuple[str, ...]
+    shown_tokens: Annotated[
+        tuple[str, ...], Meta(description="The same topics as the log names them.")
+    ]
 
 
 class Tractor(Part, frozen=True):

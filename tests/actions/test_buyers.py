@@ -20,6 +20,8 @@ from prep.record.struct_errors import Fault
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.events import BuyerAmended
 from prep.verify.run import verify
+from prep.words.reader import ENGLISH
+from prep.words.refusals import refusal_text
 from tests.actions.kept import kept, rows, texts, unguarded
 from tests.cast import Yard, add_buyer
 from tests.record.unit.test_properties import rebuilt_differs
@@ -122,10 +124,10 @@ def test_a_unit_in_another_yard_is_for_somebody_who_works_there_too(yard: Yard) 
     buyer, unit = yard.buyer(), south.started(serial="TC90000")
     yard.assign(yard.started(), buyer=buyer)
     perform(AssignBuyer(buyer=buyer.pk, tractor="T-90"), actor=yard.mira, target=unit)
-    no = denied("not-allowed", AmendBuyer(address=ADDRESS), yard.sol, buyer)
-    assert no.text == (
-        "Only an administrator or sales or a service manager may do this at yard south. Ask one of "
-        "them to do it, signed in as themselves."
+    no = denied("not-allowed-there", AmendBuyer(address=ADDRESS), yard.sol, buyer)
+    assert refusal_text(no, ENGLISH) == (
+        "Only an administrator, a salesperson or a service manager at yard south may do this. Have "
+        "one of them sign in and do it."
     )
     perform(AmendBuyer(address=ADDRESS), actor=yard.mira, target=buyer.pk)
     assert len(amended(unit)) == 1
@@ -189,8 +191,8 @@ def test_what_somebody_corrected_meanwhile_is_shown_and_not_overwritten(yard: Ya
     buyer = yard.buyer()
     perform(AmendBuyer(phone="555 0100", seen=buyer.digest()), actor=yard.mira, target=buyer.pk)
     late = AmendBuyer(address=ADDRESS, phone="", seen=buyer.digest())
-    no = denied("content-changed", late, yard.sol, buyer)
-    assert "It now says: Fen Farm (invented), 555 0100." in no.text
+    no = denied("buyer-changed", late, yard.sol, buyer)
+    assert no.details == {"now": "Fen Farm (invented), 555 0100"}
 
 
 @pytest.mark.parametrize(

@@ -23,6 +23,8 @@ from prep.record.roles import Role
 from prep.record.site.commands import GiveRole, OpenSite
 from prep.record.unit.commands.holds import HoldUnit
 from prep.words.permissions import READS as READ_WORDS
+from prep.words.reader import ENGLISH
+from prep.words.refusals import refusal_text
 from reports.permissions import permission_rows
 from tests.cast import DOCUMENTS, PIN, Yard
 from tests.refusals import everything
@@ -129,7 +131,7 @@ def test_at_another_yard_and_at_none_a_command_meets_what_does_not_exist(
     if not of_no_yard:
         elsewhere = refusal_of(command, south_manager(yard), target)
         assert elsewhere is not None
-        assert (elsewhere.code, elsewhere.text) == (stranger.code, stranger.text)
+        assert (elsewhere.code, elsewhere.details) == (stranger.code, stranger.details)
 
 
 def states(yard: Yard) -> Iterator[tuple[str, UUID]]:
@@ -161,7 +163,7 @@ def test_permission_is_refused_before_anything_of_the_state_is_told(yard: Yard) 
         for _, unit in states(yard) if tag == "unit.release" else [("", yard.started())]:
             refusal = refusal_of(example(tag, yard), yard.rhea, unit)
             assert refusal is not None
-            answers.add((refusal.code, refusal.text))
+            answers.add((refusal.code, refusal_text(refusal, ENGLISH)))
         assert len(answers) == 1
         assert answers.pop()[0] == "not-allowed"
 

@@ -33,7 +33,7 @@ def test_a_buyer_is_corrected_and_what_is_not_given_stays(api: Api, yard: Yard) 
     [
         ("ada", {"phone": "555 0100"}, 403, "not-allowed"),
         ("outsider", {"phone": "555 0100"}, 404, "no-such-buyer"),
-        ("sol", {"phone": "555 0100", "seen": "looked at long ago"}, 409, "content-changed"),
+        ("sol", {"phone": "555 0100", "seen": "looked at long ago"}, 409, "buyer-changed"),
         ("sol", {}, 409, "nothing-changed"),
         ("sol", {"name": ""}, 422, "input-unfit"),
         ("sol", {"email": "fen"}, 422, "input-unfit"),

@@ -157,7 +157,7 @@ def test_a_nul_character_is_refused_before_it_meets_a_database(api: Api, yard: Y
     """A backslash before u0000 that is itself escaped is a text like any other."""
     unit = yard.started()
     refused = api.post(f"units/{unit}/flag/raise", {"text": "leak \x00 here"})
-    assert (refused.status, refused.code) == (400, "body-unfit")
+    assert (refused.status, refused.code) == (400, "body-unprintable")
     taken = api.post(f"units/{unit}/flag/raise", {"text": "leak \\u0000 here"})
     assert taken.body["events"][0]["text"] == "leak \\u0000 here"
 
@@ -246,7 +246,7 @@ def _token(api: Api, yard: Yard) -> str:
 )
 def test_a_refusal_has_the_status_its_cause_asks_for(code: str, status: int) -> None:
     """What the state of the unit does not allow is a conflict."""
-    assert STATUS[Refusal(code, "").refusal_class] == status
+    assert STATUS[Refusal(code).refusal_class] == status
 
 
 GARBAGE = (b"{}", b"[]", b'{"a": 1}', b"\x00", b'{"happened": 1e400}')

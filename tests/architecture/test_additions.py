@@ -76,6 +76,10 @@ WORDS: Mapping[str, tuple[tuple[str, str], ...]] = {
             '    "unit.wash": CommandWords(gettext_noop("Washed"), gettext_noop("Save")),\n'
             '    "unit.hold": CommandWords(',
         ),
+        (
+            '    "unit.held": gettext_noop(',
+            '    "unit.washed": gettext_noop("Washed: {reason}"),\n    "unit.held": gettext_noop(',
+        ),
     ),
 }
 
@@ -185,6 +189,7 @@ def test_a_command_without_its_words_is_named(copy: Path) -> None:
     code, output = pytest_of(copy, "tests/words/test_commands.py")
     assert code == 1
     assert "unit.wash" in output
+    assert "unit.washed" in output
 
 
 QUANTITY: Mapping[str, tuple[tuple[str, str], ...]] = {

@@ -10,6 +10,7 @@ from prep.record.log import canonical_json
 from prep.record.procedure.yaml_documents import load_procedure
 from prep.record.unit import events as e
 from prep.record.unit.fold import fold
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.state import Record, Stamp
 from prep.record.unit.views.index_rows import rows
 from tests.benchmarks.timing import best_of, table
@@ -21,7 +22,7 @@ DOCUMENTS = Path(__file__).parents[1] / "documents"
 def bodies() -> tuple[list[bytes], dict[str, object]]:
     """JSON of 300 events of one unit, most of them readings, and the procedure library."""
     procedure, _, digest = load_procedure((DOCUMENTS / "procedure.yaml").read_text())
-    limit = e.FrozenLimit("3 in to 6 in", "invented manual", "maker", "76.2", "152.4", "length")
+    limit = FrozenLimit("invented manual", "maker", "76.2", "152.4", "length")
     tape = InstrumentFacts("M-1", "tape measure", "Tape M-1", "length", resolution="1/16 in")
     history: list[e.Event] = [
         e.Received("Larkfield", "TC1", "TC1", "", None, (), (), (), "", ""),

@@ -75,7 +75,7 @@ def test_the_list_of_what_lacks_leads_to_the_form_and_the_form_to_the_registrati
     assert DocumentRequest.objects.get(kind="registration").state == "done"
     page = " ".join(sales.get(f"/units/{sold}/").content.decode().split())
     assert "The warranty registration still needs" not in page
-    assert "<b>Sol Invented</b> The buyer&#x27;s particulars were corrected." in page
+    assert "<b>Sol Invented</b> Buyer details corrected." in page
 
 
 @pytest.mark.browser

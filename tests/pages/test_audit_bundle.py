@@ -41,7 +41,7 @@ def test_days_are_days_of_the_yard_the_last_one_included(yard: Yard, enter: Ente
     """North yard keeps Chicago time: 2 March begins six hours after UTC does."""
     yard.receive()
     page = post(enter(yard.rhea), PATH, 409, since="2026-03-02", until="2026-03-02", site=yard.site)
-    assert "Nothing was recorded that fits. Widen the period." in page
+    assert "Nothing was recorded in that period. Choose a longer one." in page
     assert 'value="2026-03-02"' in page
     today = datetime.now(UTC).date().isoformat()
     post(enter(yard.rhea), PATH, since="2026-03-02", site=yard.site)
@@ -53,10 +53,10 @@ def test_days_are_days_of_the_yard_the_last_one_included(yard: Yard, enter: Ente
 @pytest.mark.parametrize(
     ("field", "typed", "words"),
     [
-        ("since", "second of March", "is no day"),
-        ("since", "2026-02-30", "is no day"),
-        ("as_of", "noon", "is no moment"),
-        ("as_of", "2999-01-01T00:00", "lies in the future"),
+        ("since", "second of March", "is not a valid date"),
+        ("since", "2026-02-30", "is not a valid date"),
+        ("as_of", "noon", "is not a valid date and time"),
+        ("as_of", "2999-01-01T00:00", "is in the future"),
         ("site", "south", "There is no such yard"),
     ],
 )

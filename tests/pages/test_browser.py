@@ -153,7 +153,7 @@ def test_an_auditor_looks_back_and_anybody_compares_a_file(
     visit.sees("450 ft lb")
     visit.is_fit()
     visit.go(f"/units/{unit}/?as_of=1999-01-01T00:00")
-    visit.sees("is no moment at which this unit was here")
+    visit.sees("or that is not a valid date and time")
     visit.step(unit, "pitch")
     visit.is_fit()
     visit.go("/rules/leveling.pitch/")

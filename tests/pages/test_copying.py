@@ -79,7 +79,7 @@ def test_a_page_of_paper_is_copied_box_by_box(yard: Yard, ben: Client) -> None:
     assert entry.event.paper is not None
     assert (entry.event.paper.writer_name, entry.stamp.name) == ("Ada Invented", "Ben Invented")
     assert (
-        "Copied from paper that Ada Invented wrote." in ben.get(f"/units/{unit}/").content.decode()
+        "Copied from paper written by Ada Invented." in ben.get(f"/units/{unit}/").content.decode()
     )
 
 
@@ -95,7 +95,7 @@ def test_the_copier_is_told_that_the_writer_signs(yard: Yard, ben: Client) -> No
     assert 'name="pin"' not in page
     refused = send(ben, path, do="sign", seen=seen(unit, "pitch"), pin=PIN)
     assert refused.status_code == 409
-    assert "Ada Invented wrote" in refused.content.decode()
+    assert "a page written by Ada Invented" in refused.content.decode()
     ada = signed_in(yard.ada.username)
     assert send(ada, path, do="sign", seen=seen(unit, "pitch"), pin=PIN).status_code == 302
 
@@ -115,7 +115,7 @@ def test_half_said_paper_never_passes_for_an_entry_made_on_the_spot(
     answer = send(ben, asked, do="reading", box="front|", text="4 1/8 in")
     assert answer.status_code == 409
     page = answer.content.decode()
-    assert "Choose the picture, who wrote it, and day and time" in page
+    assert "Choose the photo, who wrote it, and the date and time" in page
     assert 'value="4 1/8 in"' in page
     assert not Reading.objects.exists()
 

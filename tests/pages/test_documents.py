@@ -50,14 +50,14 @@ def test_a_paper_that_is_being_made_says_so_and_can_be_stopped_and_made_after_al
     assert ">Cancel<" not in technician.get(path(unit)).content.decode()
     stop, retry = (f"/documents/{wanted.pk}/{name}/" for name in ("stop", "retry"))
     refused = post(technician, stop, 409)
-    assert "Only the office or whoever asked for a document may do this." in refused
+    assert "or the person who asked for this document, may do this." in refused
     wanted.refresh_from_db()
     assert wanted.state == "waiting"
     post(office, stop)
     page = office.get(path(unit)).content.decode()
     assert "Was stopped" in page
     assert 'http-equiv="refresh"' not in page
-    assert "It is no longer being made" in post(office, stop, 409)
+    assert "no longer being made" in post(office, stop, 409)
     post(office, retry)
     queue.run_due()
     page = office.get(path(unit)).content.decode()
@@ -76,10 +76,10 @@ def test_a_registration_that_lacks_something_names_it_and_what_to_do(
     queue.run_due()
     page = enter(yard.sol).get(path(unit)).content.decode()
     for said in (before, page):
-        assert "<b>buyer address</b>: Add the buyer&#x27;s postal address." in said
+        assert "<b>buyer address</b>: Add the buyer&#x27;s mailing address." in said
         assert "<b>handover</b>" not in said
     assert "Was not made" in page
-    assert "The registration lacks: buyer address." in page
+    assert "The registration is missing: buyer address." in page
 
 
 def test_a_registration_is_made_again_as_the_next_version(yard: Yard, enter: Enter) -> None:
@@ -106,7 +106,7 @@ def test_a_technician_may_not_have_registrations_made(yard: Yard, enter: Enter) 
     queue.run_due()
     before = DocumentRequest.objects.count()
     page = post(enter(yard.ada), f"/units/{unit}/register-again/", 409)
-    assert "Only an administrator or sales or a service manager may have this document made" in page
+    assert "Only an administrator, a salesperson or a service manager may do this." in page
     assert DocumentRequest.objects.count() == before
 
 

@@ -39,7 +39,7 @@ def test_a_moment_nobody_can_place_is_refused(yard: Yard, enter: Enter, moment: 
         text="4 in",
         happened=moment,
     )
-    assert "does not say when this happened. Enter it again; now counts then." in page
+    assert "does not say when this happened. Enter it again; it counts as of now." in page
     assert everything() == before
 
 
@@ -57,7 +57,7 @@ def test_what_somebody_else_typed_is_never_taken_under_another_name(
     }
     for path, fields in forms.items():
         page = post(ben, path, 409, typed_by=typed_by, **fields)
-        assert "Somebody else typed this; Ben Invented is signed in now." in page
+        assert "Somebody else typed this, and Ben Invented is signed in now." in page
     assert everything() == before
 
 

@@ -83,10 +83,10 @@ def test_a_truckload_gets_its_labels_at_once(yard: Yard) -> None:
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"size": ""}, "Choose one of: A4 sheet of 24"),
-        ({"first": "9"}, "has 8 labels"),
-        ({"first": "two"}, "“two” is no place on a page"),
-        ({"units": []}, "Name the units"),
+        ({"size": ""}, "Choose A4 sheet of 24"),
+        ({"first": "9"}, "has only 8"),
+        ({"first": "two"}, "“two” is not a valid label position"),
+        ({"units": []}, "Choose the units"),
     ],
 )
 def test_labels_that_cannot_be_made_are_refused_and_the_choice_stays(
@@ -110,7 +110,7 @@ def test_whoever_only_reads_is_not_offered_labels(yard: Yard) -> None:
     assert "Print labels" not in auditor.get(f"/units/{unit}/").content.decode()
     refused = send(auditor, f"/units/{unit}/print/sheet/")
     assert refused.status_code == 409
-    assert "or a technician may have this document made" in refused.content.decode()
+    assert "or a technician may do this" in refused.content.decode()
     assert send(stranger, f"/units/{unit}/print/sheet/").status_code == 404
     assert send(enter(yard.ada), f"/units/{unit}/print/audit/").status_code == 404
     assert not DocumentRequest.objects.exists()

@@ -133,7 +133,7 @@ def test_a_paper_that_could_not_be_made_is_found_from_the_yard(
     """Given up, its unit is among the stuck ones; made after all, it is not."""
 
     def broken(*_: Any) -> BuiltFile:
-        raise Refusal("missing-data", "The buyer's address is missing (invented).")
+        raise Refusal("missing-data", name="TC-12 (invented)", entry="mass")
 
     unit = yard.ready()
     yard.release(unit)
@@ -142,7 +142,7 @@ def test_a_paper_that_could_not_be_made_is_found_from_the_yard(
         patch.setitem(KINDS, "certificate", built_by("certificate", broken))
         queue.run_due()
     assert f"/units/{unit}/" in yard_page(yard.mira, "stuck")
-    assert "address is missing (invented)" in unit_page(yard.mira, unit)
+    assert "TC-12 (invented) has no “mass”" in unit_page(yard.mira, unit)
     queue.retry(DocumentRequest.objects.get(unit=unit))
     queue.run_due()
     assert f"/units/{unit}/" not in yard_page(yard.mira, "stuck")

@@ -198,7 +198,7 @@ def test_index_rows_altered_added_and_removed_are_named(kept: tuple[Yard, UUID])
         Unit.objects.filter(pk=unit).update(ready_for_buyer=False)
         SignOff.objects.filter(unit=unit).order_by("version").first().delete()  # type: ignore[union-attr]
         Flag(
-            id="f-1", unit_id=unit, origin="person", text="x", open=True, raised=timezone.now()
+            id="f-1", unit_id=unit, origin="person", about={}, open=True, raised=timezone.now()
         ).save()
         found = texts(verify())
     assert f"Unit {unit}: “ready_for_buyer” is False; by the log it is True." in found

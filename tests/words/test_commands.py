@@ -1,12 +1,15 @@
 """Every command that people give has its words, and no words are left over."""
 
+from typing import get_args
+
 from prep.pages.command_form import fields_of
 from prep.pages.commands import OFFERED as FORMS
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Command
 from prep.record.commands import COMMANDS
+from prep.record.unit.events import UnitEvent
 from prep.words.commands import COMMANDS as WORDS
-from prep.words.commands import FIELDS, button, explanation, label, title
+from prep.words.commands import EVENTS, FIELDS, button, explanation, label, title
 from prep.words.reader import ENGLISH
 
 OFFERED = {tag: command for tag, command in COMMANDS.items() if command.offered}
@@ -31,6 +34,13 @@ def test_every_command_and_every_field_of_a_form_has_its_words() -> None:
     """A form would otherwise show a name of the program."""
     assert missing_words() == []
     assert set(WORDS) == set(OFFERED)
+
+
+def test_every_kind_of_event_has_its_sentence_and_none_is_left_over() -> None:
+    """A history would otherwise break at it; a variant belongs to a kind there is."""
+    kinds = {str(event.__struct_config__.tag) for event in get_args(UnitEvent)}
+    assert sorted(kinds - set(EVENTS)) == []
+    assert {name.partition(" ")[0] for name in EVENTS} == kinds
 
 
 def test_no_label_is_left_over() -> None:

@@ -88,7 +88,6 @@ def test_a_rule_of_the_record_that_refuses_is_named_by_its_title() -> None:
         RULES["driveline.half_lengths"](longest=2.0, shortest=1.0)
     refusal = Refusal(
         "rule-refused",
-        str(no.value),
         field="longest",
         rule="driveline.half_lengths",
         why=no.value.phrase,

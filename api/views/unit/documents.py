@@ -12,6 +12,7 @@ from api.operations import View, accepts, asks, reads, reads_file
 from prep.models import Person
 from prep.queries.units import seen_by
 from prep.record.refusal import Refusal
+from prep.record.roles import OFFICE
 from reports import queue
 from reports.models import DocumentRequest
 from reports.queue import may_stop
@@ -167,14 +168,14 @@ def _document(person: Person, unit: UUID, document: UUID) -> DocumentRequest:
     seen_by(person, unit)
     request = queue.requests_of(unit).filter(pk=document).first()
     if request is None:
-        raise Refusal("no-such-document", "There is no such document of this unit.")
+        raise Refusal("no-such-document")
     return request
 
 
 def _may_stop(person: Person, request: DocumentRequest) -> None:
     assert request.unit_id is not None  # requests_of a unit have one
     if not may_stop(person, request, seen_by(person, request.unit_id)):
-        raise Refusal("not-allowed", "Only the office or whoever asked for a document may do this.")
+        raise Refusal("not-your-document", roles=tuple(sorted(OFFICE)))
 
 
 def shown(request: DocumentRequest) -> ShownDocumentRequest:

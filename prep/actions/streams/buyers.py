@@ -68,4 +68,4 @@ class BuyerStream(ReferenceStream):
 
 
 def _no_such_buyer() -> Refusal:
-    return Refusal("no-such-buyer", "There is no such buyer. Look the buyer up again.")
+    return Refusal("no-such-buyer")

@@ -65,5 +65,5 @@ def roles_at_named_site(person: Person, site: str) -> Standing:
     """The roles at a site; Refusal, as of a site that does not exist, without any."""
     roles = roles_at(person, site)
     if not roles:
-        raise Refusal("no-such-site", "There is no such site.", field="site")
+        raise Refusal("no-such-site", field="site")
     return Standing(site, frozenset(roles))

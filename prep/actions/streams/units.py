@@ -121,4 +121,4 @@ def _id(target: str) -> UUID:
 
 
 def _no_such_unit() -> Refusal:
-    return Refusal("no-such-unit", "There is no such unit.")
+    return Refusal("no-such-unit")

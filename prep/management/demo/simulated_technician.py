@@ -18,7 +18,7 @@ from prep.record.procedure.document import Line, Step
 from prep.record.unit.commands.entries import CompleteCheck, TakeReading
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
-from prep.record.unit.events import FrozenLimit
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, content_digest, open_boxes, statuses
 from prep.record.unit.state import Record

@@ -1,7 +1,5 @@
 """The auditor's page: replaced and late entries, concessions, and the readings of a tool."""
 
-from datetime import timedelta
-
 from django.db.models import F, OuterRef, Subquery
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -13,7 +11,9 @@ from prep.queries import log
 from prep.queries.entries import readings_by_instrument
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
-from prep.record.unit.entry_remarks import LATE
+from prep.record.unit.entry_remarks import LATE_AFTER
+from prep.words.unit.flags import kept_flag_text
+from prep.words.unit.limits import kept_limit_text
 from prep.words.verdicts import word
 from reports import queue
 from reports.audit.document import yards_of
@@ -34,7 +34,7 @@ def audit(request: HttpRequest) -> HttpResponse:
         .select_related("unit")
         .annotate(title=Subquery(step.values("title")[:1]))
     )
-    late = entries.filter(recorded__gt=F("happened") + timedelta(seconds=LATE.total_seconds()))
+    late = entries.filter(recorded__gt=F("happened") + LATE_AFTER)
     return render(
         request,
         "audit.html",
@@ -42,7 +42,11 @@ def audit(request: HttpRequest) -> HttpResponse:
             "instruments": Instrument.objects.filter(site_id__in=sites).order_by("kind", "code"),
             "instrument": instrument,
             "decided": [
-                {**row, "verdict": word(row["verdict"], reader)}
+                {
+                    **row,
+                    "verdict": word(row["verdict"], reader),
+                    "limit": kept_limit_text(row["limit"], reader),
+                }
                 for row in readings_by_instrument(sites, instrument, limit=SHOWN)
             ]
             if instrument
@@ -51,10 +55,13 @@ def audit(request: HttpRequest) -> HttpResponse:
                 (entry, word(entry.verdict, reader))
                 for entry in entries.filter(current=False).order_by("-recorded")[:SHOWN]
             ],
-            "conceded": Flag.objects.filter(unit__site_id__in=sites)
-            .exclude(concession="")
-            .select_related("unit")
-            .order_by("-closed")[:SHOWN],
+            "conceded": [
+                (flag, kept_flag_text(flag.about, reader))
+                for flag in Flag.objects.filter(unit__site_id__in=sites)
+                .exclude(concession="")
+                .select_related("unit")
+                .order_by("-closed")[:SHOWN]
+            ],
             "late": late.order_by("-recorded")[:SHOWN],
             "checkpoint": log.latest_checkpoint(),
             "keys": log.public_keys(),

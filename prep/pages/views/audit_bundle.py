@@ -100,7 +100,7 @@ def _day(request: HttpRequest, name: str) -> date | None:
     except ValueError:
         day = None
     if text and day is None:
-        raise Refusal("day-unclear", f"“{text}” is no day. Write it as 2026-03-02.", field=name)
+        raise Refusal("day-unclear", field=name, typed=text)
     return day
 
 
@@ -108,7 +108,5 @@ def _moment(request: HttpRequest, name: str) -> datetime | None:
     text = text_of(request, name)
     moment = clock_moment(text)
     if text and moment is None:
-        raise Refusal(
-            "moment-unclear", f"“{text}” is no moment. Write it as 2026-03-02T17:30.", field=name
-        )
+        raise Refusal("moment-unclear", field=name, typed=text)
     return moment

@@ -8,9 +8,12 @@ from django.shortcuts import render
 
 from prep.models import Event
 from prep.queries import log
+from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.sites import dealership_of
 from prep.record.unit.events import DocumentIssued, decode
+from prep.words.reader import Reader
+from prep.words.unit.signatures import ended_because
 from reports.models import DocumentRequest, State
 
 LARGEST = 60 * 1024 * 1024
@@ -24,22 +27,24 @@ def verify(request: HttpRequest, number: str) -> HttpResponse:
     document = DocumentRequest.objects.filter(number=number, state=State.DONE).first()
     page: dict[str, Any] = {"number": number, "document": document, "compared": ""}
     if document is not None and document.unit_id:
-        page |= _proof(document)
+        page |= _proof(document, reader_of(request.user))
         page["compared"] = _compare_file(request, document)
     return render(request, "certificate_check.html", page, status=200 if document else 404)
 
 
-def _proof(document: DocumentRequest) -> dict[str, Any]:
+def _proof(document: DocumentRequest, reader: Reader) -> dict[str, Any]:
     assert document.unit_id is not None
     record = record_of(document.unit_id)
     issued = _issuing_event(document)
     latest = log.latest_checkpoint()
     position = log.position_of(issued.pk) if issued else None
     release = next((r for r in record.releases if r.event.release == document.cause), None)
+    shown = release or (record.releases[-1] if record.releases else None)
     return {
         "record": record,
         "dealership": dealership_of(document.unit_id),
-        "release": release or (record.releases[-1] if record.releases else None),
+        "release": shown,
+        "ended_because": ended_because(shown, reader) if shown else "",
         "issued": issued,
         "agrees": issued is not None,
         "position": position,

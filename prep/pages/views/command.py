@@ -28,6 +28,7 @@ from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
 from prep.record.unit.commands.releases import ReleaseUnit
 from prep.record.unit.state import Record
 from prep.words.reader import Reader
+from prep.words.registration import missing_items
 
 
 @signed_in
@@ -58,13 +59,13 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
     reader = reader_of(request.user)
     lacks = lacking(unit, record, before_handover=True) if definition is HandOver else ()
     page = {
-        **about(unit, record, seen),
+        **about(unit, record, seen, reader),
         "command": in_words(definition, reader),
         "fields": _fields(definition, record, request, reader),
         "command_id": request.POST.get("command") or new_command(),
         "refusal": shown_refusal(refusal, request) if refusal else None,
         "releases": definition is ReleaseUnit,
-        "lacking": lacks,
+        "lacking": missing_items(lacks, reader),
         "amends": amends(record, seen, lacks),
     }
     return render(request, "command.html", page, status=409 if refusal else 200)

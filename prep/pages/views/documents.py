@@ -14,6 +14,7 @@ from prep.pages.views.audit_bundle import audit_bundle_page
 from prep.pages.views.printing import labels_page
 from prep.pages.views.unit import unit_page
 from prep.record.refusal import Refusal
+from prep.record.roles import OFFICE
 from reports.models import DocumentRequest, State
 from reports.queue import ask, cancel, may_stop, open_file, retry
 
@@ -40,7 +41,7 @@ def document(request: HttpRequest, document: UUID) -> HttpResponseBase:
         file = open_file(row)
     except Refusal as no:
         if not row.unit_id:
-            raise Http404(no.text) from no
+            raise Http404 from no
         return unit_page(request, row.unit_id, no)
     return FileResponse(file, as_attachment=False, filename=row.name, content_type=row.media_type)
 
@@ -58,9 +59,7 @@ def document_command(request: HttpRequest, document: UUID, name: str) -> HttpRes
     try:
         submission_of(request)
         if not may_stop(person(request), row, seen):
-            raise Refusal(
-                "not-allowed", "Only the office or whoever asked for a document may do this."
-            )
+            raise Refusal("not-your-document", roles=tuple(sorted(OFFICE)))
         ACTIONS[name](row)
     except Refusal as no:
         return unit_page(request, row.unit_id, no)

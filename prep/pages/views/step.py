@@ -46,6 +46,7 @@ from prep.record.unit.events import PhotoAttached
 from prep.record.unit.sheet import cautions_of, content_digest, statuses, waits_for
 from prep.record.unit.state import Record
 from prep.record.unit.step_command import StepCommand
+from prep.words.unit.signatures import meaning
 
 
 @signed_in
@@ -86,12 +87,13 @@ def _page(
     request: HttpRequest, unit: UUID, record: Record, seen: Seen, step: Step
 ) -> dict[str, Any]:
     assert record.procedure is not None
+    reader = reader_of(person(request))
     status_of = statuses(record)
     codes = list(record.procedure.steps)
     place = codes.index(step.step)
     who = str(person(request).pk)
     return {
-        **about(unit, record, seen),
+        **about(unit, record, seen, reader),
         **(source := source_context(request, record, seen.site)),
         **_permissions(
             record,
@@ -102,8 +104,12 @@ def _page(
         "step": step,
         "status": status_of[step.step].value,
         "step_state": record.step_state(step.step),
+        "signatures": [
+            (meaning(one.meaning, reader), one.stamp)
+            for one in record.step_state(step.step).signatures.values()
+        ],
         "cautions": cautions_of(record, step),
-        "boxes": boxes_of(record, step, who, instruments_at(seen.site), reader_of(person(request))),
+        "boxes": boxes_of(record, step, who, instruments_at(seen.site), reader),
         "waits_for": [record.procedure.steps[code] for code in waits_for(step, status_of)],
         "seen_digest": content_digest(record, step),
         "typed": request.POST,

@@ -26,7 +26,12 @@ from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import state_of
-from prep.words.events import sentence
+from prep.words.commands import event_text
+from prep.words.reader import Reader
+from prep.words.readiness import shown_reasons
+from prep.words.registration import missing_items
+from prep.words.unit.flags import closing_text, flag_text
+from prep.words.unit.signatures import ended_because
 from reports.labels.sizes import SIZES
 from reports.registry import kind_named
 
@@ -73,13 +78,11 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
     as_of = clock_moment(typed)
     past = history(unit, until=as_of)
     if typed and (as_of is None or not past):
-        refusal = Refusal(
-            "no-such-moment",
-            f"“{typed}” is no moment at which this unit was here. Below it is as it stands now.",
-        )
+        refusal = Refusal("no-such-moment", typed=typed)
         as_of, past = None, history(unit)
     record = fold_history(past)
-    page = about(unit, record, seen)
+    reader = reader_of(person(request))
+    page = about(unit, record, seen, reader)
     return render(
         request,
         "unit.html",
@@ -88,9 +91,15 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
             "refusal": shown_refusal(refusal, request) if refusal else None,
             "as_of": as_of,
             "as_of_typed": typed,
-            "history": [(h.stamp, sentence(h.event)) for h in reversed(past)],
+            "history": [(h.stamp, event_text(h.event, record, reader)) for h in reversed(past)],
             "sections": _sections(record),
-            "closed_flags": [flag for flag in record.flags.values() if not flag.open],
+            "open_flags": [flag_text(flag.about, reader) for flag in record.open_flags()],
+            "closed_flags": [
+                (flag_text(flag.about, reader), closing_text(flag, reader), flag.concession)
+                for flag in record.flags.values()
+                if not flag.open
+            ],
+            "releases": [(release, ended_because(release, reader)) for release in record.releases],
             **({} if as_of else _present(request, unit, record, seen, page["readiness"])),
         },
         status=409 if refusal else 200,
@@ -115,7 +124,7 @@ def _present(
         "instead": _equal_units(request, unit, record) if waits else [],
         "papers": cards,
         "papers_move": any(card.moves for card in cards),
-        "lacking": lacks,
+        "lacking": missing_items(lacks, reader_of(who)),
         "amends": amends(record, seen, lacks),
         "may_register": may_register(record, seen, current.state, cards),
         "new_command": new_command,
@@ -147,7 +156,7 @@ def _next_step(record: Record, seen: Seen, who: str) -> Step | None:
     return None
 
 
-def about(unit: UUID, record: Record, seen: Seen) -> dict[str, Any]:
+def about(unit: UUID, record: Record, seen: Seen, reader: Reader) -> dict[str, Any]:
     """Template context of the top of each page about a unit."""
     answer = readiness(record)
     return {
@@ -156,6 +165,7 @@ def about(unit: UUID, record: Record, seen: Seen) -> dict[str, Any]:
         "roles": seen.roles,
         "site": seen.site,
         "readiness": answer,
+        "reasons": shown_reasons(answer.reasons, reader),
         "state": state_of(record, answer),
         "registration": registration(record, timezone.localdate()),
     }

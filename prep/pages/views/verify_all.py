@@ -8,7 +8,9 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from prep.pages.forms import person, signed_in, submission_of
+from prep.queries.readers import reader_of
 from prep.record.refusal import Refusal
+from prep.words.refusals import refusal_text
 from reports import queue
 from reports.models import State
 from reports.verification.document import read
@@ -31,7 +33,12 @@ def request_verification(request: HttpRequest) -> HttpResponse:
             parameters={"older": f"{older}\n"} if older else {},
         )
     except Refusal as no:
-        return render(request, "verify_all.html", {"refused": no.text}, status=403)
+        return render(
+            request,
+            "verify_all.html",
+            {"refused": refusal_text(no, reader_of(request.user))},
+            status=403,
+        )
     return redirect("verification", submitted.pk)
 
 
@@ -47,7 +54,7 @@ def verification(request: HttpRequest, document: UUID) -> HttpResponse:
             with queue.open_file(row) as opened:
                 page["report"] = read(opened.read())
         except Refusal as no:
-            page["refused"] = no.text
+            page["refused"] = refusal_text(no, reader_of(request.user))
     response = render(request, "verify_all.html", page)
     if row.state in {State.WAITING, State.WORKING}:
         response["Refresh"] = str(REFRESH)

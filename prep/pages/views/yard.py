@@ -12,6 +12,7 @@ from django.utils import timezone
 from prep.pages.forms import person, signed_in
 from prep.pages.unsealed_notice import unsealed_since
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.queries.registrations import stands, today_at
 from prep.queries.yard import (
     WANTED,
@@ -25,6 +26,8 @@ from prep.queries.yard import (
 )
 from prep.record.reads import may_read
 from prep.record.unit.commands.receiving import ReceiveUnit
+from prep.words.reader import Reader
+from prep.words.readiness import reason_text
 from reports import queue
 from reports.registry import kind_named
 
@@ -62,7 +65,7 @@ def yard(request: HttpRequest) -> HttpResponse:
         "yard.html",
         {
             "unsealed_since": unsealed_since() if office else None,
-            "groups": _groups(today, units),
+            "groups": _groups(today, units, reader_of(request.user)),
             "count": matches[chosen],
             "choices": [
                 (_address(name, search, 1), words, matches[name], name == chosen)
@@ -90,7 +93,7 @@ def _address(name: str, search: str, page: int) -> str:
     return "?" + urlencode({field: value for field, value in query.items() if value})
 
 
-def _groups(today: Mapping[str, str], units: list[Row]) -> list[Group]:
+def _groups(today: Mapping[str, str], units: list[Row], reader: Reader) -> list[Group]:
     free = equal_and_ready(today, {unit["model"] for unit in units if unit["model"]})
     groups: dict[EqualKey, Group] = {}
     now = timezone.now()
@@ -98,12 +101,12 @@ def _groups(today: Mapping[str, str], units: list[Row]) -> list[Group]:
         key = equal_key(unit)
         name = unit["model_name"] or "No model yet"
         group = groups.setdefault(key, Group(name, unit["options"], free.get(key, [])))
-        card = _card(unit, group.free, (now - unit["received"]).days)
+        card = _card(unit, group.free, (now - unit["received"]).days, reader)
         group.units.append(unit | card | {"registration": stands(unit, today)})
     return list(groups.values())
 
 
-def _card(unit: Row, free: list[Row], days: int) -> dict[str, Any]:
+def _card(unit: Row, free: list[Row], days: int, reader: Reader) -> dict[str, Any]:
     """Template context of a unit's card: answer with its mark, first reason, equal unit."""
     answer, mark, tone = _answer(unit)
     instead = next((row for row in free if row["id"] != unit["id"]), None)
@@ -113,7 +116,7 @@ def _card(unit: Row, free: list[Row], days: int) -> dict[str, Any]:
         "mark": mark,
         "tone": tone,
         "days": days,
-        "first_reason": unit["reasons"][0]["text"] if unit["reasons"] else "",
+        "first_reason": reason_text(unit["reasons"][0], reader) if unit["reasons"] else "",
         "more_reasons": max(0, len(unit["reasons"]) - 1),
         "instead": instead if waits or not unit["ready_for_stock"] else None,
     }

@@ -66,14 +66,9 @@ class AmendBuyer(Command, frozen=True, kw_only=True, tag="buyer.amend"):
         """Something changes, and nobody else changed it since it was looked at."""
         details = facts[PARTICULARS]
         if self.seen and self.seen != details.before:
-            raise Refusal(
-                "content-changed",
-                f"Somebody corrected this buyer since you looked. It now says: {details.now}. "
-                "Put both together, then send it again.",
-                field="seen",
-            )
+            raise Refusal("buyer-changed", field="seen", now=details.now)
         if not details.changed:
-            raise Refusal("nothing-changed", "The buyer's details already say that.")
+            raise Refusal("nothing-changed")
         return [BuyerDetailsAmended(details.reference)]
 
     def decide_others(
@@ -104,7 +99,4 @@ class EraseBuyer(Command, frozen=True, kw_only=True, tag="buyer.erase"):
 
 def _kept(state: BuyerState) -> None:
     if isinstance(state, BuyerErased):
-        raise Refusal(
-            "buyer-erased",
-            "This buyer's data was erased. Add the buyer again if they want it kept.",
-        )
+        raise Refusal("buyer-erased")

@@ -15,46 +15,45 @@ def check_instrument(
     instrument: InstrumentFacts | None,
     entry: Typed,
     context: Context,
-) -> str:
+) -> bool:
     """Refuse an instrument that may not take a reading.
 
-    Returns the complaint where the instrument is past its calibration and the line only flags
-    that, else an empty string.
+    Returns whether the instrument is past its calibration, where the line only flags that.
     """
     if need is None:
-        return ""
+        return False
     if instrument is None:
-        raise Refusal("instrument-missing", f"Say which {need.kind} was used.", field="instrument")
+        raise Refusal("instrument-missing", field="instrument", kind=need.kind)
     if instrument.kind != need.kind:
         raise Refusal(
             "instrument-wrong-kind",
-            f"{instrument.name} is a {instrument.kind}; this reading needs a {need.kind}.",
             field="instrument",
+            name=instrument.name,
+            kind=instrument.kind,
+            needed=need.kind,
         )
     if instrument.out_of_service:
         raise Refusal(
             "instrument-out-of-service",
-            f"{instrument.name} is out of service: {instrument.out_of_service}",
             field="instrument",
+            name=instrument.name,
+            reason=instrument.out_of_service,
         )
     if not in_usable_range(instrument, entry.measured):
         raise Refusal(
             "instrument-out-of-range",
-            f"{instrument.name} is good from {instrument.low} to {instrument.high}; the reading "
-            "lies outside. Use one whose range covers it.",
             field="instrument",
+            name=instrument.name,
+            low=instrument.low,
+            high=instrument.high,
         )
     return _overdue(need, instrument, context)
 
 
-def _overdue(need: InstrumentNeed, instrument: InstrumentFacts, context: Context) -> str:
-    if not instrument.due or date.fromisoformat(instrument.due) >= context.happened.date():
-        return ""
-    complaint = f"{instrument.name} was due for calibration on {instrument.due}."
+def _overdue(need: InstrumentNeed, instrument: InstrumentFacts, context: Context) -> bool:
+    due = date.fromisoformat(instrument.due) if instrument.due else None
+    if due is None or due >= context.happened.date():
+        return False
     if need.overdue == "refuse":
-        raise Refusal(
-            "instrument-overdue",
-            f"{complaint} Use one in date; this one goes to calibration.",
-            field="instrument",
-        )
-    return complaint
+        raise Refusal("instrument-overdue", field="instrument", name=instrument.name, due=due)
+    return True

@@ -45,8 +45,9 @@ class Instrument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_onl
         if self.quantity not in QUANTITIES:
             raise Refusal(
                 "unknown-quantity",
-                f"There is no quantity “{self.quantity}”. Known: {', '.join(QUANTITIES)}.",
                 field="instrument.quantity",
+                typed=self.quantity,
+                known=tuple(QUANTITIES),
             )
         for name in ("low", "high", "resolution", "absolute"):
             entry = read(text, self.quantity) if (text := getattr(self, name)) else None
@@ -61,7 +62,7 @@ def _check_day(text: str, field: str) -> None:
     try:
         date.fromisoformat(text or "2000-01-01")
     except ValueError:
-        raise Refusal("day-unclear", f"“{text}” is not a valid date.", field=field) from None
+        raise Refusal("day-unclear", field=field, typed=text) from None
 
 
 class RecordInstrument(Command, frozen=True, kw_only=True, tag="instrument.record"):

@@ -29,14 +29,14 @@ def _span(instrument: InstrumentFacts, text: str) -> float:
     """A width in the canonical unit; 0 where the instrument does not state it."""
     if not text:
         return 0.0
-    width = measured(text, instrument.quantity, f"Instrument {instrument.code}")
+    width = measured(text, instrument.quantity, instrument.code)
     return float(width.span_si() / canonical(instrument.quantity).factor)
 
 
 def in_usable_range(instrument: InstrumentFacts, reading: Measured) -> bool:
     """Whether a reading lies in the instrument's usable range, ends included."""
     low, high = (
-        measured(text, instrument.quantity, f"Instrument {instrument.code}").si() if text else None
+        measured(text, instrument.quantity, instrument.code).si() if text else None
         for text in (instrument.low, instrument.high)
     )
     value = reading.si()

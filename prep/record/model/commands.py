@@ -44,8 +44,9 @@ class PublishModel(Command, frozen=True, kw_only=True, tag="model.publish"):
         if state and state.facts.revision >= document.revision:
             raise Refusal(
                 "revision-not-newer",
-                f"{document.model} is already at revision {state.facts.revision}. Publish a "
-                "higher one.",
                 field="document",
+                document=document.model,
+                revision=state.facts.revision,
+                following=state.facts.revision + 1,
             )
         return [ModelPublished(document.facts(), document.sort)]

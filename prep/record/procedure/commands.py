@@ -53,9 +53,10 @@ class PublishProcedure(Command, frozen=True, kw_only=True, tag="procedure.publis
         if state and procedure.revision <= state.revision:
             raise Refusal(
                 "revision-not-newer",
-                f"{procedure.procedure} revision {state.revision} is in force and never changes. "
-                f"Publish revision {state.revision + 1}.",
                 field="document",
+                document=procedure.procedure,
+                revision=state.revision,
+                following=state.revision + 1,
             )
         return [ProcedurePublished(procedure.procedure, procedure.revision, digest, values)]
 

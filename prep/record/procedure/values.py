@@ -12,9 +12,5 @@ def measured(text: str, quantity: str, where: str) -> Measured:
     """
     entry = read(text, quantity)
     if not isinstance(entry, Typed):
-        raise Refusal(
-            "document-value",
-            f"{where} says “{text}”, which is not one {quantity} with its unit. "
-            "Correct the document and publish it again.",
-        )
+        raise Refusal("document-value", where=where, typed=text, quantity=quantity)
     return entry.measured

@@ -35,11 +35,7 @@ class OpenSite(Command, frozen=True, kw_only=True, tag="site.open"):
     def decide(self, state: object, context: Context, facts: Facts) -> Sequence[SiteOpened]:
         """The yard has these details from now on; its time zone is one of the IANA's."""
         if self.time_zone not in available_timezones():
-            raise Refusal(
-                "no-such-time-zone",
-                f"There is no time zone “{self.time_zone}”. Enter one such as America/Chicago.",
-                field="time_zone",
-            )
+            raise Refusal("no-such-time-zone", field="time_zone", typed=self.time_zone)
         return [SiteOpened(self.site, self.name, self.time_zone, self.dealer)]
 
 

@@ -3,10 +3,9 @@
 from typing import Final
 from uuid import UUID, uuid5
 
-from prep.record.procedure.document import Step
 from prep.record.roles import Context
 from prep.record.unit import events as e
-from prep.record.unit.guards import box_name
+from prep.record.unit.flag_facts import Closing, Origin
 from prep.record.unit.state import BoxKey, Record
 from prep.rules.conformity.judgment import Verdict
 
@@ -14,42 +13,37 @@ REFUSED: Final = frozenset({Verdict.NONCONFORMING, Verdict.NONCONFORMING_GUARD})
 
 
 def reading_flags(
-    record: Record,
-    context: Context,
-    step: Step,
-    key: BoxKey,
-    taken: e.ReadingTaken,
-    overdue: str,
+    record: Record, context: Context, key: BoxKey, taken: e.ReadingTaken, *, overdue: bool
 ) -> list[e.Event]:
-    """Events that a reading causes for the flag of its box; `overdue` is about its instrument."""
+    """Events that a reading causes for the flag of its box.
+
+    `overdue` says that its instrument is past its calibration.
+    """
     if taken.verdict == Verdict.NOT_MEASURED:
         return []
+    origin = Origin.INSTRUMENT if overdue else None
     if taken.verdict in REFUSED:
-        text = f"{box_name(step, key)}: {taken.raw} is {taken.verdict}"
-        text += f"; the limit is {taken.limit.stated}." if taken.limit else "."
-        return raise_or_close(record, context, key, text, "reading")
-    if taken.verdict == Verdict.CONFORMING_GUARD:
-        text = f"{box_name(step, key)}: {taken.raw} is too near the limit for this instrument."
-        return raise_or_close(record, context, key, text, "guard band")
-    return raise_or_close(record, context, key, overdue, "instrument")
+        origin = Origin.READING
+    elif taken.verdict == Verdict.CONFORMING_GUARD:
+        origin = Origin.GUARD_BAND
+    return raise_or_close(record, context, key, origin)
 
 
 def raise_or_close(
-    record: Record, context: Context, key: BoxKey, text: str, origin: str
+    record: Record, context: Context, key: BoxKey, origin: Origin | None
 ) -> list[e.Event]:
-    """Close the open flag of a box; raise a new one sheet_step `text` says sheet_line is wrong."""
+    """Close the open flag of a box; raise a new one where `origin` says what raised it."""
     entry = str(context.command)
     closing: list[e.Event] = []
     if key in record.open_flag_at:
-        why = "superseded by a later entry" if text else "a conforming entry"
-        closing = [e.FlagClosed(record.open_flag_at[key], reading=entry, text=why)]
-    if not text:
+        how = Closing.SUPERSEDED if origin else Closing.CONFORMING_ENTRY
+        closing = [e.FlagClosed(record.open_flag_at[key], how.value, reading=entry)]
+    if origin is None:
         return closing
     step, line, position = key
     flag = e.FlagRaised(
         flag=str(uuid5(UUID(entry), "flag")),
-        origin=origin,
-        text=text,
+        origin=origin.value,
         step=step,
         line=line,
         position=position,

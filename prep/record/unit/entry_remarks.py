@@ -5,24 +5,25 @@ from typing import Final
 
 from prep.record.procedure.document import Line
 from prep.record.roles import Context
+from prep.record.unit.events import Late, Remark, SameAs
 from prep.record.unit.state import BoxKey, Record
 from prep.rules.quantities.quantity import QUANTITIES
 
-LATE: Final = timedelta(hours=1)
+LATE_AFTER: Final = timedelta(hours=1)
 COPIED_WITHIN: Final = timedelta(seconds=10)
 
 
 def entry_remarks(
     record: Record, context: Context, line: Line, key: BoxKey, text: str, *, on_paper: bool
-) -> tuple[str, ...]:
+) -> tuple[Remark, ...]:
     """Remarks on a value as typed.
 
     Entries copied from a page share one time, so equal values there get no remark.
     """
-    notes = []
+    notes: list[Remark] = []
     delay = context.recorded - context.happened
-    if delay > LATE:
-        notes.append(f"entered {_in_words(delay)} after it happened")
+    if delay > LATE_AFTER:
+        notes.append(Late(int(delay.total_seconds()) // 60))
     for place in () if on_paper else line.boxes:
         box = record.boxes.get((key[0], key[1], place))
         other = box.current if box and place != key[2] else None
@@ -30,11 +31,6 @@ def entry_remarks(
             continue
         apart = abs(context.happened - other.stamp.happened)
         if apart <= COPIED_WITHIN and line.quantity in QUANTITIES:
-            notes.append(f"typed the same as {place}, {apart.seconds} s apart")
+            notes.append(SameAs(place, apart.seconds))
             break
     return tuple(notes)
-
-
-def _in_words(delay: timedelta) -> str:
-    hours = round(delay.total_seconds() / 3600)
-    return f"{hours} h" if hours < 48 else f"{delay.days} days"

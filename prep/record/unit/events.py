@@ -1,15 +1,16 @@
 """Events of a unit's stream.
 
-A body is a tagged struct, and its canonical JSON is hashed into the log. Measured numbers are
+A body is a tagged struct, and its canonical JSON is hashed into the log. It holds tokens, numbers
+and what people typed, never a sentence of ours: `prep.words` has those. Measured numbers are
 decimal strings. Kinds are never renamed and fields never change meaning; a field may be added with
 a default.
 """
 
-from typing import Any
-
 import msgspec
 
 from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+from prep.record.phrases import KeptPhrase
+from prep.record.unit.frozen_limit import FrozenLimit
 
 SCHEMA = 1
 
@@ -108,25 +109,6 @@ class CautionAcknowledged(Event, frozen=True, tag="caution.acknowledged"):
     digest: str
 
 
-class FrozenLimit(msgspec.Struct, frozen=True):
-    """A limit as it was when a reading was judged against it, in canonical units.
-
-    `stated` is the limit in words. `computed` names the rule, its inputs and result where the
-    limit was computed rather than printed.
-    """
-
-    stated: str
-    source: str
-    basis: str
-    low: str = ""
-    high: str = ""
-    quantity: str = ""
-    one_of: tuple[str, ...] = ()
-    decision: str = "simple"
-    guard: str = ""
-    computed: dict[str, Any] = {}
-
-
 class Paper(msgspec.Struct, frozen=True):
     """Source of an entry copied from a handwritten page: a picture of the page, and its writer.
 
@@ -138,6 +120,22 @@ class Paper(msgspec.Struct, frozen=True):
     digest: str
     writer: str
     writer_name: str
+
+
+class Late(msgspec.Struct, frozen=True, tag_field="remark", tag="late"):
+    """An entry was recorded so many minutes after it happened."""
+
+    minutes: int
+
+
+class SameAs(msgspec.Struct, frozen=True, tag_field="remark", tag="same-as"):
+    """A value was typed the same as the one at another position, so many seconds apart."""
+
+    position: str
+    seconds: int
+
+
+Remark = Late | SameAs
 
 
 class ReadingTaken(Event, frozen=True, tag="reading.taken"):
@@ -165,7 +163,7 @@ class ReadingTaken(Event, frozen=True, tag="reading.taken"):
     instrument: InstrumentFacts | None = None
     expanded_uncertainty: str = ""
     probability: str = ""
-    remarks: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
     supersedes: str = ""
     reason: str = ""
     copied_from_paper: bool = False
@@ -239,21 +237,31 @@ class ShortageArrived(Event, frozen=True, tag="shortage.arrived"):
 
 
 class FlagRaised(Event, frozen=True, tag="flag.raised"):
-    """A nonconformity was flagged. `reading` is the id of the entry that raised it, or empty."""
+    """A nonconformity was flagged, by what `origin` says.
+
+    `text` is what a person typed. `reading` is the id of the entry that raised it, `damage` the
+    damage, `phrase` what the rule found that reads serial numbers; each is empty for other origins.
+    """
 
     flag: str
     origin: str
-    text: str
+    text: str = ""
     step: str = ""
     line: str = ""
     position: str = ""
     reading: str = ""
+    damage: Damage | None = None
+    phrase: KeptPhrase | None = None
 
 
 class FlagClosed(Event, frozen=True, tag="flag.closed"):
-    """A flag was closed by a conforming entry, or by saying how it was fixed."""
+    """A flag was closed: fixed, in the words of `text`, or by the entry `reading`.
+
+    `how` is `fixed`, `conforming-entry` or `superseded`.
+    """
 
     flag: str
+    how: str
     reading: str = ""
     text: str = ""
 
@@ -304,7 +312,10 @@ class Reopened(Event, frozen=True, tag="unit.reopened"):
 
 
 class HandedOver(Event, frozen=True, tag="unit.handed_over"):
-    """The unit was handed over: walk-through covered, its language, and who received the unit."""
+    """The unit was handed over: walk-through covered, its language, and who received the unit.
+
+    `shown` holds tokens of topics, and further topics as typed; `first_use` is a token.
+    """
 
     handover: str
     recipient_digest: str
@@ -314,7 +325,7 @@ class HandedOver(Event, frozen=True, tag="unit.handed_over"):
     manual_given: bool
     hour_meter: str
     place: str
-    first_use: str = "own use"
+    first_use: str = "own"
     registration_due: str = ""
 
 

@@ -7,14 +7,19 @@ stopped there. Nothing here decides anything: an event that was appended is a fa
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+from msgspec.structs import replace
+
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
+from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
 from prep.record.unit.state import (
+    Cause,
     Concession,
     Entry,
     Flag,
     Record,
     Release,
+    Reopening,
     Shortage,
     Signature,
     Stamp,
@@ -56,7 +61,7 @@ def _model_assigned(r: Record, s: Stamp, x: e.ModelAssigned) -> None:
     r.model, r.options = x.model, x.options
 
 
-def _reopen(r: Record, s: Stamp, steps: Iterable[str], reason: str) -> None:
+def _reopen(r: Record, s: Stamp, steps: Iterable[str], cause: Cause, reason: str = "") -> None:
     reopened = set(steps)
     for code in reopened:
         state = r.step_state(code)
@@ -64,7 +69,7 @@ def _reopen(r: Record, s: Stamp, steps: Iterable[str], reason: str) -> None:
         state.signatures = {}
         state.skipped = ""
         state.acknowledged = set()
-        state.reopened.append((reason, s))
+        state.reopened.append(Reopening(cause, reason, s))
     for key, box in r.boxes.items():
         if key[0] in reopened:
             box.stale = bool(box.entries)
@@ -72,7 +77,7 @@ def _reopen(r: Record, s: Stamp, steps: Iterable[str], reason: str) -> None:
 
 def _buyer_assigned(r: Record, s: Stamp, x: e.BuyerAssigned) -> None:
     r.buyer, r.tractor = x.buyer, x.tractor
-    _reopen(r, s, x.reopened, "the buyer's tractor changed")
+    _reopen(r, s, x.reopened, Cause.TRACTOR_CHANGED)
 
 
 def _buyer_amended(r: Record, s: Stamp, x: e.BuyerAmended) -> None:
@@ -81,7 +86,7 @@ def _buyer_amended(r: Record, s: Stamp, x: e.BuyerAmended) -> None:
 
 def _buyer_withdrawn(r: Record, s: Stamp, x: e.BuyerWithdrawn) -> None:
     r.buyer = r.tractor = None
-    _reopen(r, s, x.reopened, "the buyer withdrew")
+    _reopen(r, s, x.reopened, Cause.SALE_CANCELED, x.reason)
 
 
 def _sheet_started(r: Record, s: Stamp, x: e.SheetStarted) -> None:
@@ -90,7 +95,7 @@ def _sheet_started(r: Record, s: Stamp, x: e.SheetStarted) -> None:
 
 def _sheet_moved(r: Record, s: Stamp, x: e.SheetMoved) -> None:
     r.sheet, r.procedure = x, r.library[x.digest]
-    _reopen(r, s, x.reopened, x.reason)
+    _reopen(r, s, x.reopened, Cause.REVISION_CHANGED, x.reason)
 
 
 def _caution_acknowledged(r: Record, s: Stamp, x: e.CautionAcknowledged) -> None:
@@ -112,7 +117,7 @@ def _step_skipped(r: Record, s: Stamp, x: e.StepSkipped) -> None:
 
 
 def _step_reopened(r: Record, s: Stamp, x: e.StepReopened) -> None:
-    _reopen(r, s, (x.step,), x.reason)
+    _reopen(r, s, (x.step,), Cause.PERSON, x.reason)
 
 
 def _shortage_noted(r: Record, s: Stamp, x: e.ShortageNoted) -> None:
@@ -126,25 +131,50 @@ def _shortage_arrived(r: Record, s: Stamp, x: e.ShortageArrived) -> None:
 
 def _flag_raised(r: Record, s: Stamp, x: e.FlagRaised) -> None:
     box = (x.step, x.line, x.position)
-    r.flags[x.flag] = Flag(x.flag, x.origin, x.text, box, x.reading, s)
+    r.flags[x.flag] = Flag(x.flag, _about(r, x), box, x.reading, s)
     if x.line:
         r.open_flag_at[box] = x.flag
 
 
-def _close(r: Record, s: Stamp, flag_id: str) -> Flag:
+def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
+    """What a flag is about, in the words of the procedure and the entries of that time."""
+    step = r.procedure.steps.get(x.step) if r.procedure else None
+    line = step.by_line.get(x.line) if step else None
+    facts = FlagFacts(
+        x.origin, x.text, line.ask if line else "", x.position, damage=x.damage, phrase=x.phrase
+    )
+    if x.origin in {Origin.PAPERS, Origin.SERIAL_SCHEME}:
+        return replace(facts, serial=r.serial, papers=r.papers)
+    entries = r.boxes[(x.step, x.line, x.position)].entries if x.reading else []
+    event = next((entry.event for entry in entries if entry.id == x.reading), None)
+    if isinstance(event, e.CheckCompleted):
+        return replace(facts, text=event.note)
+    if isinstance(event, e.ReadingTaken):
+        return replace(
+            facts,
+            typed=event.raw,
+            verdict=event.verdict,
+            limit=event.limit,
+            instrument=event.instrument.name if event.instrument else "",
+            due=event.instrument.due if event.instrument else "",
+        )
+    return facts
+
+
+def _close(r: Record, s: Stamp, flag_id: str, how: Closing) -> Flag:
     flag = r.flags[flag_id]
-    flag.closed = s
+    flag.closed, flag.closed_how = s, how
     r.open_flag_at.pop(flag.box, None)
     return flag
 
 
 def _flag_closed(r: Record, s: Stamp, x: e.FlagClosed) -> None:
-    flag = _close(r, s, x.flag)
+    flag = _close(r, s, x.flag, Closing(x.how))
     flag.closed_by, flag.closing_text = x.reading, x.text
 
 
 def _concession_granted(r: Record, s: Stamp, x: e.ConcessionGranted) -> None:
-    _close(r, s, x.flag).concession = Concession(x.concession, x.reason, s)
+    _close(r, s, x.flag, Closing.CONCESSION).concession = Concession(x.concession, x.reason, s)
 
 
 def _step_signed(r: Record, s: Stamp, x: e.StepSigned) -> None:
@@ -159,20 +189,21 @@ def _resumed(r: Record, s: Stamp, x: e.Resumed) -> None:
     r.held = None
 
 
-def _withdraw_release(r: Record, s: Stamp, reason: str) -> None:
+def _withdraw_release(r: Record, s: Stamp, cause: Cause, reason: str = "") -> None:
     if r.release:
+        r.release.cause = cause
         r.release.reason = reason
         r.releases[-1].withdrawn = s
 
 
 def _released(r: Record, s: Stamp, x: e.Released) -> None:
-    _withdraw_release(r, s, "replaced by a later release")
+    _withdraw_release(r, s, Cause.RELEASED_AGAIN)
     r.releases.append(Release(x, s))
 
 
 def _unit_reopened(r: Record, s: Stamp, x: e.Reopened) -> None:
-    _withdraw_release(r, s, x.reason)
-    _reopen(r, s, x.steps, x.reason)
+    _withdraw_release(r, s, Cause.RELEASE_WITHDRAWN, x.reason)
+    _reopen(r, s, x.steps, Cause.RELEASE_WITHDRAWN, x.reason)
 
 
 def _handed_over(r: Record, s: Stamp, x: e.HandedOver) -> None:

@@ -4,14 +4,21 @@ Paths refer to the data of the model or the buyer's tractor and to earlier readi
 sheet. A computed limit keeps its rule, inputs and result.
 """
 
-from dataclasses import fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
 from typing import Any, get_args, get_type_hints
 
 from prep.record.procedure.document import Bound, Computed, Limit, Line, is_reference
 from prep.record.procedure.values import measured
 from prep.record.refusal import Refusal
-from prep.record.unit.events import FrozenLimit, ReadingTaken
+from prep.record.unit.events import ReadingTaken
+from prep.record.unit.frozen_limit import (
+    Computation,
+    FrozenLimit,
+    InputUsed,
+    StatedBound,
+    StatedLimit,
+)
 from prep.record.unit.state import Record
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.catalog.catalog import RULES, In, RuleRefusal, Unit
@@ -22,7 +29,6 @@ from prep.rules.quantities.quantity import (
     canonical,
     decimal_text,
     from_si,
-    show,
     unit,
 )
 
@@ -36,16 +42,10 @@ def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
     if limit is None:
         return None
     if limit.one_of:
-        return FrozenLimit(
-            stated=f"one of: {'; '.join(limit.one_of)}",
-            source=limit.source,
-            basis=limit.basis,
-            one_of=limit.one_of,
-        )
+        return FrozenLimit(source=limit.source, basis=limit.basis, one_of=limit.one_of)
     bounds = _Bounds(record, line, position)
     low, high, stated = bounds.interval(limit)
     return FrozenLimit(
-        stated=stated,
         source=limit.source,
         basis=limit.basis,
         low="" if low is None else exact_text(low.canonical()),
@@ -53,6 +53,7 @@ def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
         quantity=line.quantity,
         decision=limit.decision,
         guard=limit.guard if limit.decision == "guarded" else "",
+        stated=stated,
         computed=bounds.computed,
     )
 
@@ -86,81 +87,81 @@ class _Bounds:
         self.record = record
         self.line = line
         self.position = position
-        self.computed: dict[str, Any] = {}
+        self.computed: Computation | None = None
 
-    def interval(self, limit: Limit) -> tuple[Measured | None, Measured | None, str]:
-        """Low, high and the limit in words."""
+    def interval(self, limit: Limit) -> tuple[Measured | None, Measured | None, StatedLimit]:
+        """Low, high and the limit as stated."""
         if limit.nominal is not None:
             return self._around(limit, self._as_tolerance(limit, self.bound(limit.nominal)))
         low = self.bound(limit.at_least) if limit.at_least is not None else None
         high = self.bound(limit.at_most) if limit.at_most is not None else None
-        if low and high:
-            return low, high, f"{_stated(low)} to {_stated(high)}"
-        if low:
-            return low, None, f"at least {_stated(low)}"
-        assert high is not None  # the checker refuses a limit without a bound
-        return None, high, f"at most {_stated(high)}"
+        stated = StatedLimit(
+            at_least=low.stated() if low else None, at_most=high.stated() if high else None
+        )
+        return low.value if low else None, high.value if high else None, stated
 
-    def _as_tolerance(self, limit: Limit, nominal: Measured) -> Measured:
+    def _as_tolerance(self, limit: Limit, nominal: "_Bound") -> "_Bound":
         """A computed nominal, converted to the unit of its tolerance: psi with psi."""
         texts = [t for t in (limit.tolerance, limit.plus, limit.minus) if t and t[-1] != "%"]
         if isinstance(limit.nominal, str) or not texts:
             return nominal
-        stated = measured(texts[0], self.line.quantity, f"The limit of line {self.line.line}").unit
+        stated = measured(texts[0], self.line.quantity, self.line.line).unit
         computed = isinstance(limit.nominal, Computed) and bool(limit.nominal.rule)
-        return from_si(float(nominal.si()), stated) if computed else nominal
+        return _Bound(from_si(float(nominal.value.si()), stated)) if computed else nominal
 
-    def _around(self, limit: Limit, nominal: Measured) -> tuple[Measured, Measured, str]:
+    def _around(self, limit: Limit, middle: "_Bound") -> tuple[Measured, Measured, StatedLimit]:
+        nominal = middle.value
         if not (limit.tolerance or limit.plus or limit.minus):
-            return nominal, nominal, f"exactly {_stated(nominal)}"
+            return nominal, nominal, StatedLimit(nominal=middle.stated())
         plus = self._span(limit.tolerance or limit.plus, nominal)
         minus = self._span(limit.tolerance or limit.minus, nominal)
         low = Measured(nominal.value - minus, nominal.unit)
         high = Measured(nominal.value + plus, nominal.unit)
-        if plus == minus:
-            return low, high, f"{_stated(nominal)} ± {show(plus, nominal.unit)}"
-        return low, high, f"{_stated(low)} to {_stated(high)}"
+        return low, high, StatedLimit(middle.stated(), exact_text(plus), exact_text(minus))
 
     def _span(self, text: str, nominal: Measured) -> Fraction:
         if not text:
             return Fraction(0)
         if text.endswith("%"):
             return abs(nominal.value) * Fraction(text[:-1].strip()) / 100
-        width = measured(text, self.line.quantity, f"The tolerance of line {self.line.line}")
+        width = measured(text, self.line.quantity, self.line.line)
         return width.span_si() / nominal.unit.factor
 
-    def bound(self, bound: Bound) -> Measured:
-        """One bound as a measured value in the unit it is stated in."""
+    def bound(self, bound: Bound) -> "_Bound":
+        """One bound in the unit it is stated in; a rule's result states none."""
         quantity = self.line.quantity
         if isinstance(bound, str):
-            return measured(bound, quantity, f"The limit of line {self.line.line}")
+            return _Bound(measured(bound, quantity, self.line.line))
         if bound.rule:
-            result = call(self.record, bound, self.position, self.computed)
+            result, self.computed = call(self.record, bound, self.position)
             if not isinstance(result, float | int):
-                raise Refusal("rule-result", f"{bound.rule} gives no single number. Name a field.")
-            return from_si(float(result), canonical(quantity))
+                raise Refusal("rule-result", rule=bound.rule)
+            return _Bound(from_si(float(result), canonical(quantity)), unit_stated=False)
         value = lookup(self.record, bound.path, self.position)
-        return value if isinstance(value, Measured) else _number(value, quantity, bound.path)
+        if isinstance(value, Measured):
+            return _Bound(value)
+        if isinstance(value, str):
+            return _Bound(measured(value, quantity, bound.path))
+        return _Bound(Measured(Fraction(str(value)), canonical(quantity)), unit_stated=False)
 
 
-def _stated(value: Measured) -> str:
-    return show(value.value, value.unit)
+@dataclass(frozen=True)
+class _Bound:
+    """A bound, and whether the unit of its value is the one it is stated in."""
 
+    value: Measured
+    unit_stated: bool = True
 
-def _number(value: Any, quantity: str, path: str) -> Measured:
-    if isinstance(value, str):
-        return measured(value, quantity, path)
-    return Measured(Fraction(str(value)), canonical(quantity))
+    def stated(self) -> StatedBound:
+        """The bound as the limit keeps it."""
+        value = self.value
+        return StatedBound(exact_text(value.value), value.unit.symbol, self.unit_stated)
 
 
 def call(
-    record: Record,
-    rule: Computed,
-    position: str,
-    kept: dict[str, Any],
-    limit: FrozenLimit | None = None,
-) -> Any:
-    """Result of a rule for this unit, in SI; writes the rule, its inputs and result into `kept`.
+    record: Record, rule: Computed, position: str, limit: FrozenLimit | None = None
+) -> tuple[Any, Computation]:
+    """Result of a rule for this unit, in SI, and the computation with its inputs.
 
     `limit` is the frozen limit that an advice may refer to. Raises Refusal where an input is
     missing or the rule refuses.
@@ -170,22 +171,18 @@ def call(
     try:
         result = called(**inputs)
     except RuleRefusal as no:
-        raise Refusal(
-            "rule-refused", str(no), field=no.field, rule=called.name, why=no.phrase
-        ) from no
+        raise Refusal("rule-refused", field=no.field, rule=called.name, why=no.phrase) from no
     hint = called.result
     if rule.field:
         hint = get_type_hints(type(result), include_extras=True)[rule.field]
         result = getattr(result, rule.field)
-    kept.update(
-        rule=rule.rule,
-        title=called.title,
-        formula=called.sections["Formula"],
-        source=called.sections["Source"],
-        inputs={name: _shown(rule.inputs[name], inputs[name]) for name in inputs},
-        result=_shown_result(result, hint),
+    computation = Computation(
+        rule.rule,
+        {name: _input_used(rule.inputs[name], inputs[name]) for name in inputs},
+        _result_text(result),
+        next((x.unit for x in get_args(hint)[1:] if isinstance(x, Unit)), ""),
     )
-    return result
+    return result, computation
 
 
 def inputs_of(
@@ -199,19 +196,16 @@ def inputs_of(
     }
 
 
-def _shown(stated: Any, used: Any) -> str:
-    return (
-        f"{stated} = {used:.9g}"
-        if is_reference(stated) and isinstance(used, float)
-        else str(used if is_reference(stated) else stated)
-    )
+def _input_used(stated: Any, used: Any) -> InputUsed:
+    if not is_reference(stated):
+        return InputUsed(str(stated))
+    return InputUsed(f"{used:.9g}" if isinstance(used, float) else str(used), stated)
 
 
-def _shown_result(result: Any, hint: Any) -> str:
-    symbol = next((x.unit for x in get_args(hint)[1:] if isinstance(x, Unit)), "")
+def _result_text(result: Any) -> str | dict[str, str]:
     if is_dataclass(result):
-        return ", ".join(f"{f.name} {getattr(result, f.name)}" for f in fields(result))
-    return f"{result:.9g} {symbol}".strip() if isinstance(result, float) else str(result)
+        return {field.name: str(getattr(result, field.name)) for field in fields(result)}
+    return f"{result:.9g}" if isinstance(result, float) else str(result)
 
 
 def _input(record: Record, stated: Any, spec: Any, position: str, limit: FrozenLimit | None) -> Any:
@@ -245,7 +239,7 @@ def _limit_part(limit: FrozenLimit | None, path: str) -> Measured:
     """Low end, high end or middle of the limit that an advice refers to."""
     interval = interval_of(limit) if limit else None
     if limit is None or interval is None:
-        raise Refusal("no-limit", "This advice is about a limit, and the line has none.")
+        raise Refusal("no-limit")
     low = interval.low if interval.low is not None else interval.high
     high = interval.high if interval.high is not None else interval.low
     assert low is not None
@@ -265,18 +259,9 @@ def lookup(record: Record, path: str, position: str) -> Any:
         return _earlier_reading(record, rest, position)
     facts = record.model if where == "model" else record.tractor
     if facts is None:
-        raise Refusal(
-            f"needs-{where}",
-            f"This limit depends on the {'model' if where == 'model' else 'buyer’s tractor'}. "
-            f"Assign {'the model' if where == 'model' else 'the tractor'} first.",
-        )
+        raise Refusal(f"needs-{where}")
     if rest not in facts.data:
-        raise Refusal(
-            "missing-data",
-            f"{facts.name} has no “{rest}” in its data, and this limit needs it. "
-            f"Ask the service manager to add it to the {where}.",
-            field=rest,
-        )
+        raise Refusal("missing-data", field=rest, name=facts.name, entry=rest)
     return facts.data[rest]
 
 
@@ -287,9 +272,11 @@ def _earlier_reading(record: Record, rest: str, position: str) -> Measured:
         event = box.current.event if box and box.current else None
         if isinstance(event, ReadingTaken) and event.value:
             return Measured(Fraction(event.value), UNITS[event.unit])
+    steps = record.procedure.steps if record.procedure else {}
+    lines = steps[step].by_line if step in steps else {}
     raise Refusal(
         "needs-reading",
-        f"This limit is worked out from an earlier reading ({step}, {line}) that has not been "
-        "taken yet. Take that one first.",
         field=line,
+        step_title=steps[step].title if step in steps else step,
+        ask=lines[line].ask if line in lines else line,
     )

@@ -1,6 +1,10 @@
 """Readiness of a unit for stock and for its buyer, with the reasons it is not ready."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import msgspec
 
 from prep.record.unit.guards import box_name, unfinished
 from prep.record.unit.sheet import Status, open_boxes, waits_for
@@ -10,12 +14,24 @@ from prep.record.unit.state import Record
 
 @dataclass(frozen=True)
 class Reason:
-    """One reason a unit is not ready: stable code, plain words, and the step or flag to go to."""
+    """One reason a unit is not ready: stable code, values, and the step or flag to go to.
+
+    `prep.words.readiness` has the sentence of each code; the values are what it names.
+    """
 
     code: str
-    text: str
+    values: Mapping[str, Any] = field(default_factory=dict)
     step: str = ""
     flag: str = ""
+
+    def stored(self) -> dict[str, Any]:
+        """As a row of an index keeps it, and a refusal brings it."""
+        return {
+            "code": self.code,
+            "values": dict(self.values),
+            "step": self.step,
+            "flag": self.flag,
+        }
 
 
 @dataclass(frozen=True)
@@ -63,22 +79,27 @@ def readiness(record: Record) -> Readiness:
 def _before_the_sheet(record: Record) -> list[Reason]:
     reasons = []
     if record.held:
-        reasons.append(Reason("on-hold", f"On hold: {record.held[0]}"))
+        reasons.append(Reason("on-hold", {"reason": record.held[0]}))
     if record.model is None:
-        reasons.append(Reason("no-model", "No model is assigned yet."))
+        reasons.append(Reason("no-model"))
     elif record.procedure is None:
-        reasons.append(Reason("no-sheet", "Preparation has not been started."))
+        reasons.append(Reason("no-sheet"))
     for shortage in record.shortages.values():
         if shortage.arrived is None and shortage.event.stops_release:
-            due = f", expected {shortage.event.expected}" if shortage.event.expected else ""
-            many = f"{shortage.event.count} × " if shortage.event.count != 1 else ""
-            reasons.append(Reason("shortage", f"Missing: {many}{shortage.event.part}{due}."))
+            noted = shortage.event
+            values = {"part": noted.part, "count": noted.count, "expected": noted.expected}
+            reasons.append(Reason("shortage", values))
     return reasons
 
 
 def _flags(record: Record) -> list[Reason]:
     return [
-        Reason("flag-open", flag.text, step=flag.box[0], flag=flag.id)
+        Reason(
+            "flag-open",
+            {"about": msgspec.json.decode(msgspec.json.encode(flag.about))},  # as a row keeps it
+            step=flag.box[0],
+            flag=flag.id,
+        )
         for flag in record.open_flags()
     ]
 
@@ -87,16 +108,17 @@ def _steps(record: Record, *, tractor: bool) -> list[Reason]:
     assert record.procedure is not None or record.sheet is None
     status_of = sheet_statuses(record)
     reasons = []
+    values: dict[str, Any]
     for step, status in unfinished(record, tractor_steps=tractor):
         if status is Status.FLAGGED:
             continue  # its flag is a reason already, and says more
         if status is Status.AWAITS_STEP and record.procedure:
             titles = [record.procedure.steps[code].title for code in waits_for(step, status_of)]
-            text = f"{step.title}: waits for {', '.join(titles)}."
+            code, values = "step-waits", {"titles": titles}
         elif status is Status.BEGUN:
             left = [box_name(step, (step.step, *box)) for box in open_boxes(record, step)]
-            text = f"{step.title}: still open: {', '.join(left)}."
+            code, values = "step-begun", {"boxes": left}
         else:
-            text = f"{step.title}: {status.value}."
-        reasons.append(Reason("step-open", text, step=step.step))
+            code, values = "step-open", {"status": status.value}
+        reasons.append(Reason(code, {"step_title": step.title, **values}, step=step.step))
     return reasons

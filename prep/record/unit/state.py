@@ -3,14 +3,18 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from enum import StrEnum
 from typing import NamedTuple
 
 from prep.record.facts import BuyerRef, ModelFacts, TractorFacts
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
+from prep.record.unit.flag_facts import Closing, FlagFacts
 
 PREPARED = "prepared"
-SECOND_PERSON = "second person checked"
+SECOND_PERSON = "second-person"
+RELEASED = "released"
+HANDED_OVER = "handed-over"
 
 BoxKey = tuple[str, str, str]
 
@@ -59,6 +63,25 @@ class Signature:
     stamp: Stamp
 
 
+class Cause(StrEnum):
+    """What re-opened a step, or ended a release."""
+
+    PERSON = "person"
+    TRACTOR_CHANGED = "tractor-changed"
+    SALE_CANCELED = "sale-canceled"
+    REVISION_CHANGED = "revision-changed"
+    RELEASE_WITHDRAWN = "release-withdrawn"
+    RELEASED_AGAIN = "released-again"
+
+
+class Reopening(NamedTuple):
+    """Why a step was re-opened, and by whom; `reason` is what they typed."""
+
+    cause: Cause
+    reason: str
+    stamp: Stamp
+
+
 @dataclass(slots=True)
 class StepState:
     """State of a step. `skipped` is the reason it was marked not applicable, or empty."""
@@ -67,7 +90,7 @@ class StepState:
     acknowledged: set[str] = field(default_factory=set)
     signatures: dict[str, Signature] = field(default_factory=dict)
     past_signatures: list[Signature] = field(default_factory=list)
-    reopened: list[tuple[str, Stamp]] = field(default_factory=list)
+    reopened: list[Reopening] = field(default_factory=list)
 
 
 @dataclass(slots=True)
@@ -83,17 +106,18 @@ class Concession:
 class Flag:
     """A nonconformity, with its closing or concession.
 
-    `closed_by` is the id of the entry that closed it, `closing_text` how it was fixed.
+    `about` has what its words need. `closed_by` is the id of the entry that closed it,
+    `closing_text` how it was fixed, as typed.
     """
 
     id: str
-    origin: str
-    text: str
+    about: FlagFacts
     box: BoxKey
     reading: str
     stamp: Stamp
     closed: Stamp | None = None
     closed_by: str = ""
+    closed_how: Closing | None = None
     closing_text: str = ""
     concession: Concession | None = None
 
@@ -115,11 +139,12 @@ class Shortage:
 
 @dataclass(slots=True)
 class Release:
-    """A release and, if it was withdrawn, when and why."""
+    """A release and, if it ended, when, by what, and the reason that was typed."""
 
     event: e.Released
     stamp: Stamp
     withdrawn: Stamp | None = None
+    cause: Cause | None = None
     reason: str = ""
 
 

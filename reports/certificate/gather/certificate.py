@@ -22,7 +22,9 @@ from prep.record.facts import BuyerRef
 from prep.record.log import canonical_json, signed_notes
 from prep.record.site import events
 from prep.record.unit import events as e
-from prep.record.unit.state import Record
+from prep.record.unit.state import Cause, Record
+from prep.words.reader import ENGLISH
+from prep.words.unit.flags import closing_text, flag_text
 from reports.certificate.facts import (
     CautionFacts,
     CertificateFacts,
@@ -120,8 +122,7 @@ def _statement(facts: CertificateFacts) -> str:
 def _replaced(record: Record, earlier: IssuedCertificate, zone: tzinfo) -> Replaced:
     """A certificate of an earlier release of the unit, and why that release was withdrawn."""
     release = next(one for one in record.releases if one.event.release == earlier.release)
-    followed = release.withdrawn in {later.stamp for later in record.releases}
-    why = "" if followed else release.reason
+    why = "" if release.cause is Cause.RELEASED_AGAIN else release.reason
     return Replaced(earlier.number, signed(release.stamp, "released", zone), why)
 
 
@@ -199,10 +200,10 @@ def _flags(record: Record, zone: tzinfo) -> tuple[FlagFacts, ...]:
     """Nonconformities that were fixed; conceded ones are listed as concessions."""
     return tuple(
         FlagFacts(
-            flag.text,
+            flag_text(flag.about, ENGLISH),
             signed(flag.stamp, "found", zone),
             signed(flag.closed, "closed", zone),
-            flag.closing_text,
+            closing_text(flag, ENGLISH),
         )
         for flag in record.flags.values()
         if flag.closed and not flag.concession

@@ -88,9 +88,9 @@ class _Geometry:
         """Whether a limit computed today is still the one the reading was judged by."""
         if computed is line.advice or computed.rule not in DRAWN:
             return True
-        kept: dict[str, Any] = {}
-        call(self.record, computed, position, kept)
-        return event.limit is not None and kept["result"] == event.limit.computed.get("result")
+        _, now = call(self.record, computed, position)
+        then = event.limit.computed if event.limit else None
+        return then is not None and now.result == then.result
 
 
 def _computations(line: Line) -> Iterator[Computed]:

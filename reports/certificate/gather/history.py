@@ -31,7 +31,7 @@ def history_until(unit: UUID, release: str) -> ReleaseHistory:
     of_unit = Event.objects.filter(stream="unit", stream_id=str(unit))
     release_event = of_unit.filter(kind="unit.released", command=UUID(release)).first()
     if release_event is None:
-        raise Refusal("no-such-release", "This unit has no such release to certify.")
+        raise Refusal("no-such-release")
     rows = tuple(of_unit.filter(version__lte=release_event.version).order_by("version"))
     events = history(unit, version=release_event.version)
     return ReleaseHistory(rows, tuple(events), fold_history(events))

@@ -6,12 +6,17 @@ from fractions import Fraction
 from typing import Final
 
 from prep.record.procedure.document import Line, Step
-from prep.record.unit import events as e
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import box_name
 from prep.record.unit.sheet import Status, statuses
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
 from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.rules.quantities.quantity import UNITS, canonical, show
+from prep.words.reader import ENGLISH
+from prep.words.unit.flags import flag_text
+from prep.words.unit.limits import computation, limit_beside, limit_text
+from prep.words.unit.remarks import remark_texts
+from prep.words.unit.signatures import meaning, reopened_because
 from reports.certificate.facts import (
     Answer,
     BoxFacts,
@@ -26,9 +31,9 @@ from reports.certificate.facts import (
 CONCEDED: Final = "released by concession"
 
 
-def signed(stamp: Stamp, meaning: str, zone: tzinfo) -> Signed:
+def signed(stamp: Stamp, means: str, zone: tzinfo) -> Signed:
     """Signature of a stamp, its moment in the yard's time zone."""
-    return Signed(stamp.name, stamp.happened.astimezone(zone), meaning)
+    return Signed(stamp.name, stamp.happened.astimezone(zone), means)
 
 
 def sections(record: Record, zone: tzinfo) -> tuple[SectionFacts, ...]:
@@ -70,7 +75,7 @@ def concession(record: Record, flag: Flag, zone: tzinfo) -> ConcessionFacts:
     assert flag.concession is not None
     where = box_in_words(record, flag.box)
     authority = signed(flag.concession.stamp, CONCEDED, zone)
-    return ConcessionFacts(where, flag.text, flag.concession.reason, authority)
+    return ConcessionFacts(where, flag_text(flag.about, ENGLISH), flag.concession.reason, authority)
 
 
 def box_in_words(record: Record, key: BoxKey) -> str:
@@ -92,9 +97,9 @@ def _step(record: Record, step: Step, status: Status, zone: tzinfo) -> StepFacts
         status=status.value,
         skipped=state.skipped if state else "",
         boxes=tuple(_boxes(record, step, zone)),
-        signed=tuple(signed(one.stamp, one.meaning, zone) for one in signatures),
-        past=tuple(signed(one.stamp, one.meaning, zone) for one in past),
-        reopened=tuple(reason for reason, _ in state.reopened) if state else (),
+        signed=tuple(signed(one.stamp, meaning(one.meaning, ENGLISH), zone) for one in signatures),
+        past=tuple(signed(one.stamp, meaning(one.meaning, ENGLISH), zone) for one in past),
+        reopened=tuple(reopened_because(one, ENGLISH) for one in state.reopened) if state else (),
     )
 
 
@@ -130,10 +135,10 @@ def answer(entry: Entry, line: Line, zone: tzinfo) -> Answer:
         typed_unit=view.unit,
         canonical=view.canonical,
         unit=view.canonical_unit,
-        limit=_limit(view.limit) if view.limit else None,
+        limit=_limit(view.limit, view.unit) if view.limit else None,
         instrument=_instrument(view),
         probability=view.probability,
-        remarks=view.remarks or ((view.note,) if view.note else ()),
+        remarks=remark_texts(view.remarks, ENGLISH) or ((view.note,) if view.note else ()),
         reason=view.reason,
         copied=copied,
     )
@@ -155,9 +160,10 @@ def _understood(view: EntryView) -> str:
     return show(Fraction(view.value), UNITS[view.unit]) + also
 
 
-def _limit(limit: e.FrozenLimit) -> LimitFacts:
+def _limit(limit: FrozenLimit, typed: str) -> LimitFacts:
     return LimitFacts(
-        stated=limit.stated,
+        stated=limit_text(limit, ENGLISH),
+        beside=limit_beside(limit, typed, ENGLISH),
         source=limit.source,
         basis=limit.basis,
         quantity=limit.quantity,
@@ -166,7 +172,7 @@ def _limit(limit: e.FrozenLimit) -> LimitFacts:
         unit=canonical(limit.quantity).symbol if limit.quantity else "",
         decision=limit.decision,
         guard=limit.guard,
-        computed=limit.computed,
+        computed=computation(limit.computed, ENGLISH) if limit.computed else None,
     )
 
 

@@ -6,14 +6,14 @@ from typing import Final
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
-from prep.rules.conformity.judgment import CheckAnswer
+from prep.rules.conformity.judgment import CheckAnswer, Verdict
 from prep.words import dates
 from reports.certificate.facts import CertificateFacts, Replaced, SectionFacts
 from reports.pdf.parts import PADDING, PALE, box, grid, heads, label, space, together
 from reports.pdf.qr import QrCode
 from reports.pdf.typeface import (
     CELL,
-    CENTRED,
+    CENTERED,
     FIGURE,
     LARGE,
     NOTE,
@@ -33,6 +33,7 @@ DEFERENCE: Final = (
     "machine over, before its first use and before every season."
 )
 NOT_MEASURED: Final = frozenset(CheckAnswer)
+UNJUDGED: Final = frozenset({Verdict.NO_LIMIT, Verdict.NOT_MEASURED})
 
 
 def front(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
@@ -108,8 +109,8 @@ def _machine(facts: CertificateFacts, width: float) -> Table:
     ]
     right = [
         QrCode(facts.address, QR_SIDE),
-        Paragraph("Check this certificate at", CENTRED),
-        Paragraph(_broken(facts.address), CENTRED.clone("address", fontSize=6.4, leading=7.6)),
+        Paragraph("Check this certificate at", CENTERED),
+        Paragraph(_broken(facts.address), CENTERED.clone("address", fontSize=6.4, leading=7.6)),
     ]
     table = Table([[left, right]], [room + 4 * mm, QR_SIDE])
     flush = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")]
@@ -171,9 +172,23 @@ def statement(facts: CertificateFacts) -> str:
         + (f", {skipped} marked not applicable with a reason" if skipped else "")
         + (f", {waiting} left for when the tractor is known" if waiting else "")
         + ".",
-        "Every reading below was held against the limit beside it.",
+        _held_against_limits(facts),
     ]
     return " ".join(sentences)
+
+
+def _held_against_limits(facts: CertificateFacts) -> str:
+    """How many of the readings a limit was applied to."""
+    readings = [
+        box.current
+        for box in facts.boxes
+        if box.current and box.current.verdict not in NOT_MEASURED
+    ]
+    judged = sum(one.verdict not in UNJUDGED for one in readings)
+    return (
+        f"{dates.count(judged, 'reading').capitalize()} of {len(readings)} "
+        f"{'was' if judged == 1 else 'were'} held against a limit, shown beside the reading."
+    )
 
 
 def figures(facts: CertificateFacts) -> list[tuple[int, str]]:
@@ -193,7 +208,7 @@ def figures(facts: CertificateFacts) -> list[tuple[int, str]]:
 def _figures(facts: CertificateFacts, width: float) -> Table:
     shown = figures(facts)
     numbers = [Paragraph(str(number), FIGURE) for number, _ in shown]
-    captions = [Paragraph(caption, CENTRED) for _, caption in shown]
+    captions = [Paragraph(caption, CENTERED) for _, caption in shown]
     table = Table([numbers, captions], [width / len(shown)] * len(shown))
     lines = [
         ("BOX", (0, 0), (-1, -1), 0.8, "#000000"),

@@ -43,15 +43,15 @@ def instruments(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
 def computed_limits(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     """Table of the rules by which limits were computed, each once with its formula and source."""
     rules = {
-        answer.limit.computed["rule"]: answer.limit.computed
+        answer.limit.computed.rule: answer.limit.computed
         for answer in (box.current for box in facts.boxes)
-        if answer and answer.limit and answer.limit.computed.get("rule")
+        if answer and answer.limit and answer.limit.computed
     }
     if not rules:
         return
     yield from headed("How limits were worked out", "worked-out")
     rows = [
-        [bold(rule["title"]), joined(plain(rule["formula"]), plain(f"Source: {rule['source']}"))]
+        [bold(rule.title), joined(plain(rule.formula), plain(f"Source: {rule.source}"))]
         for rule in rules.values()
     ]
     yield _listing(("what", "formula and source"), rows, width, (0.32, 0.68))

@@ -82,7 +82,7 @@ def short(text: str) -> str:
 
 def sheet(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     """Flowables of each section: its table, and the drawings that explain its readings."""
-    yield from headed("What was read, and what it was held against", "readings", 60)
+    yield from headed("Readings and limits", "readings", 60)
     yield Paragraph(_reading_aid(facts), NOTE)
     for number, section in enumerate(facts.sections, 1):
         yield from headed(section.title, f"section-{number}")
@@ -220,8 +220,7 @@ def _answer(answer: Answer, *, shared: bool, named_above: bool) -> tuple[str, st
     )
     held = ""
     if limit:
-        between = wording.limit_range(limit, answer.typed_unit)
-        detail = ", ".join(filter(None, (between, wording.decision_text(limit))))
+        detail = ", ".join(filter(None, (limit.beside, wording.decision_text(limit))))
         source = "" if shared else small(short(f"{limit.basis}: {limit.source}"))
         held = joined(short(limit.stated), small(short(detail)), source)
     tool = ""
@@ -268,7 +267,7 @@ def _remarks(answer: Answer, above: BoxFacts | None) -> list[str]:
 
 def _limit_rule(answer: Answer) -> str:
     """Title of the rule a limit was computed by."""
-    return str(answer.limit.computed.get("title", "")) if answer.limit else ""
+    return answer.limit.computed.title if answer.limit and answer.limit.computed else ""
 
 
 def _earlier(answer: Answer, why: str) -> str:

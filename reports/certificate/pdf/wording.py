@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from prep.rules.quantities.quantity import UNITS, Measured, show, with_unit
+from prep.rules.quantities.quantity import UNITS, show, with_unit
 from prep.words.dates import moment
 from reports.certificate.facts import Answer, InstrumentUsed, LimitFacts, Signed
 
@@ -23,26 +23,6 @@ def canonical_text(answer: Answer) -> str:
 def understood(answer: Answer) -> str:
     """The value a typed text was read as; empty where it is the same text."""
     return "" if answer.value in {"", answer.typed} else answer.value
-
-
-def limit_range(limit: LimitFacts, typed: str) -> str:
-    """The limit in the unit judged in, or, where it is stated in that, in the unit typed."""
-    ranges = (_range(limit, unit) for unit in (limit.unit, typed) if unit in UNITS and limit.unit)
-    return next((text for text in ranges if limit.stated not in {text, f"exactly {text}"}), "")
-
-
-def _range(limit: LimitFacts, unit: str) -> str:
-    """The limit's ends in a unit of its quantity."""
-    judged, shown = UNITS[limit.unit], UNITS[unit]
-    ends = [
-        show(Measured(Fraction(end), judged).in_unit(shown), shown) if end else ""
-        for end in (limit.low, limit.high)
-    ]
-    low, high = ends
-    text = f"{low} to {high}" if low and high and low != high else low or high
-    if not all(ends):
-        text = f"at least {low}" if low else f"at most {high}"
-    return text
 
 
 def decision_text(limit: LimitFacts) -> str:

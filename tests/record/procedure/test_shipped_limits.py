@@ -2,6 +2,7 @@
 
 import math
 import re
+from datetime import date
 from fractions import Fraction
 from typing import Any
 
@@ -174,7 +175,7 @@ def test_a_fitting_tractor_bends_no_joint_past_the_makers_greatest_angle(
         asked = msgspec.structs.replace(reach, field=f"{end}_angle")
         most = freeze(hand.record, line_of(procedure, "fit", f"{end}-joint"), "")
         assert most is not None
-        bend = math.degrees(call(hand.record, asked, "", {}))
+        bend = math.degrees(call(hand.record, asked, "")[0])
         assert 0 < bend < float(most.high) <= chart
 
 
@@ -227,6 +228,6 @@ def test_the_overdue_wrench_is_refused_for_the_wheel_nuts() -> None:
     hand.work_until("nuts", "final")
     (old,) = (tool for tool in hand.tools if tool.code == "TW4-N")
     box: dict[str, Any] = {"step": "nuts", "line": "final", "position": "center left"}
-    with pytest.raises(Refusal, match="was due for calibration on 2026-03-01") as refused:
+    with pytest.raises(Refusal, match="instrument-overdue") as refused:
         hand.do(TakeReading(text="200 ft lb", instrument=old.code, **box), instrument=old)
-    assert refused.value.code == "instrument-overdue"
+    assert refused.value.details["due"] == date(2026, 3, 1)

@@ -13,6 +13,8 @@ from prep.record.unit.commands.releases import ReopenUnit
 from prep.record.unit.commands.shortages import NoteShortage
 from prep.record.unit.commands.steps import ReopenStep, SkipStep
 from prep.record.unit.views.audit_findings import MEANING, Finding, Kind, findings
+from prep.words.reader import ENGLISH
+from prep.words.unit.audit_findings import finding_text
 from tests.cast import Yard
 
 TODAY = date(2026, 11, 25)
@@ -20,7 +22,7 @@ TODAY = date(2026, 11, 25)
 
 def findings_of(unit: UUID, today: date = TODAY) -> list[tuple[str, str, str]]:
     """Kind, text and step of each finding of a unit."""
-    return [(f.kind, f.text, f.box[0]) for f in _all(unit, today)]
+    return [(f.kind, finding_text(f, ENGLISH), f.box[0]) for f in _all(unit, today)]
 
 
 def _all(unit: UUID, today: date) -> list[Finding]:
@@ -100,7 +102,7 @@ def test_an_entry_of_two_hours_ago_is_late_and_one_of_fifty_minutes_is_not(yard:
             submission=Submission(happened=now - timedelta(minutes=minutes)),
             target=unit,
         )
-    assert [(f.kind, f.text, f.box[1]) for f in _all(unit, TODAY)] == [
+    assert [(f.kind, finding_text(f, ENGLISH), f.box[1]) for f in _all(unit, TODAY)] == [
         ("entered late", "“4 in”", "front")
     ]
 

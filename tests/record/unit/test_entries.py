@@ -10,7 +10,11 @@ from prep.actions.submission import Submission
 from prep.models import Event, Flag, Reading, Unit
 from prep.queries.records import record_of
 from prep.record.procedure.commands import PublishProcedure
-from prep.record.unit.events import ReadingTaken
+from prep.record.unit.events import Late, ReadingTaken, SameAs
+from prep.words.reader import ENGLISH
+from prep.words.unit.flags import kept_flag_text
+from prep.words.unit.limits import kept_limit_text
+from prep.words.unit.remarks import remark_texts
 from tests.cast import DOCUMENTS, Yard
 from tests.refusals import refused
 
@@ -22,7 +26,7 @@ def test_a_reading_keeps_what_was_typed_and_says_it_in_millimetres(yard: Yard) -
     reading = Reading.objects.get(unit=unit)
     assert (reading.raw, reading.canonical, reading.unit_symbol) == ("4-1/8 in.", "104.775", "mm")
     assert reading.verdict == "conforming"
-    assert reading.limit_stated == "3 in to 6 in"
+    assert kept_limit_text(reading.limit, ENGLISH) == "3 in to 6 in"
 
 
 def test_an_ambiguous_entry_is_asked_back_with_the_readings_possible(yard: Yard) -> None:
@@ -62,7 +66,9 @@ def test_a_nonconforming_reading_raises_a_flag_that_a_conforming_one_closes(yard
     first = yard.take(unit, "pitch", "front", "7 in").events[0]
     flag = Flag.objects.get(unit=unit)
     assert flag.open
-    assert flag.text == "Front tip height: 7 in is nonconforming; the limit is 3 in to 6 in."
+    assert kept_flag_text(flag.about, ENGLISH) == (
+        "Front tip height: 7 in is out of limit (nonconforming). The limit is 3 in to 6 in."
+    )
     assert Unit.objects.get(pk=unit).open_flags == 1
     yard.take(unit, "pitch", "front", "5 in", supersedes=first.reading, reason="Leveled again")
     assert not Flag.objects.get(unit=unit).open
@@ -102,7 +108,7 @@ def test_a_torque_near_the_limit_is_not_proven_by_this_wrench(yard: Yard) -> Non
     yard.take(unit, "blades", "torque", "472 ft lb", position="left", instrument="W-1")
     reading = Reading.objects.get(unit=unit, position="left")
     assert reading.verdict == "conforming-guarded"
-    assert Flag.objects.get(unit=unit, open=True).origin == "guard band"
+    assert Flag.objects.get(unit=unit, open=True).origin == "guard-band"
 
 
 @pytest.mark.parametrize(
@@ -128,7 +134,10 @@ def test_an_overdue_tape_is_flagged_where_the_procedure_only_flags_it(yard: Yard
     unit = yard.started()
     yard.assign(unit)
     taken = yard.take(unit, "drawbar", "distance", "14 in", instrument="M-2").events[0]
-    assert Flag.objects.get(unit=unit).text == "Tape M-2 was due for calibration on 2025-06-01."
+    flag = Flag.objects.get(unit=unit)
+    assert kept_flag_text(flag.about, ENGLISH).endswith(
+        ": Tape M-2 was due for calibration on 1 Jun 2025."
+    )
     yard.take(
         unit,
         "drawbar",
@@ -150,7 +159,8 @@ def test_a_reading_sent_late_says_so(yard: Yard) -> None:
     assert entry is not None
     assert isinstance(entry.event, ReadingTaken)
     assert entry.stamp.happened == then
-    assert entry.event.remarks == ("entered 5 h after it happened",)
+    assert entry.event.remarks == (Late(minutes=300),)
+    assert remark_texts(entry.event.remarks, ENGLISH) == ("entered 5 h after it happened",)
 
 
 def test_a_tablet_whose_clock_runs_ahead_is_not_believed(yard: Yard) -> None:
@@ -173,7 +183,8 @@ def test_the_same_value_typed_at_once_in_every_box_is_remarked(yard: Yard) -> No
     entry = record_of(unit).boxes["blades", "torque", "right"].current
     assert entry is not None
     assert isinstance(entry.event, ReadingTaken)
-    assert entry.event.remarks == ("typed the same as left, 0 s apart",)
+    assert entry.event.remarks == (SameAs("left", seconds=0),)
+    assert remark_texts(entry.event.remarks, ENGLISH) == ("typed the same as left, 0 s apart",)
 
 
 def test_a_choice_without_a_limit_is_recorded_and_not_called_conforming(yard: Yard) -> None:

@@ -17,7 +17,7 @@ from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.commands.handwritten import AttachPage, PaperSource, mark_of
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.sheets import MoveSheet, StartSheet
-from prep.record.unit.events import CheckCompleted, Paper, ReadingTaken
+from prep.record.unit.events import CheckCompleted, Late, Paper, ReadingTaken
 from tests.cast import DOCUMENTS, Yard
 from tests.record.unit.handwriting import attached, by_ada, copy, started_yesterday
 from tests.refusals import refused
@@ -42,7 +42,7 @@ def test_a_copied_reading_says_who_wrote_and_who_copied(yard: Yard) -> None:
         str(photo), Photo.objects.get().digest, str(yard.ada.pk), "Ada Invented"
     )
     assert taken.verdict == "conforming"
-    assert taken.remarks == ("entered 3 h after it happened",)
+    assert taken.remarks == (Late(minutes=180),)
     event = Event.objects.get(kind="reading.taken")
     assert (event.actor_name, event.happened) == ("Ben Invented", source.written)
     assert event.recorded >= before
@@ -126,7 +126,7 @@ def test_a_page_of_another_revision_is_refused_by_its_mark(yard: Yard) -> None:
     sheet = record_of(unit).sheet
     assert sheet is not None
     no = refused("paper-of-another-revision", attached, yard, unit, mark="0000 0000")
-    assert mark_of(sheet.digest) in no.text
+    assert no.details == {"mark": "0000 0000", "in_force": mark_of(sheet.digest)}
     photo = attached(yard, unit, mark=mark_of(sheet.digest).lower().replace(" ", "-"))
     text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
     perform(PublishProcedure(document=text), actor=yard.otto)

@@ -85,7 +85,7 @@ def release_is_sound(record: Record) -> list[str]:
     """What is wrong with a release that stands: open flags, unsigned steps, one person twice."""
     status_of = statuses(record)
     assert record.procedure is not None
-    wrong = [flag.text for flag in record.open_flags()]
+    wrong = [flag.about.origin for flag in record.open_flags()]
     for code, step in record.procedure.steps.items():
         if step.needs_tractor and record.buyer is None:
             continue

@@ -1,12 +1,22 @@
 """Receiving: plates, papers, damage, look-alike serials."""
 
+from uuid import UUID
+
 from prep.actions.perform import perform
 from prep.models import Flag, Unit
 from prep.queries.records import record_of
 from prep.record.unit.commands.flags import CloseFlag
 from prep.record.unit.commands.receiving import ArrivalDamage, NoteDamage, ReceiveUnit, SetLocation
+from prep.words.reader import ENGLISH
+from prep.words.refusals import refusal_text
+from prep.words.unit.flags import kept_flag_text
 from tests.cast import Yard
 from tests.refusals import refused
+
+
+def flag_of(unit: UUID) -> str:
+    """A unit's one flag in words."""
+    return kept_flag_text(Flag.objects.get(unit=unit).about, ENGLISH)
 
 
 def test_a_serial_is_stored_exactly_as_on_the_plate(yard: Yard) -> None:
@@ -40,7 +50,7 @@ def test_another_makers_equal_number_is_another_machine(yard: Yard) -> None:
 def test_papers_that_say_another_serial_raise_a_flag(yard: Yard) -> None:
     """Swapped units are detected at receiving."""
     unit = yard.receive("TC100", papers="TC101")
-    assert Flag.objects.get(unit=unit).text == "The plate says TC100, the papers say TC101."
+    assert flag_of(unit) == "The plate says TC100, the papers say TC101."
 
 
 def test_concealed_damage_raises_a_flag_and_says_whether_the_carrier_knows(yard: Yard) -> None:
@@ -51,9 +61,7 @@ def test_concealed_damage_raises_a_flag_and_says_whether_the_carrier_knows(yard:
         actor=yard.ada,
         target=unit,
     )
-    assert Flag.objects.get(unit=unit).text == (
-        "Bent lug, right wing hinge (2). Not on the carrier's paper."
-    )
+    assert flag_of(unit) == "Bent lug, right wing hinge (2). Not noted on the bill of lading."
     perform(
         CloseFlag(flag=Flag.objects.get(unit=unit).pk, text="Lugs replaced"),
         actor=yard.ada,
@@ -65,8 +73,9 @@ def test_concealed_damage_raises_a_flag_and_says_whether_the_carrier_knows(yard:
 def test_an_option_the_model_does_not_have_is_refused(yard: Yard) -> None:
     """The options it has are listed."""
     no = refused("unknown-option", yard.receive, options=["ski"])
-    assert no.text == (
-        "Larkfield TC-12 trailed cutter has no option ski. Its options: wide tires, thousand rpm."
+    assert refusal_text(no, ENGLISH) == (
+        "Larkfield TC-12 trailed cutter has no option ski. Its options: wide tires and thousand "
+        "rpm."
     )
 
 

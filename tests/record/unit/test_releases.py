@@ -22,6 +22,9 @@ from prep.record.unit.commands.releases import ReopenUnit
 from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.shortages import NoteShortage, RecordArrival
 from prep.record.unit.readiness import readiness
+from prep.words.reader import ENGLISH
+from prep.words.readiness import reason_text
+from prep.words.refusals import refusal_text
 from tests.cast import PIN, WRENCH, Yard
 from tests.refusals import refused
 
@@ -29,10 +32,9 @@ from tests.refusals import refused
 def answer(unit: UUID) -> tuple[str, list[str]]:
     """Readiness in words with its reasons, as the index gives them."""
     row = Unit.objects.get(pk=unit)
-    assert [r["text"] for r in row.reasons] == [
-        r.text for r in readiness(record_of(row.pk)).reasons
-    ]
-    return readiness(record_of(row.pk)).answer, [r["text"] for r in row.reasons]
+    now = readiness(record_of(row.pk))
+    assert row.reasons == [reason.stored() for reason in now.reasons]
+    return now.answer, [reason_text(reason, ENGLISH) for reason in row.reasons]
 
 
 def test_a_unit_without_buyer_gets_ready_for_stock(yard: Yard) -> None:
@@ -63,7 +65,7 @@ def test_a_stock_unit_is_not_ready_for_this_buyer(yard: Yard) -> None:
         "ready for stock",
         ["Match the splines: to do.", "Set the drawbar: to do."],
     )
-    refused("not-released", yard.hand_over, unit)
+    refused("not-released-for-buyer", yard.hand_over, unit)
     yard.match_tractor(unit)
     assert answer(unit) == ("ready for this buyer", [])
     yard.release(unit)
@@ -81,7 +83,7 @@ def test_changing_the_tractor_reopens_what_depends_on_it(yard: Yard) -> None:
     limit = taken.events[0].limit
     # 16 in for a 1000 rpm, 21-spline shaft (type 2): ISO 6489-3 as restated in tractor manuals.
     assert (limit.low, limit.high) == ("393.7", "419.1")
-    assert limit.computed["rule"] == "hitch.drawbar_distance"
+    assert limit.computed.rule == "hitch.drawbar_distance"
 
 
 def test_release_is_refused_with_every_reason(yard: Yard) -> None:
@@ -93,10 +95,13 @@ def test_release_is_refused_with_every_reason(yard: Yard) -> None:
     yard.level(unit)
     perform(NoteShortage(part="Manual tube", expected="Friday"), actor=yard.ada, target=unit)
     no = refused("not-ready", yard.release, unit)
-    assert [reason["text"] for reason in no.details["reasons"]] == [
+    assert [reason_text(reason, ENGLISH) for reason in no.details["reasons"]] == [
         "Missing: Manual tube, expected Friday.",
         "Scraped paint, left wing.",
     ]
+    assert refusal_text(no, ENGLISH) == (
+        "Not ready for release. Still needed: Missing: Manual tube, expected Friday. And 1 more."
+    )
     shortage = next(iter(record_of(unit).shortages))
     perform(RecordArrival(shortage=shortage), actor=yard.ben, target=unit)
     yard.concede(unit, "Touched up; buyer informed (invented).")
@@ -117,7 +122,7 @@ def test_a_nonconforming_value_is_released_only_by_a_named_authority(yard: Yard)
         "input-unfit", perform, GrantConcession(reason="", **grant), actor=yard.mira, target=unit
     )
     refused(
-        "same-person",
+        "own-concession",
         perform,
         GrantConcession(reason="fine", **grant),
         actor=yard.mira,
@@ -151,8 +156,9 @@ def test_on_hold_nothing_moves_until_a_manager_resumes(yard: Yard) -> None:
     unit = yard.started()
     perform(HoldUnit(reason="Maker's bulletin (invented)."), actor=yard.ada, target=unit)
     no = refused("on-hold", yard.take, unit, "pitch", "front", "4 in")
-    assert no.text == (
-        "Work is on hold: Maker's bulletin (invented). A service manager can resume it."
+    assert no.details == {"reason": "Maker's bulletin (invented)."}
+    assert refusal_text(no, ENGLISH) == (
+        "Work is on hold: “Maker's bulletin (invented).” A service manager can take it off hold."
     )
     refused("not-allowed", perform, ResumeUnit(), actor=yard.ada, target=unit)
     perform(ResumeUnit(), actor=yard.mira, target=unit)
@@ -218,7 +224,11 @@ def test_registration_is_due_by_the_makers_rule(yard: Yard) -> None:
     assert registration(record, due).state == "due"
     assert registration(record, due.replace(year=due.year + 1)).state == "overdue"
     refused(
-        "no-such-document", perform, SendRegistration(document="none"), actor=yard.sol, target=unit
+        "no-such-registration",
+        perform,
+        SendRegistration(document="none"),
+        actor=yard.sol,
+        target=unit,
     )
 
 
@@ -267,10 +277,7 @@ def test_a_command_belongs_to_whoever_sent_it_first(yard: Yard, other: str) -> N
     same, unit = Submission(), yard.started()
     yard.take(unit, "pitch", "front", "4 in", command=same)
     thief = getattr(yard, other)
-    no = refused(
-        "command-reused", yard.take, unit, "pitch", "front", "4 in", command=same, actor=thief
-    )
-    assert no.text.startswith("Somebody else sent a command with this id.")
+    refused("command-reused", yard.take, unit, "pitch", "front", "4 in", command=same, actor=thief)
     assert record_of(unit).boxes["pitch", "front", ""].entries[0].stamp.name == "Ada Invented"
 
 

@@ -9,6 +9,8 @@ from prep.models import AttemptedPin, SignOff, UnitStep
 from prep.queries.records import record_of
 from prep.record.struct_errors import Fault
 from prep.record.unit.commands.steps import ReopenStep, SignStep, SkipStep
+from prep.words.reader import ENGLISH
+from prep.words.refusals import refusal_text
 from tests.cast import PIN, Yard, seen
 from tests.refusals import refused
 
@@ -23,7 +25,7 @@ def test_nothing_is_done_under_a_raised_deck_before_it_is_blocked(yard: Yard) ->
     unit = yard.started()
     yard.acknowledge(unit, "blades")
     no = refused(
-        "too-early",
+        "not-safe-yet",
         yard.take,
         unit,
         "blades",
@@ -32,7 +34,7 @@ def test_nothing_is_done_under_a_raised_deck_before_it_is_blocked(yard: Yard) ->
         position="left",
         instrument="W-1",
     )
-    assert no.text == (
+    assert refusal_text(no, ENGLISH) == (
         "Not safe yet (under a raised deck): deck blocked comes first. Finish: Block the deck."
     )
 
@@ -100,7 +102,8 @@ def test_a_step_with_an_open_box_or_flag_is_not_signed(yard: Yard) -> None:
     """The refusal lists what is still open."""
     unit = yard.started()
     no = refused("incomplete", yard.sign, unit, "pitch")
-    assert no.text == "Not ready to sign. Still open: Front tip height; Paint."
+    assert no.details["open_boxes"] == ["Front tip height", "Paint"]
+    assert refusal_text(no, ENGLISH) == "Not ready to sign. Still open: Front tip height and Paint."
     yard.take(unit, "pitch", "front", "9 in")
     yard.take(unit, "pitch", "finish", "good")
     assert status(unit, "pitch") == "flag open"
@@ -130,7 +133,7 @@ def test_the_second_check_is_by_a_second_person(yard: Yard) -> None:
     refused("same-person", yard.second, unit, "blades", actor=yard.mira)
     yard.second(unit, "blades")
     assert status(unit, "blades") == "done"
-    refused("not-ready-for-second", yard.second, unit, "blades")
+    refused("already-checked", yard.second, unit, "blades")
 
 
 def test_a_signed_step_takes_no_more_entries_until_reopened(yard: Yard) -> None:

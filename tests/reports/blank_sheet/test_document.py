@@ -68,7 +68,7 @@ def test_the_steps_stand_in_order_with_cautions_before_the_work(yard: Yard) -> N
         "DANGER A raised deck falls.",
         "Tighten each blade bolt.",
         "Blade bolt",
-        "limit: 450 ft·lbf ± 22.5 ft·lbf",
+        "limit: 450 ± 22.5 ft·lbf",
         "maker: Set-up manual TC-12, revision A (invented)",
         "torque wrench: its code",
         "left",
@@ -133,7 +133,7 @@ def test_what_is_settled_is_printed_as_settled(yard: Yard) -> None:
 def test_steps_that_wait_for_the_tractor_are_printed_and_say_what_is_missing(yard: Yard) -> None:
     """The limit is not guessed; once the buyer is known, it is printed."""
     unit = yard.started()
-    assert "Limit not known yet: This limit depends on the buyer’s tractor." in " ".join(
+    assert "Limit not known yet: This depends on the buyer's tractor." in " ".join(
         words(printed(yard, unit)).split()
     )
     yard.assign(unit)

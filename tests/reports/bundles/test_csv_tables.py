@@ -134,8 +134,8 @@ def test_a_flag_tells_who_conceded_it_and_why(yard: Yard) -> None:
     yard.concede(unit)
     (line,) = csv_tables.flag_rows(str(unit), record_of(unit))
     flag = dict(zip(csv_tables.FLAGS, line, strict=True))
-    assert flag["flag"].startswith("Front tip height: 7 in is nonconforming")
-    assert (flag["how"], flag["closed by"]) == ("concession", "Mira Invented")
+    assert flag["flag"].startswith("Front tip height: 7 in is out of limit (nonconforming)")
+    assert (flag["closed as"], flag["closed by"]) == ("concession", "Mira Invented")
     assert flag["concession"] == "Agreed with the maker (invented)."
 
 

@@ -75,7 +75,7 @@ def test_a_registration_without_an_address_is_completed_after_the_handover_and_m
     unit = sold_without_address(yard)
     failed = made(unit, "registration")
     assert failed.state == State.FAILED
-    assert [item.name for item in document.missing(unit)] == ["buyer address"]
+    assert list(document.missing(unit)) == ["buyer address"]
     buyer = amend(yard, address=ADDRESS)
     assert document.missing(unit) == ()
     first = made(unit, "registration")

@@ -14,6 +14,8 @@ from prep.record.log import canonical_json, merkle_tree
 from prep.record.unit import events as e
 from prep.words import verdicts
 from prep.words.reader import ENGLISH
+from prep.words.unit.limits import limit_text
+from prep.words.unit.signatures import meaning
 from reports.bundles import verifier
 from tests.reports import certificates
 from tests.reports.certificates import Issued
@@ -108,7 +110,7 @@ def test_text_extraction_finds_every_reading_with_limit_and_instrument(
         assert unspaced(reading.raw) in text
         assert unspaced(verdicts.word(reading.verdict, ENGLISH)) in text
         if reading.limit:
-            assert unspaced(reading.limit.stated) in text
+            assert unspaced(limit_text(reading.limit, ENGLISH)) in text
             assert unspaced(reading.limit.source) in text
         if reading.instrument:
             used = reading.instrument
@@ -120,7 +122,7 @@ def test_text_extraction_finds_every_reading_with_limit_and_instrument(
     assert "releasedbyconcession:Agreedwiththemaker(invented)" in text
     for event in issued.events:
         if isinstance(event, e.StepSigned):
-            assert unspaced(event.meaning) in text
+            assert unspaced(meaning(event.meaning, ENGLISH)) in text
 
 
 @needs_poppler

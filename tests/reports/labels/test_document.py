@@ -220,11 +220,12 @@ def test_labels_are_refused_with_what_to_ask_instead(yard: Yard) -> None:
     unit = yard.receive()
     sheet = {"size": "A4 sheet of 8"}
     no = refused("no-such-size", asked, yard, unit, size="A4 sheet of 7")
-    assert "A4 sheet of 8" in no.text
-    assert "has 8 labels" in refused("no-such-place", asked, yard, unit, **sheet, first=9).text
+    assert "A4 sheet of 8" in no.details["sizes"]
+    no = refused("no-such-place", asked, yard, unit, **sheet, first=9)
+    assert no.details == {"count": 8}
     refused("units-missing", asked, yard, None, **sheet)
     refused("units-unwanted", asked, yard, unit, **sheet, units=[str(unit)])
-    refused("no-such-unit", asked, yard, None, **sheet, units=[str(unit), str(uuid4())])
+    refused("no-such-units", asked, yard, None, **sheet, units=[str(unit), str(uuid4())])
     refused("not-allowed", asked, yard, None, yard.outsider, **sheet, units=[str(unit)])
     refused("no-such-unit", asked, yard, unit, yard.outsider, **sheet)
     refused("not-allowed", asked, yard, unit, yard.rhea, **sheet)

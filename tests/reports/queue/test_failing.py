@@ -55,7 +55,7 @@ def test_after_five_tries_a_person_has_to_look(db: None, breaking: list[Exceptio
     assert queue.run_due() == 0
     request.refresh_from_db()
     assert request.state == State.FAILED
-    with pytest.raises(Refusal, match="not made yet"):
+    with pytest.raises(Refusal, match="not-made-yet"):
         queue.open_file(request)
     queue.retry(request)
     assert (request.state, request.failure, request.tries) == (State.WAITING, "", 0)
@@ -66,13 +66,14 @@ def test_after_five_tries_a_person_has_to_look(db: None, breaking: list[Exceptio
 
 def test_a_refusal_is_not_tried_again(db: None, breaking: list[Exception]) -> None:
     """What is missing does not appear by trying; the row says what to do."""
-    breaking.append(Refusal("missing-data", "The buyer's address is missing."))
+    breaking.append(Refusal("missing-data", name="TC-12", entry="mass"))
     request = queue.request(kind="labels", cause="a")
     queue.run_due()
     request.refresh_from_db()
     assert request.state == State.FAILED
     assert request.failure == (
-        "Try 1 of 5: The buyer's address is missing. Put it right, then retry."
+        "Try 1 of 5: TC-12 has no “mass” in its data, and this limit needs it. Ask the service "
+        "manager to add it. Put it right, then retry."
     )
 
 
@@ -103,9 +104,9 @@ def test_a_cancelled_request_is_not_made(db: None) -> None:
     assert queue.run_due() == 1
     request.refresh_from_db()
     assert request.state == State.DONE
-    with pytest.raises(Refusal, match="no longer being made"):
+    with pytest.raises(Refusal, match="already-finished"):
         queue.cancel(request)
-    with pytest.raises(Refusal, match="made already"):
+    with pytest.raises(Refusal, match="not-stopped"):
         queue.retry(request)
 
 

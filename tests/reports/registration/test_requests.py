@@ -15,6 +15,8 @@ from prep.record.buyer.commands import EraseBuyer
 from prep.record.model.commands import PublishModel
 from prep.record.unit.commands.registrations import AnswerRegistration, SendRegistration
 from prep.record.unit.commands.registrations import registration as standing
+from prep.words.reader import ENGLISH
+from prep.words.registration import to_do
 from reports import queue
 from reports.document_kind import NotYetError
 from reports.models import DocumentRequest, State
@@ -48,8 +50,8 @@ def test_a_buyer_without_an_address_is_named_before_anything_is_built(yard: Yard
     queue.catch_up()
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "The registration lacks: buyer address." in request.failure
-    assert [item.name for item in document.missing(unit)] == ["buyer address"]
+    assert "The registration is missing: buyer address." in request.failure
+    assert list(document.missing(unit)) == ["buyer address"]
     assert default_storage.listdir("documents")[0] == [
         str(DocumentRequest.objects.get(kind="certificate").pk)
     ]
@@ -57,7 +59,7 @@ def test_a_buyer_without_an_address_is_named_before_anything_is_built(yard: Yard
 
 def test_what_lacks_can_be_asked_at_any_time(yard: Yard) -> None:
     """Of a unit that has just come in, each with what to do about it."""
-    lacking = {item.name: item.do for item in document.missing(yard.receive())}
+    lacking = document.missing(yard.receive())
     assert list(lacking) == [
         "buyer name",
         "buyer address",
@@ -66,13 +68,7 @@ def test_what_lacks_can_be_asked_at_any_time(yard: Yard) -> None:
         "handover",
         "delivery date",
     ]
-    assert lacking["handover"] == "Hand the unit over, and record it."
-
-
-def test_a_use_the_maker_would_not_understand_is_asked_for(yard: Yard) -> None:
-    """Own, rental or commercial."""
-    unit = sold(yard, first_use="for the neighbours")
-    assert [item.name for item in document.missing(unit)] == ["use"]
+    assert to_do("handover", ENGLISH) == "Hand the unit over, and record it."
 
 
 def require(yard: Yard, *names: str) -> None:
@@ -88,7 +84,7 @@ def test_the_makers_own_list_is_asked_for_by_name(yard: Yard, tmp_path: Path) ->
     unit = ready_for(yard, buyer_with_address(yard, phone="555 0100"))
     yard.release(unit)
     hand_over(yard, unit)
-    assert [item.name for item in document.missing(unit)] == [
+    assert list(document.missing(unit)) == [
         "hour_meter",
         "model.no_such_field",
     ]
@@ -113,7 +109,7 @@ def test_an_erased_buyer_is_not_registered_any_more(yard: Yard) -> None:
     perform(EraseBuyer(), actor=yard.otto, target=UUID(buyer.id))
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "buyer name, buyer address" in request.failure
+    assert "buyer name and buyer address" in request.failure
 
 
 def test_the_registration_waits_for_the_certificate(
@@ -125,7 +121,7 @@ def test_the_registration_waits_for_the_certificate(
     queue.cancel(certificate)
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "The registration lacks: delivery certificate." in request.failure
+    assert "The registration is missing: delivery certificate." in request.failure
     queue.retry(certificate)
     with pytest.raises(NotYetError):
         document.build(request, lambda done, total: None)
@@ -141,7 +137,7 @@ def test_a_changed_photograph_stops_the_bundle(yard: Yard) -> None:
     file.write_bytes(file.read_bytes()[:-1] + b"?")
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "The photograph 001-pitch-finish.png was changed in the storage" in request.failure
+    assert "Damaged photos: 001-pitch-finish.png." in request.failure
 
 
 # Sent, refused, sent again

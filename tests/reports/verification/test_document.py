@@ -200,7 +200,7 @@ def test_a_thousand_findings_are_listed_and_the_rest_counted(
                 id=f"f-{number}",
                 unit_id=kept[1],
                 origin="person",
-                text="x",
+                about={},
                 open=True,
                 raised=Checkpoint.objects.latest("size").created,
             )

@@ -37,7 +37,7 @@ class AssignBuyer(UnitCommand, frozen=True, kw_only=True, tag="buyer.assign"):
         """The buyer or the tractor is another than before."""
         buyer, tractor = facts[BUYER], facts[TRACTOR]
         if state.buyer == buyer and state.tractor == tractor:
-            raise Refusal("already-assigned", "This unit is already sold to this buyer.")
+            raise Refusal("already-assigned")
         changed = state.tractor is not None and state.tractor != tractor
         return [e.BuyerAssigned(buyer, tractor, _begun_tractor_steps(state) if changed else ())]
 
@@ -54,7 +54,7 @@ class WithdrawBuyer(UnitCommand, frozen=True, kw_only=True, tag="buyer.withdraw"
         """The unit is sold, and not released for its buyer."""
         not_finished(state)
         if state.buyer is None:
-            raise Refusal("no-buyer", "This unit is not sold. Enter buyer and tractor first.")
+            raise Refusal("no-buyer")
         _not_released_for_buyer(state)
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
@@ -64,9 +64,7 @@ class WithdrawBuyer(UnitCommand, frozen=True, kw_only=True, tag="buyer.withdraw"
 
 def _not_released_for_buyer(record: Record) -> None:
     if record.release and record.release.event.ready_for == "buyer":
-        raise Refusal(
-            "released", "This unit is released for its buyer. A service manager re-opens it first."
-        )
+        raise Refusal("released")
 
 
 def _begun_tractor_steps(record: Record) -> tuple[str, ...]:

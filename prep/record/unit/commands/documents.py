@@ -38,10 +38,7 @@ class IssueDocument(UnitCommand, frozen=True, kw_only=True, tag="document.issue"
             if issued.document_kind == self.kind and issued.cause == self.cause:
                 if self.replaces:
                     continue
-                raise Refusal(
-                    "already-issued",
-                    f"This {self.kind} was already issued as {issued.number}.",
-                )
+                raise Refusal("already-issued", number=issued.number)
         return [self.event()]
 
     def event(self) -> e.DocumentIssued:

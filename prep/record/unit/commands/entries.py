@@ -20,6 +20,8 @@ from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
 from prep.record.unit.entry_flags import raise_or_close, reading_flags
 from prep.record.unit.entry_remarks import entry_remarks
+from prep.record.unit.flag_facts import Origin
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
 from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
 from prep.record.unit.state import Box, BoxKey, Entry, Record
@@ -72,9 +74,7 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
         step = find_step(state, self.step)
         line = find_line(step, self.line, self.position)
         if not (line.quantity or line.choices):
-            raise Refusal(
-                "not-a-reading", f"“{line.ask}” is a check: answer yes or no.", field="text"
-            )
+            raise Refusal("not-a-reading", field="text", ask=line.ask)
         writing = self.writing(facts)
         key = (self.step, self.line, self.position)
         fields = {
@@ -86,12 +86,12 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
             **_entry_fields(state, context, step, line, self, writing),
         }
         if line.choices:
-            taken, overdue = _choice(state, line, self.position, self.text, fields), ""
+            taken, overdue = _choice(state, line, self.position, self.text, fields), False
         else:
             limit = freeze(state, line, self.position)
             entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA])
             taken, overdue = _quantity(line, entry, limit, facts[INSTRUMENT], context, fields)
-        return [taken, *reading_flags(state, context, step, key, taken, overdue)]
+        return [taken, *reading_flags(state, context, key, taken, overdue=overdue)]
 
 
 class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
@@ -110,9 +110,7 @@ class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
         step = find_step(state, self.step)
         line = find_line(step, self.line, self.position)
         if line.quantity or line.choices:
-            raise Refusal(
-                "not-a-check", f"“{line.ask}” wants a value, not yes or no.", field="answer"
-            )
+            raise Refusal("not-a-check", field="answer", ask=line.ask)
         key = (self.step, self.line, self.position)
         done = e.CheckCompleted(
             check=str(context.command),
@@ -120,8 +118,8 @@ class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
             note=self.note,
             **_entry_fields(state, context, step, line, self, self.writing(facts)),
         )
-        text = "" if self.answer else f"{box_name(step, key)}: answered no. {self.note}".strip()
-        return [done, *raise_or_close(state, context, key, text, "check")]
+        origin = None if self.answer else Origin.CHECK
+        return [done, *raise_or_close(state, context, key, origin)]
 
 
 def _entry_fields(
@@ -151,15 +149,15 @@ def _entry_fields(
 def _quantity(
     line: Line,
     entry: Typed | NotMeasured | Question | Unreadable,
-    limit: e.FrozenLimit | None,
+    limit: FrozenLimit | None,
     instrument: InstrumentFacts | None,
     context: Context,
     fields: dict[str, Any],
-) -> tuple[e.ReadingTaken, str]:
-    """The reading of a quantity, and the complaint about its instrument, if any."""
+) -> tuple[e.ReadingTaken, bool]:
+    """The reading of a quantity, and whether its instrument is past its calibration."""
     if isinstance(entry, NotMeasured):
         verdict = Verdict.NOT_MEASURED.value
-        return e.ReadingTaken(verdict=verdict, quantity=line.quantity, limit=limit, **fields), ""
+        return e.ReadingTaken(verdict=verdict, quantity=line.quantity, limit=limit, **fields), False
     if not isinstance(entry, Typed):
         raise refusal_of_unread(entry, "text")
     return _measured(line, entry, limit, instrument, context, fields)
@@ -168,12 +166,12 @@ def _quantity(
 def _measured(
     line: Line,
     entry: Typed,
-    limit: e.FrozenLimit | None,
+    limit: FrozenLimit | None,
     instrument: InstrumentFacts | None,
     context: Context,
     fields: dict[str, Any],
-) -> tuple[e.ReadingTaken, str]:
-    """A reading judged against its limit, and the complaint about its instrument, if any."""
+) -> tuple[e.ReadingTaken, bool]:
+    """A reading judged against its limit, and whether its instrument is past its calibration."""
     overdue = check_instrument(line.instrument, instrument, entry, context)
     value = entry.measured.canonical()
     unit = canonical(line.quantity)
@@ -207,8 +205,7 @@ def _choice(
     words = {choice.casefold(): choice for choice in line.choices}
     chosen = words.get(text.strip().casefold())
     if chosen is None:
-        listed = "; ".join(line.choices)
-        raise Refusal("not-a-choice", f"Choose one of: {listed}.", field="text")
+        raise Refusal("not-a-choice", field="text", allowed=line.choices)
     limit = freeze(record, line, position)
     verdict = Verdict.NO_LIMIT
     if limit:
@@ -226,9 +223,7 @@ def _check_line_order(record: Record, step: Step, line: Line, position: str) -> 
         for place in (position,) if position in before.boxes else before.boxes:
             box = record.boxes.get((step.step, code, place))
             if box is None or box.current is None:
-                raise Refusal(
-                    "too-early", f"Enter “{box_name(step, (step.step, code, place))}” first."
-                )
+                raise Refusal("line-too-early", before=box_name(step, (step.step, code, place)))
 
 
 def _superseded(record: Record, step: Step, key: BoxKey, supersedes: str, reason: str) -> str:
@@ -241,21 +236,11 @@ def _superseded(record: Record, step: Step, key: BoxKey, supersedes: str, reason
     if current is None or _is_text_only(current):
         return box.entries[-1].id if box.entries else ""
     if not supersedes:
-        raise Refusal(
-            "already-entered",
-            f"{box_name(step, key)} is already entered. Supersede that entry and say why; "
-            "it stays in the record.",
-            current=current.id,
-        )
+        raise Refusal("already-entered", box=box_name(step, key), current=current.id)
     if supersedes != current.id:
-        raise Refusal(
-            "not-current",
-            "The entry you are correcting was itself replaced meanwhile. Look at the present one.",
-            field="supersedes",
-            current=current.id,
-        )
+        raise Refusal("not-current", field="supersedes", current=current.id)
     if not reason.strip():
-        raise Refusal("reason-missing", "Say why the earlier entry is replaced.", field="reason")
+        raise Refusal("reason-missing", field="reason")
     return current.id
 
 

@@ -8,11 +8,12 @@ from prep.record.fields import FlagId, Pin, Reason, Short, Text
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context, Role
 from prep.record.unit import events as e
+from prep.record.unit.flag_facts import Closing, Origin
 from prep.record.unit.guards import find_step, unreleased
 from prep.record.unit.state import Flag, Record
 from prep.record.unit.unit_command import UnitCommand
 
-BOUND_TO_ENTRY = frozenset({"reading", "guard band", "instrument", "check"})
+BOUND_TO_ENTRY = frozenset({Origin.READING, Origin.GUARD_BAND, Origin.INSTRUMENT, Origin.CHECK})
 
 
 class RaiseFlag(UnitCommand, frozen=True, kw_only=True, tag="flag.raise"):
@@ -35,7 +36,7 @@ class RaiseFlag(UnitCommand, frozen=True, kw_only=True, tag="flag.raise"):
         """The step, where one is named, is one of the sheet."""
         if self.step:
             find_step(state, self.step)
-        return [e.FlagRaised(str(context.command), "person", self.text, self.step)]
+        return [e.FlagRaised(str(context.command), Origin.PERSON.value, self.text, self.step)]
 
 
 class CloseFlag(UnitCommand, frozen=True, kw_only=True, tag="flag.close"):
@@ -56,13 +57,9 @@ class CloseFlag(UnitCommand, frozen=True, kw_only=True, tag="flag.close"):
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The flag is open, and no entry raised it."""
-        if _open_flag(state, self.flag).origin in BOUND_TO_ENTRY:
-            raise Refusal(
-                "needs-entry",
-                "This flag comes from a reading. Enter an in-limit reading in the same box, or "
-                "have the service manager accept it.",
-            )
-        return [e.FlagClosed(self.flag, text=self.text)]
+        if _open_flag(state, self.flag).about.origin in BOUND_TO_ENTRY:
+            raise Refusal("needs-entry")
+        return [e.FlagClosed(self.flag, Closing.FIXED.value, text=self.text)]
 
 
 class GrantConcession(UnitCommand, frozen=True, kw_only=True, tag="flag.concede"):
@@ -82,23 +79,20 @@ class GrantConcession(UnitCommand, frozen=True, kw_only=True, tag="flag.concede"
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The flag is open, and somebody else raised it."""
         if _open_flag(state, self.flag).stamp.actor == context.actor.id:
-            raise Refusal(
-                "same-person",
-                "A concession is granted by somebody other than the person whose entry raised it.",
-            )
+            raise Refusal("own-concession")
         return [e.ConcessionGranted(str(context.command), self.flag, self.reason)]
 
 
 def _has_open_flag(record: Record) -> None:
     unreleased(record)
     if not record.open_flags():
-        raise Refusal("flag-closed", "This unit has no open flag.", field="flag")
+        raise Refusal("no-open-flag", field="flag")
 
 
 def _open_flag(record: Record, flag: str) -> Flag:
     known = record.flags.get(flag)
     if known is None:
-        raise Refusal("no-such-flag", "There is no such flag on this unit.", field="flag")
+        raise Refusal("no-such-flag", field="flag")
     if not known.open:
-        raise Refusal("flag-closed", "This flag is already closed.", field="flag")
+        raise Refusal("flag-closed", field="flag")
     return known

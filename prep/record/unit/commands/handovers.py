@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import timedelta
-from typing import Annotated, ClassVar
+from typing import Annotated, ClassVar, Literal
 
 from prep.record.command import Facts, Permission
 from prep.record.fields import FILLED, Meta, Name, PersonName, Pin, Short
@@ -14,15 +14,15 @@ from prep.record.unit.guards import not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
-# Topics of every walk-through. Common practice, no published source; the manufacturer's own list
-# comes first.
+# Topics of every walk-through; `prep.words.unit.handovers` has their words. Common practice, no
+# published source; the manufacturer's own list comes first.
 MUST_SHOW = (
     "adjustments",
-    "grease points and oil levels",
-    "safety signs and their meaning",
-    "engaging the drive",
-    "transport locks and road travel",
-    "first-hours checks",
+    "lubrication",
+    "safety-signs",
+    "drive",
+    "transport",
+    "first-hours",
 )
 
 Topics = Annotated[
@@ -34,6 +34,9 @@ Topics = Annotated[
         extra={"choose": "topics"},
     ),
 ]
+
+
+FirstUse = Annotated[Literal["own", "rental", "commercial"], Meta(extra={"choose": "uses"})]
 
 
 class HandOver(UnitCommand, frozen=True, kw_only=True, tag="unit.hand-over"):
@@ -60,7 +63,7 @@ class HandOver(UnitCommand, frozen=True, kw_only=True, tag="unit.hand-over"):
     manual_given: bool
     hour_meter: Short = ""
     place: Name = ""
-    first_use: Annotated[str, Meta(max_length=120, extra={"choose": "uses"})] = "own use"
+    first_use: FirstUse = "own"
     pin: Pin
 
     @classmethod
@@ -68,27 +71,15 @@ class HandOver(UnitCommand, frozen=True, kw_only=True, tag="unit.hand-over"):
         """The unit is released for its buyer."""
         not_finished(state)
         if state.release is None or state.release.event.ready_for != "buyer":
-            raise Refusal(
-                "not-released",
-                "Only a unit released for its buyer can be handed over. Ask the service manager.",
-            )
+            raise Refusal("not-released-for-buyer")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The manual was given, and every topic of the walk-through covered."""
         if not self.manual_given:
-            raise Refusal(
-                "manual-missing",
-                "The operator's manual goes with the machine. Hand it over first, then record it.",
-                field="manual_given",
-            )
+            raise Refusal("manual-missing", field="manual_given")
         missing = [topic for topic in MUST_SHOW if topic not in self.shown]
         if missing:
-            raise Refusal(
-                "not-shown",
-                f"Show the recipient first: {'; '.join(missing)}.",
-                field="shown",
-                missing=missing,
-            )
+            raise Refusal("not-shown", field="shown", missing=missing)
         return [
             e.HandedOver(
                 handover=str(context.command),

@@ -19,7 +19,7 @@ from prep.record.fields import Meta, Moment, Note
 from prep.record.needs import PICTURE
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
-from prep.record.roles import SERVICE, Actor, Context
+from prep.record.roles import SERVICE, Actor, Context, Role
 from prep.record.unit import events as e
 from prep.record.unit.guards import sheet
 from prep.record.unit.state import Record
@@ -113,9 +113,10 @@ def copied(record: Record, context: Context, step: Step, writing: Writing) -> e.
     if not any(role.value in step.who for role in writer.roles):
         raise Refusal(
             "not-the-work-of",
-            f"{step.title} is for a {' or a '.join(step.who)}, and {writer.name} is none. "
-            "Choose who did the work.",
             field="paper.writer",
+            step_title=step.title,
+            roles=tuple(map(Role, step.who)),
+            writer=writer.name,
         )
     return e.Paper(page.photo, page.digest, writer.id, writer.name)
 
@@ -135,11 +136,7 @@ def _page(record: Record, photo: str) -> e.PhotoAttached:
     for page, _ in record.photos:
         if page.of_paper and page.photo == photo:
             return page
-    raise Refusal(
-        "no-paper",
-        "There is no picture of this paper. Take one, attach it, then copy from it.",
-        field="paper.photo",
-    )
+    raise Refusal("no-paper", field="paper.photo")
 
 
 def _check_mark(record: Record, mark: str) -> None:
@@ -147,10 +144,9 @@ def _check_mark(record: Record, mark: str) -> None:
     if not same_mark(mark, record.sheet.digest):
         raise Refusal(
             "paper-of-another-revision",
-            f"The paper bears the mark “{mark}”, and the sheet in force bears "
-            f"{mark_of(record.sheet.digest)}: what they ask may differ. Read the mark again; if it "
-            "is right, print the sheet anew and do the work by that one.",
             field="mark",
+            mark=mark,
+            in_force=mark_of(record.sheet.digest),
         )
 
 
@@ -160,26 +156,17 @@ def _check_written(record: Record, context: Context, step: Step, written: dateti
     People write times in minutes, so they are compared with the start of the minute.
     """
     if written > context.recorded:
-        raise Refusal(
-            "written-later",
-            "It cannot have been written later than now. Read day and time again.",
-            field="paper.written",
-        )
+        raise Refusal("written-later", field="paper.written")
     assert record.sheet_started is not None  # a step belongs to a sheet
     if written < _minute(record.sheet_started.happened):
-        raise Refusal(
-            "written-before-sheet",
-            "It was written before this sheet was started, so it is not of this sheet. Read day "
-            "and time again, or do the step anew.",
-            field="paper.written",
-        )
+        raise Refusal("written-before-sheet", field="paper.written")
     reopened = record.step_state(step.step).reopened
-    if reopened and written < _minute(reopened[-1][1].happened):
+    if reopened and written < _minute(reopened[-1].stamp.happened):
         raise Refusal(
             "written-before-reopening",
-            f"{step.title} was opened again after this was written ({reopened[-1][0]}). Do it "
-            "anew.",
             field="paper.written",
+            step_title=step.title,
+            reason=reopened[-1].reason,
         )
 
 

@@ -35,7 +35,7 @@ class ResumeUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.resume"):
     def guard(cls, state: Record, context: Context) -> None:
         """The unit is on hold."""
         if state.held is None:
-            raise Refusal("not-held", "This unit is not on hold.")
+            raise Refusal("not-held")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """Work goes on."""

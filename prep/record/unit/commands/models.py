@@ -29,11 +29,7 @@ class AssignModel(UnitCommand, frozen=True, kw_only=True, tag="model.assign"):
         """The sheet, which depends on the model, is not started."""
         not_finished(state)
         if state.sheet:
-            raise Refusal(
-                "sheet-started",
-                "The sheet is already started on this model. Put the unit on hold and ask a "
-                "service manager to receive it again under the right model.",
-            )
+            raise Refusal("sheet-started")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The model is one of the manufacturer on the plate, and has these options."""
@@ -42,8 +38,10 @@ class AssignModel(UnitCommand, frozen=True, kw_only=True, tag="model.assign"):
         if model.maker != state.maker:
             raise Refusal(
                 "other-maker",
-                f"{model.name} is made by {model.maker}; the plate says {state.maker}.",
                 field="model",
+                model=model.name,
+                manufacturer=model.maker,
+                on_plate=state.maker,
             )
         check_options(model, self.options)
         return [e.ModelAssigned(model, self.options)]

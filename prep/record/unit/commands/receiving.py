@@ -20,9 +20,11 @@ from prep.record.fields import (
     SiteCode,
 )
 from prep.record.needs import LOOK_ALIKES, MODEL
+from prep.record.phrases import KeptPhrase, kept
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Context, Role
 from prep.record.unit import events as e
+from prep.record.unit.flag_facts import Origin
 from prep.record.unit.guards import not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
@@ -74,7 +76,7 @@ class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
     def guard(cls, state: Record, context: Context) -> None:
         """The unit was not received before."""
         if state.received:
-            raise Refusal("already-received", "This unit is already received. Open it instead.")
+            raise Refusal("already-received")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The serial can be read, and each one that looks like it was compared."""
@@ -100,11 +102,7 @@ class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
 
 def _check_serial(serial: str) -> None:
     if serial != serial.strip() or not serial.isprintable():
-        raise Refusal(
-            "serial-unreadable",
-            "Type the serial exactly as on the plate, without spaces before or after it.",
-            field="serial",
-        )
+        raise Refusal("serial-unreadable", field="serial")
 
 
 def _check_look_alikes(
@@ -112,55 +110,49 @@ def _check_look_alikes(
 ) -> None:
     unchecked = sorted(set(look_alikes) - set(checked_against))
     if unchecked:
-        raise Refusal(
-            "look-alike",
-            f"Serial {serial} looks like {', '.join(unchecked)}, already here. Compare the plates, "
-            "then receive again naming the serials you compared.",
-            field="checked_against",
-            look_alikes=unchecked,
-        )
+        raise Refusal("look-alike", field="checked_against", serial=serial, look_alikes=unchecked)
 
 
 def check_options(model: ModelFacts | None, options: Sequence[str]) -> None:
     """Refuse options that the model does not have."""
     unknown = sorted(set(options) - set(model.options)) if model else []
     if model and unknown:
-        listed = ", ".join(model.options) or "none"
         raise Refusal(
             "unknown-option",
-            f"{model.name} has no option {', '.join(unknown)}. Its options: {listed}.",
             field="options",
+            model=model.name,
+            unknown=unknown,
+            options=model.options,
         )
 
 
 def _receiving_flags(context: Context, received: e.Received) -> list[e.Event]:
     flags: list[e.Event] = []
     if received.papers and received.papers != received.serial:
-        text = f"The plate says {received.serial}, the papers say {received.papers}."
-        flags.append(e.FlagRaised(f"{context.command}-papers", "identity", text))
-    complaint = _scheme_complaint(received)
-    if complaint:
-        flags.append(e.FlagRaised(f"{context.command}-scheme", "identity", complaint))
+        flags.append(e.FlagRaised(f"{context.command}-papers", Origin.PAPERS.value))
+    misread = _misread(received)
+    if misread:
+        flags.append(
+            e.FlagRaised(f"{context.command}-scheme", Origin.SERIAL_SCHEME.value, phrase=misread)
+        )
     for number, damage in enumerate(received.damage, 1):
         flags.append(_damage_flag(f"{context.command}-damage-{number}", damage))
     return flags
 
 
-def _scheme_complaint(received: e.Received) -> str:
-    """What is wrong with a serial by its model's scheme, or empty; catches misread plates."""
+def _misread(received: e.Received) -> KeptPhrase | None:
+    """What is wrong with a serial by its model's scheme; catches misread plates."""
     if received.model is None or not received.model.serial_scheme:
-        return ""
+        return None
     try:
         scheme_from(received.model.serial_scheme).read(received.serial)
     except RuleRefusal as odd:
-        return f"Serial {received.serial} does not look like one of this model. {odd.phrase}"
-    return ""
+        return kept(odd.phrase)
+    return None
 
 
 def _damage_flag(flag: str, damage: e.Damage) -> e.FlagRaised:
-    count = f" ({damage.count})" if damage.count != 1 else ""
-    not_noted = "" if damage.on_carrier_paper else " Not on the carrier's paper."
-    return e.FlagRaised(flag, "damage", f"{damage.what}, {damage.where}{count}.{not_noted}")
+    return e.FlagRaised(flag, Origin.DAMAGE.value, damage=damage)
 
 
 class NoteDamage(UnitCommand, frozen=True, kw_only=True, tag="damage.note"):
@@ -175,9 +167,7 @@ class NoteDamage(UnitCommand, frozen=True, kw_only=True, tag="damage.note"):
         """The unit is not released."""
         not_finished(state)
         if state.release:
-            raise Refusal(
-                "released", "This unit is released. Re-open it with the damage as the reason."
-            )
+            raise Refusal("released")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The damage is on record and flagged."""
@@ -196,10 +186,12 @@ class SetLocation(UnitCommand, frozen=True, kw_only=True, tag="location.set"):
     def guard(cls, state: Record, context: Context) -> None:
         """The unit was received; one handed over may come back to the yard."""
         if state.received is None:
-            raise Refusal("not-received", "This unit has not been received yet. Receive it first.")
+            raise Refusal("not-received")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The location is another than before."""
         if self.place == state.place:
-            raise Refusal("already-there", f"The unit is already at {self.place or 'no location'}.")
+            if not self.place:
+                raise Refusal("no-location")
+            raise Refusal("already-there", place=self.place)
         return [e.Placed(self.place)]

@@ -65,11 +65,9 @@ class SendRegistration(UnitCommand, frozen=True, kw_only=True, tag="registration
         """The unit was handed over, and the manufacturer has not accepted yet."""
         now = registration(state, context.happened.date())
         if now.state == "not due":
-            raise Refusal("not-handed-over", "Hand the unit over first, then register it.")
+            raise Refusal("not-handed-over")
         if now.state == "accepted":
-            raise Refusal(
-                "already-accepted", "The manufacturer has already accepted this registration."
-            )
+            raise Refusal("already-accepted")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The document is a registration of this unit."""
@@ -77,11 +75,7 @@ class SendRegistration(UnitCommand, frozen=True, kw_only=True, tag="registration
             d.document == self.document and d.document_kind == "registration"
             for d, _ in state.documents
         ):
-            raise Refusal(
-                "no-such-document",
-                "This unit has no such registration. Create the document first.",
-                field="document",
-            )
+            raise Refusal("no-such-registration", field="document")
         now = registration(state, context.happened.date())
         return [e.RegistrationSent(now.version + 1, self.document, self.note)]
 
@@ -98,11 +92,11 @@ class AnswerRegistration(UnitCommand, frozen=True, kw_only=True, tag="registrati
     def guard(cls, state: Record, context: Context) -> None:
         """A registration was sent, and is not answered."""
         if registration(state, context.happened.date()).state != "sent":
-            raise Refusal("not-sent", "No registration is waiting for the manufacturer's answer.")
+            raise Refusal("not-sent")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """A rejection comes with its reason."""
         if not self.accepted and not self.reason.strip():
-            raise Refusal("reason-missing", "Enter the manufacturer's reason.", field="reason")
+            raise Refusal("reason-missing", field="reason")
         now = registration(state, context.happened.date())
         return [e.RegistrationAnswered(now.version, self.accepted, self.reason)]

@@ -11,7 +11,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, Context
 from prep.record.unit import events as e
 from prep.record.unit.guards import not_finished
-from prep.record.unit.readiness import Readiness, readiness
+from prep.record.unit.readiness import readiness
 from prep.record.unit.sheet import applies, content_digest
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
@@ -35,19 +35,16 @@ class ReleaseUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.release"):
         """The unit is not released, or was for stock and has been sold since."""
         not_finished(state)
         if state.release and state.release.event.ready_for == _ready_for(state):
-            raise Refusal("already-released", "This unit is already released.")
+            raise Refusal("already-released")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The unit is ready, and the sheet is the one that was shown."""
         answer = readiness(state)
         if answer.reasons:
-            raise not_ready(answer)
+            reasons = [reason.stored() for reason in answer.reasons]
+            raise Refusal("not-ready", reasons=reasons)
         if self.seen != sheet_digest(state):
-            raise Refusal(
-                "content-changed",
-                "The sheet changed since it was shown. Look at it again, then release.",
-                field="seen",
-            )
+            raise Refusal("content-changed", field="seen")
         return [
             e.Released(
                 release=str(context.command),
@@ -61,19 +58,6 @@ class ReleaseUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.release"):
 
 def _ready_for(record: Record) -> str:
     return "buyer" if record.buyer else "stock"
-
-
-def not_ready(answer: Readiness) -> Refusal:
-    """Refusal of a release, with the reasons the unit is not ready in `details`."""
-    first = answer.reasons[0].text
-    more = f" And {len(answer.reasons) - 1} more." if len(answer.reasons) > 1 else ""
-    return Refusal(
-        "not-ready",
-        f"Not ready for release. {first}{more}",
-        reasons=[
-            {"code": r.code, "text": r.text, "step": r.step, "flag": r.flag} for r in answer.reasons
-        ],
-    )
 
 
 def sheet_digest(record: Record) -> str:
@@ -102,14 +86,12 @@ class ReopenUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.reopen"):
         """The unit is released."""
         not_finished(state)
         if state.release is None:
-            raise Refusal(
-                "not-released", "This unit is not released; re-open single steps instead."
-            )
+            raise Refusal("still-open")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The steps are steps of the sheet."""
         known = state.procedure.steps if state.procedure else {}
         unknown = [code for code in self.steps if code not in known]
         if unknown:
-            raise Refusal("no-such-step", f"The sheet has no step “{unknown[0]}”.", field="steps")
+            raise Refusal("no-such-step", field="steps", step=unknown[0])
         return [e.Reopened(self.reason, self.steps)]

@@ -34,7 +34,7 @@ class StartSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.start"):
         """The model is known, and the sheet not started."""
         not_finished(state)
         if state.sheet:
-            raise Refusal("sheet-started", "The sheet is already started. Open it instead.")
+            raise Refusal("already-started")
         _has_model(state)
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
@@ -65,9 +65,9 @@ class MoveSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.move"):
         """The sheet is started, and the unit not released."""
         not_finished(state)
         if state.sheet is None:
-            raise Refusal("no-sheet", "The sheet has not been started. Start it first.")
+            raise Refusal("no-sheet")
         if state.release:
-            raise Refusal("released", "This unit is released. Re-open it first, with the reason.")
+            raise Refusal("released")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The revision is another one of the same procedure, and is for the unit."""
@@ -76,11 +76,9 @@ class MoveSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.move"):
         assert state.sheet is not None  # the guard
         assert state.procedure is not None
         if state.sheet.digest == digest:
-            raise Refusal("same-revision", "The sheet is already on this revision.")
+            raise Refusal("same-revision")
         if procedure.procedure != state.procedure.procedure:
-            raise Refusal(
-                "other-procedure", "A sheet moves between revisions of one procedure only."
-            )
+            raise Refusal("other-procedure")
         _check_fits(state, procedure)
         old = state.procedure.steps
         reopened = tuple(
@@ -93,7 +91,7 @@ class MoveSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.move"):
 
 def _has_model(record: Record) -> None:
     if record.model is None:
-        raise Refusal("no-model", "Set the model first; the procedure depends on it.")
+        raise Refusal("no-model")
 
 
 def _check_fits(record: Record, procedure: Procedure) -> None:
@@ -102,16 +100,19 @@ def _check_fits(record: Record, procedure: Procedure) -> None:
     if record.model.code not in procedure.models:
         raise Refusal(
             "other-model",
-            f"Procedure {procedure.procedure} is for {', '.join(procedure.models)}, "
-            f"not for {record.model.code}.",
             field="procedure",
+            procedure=procedure.procedure,
+            models=procedure.models,
+            model=record.model.code,
         )
     if procedure.serials and not _covers(procedure.serials, record.serial):
         raise Refusal(
             "other-serials",
-            f"Procedure {procedure.procedure} revision {procedure.revision} is for serials "
-            f"{procedure.serials.first} to {procedure.serials.last}.",
             field="procedure",
+            procedure=procedure.procedure,
+            revision=procedure.revision,
+            first=procedure.serials.first,
+            last=procedure.serials.last,
         )
 
 
@@ -119,4 +120,4 @@ def _covers(serials: SerialRange, serial: str) -> bool:
     try:
         return serials.covers(serial)
     except RuleRefusal as no:
-        raise Refusal("serial-unlike-range", str(no), field="serial", why=no.phrase) from no
+        raise Refusal("serial-unlike-range", field="serial", why=no.phrase) from no

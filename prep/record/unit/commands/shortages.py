@@ -59,13 +59,13 @@ class RecordArrival(UnitCommand, frozen=True, kw_only=True, tag="shortage.arrive
         """A part is missing."""
         not_finished(state)
         if all(shortage.arrived for shortage in state.shortages.values()):
-            raise Refusal("already-arrived", "No part of this unit is missing.")
+            raise Refusal("nothing-missing")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The part is one that is missing."""
         noted = state.shortages.get(self.shortage)
         if noted is None:
-            raise Refusal("no-such-shortage", "No such shortage is noted.", field="shortage")
+            raise Refusal("no-such-shortage", field="shortage")
         if noted.arrived:
-            raise Refusal("already-arrived", f"{noted.event.part} has already arrived.")
+            raise Refusal("already-arrived", part=noted.event.part)
         return [e.ShortageArrived(self.shortage, self.note)]

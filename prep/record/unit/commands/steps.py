@@ -32,9 +32,9 @@ class AcknowledgeCautions(StepCommand, frozen=True, kw_only=True, tag="caution.a
     def guard_step(cls, record: Record, context: Context, step: Step, **more: Any) -> None:
         """The step has cautions, which the person has not acknowledged."""
         if not step.cautions:
-            raise Refusal("no-cautions", f"{step.title} has no cautions to acknowledge.")
+            raise Refusal("no-cautions", step_title=step.title)
         if context.actor.id in record.step_state(step.step).acknowledged:
-            raise Refusal("already-acknowledged", "You have already acknowledged these cautions.")
+            raise Refusal("already-acknowledged")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The event holds the digest of the cautions as they were shown."""
@@ -57,20 +57,14 @@ class SkipStep(StepCommand, frozen=True, kw_only=True, tag="step.skip"):
     def guard_step(cls, record: Record, context: Context, step: Step, **more: Any) -> None:
         """The step may be skipped, by this person, and is not done, skipped or flagged."""
         if step.skip == "never":
-            raise Refusal(
-                "never-skipped",
-                f"{step.title} protects people or the machine; it is always done.",
-            )
+            raise Refusal("never-skipped", step_title=step.title)
         _check_may_skip(context, step)
         if not applies(record, step) or record.step_state(step.step).skipped:
-            raise Refusal("does-not-apply", f"{step.title} already does not apply to this unit.")
+            raise Refusal("does-not-apply", step_title=step.title)
         if PREPARED in record.step_state(step.step).signatures:
-            raise Refusal("signed", f"{step.title} is signed. Re-open it with a reason first.")
+            raise Refusal("signed", step_title=step.title)
         if any((step.step, *box) in record.open_flag_at for box in step.boxes):
-            raise Refusal(
-                "flag-open",
-                f"{step.title} has an open flag. Close it by a conforming entry or a concession.",
-            )
+            raise Refusal("flag-open", step_title=step.title)
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The step does not apply until it is re-opened."""
@@ -80,10 +74,7 @@ class SkipStep(StepCommand, frozen=True, kw_only=True, tag="step.skip"):
 
 def _check_may_skip(context: Context, step: Step) -> None:
     if not context.actor.roles & (SERVICE if step.skip == "technician" else MANAGER):
-        raise Refusal(
-            "not-allowed",
-            f"Only a service manager may mark “{step.title}” not applicable, or take that back.",
-        )
+        raise Refusal("not-allowed", roles=tuple(MANAGER))
 
 
 class ReopenStep(StepCommand, frozen=True, kw_only=True, tag="step.reopen"):
@@ -95,10 +86,10 @@ class ReopenStep(StepCommand, frozen=True, kw_only=True, tag="step.reopen"):
     def guard_step(cls, record: Record, context: Context, step: Step, **more: Any) -> None:
         """The unit is not released, and the step signed or skipped."""
         if record.release:
-            raise Refusal("released", "This unit is released. Re-open the unit, naming this step.")
+            raise Refusal("released")
         state = record.step_state(step.step)
         if not (state.signatures or state.skipped):
-            raise Refusal("not-signed", f"{step.title} is still open; go on working on it.")
+            raise Refusal("not-signed", step_title=step.title)
         if state.skipped:
             _check_may_skip(context, step)
 
@@ -120,15 +111,14 @@ class SignStep(StepCommand, frozen=True, kw_only=True, tag="step.sign"):
         open_for_work(record, context, step)
         names = writers(record, step)
         if names and context.actor.id not in names:
-            raise Refusal(
-                "not-the-writer",
-                f"{step.title} was copied from paper that {' and '.join(names.values())} wrote. "
-                "Whoever did the work signs it, with their own PIN.",
-            )
+            raise Refusal("not-the-writer", step_title=step.title, writers=tuple(names.values()))
         missing = open_boxes(record, step)
         if missing:
-            boxes = "; ".join(box_name(step, (step.step, *box)) for box in missing)
-            raise Refusal("incomplete", f"Not ready to sign. Still open: {boxes}.", boxes=missing)
+            raise Refusal(
+                "incomplete",
+                boxes=missing,
+                open_boxes=[box_name(step, (step.step, *box)) for box in missing],
+            )
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The content is what the person was shown."""
@@ -149,18 +139,13 @@ class CheckStep(StepCommand, frozen=True, kw_only=True, tag="step.check"):
         """The step awaits a second person, who neither signed nor entered anything in it."""
         status = statuses(record)[step.step]
         if not step.second_person:
-            raise Refusal("no-second-person", f"{step.title} asks for no second person.")
+            raise Refusal("no-second-person", step_title=step.title)
         if status is not Status.AWAITS_SECOND:
-            text = (
-                "is already checked" if status is Status.DONE else "is not signed as prepared yet"
-            )
-            raise Refusal("not-ready-for-second", f"{step.title} {text}.")
+            if status is Status.DONE:
+                raise Refusal("already-checked", step_title=step.title)
+            raise Refusal("not-ready-for-second", step_title=step.title)
         if context.actor.id in participants(record, step):
-            raise Refusal(
-                "same-person",
-                "The second check is by a second person: somebody who neither signed nor entered "
-                "anything in this step.",
-            )
+            raise Refusal("same-person")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The content is what the person was shown."""
@@ -182,8 +167,4 @@ def participants(record: Record, step: Step) -> set[str]:
 
 def _check_seen(record: Record, step: Step, seen: str) -> None:
     if seen != content_digest(record, step):
-        raise Refusal(
-            "content-changed",
-            f"{step.title} changed since it was shown. Look at it again, then sign.",
-            field="seen",
-        )
+        raise Refusal("content-changed", field="seen")

@@ -5,6 +5,7 @@ from typing import Any
 
 from prep.record.refusal import Refusal
 from prep.record.unit.events import ReadingTaken
+from prep.record.unit.frozen_limit import Computation
 from prep.record.unit.limits import call
 from prep.record.unit.state import BoxKey, Record
 from prep.rules.catalog.advice import Advice
@@ -21,7 +22,7 @@ class Advised:
 
     advice: tuple[Advice, ...]
     typed_unit: str
-    computed: dict[str, Any]
+    computed: Computation | None
     refused: Refusal | None = None
 
     @property
@@ -44,11 +45,10 @@ def advise(record: Record, key: BoxKey) -> Advised | None:
         return None
     if event.verdict in {Verdict.CONFORMING, Verdict.NOT_MEASURED}:
         return None
-    computed: dict[str, Any] = {}
     try:
-        result = call(record, wanted, position, computed, event.limit)
+        result, computed = call(record, wanted, position, event.limit)
     except Refusal as no:
-        return Advised((), event.unit, {}, no)
+        return Advised((), event.unit, None, no)
     advices = _advices(result)
     return Advised(advices, event.unit, computed) if advices else None
 

@@ -12,7 +12,8 @@ from typing import Final
 
 from prep.record.unit import events as e
 from prep.record.unit.commands.registrations import registration
-from prep.record.unit.entry_remarks import LATE
+from prep.record.unit.entry_remarks import LATE_AFTER
+from prep.record.unit.flag_facts import FlagFacts
 from prep.record.unit.state import BoxKey, Record, Stamp
 
 History = Sequence[tuple[Stamp, e.UnitEvent]]
@@ -59,12 +60,17 @@ MEANING: Final[dict[Kind, str]] = {
 
 @dataclass(frozen=True)
 class Finding:
-    """One item to review: its kind, what happened, the box it is about, and who did it when."""
+    """One item to review: its kind, what happened, the box it is about, and who did it when.
+
+    A finding on a flag says what the flag is `about`, one on a signature what it means.
+    """
 
     kind: Kind
     text: str
     box: BoxKey
     stamp: Stamp | None
+    about: FlagFacts | None = None
+    meaning: str = ""
 
 
 def findings(history: History, record: Record, today: date) -> Iterator[Finding]:
@@ -72,8 +78,9 @@ def findings(history: History, record: Record, today: date) -> Iterator[Finding]
     for stamp, event in history:
         for kind, text, box in (*_late(stamp, event), *_of_event(stamp, event, record)):
             yield Finding(kind, text, box, stamp)
+        yield from _of_tokens(stamp, event, record)
     for flag in record.open_flags():
-        yield Finding(Kind.OPEN_FLAG, flag.text, flag.box, flag.stamp)
+        yield Finding(Kind.OPEN_FLAG, "", flag.box, flag.stamp, flag.about)
     standing = registration(record, today)
     if standing.state == "overdue" and record.handover:
         text = f"It was due on {standing.due}."
@@ -84,22 +91,26 @@ KindTextBox = tuple[Kind, str, BoxKey]
 
 
 def _late(stamp: Stamp, event: e.UnitEvent) -> Iterator[KindTextBox]:
-    if stamp.recorded - stamp.happened <= LATE:
+    if stamp.recorded - stamp.happened <= LATE_AFTER:
         return
+    if isinstance(event, e.ReadingTaken | e.CheckCompleted):
+        yield Kind.LATE, f"“{_typed(event)}”", (event.step, event.line, event.position)
+
+
+def _of_tokens(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[Finding]:
+    """Findings whose words follow from tokens: a late signature, a concession."""
     match event:
-        case e.ReadingTaken() | e.CheckCompleted():
-            yield Kind.LATE, f"“{_typed(event)}”", (event.step, event.line, event.position)
-        case e.StepSigned():
-            yield Kind.LATE, f"signed: {event.meaning}", (event.step, "", "")
+        case e.StepSigned() if stamp.recorded - stamp.happened > LATE_AFTER:
+            yield Finding(Kind.LATE, "", (event.step, "", ""), stamp, meaning=event.meaning)
+        case e.ConcessionGranted():
+            flag = record.flags[event.flag]
+            yield Finding(Kind.CONCESSION, event.reason, flag.box, stamp, flag.about)
 
 
 def _of_event(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[KindTextBox]:
     match event:
         case e.ReadingTaken() | e.CheckCompleted():
             yield from _of_entry(stamp, event, record)
-        case e.ConcessionGranted():
-            flag = record.flags[event.flag]
-            yield Kind.CONCESSION, f"{flag.text} Reason: {event.reason}", flag.box
         case e.StepSkipped() | e.StepReopened() | e.SheetMoved():
             yield from _of_step(event)
         case e.Reopened():

@@ -5,7 +5,8 @@ from fractions import Fraction
 
 from prep.record.procedure.document import Computed, Line, rule_calls
 from prep.record.refusal import Refusal
-from prep.record.unit.events import FrozenLimit, ReadingTaken
+from prep.record.unit.events import ReadingTaken
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.limits import decision_rule, inputs_of, interval_of
 from prep.record.unit.state import BoxKey, Entry, Record
 from prep.rules.answers.drawings_by_rule import DRAWN, WING, drawings, wings

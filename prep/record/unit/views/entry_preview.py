@@ -58,11 +58,7 @@ def judge_entry(
     the field that cannot be read.
     """
     if quantity not in QUANTITIES:
-        raise Refusal(
-            "unknown-quantity",
-            f"There is no quantity “{quantity}”. Known: {', '.join(QUANTITIES)}.",
-            field="quantity",
-        )
+        raise Refusal("unknown-quantity", field="quantity", typed=quantity, known=tuple(QUANTITIES))
     value = read_entry(text, quantity, "text", decimal_comma).measured
     interval = _interval(
         _bound(at_least, quantity, "at_least", decimal_comma),
@@ -113,7 +109,7 @@ def _interval(low: Fraction | None, high: Fraction | None) -> Interval:
     try:
         return Interval(low, high)
     except ValueError as wrong:
-        raise Refusal("limit-unfit", str(wrong), field="at_least") from wrong
+        raise Refusal("limit-unfit", field="at_least") from wrong
 
 
 def _uncertainty(

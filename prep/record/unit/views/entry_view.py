@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from prep.record.facts import InstrumentFacts
-from prep.record.unit.events import CheckCompleted, FrozenLimit, Paper, ReadingTaken
+from prep.record.unit.events import CheckCompleted, Paper, ReadingTaken, Remark
+from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.state import Entry, Stamp
 from prep.rules.conformity.judgment import CheckAnswer
 from prep.rules.quantities.quantity import UNITS, show
@@ -41,7 +42,7 @@ class EntryView:
     instrument: InstrumentFacts | None = None
     expanded_uncertainty: str = ""
     probability: str = ""
-    remarks: tuple[str, ...] = ()
+    remarks: tuple[Remark, ...] = ()
     note: str = ""
 
     @property

@@ -8,11 +8,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+import msgspec
+from msgspec.structs import replace
+
 from prep.record.unit.commands.registrations import as_recorded
-from prep.record.unit.commands.releases import not_ready
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
-from prep.record.unit.state import Box, Flag, Record, Signature
+from prep.record.unit.state import HANDED_OVER, RELEASED, Box, Flag, Record, Signature
 from prep.record.unit.views.entry_view import EntryView, entry_view
 
 Row = dict[str, Any]
@@ -58,7 +60,6 @@ def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
     answer = readiness(record)
     counted = [s for s in status_of.values() if s is not Status.DOES_NOT_APPLY]
     received = record.received
-    reasons = not_ready(answer).details["reasons"] if answer.reasons else []
     handed_over = record.handover
     return {
         "maker": record.maker,
@@ -73,7 +74,7 @@ def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
         "revision": record.sheet.revision if record.sheet else 0,
         "ready_for_stock": answer.ready_for_stock,
         "ready_for_buyer": answer.ready_for_buyer,
-        "reasons": reasons,
+        "reasons": [reason.stored() for reason in answer.reasons],
         "steps_done": sum(s in FINISHED for s in counted),
         "steps_total": len(counted),
         "open_flags": len(record.open_flags()),
@@ -85,6 +86,11 @@ def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
         "registration": as_recorded(record).state,
         "registration_due": handed_over[0].registration_due if handed_over else "",
     }
+
+
+def _json(struct: msgspec.Struct) -> Any:
+    """A struct as a JSON column gives it back."""
+    return msgspec.json.decode(msgspec.json.encode(struct))
 
 
 def _steps(record: Record, status_of: Mapping[str, Status]) -> dict[str, Row]:
@@ -122,7 +128,7 @@ def _reading(entry: EntryView, *, current: bool) -> Row:
         "quantity": entry.quantity,
         "canonical": entry.canonical,
         "unit_symbol": entry.canonical_unit,
-        "limit_stated": entry.limit.stated if entry.limit else "",
+        "limit": _json(replace(entry.limit, computed=None)) if entry.limit else None,
         "limit_source": entry.limit.source if entry.limit else "",
         "instrument": entry.instrument.code if entry.instrument else "",
         "instrument_due": entry.instrument.due if entry.instrument else "",
@@ -132,8 +138,8 @@ def _reading(entry: EntryView, *, current: bool) -> Row:
 def _flag(flag: Flag) -> Row:
     return {
         "id": flag.id,
-        "origin": flag.origin,
-        "text": flag.text,
+        "origin": flag.about.origin,
+        "about": _json(flag.about),
         "step": flag.box[0],
         "open": flag.open,
         "raised": flag.stamp.happened,
@@ -152,11 +158,11 @@ def _sign_offs(record: Record) -> dict[str, Row]:
         for signature in state.signatures.values():
             _add_sign_off(sign_offs, code, signature, stands=True)
     for release in record.releases:
-        signature = Signature("released", release.event.content, release.stamp)
+        signature = Signature(RELEASED, release.event.content, release.stamp)
         _add_sign_off(sign_offs, "", signature, stands=release.withdrawn is None)
     if record.handover:
         event, stamp = record.handover
-        signature = Signature("handed over", event.recipient_digest, stamp)
+        signature = Signature(HANDED_OVER, event.recipient_digest, stamp)
         _add_sign_off(sign_offs, "", signature, stands=True)
     return sign_offs
 

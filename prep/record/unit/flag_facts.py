@@ -1,0 +1,53 @@
+"""What a flag is about, as data: everything its words need."""
+
+from enum import StrEnum
+
+import msgspec
+
+from prep.record.phrases import KeptPhrase
+from prep.record.unit.events import Damage
+from prep.record.unit.frozen_limit import FrozenLimit
+
+
+class Origin(StrEnum):
+    """What raised a flag."""
+
+    READING = "reading"
+    GUARD_BAND = "guard-band"
+    INSTRUMENT = "instrument"
+    CHECK = "check"
+    PAPERS = "papers"
+    SERIAL_SCHEME = "serial-scheme"
+    DAMAGE = "damage"
+    PERSON = "person"
+
+
+class Closing(StrEnum):
+    """How a flag was closed."""
+
+    FIXED = "fixed"
+    CONFORMING_ENTRY = "conforming-entry"
+    SUPERSEDED = "superseded"
+    CONCESSION = "concession"
+
+
+class FlagFacts(msgspec.Struct, frozen=True, omit_defaults=True):
+    """What a flag is about.
+
+    `text` is what a person typed: the problem, or the note of a check. `ask` is the question of the
+    line at that time. `typed`, `verdict`, `limit`, `instrument` and `due` are those of the reading.
+    """
+
+    origin: str
+    text: str = ""
+    ask: str = ""
+    position: str = ""
+    typed: str = ""
+    verdict: str = ""
+    limit: FrozenLimit | None = None
+    instrument: str = ""
+    due: str = ""
+    serial: str = ""
+    papers: str = ""
+    damage: Damage | None = None
+    phrase: KeptPhrase | None = None

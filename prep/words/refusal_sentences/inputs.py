@@ -1,0 +1,113 @@
+"""Inputs that are understood, and not acceptable as they are."""
+
+from typing import Final
+
+from django.utils.translation import gettext_noop as _
+
+SENTENCES: Final[dict[str, str]] = {
+    "command-reused": _(
+        "This command id was already used for something else. Send each command with an id of its "
+        "own."
+    ),
+    "day-unclear": _("“{typed}” is not a valid date. Enter it like 2026-03-02."),
+    "device-time-unclear": _(
+        "“{typed}” does not say when this happened. Enter it again; it counts as of now."
+    ),
+    "instrument-missing": _("Choose which {kind} you used."),
+    "instrument-out-of-range": _(
+        "The reading is outside the range of {name}, {low} to {high}. Use a tool whose range "
+        "covers it."
+    ),
+    "instrument-out-of-service": _("{name} is out of service ({reason}). Use another tool."),
+    "instrument-overdue": _(
+        "{name} was due for calibration on {due}. Use a tool in calibration, and send this one in."
+    ),
+    "instrument-wrong-kind": _("{name} is a {kind}. This reading needs a {needed}."),
+    "limit-unfit": _("The lower limit is above the upper limit. Swap them."),
+    "look-alike": _(
+        "Serial number {serial} looks like {look_alikes}, already here. Compare the plates, then "
+        "receive it again and name the serial numbers you compared."
+    ),
+    "manual-missing": _(
+        "The operator's manual goes with the machine. Hand it over first, then record it."
+    ),
+    "moment-in-future": _("The moment of the audit is in the future. Choose one that has passed."),
+    "moment-unclear": _("“{typed}” is not a valid date and time. Enter it like 2026-03-02T17:30."),
+    "moment-unfit": _(
+        "{header} must be a date and time with its offset, such as 2026-03-02T08:15:00Z."
+    ),
+    "name-missing": _("The name is missing. Enter it as it is to be printed."),
+    "name-taken": _("The user name {username} is taken. Choose another."),
+    "no-paper": _("There is no photo of this page. Take one, attach it, then copy from it."),
+    "no-positions": _("“{ask}” has no positions. Leave the position empty."),
+    "no-such-kind": _("There is no document “{typed}”. Choose {known}."),
+    "no-such-language": _("This language is not available. Choose one from the list."),
+    "no-such-paper": _("There is no such paper size. Choose {sizes}."),
+    "no-such-place": _("A page of these labels has only {count}. Start at one of them."),
+    "no-such-place-on-sheet": _("“{typed}” is not a valid label position. Start at 1."),
+    "no-such-position": _("This line has no such position. Choose {positions}."),
+    "no-such-size": _("There is no such label size. Choose {sizes}."),
+    "no-such-time-zone": _("There is no time zone “{typed}”. Enter one such as America/Chicago."),
+    "no-such-units": _("There is no unit {units} at your yards. Leave it out."),
+    "no-such-writer": _("Nobody called “{writer}” works at this yard. Choose who wrote it."),
+    "not-a-check": _("“{ask}” needs a value, not yes or no. Enter the value."),
+    "not-a-choice": _("This is not one of the choices. Choose {allowed}."),
+    "not-a-photo": _("This is not a picture we can use. Send a JPEG, PNG or WebP picture."),
+    "not-a-reading": _("“{ask}” is a check. Answer yes or no."),
+    "not-shown": _("The walk-through is not complete. Show the recipient: {missing}."),
+    "not-the-work-of": _(
+        "{step_title} is work for {roles}, and {writer} is not one. Choose who did the work."
+    ),
+    "other-maker": _(
+        "{model} is made by {manufacturer}, but the plate says {on_plate}. Choose the model on the "
+        "plate."
+    ),
+    "other-model": _(
+        "Procedure {procedure} is for {models}, not for {model}. Choose a procedure for this model."
+    ),
+    "other-procedure": _(
+        "A sheet can only move to another revision of its own procedure. Choose one of those."
+    ),
+    "other-serials": _(
+        "Procedure {procedure} revision {revision} is for serial numbers {first} to {last}. Choose "
+        "a revision for this one."
+    ),
+    "paper-of-another-revision": _(
+        "The page has the mark “{mark}”, but the sheet in force has “{in_force}”, so they may ask "
+        "for different things. Read the mark again. If it is right, print the sheet again and do "
+        "the work by that one."
+    ),
+    "paper-unclear": _("Choose the photo, who wrote it, and the date and time, then enter it."),
+    "period-unfit": _(
+        "The period ends before it begins, or begins after the moment of the audit. Choose an "
+        "earlier first day."
+    ),
+    "photo-missing": _("There is no picture. Choose or take one first."),
+    "pin-unfit": _("This cannot be a PIN. Enter 4 to 12 digits."),
+    "reason-missing": _("The reason is missing. Enter it."),
+    "serial-unreadable": _(
+        "This is not a serial number as it stands on a plate. Type it exactly, with no spaces "
+        "before or after it."
+    ),
+    "text-unfit": _(
+        "A text has a NUL character in it, which cannot be shown. Type it again without it."
+    ),
+    "typed-by-another": _(
+        "Somebody else typed this, and {person} is signed in now. Nothing was recorded. Switch "
+        "user, or enter it under your own name if you read it yourself."
+    ),
+    "unit-missing": _("This document is of one unit. Choose the unit."),
+    "unit-unwanted": _("This document is not of one unit. Ask for it without a unit."),
+    "units-missing": _("No unit is chosen. Choose the units the labels are for."),
+    "units-unwanted": _("These are the labels of one unit. Leave the list of units empty."),
+    "unknown-option": _("{model} has no option {unknown}. Its options: {options}."),
+    "unknown-quantity": _("There is no quantity “{typed}”. Use {known}."),
+    "written-before-reopening": _(
+        "{step_title} was reopened after this was written ({reason}). Do the step again."
+    ),
+    "written-before-sheet": _(
+        "This was written before the sheet was started. Check the date and time, or do the step "
+        "again."
+    ),
+    "written-later": _("This date is in the future. Check the date and time on the page."),
+}

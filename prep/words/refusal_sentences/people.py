@@ -1,0 +1,32 @@
+"""Who may do it, and whether they are who they say."""
+
+from typing import Final
+
+from django.utils.translation import gettext_noop as _
+
+SENTENCES: Final[dict[str, str]] = {
+    "not-allowed": _("Only {roles} may do this. Have one of them sign in and do it."),
+    "not-allowed-there": _(
+        "Only {roles} at yard {site} may do this. Have one of them sign in and do it."
+    ),
+    "not-the-writer": _(
+        "{step_title} was copied from a page written by {writers}. The person who did the work "
+        "must sign with their own PIN."
+    ),
+    "not-your-document": _(
+        "Only {roles}, or the person who asked for this document, may do this. Have one of them "
+        "do it."
+    ),
+    "own-concession": _(
+        "You made the entry this flag comes from. Have somebody else accept the item."
+    ),
+    "password-wrong": _("Wrong password. Type it again."),
+    "pin-locked": _(
+        "Too many wrong PINs. Wait {minutes} minutes, or have the service manager sign in."
+    ),
+    "pin-wrong": _("Wrong PIN. Sign with your own PIN, or switch user."),
+    "same-person": _(
+        "You signed or entered something in this step. Have a second person check it."
+    ),
+    "service-only": _("Only the service itself does this. There is nothing for you to do."),
+}

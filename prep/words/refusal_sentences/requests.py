@@ -1,0 +1,32 @@
+"""Requests that cannot be understood or carried out as they were sent, for whoever writes them."""
+
+from typing import Final
+
+from django.utils.translation import gettext_noop as _
+
+SENTENCES: Final[dict[str, str]] = {
+    # Syntax.
+    "body-unfit": _("The body is not a JSON object. Correct it, then send it again."),
+    "body-unprintable": _(
+        "A text in the body has a NUL character in it. Take it out, then send it again."
+    ),
+    "cursor-unfit": _("This cursor did not come from here. Start again without one."),
+    "key-missing": _(
+        "Send a new UUID in the header {header} with each command, and the same one when you send "
+        "that command again."
+    ),
+    "key-unfit": _("{header} must be a UUID, such as 5f0c7d0e-8a53-4f0e-9b5a-3d6a2f6f0f11."),
+    "parameter-repeated": _("“{parameter}” was given more than once. Give it once."),
+    "parameter-unfit": _("“{parameter}” has a NUL character in it. Take it out."),
+    "part-missing": _("There is no picture. Send it as the part “photo”."),
+    "precondition-unfit": _(
+        'The entity tags cannot be read. Put each in quotes, such as "12", with commas between.'
+    ),
+    "sizes-unfit": _("Give two sizes, the older first, of at most {sealed} sealed entries."),
+    # Preconditions.
+    "changed-meanwhile": _("This changed since you looked at it. Look again, then decide."),
+    "precondition-missing": _("Look at the unit first, then send its ETag in the header If-Match."),
+    # Sizes.
+    "photo-too-large": _("The picture is over {most} MB. Send a smaller one."),
+    "too-large": _("This is too large. Send at most {most} kB."),
+}

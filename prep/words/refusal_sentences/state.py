@@ -1,0 +1,134 @@
+"""What would be acceptable, but not as things stand now."""
+
+from typing import Final
+
+from django.utils.translation import gettext_noop as _
+
+SENTENCES: Final[dict[str, str]] = {
+    # The unit.
+    "already-arrived": _("{part} has already arrived. Refresh the page."),
+    "already-assigned": _("This unit is already sold to this buyer. Nothing has to be done."),
+    "already-received": _(
+        "A unit of this manufacturer with this serial number is already here. Open it instead."
+    ),
+    "already-released": _("This unit is already released. Refresh the page."),
+    "already-there": _("The unit is already at {place}. Enter another location."),
+    "buyer-changed": _(
+        "Somebody corrected this buyer since you looked. It now says: {now}. Put both together, "
+        "then send it again."
+    ),
+    "buyer-erased": _("This buyer's data was erased. Add the buyer again to keep their details."),
+    "content-changed": _("This changed since it was shown to you. Look at it again, then sign."),
+    "handed-over": _(
+        "This unit has been handed over, and its preparation record is closed. Nothing more can be "
+        "entered."
+    ),
+    "no-buyer": _("This unit is not sold. Enter buyer and tractor first."),
+    "no-location": _("This unit has no location yet. Enter one."),
+    "no-model": _("The model is not set, and the procedure depends on it. Set the model first."),
+    "no-procedure": _(
+        "No procedure in force fits model {model} and serial number {serial}. Ask the service "
+        "manager to publish one."
+    ),
+    "not-handed-over": _("This unit is not handed over yet. Hand it over first, then register it."),
+    "not-held": _("This unit is not on hold. Refresh the page."),
+    "not-ready": _("Not ready for release. Still needed: {reasons}"),
+    "not-received": _("This unit has not been received yet. Receive it first."),
+    "not-released": _("This unit is not released. Release it first."),
+    "not-released-for-buyer": _(
+        "This unit is not released for its buyer. Have the service manager release it first."
+    ),
+    "nothing-changed": _("The buyer's details already say that. Nothing has to be saved."),
+    "nothing-missing": _("No part of this unit is missing. Refresh the page."),
+    "on-hold": _("Work is on hold: “{reason}” A service manager can take it off hold."),
+    "released": _("This unit is released. A service manager can reopen it with a reason."),
+    "sheet-started": _(
+        "The sheet is already started on this model. Put the unit on hold and ask a service "
+        "manager to receive it again under the right model."
+    ),
+    "still-open": _("This unit is not released. Reopen single steps instead."),
+    # Sheet and steps.
+    "already-acknowledged": _("You have already acknowledged these cautions. Go on working."),
+    "already-checked": _("{step_title} is already checked. Refresh the page."),
+    "already-started": _("The sheet is already started. Open it instead."),
+    "caution-first": _("Read and acknowledge the cautions of “{step_title}” before working on it."),
+    "does-not-apply": _("{step_title} does not apply to this unit. Leave it out."),
+    "flag-open": _(
+        "{step_title} has an open flag. Close it by an in-limit entry, or have the service manager "
+        "accept the item."
+    ),
+    "incomplete": _("Not ready to sign. Still open: {open_boxes}."),
+    "marked-not-applicable": _(
+        "{step_title} was marked not applicable. Reopen it with a reason to work on it."
+    ),
+    "never-skipped": _("{step_title} protects people or the machine. It must be done."),
+    "no-cautions": _("{step_title} has no cautions to acknowledge. Go on working."),
+    "no-second-person": _("{step_title} needs no second person. Leave out the second check."),
+    "no-sheet": _("The sheet has not been started. Start it first."),
+    "not-ready-for-second": _("{step_title} is not signed yet. Have it signed first."),
+    "not-safe-yet": _("Not safe yet ({work}): {states} comes first. Finish: {titles}."),
+    "not-signed": _("{step_title} is still open. Go on working on it."),
+    "same-revision": _("The sheet is already on this revision. Choose another one."),
+    "signed": _("{step_title} is signed. Reopen it with a reason before you change anything."),
+    "too-early": _("{step_title} comes later. Finish first: {titles}."),
+    # Entries, limits and flags.
+    "already-entered": _(
+        "{box} is already entered. Use “Correct this” and give a reason; the earlier entry stays "
+        "in the record."
+    ),
+    "document-value": _(
+        "“{where}” in the document says “{typed}”, which is not a value of {quantity} with its "
+        "unit. Correct the document and publish it again."
+    ),
+    "flag-closed": _("This flag is already closed. Refresh the page."),
+    "line-too-early": _("Enter “{before}” first."),
+    "missing-data": _(
+        "{name} has no “{entry}” in its data, and this limit needs it. Ask the service manager to "
+        "add it."
+    ),
+    "needs-entry": _(
+        "This flag comes from a reading. Enter an in-limit reading in the same box, or have the "
+        "service manager accept it."
+    ),
+    "needs-model": _("This depends on the model. Set the model first."),
+    "needs-reading": _(
+        "This limit depends on a reading not taken yet. Take it first: {ask} ({step_title})."
+    ),
+    "needs-tractor": _("This depends on the buyer's tractor. Enter buyer and tractor first."),
+    "no-limit": _("This advice is about a limit, and the line has none. Correct the procedure."),
+    "no-open-flag": _("This unit has no open flag. Refresh the page."),
+    "not-current": _(
+        "The entry you are correcting has already been replaced. Refresh to see the current one."
+    ),
+    "rule-result": _(
+        "“{rule}” gives several numbers, and the limit needs one. Have the procedure name a field."
+    ),
+    # Documents.
+    "already-accepted": _(
+        "The manufacturer has already accepted this registration. Nothing has to be done."
+    ),
+    "already-finished": _("This document is no longer being made. Refresh the page."),
+    "already-issued": _("This document was already issued as {number}. Open that one."),
+    "file-missing": _(
+        "The file of this document is gone from the storage. Restore it from your backup; its "
+        "digest in the log tells whether it is the right one."
+    ),
+    "issued-otherwise": _(
+        "This document was already issued with other contents. Ask for a new one."
+    ),
+    "not-made-yet": _("This document is not made yet. Wait until it is done."),
+    "not-sent": _("No registration is waiting for the manufacturer's answer. Send it first."),
+    "not-stopped": _("This document is made, or will be made without asking. Refresh the page."),
+    "nothing-to-audit": _("Nothing was recorded in that period. Choose a longer one."),
+    "record-damaged": _(
+        "The record does not match the log. Damaged photos: {photos}. Damaged entries: {entries}. "
+        "Restore them from your backup; nothing is sent until they match."
+    ),
+    "registration-incomplete": _(
+        "The registration is missing: {missing}. Add it, then have the registration made again."
+    ),
+    "revision-not-newer": _(
+        "{document} revision {revision} is in force and never changes. Publish it as revision "
+        "{following}."
+    ),
+}

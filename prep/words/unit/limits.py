@@ -1,0 +1,187 @@
+"""Limits in words: `450 ± 10 ft·lbf`, `at least 18 mph`, and the rule a limit was computed by."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Final
+
+import msgspec
+from django.utils.translation import gettext_noop as _
+
+from prep.record.unit.frozen_limit import (
+    Computation,
+    FrozenLimit,
+    InputUsed,
+    StatedBound,
+    StatedLimit,
+)
+from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
+from prep.rules.catalog.catalog import RULES
+from prep.rules.phrase import Amount
+from prep.rules.quantities.quantity import UNITS, Measured, Unit, canonical, show, si, with_unit
+from prep.rules.quantities.usual_units import is_us_customary, usual_unit
+from prep.words.reader import Reader, say
+from prep.words.rules import quantities, titles
+
+ONE_OF: Final = _("one of: {choices}")
+EXACTLY: Final = _("exactly {value}")
+AROUND: Final = _("{value} ± {tolerance}")
+BETWEEN: Final = _("{low} to {high}")
+AT_LEAST: Final = _("at least {low}")
+AT_MOST: Final = _("at most {high}")
+
+BASES: Final[dict[str, str]] = {
+    "maker": _("manufacturer"),
+    "standard": _("standard"),
+    "common practice": _("common practice"),
+}
+
+
+def limit_text(limit: FrozenLimit, reader: Reader) -> str:
+    """A limit in the unit it is stated in; in the reader's usual unit where it states none."""
+    if limit.one_of:
+        return say(reader, ONE_OF, choices="; ".join(limit.one_of))
+    stated = limit.stated
+    if stated.nominal is None:
+        return _between(
+            _bound_text(stated.at_least, reader), _bound_text(stated.at_most, reader), reader
+        )
+    if not (stated.plus or stated.minus):
+        return say(reader, EXACTLY, value=_bound_text(stated.nominal, reader))
+    return _around(stated, stated.nominal, reader)
+
+
+def kept_limit_text(limit: Mapping[str, Any] | None, reader: Reader) -> str:
+    """A limit as an index row keeps it, in words; empty where there is none."""
+    return limit_text(msgspec.convert(limit, FrozenLimit), reader) if limit else ""
+
+
+def limit_beside(limit: FrozenLimit, typed: str, reader: Reader) -> str:
+    """The limit once more: in the unit typed, else in a usual unit of the other system.
+
+    Empty where that says nothing new.
+    """
+    if limit.one_of or not limit.quantity:
+        return ""
+    stated = limit_text(limit, reader)
+    known = {stated, say(reader, EXACTLY, value=stated)}
+    for unit in (UNITS.get(typed), _other_unit(limit, reader)):
+        if unit and unit.quantity == limit.quantity and not _stated_in(limit, unit, reader):
+            text = limit_in(limit, unit, reader)
+            return "" if text in known else text
+    return ""
+
+
+def limit_in(limit: FrozenLimit, unit: Unit, reader: Reader) -> str:
+    """The ends of a limit in a unit, rounded as a gauge is read."""
+    judged = canonical(limit.quantity)
+    ends = [
+        _number(Measured(Fraction(end), judged).in_unit(unit), unit, reader) if end else ""
+        for end in (limit.low, limit.high)
+    ]
+    if ends[0] == ends[1]:
+        return say(reader, EXACTLY, value=ends[0])
+    return _between(ends[0], ends[1], reader)
+
+
+def basis_text(basis: str, reader: Reader) -> str:
+    """Whose limit it is."""
+    return say(reader, BASES[basis])
+
+
+@dataclass(frozen=True)
+class ShownComputation:
+    """A computation with the title, formula and source of its rule; `inputs` by name as text."""
+
+    rule: str
+    title: str
+    formula: str
+    source: str
+    inputs: dict[str, str]
+    result: str
+
+
+def computation(computed: Computation, reader: Reader) -> ShownComputation:
+    """A computation as it is shown."""
+    called = RULES[computed.rule]
+    return ShownComputation(
+        rule=computed.rule,
+        title=titles.title(computed.rule, reader),
+        formula=called.sections["Formula"],
+        source=called.sections["Source"],
+        inputs={name: _input(used) for name, used in computed.inputs.items()},
+        result=_result(computed),
+    )
+
+
+def _input(used: InputUsed) -> str:
+    return f"{used.path} = {used.value}" if used.path else used.value
+
+
+def _result(computed: Computation) -> str:
+    if isinstance(computed.result, dict):
+        return ", ".join(f"{name} {value}" for name, value in computed.result.items())
+    return f"{computed.result} {computed.unit}".strip()
+
+
+def _between(low: str, high: str, reader: Reader) -> str:
+    if low and high:
+        return say(reader, BETWEEN, low=low, high=high)
+    return say(reader, AT_LEAST, low=low) if low else say(reader, AT_MOST, high=high)
+
+
+def _around(stated: StatedLimit, nominal: StatedBound, reader: Reader) -> str:
+    """A value with its tolerance, or the two ends where the tolerances differ."""
+    given, shown = UNITS[nominal.unit], _shown_unit(nominal, reader)
+    middle = Measured(Fraction(nominal.value), given)
+    plus, minus = (Fraction(span) * given.factor / shown.factor for span in _spans(stated))
+    value = middle.in_unit(shown)
+    if plus == minus:
+        bare = _number(value, shown, reader).removesuffix(with_unit("", shown))
+        return say(reader, AROUND, value=bare, tolerance=_number(plus, shown, reader))
+    low, high = (_number(end, shown, reader) for end in (value - minus, value + plus))
+    return say(reader, BETWEEN, low=low, high=high)
+
+
+def _spans(stated: StatedLimit) -> tuple[str, str]:
+    return stated.plus or "0", stated.minus or "0"
+
+
+def _bound_text(bound: StatedBound | None, reader: Reader) -> str:
+    if bound is None:
+        return ""
+    unit = UNITS[bound.unit]
+    value = Measured(Fraction(bound.value), unit)
+    if bound.unit_stated:
+        return _number(value.value, unit, reader)
+    return quantities.amount(Amount(float(value.si()), si(unit.quantity).symbol), reader)
+
+
+def _shown_unit(bound: StatedBound, reader: Reader) -> Unit:
+    unit = UNITS[bound.unit]
+    if bound.unit_stated:
+        return unit
+    size = abs(float(Measured(Fraction(bound.value), unit).si()))
+    return usual_unit(unit.quantity, size, us=reader.units == "us")
+
+
+def _number(value: Fraction, unit: Unit, reader: Reader) -> str:
+    return quantities.number(show(value, unit), reader)
+
+
+def _stated_in(limit: FrozenLimit, unit: Unit, reader: Reader) -> bool:
+    """Whether every bound of a limit is shown in this unit already."""
+    stated = limit.stated
+    bounds = [b for b in (stated.nominal, stated.at_least, stated.at_most) if b]
+    return all(_shown_unit(bound, reader) == unit for bound in bounds)
+
+
+def _other_unit(limit: FrozenLimit, reader: Reader) -> Unit | None:
+    """A usual unit of the system that a limit is not stated in."""
+    stated = limit.stated
+    bound = stated.nominal or stated.at_least or stated.at_most
+    if bound is None:
+        return None
+    size = abs(float(Measured(Fraction(bound.value), UNITS[bound.unit]).si()))
+    us = not is_us_customary(_shown_unit(bound, reader).symbol)
+    return usual_unit(limit.quantity, size, us=us)

@@ -1,0 +1,53 @@
+"""Meanings of signatures, and why signatures and releases stopped counting, in words."""
+
+from typing import Final
+
+from django.utils.translation import gettext_noop as _
+
+from prep.record.unit.state import (
+    HANDED_OVER,
+    PREPARED,
+    RELEASED,
+    SECOND_PERSON,
+    Cause,
+    Release,
+    Reopening,
+)
+from prep.words.reader import Reader, say
+
+MEANINGS: Final[dict[str, str]] = {
+    PREPARED: _("prepared"),
+    SECOND_PERSON: _("second person checked"),
+    RELEASED: _("released"),
+    HANDED_OVER: _("handed over"),
+}
+# Why a step was re-opened or a release ended, where nobody typed a reason.
+CAUSES: Final[dict[Cause, str]] = {
+    Cause.PERSON: _("reopened"),
+    Cause.TRACTOR_CHANGED: _("the buyer's tractor changed"),
+    Cause.SALE_CANCELED: _("the sale was canceled"),
+    Cause.REVISION_CHANGED: _("the procedure has a newer revision"),
+    Cause.RELEASE_WITHDRAWN: _("the release was withdrawn"),
+    Cause.RELEASED_AGAIN: _("replaced by a later release"),
+}
+
+
+def meaning(token: str, reader: Reader) -> str:
+    """What a signature means."""
+    return say(reader, MEANINGS[token])
+
+
+def reopened_because(reopening: Reopening, reader: Reader) -> str:
+    """Why a step was re-opened: as typed, else what happened."""
+    return _because(reopening.cause, reopening.reason, reader)
+
+
+def ended_because(release: Release, reader: Reader) -> str:
+    """Why a release ended: as typed, else what happened; empty while it stands."""
+    return _because(release.cause, release.reason, reader) if release.cause else ""
+
+
+def _because(cause: Cause, typed: str, reader: Reader) -> str:
+    if cause is Cause.SALE_CANCELED or not typed:
+        return say(reader, CAUSES[cause])
+    return typed
