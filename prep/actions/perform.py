@@ -19,7 +19,7 @@ from prep.actions.log import ITSELF, Place, append, context_of
 from prep.actions.people import confirm
 from prep.actions.request_digest import request_digest
 from prep.actions.streams.all_streams import STREAMS, UNITS
-from prep.actions.streams.stream import Cause, Loaded, Standing, Stream
+from prep.actions.streams.stream import Cause, Change, Loaded, Standing, Stream
 from prep.actions.streams.units import LoadedUnit
 from prep.actions.submission import Outcome, Submission
 from prep.models import Event, Person, Unit
@@ -73,13 +73,21 @@ def perform(
     call = _Call(command, stream, to, submission, person, who, request, attachment)
     if person is not None and command.signs():
         confirm(actor=person, pin=command.pin)  # type: ignore[attr-defined]  # `signs` says so
+    try:
+        return _attempt(call)
+    except IntegrityError as collision:
+        if _is_the_same_command(call):
+            return _attempt(call)  # sent twice at once: the other was first, and this repeats it
+        raise _refusal_of(collision) or collision from collision
+
+
+def _attempt(call: _Call) -> Outcome:
+    """Carry a command out in one transaction; what it stored beside the log goes if it is not."""
     facts = LoadedFacts()
     outcome: Outcome | None = None
     try:
         with transaction.atomic():
             outcome = _carry_out(call, facts)
-    except IntegrityError as collision:
-        raise _collision(call, collision) from collision
     finally:
         if outcome is None or outcome.repeated:
             facts.discard()
@@ -114,9 +122,9 @@ def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
     batches += [(others[unit].place, theirs) for unit, theirs in further.items()]
     append(batches, context, call.submission, request=call.request, facts=facts.versions)
     facts.keep()
-    stream.apply(loaded, to, command, context, events)
+    stream.apply(loaded, Change(to, command, context, events))
     for unit, theirs in further.items():
-        UNITS.apply(others[unit].loaded, unit, command, context, theirs)
+        UNITS.apply(others[unit].loaded, Change(unit, command, context, theirs))
     return Outcome(to, loaded.version, events, False, loaded.state)
 
 
@@ -182,10 +190,8 @@ def _earlier(call: _Call, loaded: Loaded) -> Outcome | None:
 
 
 def _check_same(call: _Call, cause: Cause) -> None:
-    if cause.actor != call.actor.id:
+    if (cause.actor, cause.request) != (call.actor.id, call.request):
         raise Refusal("command-reused")
-    if cause.request != call.request:
-        raise _reused()
 
 
 def _check_version(loaded: Loaded, submission: Submission) -> None:
@@ -193,17 +199,24 @@ def _check_version(loaded: Loaded, submission: Submission) -> None:
         raise Refusal("changed-meanwhile", version=loaded.version)
 
 
-def _collision(call: _Call, collision: IntegrityError) -> Exception:
-    """What a violated constraint means to the person: of two at once, the other was first."""
-    if "serial" in str(collision):
-        return Refusal("already-received", field="serial")
+def _is_the_same_command(call: _Call) -> bool:
+    """Whether this person's very command is in the log by now; Refusal where its id is taken."""
     earlier = Event.objects.filter(command=call.submission.id).values_list("actor", "request")
-    if (known := earlier.first()) is not None:
-        return _reused() if known != (call.actor.id, call.request) else collision
-    if "event_version_once" in str(collision) or "version" in str(collision):
+    known = earlier.first()
+    if known is not None and known != (call.actor.id, call.request):
+        raise Refusal("command-reused")
+    return known is not None
+
+
+def _refusal_of(collision: IntegrityError) -> Refusal | None:
+    """What a violated constraint means to the person; None for one that no two commands meet in.
+
+    PostgreSQL names the constraint, SQLite its columns; typed text is in neither.
+    """
+    diagnosis = getattr(collision.__cause__, "diag", None)
+    violated = diagnosis.constraint_name if diagnosis else str(collision)
+    if violated == "unit_serial_once" or violated.endswith("prep_unit.maker, prep_unit.serial"):
+        return Refusal("already-received", field="serial")
+    if violated == "event_version_once" or violated.endswith("prep_event.version"):
         return Refusal("changed-meanwhile")
-    return collision
-
-
-def _reused() -> Refusal:
-    return Refusal("command-reused")
+    return None

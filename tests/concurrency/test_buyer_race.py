@@ -4,18 +4,23 @@ SQLite ignores row locks, so there such a test would prove nothing.
 """
 
 from collections.abc import Callable
+from contextlib import suppress
+from threading import BrokenBarrierError
+from typing import Any
+from unittest.mock import patch
 from uuid import UUID
 
 import pytest
 
+from prep.actions.log import append
 from prep.actions.perform import perform
 from prep.actions.submission import Submission
 from prep.models import Buyer, Event, FormerParticulars
 from prep.queries.records import record_of
-from prep.record.buyer.commands import AmendBuyer
+from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.verify.index import units
 from tests.cast import Yard, make_yard
-from tests.concurrency.processes import in_processes
+from tests.concurrency.processes import FORK, in_processes
 from tests.record.unit.test_properties import rebuilt_differs
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
@@ -104,3 +109,24 @@ def test_one_correction_sent_twice_at_once_counts_once(committed_yard: Yard) -> 
     assert FormerParticulars.objects.count() == 1
     assert Event.objects.filter(kind="unit.buyer_amended").count() == 2
     hold(meant)
+
+
+def test_a_buyer_sent_twice_at_once_is_one_buyer(committed_yard: Yard) -> None:
+    """The button pressed twice: both get the first outcome, and nobody an error of ours."""
+    same, barrier = Submission(), FORK.Barrier(2)
+    adding = AddBuyer(site=committed_yard.site, name="Fen Farm (invented)")
+
+    def send() -> list[object]:
+        def wait_then_append(*args: Any, **more: Any) -> None:
+            with suppress(BrokenBarrierError):
+                barrier.wait(5)
+            append(*args, **more)
+
+        with patch("prep.actions.perform.append", wait_then_append):
+            outcome = perform(adding, actor=committed_yard.sol, submission=same)
+        return [outcome.target, outcome.version]
+
+    first, second = in_processes(send, send)
+    assert first == second
+    assert Buyer.objects.count() == 1
+    assert Event.objects.filter(command=same.id).count() == 1

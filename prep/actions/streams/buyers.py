@@ -1,21 +1,17 @@
 """The streams of buyers. Their personal data are rows beside the log."""
 
-from collections.abc import Sequence
 from uuid import UUID, uuid5
-
-import msgspec
 
 from prep.actions.buyer_details import erase_details
 from prep.actions.streams.reference import ReferenceStream
 from prep.actions.streams.sites import roles_at_named_site
-from prep.actions.streams.stream import Loaded, Standing
+from prep.actions.streams.stream import Change, Loaded, Standing
 from prep.models import Buyer, Person
 from prep.queries.people import roles_at
 from prep.record.buyer.commands import AddBuyer
 from prep.record.buyer.events import BuyerErased
 from prep.record.command import Command
 from prep.record.refusal import Refusal
-from prep.record.roles import Context
 
 BUYER_NAMES = UUID("0a6b8d8e-3a4e-4f43-8a43-6d3f5c1e77aa")
 
@@ -53,18 +49,11 @@ class BuyerStream(ReferenceStream):
             raise _no_such_buyer()
         return site
 
-    def apply(
-        self,
-        loaded: Loaded,
-        target: str,
-        command: Command,
-        context: Context,
-        events: Sequence[msgspec.Struct],
-    ) -> None:
+    def apply(self, loaded: Loaded, change: Change) -> None:
         """Erase the details with the event that says so."""
-        super().apply(loaded, target, command, context, events)
+        super().apply(loaded, change)
         if isinstance(loaded.state, BuyerErased):
-            erase_details(self.key(target), context.recorded)
+            erase_details(self.key(change.target), change.context.recorded)
 
 
 def _no_such_buyer() -> Refusal:

@@ -1,18 +1,16 @@
 """The streams of instruments."""
 
-from collections.abc import Sequence
 from uuid import UUID
 
 import msgspec
 
 from prep.actions.streams.reference import ReferenceStream
 from prep.actions.streams.sites import roles_at_named_site
-from prep.actions.streams.stream import Loaded, Standing
+from prep.actions.streams.stream import Change, Loaded, Standing
 from prep.models import Instrument, Person
 from prep.record.command import Command, permit
 from prep.record.instrument.commands import RecordInstrument
 from prep.record.instrument.events import InstrumentRecorded
-from prep.record.roles import Context
 
 
 class InstrumentStream(ReferenceStream):
@@ -44,19 +42,12 @@ class InstrumentStream(ReferenceStream):
         assert isinstance(command, RecordInstrument)
         return command.site
 
-    def apply(
-        self,
-        loaded: Loaded,
-        target: str,
-        command: Command,
-        context: Context,
-        events: Sequence[msgspec.Struct],
-    ) -> None:
+    def apply(self, loaded: Loaded, change: Change) -> None:
         """Write the instrument's row."""
-        super().apply(loaded, target, command, context, events)
+        super().apply(loaded, change)
         event: InstrumentRecorded = loaded.state
         Instrument.objects.update_or_create(
-            code=target,
+            code=change.target,
             defaults={
                 "site_id": event.site,
                 "kind": event.facts.kind,

@@ -1,12 +1,11 @@
 """The streams of models and procedures: published revisions, of no site."""
 
-from collections.abc import Sequence
 from uuid import UUID
 
 import msgspec
 
 from prep.actions.streams.reference import ReferenceStream
-from prep.actions.streams.stream import Loaded
+from prep.actions.streams.stream import Change, Loaded
 from prep.models import MachineModel, ProcedureRevision
 from prep.record.command import Command
 from prep.record.model.commands import PublishModel
@@ -14,7 +13,6 @@ from prep.record.model.events import ModelPublished
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.procedure.yaml_documents import load_procedure
-from prep.record.roles import Context
 
 
 class ModelStream(ReferenceStream):
@@ -28,19 +26,12 @@ class ModelStream(ReferenceStream):
         assert isinstance(command, PublishModel)
         return command.parsed().model
 
-    def apply(
-        self,
-        loaded: Loaded,
-        target: str,
-        command: Command,
-        context: Context,
-        events: Sequence[msgspec.Struct],
-    ) -> None:
+    def apply(self, loaded: Loaded, change: Change) -> None:
         """Write the model's row."""
-        super().apply(loaded, target, command, context, events)
+        super().apply(loaded, change)
         event: ModelPublished = loaded.state
         MachineModel.objects.update_or_create(
-            code=target,
+            code=change.target,
             defaults={
                 "sort": event.sort,
                 "maker": event.facts.maker,
@@ -67,16 +58,9 @@ class ProcedureStream(ReferenceStream):
     def lock(self, target: str, command: Command) -> None:
         """The lock of the set of procedures is enough."""
 
-    def apply(
-        self,
-        loaded: Loaded,
-        target: str,
-        command: Command,
-        context: Context,
-        events: Sequence[msgspec.Struct],
-    ) -> None:
+    def apply(self, loaded: Loaded, change: Change) -> None:
         """Add the revision's row."""
-        super().apply(loaded, target, command, context, events)
+        super().apply(loaded, change)
         event: ProcedurePublished = loaded.state
         ProcedureRevision.objects.create(
             digest=event.digest,
@@ -85,5 +69,5 @@ class ProcedureStream(ReferenceStream):
             title=event.document["title"],
             model_codes=list(event.document["models"]),
             document=event.document,
-            published=context.recorded,
+            published=change.context.recorded,
         )

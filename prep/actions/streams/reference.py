@@ -1,6 +1,5 @@
 """Streams of which the last event is the whole state: no fold is needed."""
 
-from collections.abc import Sequence
 from typing import Any
 from uuid import UUID
 
@@ -8,12 +7,11 @@ import msgspec
 from django.db import models
 
 from prep.actions.locks import lock
-from prep.actions.streams.stream import Loaded, Standing, Stream
+from prep.actions.streams.stream import Change, Loaded, Standing, Stream
 from prep.models import Event, Person
 from prep.queries.people import sites_of
 from prep.record.command import Command
 from prep.record.reference_events import decode
-from prep.record.roles import Context
 
 
 class ReferenceStream(Stream):
@@ -49,18 +47,11 @@ class ReferenceStream(Stream):
         row = events.values_list("body", "version", "recorded").first()
         return Loaded(decode(row[0]), row[1], row[2]) if row else Loaded(None, 0, None)
 
-    def apply(
-        self,
-        loaded: Loaded,
-        target: str,
-        command: Command,
-        context: Context,
-        events: Sequence[msgspec.Struct],
-    ) -> None:
+    def apply(self, loaded: Loaded, change: Change) -> None:
         """The last event is the state."""
-        loaded.state = events[-1]
-        loaded.version += len(events)
-        loaded.recorded = context.recorded
+        loaded.state = change.events[-1]
+        loaded.version += len(change.events)
+        loaded.recorded = change.context.recorded
 
     def decode(self, body: str) -> msgspec.Struct:
         """A reference event."""

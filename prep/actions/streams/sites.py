@@ -1,17 +1,13 @@
 """The streams of sites, and the roles people hold there."""
 
-from collections.abc import Sequence
 from uuid import UUID
 
-import msgspec
-
 from prep.actions.streams.reference import ReferenceStream
-from prep.actions.streams.stream import Loaded, Standing
+from prep.actions.streams.stream import Change, Loaded, Standing
 from prep.models import Membership, Person, Site
 from prep.queries.people import roles_at
 from prep.record.command import Command
 from prep.record.refusal import Refusal
-from prep.record.roles import Context
 from prep.record.site.commands import OpenSite
 from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
 
@@ -35,29 +31,22 @@ class SiteStream(ReferenceStream):
         """The site itself."""
         return target
 
-    def apply(
-        self,
-        loaded: Loaded,
-        target: str,
-        command: Command,
-        context: Context,
-        events: Sequence[msgspec.Struct],
-    ) -> None:
+    def apply(self, loaded: Loaded, change: Change) -> None:
         """Write the site's row, or the membership's."""
-        super().apply(loaded, target, command, context, events)
-        for event in events:
+        super().apply(loaded, change)
+        for event in change.events:
             if isinstance(event, SiteOpened):
                 details = {name: getattr(event, name) for name in ("name", "time_zone", "dealer")}
                 Site.objects.update_or_create(
-                    code=target, defaults={**details, "version": loaded.version}
+                    code=change.target, defaults={**details, "version": loaded.version}
                 )
             elif isinstance(event, MemberAdded):
                 Membership.objects.get_or_create(
-                    site_id=target, person_id=event.person, role=event.role
+                    site_id=change.target, person_id=event.person, role=event.role
                 )
             elif isinstance(event, MemberRemoved):
                 Membership.objects.filter(
-                    site_id=target, person_id=event.person, role=event.role
+                    site_id=change.target, person_id=event.person, role=event.role
                 ).delete()
 
 

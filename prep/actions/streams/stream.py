@@ -41,6 +41,16 @@ class Cause:
     events: Sequence[msgspec.Struct]
 
 
+@dataclass(frozen=True)
+class Change:
+    """What a command does to one stream: its new events, and who caused them when."""
+
+    target: str
+    command: Command
+    context: Context
+    events: Sequence[msgspec.Struct]
+
+
 class Stream(ABC):
     """One kind of stream. The methods run inside the command's transaction."""
 
@@ -67,14 +77,7 @@ class Stream(ABC):
         """The stream's state, now or as of a version."""
 
     @abstractmethod
-    def apply(
-        self,
-        loaded: Loaded,
-        target: str,
-        command: Command,
-        context: Context,
-        events: Sequence[msgspec.Struct],
-    ) -> None:
+    def apply(self, loaded: Loaded, change: Change) -> None:
         """Bring the state and the index rows up to date with new events."""
 
     @abstractmethod

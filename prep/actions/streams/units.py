@@ -1,6 +1,5 @@
 """The streams of units."""
 
-from collections.abc import Sequence
 from uuid import UUID, uuid5
 
 import msgspec
@@ -8,12 +7,12 @@ import msgspec
 from prep.actions.index_rows import write_rows
 from prep.actions.locks import lock
 from prep.actions.streams.sites import roles_at_named_site
-from prep.actions.streams.stream import Cause, Loaded, Standing, Stream
+from prep.actions.streams.stream import Cause, Change, Loaded, Standing, Stream
 from prep.models import Membership, Person, Unit
 from prep.queries.records import Happening, fold_history, history
 from prep.record.command import Command
 from prep.record.refusal import Refusal
-from prep.record.roles import Context, Role
+from prep.record.roles import Role
 from prep.record.unit import events as e
 from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.fold import evolve
@@ -70,29 +69,23 @@ class UnitStream(Stream):
         loaded.history = past
         return loaded
 
-    def apply(
-        self,
-        loaded: Loaded,
-        target: str,
-        command: Command,
-        context: Context,
-        events: Sequence[msgspec.Struct],
-    ) -> None:
+    def apply(self, loaded: Loaded, change: Change) -> None:
         """Fold the new events into the record, and write the rows that differ."""
         record: Record = loaded.state
+        context, who = change.context, change.context.actor
         before = rows(record) if record.version else None
-        for event in events:
-            actor, version = context.actor, record.version + 1
-            stamp = Stamp(actor.id, actor.name, context.happened, context.recorded, version)
+        for event in change.events:
+            version = record.version + 1
+            stamp = Stamp(who.id, who.name, context.happened, context.recorded, version)
             evolve(record, stamp, event)  # type: ignore[arg-type]  # an event of a unit
-        if isinstance(command, ReceiveUnit):
+        if isinstance(change.command, ReceiveUnit):
             Unit(
-                id=_id(target),
-                site_id=command.site,
-                look_alike_key=look_alike_key(command.serial),
+                id=_id(change.target),
+                site_id=change.command.site,
+                look_alike_key=look_alike_key(change.command.serial),
                 version=0,
             ).save(force_insert=True)
-        write_rows(_id(target), before, rows(record))
+        write_rows(_id(change.target), before, rows(record))
         loaded.version, loaded.recorded = record.version, record.recorded
 
     def decode(self, body: str) -> msgspec.Struct:
