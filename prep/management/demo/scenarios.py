@@ -103,8 +103,7 @@ def sold_unmatched(demo: DemoUnits, unit: UUID) -> None:
 
 def tractor_changed(demo: DemoUnits, unit: UUID) -> None:
     """Matched to one tractor, then assigned to another."""
-    sold_unmatched(demo, unit)
-    demo.do_steps(unit)
+    ready_for_buyer(demo, unit)
     demo.assign(unit, OTHER_TRACTOR)
 
 

@@ -203,14 +203,14 @@ class HoursRecheck:
 
 @rule("wheels.recheck_by_hours")
 def recheck_by_hours(
-    worked: Annotated[float, In("s", 0.0, 1e8)],
+    hours_run: Annotated[float, In("s", 0.0, 1e8)],
     rechecks: Annotated[int, In("1", 0, 1000)],
     marks: Annotated[tuple[float, ...], In("s", 60.0, 1e7)] = RECHECK_HOURS,
 ) -> HoursRecheck:
     """Wheel nut recheck by operating hours.
 
     Inputs:
-        worked: s, 0 to 100000000. Work since the wheel was put on.
+        hours_run: s, 0 to 100000000. Work since the wheel was put on.
         rechecks: 1, 0 to 1000. Checks made since.
         marks: s, 60 to 10000000. Times of the checks, rising; the manufacturer's own if there are
             any.
@@ -224,7 +224,7 @@ def recheck_by_hours(
         True
     """
     next_at = _next_mark(rechecks, marks)
-    return HoursRecheck(next_at, worked >= next_at)
+    return HoursRecheck(next_at, hours_run >= next_at)
 
 
 def _next_mark(done: int, marks: tuple[float, ...]) -> float:
