@@ -1,27 +1,39 @@
-"""Moments, days and numbers of things in words."""
+"""Moments and days in words, their months in letters."""
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Final
 
-MONTHS: Final = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
+from django.utils import dateformat, translation
+from django.utils.translation import gettext
+from django.utils.translation import gettext_noop as _
+
+from prep.words.reader import Reader, say
+
+# Formats of Django's `date` filter, so that a language can order them its own way.
+DAY: Final = _("j F Y")
+SHORT_DAY: Final = _("j M Y")
+SHORT_MOMENT: Final = _("j M Y, H:i")
+MOMENT: Final = _("{day}, {time} ({zone})")
 
 
-def moment(at: datetime) -> str:
+def moment(at: datetime, reader: Reader) -> str:
     """`25 November 2026, 14:05 (CST, UTC−06:00)`: the yard's clock and its distance from UTC."""
-    return f"{day(at)}, {at:%H:%M} ({zone(at)})"
+    return say(reader, MOMENT, day=day(at, reader), time=f"{at:%H:%M}", zone=zone(at))
 
 
-def day(at: datetime) -> str:
+def day(at: date, reader: Reader) -> str:
     """`25 November 2026`."""
-    return f"{at.day} {MONTHS[at.month - 1]} {at.year}"
+    return _formatted(at, DAY, reader)
 
 
-def short_moment(at: datetime) -> str:
+def short_moment(at: datetime, reader: Reader) -> str:
     """`25 Nov 2026, 14:05`, where the zone is stated once for all."""
-    return f"{at.day} {MONTHS[at.month - 1][:3]} {at.year}, {at:%H:%M}"
+    return _formatted(at, SHORT_MOMENT, reader)
+
+
+def short_day(iso: str, reader: Reader) -> str:
+    """`10 Jan 2027` for an ISO date, and nothing for none."""
+    return _formatted(datetime.fromisoformat(iso), SHORT_DAY, reader) if iso else ""
 
 
 def zone(at: datetime) -> str:
@@ -32,11 +44,9 @@ def zone(at: datetime) -> str:
     return f"{name}, {distance}" if name.isalpha() and name != "UTC" else distance
 
 
-def date_text(iso: str) -> str:
-    """`10 Jan 2027` for an ISO date, and nothing for none."""
-    if not iso:
-        return ""
-    return f"{(at := datetime.fromisoformat(iso)).day} {MONTHS[at.month - 1][:3]} {at.year}"
+def _formatted(at: date, style: str, reader: Reader) -> str:
+    with translation.override(reader.language):
+        return dateformat.format(at, gettext(style))
 
 
 def count(number: int, one: str, many: str = "") -> str:

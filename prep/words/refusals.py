@@ -7,7 +7,7 @@ from typing import Any, Final
 from django.utils.translation import gettext_noop
 
 from prep.record.refusal import Refusal
-from prep.words.dates import date_text, moment
+from prep.words.dates import moment, short_day
 from prep.words.faults import fault_text
 from prep.words.hazards import state_text, work_text
 from prep.words.lists import all_of, one_of
@@ -124,12 +124,12 @@ def _value(refusal: Refusal, name: str, reader: Reader) -> str:
         return in_short(value, reader)
     called = _CALLED_IN.get((refusal.code, name)) or _CALLED.get(name)
     if isinstance(value, list | tuple):
-        items = [called(item, reader) if called else _plain(item) for item in value]
+        items = [called(item, reader) if called else _plain(item, reader) for item in value]
         return (one_of if name in ALTERNATIVES else all_of)(items, reader)
-    return called(value, reader) if called else _plain(value)
+    return called(value, reader) if called else _plain(value, reader)
 
 
-def _plain(value: Any) -> str:
+def _plain(value: Any, reader: Reader) -> str:
     if isinstance(value, datetime):
-        return moment(value)
-    return date_text(value.isoformat()) if isinstance(value, date) else str(value)
+        return moment(value, reader)
+    return short_day(value.isoformat(), reader) if isinstance(value, date) else str(value)

@@ -19,6 +19,12 @@ class Command(makemessages.Command):
     `django` and once for `--domain djangojs`.
     """
 
+    # A text may stand right where it is said: `say(reader, "Released to {whom}.")`.
+    xgettext_options = [
+        *makemessages.Command.xgettext_options,
+        "--keyword=say:2",
+        "--keyword=say_count:2,3",
+    ]
     msgmerge_options = ["-q", "--backup=none", "--update", "--no-fuzzy-matching"]
 
     def handle(self, *args: Any, **options: Any) -> None:

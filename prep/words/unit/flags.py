@@ -81,7 +81,7 @@ def _guard_band(about: FlagFacts, reader: Reader) -> str:
 
 
 def _instrument(about: FlagFacts, reader: Reader) -> str:
-    box, date = _box(about, reader), dates.date_text(about.due)
+    box, date = _box(about, reader), dates.short_day(about.due, reader)
     return say(reader, INSTRUMENT, box=box, instrument=about.instrument, date=date)
 
 

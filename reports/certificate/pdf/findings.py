@@ -7,6 +7,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
 from prep.words import dates
+from prep.words.reader import ENGLISH
 from reports.certificate.facts import CertificateFacts, PhotoFacts, Signed
 from reports.pdf.parts import PADDING, grid, headed, heads, space
 from reports.pdf.picture import Photograph
@@ -81,7 +82,7 @@ def _shortages(facts: CertificateFacts) -> list[list[str]]:
 
 
 def _by(signed: Signed) -> str:
-    return f"{cut(signed.name, MOST_OF_NAME)}, {dates.short_moment(signed.at)}"
+    return f"{cut(signed.name, MOST_OF_NAME)}, {dates.short_moment(signed.at, ENGLISH)}"
 
 
 def _listing(

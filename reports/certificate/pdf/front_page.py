@@ -8,6 +8,7 @@ from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
 from prep.rules.conformity.judgment import CheckAnswer, Verdict
 from prep.words import dates
+from prep.words.reader import ENGLISH
 from reports.certificate.facts import CertificateFacts, Replaced, SectionFacts
 from reports.pdf.parts import PADDING, PALE, box, grid, heads, label, space, together
 from reports.pdf.qr import QrCode
@@ -82,7 +83,8 @@ def replacement(former: Replaced, width: float) -> Table:
             Paragraph(f"This certificate replaces {bold(former.number)}", LARGE),
             Paragraph(
                 f"Do not rely on {bold(former.number)} any more. It was for the release of "
-                f"{plain(dates.moment(former.released.at))}, by {plain(former.released.name)}, "
+                f"{plain(dates.moment(former.released.at, ENGLISH))}, "
+                f"by {plain(former.released.name)}, "
                 f"which {went}.",
                 CELL,
             ),
@@ -144,7 +146,7 @@ def _for_and_by(facts: CertificateFacts, width: float) -> Table:
     right = [
         label("released by"),
         fitted(released.name, width / 2 - 14, 15, 9),
-        Paragraph(bold(dates.moment(released.at)), CELL),
+        Paragraph(bold(dates.moment(released.at, ENGLISH)), CELL),
         Paragraph(
             "who signed, with a personal code, that this machine may be delivered: "
             f"meaning of the signature “{plain(released.meaning)}”.",

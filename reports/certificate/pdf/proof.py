@@ -6,6 +6,7 @@ from typing import Final
 from reportlab.platypus import Flowable, Paragraph, Table
 
 from prep.words import dates
+from prep.words.reader import ENGLISH
 from reports.certificate.facts import CertificateFacts, InstrumentUsed, Signed
 from reports.pdf.parts import Heading, grid, headed, heads, space, together
 from reports.pdf.typeface import CELL, CODE, NOTE, bold, joined, plain
@@ -30,8 +31,8 @@ def instruments(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
             bold(one.code, MOST_IN_CELL),
             plain(one.name, MOST_IN_CELL),
             plain(one.serial, MOST_IN_CELL),
-            dates.date_text(one.calibrated) or "not stated",
-            dates.date_text(one.due) or "no due date",
+            dates.short_day(one.calibrated, ENGLISH) or "not stated",
+            dates.short_day(one.due, ENGLISH) or "no due date",
             plain(one.certificate, MOST_IN_CELL),
         ]
         for _, one in sorted(used.items())
@@ -81,14 +82,16 @@ def sign_offs(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
         for (name, meaning), signed in given.items()
     ]
     last = facts.released
-    rows.append([bold(last.name), plain(last.meaning), WHOLE, plain(dates.moment(last.at))])
+    rows.append(
+        [bold(last.name), plain(last.meaning), WHOLE, plain(dates.moment(last.at, ENGLISH))]
+    )
     titles = ("printed name", "meaning", "over", "moment, or from first to last")
     yield _listing(titles, rows, width, (0.26, 0.2, 0.18, 0.36))
 
 
 def _moments(signed: list[Signed]) -> str:
     first, last = min(one.at for one in signed), max(one.at for one in signed)
-    start, end = dates.moment(first), dates.moment(last)
+    start, end = dates.moment(first, ENGLISH), dates.moment(last, ENGLISH)
     return plain(start) if start == end else joined(plain(start), plain(f"to {end}"))
 
 

@@ -143,11 +143,11 @@ def _step(step: StepFacts, entered_by: list[tuple[str, datetime, datetime]]) -> 
 
 def _from_to(who: str, first: datetime, last: datetime) -> str:
     until = f" to {last:%H:%M}" if f"{last:%H:%M}" != f"{first:%H:%M}" else ""
-    return f"{who}, {dates.short_moment(first)}{until}"
+    return f"{who}, {dates.short_moment(first, ENGLISH)}{until}"
 
 
 def _who_and_when(one: Signed) -> str:
-    return f"{one.meaning} by {one.name}, {dates.short_moment(one.at)}"
+    return f"{one.meaning} by {one.name}, {dates.short_moment(one.at, ENGLISH)}"
 
 
 def _boxes(rows: Rows, step: StepFacts, *, named_above: bool) -> None:
@@ -228,9 +228,7 @@ def _answer(answer: Answer, *, shared: bool, named_above: bool) -> tuple[str, st
         tool = joined(
             bold(used.code, MOST_IN_CELL), small(short(wording.uncertainty_text(used, answer.unit)))
         )
-    by = (
-        "" if named_above else small(short(f"{answer.by.name}, {dates.short_moment(answer.by.at)}"))
-    )
+    by = "" if named_above else small(short(_name_and_moment(answer.by)))
     return typed, held, tool, joined(_verdict(answer.verdict), by)
 
 
@@ -259,8 +257,8 @@ def _remarks(answer: Answer, above: BoxFacts | None) -> list[str]:
     if answer.copied:
         written, copied = answer.by, answer.copied
         remarks.append(
-            f"copied from paper: written by {written.name} on {dates.short_moment(written.at)}, "
-            f"copied by {copied.name} on {dates.short_moment(copied.at)}"
+            f"copied from paper: written by {_name_and_moment(written)}, "
+            f"copied by {_name_and_moment(copied)}"
         )
     return remarks
 
@@ -277,6 +275,10 @@ def _earlier(answer: Answer, why: str) -> str:
     return (
         f"earlier: <strike>{short(answer.typed)}</strike>{used}, "
         f"{_verdict(answer.verdict)}{limit}, {short(answer.by.name)}, "
-        f"{dates.short_moment(answer.by.at)}; replaced because: "
+        f"{dates.short_moment(answer.by.at, ENGLISH)}; replaced because: "
         f"{short(why) if why else 'the step was opened again'}"
     )
+
+
+def _name_and_moment(signed: Signed) -> str:
+    return f"{signed.name}, {dates.short_moment(signed.at, ENGLISH)}"

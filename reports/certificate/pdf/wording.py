@@ -4,12 +4,13 @@ from fractions import Fraction
 
 from prep.rules.quantities.quantity import UNITS, show, with_unit
 from prep.words.dates import moment
+from prep.words.reader import ENGLISH
 from reports.certificate.facts import Answer, InstrumentUsed, LimitFacts, Signed
 
 
 def who_and_when(signed: Signed) -> str:
     """`prepared by Ada, 25 November 2026, 14:05 (CST, UTC−06:00)`."""
-    return f"{signed.meaning} by {signed.name}, {moment(signed.at)}"
+    return f"{signed.meaning} by {signed.name}, {moment(signed.at, ENGLISH)}"
 
 
 def canonical_text(answer: Answer) -> str:
