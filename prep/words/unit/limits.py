@@ -31,9 +31,10 @@ AT_LEAST: Final = _("at least {low}")
 AT_MOST: Final = _("at most {high}")
 
 BASES: Final[dict[str, str]] = {
-    "maker": _("manufacturer"),
+    "manufacturer": _("manufacturer"),
+    "calculated": _("calculated from the manufacturer's data"),
     "standard": _("standard"),
-    "common practice": _("common practice"),
+    "common-practice": _("common practice"),
 }
 
 
@@ -89,9 +90,20 @@ def basis_text(basis: str, reader: Reader) -> str:
     return say(reader, BASES[basis])
 
 
+DECIDED_BY: Final[dict[str, str]] = {
+    "manufacturer": _("The manufacturer's value decided."),
+    "general": _("A general value decided, not the manufacturer's."),
+}
+ASSUMED: Final = _("{value} (general value; none was given)")
+
+
 @dataclass(frozen=True)
 class ShownComputation:
-    """A computation with the title, formula and source of its rule; `inputs` by name as text."""
+    """A computation with the title, formula and source of its rule; `inputs` by name as text.
+
+    `decided_by` is a sentence, where the rule chose between the manufacturer's value and a general
+    one.
+    """
 
     rule: str
     title: str
@@ -99,6 +111,7 @@ class ShownComputation:
     source: str
     inputs: dict[str, str]
     result: str
+    decided_by: str
 
 
 def computation(computed: Computation, reader: Reader) -> ShownComputation:
@@ -109,8 +122,10 @@ def computation(computed: Computation, reader: Reader) -> ShownComputation:
         title=titles.title(computed.rule, reader),
         formula=called.sections["Formula"],
         source=called.sections["Source"],
-        inputs={name: _input(used) for name, used in computed.inputs.items()},
+        inputs={name: _input(used) for name, used in computed.inputs.items()}
+        | {name: say(reader, ASSUMED, value=text) for name, text in computed.assumed.items()},
         result=_result(computed),
+        decided_by=say(reader, DECIDED_BY[computed.decided_by]) if computed.decided_by else "",
     )
 
 

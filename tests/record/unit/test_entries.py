@@ -190,7 +190,10 @@ def test_the_same_value_typed_at_once_in_every_box_is_remarked(yard: Yard) -> No
 def test_a_choice_without_a_limit_is_recorded_and_not_called_conforming(yard: Yard) -> None:
     """Nothing says which choice is right, so none is certified, and none raises a flag."""
     text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
-    limit = "            limit: {one_of: [good], source: Set-up manual TC-12 (invented)}\n"
+    limit = (
+        "            limit: {one_of: [good], source: Set-up manual TC-12 (invented), "
+        "basis: manufacturer}\n"
+    )
     assert limit in text
     perform(PublishProcedure(document=text.replace(limit, "")), actor=yard.otto)
     unit = yard.started()
