@@ -13,6 +13,7 @@ from typing import Final, Protocol
 from prep.record.log.envelope import moment
 from prep.record.unit import events as e
 from prep.record.unit.frozen_limit import FrozenLimit
+from prep.record.unit.remark import Late, Remark, SameAs
 from prep.record.unit.state import Box, Entry, Record, Stamp
 from prep.record.unit.views.audit_findings import Finding
 from prep.record.unit.views.entry_view import EntryView, entry_view
@@ -313,12 +314,12 @@ def _limit_cells(limit: FrozenLimit) -> Row:
     return text, limit.low, limit.high, limit.source, limit.basis, limit.decision
 
 
-def _tokens(remark: e.Remark) -> str:
+def _tokens(remark: Remark) -> str:
     """A remark as its token and values: `late 300`, `same-as 4 left 1`."""
     match remark:
-        case e.Late(minutes):
+        case Late(minutes):
             return f"late {minutes}"
-        case e.SameAs(position, seconds):
+        case SameAs(position, seconds):
             return f"same-as {seconds} {position}"
 
 

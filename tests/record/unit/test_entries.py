@@ -10,7 +10,8 @@ from prep.actions.submission import Submission
 from prep.models import Event, Flag, Reading, Unit
 from prep.queries.records import record_of
 from prep.record.procedure.commands import PublishProcedure
-from prep.record.unit.events import Late, ReadingTaken, SameAs
+from prep.record.unit.events import ReadingTaken
+from prep.record.unit.remark import Late, SameAs
 from prep.words.reader import ENGLISH
 from prep.words.unit.flags import kept_flag_text
 from prep.words.unit.limits import kept_limit_text
