@@ -132,7 +132,9 @@ class Command(BaseCommand):
             sys.stdout.write("\r\x1b[K")
 
     def _suggest(self) -> None:
-        released = Unit.objects.filter(state=UnitState.RELEASED_FOR_BUYER).order_by("-released").first()
+        released = (
+            Unit.objects.filter(state=UnitState.RELEASED_FOR_BUYER).order_by("-released").first()
+        )
         names = ", ".join(
             f"{person.username} ({role})"
             for person, role in zip(

@@ -127,4 +127,3 @@ def _card(unit: Row, free: list[Row], days: int, reader: Reader) -> dict[str, An
         "more_reasons": max(0, len(unit["reasons"]) - 1),
         "instead": instead if waits or not unit["ready_for_stock"] else None,
     }
-
