@@ -111,7 +111,7 @@ class _Writer:
                 path = f"certificates/{name}/{contents.file_name(issued.number)}.pdf"
                 faults += _put_certificate(self.payload, path, issued.document, issued.digest)
                 certificates.append(path)
-        findings += [Finding(Kind.FILE, fault.text, NOWHERE, None) for fault in faults]
+        findings += [Finding(Kind.FILE, NOWHERE, None, {"text": fault.text}) for fault in faults]
         return certificates, f"photos/{name}/" if record.photos else ""
 
 
@@ -142,4 +142,4 @@ def _ruined(unit: Chosen) -> dict[str, list[Row]]:
 
 
 def _about_log(text: str) -> Finding:
-    return Finding(Kind.LOG, text, NOWHERE, None)
+    return Finding(Kind.LOG, NOWHERE, None, {"text": text})

@@ -11,9 +11,9 @@ from urllib.parse import quote
 from django.utils.html import escape
 
 from prep.record.log.envelope import moment
-from prep.record.unit.views.audit_findings import MEANING, Finding, Kind
+from prep.record.unit.views.audit_findings import Finding, Kind
 from prep.words.reader import ENGLISH
-from prep.words.unit.audit_findings import finding_text
+from prep.words.unit.audit_findings import finding_text, kind_explanation, kind_title
 from reports.audit.facts import Audit, FindingTotals, Listed
 from reports.audit.selection import Chosen
 from reports.bundles.csv_tables import UNITS
@@ -104,7 +104,8 @@ def _summary(totals: FindingTotals) -> Iterator[str]:
     yield '<p>A finding is no fault. All of them: <a href="findings.csv">findings.csv</a>.</p>\n'
     for kind in Kind:
         if count := totals.counts[kind]:
-            yield f"<details><summary>{kind}: {count}</summary><p>{MEANING[kind]}</p>\n"
+            title, meaning = kind_title(kind, ENGLISH), kind_explanation(kind, ENGLISH)
+            yield f"<details><summary>{title}: {count}</summary><p>{meaning}</p>\n"
             yield '<div class="wide"><table>\n'
             for unit, finding in totals.examples[kind]:
                 yield _example(unit, finding)

@@ -47,6 +47,7 @@ from prep.record.unit.sheet import cautions_of, content_digest, statuses, waits_
 from prep.record.unit.state import Record
 from prep.record.unit.step_command import StepCommand
 from prep.words.unit.signatures import meaning
+from prep.words.unit.step_statuses import status_text
 
 
 @signed_in
@@ -89,6 +90,7 @@ def _page(
     assert record.procedure is not None
     reader = reader_of(person(request))
     status_of = statuses(record)
+    status = status_of[step.step]
     codes = list(record.procedure.steps)
     place = codes.index(step.step)
     who = str(person(request).pk)
@@ -102,7 +104,8 @@ def _page(
             copying=bool(source["copying"]),
         ),
         "step": step,
-        "status": status_of[step.step].value,
+        "status": status.value,
+        "status_text": status_text(status, reader),
         "step_state": record.step_state(step.step),
         "signatures": [
             (meaning(one.meaning, reader), one.stamp)

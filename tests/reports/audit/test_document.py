@@ -83,7 +83,7 @@ def test_an_audit_of_a_yard_holds_every_unit_and_verifies_in_every_respect(
     assert ("holds", "The log names all 2 photographs and certificates.") in found.lines
     rows = table(bundle, "units.csv")
     assert {row["unit"] for row in rows} == {str(one), str(other)}
-    assert [row["state"] for row in rows] == ["handed over", "in preparation"]
+    assert [row["state"] for row in rows] == ["handed-over", "in-preparation"]
     assert {row["unit"] for row in table(bundle, "readings.csv")} == {str(one)}
     assert [row["kind"] for row in table(bundle, "findings.csv")] == ["entry replaced"]
     bagit.Bag(str(unpacked(bundle))).validate()
@@ -101,7 +101,7 @@ def test_an_audit_shows_the_past_as_it_was_and_nothing_later(yard: Yard, tmp_pat
     [row] = table(bundle, "units.csv")
     assert (row["unit"], row["state"], row["handed over"]) == (
         str(unit),
-        "released for buyer",
+        "released-for-buyer",
         "",
     )
     assert str(later) not in text(bundle, "data/events.jsonl")

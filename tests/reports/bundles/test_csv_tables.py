@@ -145,7 +145,7 @@ def test_a_unit_has_one_line_that_says_how_it_stands(yard: Yard) -> None:
     yard.release(unit)
     record = record_of(unit)
     line = dict(zip(csv_tables.UNITS, csv_tables.unit_row(str(unit), record), strict=True))
-    assert line["state"] == "released for stock"
+    assert line["state"] == "released-for-stock"
     assert (line["procedure"], line["revision"]) == ("TC-SETUP", "1")
     assert line["events"] == str(record.version)
     assert line["handed over"] == ""
