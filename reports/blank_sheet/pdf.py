@@ -172,8 +172,10 @@ def _step(step: BlankStep, width: float, reader: Reader) -> Iterator[Flowable]:
 
 def _aside(step: BlankStep, reader: Reader) -> str:
     if step.uses:
-        return say(reader, "Done by {who}. Uses: {supplies}.", who=step.who, supplies=step.uses)
-    return say(reader, "Done by {who}.", who=step.who)
+        return say(
+            reader, "To be done by {who}. Uses: {supplies}.", who=step.who, supplies=step.uses
+        )
+    return say(reader, "To be done by {who}.", who=step.who)
 
 
 def _caution(severity: str, text: str, width: float) -> Table:

@@ -5,7 +5,6 @@ from typing import Final
 
 from django.utils.translation import gettext_noop as _
 
-from prep.record.unit.flag_facts import Closing
 from prep.words.reader import Reader, say
 from prep.words.unit.flags import CLOSINGS
 from prep.words.verdicts import WORDS
@@ -26,9 +25,8 @@ COLUMNS: Final[Mapping[str, str]] = {
 
 
 def tokens(reader: Reader) -> Iterator[tuple[str, str]]:
-    """Tokens of the columns “verdict” and “closed as”, each with its words."""
+    """Tokens of the columns “verdict” and “closed as”, each with its column and its words."""
     for verdict, words in WORDS.items():
-        yield f"{verdict}", say(reader, "verdict: {words}", words=say(reader, words))
-    for closing in Closing:
-        words = say(reader, CLOSINGS[closing])
-        yield f"{closing}", say(reader, "closed as: {words}", words=words)
+        yield str(verdict), f"verdict: {say(reader, words)}"
+    for closing, words in CLOSINGS.items():
+        yield str(closing), f"closed as: {say(reader, words)}"

@@ -36,7 +36,7 @@ RULED: Final = [
     ("LINEBELOW", (0, -1), (-1, -1), 0.3, "#909090"),
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
     ("LEFTPADDING", (0, 0), (-1, -1), 0),
-    ("TOPPADDING", (0, 0), (-1, 0), 8),
+    ("TOPPADDING", (0, 0), (-1, 0), 5),
     ("TOPPADDING", (0, 1), (-1, -1), 2),
     ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
 ]
