@@ -5,7 +5,7 @@ The same as `manage.py verify`, for an auditor who has no shell on the service's
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Annotated, Final
+from typing import Annotated, Any, Final
 
 import msgspec
 from django.conf import settings
@@ -14,40 +14,15 @@ from django.utils import timezone
 from prep.models import Checkpoint, LogKey, Unsealed
 from prep.verify import run
 from prep.verify.findings import Finding
+from prep.words.reader import ENGLISH
+from prep.words.verification.sentences import finding_text, verdict_text
+from prep.words.verification.sorts import SORTS, part_text, sort_title
 from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
 from reports.models import DocumentRequest
 from reports.numbers import drawn_number
 
 LETTER: Final = "V"  # begins the numbers of its documents
 MEDIA_TYPE: Final = "application/json"
-
-# What each kind of finding is about.
-KINDS: Final = {
-    "kept checkpoint": "The checkpoint you kept",
-    "event": "Events of the log",
-    "position": "Places in the log",
-    "stream": "The order of events",
-    "tree": "The tree over the log",
-    "checkpoint": "Signed checkpoints",
-    "key": "Published keys of the log",
-    "unit": "Units",
-    "step": "Steps of units",
-    "reading": "Readings",
-    "flag": "Flags and concessions",
-    "sign-off": "Signatures",
-    "photo": "Pictures",
-    "buyer": "Particulars of buyers",
-    "recipient": "Particulars of recipients",
-    "site": "Sites",
-    "member": "Who holds which role",
-    "model": "Models and tractors",
-    "instrument": "Instruments",
-    "procedure": "Procedures in force",
-    "document": "Issued documents",
-    "file": "Stored files",
-    "cursor": "How far the log was read for documents",
-    "check": "Checks that could not be finished",
-}
 
 
 class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -61,10 +36,11 @@ class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Part(msgspec.Struct, frozen=True):
-    """Number of checked items of one kind."""
+    """Number of checked items of one part; `text` says the same in words."""
 
-    what: str
+    part: str
     count: int
+    text: str
 
 
 class Upto(msgspec.Struct, frozen=True):
@@ -80,9 +56,15 @@ class Upto(msgspec.Struct, frozen=True):
 
 
 class ListedFinding(msgspec.Struct, frozen=True):
-    """One finding: which item is not as it was recorded, and what is wrong in a sentence."""
+    """One finding: which item is not as it was recorded, and what is wrong.
+
+    `code` and `values` are for programs, and for whoever reads in another language; `text` is the
+    sentence.
+    """
 
     which: str
+    code: str
+    values: dict[str, Any]
     text: str
 
 
@@ -146,8 +128,11 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         begun=begun,
         finished=timezone.now(),
         holds=report.holds,
-        verdict=report.verdict,
-        checked=[Part(what, count) for what, count in report.checked.items()],
+        verdict=verdict_text(ENGLISH, holds=report.holds),
+        checked=[
+            Part(part, count, part_text(part, count, ENGLISH))
+            for part, count in report.checked.items()
+        ],
         checkpoint=upto,
         keys=list(LogKey.objects.order_by("created").values_list("verifier", flat=True)),
         older=older,
@@ -169,8 +154,12 @@ def _upto() -> Upto | None:
 
 
 def _by_kind(findings: Iterable[Finding]) -> list[Kind]:
-    """Findings grouped by kind, kinds in the order of KINDS."""
-    by_kind: dict[str, list[ListedFinding]] = {kind: [] for kind in KINDS}
-    for finding in findings:
-        by_kind.setdefault(finding.sort, []).append(ListedFinding(finding.which, finding.text))
-    return [Kind(kind, KINDS.get(kind, kind), listed) for kind, listed in by_kind.items() if listed]
+    """Findings grouped by kind, kinds in the order of SORTS."""
+    by_kind: dict[str, list[ListedFinding]] = {sort: [] for sort in SORTS}
+    for one in findings:
+        text = finding_text(one.code, one.values, ENGLISH)
+        listed = ListedFinding(one.which, one.code, dict(one.values), text)
+        by_kind[one.sort].append(listed)
+    return [
+        Kind(sort, sort_title(sort, ENGLISH), listed) for sort, listed in by_kind.items() if listed
+    ]

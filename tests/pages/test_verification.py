@@ -65,7 +65,7 @@ def test_what_was_altered_is_read_on_the_page_with_what_to_do(yard: Yard) -> Non
     queue.run_due()
     page = client.get(sent["Location"]).content.decode()
     assert "Not everything is as it was recorded." in page
-    assert "“place” is &#x27;row 9&#x27;; by the log it is &#x27;&#x27;." in page
+    assert "“place” is &#x27;row 9&#x27;; the log says &#x27;&#x27;." in page
     assert "Do not fix anything by hand." in page
 
 

@@ -67,7 +67,7 @@ def test_an_auditor_learns_that_everything_holds(api: Api) -> None:
     assert (report.holds, report.verdict) == (True, "Everything is as it was recorded.")
     assert (report.findings, report.not_listed) == ([], 0)
     assert report.asked_by == "Rhea Invented"
-    counts = {part.what: part.count for part in report.checked}
+    counts = {part.part: part.count for part in report.checked}
     assert counts["events"] == Leaf.objects.count() == newest.size
     assert (counts["units"], counts["documents"]) == (2, 3)
     assert report.checkpoint == document.Upto(
@@ -93,10 +93,10 @@ def test_what_was_altered_is_named_by_kind(api: Api, kept: tuple[Yard, UUID]) ->
     }
     assert found["unit"] == (
         "Units",
-        [f"Unit {kept[1]}: “ready_for_buyer” is False; by the log it is True."],
+        [f"Unit {kept[1]}: “ready_for_buyer” is False; the log says True."],
     )
-    assert found["tree"][0] == "The tree over the log"
-    assert "Node 1/0 of the tree does not follow from the two below it." in found["tree"][1]
+    assert found["tree"][0] == "Tree over the log"
+    assert "Node 1/0 of the tree does not match the two nodes below it." in found["tree"][1]
 
 
 @pytest.mark.usefixtures("rhea_audits")
@@ -112,7 +112,7 @@ def test_the_log_is_held_to_a_checkpoint_the_auditor_kept(api: Api, settings: An
     report = made(api, asked(api, older=signed_notes.sign_note(text, key.name, private_half(key))))
     [kind] = report.findings
     assert kind.about == "The checkpoint you kept"
-    assert kind.findings[0].text.endswith("the log under it is not the one that was signed.")
+    assert kind.findings[0].text.endswith("the log under it is not the one signed.")
 
 
 @pytest.mark.usefixtures("rhea_audits")
