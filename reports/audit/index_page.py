@@ -26,7 +26,6 @@ body{font:16px/1.5 system-ui,sans-serif;max-width:75rem;margin:0 auto;padding:1r
 background:#fff}
 table{border-collapse:collapse;width:100%;font-size:.9rem}
 th,td{text-align:left;vertical-align:top;padding:.35rem .6rem .35rem 0;border-bottom:1px solid #bbb}
-td.number,th.number{text-align:right}
 dl{display:grid;grid-template-columns:max-content 1fr;gap:.2rem 1.5rem}
 dt{font-weight:600}dd{margin:0;overflow-wrap:anywhere}
 summary{cursor:pointer;padding:.5rem 0;font-weight:600}
@@ -65,7 +64,8 @@ def index_page(audit: Audit, totals: FindingTotals, listing: Iterable[str]) -> I
     yield from _summary(totals, reader)
     yield from _units(listing, reader)
     yield from _checking(audit)
-    yield f"<p>{say(reader, MANUAL_FIRST)}</p>\n</body></html>\n"
+    yield _element("p", say(reader, MANUAL_FIRST))
+    yield "</body></html>\n"
 
 
 def listed_row(listed: Listed, reader: Reader) -> str:
@@ -80,7 +80,7 @@ def listed_row(listed: Listed, reader: Reader) -> str:
     return (
         f'<tr id="{escape(listed.unit.id)}"><th scope="row">{cells[0]}</th>'
         + "".join(f"<td>{cell}</td>" for cell in cells[1:])
-        + f'<td class="number">{listed.findings}</td><td>{"<br>".join(files)}</td></tr>'
+        + f"<td>{listed.findings}</td><td>{'<br>'.join(files)}</td></tr>"
     )
 
 
@@ -96,6 +96,11 @@ def _shown(name: str, text: str, reader: Reader) -> str:
 def _moment(at: datetime, reader: Reader) -> str:
     """A moment in UTC, as the tables have it: the audited yards may lie in several time zones."""
     return dates.short_moment(at.astimezone(UTC), reader)
+
+
+def _element(tag: str, content: str) -> str:
+    """An element on a line of its own; its content is markup."""
+    return f"<{tag}>{content}</{tag}>\n"
 
 
 def _link(path: str, text: str) -> str:
@@ -132,13 +137,19 @@ def _period(audit: Audit) -> str:
 
 
 def _summary(totals: FindingTotals, reader: Reader) -> Iterator[str]:
-    yield f"<h2>{say(reader, 'Items to review')}</h2>\n"
+    yield _element("h2", say(reader, "Items to review"))
     if not totals.counts:
-        yield f"<p>{say(reader, 'None: every entry stands as it was first made.')}</p>\n"
+        yield _element("p", say(reader, "None: every entry stands as it was first made."))
         return
     table = _link("findings.csv", "findings.csv")
-    yield f"<p>{say(reader, 'An item listed here is not necessarily a problem.')} "
-    yield f"{say(reader, 'The full list is in {table}.', table=table)}</p>\n"
+    yield _element(
+        "p",
+        say(
+            reader,
+            "An item listed here is not necessarily a problem. The full list is in {table}.",
+            table=table,
+        ),
+    )
     for kind in Kind:
         if count := totals.counts[kind]:
             yield from _of_kind(kind, count, totals.examples[kind], reader)
@@ -146,13 +157,13 @@ def _summary(totals: FindingTotals, reader: Reader) -> Iterator[str]:
 
 def _of_kind(kind: Kind, count: int, examples: Sequence[Example], reader: Reader) -> Iterator[str]:
     yield f"<details><summary>{kind_title(kind, reader)}: {count}</summary>"
-    yield f"<p>{kind_explanation(kind, reader)}</p>\n"
+    yield _element("p", kind_explanation(kind, reader))
     yield '<div class="wide"><table>\n'
     for example in examples:
         yield _example(example, reader)
     yield "</table></div>\n"
     if more := count - len(examples):
-        yield f"<p>{say(reader, 'More in findings.csv: {count}.', count=more)}</p>\n"
+        yield _element("p", say(reader, "More in findings.csv: {count}.", count=more))
     yield "</details>\n"
 
 
@@ -170,12 +181,13 @@ def _example(example: Example, reader: Reader) -> str:
 def _units(listing: Iterable[str], reader: Reader) -> Iterator[str]:
     names = ("units.csv", "readings.csv", "sign_offs.csv", "flags.csv")
     tables = ", ".join(_link(name, name) for name in names)
-    heads = "".join(f'<th scope="col">{say(reader, head)}</th>' for head in SHOWN.values())
-    yield f"<h2>{say(reader, 'Units')}</h2>\n"
-    yield f"<p>{say(reader, 'The tables of this page: {tables}.', tables=tables)}</p>\n"
-    yield f'<div class="wide"><table><thead><tr>{heads}'
-    yield f'<th scope="col" class="number">{say(reader, "Items to review")}</th>'
-    yield f'<th scope="col">{say(reader, "Files")}</th></tr></thead><tbody>\n'
+    heads = [say(reader, head) for head in SHOWN.values()]
+    heads += [say(reader, "Items to review"), say(reader, "Files")]
+    yield _element("h2", say(reader, "Units"))
+    yield _element("p", say(reader, "The tables of this page: {tables}.", tables=tables))
+    yield '<div class="wide"><table><thead><tr>'
+    yield from (f'<th scope="col">{head}</th>' for head in heads)
+    yield "</tr></thead><tbody>\n"
     yield from listing
     yield "</tbody></table></div>\n"
 
@@ -187,5 +199,6 @@ def _checking(audit: Audit) -> Iterator[str]:
         "Open verify.html beside this folder and choose the ZIP, or read README.txt. The signed "
         "root of the log:",
     )
-    yield f"<h2>{say(reader, 'How to check it')}</h2>\n<p>{how}</p>\n"
+    yield _element("h2", say(reader, "How to check it"))
+    yield _element("p", how)
     yield f"<pre>{escape(audit.cut.checkpoint.note)}</pre>\n"

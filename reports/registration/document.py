@@ -153,9 +153,8 @@ def _about(form: schema.RegistrationForm, reader: Reader) -> str:
         number=form.number,
         version=form.version,
     )
-    if not form.replaces:
-        return about
-    return f"{about} {say(reader, 'It replaces {number}.', number=form.replaces)}"
+    replaced = say(reader, "It replaces {number}.", number=form.replaces) if form.replaces else ""
+    return f"{about} {replaced}".rstrip()
 
 
 def _info(form: schema.RegistrationForm, reader: Reader) -> list[tuple[str, str]]:
