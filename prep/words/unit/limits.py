@@ -18,8 +18,8 @@ from prep.record.unit.frozen_limit import (
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
 from prep.rules.catalog.catalog import RULES
 from prep.rules.phrase import Amount
-from prep.rules.quantities.quantity import UNITS, Measured, Unit, canonical, show, si, with_unit
-from prep.rules.quantities.usual_units import is_us_customary, usual_unit
+from prep.rules.quantities.quantity import UNITS, Measured, Unit, show, si, with_unit
+from prep.rules.quantities.usual_units import usual_unit
 from prep.words.reader import Reader, say
 from prep.words.rules import quantities, titles
 
@@ -57,34 +57,6 @@ def limit_text(limit: FrozenLimit, reader: Reader) -> str:
 def kept_limit_text(limit: Mapping[str, Any] | None, reader: Reader) -> str:
     """A limit as an index row keeps it, in words; empty where there is none."""
     return limit_text(msgspec.convert(limit, FrozenLimit), reader) if limit else ""
-
-
-def limit_beside(limit: FrozenLimit, typed: str, reader: Reader) -> str:
-    """The limit once more: in the unit typed, else in a usual unit of the other system.
-
-    Empty where that says nothing new.
-    """
-    if limit.one_of or not limit.quantity:
-        return ""
-    stated = limit_text(limit, reader)
-    known = {stated, say(reader, EXACTLY, value=stated)}
-    for unit in (UNITS.get(typed), _other_unit(limit, reader)):
-        if unit and unit.quantity == limit.quantity and not stated_in(limit, unit, reader):
-            text = limit_in(limit, unit, reader)
-            return "" if text in known else text
-    return ""
-
-
-def limit_in(limit: FrozenLimit, unit: Unit, reader: Reader) -> str:
-    """The ends of a limit in a unit, rounded as a gauge is read."""
-    judged = canonical(limit.quantity)
-    ends = [
-        _number(Measured(Fraction(end), judged).in_unit(unit), unit, reader) if end else ""
-        for end in (limit.low, limit.high)
-    ]
-    if ends[0] == ends[1]:
-        return say(reader, EXACTLY, value=ends[0])
-    return between(ends[0], ends[1], reader)
 
 
 def basis_text(basis: str, reader: Reader) -> str:
@@ -190,14 +162,3 @@ def first_bound(limit: FrozenLimit) -> StatedBound | None:
 def _bounds(limit: FrozenLimit) -> list[StatedBound]:
     stated = limit.stated
     return [bound for bound in (stated.nominal, stated.at_least, stated.at_most) if bound]
-
-
-def _other_unit(limit: FrozenLimit, reader: Reader) -> Unit | None:
-    """A usual unit of the system that a limit is not stated in."""
-    stated = limit.stated
-    bound = stated.nominal or stated.at_least or stated.at_most
-    if bound is None:
-        return None
-    size = abs(float(Measured(Fraction(bound.value), UNITS[bound.unit]).si()))
-    us = not is_us_customary(shown_unit(bound, reader).symbol)
-    return usual_unit(limit.quantity, size, us=us)
