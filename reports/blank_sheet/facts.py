@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext_noop as _
 
-from prep.record.procedure.document import Line, Procedure, Step
+from prep.record.procedure.document import Caution, Line, Procedure, Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
 from prep.record.unit.commands.handwritten import mark_of
@@ -63,7 +63,7 @@ class BlankStep:
     do: str
     who: str
     uses: str
-    cautions: tuple[tuple[str, str], ...]
+    cautions: tuple[Caution, ...]
     second_person: bool
     settled: str
     lines: tuple[BlankLine, ...]
@@ -143,7 +143,7 @@ def _step(record: Record, step: Step, number: int, status: Status, reader: Reade
         uses=", ".join(
             f"{use.item} ({use.amount})" if use.amount else use.item for use in step.consumables
         ),
-        cautions=tuple((one.severity, one.text) for one in cautions_of(record, step).values()),
+        cautions=tuple(cautions_of(record, step).values()),
         second_person=step.second_person,
         settled=settled,
         lines=() if settled else tuple(_line(record, step, line, reader) for line in step.lines),

@@ -11,6 +11,8 @@ from django.utils.translation import gettext_noop as _
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
+from prep.record.procedure.document import Caution
+from prep.words.hazards import severity_text
 from prep.words.reader import Reader, say
 from reports.blank_sheet.facts import BlankBox, BlankFacts, BlankLine, BlankStep
 from reports.bundles.contents import machine
@@ -159,8 +161,8 @@ def _step(step: BlankStep, width: float, reader: Reader) -> Iterator[Flowable]:
     if step.settled:
         yield Paragraph(f"✓ {plain(step.settled)}", TEXT)
         return
-    for severity, text in step.cautions:
-        yield _caution(severity, text, width)
+    for caution in step.cautions:
+        yield _caution(caution, width, reader)
         yield space(1)
     yield Paragraph(plain(step.do), TEXT)
     yield Paragraph(plain(_aside(step, reader)), NOTE)
@@ -178,9 +180,10 @@ def _aside(step: BlankStep, reader: Reader) -> str:
     return say(reader, "To be done by {who}.", who=step.who)
 
 
-def _caution(severity: str, text: str, width: float) -> Table:
-    heavy = {"DANGER": 2.4, "WARNING": 1.6}.get(severity, 0.8)
-    words = Paragraph(f"{bold(f'⚠ {severity}')}  {plain(text)}", CELL)
+def _caution(caution: Caution, width: float, reader: Reader) -> Table:
+    heavy = {"DANGER": 2.4, "WARNING": 1.6}.get(caution.severity, 0.8)
+    severity = bold(f"⚠ {severity_text(caution.severity, reader)}")
+    words = Paragraph(f"{severity}  {plain(caution.text)}", CELL)
     return box([words], width, ("BOX", (0, 0), (-1, -1), heavy, INK))
 
 
