@@ -8,7 +8,7 @@ from api.answers.entries import ShownAdvice, ShownEntry, advice_on, shown_entry
 from prep.actions.submission import Outcome
 from prep.record.reference_events import AnyReferenceEvent
 from prep.record.unit.events import CheckCompleted, ReadingTaken, UnitEvent
-from prep.record.unit.readiness import Readiness, readiness
+from prep.record.unit.readiness import Answer, Readiness, readiness
 from prep.record.unit.sheet import Status, content_digest, statuses
 from prep.words.reader import Reader
 from prep.words.readiness import shown_reasons
@@ -17,7 +17,7 @@ from prep.words.readiness import shown_reasons
 class ShownReadiness(msgspec.Struct, frozen=True, kw_only=True):
     """Readiness of a unit, with every reason against it and where to go."""
 
-    answer: str
+    answer: Answer
     ready_for_stock: bool
     ready_for_buyer: bool
     reasons: list[dict[str, str]]

@@ -7,14 +7,27 @@ import msgspec
 
 from api.answers.entries import ShownFlag, Signed, shown_flag, signed
 from api.answers.outcomes import ShownReadiness, shown_readiness
-from prep.record.unit.commands.registrations import registration
+from prep.record.unit.commands.registrations import State, registration
 from prep.record.unit.events import Damage, DocumentIssued, HandedOver, ShortageNoted
 from prep.record.unit.readiness import readiness
 from prep.record.unit.state import Record
-from prep.record.unit.views.index_rows import state_of
+from prep.record.unit.views.unit_state import UnitState, state_of
 from prep.words.reader import Reader
 from prep.words.unit.handovers import first_use, topics
 from prep.words.unit.signatures import ended_because
+from prep.words.unit.states import ShownState, Tone, state_in_record
+
+
+class StateWords(msgspec.Struct, frozen=True, kw_only=True):
+    """A unit's state for people, with what is to be told of its sale and readiness.
+
+    `tone` is the color it is shown in: `yes` ready for its buyer or gone, `half` ready for stock
+    only, `no` not ready.
+    """
+
+    word: str
+    mark: str
+    tone: Tone
 
 
 class UnitRow(msgspec.Struct, frozen=True, kw_only=True):
@@ -28,7 +41,8 @@ class UnitRow(msgspec.Struct, frozen=True, kw_only=True):
     model: str
     model_name: str
     options: list[str]
-    state: str
+    state: UnitState
+    state_words: StateWords
     version: int
     procedure: str
     revision: int
@@ -43,7 +57,7 @@ class UnitRow(msgspec.Struct, frozen=True, kw_only=True):
     received: datetime | None
     released: datetime | None
     handed_over: datetime | None
-    registration: str
+    registration: State
     registration_due: str
 
 
@@ -94,7 +108,7 @@ class ShownRegistration(msgspec.Struct, frozen=True, kw_only=True):
     A state of “due” after the day `due` means late; lists of units say “overdue”.
     """
 
-    state: str
+    state: State
     due: str
     version: int
     reason: str
@@ -120,7 +134,8 @@ class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
     id: UUID
     site: str
     version: int
-    state: str
+    state: UnitState
+    state_words: StateWords
     maker: str
     serial: str
     plate: str
@@ -157,6 +172,7 @@ def shown_unit(unit: UUID, site: str, record: Record, reader: Reader) -> ShownUn
         site=site,
         version=record.version,
         state=state_of(record, answer),
+        state_words=state_words(state_in_record(record, answer, reader)),
         maker=record.maker,
         serial=record.serial,
         plate=record.plate,
@@ -183,6 +199,11 @@ def shown_unit(unit: UUID, site: str, record: Record, reader: Reader) -> ShownUn
         registration=_registration(record),
         documents=[ShownDocument(document=d, issued=signed(s)) for d, s in record.documents],
     )
+
+
+def state_words(shown: ShownState) -> StateWords:
+    """A state's words as the API shows them."""
+    return StateWords(word=shown.word, mark=shown.mark, tone=shown.tone)
 
 
 def _shortages(record: Record) -> list[ShownShortage]:
@@ -229,6 +250,6 @@ def _registration(record: Record) -> ShownRegistration:
     """The registration on the day of the handover, so that the answer does not depend on today."""
     day = record.handover[1].happened.date() if record.handover else None
     if day is None:
-        return ShownRegistration(state="not due", due="", version=0, reason="")
+        return ShownRegistration(state="not-due", due="", version=0, reason="")
     now = registration(record, day)
     return ShownRegistration(state=now.state, due=now.due, version=now.version, reason=now.reason)

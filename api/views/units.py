@@ -7,7 +7,7 @@ from uuid import UUID
 import msgspec
 
 from api.answers.outcomes import ShownReadiness, shown_readiness
-from api.answers.units import ShownUnit, UnitRow, shown_unit
+from api.answers.units import ShownUnit, UnitRow, shown_unit, state_words
 from api.inputs import Moment, Query
 from api.operations import View, reads, reads_unit
 from api.paging import Page, PageQuery, address_after, decode, moment_of, page
@@ -20,14 +20,16 @@ from prep.record.refusal import Refusal
 from prep.record.unit.events import UnitEvent
 from prep.record.unit.readiness import readiness
 from prep.record.unit.state import Record
+from prep.record.unit.views.unit_state import UnitState
 from prep.words.readiness import shown_reasons
+from prep.words.unit.states import state_in_row
 
 
 class UnitQuery(PageQuery, frozen=True, kw_only=True):
     """Filters of the list."""
 
     site: Annotated[str, msgspec.Meta(description="Code of one of your sites.")] = ""
-    state: Annotated[str, msgspec.Meta(description="Such as “in preparation”.")] = ""
+    state: UnitState | None = None
     model: str = ""
     serial: Annotated[str, msgspec.Meta(description="Any part of the serial.")] = ""
     look_alike: Annotated[
@@ -36,7 +38,7 @@ class UnitQuery(PageQuery, frozen=True, kw_only=True):
     buyer: str = ""
     tractor: str = ""
     registration: Annotated[
-        Literal["", "not due", "due", "overdue", "sent", "accepted", "refused"],
+        Literal["", "not-due", "due", "overdue", "sent", "accepted", "refused"],
         msgspec.Meta(description="Where the warranty registration stands today."),
     ] = ""
     ready_for_stock: bool | None = None
@@ -117,6 +119,7 @@ class UnitsView(View):
         )
         reader = reader_of(self.person)
         for row in rows:
+            row["state_words"] = state_words(state_in_row(row, reader))
             row["reasons"] = shown_reasons(row["reasons"], reader)
         return page(UnitPage, self.request, rows, query.limit, "received")
 

@@ -299,7 +299,7 @@ class Migration(migrations.Migration):
                 ('received', models.DateTimeField(null=True)),
                 ('released', models.DateTimeField(null=True)),
                 ('handed_over', models.DateTimeField(null=True)),
-                ('registration', models.CharField(default='not due', max_length=10)),
+                ('registration', models.CharField(default='not-due', max_length=10)),
                 ('registration_due', models.CharField(blank=True, max_length=10)),
             ],
         ),

@@ -33,7 +33,7 @@ class Unit(models.Model):
     received = models.DateTimeField(null=True)
     released = models.DateTimeField(null=True)
     handed_over = models.DateTimeField(null=True)
-    registration = Line(max_length=10, default="not due")
+    registration = Line(max_length=10, default="not-due")
     registration_due = Line(max_length=10, blank=True)
 
     class Meta:

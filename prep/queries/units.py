@@ -82,7 +82,7 @@ class UnitFilter:
     """
 
     site: str = ""
-    state: str = ""
+    state: str | None = None
     model: str = ""
     serial: str = ""
     look_alike: str = ""
@@ -118,7 +118,7 @@ def _condition(wanted: UnitFilter, today: Mapping[str, str]) -> Q:
     """The filter as a condition of a query; `today` is the date at each site."""
     columns: dict[str, str | bool | None] = {
         "site": wanted.site or None,
-        "state": wanted.state or None,
+        "state": wanted.state,
         "model": wanted.model or None,
         "buyer": wanted.buyer or None,
         "tractor": wanted.tractor or None,

@@ -9,7 +9,7 @@ from prep.models import Unit
 from prep.queries.registrations import overdue
 
 Row = dict[str, Any]
-Narrowings = Mapping[str, tuple[str, Q]]
+Narrowings = Mapping[str, Q]
 EqualKey = tuple[str, tuple[str, ...]]  # model and options: what makes two units equal
 
 COLUMNS: Final = (
@@ -34,38 +34,35 @@ COLUMNS: Final = (
     "registration",
     "registration_due",
 )
-# Filters of the yard list by name, with their titles, in the order they are shown.
+# Filters of the yard list by name, in the order they are shown. `prep.words.yard` has their titles.
 WANTED: Final[Narrowings] = {
-    "": ("everything here", Q(handed_over=None)),
-    "stock": ("free and ready", Q(ready_for_stock=True, buyer="", handed_over=None)),
-    "buyer": ("ready for its buyer", Q(ready_for_buyer=True, handed_over=None)),
-    "promised": (
-        "sold, not ready yet",
-        Q(ready_for_buyer=False, handed_over=None) & ~Q(buyer=""),
-    ),
-    "not": ("not ready", Q(ready_for_stock=False, handed_over=None)),
-    "flags": ("with a flag", Q(open_flags__gt=0, handed_over=None)),
-    "gone": ("handed over", ~Q(handed_over=None)),
+    "": Q(handed_over=None),
+    "stock": Q(ready_for_stock=True, buyer="", handed_over=None),
+    "buyer": Q(ready_for_buyer=True, handed_over=None),
+    "promised": Q(ready_for_buyer=False, handed_over=None) & ~Q(buyer=""),
+    "not": Q(ready_for_stock=False, handed_over=None),
+    "flags": Q(open_flags__gt=0, handed_over=None),
+    "gone": ~Q(handed_over=None),
 }
 
 
 def for_the_desk(
     today: Mapping[str, str], units_with_failed_documents: QuerySet[Any, Any]
-) -> dict[str, tuple[str, Q]]:
+) -> dict[str, Q]:
     """Further filters for those who handle documents; `today` is the date at each site.
 
     The caller says which units have failed documents: documents belong to another layer.
     """
     return {
-        "register": ("to be registered", Q(registration__in=("due", "refused"))),
-        "overdue": ("registration overdue", overdue(today)),
-        "stuck": ("with a paper that could not be made", Q(pk__in=units_with_failed_documents)),
+        "register": Q(registration__in=("due", "refused")),
+        "overdue": overdue(today),
+        "stuck": Q(pk__in=units_with_failed_documents),
     }
 
 
 def counts(sites: Iterable[str], search: str, narrowings: Narrowings) -> dict[str, int]:
     """Number of units that pass each filter. One query."""
-    each = {f"n_{name}": Count("pk", filter=q) for name, (_, q) in narrowings.items()}
+    each = {f"n_{name}": Count("pk", filter=q) for name, q in narrowings.items()}
     totals = _searched(sites, search).aggregate(**each)
     return {name: totals[f"n_{name}"] for name in narrowings}
 
@@ -84,7 +81,7 @@ def units_in_yard(
 
 def equal_and_ready(sites: Iterable[str], models: Iterable[str]) -> dict[EqualKey, list[Row]]:
     """Units of these models that are in stock and ready, by equality, oldest first. One query."""
-    free = Unit.objects.filter(WANTED["stock"][1], site_id__in=list(sites), model__in=list(models))
+    free = Unit.objects.filter(WANTED["stock"], site_id__in=list(sites), model__in=list(models))
     groups: dict[EqualKey, list[Row]] = {}
     for row in free.order_by("received", "id").values(*COLUMNS):
         groups.setdefault(equal_key(row), []).append(row)

@@ -6,7 +6,7 @@ from prep.actions.beside_the_log.buyer_details import NOTHING
 from prep.models import Buyer, Event
 from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
 from prep.record.reference_events import decode
-from prep.verify.findings import Finding
+from prep.verify.findings import Code, Finding
 
 
 def digests_of(key: str) -> list[str]:
@@ -21,22 +21,26 @@ def buyer(key: str) -> Iterator[Finding]:
 
     Of one who was erased nothing may be left.
     """
+    for code in _faults(key):
+        yield Finding("buyer", key, code, {"buyer": key})
+
+
+def _faults(key: str) -> Iterator[Code]:
     last = Event.objects.filter(stream="buyer", stream_id=key).latest("version")
     row = Buyer.objects.filter(pk=key).first()
     if row is None:
-        yield Finding("buyer", key, f"The buyer {key} is missing.")
+        yield "buyer-missing"
         return
     former = [details.digest() for details in row.former.order_by("id")]
     if row.site_id != last.site:
-        yield Finding("buyer", key, f"The buyer {key} was altered: site_id.")
+        yield "buyer-moved"
     if isinstance(decode(last.body), BuyerErased):
         left = {name: getattr(row, name) for name in NOTHING}
         if former or left != NOTHING or row.erased is None:
-            text = f"The buyer {key} was erased by the log, and details are still there."
-            yield Finding("buyer", key, text)
+            yield "buyer-not-erased"
         elif row.erased != last.recorded:
-            yield Finding("buyer", key, f"The buyer {key} was altered: erased.")
+            yield "buyer-erasure-altered"
     elif row.erased:
-        yield Finding("buyer", key, f"The buyer {key} is called erased and is not.")
+        yield "buyer-called-erased"
     elif [*former, row.digest()] != digests_of(key):
-        yield Finding("buyer", key, f"The particulars of buyer {key} were altered.")
+        yield "buyer-altered"

@@ -14,8 +14,15 @@ from prep.actions import sealing
 from prep.models import Checkpoint, Event, Leaf, LogKey
 from prep.queries import log
 from prep.record.log import signed_notes
-from prep.verify.findings import Finding, Tell
+from prep.verify.findings import Code, Fault, Finding, Tell
 from prep.verify.log import pages, readable
+
+# The same faults of a checkpoint that somebody kept.
+_OF_KEPT: dict[Code, Code] = {
+    "checkpoint-log-short": "kept-log-short",
+    "checkpoint-rootless": "kept-rootless",
+    "checkpoint-log-differs": "kept-log-differs",
+}
 
 
 @dataclass
@@ -42,15 +49,13 @@ class _LogUnder:
         """Read the log under checkpoints of these sizes."""
         return cls(log.size(), _roots(sizes), _moments(sizes))
 
-    def fault(self, size: int, root: str) -> str:
-        """What is wrong with the log under a checkpoint; empty if nothing is. `root` is in hex."""
+    def fault(self, size: int, root: str) -> Fault | None:
+        """What is wrong with the log under a checkpoint, if anything. `root` is in hex."""
         if size > self.entries:
-            return f"the log has only {self.entries} entries left."
+            return Fault("checkpoint-log-short", {"entries": self.entries})
         if size not in self.roots:
-            return "its root cannot be recomputed: nodes of the tree are missing or altered."
-        return (
-            "" if self.roots[size] == root else "the log under it is not the one that was signed."
-        )
+            return Fault("checkpoint-rootless")
+        return None if self.roots[size] == root else Fault("checkpoint-log-differs")
 
 
 def _roots(sizes: Sequence[int]) -> dict[int, str]:
@@ -89,16 +94,12 @@ def checkpoints(tell: Tell) -> Iterator[Finding]:
             fault = _fault(stored.get(size), history, log_under)
             history.before = size
             if fault:
-                yield Finding("checkpoint", str(size), f"Checkpoint over {size} entries: {fault}")
+                yield Finding("checkpoint", str(size), fault.code, {"size": size, **fault.values})
         done += len(page)
         tell("checkpoints", done, total)
     covered = history.before or 0
     if covered < start:
-        text = (
-            f"Entries from position {covered} on are under no checkpoint. Run “manage.py seal”; if "
-            "they were under one before, it was removed."
-        )
-        yield Finding("checkpoint", str(start), text)
+        yield Finding("checkpoint", str(start), "entries-uncovered", {"position": covered})
     yield from _idle_keys(history)
 
 
@@ -110,12 +111,12 @@ def kept(note: str) -> Iterator[Finding]:
     try:
         signed = signed_notes.parse_checkpoint(signed_notes.verify_note(note, _published_keys()[0]))
     except signed_notes.NoteError as wrong:
-        yield Finding("kept checkpoint", "", f"The checkpoint you kept: {wrong}")
+        yield Finding("kept-checkpoint", "", "kept-invalid", {"detail": str(wrong)})
         return
     fault = _LogUnder.of([signed.size]).fault(signed.size, signed.root.hex())
     if fault:
-        text = f"The checkpoint you kept, over {signed.size} entries: {fault}"
-        yield Finding("kept checkpoint", str(signed.size), text)
+        values = {"size": signed.size, **fault.values}
+        yield Finding("kept-checkpoint", str(signed.size), _OF_KEPT[fault.code], values)
 
 
 def _published_keys() -> tuple[list[signed_notes.VerifierKey], list[Finding]]:
@@ -125,7 +126,7 @@ def _published_keys() -> tuple[list[signed_notes.VerifierKey], list[Finding]]:
         try:
             keys.append(signed_notes.parse_verifier_key(text))
         except signed_notes.NoteError as wrong:
-            unreadable.append(Finding("key", text, f"A published key was altered. {wrong}"))
+            unreadable.append(Finding("key", text, "key-altered", {"detail": str(wrong)}))
     return keys, unreadable
 
 
@@ -134,29 +135,31 @@ def _idle_keys(history: _CheckpointHistory) -> Iterator[Finding]:
     for key in history.keys:
         if key.text in history.used:
             continue
-        text = f"Key {key.id.hex()} never signed a checkpoint: it was added."
-        if key is history.keys[-1]:
-            try:
-                sealing.private_half(key)
-            except sealing.SealError as wrong:
-                text = f"{text} If it is your own new one: {wrong}"
-            else:
-                continue
-        yield Finding("key", key.text, text)
+        named = {"key": key.id.hex()}
+        if key is not history.keys[-1]:
+            yield Finding("key", key.text, "key-unused", named)
+            continue
+        try:
+            sealing.private_half(key)
+        except sealing.SealError as wrong:
+            values = {**named, "detail": str(wrong)}
+            yield Finding("key", key.text, "key-unused-newest", values)
 
 
-def _fault(checkpoint: Checkpoint | None, history: _CheckpointHistory, log_under: _LogUnder) -> str:
-    """What is wrong with a checkpoint; empty if nothing is."""
+def _fault(
+    checkpoint: Checkpoint | None, history: _CheckpointHistory, log_under: _LogUnder
+) -> Fault | None:
+    """What is wrong with a checkpoint, if anything."""
     if checkpoint is None:
-        return "its row cannot be read."
+        return Fault("checkpoint-unreadable")
     try:
         signed = signed_notes.parse_checkpoint(
             signed_notes.verify_note(checkpoint.note, history.keys)
         )
     except signed_notes.NoteError as wrong:
-        return str(wrong)
+        return Fault("checkpoint-invalid", {"detail": str(wrong)})
     if (signed.size, signed.root.hex()) != (checkpoint.size, checkpoint.root):
-        return "the row says another size or root than what was signed."
+        return Fault("checkpoint-row-differs")
     return (
         _signature_fault(checkpoint.note, signed.origin, history)
         or _order_fault(signed, history)
@@ -165,8 +168,8 @@ def _fault(checkpoint: Checkpoint | None, history: _CheckpointHistory, log_under
     )
 
 
-def _signature_fault(note: str, origin: str, history: _CheckpointHistory) -> str:
-    """What is wrong with a signature; empty if nothing is. Notes the key as used.
+def _signature_fault(note: str, origin: str, history: _CheckpointHistory) -> Fault | None:
+    """What is wrong with a signature, if anything. Notes the key as used.
 
     It must be the only one, by a key of this log that was not replaced before.
     """
@@ -174,36 +177,34 @@ def _signature_fault(note: str, origin: str, history: _CheckpointHistory) -> str
     key = history.keys[place]
     history.used.add(key.text)
     if note.rpartition("\n\n")[2].count("\n") != 1:
-        return "it bears more signatures than the one it was signed with."
+        return Fault("checkpoint-extra-signature")
     if origin != key.name:
-        return f"it speaks of the log “{origin}”, which its signer does not keep."
+        return Fault("checkpoint-other-log", {"origin": origin})
     if place < history.newest:
-        return (
-            f"it was signed with key {key.id.hex()} after that key had been replaced: whoever "
-            "still holds it may have made this checkpoint."
-        )
+        return Fault("checkpoint-retired-key", {"key": key.id.hex()})
     history.newest = place
-    return ""
+    return None
 
 
-def _order_fault(signed: signed_notes.Checkpoint, history: _CheckpointHistory) -> str:
-    """What is wrong with the checkpoint stored before; empty if it is the one named."""
+def _order_fault(signed: signed_notes.Checkpoint, history: _CheckpointHistory) -> Fault | None:
+    """What is wrong with the checkpoint stored before; None if it is the one named."""
     if signed.previous is None:
-        return "it does not say which checkpoint it follows." if history.linked else ""
+        return Fault("checkpoint-unlinked") if history.linked else None
+    previous = {"previous": signed.previous}
     history.linked = True
     if history.before is None or history.before < signed.previous:
-        return f"the one signed before it, over {signed.previous} entries, is missing."
+        return Fault("checkpoint-gap", previous)
     if history.before > signed.previous:
-        return f"it follows the one over {signed.previous} entries; one between them was added."
-    return ""
+        return Fault("checkpoint-inserted", previous)
+    return None
 
 
-def _moment_fault(checkpoint: Checkpoint, log_under: _LogUnder) -> str:
-    """What is wrong with the moment of signing; empty if it is that of the newest entry."""
+def _moment_fault(checkpoint: Checkpoint, log_under: _LogUnder) -> Fault | None:
+    """What is wrong with the moment of signing; None if it is that of the newest entry."""
     right = log_under.moments.get(checkpoint.size)
     if right in {None, checkpoint.created}:
-        return ""
-    return "its moment is not that of the newest entry under it."
+        return None
+    return Fault("checkpoint-moment")
 
 
 def _signed_by(note: str, key: signed_notes.VerifierKey) -> bool:

@@ -7,7 +7,7 @@ is not taken for a forgery.
 import hashlib
 import json
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import UUID
 
 from django.core.files.storage import default_storage
@@ -22,10 +22,11 @@ from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import rows
 from prep.rules.identity.look_alikes import look_alike_key
 from prep.verify.buyers import digests_of
-from prep.verify.findings import Finding, Tell
+from prep.verify.findings import Code, Finding, Tell
 from prep.verify.log import pages
 
 CHUNK = 1 << 20
+Owner = tuple[str, str]  # the sort and the name of what a row belongs to
 TABLES: Mapping[str, str] = {
     "steps": "step",
     "readings": "reading",
@@ -40,9 +41,7 @@ def units(tell: Tell) -> Iterator[Finding]:
     for page in pages(begun, "id"):
         known = {UUID(key) for key in begun.filter(pk__in=page).values_list("stream_id", flat=True)}
         for gone in known - set(Unit.objects.filter(pk__in=known).values_list("pk", flat=True)):
-            yield Finding(
-                "unit", str(gone), f"The row of unit {gone} is missing; its events stand."
-            )
+            yield _about(gone, "unit-missing")
     total, done = Unit.objects.count(), 0
     for page in pages(Unit.objects.all(), "id"):
         for unit in page:
@@ -61,30 +60,31 @@ def _unit(unit: UUID) -> Iterator[Finding]:
         record = fold_history(past)
         expected = rows(record)
     except Exception as wrong:
-        yield _about(unit, f"Its events cannot be replayed any more ({wrong!r}).")
+        yield _about(unit, "unit-unreplayable", detail=repr(wrong))
         return
     try:
         stored = stored_rows(unit)
     except Exception as wrong:
-        yield _about(unit, f"Its rows cannot be read ({wrong!r}).")
+        yield _about(unit, "unit-unreadable", detail=repr(wrong))
         return
     yield from _unit_row(unit, record, expected.unit, stored["unit"])
     for table, name in TABLES.items():
-        yield from differing(unit, name, getattr(expected, table), stored[table])
+        owner = ("unit", str(unit))
+        yield from differing(owner, name, getattr(expected, table), stored[table])
     yield from _buyers(unit, past, record)
     yield from _recipient(record)
     yield from _photos(unit, record)
 
 
-def _about(unit: UUID, text: str) -> Finding:
-    return Finding("unit", str(unit), f"Unit {unit}: {text}")
+def _about(unit: UUID, code: Code, **values: str) -> Finding:
+    return Finding("unit", str(unit), code, {"unit": str(unit), **values})
 
 
 def _unit_row(
     unit: UUID, record: Record, expected: dict[str, Any], stored: dict[str, Any]
 ) -> Iterator[Finding]:
     if record.version == 0:
-        yield _about(unit, "No event speaks of it: the row was added.")
+        yield _about(unit, "unit-added")
         return
     first = Event.objects.filter(stream="unit", stream_id=str(unit), version=1)
     expected = {
@@ -94,28 +94,28 @@ def _unit_row(
     }
     for column, right in expected.items():
         if not same(stored[column], right):
-            text = f"“{column}” is {stored[column]!r}; by the log it is {right!r}."
-            yield _about(unit, text)
+            values = {"stored": repr(stored[column]), "right": repr(right)}
+            yield _about(unit, "unit-column", column=column, **values)
 
 
 def differing(
-    owner: object, name: str, expected: Mapping[str, Any], stored: Mapping[str, Any]
+    owner: Owner, name: str, expected: Mapping[str, Any], stored: Mapping[str, Any]
 ) -> Iterator[Finding]:
     """Findings for rows, by key, that are missing, added or altered.
 
-    `name` is the sort of row and `owner` what it belongs to, as they stand in the sentences.
+    `name` is the sort of row, and `owner` the sort and the name of what it belongs to.
     """
     for key in expected.keys() | stored.keys():
+        row = {"sort": name, "key": key, "owner": owner}
         if key not in stored:
-            yield Finding(name, key, f"The {name} {key} of {owner} is missing.")
+            yield Finding(name, key, "row-missing", row)
         elif key not in expected:
-            yield Finding(name, key, f"The {name} {key} of {owner} was added; no event says so.")
+            yield Finding(name, key, "row-added", row)
         else:
             right = expected[key]
             changed = [column for column in right if not same(stored[key][column], right[column])]
             if changed:
-                text = f"The {name} {key} of {owner} was altered: {', '.join(changed)}."
-                yield Finding(name, key, text)
+                yield Finding(name, key, "row-altered", {**row, "columns": changed})
 
 
 def same(stored: Any, expected: Any) -> bool:
@@ -138,9 +138,9 @@ def _buyers(unit: UUID, past: list[Happening], record: Record) -> Iterator[Findi
     for key, digests in references.items():
         known = digests_of(key)
         if not set(digests) <= set(known):
-            yield _about(unit, f"It refers to details of buyer {key} that no event of theirs has.")
+            yield _about(unit, "buyer-reference-unknown", buyer=key)
         elif record.buyer and record.buyer.id == key and digests[-1] != known[-1]:
-            yield _about(unit, f"It does not refer to the newest details of buyer {key}.")
+            yield _about(unit, "buyer-reference-old", buyer=key)
 
 
 def _recipient(record: Record) -> Iterator[Finding]:
@@ -150,13 +150,14 @@ def _recipient(record: Record) -> Iterator[Finding]:
     handover = record.handover[0]
     key = handover.handover
     row = Recipient.objects.filter(pk=key).first()
+    named = {"recipient": key}
     if row is None:
-        yield Finding("recipient", key, f"The recipient {key} is missing.")
+        yield Finding("recipient", key, "recipient-missing", named)
     elif row.erased:
         if row.salt:
-            yield Finding("recipient", key, f"The recipient {key} is called erased and is not.")
+            yield Finding("recipient", key, "recipient-called-erased", named)
     elif row.digest() != handover.recipient_digest:
-        yield Finding("recipient", key, f"The particulars of recipient {key} were altered.")
+        yield Finding("recipient", key, "recipient-altered", named)
 
 
 def _photos(unit: UUID, record: Record) -> Iterator[Finding]:
@@ -164,24 +165,32 @@ def _photos(unit: UUID, record: Record) -> Iterator[Finding]:
     stored = {str(photo.pk): photo for photo in Photo.objects.filter(unit=unit)}
     expected = {event.photo: {"digest": event.digest} for event, _ in record.photos}
     stored_digests = {key: {"digest": photo.digest} for key, photo in stored.items()}
-    yield from differing(f"unit {unit}", "photo", expected, stored_digests)
+    yield from differing(("unit", str(unit)), "photo", expected, stored_digests)
     for key, photo in stored.items():
         if key in expected:
-            text = wrong_file(str(photo.file), expected[key]["digest"])
-            if text:
-                yield Finding("file", str(photo.file), f"The picture {photo.file} {text}")
+            file = str(photo.file)
+            unreadable, altered = read_file(file, expected[key]["digest"])
+            if unreadable:
+                values = {"file": file, "detail": unreadable}
+                yield Finding("file", file, "photo-unreadable", values)
+            elif altered:
+                yield Finding("file", file, "photo-altered", {"file": file})
 
 
-def wrong_file(name: str, digest: str) -> str:
-    """What is wrong with a stored file whose SHA-256 (hex) is known; empty if nothing is.
+class FileRead(NamedTuple):
+    """What reading a stored file gave: why it cannot be read, if so, and whether it is another."""
 
-    The file is read in pieces of CHUNK bytes.
-    """
+    unreadable: str
+    altered: bool
+
+
+def read_file(name: str, digest: str) -> FileRead:
+    """Read a stored file whose SHA-256 (hex) is known, in pieces of CHUNK bytes."""
     hashed = hashlib.sha256()
     try:
         with default_storage.open(name, "rb") as opened:
             for piece in opened.chunks(CHUNK):
                 hashed.update(piece)
     except (OSError, ValueError) as wrong:
-        return f"cannot be read ({wrong})."
-    return "" if hashed.hexdigest() == digest else "was altered: its digest is another."
+        return FileRead(str(wrong), altered=False)
+    return FileRead("", altered=hashed.hexdigest() != digest)

@@ -67,29 +67,26 @@ def events(tell: Tell) -> Iterator[Finding]:
 
 
 def _gap(start: int, stop: int) -> Finding:
-    which = f"{start}" if stop == start + 1 else f"{start} to {stop - 1}"
-    return Finding("position", which, f"Nothing stands at position {which} of the log any more.")
+    last = stop - 1
+    if last == start:
+        return Finding("position", str(start), "position-empty", {"position": start})
+    return Finding("position", f"{start}-{last}", "positions-empty", {"first": start, "last": last})
 
 
 def _sealed_event(
     position: int, pk: int, event: Event | None, sealed: str | None
 ) -> Iterator[Finding]:
     if event is None:
-        text = f"The event at position {position} (row {pk}) is missing or cannot be read."
-        yield Finding("event", str(pk), text)
+        yield Finding("event", str(pk), "event-missing", {"position": position, "id": pk})
         return
     if sealed is None:
-        text = f"The sealed hash of position {position} is missing from the tree."
-        yield Finding("tree", f"0/{position}", text)
+        yield Finding("tree", f"0/{position}", "hash-missing", {"position": position})
         return
     if recomputed(event) != sealed:
-        text = (
-            f"{_named(event)}, at position {position}, no longer gives the hash it was sealed "
-            "with: the event was altered, exchanged or moved, or its sealed hash was."
-        )
-        yield Finding("event", str(pk), text)
+        values = {**_named(event), "position": position}
+        yield Finding("event", str(pk), "event-altered", values)
     elif event.leaf != sealed:
-        yield Finding("event", str(pk), f"The hash kept with {_named(event)} was altered.")
+        yield Finding("event", str(pk), "hash-altered", _named(event))
 
 
 def _waiting_events(tell: Tell) -> Iterator[Finding]:
@@ -100,12 +97,11 @@ def _waiting_events(tell: Tell) -> Iterator[Finding]:
         for pk in page:
             event = stored.get(pk)
             if event is None:
-                yield Finding("event", str(pk), f"The event in row {pk} cannot be read.")
+                yield Finding("event", str(pk), "waiting-unreadable", {"id": pk})
             elif recomputed(event) != event.leaf:
-                text = f"{_named(event)} was altered while it waited for its seal."
-                yield Finding("event", str(pk), text)
+                yield Finding("event", str(pk), "waiting-altered", _named(event))
         done += len(page)
-        tell("events waiting for their seal", done, total)
+        tell("waiting-events", done, total)
 
 
 def recomputed(event: Event) -> str | None:
@@ -118,11 +114,15 @@ def recomputed(event: Event) -> str | None:
         return None
 
 
-def _named(event: Event) -> str:
-    return (
-        f"Event {event.pk} ({event.kind}, version {event.version} of {event.stream} "
-        f"{event.stream_id})"
-    )
+def _named(event: Event) -> dict[str, Any]:
+    """What a sentence names of an event."""
+    return {
+        "id": event.pk,
+        "kind": event.kind,
+        "version": event.version,
+        "stream": event.stream,
+        "owner": event.stream_id,
+    }
 
 
 def order(tell: Tell) -> Iterator[Finding]:
@@ -145,28 +145,26 @@ def _misplaced_versions() -> Iterator[Finding]:
     gaps = steps.filter((first & ~Q(version=1)) | Q(version__gt=F("version_before") + 1))
     named = ("pk", "stream", "stream_id", "version")
     for pk, sort, which, version in gaps.values_list(*named).iterator(PAGE):
-        text = f"The event before version {version} of {sort} {which} is missing."
-        yield Finding("stream", str(pk), text)
+        values = {"version": version, "stream": sort, "owner": which}
+        yield Finding("stream", str(pk), "version-missing", values)
     late = Q(place__lt=F("place_before")) | Q(place_before__isnull=True, place__isnull=False)
     moved = steps.filter(late & ~first)
     for pk, sort, which, version in moved.values_list(*named).iterator(PAGE):
-        text = f"Version {version} of {sort} {which} stands in the log before the one it follows."
-        yield Finding("stream", str(pk), text)
+        values = {"version": version, "stream": sort, "owner": which}
+        yield Finding("stream", str(pk), "version-misplaced", values)
 
 
 def _unplaced_events() -> Iterator[Finding]:
     """Events that are neither sealed nor waiting, or both, and waiting ones that do not exist."""
     lost = Event.objects.filter(sealed__isnull=True, unsealed__isnull=True)
     for pk in lost.values_list("pk", flat=True).iterator(PAGE):
-        yield Finding("event", str(pk), f"Event {pk} is neither sealed nor waiting for its seal.")
+        yield Finding("event", str(pk), "event-unplaced", {"id": pk})
     twice = Unsealed.objects.filter(event__sealed__isnull=False)
     for pk in twice.values_list("pk", flat=True).iterator(PAGE):
-        yield Finding(
-            "event", str(pk), f"Event {pk} is sealed and waits for its seal all the same."
-        )
+        yield Finding("event", str(pk), "event-placed-twice", {"id": pk})
     missing = Unsealed.objects.exclude(pk__in=Event.objects.values("pk"))
     for pk in missing.values_list("pk", flat=True).iterator(PAGE):
-        yield Finding("event", str(pk), f"Event {pk} waits for its seal and is not there.")
+        yield Finding("event", str(pk), "waiting-missing", {"id": pk})
 
 
 def nodes(tell: Tell) -> Iterator[Finding]:
@@ -179,7 +177,7 @@ def nodes(tell: Tell) -> Iterator[Finding]:
             stop = min(start + PAGE, size >> level)
             yield from _level(level, start, stop)
             done += stop - start
-            tell("tree nodes", done, total)
+            tell("nodes", done, total)
     yield from _superfluous_nodes(size)
 
 
@@ -190,10 +188,9 @@ def _level(level: int, start: int, stop: int) -> Iterator[Finding]:
         which = f"{level}/{index}"
         left, right = below.get(2 * index), below.get(2 * index + 1)
         if index not in held:
-            yield Finding("tree", which, f"Node {which} of the tree is missing.")
+            yield Finding("tree", which, "node-missing", {"node": which})
         elif left is not None and right is not None and _node_over(left, right) != held[index]:
-            text = f"Node {which} of the tree does not follow from the two below it."
-            yield Finding("tree", which, text)
+            yield Finding("tree", which, "node-wrong", {"node": which})
 
 
 def _stored(level: int, start: int, stop: int) -> dict[int, str]:
@@ -218,4 +215,4 @@ def _superfluous_nodes(size: int) -> Iterator[Finding]:
     for level, index in extra:
         if index >= now >> level:
             which = f"{level}/{index}"
-            yield Finding("tree", which, f"Node {which} of the tree stands over no entries.")
+            yield Finding("tree", which, "node-extra", {"node": which})

@@ -52,7 +52,7 @@ def reference_data(tell: Tell) -> Iterator[Finding]:
             with transaction.atomic():
                 findings = list(_stream(stream, name, locked=True))
             yield from findings
-        tell("sites, models, instruments, procedures and buyers", done, len(known))
+        tell("reference-data", done, len(known))
     for table, (model, column) in _TABLES.items():
         stream = "site" if table == "member" else table
         names = {name for sort, name in known if sort == stream}
@@ -60,8 +60,8 @@ def reference_data(tell: Tell) -> Iterator[Finding]:
             if str(name) in names:
                 continue
             if not Event.objects.filter(stream=stream, stream_id=str(name)).exists():
-                text = f"The {table} {row} was added; no event speaks of it."
-                yield Finding(table, str(row), text)
+                values = {"sort": table, "key": str(row)}
+                yield Finding(table, str(row), "row-unknown", values)
 
 
 def _stream(stream: str, name: str, *, locked: bool = False) -> Iterator[Finding]:
@@ -73,10 +73,10 @@ def _stream(stream: str, name: str, *, locked: bool = False) -> Iterator[Finding
             return
         expected = _expected(stream, name)
         for table, rows in expected.items():
-            yield from differing(f"{stream} {name}", table, rows, _stored(table, name, rows))
+            yield from differing((stream, name), table, rows, _stored(table, name, rows))
     except Exception as wrong:
-        text = f"The stream of {stream} {name} cannot be replayed any more ({wrong!r})."
-        yield Finding("stream", name, text)
+        values = {"stream": stream, "owner": name, "detail": repr(wrong)}
+        yield Finding("stream", name, "stream-unreplayable", values)
 
 
 def _expected(stream: str, name: str) -> dict[str, dict[str, Any]]:

@@ -37,13 +37,6 @@ class Report:
         """Whether everything is as it was recorded."""
         return not self.findings
 
-    @property
-    def verdict(self) -> str:
-        """Whether everything holds, as a sentence."""
-        if self.holds:
-            return "Everything is as it was recorded."
-        return "Not everything is as it was recorded."
-
     def take(self, findings: Iterable[Finding]) -> None:
         """Add findings; those past LISTED are only counted."""
         for finding in findings:
@@ -95,5 +88,5 @@ def _results_of(check: Check, tell: Tell) -> Iterator[Finding]:
     except Stopped:
         raise
     except Exception as wrong:  # one damaged table must not hide findings in the others
-        text = f"The check of {check.__name__} could not be finished ({wrong!r})."
-        yield Finding("check", check.__name__, text)
+        values = {"check": check.__name__, "detail": repr(wrong)}
+        yield Finding("check", check.__name__, "check-unfinished", values)

@@ -6,10 +6,10 @@ from typing import Any, Final
 from django.utils.translation import gettext_noop as _
 
 from prep.record.unit.readiness import Reason
-from prep.record.unit.sheet import Status
 from prep.words.lists import all_of
 from prep.words.reader import Reader, say
 from prep.words.unit.flags import kept_flag_text
+from prep.words.unit.step_statuses import status_text
 
 SENTENCES: Final[dict[str, str]] = {
     "no-model": _("The model is not set yet."),
@@ -29,15 +29,6 @@ SHORTAGES: Final[dict[tuple[bool, bool], str]] = {
     (True, True): _("Missing: {count} × {part}, expected {expected}."),
 }
 
-# Where a step stands that nobody has begun, or that waits for a person.
-STATUSES: Final = {
-    Status.AWAITS_SECOND: _("waits for the second person"),
-    Status.AWAITS_STEP: _("waits for an earlier step"),
-    Status.AWAITS_TRACTOR: _("waits for the buyer's tractor"),
-    Status.TO_DO: _("to do"),
-    Status.TO_SIGN: _("ready to sign"),
-}
-
 FIRST_OF_SEVERAL: Final = _("{first} And {count} more.")
 
 
@@ -50,7 +41,7 @@ def reason_text(reason: Mapping[str, Any], reader: Reader) -> str:
         text = SHORTAGES[values["count"] != 1, bool(values["expected"])]
         return say(reader, text, **values)
     if "status" in values:
-        values["status"] = say(reader, STATUSES[Status(values["status"])])
+        values["status"] = status_text(values["status"], reader)
     for name in ("boxes", "titles"):
         if name in values:
             values[name] = all_of(values[name], reader)

@@ -3,6 +3,7 @@
 import base64
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field
+from enum import StrEnum
 from itertools import islice
 from typing import Final, NamedTuple
 
@@ -20,12 +21,20 @@ SCAN: Final = 10_000  # entries a page of a scan, which reads only the unit of e
 KEPT_FROM: Final = 10  # levels of the tree whose nodes many pages share
 
 
+class Fault(StrEnum):
+    """What is wrong with an entry: it, or only the hash stored with it, is not what was sealed."""
+
+    NOT_AS_SEALED = "not-as-sealed"
+    HASH_CHANGED = "hash-changed"
+
+
 class EntryFault(NamedTuple):
-    """A fault of an entry of a unit, in plain words."""
+    """A fault of an entry of a unit; `version` is the unit's by this entry."""
 
     unit: str
     position: int
-    text: str
+    version: int
+    fault: Fault
 
 
 @dataclass
@@ -152,11 +161,10 @@ def _faults(
     position: int, event: Event, data: bytes, path: Sequence[bytes], root: bytes, size: int
 ) -> Iterator[EntryFault]:
     hashed = merkle_tree.leaf_hash(data)
-    what = f"Entry {position} ({event.kind}, version {event.version} of unit {event.stream_id})"
     try:
         merkle_tree.verify_inclusion(position, size, hashed, path, root)
     except merkle_tree.ProofError:
-        yield EntryFault(event.stream_id, position, f"{what} is not what was sealed there.")
+        yield EntryFault(event.stream_id, position, event.version, Fault.NOT_AS_SEALED)
         return
     if hashed.hex() != event.leaf:
-        yield EntryFault(event.stream_id, position, f"{what}: its stored leaf hash was changed.")
+        yield EntryFault(event.stream_id, position, event.version, Fault.HASH_CHANGED)

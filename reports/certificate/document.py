@@ -10,6 +10,7 @@ from django.conf import settings
 from prep.models import Photo
 from prep.queries.records import record_of
 from prep.record.refusal import Refusal
+from prep.words.reader import say
 from reports.certificate.facts import CertificateFacts
 from reports.certificate.gather.certificate import IssuedCertificate, certificate_facts, record_json
 from reports.certificate.pdf.pages import certificate_pages
@@ -65,7 +66,8 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
 def certificate_pdf(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
     """The certificate as PDF/A-3b. The same facts and pictures give the same bytes."""
     pages = certificate_pages(facts, pictures, paper)
-    return archival(pages, record_json(facts), RECORD, "This certificate for machines")
+    about = say(facts.reader, "Machine-readable record of this certificate")
+    return archival(pages, record_json(facts), RECORD, about)
 
 
 def photographs(facts: CertificateFacts) -> dict[str, bytes]:

@@ -1,8 +1,8 @@
 """Sizes of labels: sheets cut into a grid, and rolls of one label a page.
 
-The sizes are plain ones that many makers cut; the names are ours. A sheet's grid is centered on
-its paper. Common practice, no published source, but for the sheets of 8 and of 4, which are A4
-halved (ISO 216).
+The sizes are plain ones that many manufacturers cut; the names are ours, and the same in every
+language: they are what a request says. A sheet's grid is centered on its paper. Common practice,
+no published source, but for the sheets of 8 and of 4, which are A4 halved (ISO 216).
 """
 
 from dataclasses import dataclass

@@ -13,7 +13,7 @@ from prep.models import Event, Photo
 from prep.queries import log
 from prep.record.unit import events as e
 from prep.verify.findings import Finding, Tell
-from prep.verify.index import wrong_file
+from prep.verify.index import read_file
 from prep.verify.log import PAGE, pages
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue.worker import CONSUMER
@@ -34,21 +34,24 @@ def documents(tell: Tell) -> Iterator[Finding]:
     yield from _documents_of_log()
     for consumer, read in Cursor.objects.values_list("consumer", "read"):
         if read > log.size():
-            text = f"“{consumer}” claims to have read {read} entries, more than the log has."
-            yield Finding("cursor", consumer, text)
+            values = {"consumer": consumer, "read": read}
+            yield Finding("cursor", consumer, "cursor-ahead", values)
 
 
 def _document(request: DocumentRequest) -> Iterator[Finding]:
-    name = f"document {request.pk} ({request.kind} {request.number})"
-    text = wrong_file(str(request.file), request.digest)
-    if text:
-        yield Finding("file", str(request.file), f"The file of {name} {text}")
-    elif default_storage.size(str(request.file)) != request.bytes:
-        text = f"The size of {name} was altered: {request.bytes} bytes is not its file's."
-        yield Finding("document", str(request.pk), text)
+    key, file = str(request.pk), str(request.file)
+    name = {"document": key, "kind": request.kind, "number": request.number}
+    unreadable, altered = read_file(file, request.digest)
+    if unreadable:
+        values = {**name, "detail": unreadable}
+        yield Finding("file", file, "document-file-unreadable", values)
+    elif altered:
+        yield Finding("file", file, "document-file-altered", name)
+    elif default_storage.size(file) != request.bytes:
+        yield Finding("document", key, "document-size", {**name, "bytes": request.bytes})
     issued = _issued(request.pk)
     if issued is None:
-        yield Finding("document", str(request.pk), f"No event says that {name} was issued.")
+        yield Finding("document", key, "document-unissued", name)
         return
     row, event = issued
     replaces = str(request.replaces_id) if request.replaces_id else ""
@@ -59,12 +62,12 @@ def _document(request: DocumentRequest) -> Iterator[Finding]:
         "number": (request.number, event.number),
         "digest": (request.digest, event.digest),
         "size": (request.bytes, event.bytes),
-        "replaced document": (replaces, event.replaces),
+        "replaces": (replaces, event.replaces),
     }
-    for what, (now, then) in stands.items():
+    for column, (now, then) in stands.items():
         if now != then:
-            text = f"The {what} of {name} was altered: {now}; by the log it is {then}."
-            yield Finding("document", str(request.pk), text)
+            values = {**name, "column": column, "stored": str(now), "right": str(then)}
+            yield Finding("document", key, "document-column", values)
 
 
 def _issued(document: UUID) -> tuple[Event, e.DocumentIssued] | None:
@@ -82,17 +85,30 @@ def _documents_of_log() -> Iterator[Finding]:
             event = e.decode(row.body)
             if isinstance(event, e.DocumentIssued):
                 wanted = DocumentRequest.objects.filter(pk=event.document, state=State.DONE)
-                what = f"{event.document_kind} {event.number}"
+                missing = _missing(event.document_kind, event.number)
             else:
                 made_on = MADE_ON[row.kind]
                 wanted = DocumentRequest.objects.filter(
                     kind=made_on.document, cause=made_on.cause_of(event)
                 )
-                what = f"{made_on.document} for {row.kind} of unit {row.stream_id}"
+                missing = _not_requested(made_on.document, row)
                 if not hasattr(row, "sealed") or row.sealed.position >= read:
                     continue  # not yet read, so not yet asked for
             if not wanted.exists():
-                yield Finding("document", what, f"The {what} is missing from the documents.")
+                yield missing
+
+
+def _missing(kind: str, number: str) -> Finding:
+    """A document that the log says was issued."""
+    values = {"kind": kind, "number": number}
+    return Finding("document", f"{kind} {number}", "document-missing", values)
+
+
+def _not_requested(kind: str, event: Event) -> Finding:
+    """A document that an event of the log calls for."""
+    values = {"kind": kind, "event": event.kind, "unit": event.stream_id}
+    which = f"{kind} {event.kind} {event.stream_id}"
+    return Finding("document", which, "document-not-requested", values)
 
 
 def files(tell: Tell) -> Iterator[Finding]:
@@ -108,11 +124,7 @@ def files(tell: Tell) -> Iterator[Finding]:
             )
             for name in page:
                 if name not in known and _is_settled(name):
-                    text = (
-                        f"The file {name} belongs to no record: it was added, or is left over from "
-                        "something that was interrupted. Take it out of the storage."
-                    )
-                    yield Finding("file", name, text)
+                    yield Finding("file", name, "file-stray", {"file": name})
             done += len(page)
             tell("files", done, done)
 

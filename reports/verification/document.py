@@ -5,7 +5,7 @@ The same as `manage.py verify`, for an auditor who has no shell on the service's
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Annotated, Final
+from typing import Annotated, Any, Final
 
 import msgspec
 from django.conf import settings
@@ -14,57 +14,35 @@ from django.utils import timezone
 from prep.models import Checkpoint, LogKey, Unsealed
 from prep.verify import run
 from prep.verify.findings import Finding
+from prep.words.reader import Reader
+from prep.words.verification.sentences import finding_text, verdict_text
+from prep.words.verification.sorts import SORTS, part_text, sort_title
 from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
 from reports.numbers import drawn_number
 
 LETTER: Final = "V"  # begins the numbers of its documents
 MEDIA_TYPE: Final = "application/json"
 
-# What each kind of finding is about.
-KINDS: Final = {
-    "kept checkpoint": "The checkpoint you kept",
-    "event": "Events of the log",
-    "position": "Places in the log",
-    "stream": "The order of events",
-    "tree": "The tree over the log",
-    "checkpoint": "Signed checkpoints",
-    "key": "Published keys of the log",
-    "unit": "Units",
-    "step": "Steps of units",
-    "reading": "Readings",
-    "flag": "Flags and concessions",
-    "sign-off": "Signatures",
-    "photo": "Pictures",
-    "buyer": "Particulars of buyers",
-    "recipient": "Particulars of recipients",
-    "site": "Sites",
-    "member": "Who holds which role",
-    "model": "Models and tractors",
-    "instrument": "Instruments",
-    "procedure": "Procedures in force",
-    "document": "Issued documents",
-    "file": "Stored files",
-    "cursor": "How far the log was read for documents",
-    "check": "Checks that could not be finished",
-}
-
 
 class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Parameters of a verification.
 
     `older` is the text of a checkpoint kept from before: the log must still hold all it was signed
-    over.
+    over. `language` is that of the report's sentences; without one, that of whoever asks.
     """
 
     older: Annotated[str, msgspec.Meta(max_length=2000)] | None = None
+    language: str = ""
 
 
 class Part(msgspec.Struct, frozen=True):
-    """Number of checked items of one kind."""
+    """Number of checked items of one part; `text` says the same in words."""
 
-    what: str
+    part: str
     count: int
+    text: str
 
 
 class Upto(msgspec.Struct, frozen=True):
@@ -80,9 +58,15 @@ class Upto(msgspec.Struct, frozen=True):
 
 
 class ListedFinding(msgspec.Struct, frozen=True):
-    """One finding: which item is not as it was recorded, and what is wrong in a sentence."""
+    """One finding: which item is not as it was recorded, and what is wrong.
+
+    `code` and `values` are for programs, and for whoever reads in another language; `text` is the
+    sentence.
+    """
 
     which: str
+    code: str
+    values: dict[str, Any]
     text: str
 
 
@@ -123,8 +107,12 @@ class Verification(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
 
 
 def accept(request: Request) -> Accepted:
-    """Accept a request for a verification; each request is a verification of its own."""
-    return Accepted(str(request.command), request.sent)
+    """Accept a request for a verification; each request is a verification of its own.
+
+    Raises Refusal for an unknown language.
+    """
+    language = settled_language(request)
+    return Accepted(str(request.command), {**request.sent, "language": language})
 
 
 def read(report: bytes) -> Verification:
@@ -135,7 +123,7 @@ def read(report: bytes) -> Verification:
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Verify everything the service holds, and write the report as JSON."""
     older = msgspec.convert(request.parameters, Parameters).older
-    number = drawn_number(LETTER, request.cause)
+    number, reader = drawn_number(LETTER, request.cause), reader_for(request)
     begun, upto = timezone.now(), _upto()
     report = run.verify(older=older, progress=progress)
     verification = Verification(
@@ -146,12 +134,15 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         begun=begun,
         finished=timezone.now(),
         holds=report.holds,
-        verdict=report.verdict,
-        checked=[Part(what, count) for what, count in report.checked.items()],
+        verdict=verdict_text(reader, holds=report.holds),
+        checked=[
+            Part(part, count, part_text(part, count, reader))
+            for part, count in report.checked.items()
+        ],
         checkpoint=upto,
         keys=list(LogKey.objects.order_by("created").values_list("verifier", flat=True)),
         older=older,
-        findings=_by_kind(report.findings),
+        findings=_by_kind(report.findings, reader),
         not_listed=report.not_listed,
     )
     path = temporary_file(request, ".json")
@@ -168,9 +159,13 @@ def _upto() -> Upto | None:
     return Upto(size, root, note, Unsealed.objects.count())
 
 
-def _by_kind(findings: Iterable[Finding]) -> list[Kind]:
-    """Findings grouped by kind, kinds in the order of KINDS."""
-    by_kind: dict[str, list[ListedFinding]] = {kind: [] for kind in KINDS}
-    for finding in findings:
-        by_kind.setdefault(finding.sort, []).append(ListedFinding(finding.which, finding.text))
-    return [Kind(kind, KINDS.get(kind, kind), listed) for kind, listed in by_kind.items() if listed]
+def _by_kind(findings: Iterable[Finding], reader: Reader) -> list[Kind]:
+    """Findings grouped by kind, kinds in the order of SORTS."""
+    by_kind: dict[str, list[ListedFinding]] = {sort: [] for sort in SORTS}
+    for one in findings:
+        text = finding_text(one.code, one.values, reader)
+        listed = ListedFinding(one.which, one.code, dict(one.values), text)
+        by_kind[one.sort].append(listed)
+    return [
+        Kind(sort, sort_title(sort, reader), listed) for sort, listed in by_kind.items() if listed
+    ]

@@ -19,6 +19,8 @@ from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.receiving import SetLocation
 from prep.record.unit.commands.releases import ReopenUnit
 from prep.verify.run import Report
+from prep.words.reader import ENGLISH
+from prep.words.verification.sentences import finding_text
 from reports import queue
 from reports.document_kind import BuiltFile, Progress, temporary_file
 from reports.models import DocumentRequest
@@ -91,4 +93,9 @@ def rows(table: type[models.Model]) -> models.QuerySet[Any]:
 
 def texts(report: Report) -> list[str]:
     """The sentences of a report."""
-    return [finding.text for finding in report.findings]
+    return [finding_text(one.code, one.values, ENGLISH) for one in report.findings]
+
+
+def codes(report: Report) -> list[str]:
+    """The codes of a report's findings."""
+    return [one.code for one in report.findings]

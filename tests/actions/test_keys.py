@@ -22,6 +22,8 @@ from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
 from prep.queries import log
 from prep.record.log import merkle_tree, signed_notes
 from prep.verify.run import Report, verify
+from prep.words.reader import ENGLISH
+from prep.words.verification.sentences import finding_text
 from tests.actions.kept import kept, rows, unguarded
 from tests.actions.test_sealing import committed, fill
 from tests.cast import Yard
@@ -55,7 +57,9 @@ def private_of(folder: Path, key: signed_notes.VerifierKey) -> Ed25519PrivateKey
 
 def amiss(report: Report) -> list[str]:
     """What was found, without the rows of the sites: `fill` writes none."""
-    return [finding.text for finding in report.findings if finding.sort != "site"]
+    return [
+        finding_text(one.code, one.values, ENGLISH) for one in report.findings if one.sort != "site"
+    ]
 
 
 def refused(words: str) -> None:
@@ -172,8 +176,8 @@ def test_a_checkpoint_by_a_retired_key_is_named(keys: Path) -> None:
     sealing._place_batch()
     add_checkpoint(3, retired, private_of(keys, retired))
     assert amiss(verify()) == [
-        f"Checkpoint over 3 entries: it was signed with key {retired.id.hex()} after that key had "
-        "been replaced: whoever still holds it may have made this checkpoint."
+        f"Checkpoint 3: it was signed with key {retired.id.hex()} after that key had been "
+        "replaced. Whoever still has that key may have made this checkpoint."
     ]
 
 
@@ -186,7 +190,9 @@ def test_a_key_added_as_the_newest_is_named(keys: Path) -> None:
         LogKey.objects.create(verifier=forged.text, created=timezone.now())
         found = amiss(verify())
     assert len(found) == 2  # and the new one is no longer the newest
-    assert found[1].startswith(f"Key {forged.id.hex()} never signed a checkpoint: it was added.")
+    assert found[1].startswith(
+        f"Key {forged.id.hex()} never signed a checkpoint, and this service cannot sign with it. ("
+    )
 
 
 def test_a_checkpoint_removed_from_the_middle_is_missed(keys: Path) -> None:
@@ -200,8 +206,7 @@ def test_a_checkpoint_removed_from_the_middle_is_missed(keys: Path) -> None:
             rows(Checkpoint).filter(size=size).delete()
             found = amiss(verify())
         assert found == [
-            f"Checkpoint over {size + 1} entries: the one signed before it, over {size} entries, "
-            "is missing."
+            f"Checkpoint {size + 1}: the one before it, checkpoint {size}, is missing."
         ]
 
 
@@ -219,8 +224,7 @@ def test_a_checkpoint_put_between_two_others_is_named(keys: Path) -> None:
         moment = sealing.moment_under(2)
         Checkpoint.objects.create(size=2, root=log.root(2).hex(), note=note, created=moment)
         assert amiss(verify()) == [
-            "Checkpoint over 3 entries: it follows the one over 1 entries; one between them was "
-            "added."
+            "Checkpoint 3: it follows checkpoint 1, but another was added between them."
         ]
 
 
@@ -232,7 +236,7 @@ def test_a_signature_added_to_a_checkpoint_is_named(keys: Path) -> None:
         stranger = signed_notes.sign_note(text, "stranger.example", FORGER).rpartition("\n\n")[2]
         rows(Checkpoint).update(note=note + stranger)
         assert amiss(verify()) == [
-            "Checkpoint over 1 entries: it bears more signatures than the one it was signed with."
+            "Checkpoint 1: it has more signatures than the one it was signed with."
         ]
 
 
@@ -278,8 +282,8 @@ def test_a_log_rewritten_as_a_whole_is_found_by_a_checkpoint_kept_elsewhere(
             call_command("verify", older=file)
         assert ended.value.code == 1
         assert (
-            f"kept checkpoint: The checkpoint you kept, over {mine.size} entries: the log has only "
-            f"{mine.size - 1} entries left."
+            f"kept-checkpoint: The checkpoint you kept, checkpoint {mine.size}: the log now ends "
+            f"after entry {mine.size - 1}."
         ) in capsys.readouterr().err
 
 
@@ -289,7 +293,7 @@ def test_what_is_no_checkpoint_of_this_log_is_no_proof(
 ) -> None:
     """A file that is something else, or was signed by somebody else, is named as such."""
     [text] = amiss(verify(older=note))
-    assert text.startswith("The checkpoint you kept: ")
+    assert text.startswith("The checkpoint you kept is not a signed checkpoint of this log. (")
     with pytest.raises(CommandError, match="cannot be read"):
         call_command("verify", older=tmp_path / "nowhere.txt")
 
@@ -302,5 +306,5 @@ def test_another_log_under_the_same_keys_is_told_apart(keys: Path) -> None:
     )
     note = signed_notes.sign_note(text, key.name, private_of(keys, key))
     assert amiss(verify(older=note)) == [
-        "The checkpoint you kept, over 1 entries: the log under it is not the one that was signed."
+        "The checkpoint you kept, checkpoint 1: the log under it is not the one signed."
     ]

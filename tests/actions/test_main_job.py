@@ -10,7 +10,7 @@ def test_a_unit_goes_from_the_truck_to_its_buyer(yard: Yard) -> None:
     yard.release(unit)
     yard.hand_over(unit)
     row = Unit.objects.get(pk=unit)
-    assert row.state == "handed over"
+    assert row.state == "handed-over"
     assert row.ready_for_buyer
     assert (row.steps_done, row.steps_total) == (5, 5)
     assert row.version == Event.objects.filter(stream_id=str(unit)).count()

@@ -29,7 +29,7 @@ def prepare(api: Api, yard: Yard, unit: str) -> None:
             check = api.post(
                 f"units/{unit}/check/complete", {"step": step, "line": "blocked", "answer": True}
             )
-            assert check.body["step"]["status"] == "ready to sign"
+            assert check.body["step"]["status"] == "ready-to-sign"
             sign(api, unit, step)
     torque = {"step": "blades", "line": "torque", "text": "450 ft lb", "instrument": "W-1"}
     for position in ("left", "right"):
@@ -85,5 +85,5 @@ def test_a_unit_goes_from_the_truck_to_its_buyer_over_http(api: Api, yard: Yard)
     handed_over = api.post(f"units/{unit}/hand-over", handover, yard.sol, If_Match=etag)
     assert handed_over.status == 201
     shown = api.get(f"units/{unit}").body
-    assert shown["state"] == "handed over"
+    assert shown["state"] == "handed-over"
     assert shown["version"] == handed_over.body["version"]

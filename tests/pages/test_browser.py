@@ -128,7 +128,7 @@ def test_sales_finds_what_is_ready_and_sells_it_and_the_manager_releases_it(
     visit.sign("Record the handover")
     visit.page.wait_for_url(f"**/units/{ready}/")
     visit.is_fit()
-    assert Unit.objects.get(pk=ready).state == "handed over"
+    assert Unit.objects.get(pk=ready).state == "handed-over"
     queue.catch_up()
     visit.go(f"/units/{ready}/")
     visit.sees("waits to be made")

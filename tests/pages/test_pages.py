@@ -171,7 +171,7 @@ def test_the_forms_carry_a_unit_to_its_buyer(yard: Yard, enter: Enter) -> None:
         manual_given="on",
         pin=PIN,
     )
-    assert Unit.objects.get(pk=unit).state == "handed over"
+    assert Unit.objects.get(pk=unit).state == "handed-over"
     handover = record_of(unit).handover
     assert handover is not None
     assert handover[0].first_use == "rental"

@@ -51,7 +51,7 @@ def test_an_auditor_presses_one_button_and_reads_the_result(yard: Yard) -> None:
     assert f"{checkpoint.size} entries under the newest signed root" in page
     assert sent["Location"] in client.get("/audit/").content.decode()
     request = DocumentRequest.objects.get()
-    assert request.parameters == {"older": checkpoint.note}
+    assert request.parameters == {"older": checkpoint.note, "language": "en"}
     file: Any = client.get(f"/documents/{request.pk}")
     assert file.getvalue().startswith(b'{\n  "kind": "verification"')
 
@@ -65,7 +65,7 @@ def test_what_was_altered_is_read_on_the_page_with_what_to_do(yard: Yard) -> Non
     queue.run_due()
     page = client.get(sent["Location"]).content.decode()
     assert "Not everything is as it was recorded." in page
-    assert "“place” is &#x27;row 9&#x27;; by the log it is &#x27;&#x27;." in page
+    assert "“place” is &#x27;row 9&#x27;; the log says &#x27;&#x27;." in page
     assert "Do not fix anything by hand." in page
 
 

@@ -15,6 +15,8 @@ from prep.models import Event, Person, Unit
 from prep.record.refusal import Refusal
 from prep.record.unit.commands.registrations import AnswerRegistration, SendRegistration
 from prep.verify.index import units as compared
+from prep.words.dates import short_day
+from prep.words.reader import ENGLISH
 from reports import queue
 from reports.document_kind import BuiltFile
 from reports.models import DocumentRequest
@@ -72,12 +74,16 @@ def test_the_last_day_passes_by_the_yards_clock(yard: Yard, at: At) -> None:
     assert evening.date().isoformat() > due
     at(evening)
     assert (listed(yard, "due"), listed(yard, "overdue")) == ([(str(unit), "due")], [])
-    assert f"Register by {due}." in yard_page(yard.sol, "register")
+    assert f"Register by {short_day(due, ENGLISH)}." in yard_page(yard.sol, "register")
     assert "No units here." in yard_page(yard.sol, "overdue")
     at(evening + timedelta(hours=4))
     assert (listed(yard, "due"), listed(yard, "overdue")) == ([], [(str(unit), "overdue")])
-    assert f"Registration overdue since {due}." in yard_page(yard.sol, "overdue")
-    assert "Warranty registration: overdue" in unit_page(yard.sol, unit)
+    assert f"Registration overdue since {short_day(due, ENGLISH)}." in yard_page(
+        yard.sol, "overdue"
+    )
+    assert f"Warranty registration: overdue since {short_day(due, ENGLISH)}" in unit_page(
+        yard.sol, unit
+    )
     assert Event.objects.count() == events
 
 
@@ -117,14 +123,17 @@ def test_a_registration_that_went_out_is_never_overdue(yard: Yard, at: At) -> No
 def test_units_still_here_are_not_due(yard: Yard) -> None:
     """Nothing is registered before it is handed over; an unknown standing is refused."""
     unit = yard.receive()
-    assert listed(yard, "not due") == [(str(unit), "not due")]
+    assert listed(yard, "not-due") == [(str(unit), "not-due")]
     assert Api(yard).get("units?registration=late", yard.sol).status == 422
+    assert Api(yard).get("units?state=in preparation", yard.sol).status == 422
+    [shown] = Api(yard).get("units?state=received", yard.sol).body["items"]
+    assert shown["state_words"] == {"word": "received", "mark": "○", "tone": "no"}
 
 
 @pytest.mark.parametrize(("who", "offered"), [("sol", True), ("mira", True), ("ada", False)])
 def test_whoever_sends_registrations_is_offered_them(yard: Yard, who: str, offered: bool) -> None:
     """Sales and the office; technicians have enough to look at."""
-    assert ("registration overdue" in yard_page(getattr(yard, who), "")) is offered
+    assert ("Registration overdue" in yard_page(getattr(yard, who), "")) is offered
 
 
 def test_a_paper_that_could_not_be_made_is_found_from_the_yard(

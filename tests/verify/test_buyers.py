@@ -7,7 +7,7 @@ from prep.actions.perform import perform
 from prep.models import Buyer, Event, FormerParticulars, Site
 from prep.record.buyer.commands import AmendBuyer, EraseBuyer
 from prep.verify.run import verify
-from tests.actions.kept import kept, rows, texts, unguarded
+from tests.actions.kept import codes, kept, rows, texts, unguarded
 from tests.cast import Yard
 
 __all__ = ["kept"]
@@ -18,13 +18,13 @@ def test_a_buyer_of_no_unit_is_verified_too(yard: Yard) -> None:
     buyer = yard.buyer()
     report = verify()
     assert texts(report) == []
-    assert report.checked["sites, models, instruments, procedures and buyers"] == 10
+    assert report.checked["reference-data"] == 10
     with unguarded():
         rows(Buyer).update(name="Other Farm (invented)")
-        assert texts(verify()) == [f"The particulars of buyer {buyer.pk} were altered."]
+        assert texts(verify()) == [f"The details of buyer {buyer.pk} were altered."]
     with unguarded():
         rows(Buyer)._raw_delete("default")
-        assert texts(verify()) == [f"The buyer {buyer.pk} is missing."]
+        assert texts(verify()) == [f"The row of buyer {buyer.pk} is missing."]
 
 
 def test_a_buyer_whom_no_event_speaks_of_is_named(kept: tuple[Yard, UUID]) -> None:
@@ -32,7 +32,7 @@ def test_a_buyer_whom_no_event_speaks_of_is_named(kept: tuple[Yard, UUID]) -> No
     added = uuid4()
     with unguarded():
         Buyer.objects.create(id=added, site_id="north", name="Nobody (invented)", salt="00")
-        assert texts(verify()) == [f"The buyer {added} was added; no event speaks of it."]
+        assert texts(verify()) == [f"Added, no event mentions it: buyer {added}."]
 
 
 def test_a_buyer_moved_to_another_yard_is_named(kept: tuple[Yard, UUID]) -> None:
@@ -43,8 +43,8 @@ def test_a_buyer_moved_to_another_yard_is_named(kept: tuple[Yard, UUID]) -> None
         rows(Buyer).update(site_id="south")
         found = texts(verify())
     assert found == [
-        f"The buyer {buyer.pk} was altered: site_id.",
-        "The site south was added; no event speaks of it.",
+        f"Buyer {buyer.pk} was moved to another yard; no event says so.",
+        "Added, no event mentions it: yard south.",
     ]
 
 
@@ -55,7 +55,7 @@ def test_details_that_come_back_after_they_were_erased_are_named(yard: Yard) -> 
     perform(EraseBuyer(), actor=yard.otto, target=buyer.pk)
     erased = Buyer.objects.get()
     assert texts(verify()) == []
-    left = [f"The buyer {buyer.pk} was erased by the log, and details are still there."]
+    left = [f"Buyer {buyer.pk} was erased by the log, but details are still there."]
     for back in ({"name": "Fen Farm (invented)"}, {"phone": "555 0100"}, {"erased": None}):
         with unguarded():
             rows(Buyer).update(**back)
@@ -66,7 +66,7 @@ def test_details_that_come_back_after_they_were_erased_are_named(yard: Yard) -> 
     with unguarded():
         assert erased.erased is not None
         rows(Buyer).update(erased=erased.erased + timedelta(days=1))
-        assert texts(verify()) == [f"The buyer {buyer.pk} was altered: erased."]
+        assert texts(verify()) == [f"Buyer {buyer.pk}: the time they were erased was altered."]
 
 
 def test_a_unit_that_refers_to_other_details_of_its_buyer_is_named(
@@ -77,14 +77,22 @@ def test_a_unit_that_refers_to_other_details_of_its_buyer_is_named(
     buyer = Buyer.objects.get()
     event = Event.objects.get(stream_id=str(unit), kind="unit.buyer_amended")
     older = buyer.former.get().digest()
-    for digest, text in (
-        ("0" * 64, f"It refers to details of buyer {buyer.pk} that no event of theirs has."),
-        (older, f"It does not refer to the newest details of buyer {buyer.pk}."),
+    for digest, code, text in (
+        (
+            "0" * 64,
+            "buyer-reference-unknown",
+            f"Unit {unit} refers to details of buyer {buyer.pk} that are in none of the buyer's "
+            "events.",
+        ),
+        (
+            older,
+            "buyer-reference-old",
+            f"Unit {unit} does not refer to the newest details of buyer {buyer.pk}.",
+        ),
     ):
         with unguarded():
             body = event.body.replace(buyer.digest(), digest)
             rows(Event).filter(pk=event.pk).update(body=body)
-            found = texts(verify())
-        assert [finding for finding in found if "buyer" in finding and "It " in finding] == [
-            f"Unit {unit}: {text}"
-        ]
+            report = verify()
+        found = zip(codes(report), texts(report), strict=True)
+        assert [pair for pair in found if pair[0].startswith("buyer-")] == [(code, text)]

@@ -28,11 +28,11 @@ from prep.models import (
     Unsealed,
 )
 from prep.record.buyer.commands import EraseBuyer
-from prep.record.log import merkle_tree
+from prep.record.log import merkle_tree, signed_notes
 from prep.verify.log import recomputed
 from prep.verify.run import CHECKS, LISTED, verify
 from reports.models import DocumentRequest
-from tests.actions.kept import PICTURE, kept, rows, texts, unguarded
+from tests.actions.kept import PICTURE, codes, kept, rows, texts, unguarded
 from tests.cast import Yard
 
 __all__ = ["kept"]
@@ -44,7 +44,7 @@ def test_an_untouched_record_holds(kept: tuple[Yard, UUID]) -> None:
     assert texts(report) == []
     assert report.holds
     assert report.checked["events"] == Leaf.objects.count()
-    assert report.checked["events waiting for their seal"] == Unsealed.objects.count() == 1
+    assert report.checked["waiting-events"] == Unsealed.objects.count() == 1
     assert report.checked["units"] == 2
     assert report.checked["documents"] == 3
     assert report.checked["checkpoints"] == Checkpoint.objects.count() >= 3
@@ -61,14 +61,16 @@ def test_an_altered_reading_is_named_in_the_log_and_in_the_index(kept: tuple[Yar
     with unguarded():
         body = event.body.replace("450 ft lb", "480 ft lb")
         rows(Event).filter(pk=event.pk).update(body=body)
-        found = texts(verify())
+        report = verify()
+    found = texts(report)
     position = Leaf.objects.get(event=event).position
     assert found[0] == (
         f"Event {event.pk} (reading.taken, version {event.version} of unit {event.stream_id}), at "
-        f"position {position}, no longer gives the hash it was sealed with: the event was altered, "
-        "exchanged or moved, or its sealed hash was."
+        f"position {position}, does not match the hash it was sealed with. The event was altered, "
+        "swapped or moved, or its sealed hash was changed."
     )
-    assert any("was altered: raw" in text for text in found)
+    assert codes(report) == ["event-altered", "row-altered"]
+    assert found[1].endswith("columns: raw.")
     assert len(found) == 2
 
 
@@ -85,8 +87,7 @@ def test_an_event_altered_with_its_hash_and_its_index_is_still_named(
         found = texts(verify())
     assert event.version > 1
     assert found == [
-        f"Checkpoint over {checkpoint.size} entries: the log under it is not the one that was "
-        "signed."
+        f"Checkpoint {checkpoint.size}: the log under it is not the one signed."
         for checkpoint in Checkpoint.objects.order_by("size")
     ]
 
@@ -109,7 +110,7 @@ def test_a_log_cut_short_and_sealed_again_is_named(kept: tuple[Yard, UUID]) -> N
     with unguarded():
         rows(Leaf).filter(position=size - 1).delete()
         found = texts(verify())
-    assert f"Checkpoint over {size} entries: the log has only {size - 1} entries left." in found
+    assert f"Checkpoint {size}: the log now ends after entry {size - 1}." in found
 
 
 def test_a_removed_event_is_named_by_its_place_and_its_stream(kept: tuple[Yard, UUID]) -> None:
@@ -133,7 +134,7 @@ def test_two_events_exchanged_are_both_named(kept: tuple[Yard, UUID]) -> None:
         rows(Leaf).filter(pk=second.pk).update(event_id=first.event_id)
         rows(Leaf).filter(pk=first.pk).update(event_id=second.event_id)
         found = texts(verify())
-    altered = [text for text in found if "no longer gives the hash" in text]
+    altered = [text for text in found if "does not match the hash" in text]
     assert len(altered) == 2
     assert "at position 3" in altered[0]
     assert "at position 4" in altered[1]
@@ -145,10 +146,11 @@ def test_an_added_event_is_named(kept: tuple[Yard, UUID]) -> None:
         copy = Event.objects.filter(kind="unit.placed").latest("pk")
         copy.pk, copy.version, copy.command = None, copy.version + 1, uuid4()
         rows(Event).bulk_create([copy])
-        found = texts(verify())
-    assert any("neither sealed nor waiting" in text for text in found)
-    assert any("altered while it waited" in text for text in found)
-    assert any("“version” is" in text for text in found)
+        report = verify()
+    assert codes(report) == ["waiting-altered", "event-unplaced", "unit-column"]
+    [_, unplaced, column] = texts(report)
+    assert unplaced.endswith("is neither sealed nor waiting to be sealed.")
+    assert f"“version” is {copy.version - 1}; the log says {copy.version}." in column
 
 
 def test_a_position_left_out_is_named(kept: tuple[Yard, UUID]) -> None:
@@ -156,7 +158,7 @@ def test_a_position_left_out_is_named(kept: tuple[Yard, UUID]) -> None:
     with unguarded():
         rows(Leaf).filter(position=5).delete()
         found = texts(verify())
-    assert "Nothing stands at position 5 of the log any more." in found
+    assert "Position 5 of the log is empty." in found
 
 
 def test_a_false_signature_is_named(kept: tuple[Yard, UUID]) -> None:
@@ -167,8 +169,8 @@ def test_a_false_signature_is_named(kept: tuple[Yard, UUID]) -> None:
         rows(Checkpoint).filter(pk=checkpoint.pk).update(note=note)
         found = texts(verify())
     assert found == [
-        f"Checkpoint over {checkpoint.size} entries: The signature of yardproof.example/log is "
-        "false: the text was changed."
+        f"Checkpoint {checkpoint.size}: its signed text is not valid. (The signature of "
+        "yardproof.example/log is false: the text was changed.)"
     ]
 
 
@@ -177,18 +179,21 @@ def test_a_key_that_never_signed_is_named(kept: tuple[Yard, UUID]) -> None:
     with unguarded():
         added = sealing.new_key()
         rows(LogKey).filter(pk=added.pk).update(created=timezone.now() - timedelta(days=9))
-        found = texts(verify())
-    assert len(found) == 1
-    assert "never signed a checkpoint" in found[0]
+        report = verify()
+    key = signed_notes.parse_verifier_key(added.verifier).id.hex()
+    assert codes(report) == ["key-unused"]
+    assert texts(report) == [f"Key {key} never signed a checkpoint. It was added."]
 
 
 def test_a_last_checkpoint_removed_is_named(kept: tuple[Yard, UUID]) -> None:
     """Entries that were under a signature and are not any more."""
     with unguarded():
-        rows(Checkpoint).filter(pk=Checkpoint.objects.latest("size").pk).delete()
-        found = texts(verify())
-    assert len(found) == 1
-    assert "are under no checkpoint" in found[0]
+        last, before = Checkpoint.objects.order_by("-size")[:2]
+        covered = before.size
+        rows(Checkpoint).filter(pk=last.pk).delete()
+        report = verify()
+    assert codes(report) == ["entries-uncovered"]
+    assert texts(report)[0].startswith(f"Entries from position {covered} on are not under a ")
 
 
 def test_index_rows_altered_added_and_removed_are_named(kept: tuple[Yard, UUID]) -> None:
@@ -196,14 +201,15 @@ def test_index_rows_altered_added_and_removed_are_named(kept: tuple[Yard, UUID])
     _, unit = kept
     with unguarded():
         Unit.objects.filter(pk=unit).update(ready_for_buyer=False)
-        SignOff.objects.filter(unit=unit).order_by("version").first().delete()  # type: ignore[union-attr]
+        gone = SignOff.objects.filter(unit=unit).earliest("version")
+        gone.delete()
         Flag(
             id="f-1", unit_id=unit, origin="person", about={}, open=True, raised=timezone.now()
         ).save()
         found = texts(verify())
-    assert f"Unit {unit}: “ready_for_buyer” is False; by the log it is True." in found
-    assert any("The sign-off" in text and "is missing" in text for text in found)
-    assert f"The flag f-1 of {unit} was added; no event says so." in found
+    assert f"Unit {unit}: “ready_for_buyer” is False; the log says True." in found
+    assert f"Missing: signature {gone.version} of unit {unit}." in found
+    assert f"Added, no event mentions it: flag f-1 of unit {unit}." in found
     assert len(found) == 3
 
 
@@ -216,8 +222,8 @@ def test_a_unit_of_no_event_and_a_unit_without_its_row_are_named(
     with unguarded():
         Unit.objects.filter(pk=unit).update(id=added)
         found = texts(verify())
-    assert f"The row of unit {unit} is missing; its events stand." in found
-    assert f"Unit {added}: No event speaks of it: the row was added." in found
+    assert f"The row of unit {unit} is missing; its events are there." in found
+    assert f"The row of unit {added} was added; no event mentions it." in found
 
 
 def test_a_picture_altered_and_one_gone_are_named(kept: tuple[Yard, UUID]) -> None:
@@ -225,10 +231,10 @@ def test_a_picture_altered_and_one_gone_are_named(kept: tuple[Yard, UUID]) -> No
     file = str(Photo.objects.get().file)
     path = Path(default_storage.path(file))
     path.write_bytes(PICTURE + b" retouched")
-    assert texts(verify()) == [f"The picture {file} was altered: its digest is another."]
+    assert texts(verify()) == [f"The photo {file} was altered: it does not match its digest."]
     path.unlink()
     [text] = texts(verify())
-    assert text.startswith(f"The picture {file} cannot be read (")
+    assert text.startswith(f"The photo {file} cannot be read. (")
 
 
 def test_an_erased_buyer_is_no_finding(kept: tuple[Yard, UUID]) -> None:
@@ -243,7 +249,7 @@ def test_an_altered_buyer_is_named(kept: tuple[Yard, UUID]) -> None:
     buyer = Buyer.objects.get()
     with unguarded():
         Buyer.objects.update(name="Other Farm (invented)")
-        assert texts(verify()) == [f"The particulars of buyer {buyer.pk} were altered."]
+        assert texts(verify()) == [f"The details of buyer {buyer.pk} were altered."]
 
 
 def test_a_document_whose_request_vanished_is_named(kept: tuple[Yard, UUID]) -> None:
@@ -253,8 +259,10 @@ def test_a_document_whose_request_vanished_is_named(kept: tuple[Yard, UUID]) -> 
         DocumentRequest.objects.update(replaces=None)
         rows(DocumentRequest).filter(pk=first.pk)._raw_delete("default")
         found = texts(verify())
-    assert f"The certificate {first.number} is missing from the documents." in found
-    assert any("certificate for unit.released" in text for text in found)
+    assert f"Document {first.number} (certificate) was issued, but is missing." in found
+    assert (
+        f"The certificate for unit.released of unit {first.unit_id} was never requested." in found
+    )
 
 
 def test_the_command_names_findings_and_exits_with_one(
@@ -263,7 +271,7 @@ def test_the_command_names_findings_and_exits_with_one(
     """0 and a sentence where all holds, 1 and the findings where not."""
     call_command("verify")
     said = capsys.readouterr().out
-    assert "Checked units: 2" in said
+    assert "Checked 2 units" in said
     assert said.endswith("Everything is as it was recorded.\n")
     with unguarded():
         Site.objects.update(name="Renamed yard")
@@ -271,7 +279,7 @@ def test_the_command_names_findings_and_exits_with_one(
             call_command("verify")
     said = capsys.readouterr().err
     assert ended.value.code == 1
-    assert "site: The site north of site north was altered: name." in said
+    assert "site: Altered: yard north; columns: name." in said
 
 
 def test_a_check_in_ruins_does_not_hide_the_others(
@@ -286,7 +294,7 @@ def test_a_check_in_ruins_does_not_hide_the_others(
     monkeypatch.setattr("prep.verify.run.CHECKS", [ruined, *CHECKS[1:]])
     report = verify()
     assert texts(report) == [
-        "The check of ruined could not be finished (OSError('table gone (invented)'))."
+        "The check “ruined” could not be finished. (OSError('table gone (invented)'))"
     ]
     assert report.checked["units"] == 2
 

@@ -36,7 +36,7 @@ SAMPLES: Final[dict[str, Any]] = {
 }
 # A flag is a reason of its own; a step that is begun names its open boxes.
 SAID_OTHERWISE: Final = {Status.FLAGGED, Status.BEGUN}
-TO_DO: Final = Reason("step-open", {"step_title": "Block the deck", "status": "to do"}, "block")
+TO_DO: Final = Reason("step-open", {"step_title": "Block the deck", "status": "to-do"}, "block")
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -112,7 +112,7 @@ def test_lists_are_joined_as_people_say_them() -> None:
             {"step_title": "Level", "boxes": ["Front tip height"]},
             "Level: still open: Front tip height.",
         ),
-        ("step-open", {"step_title": "Level", "status": "to do"}, "Level: to do."),
+        ("step-open", {"step_title": "Level", "status": "to-do"}, "Level: to do."),
     ],
 )
 def test_a_reason_is_said_with_what_it_is_about(

@@ -19,6 +19,7 @@ from prep.management.demo.dealership import DEALER, PASSWORD, PIN
 from prep.management.demo.scripted_run import ScriptedRun
 from prep.management.embedded_server import background_server, serve
 from prep.models import Person, Site, Unit
+from prep.record.unit.views.unit_state import UnitState
 from reports import queue
 from reports.models import DocumentRequest, State
 
@@ -131,7 +132,9 @@ class Command(BaseCommand):
             sys.stdout.write("\r\x1b[K")
 
     def _suggest(self) -> None:
-        released = Unit.objects.filter(state="released for buyer").order_by("-released").first()
+        released = (
+            Unit.objects.filter(state=UnitState.RELEASED_FOR_BUYER).order_by("-released").first()
+        )
         names = ", ".join(
             f"{person.username} ({role})"
             for person, role in zip(

@@ -8,6 +8,9 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from prep.verify.run import verify
+from prep.words.reader import ENGLISH
+from prep.words.verification.sentences import finding_text, verdict_text
+from prep.words.verification.sorts import part_text
 
 
 class Command(BaseCommand):
@@ -27,15 +30,17 @@ class Command(BaseCommand):
         """Verify, print the findings and the verdict."""
         report = verify(self._show_progress, older=_read(options["older"]))
         for part, count in report.checked.items():
-            self.stdout.write(f"Checked {part}: {count}")
+            self.stdout.write(f"Checked {part_text(part, count, ENGLISH)}")
         for finding in report.findings:
-            self.stderr.write(f"{finding.sort}: {finding.text}")
+            text = finding_text(finding.code, finding.values, ENGLISH)
+            self.stderr.write(f"{finding.sort}: {text}")
         if report.not_listed:
             self.stderr.write(f"And {report.not_listed} more.")
+        verdict = verdict_text(ENGLISH, holds=report.holds)
         if report.holds:
-            self.stdout.write(report.verdict)
+            self.stdout.write(verdict)
             return
-        self.stderr.write(report.verdict)
+        self.stderr.write(verdict)
         sys.exit(1)
 
     def _show_progress(self, part: str, done: int, total: int) -> None:

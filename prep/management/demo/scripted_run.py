@@ -12,7 +12,7 @@ from prep.management.demo.dealership import FIXTURES, PASSWORD, PIN
 from prep.management.demo.simulated_technician import plain_picture
 from prep.management.yaml_files import read_document
 
-OPEN = ("to do", "begun", "ready to sign")
+OPEN = ("to-do", "begun", "ready-to-sign")
 Report = Callable[[str], None]
 
 

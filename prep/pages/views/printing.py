@@ -80,7 +80,7 @@ def labels_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpRes
     cards = cards_by(person(request), "labels")
     page = {
         "sizes": SIZES.values(),
-        "units": units_in_yard(sites, WANTED[""][1], search, first=0, most=SHOWN),
+        "units": units_in_yard(sites, WANTED[""], search, first=0, most=SHOWN),
         "search": search,
         "typed": request.POST,
         "picked": request.POST.getlist("units"),

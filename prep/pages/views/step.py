@@ -48,6 +48,7 @@ from prep.record.unit.state import Record
 from prep.record.unit.step_command import StepCommand
 from prep.words.commands import statement
 from prep.words.unit.signatures import meaning
+from prep.words.unit.step_statuses import status_text
 
 
 @signed_in
@@ -90,6 +91,7 @@ def _page(
     assert record.procedure is not None
     reader = reader_of(person(request))
     status_of = statuses(record)
+    status = status_of[step.step]
     codes = list(record.procedure.steps)
     place = codes.index(step.step)
     who = str(person(request).pk)
@@ -103,7 +105,8 @@ def _page(
             copying=bool(source["copying"]),
         ),
         "step": step,
-        "status": status_of[step.step].value,
+        "status": status.value,
+        "status_text": status_text(status, reader),
         "step_state": record.step_state(step.step),
         "signatures": [
             (meaning(one.meaning, reader), one.stamp)

@@ -25,13 +25,15 @@ from prep.record.unit.commands.steps import participants
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record
-from prep.record.unit.views.index_rows import state_of
 from prep.words.commands import event_text
 from prep.words.reader import Reader
 from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
 from prep.words.unit.flags import closing_text, flag_text
+from prep.words.unit.registrations import registration_text
 from prep.words.unit.signatures import ended_because
+from prep.words.unit.states import state_in_record
+from prep.words.unit.step_statuses import status_text
 from reports.labels.sizes import SIZES
 from reports.registry import kind_named
 
@@ -54,7 +56,7 @@ class ShownSection:
     """A section of the sheet with its steps and their states."""
 
     title: str
-    steps: list[tuple[Step, str]]
+    steps: list[tuple[Step, Status, str]]  # the status as token and in words
     done: int
     counted: int
     opened: bool = False
@@ -92,7 +94,7 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
             "as_of": as_of,
             "as_of_typed": typed,
             "history": [(h.stamp, event_text(h.event, record, reader)) for h in reversed(past)],
-            "sections": _sections(record),
+            "sections": _sections(record, reader),
             "open_flags": [flag_text(flag.about, reader) for flag in record.open_flags()],
             "closed_flags": [
                 (flag_text(flag.about, reader), closing_text(flag, reader), flag.concession)
@@ -159,6 +161,7 @@ def _next_step(record: Record, seen: Seen, who: str) -> Step | None:
 def about(unit: UUID, record: Record, seen: Seen, reader: Reader) -> dict[str, Any]:
     """Template context of the top of each page about a unit."""
     answer = readiness(record)
+    current = registration(record, timezone.localdate())
     return {
         "unit": unit,
         "record": record,
@@ -166,12 +169,17 @@ def about(unit: UUID, record: Record, seen: Seen, reader: Reader) -> dict[str, A
         "site": seen.site,
         "readiness": answer,
         "reasons": shown_reasons(answer.reasons, reader),
-        "state": state_of(record, answer),
-        "registration": registration(record, timezone.localdate()),
+        "state": state_in_record(record, answer, reader),
+        "registration": current,
+        "registration_text": registration_text(current, reader),
     }
 
 
-def _sections(record: Record) -> list[ShownSection]:
+def _step(step: Step, status: Status, reader: Reader) -> tuple[Step, Status, str]:
+    return step, status, status_text(status, reader)
+
+
+def _sections(record: Record, reader: Reader) -> list[ShownSection]:
     if record.procedure is None:
         return []
     status_of = statuses(record)
@@ -179,7 +187,7 @@ def _sections(record: Record) -> list[ShownSection]:
     for section in record.procedure.sections:
         counted = [s for s in section.steps if status_of[s.step] is not Status.DOES_NOT_APPLY]
         done = sum(status_of[step.step] in FINISHED for step in counted)
-        steps = [(step, status_of[step.step].value) for step in section.steps]
+        steps = [_step(step, status_of[step.step], reader) for step in section.steps]
         first = done < len(counted) and all(earlier.finished for earlier in sections)
         sections.append(ShownSection(section.title, steps, done, len(counted), first))
     return sections

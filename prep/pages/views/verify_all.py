@@ -10,10 +10,13 @@ from django.views.decorators.http import require_POST
 from prep.pages.forms import person, signed_in, submission_of
 from prep.queries.readers import reader_of
 from prep.record.refusal import Refusal
+from prep.words.reader import Reader
 from prep.words.refusals import refusal_text
+from prep.words.verification.sentences import finding_text, verdict_text
+from prep.words.verification.sorts import part_text, sort_title
 from reports import queue
 from reports.models import State
-from reports.verification.document import read
+from reports.verification.document import Verification, read
 
 REFRESH: Final = 2  # seconds
 SHOWN: Final = 50  # findings of each kind; the file has all that were listed
@@ -48,14 +51,31 @@ def verification(request: HttpRequest, document: UUID) -> HttpResponse:
     row = queue.requests_by(person(request)).filter(kind="verification", pk=document).first()
     if row is None:
         raise Http404
+    reader = reader_of(request.user)
     page: dict[str, Any] = {"asked": row, "shown": SHOWN}
     if row.state == State.DONE:
         try:
             with queue.open_file(row) as opened:
-                page["report"] = read(opened.read())
+                page |= _in_words(read(opened.read()), reader)
         except Refusal as no:
-            page["refused"] = refusal_text(no, reader_of(request.user))
+            page["refused"] = refusal_text(no, reader)
     response = render(request, "verify_all.html", page)
     if row.state in {State.WAITING, State.WORKING}:
         response["Refresh"] = str(REFRESH)
     return response
+
+
+def _in_words(report: Verification, reader: Reader) -> dict[str, Any]:
+    """Template context of a report, in the words of whoever reads the page."""
+    return {
+        "report": report,
+        "verdict": verdict_text(reader, holds=report.holds),
+        "checked": [part_text(one.part, one.count, reader) for one in report.checked],
+        "findings": [
+            (
+                sort_title(kind.kind, reader),
+                [finding_text(one.code, one.values, reader) for one in kind.findings],
+            )
+            for kind in report.findings
+        ],
+    }

@@ -26,8 +26,11 @@ from prep.queries.yard import (
 )
 from prep.record.reads import may_read
 from prep.record.unit.commands.receiving import ReceiveUnit
+from prep.words.dates import short_day
 from prep.words.reader import Reader
 from prep.words.readiness import reason_text
+from prep.words.unit.states import state_in_row
+from prep.words.yard import filter_title, group_title
 from reports import queue
 from reports.registry import kind_named
 
@@ -47,7 +50,7 @@ class Group:
 @signed_in
 def yard(request: HttpRequest) -> HttpResponse:
     """Show all units of the person's yards, equal units together."""
-    sites = sites_of(person(request))
+    sites, reader = sites_of(person(request)), reader_of(request.user)
     chosen, search = request.GET.get("show", ""), request.GET.get("q", "").strip()
     today = today_at(sites)
     office = any(may_read("seal.view", roles) for roles in sites.values())
@@ -59,17 +62,22 @@ def yard(request: HttpRequest) -> HttpResponse:
     matches = counts(sites, search, filters)
     pages = max(1, -(-matches[chosen] // SHOWN))
     page = min(max(_number(request.GET.get("page", "")), 1), pages)
-    units = units_in_yard(sites, filters[chosen][1], search, first=(page - 1) * SHOWN, most=SHOWN)
+    units = units_in_yard(sites, filters[chosen], search, first=(page - 1) * SHOWN, most=SHOWN)
     return render(
         request,
         "yard.html",
         {
             "unsealed_since": unsealed_since() if office else None,
-            "groups": _groups(today, units, reader_of(request.user)),
+            "groups": _groups(today, units, reader),
             "count": matches[chosen],
             "choices": [
-                (_address(name, search, 1), words, matches[name], name == chosen)
-                for name, (words, _) in filters.items()
+                (
+                    _address(name, search, 1),
+                    filter_title(name, reader),
+                    matches[name],
+                    name == chosen,
+                )
+                for name in filters
             ],
             "wanted": chosen,
             "search": search,
@@ -99,41 +107,23 @@ def _groups(today: Mapping[str, str], units: list[Row], reader: Reader) -> list[
     now = timezone.now()
     for unit in units:
         key = equal_key(unit)
-        name = unit["model_name"] or "No model yet"
+        name = group_title(unit["model_name"], reader)
         group = groups.setdefault(key, Group(name, unit["options"], free.get(key, [])))
         card = _card(unit, group.free, (now - unit["received"]).days, reader)
-        group.units.append(unit | card | {"registration": stands(unit, today)})
+        due = short_day(unit["registration_due"], reader)
+        standing = {"registration": stands(unit, today), "registration_due": due}
+        group.units.append(unit | card | standing)
     return list(groups.values())
 
 
 def _card(unit: Row, free: list[Row], days: int, reader: Reader) -> dict[str, Any]:
-    """Template context of a unit's card: answer with its mark, first reason, equal unit."""
-    answer, mark, tone = _answer(unit)
+    """Template context of a unit's card: its state, first reason, equal unit."""
     instead = next((row for row in free if row["id"] != unit["id"]), None)
     waits = unit["buyer"] and not unit["ready_for_buyer"]
     return {
-        "answer": answer,
-        "mark": mark,
-        "tone": tone,
+        "shown": state_in_row(unit, reader),
         "days": days,
         "first_reason": reason_text(unit["reasons"][0], reader) if unit["reasons"] else "",
         "more_reasons": max(0, len(unit["reasons"]) - 1),
         "instead": instead if waits or not unit["ready_for_stock"] else None,
     }
-
-
-def _answer(unit: Row) -> tuple[str, str, str]:
-    state = unit["state"]
-    if state == "handed over":
-        return state, "●", "yes"
-    if unit["ready_for_buyer"]:
-        return f"ready for its buyer{_released(state)}", "●", "yes"
-    if unit["buyer"] and unit["ready_for_stock"]:
-        return "sold: prepared, not matched to the buyer's tractor yet", "◐", "half"
-    if unit["ready_for_stock"]:
-        return f"ready for stock{_released(state)}", "◐", "half"
-    return f"{'sold: ' if unit['buyer'] else ''}{state}", "○", "no"
-
-
-def _released(state: str) -> str:
-    return ", released" if state.startswith("released") else ""

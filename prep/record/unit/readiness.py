@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from typing import Any
 
 import msgspec
@@ -10,6 +11,21 @@ from prep.record.unit.guards import box_name, unfinished
 from prep.record.unit.sheet import Status, open_boxes, waits_for
 from prep.record.unit.sheet import statuses as sheet_statuses
 from prep.record.unit.state import Record
+
+
+class Answer(StrEnum):
+    """Whether a unit is ready, and for whom."""
+
+    NOT_READY = "not-ready"
+    READY_FOR_STOCK = "ready-for-stock"
+    READY_FOR_BUYER = "ready-for-buyer"
+
+
+def answer_of(*, for_stock: bool, for_buyer: bool) -> Answer:
+    """The answer by what a unit is ready for."""
+    if for_buyer:
+        return Answer.READY_FOR_BUYER
+    return Answer.READY_FOR_STOCK if for_stock else Answer.NOT_READY
 
 
 @dataclass(frozen=True)
@@ -62,11 +78,9 @@ class Readiness:
         return self.stock + self.buyer
 
     @property
-    def answer(self) -> str:
-        """The answer in a few words."""
-        if self.ready_for_buyer:
-            return "ready for this buyer"
-        return "ready for stock" if self.ready_for_stock else "not ready"
+    def answer(self) -> Answer:
+        """The answer alone, without its reasons."""
+        return answer_of(for_stock=self.ready_for_stock, for_buyer=self.ready_for_buyer)
 
 
 def readiness(record: Record) -> Readiness:

@@ -12,15 +12,15 @@ from prep.rules.conformity.judgment import Verdict
 class Status(StrEnum):
     """Status of a step."""
 
-    DOES_NOT_APPLY = "does not apply"
-    NOT_APPLICABLE = "marked not applicable"
-    AWAITS_TRACTOR = "waits for the buyer's tractor"
-    AWAITS_STEP = "waits for an earlier step"
-    TO_DO = "to do"
+    DOES_NOT_APPLY = "does-not-apply"
+    NOT_APPLICABLE = "not-applicable"
+    AWAITS_TRACTOR = "waits-for-tractor"
+    AWAITS_STEP = "waits-for-step"
+    TO_DO = "to-do"
     BEGUN = "begun"
-    FLAGGED = "flag open"
-    TO_SIGN = "ready to sign"
-    AWAITS_SECOND = "waits for the second person"
+    FLAGGED = "flag-open"
+    TO_SIGN = "ready-to-sign"
+    AWAITS_SECOND = "waits-for-second"
     DONE = "done"
 
 

@@ -18,8 +18,8 @@ from prep.record.unit.frozen_limit import (
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
 from prep.rules.catalog.catalog import RULES
 from prep.rules.phrase import Amount
-from prep.rules.quantities.quantity import UNITS, Measured, Unit, canonical, show, si, with_unit
-from prep.rules.quantities.usual_units import is_us_customary, usual_unit
+from prep.rules.quantities.quantity import UNITS, Measured, Unit, show, si, with_unit
+from prep.rules.quantities.usual_units import usual_unit
 from prep.words.reader import Reader, say
 from prep.words.rules import quantities, titles
 
@@ -29,6 +29,9 @@ AROUND: Final = _("{value} ± {tolerance}")
 BETWEEN: Final = _("{low} to {high}")
 AT_LEAST: Final = _("at least {low}")
 AT_MOST: Final = _("at most {high}")
+
+MOST_STATED: Final = 6  # digits of a number that somebody wrote down
+AS_READ: Final = 3  # digits of one that was computed or converted
 
 BASES: Final[dict[str, str]] = {
     "manufacturer": _("manufacturer"),
@@ -44,7 +47,7 @@ def limit_text(limit: FrozenLimit, reader: Reader) -> str:
         return say(reader, ONE_OF, choices="; ".join(limit.one_of))
     stated = limit.stated
     if stated.nominal is None:
-        return _between(
+        return between(
             _bound_text(stated.at_least, reader), _bound_text(stated.at_most, reader), reader
         )
     if not (stated.plus or stated.minus):
@@ -55,34 +58,6 @@ def limit_text(limit: FrozenLimit, reader: Reader) -> str:
 def kept_limit_text(limit: Mapping[str, Any] | None, reader: Reader) -> str:
     """A limit as an index row keeps it, in words; empty where there is none."""
     return limit_text(msgspec.convert(limit, FrozenLimit), reader) if limit else ""
-
-
-def limit_beside(limit: FrozenLimit, typed: str, reader: Reader) -> str:
-    """The limit once more: in the unit typed, else in a usual unit of the other system.
-
-    Empty where that says nothing new.
-    """
-    if limit.one_of or not limit.quantity:
-        return ""
-    stated = limit_text(limit, reader)
-    known = {stated, say(reader, EXACTLY, value=stated)}
-    for unit in (UNITS.get(typed), _other_unit(limit, reader)):
-        if unit and unit.quantity == limit.quantity and not _stated_in(limit, unit, reader):
-            text = limit_in(limit, unit, reader)
-            return "" if text in known else text
-    return ""
-
-
-def limit_in(limit: FrozenLimit, unit: Unit, reader: Reader) -> str:
-    """The ends of a limit in a unit, rounded as a gauge is read."""
-    judged = canonical(limit.quantity)
-    ends = [
-        _number(Measured(Fraction(end), judged).in_unit(unit), unit, reader) if end else ""
-        for end in (limit.low, limit.high)
-    ]
-    if ends[0] == ends[1]:
-        return say(reader, EXACTLY, value=ends[0])
-    return _between(ends[0], ends[1], reader)
 
 
 def basis_text(basis: str, reader: Reader) -> str:
@@ -139,7 +114,8 @@ def _result(computed: Computation) -> str:
     return f"{computed.result} {computed.unit}".strip()
 
 
-def _between(low: str, high: str, reader: Reader) -> str:
+def between(low: str, high: str, reader: Reader) -> str:
+    """A limit by its ends, one of which may be empty."""
     if low and high:
         return say(reader, BETWEEN, low=low, high=high)
     return say(reader, AT_LEAST, low=low) if low else say(reader, AT_MOST, high=high)
@@ -147,7 +123,7 @@ def _between(low: str, high: str, reader: Reader) -> str:
 
 def _around(stated: StatedLimit, nominal: StatedBound, reader: Reader) -> str:
     """A value with its tolerance, or the two ends where the tolerances differ."""
-    given, shown = UNITS[nominal.unit], _shown_unit(nominal, reader)
+    given, shown = UNITS[nominal.unit], shown_unit(nominal, reader)
     middle = Measured(Fraction(nominal.value), given)
     plus, minus = (Fraction(span) * given.factor / shown.factor for span in _spans(stated))
     value = middle.in_unit(shown)
@@ -172,7 +148,8 @@ def _bound_text(bound: StatedBound | None, reader: Reader) -> str:
     return quantities.amount(Amount(float(value.si()), si(unit.quantity).symbol), reader)
 
 
-def _shown_unit(bound: StatedBound, reader: Reader) -> Unit:
+def shown_unit(bound: StatedBound, reader: Reader) -> Unit:
+    """The unit a bound is shown in: as stated, else the reader's usual one."""
     unit = UNITS[bound.unit]
     if bound.unit_stated:
         return unit
@@ -181,22 +158,22 @@ def _shown_unit(bound: StatedBound, reader: Reader) -> Unit:
 
 
 def _number(value: Fraction, unit: Unit, reader: Reader) -> str:
+    """A number as stated; one that was computed as a gauge is read, a length as exact as a tape."""
+    if unit.symbol != "in" and quantities.to_digits(value, MOST_STATED) != value:
+        value = quantities.to_digits(value, AS_READ)
     return quantities.number(show(value, unit), reader)
 
 
-def _stated_in(limit: FrozenLimit, unit: Unit, reader: Reader) -> bool:
+def stated_in(limit: FrozenLimit, unit: Unit, reader: Reader) -> bool:
     """Whether every bound of a limit is shown in this unit already."""
-    stated = limit.stated
-    bounds = [b for b in (stated.nominal, stated.at_least, stated.at_most) if b]
-    return all(_shown_unit(bound, reader) == unit for bound in bounds)
+    return all(shown_unit(bound, reader) == unit for bound in _bounds(limit))
 
 
-def _other_unit(limit: FrozenLimit, reader: Reader) -> Unit | None:
-    """A usual unit of the system that a limit is not stated in."""
+def first_bound(limit: FrozenLimit) -> StatedBound | None:
+    """The bound in whose unit a limit is read; None where it states no number."""
+    return next(iter(_bounds(limit)), None)
+
+
+def _bounds(limit: FrozenLimit) -> list[StatedBound]:
     stated = limit.stated
-    bound = stated.nominal or stated.at_least or stated.at_most
-    if bound is None:
-        return None
-    size = abs(float(Measured(Fraction(bound.value), UNITS[bound.unit]).si()))
-    us = not is_us_customary(_shown_unit(bound, reader).symbol)
-    return usual_unit(limit.quantity, size, us=us)
+    return [bound for bound in (stated.nominal, stated.at_least, stated.at_most) if bound]

@@ -86,11 +86,11 @@ def test_a_whole_sheet_can_be_worked_with_the_yards_own_instruments(
     """Ready for stock before any tractor is known, then ready for this buyer."""
     hand = started(model, procedure, options, site)
     hand.work_all(tractor_steps=False)
-    assert readiness(hand.record).answer == "ready for stock"
+    assert readiness(hand.record).answer == "ready-for-stock"
     meant_for(hand, tractor)
-    assert readiness(hand.record).answer == "ready for stock"
+    assert readiness(hand.record).answer == "ready-for-stock"
     hand.work_all(tractor_steps=True)
-    assert readiness(hand.record).answer == "ready for this buyer"
+    assert readiness(hand.record).answer == "ready-for-buyer"
     assert not hand.record.flags
 
 

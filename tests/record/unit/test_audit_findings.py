@@ -12,9 +12,10 @@ from prep.record.unit.commands.entries import TakeReading
 from prep.record.unit.commands.releases import ReopenUnit
 from prep.record.unit.commands.shortages import NoteShortage
 from prep.record.unit.commands.steps import ReopenStep, SkipStep
-from prep.record.unit.views.audit_findings import MEANING, Finding, Kind, findings
+from prep.record.unit.views.audit_findings import Finding, Kind, findings
+from prep.words.dates import short_day
 from prep.words.reader import ENGLISH
-from prep.words.unit.audit_findings import finding_text
+from prep.words.unit.audit_findings import EXPLANATIONS, KINDS, finding_text
 from tests.cast import Yard
 
 TODAY = date(2026, 11, 25)
@@ -58,7 +59,7 @@ def test_a_replaced_entry_is_told_with_both_values_and_the_reason(yard: Yard) ->
         reason="read at a slant",
     )
     assert findings_of(unit) == [
-        ("entry replaced", "“450 ft lb” by “451 ft lb”: read at a slant", "blades")
+        ("entry-replaced", "“450 ft lb” replaced by “451 ft lb”: read at a slant", "blades")
     ]
     assert _all(unit, TODAY)[0].box == ("blades", "torque", "left")
 
@@ -72,9 +73,9 @@ def test_a_concession_is_told_with_its_reason_and_an_open_flag_as_open(yard: Yar
         yard.take(unit, "blades", "torque", "300 ft lb", position=position, instrument="W-1")
     yard.concede(unit, "Agreed with the maker (invented).")
     conceded, still_open = findings_of(unit)
-    assert conceded[0] == "released by concession"
+    assert conceded[0] == "accepted-by-concession"
     assert conceded[1].endswith("Reason: Agreed with the maker (invented).")
-    assert (still_open[0], still_open[2]) == ("flag still open", "blades")
+    assert (still_open[0], still_open[2]) == ("flag-open", "blades")
 
 
 def test_a_tape_out_of_date_is_told_by_name_and_day(yard: Yard) -> None:
@@ -85,8 +86,8 @@ def test_a_tape_out_of_date_is_told_by_name_and_day(yard: Yard) -> None:
     yard.sign(unit, "splines")
     yard.take(unit, "drawbar", "distance", "14 in", instrument="M-2")
     assert (
-        "instrument out of date",
-        "M-2, Tape M-2, was due on 2025-06-01.",
+        "instrument-overdue",
+        "M-2, Tape M-2, was due for calibration on 1 Jun 2025.",
         "drawbar",
     ) in findings_of(unit)
 
@@ -103,7 +104,7 @@ def test_an_entry_of_two_hours_ago_is_late_and_one_of_fifty_minutes_is_not(yard:
             target=unit,
         )
     assert [(f.kind, finding_text(f, ENGLISH), f.box[1]) for f in _all(unit, TODAY)] == [
-        ("entered late", "“4 in”", "front")
+        ("entered-late", "“4 in”", "front")
     ]
 
 
@@ -114,8 +115,8 @@ def test_a_step_left_out_and_a_step_worked_again_are_told(yard: Yard) -> None:
     yard.block_deck(unit)
     perform(ReopenStep(step="block", reason="Block moved"), actor=yard.mira, target=unit)
     assert findings_of(unit) == [
-        ("step not applicable", "Set by the maker", "pitch"),
-        ("step worked again", "Block moved", "block"),
+        ("step-not-applicable", "Set by the maker", "pitch"),
+        ("step-reopened", "Block moved", "block"),
     ]
 
 
@@ -128,14 +129,14 @@ def test_a_release_taken_back_and_a_part_that_was_missing_are_told(yard: Yard) -
     yard.release(unit)
     perform(ReopenUnit(reason="Serial misread (invented)"), actor=yard.mira, target=unit)
     assert findings_of(unit) == [
-        ("released with a part missing", "2 × Decal, left", ""),
-        ("release withdrawn", "Serial misread (invented)", ""),
+        ("part-missing", "2 × Decal, left", ""),
+        ("release-withdrawn", "Serial misread (invented)", ""),
     ]
 
 
 def test_every_kind_says_what_it_means() -> None:
-    """Each kind of finding has an explanation."""
-    assert set(MEANING) == set(Kind)
+    """Each kind of finding has a title and an explanation."""
+    assert set(KINDS) == set(EXPLANATIONS) == set(Kind)
 
 
 def test_a_registration_not_sent_in_time_is_told_from_the_day_after_its_deadline(
@@ -150,5 +151,5 @@ def test_a_registration_not_sent_in_time_is_told_from_the_day_after_its_deadline
     due = date.fromisoformat(handover[0].registration_due)
     assert findings_of(unit, due) == []
     assert findings_of(unit, due + timedelta(days=1)) == [
-        ("registration overdue", f"It was due on {due.isoformat()}.", "")
+        ("registration-overdue", f"It was due on {short_day(due.isoformat(), ENGLISH)}.", "")
     ]

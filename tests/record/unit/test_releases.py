@@ -41,7 +41,7 @@ def test_a_unit_without_buyer_gets_ready_for_stock(yard: Yard) -> None:
     """Steps that need a tractor do not count before one is assigned."""
     unit = yard.started()
     assert answer(unit) == (
-        "not ready",
+        "not-ready",
         [
             "Block the deck: to do.",
             "Torque the blade bolts: waits for Block the deck.",
@@ -51,9 +51,9 @@ def test_a_unit_without_buyer_gets_ready_for_stock(yard: Yard) -> None:
     yard.block_deck(unit)
     yard.torque_blades(unit)
     yard.level(unit)
-    assert answer(unit) == ("ready for stock", [])
+    assert answer(unit) == ("ready-for-stock", [])
     yard.release(unit)
-    assert Unit.objects.get(pk=unit).state == "released for stock"
+    assert Unit.objects.get(pk=unit).state == "released-for-stock"
 
 
 def test_a_stock_unit_is_not_ready_for_this_buyer(yard: Yard) -> None:
@@ -62,14 +62,14 @@ def test_a_stock_unit_is_not_ready_for_this_buyer(yard: Yard) -> None:
     yard.release(unit)
     yard.assign(unit)
     assert answer(unit) == (
-        "ready for stock",
+        "ready-for-stock",
         ["Match the splines: to do.", "Set the drawbar: to do."],
     )
     refused("not-released-for-buyer", yard.hand_over, unit)
     yard.match_tractor(unit)
-    assert answer(unit) == ("ready for this buyer", [])
+    assert answer(unit) == ("ready-for-buyer", [])
     yard.release(unit)
-    assert Unit.objects.get(pk=unit).state == "released for buyer"
+    assert Unit.objects.get(pk=unit).state == "released-for-buyer"
 
 
 def test_changing_the_tractor_reopens_what_depends_on_it(yard: Yard) -> None:
@@ -145,10 +145,10 @@ def test_a_reported_flag_is_closed_by_saying_what_put_it_right(yard: Yard) -> No
     """Sales may report; service says what was done."""
     unit = yard.prepared()
     perform(RaiseFlag(text="Decal torn, rear guard"), actor=yard.sol, target=unit)
-    assert answer(unit) == ("not ready", ["Decal torn, rear guard"])
+    assert answer(unit) == ("not-ready", ["Decal torn, rear guard"])
     flag = record_of(unit).open_flags()[0].id
     perform(CloseFlag(flag=flag, text="New decal fitted"), actor=yard.ada, target=unit)
-    assert answer(unit) == ("ready for stock", [])
+    assert answer(unit) == ("ready-for-stock", [])
 
 
 def test_on_hold_nothing_moves_until_a_manager_resumes(yard: Yard) -> None:
@@ -175,7 +175,7 @@ def test_a_released_unit_is_changed_only_after_reopening(yard: Yard) -> None:
     reopen = ReopenUnit(reason="Nuts to be checked", steps=("pitch",))
     refused("not-allowed", perform, reopen, actor=yard.ada, target=unit)
     perform(reopen, actor=yard.mira, target=unit)
-    assert answer(unit) == ("not ready", ["Level fore and aft: to do."])
+    assert answer(unit) == ("not-ready", ["Level fore and aft: to do."])
     yard.level(unit)
     yard.release(unit)
     withdrawn, standing = record_of(unit).releases

@@ -43,7 +43,7 @@ def test_a_reopened_block_stops_the_work_under_the_deck_again(yard: Yard) -> Non
     """After the blocks step is re-opened, the steps after it wait again, even if signed."""
     unit = yard.prepared()
     perform(ReopenStep(step="block", reason="Blocks moved"), actor=yard.ada, target=unit)
-    assert status(unit, "blades") == "waits for an earlier step"
+    assert status(unit, "blades") == "waits-for-step"
     refused("not-ready", yard.release, unit)
 
 
@@ -54,7 +54,7 @@ def test_cautions_are_acknowledged_by_each_person_before_working(yard: Yard) -> 
     yard.acknowledge(unit, "block")
     refused("caution-first", yard.check, unit, "block", "blocked", actor=yard.ben)
     yard.check(unit, "block", "blocked")
-    assert status(unit, "block") == "ready to sign"
+    assert status(unit, "block") == "ready-to-sign"
 
 
 def test_nobody_signs_for_someone_else(yard: Yard) -> None:
@@ -106,7 +106,7 @@ def test_a_step_with_an_open_box_or_flag_is_not_signed(yard: Yard) -> None:
     assert refusal_text(no, ENGLISH) == "Not ready to sign. Still open: Front tip height and Paint."
     yard.take(unit, "pitch", "front", "9 in")
     yard.take(unit, "pitch", "finish", "good")
-    assert status(unit, "pitch") == "flag open"
+    assert status(unit, "pitch") == "flag-open"
     refused("incomplete", yard.sign, unit, "pitch")
 
 
@@ -128,7 +128,7 @@ def test_the_second_check_is_by_a_second_person(yard: Yard) -> None:
     )
     refused("not-ready-for-second", yard.second, unit, "blades")
     yard.sign(unit, "blades")
-    assert status(unit, "blades") == "waits for the second person"
+    assert status(unit, "blades") == "waits-for-second"
     refused("same-person", yard.second, unit, "blades", actor=yard.ada)
     refused("same-person", yard.second, unit, "blades", actor=yard.mira)
     yard.second(unit, "blades")
@@ -147,7 +147,7 @@ def test_a_signed_step_takes_no_more_entries_until_reopened(yard: Yard) -> None:
     reopen = ReopenStep(step="pitch", reason="Wheels were changed")
     perform(reopen, actor=yard.ben, target=unit)
     assert SignOff.objects.get(step="pitch").stands is False
-    assert status(unit, "pitch") == "to do"
+    assert status(unit, "pitch") == "to-do"
     yard.take(unit, "pitch", "front", "5 in")
     entry = record_of(unit).boxes["pitch", "front", ""].entries[-1]
     assert entry.event.supersedes == record_of(unit).boxes["pitch", "front", ""].entries[0].id
@@ -176,7 +176,7 @@ def test_not_applicable_needs_a_reason_and_never_a_safety_step(yard: Yard) -> No
         actor=yard.ada,
         target=unit,
     )
-    assert status(unit, "pitch") == "marked not applicable"
+    assert status(unit, "pitch") == "not-applicable"
 
 
 @pytest.mark.parametrize("who", ["sol", "rhea", "otto"])

@@ -39,8 +39,8 @@ def test_a_file_that_belongs_to_no_record_is_named(kept: tuple[Yard, UUID], name
     """Beside the pictures, beside the documents, or anywhere else in the storage."""
     stored = added(name, 2 * HOUR)
     assert texts(verify()) == [
-        f"The file {stored} belongs to no record: it was added, or is left over from something "
-        "that was interrupted. Take it out of the storage."
+        f"The file {stored} belongs to no record: it was added, or left behind when something was "
+        "interrupted. Remove it from the storage."
     ]
     default_storage.delete(stored)
     assert texts(verify()) == []
@@ -64,7 +64,7 @@ def test_a_cursor_ahead_of_the_log_is_named(kept: tuple[Yard, UUID]) -> None:
     with unguarded():
         Cursor.objects.update(read=beyond)
         assert texts(verify()) == [
-            f"“documents” claims to have read {beyond} entries, more than the log has."
+            f"“documents” says it has read {beyond} entries, more than the log has."
         ]
 
 
@@ -74,7 +74,9 @@ def test_a_document_of_another_size_than_its_file_is_named(kept: tuple[Yard, UUI
         request = DocumentRequest.objects.filter(kind="registration").get()
         rows(DocumentRequest).filter(pk=request.pk).update(bytes=request.bytes + 1)
         found = texts(verify())
-    assert any(text.startswith("The size of document") for text in found)
+    size = f"was altered: its file does not have {request.bytes + 1} bytes."
+    named = f"document {request.pk} (registration {request.number})"
+    assert f"The size of {named} {size}" in found
 
 
 def test_a_document_of_no_unit_is_held_against_the_log(
@@ -87,11 +89,13 @@ def test_a_document_of_no_unit_is_held_against_the_log(
     assert verify().holds
     with unguarded():
         rows(DocumentRequest).filter(pk=request.pk).update(number="N-other")
-        assert any("The number of document" in text for text in texts(verify()))
+        assert texts(verify()) == [
+            f"Document {request.pk} (labels N-other): “number” is N-other; the log says N-a.",
+        ]
     with unguarded():
         rows(DocumentRequest).filter(pk=request.pk).delete()
         found = texts(verify())
-    assert "The labels N-a is missing from the documents." in found
+    assert "Document N-a (labels) was issued, but is missing." in found
 
 
 def test_true_in_a_models_data_is_not_one(kept: tuple[Yard, UUID]) -> None:
@@ -101,4 +105,4 @@ def test_true_in_a_models_data_is_not_one(kept: tuple[Yard, UUID]) -> None:
     assert model.facts["revision"] == 1 == facts["revision"]
     with unguarded():
         MachineModel.objects.filter(pk=model.pk).update(facts=facts)
-        assert texts(verify()) == [f"The model {model.pk} of model {model.pk} was altered: facts."]
+        assert texts(verify()) == [f"Altered: model {model.pk}; columns: facts."]

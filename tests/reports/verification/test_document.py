@@ -15,6 +15,7 @@ from prep.record.roles import Role
 from prep.record.site.commands import GiveRole
 from prep.verify.findings import Finding, Stopped, Tell
 from prep.verify.run import CHECKS
+from prep.words.reader import Reader, say
 from reports import queue
 from reports.models import DocumentRequest, State
 from reports.queue import worker
@@ -67,7 +68,7 @@ def test_an_auditor_learns_that_everything_holds(api: Api) -> None:
     assert (report.holds, report.verdict) == (True, "Everything is as it was recorded.")
     assert (report.findings, report.not_listed) == ([], 0)
     assert report.asked_by == "Rhea Invented"
-    counts = {part.what: part.count for part in report.checked}
+    counts = {part.part: part.count for part in report.checked}
     assert counts["events"] == Leaf.objects.count() == newest.size
     assert (counts["units"], counts["documents"]) == (2, 3)
     assert report.checkpoint == document.Upto(
@@ -93,10 +94,10 @@ def test_what_was_altered_is_named_by_kind(api: Api, kept: tuple[Yard, UUID]) ->
     }
     assert found["unit"] == (
         "Units",
-        [f"Unit {kept[1]}: “ready_for_buyer” is False; by the log it is True."],
+        [f"Unit {kept[1]}: “ready_for_buyer” is False; the log says True."],
     )
-    assert found["tree"][0] == "The tree over the log"
-    assert "Node 1/0 of the tree does not follow from the two below it." in found["tree"][1]
+    assert found["tree"][0] == "Tree over the log"
+    assert "Node 1/0 of the tree does not match the two nodes below it." in found["tree"][1]
 
 
 @pytest.mark.usefixtures("rhea_audits")
@@ -112,7 +113,28 @@ def test_the_log_is_held_to_a_checkpoint_the_auditor_kept(api: Api, settings: An
     report = made(api, asked(api, older=signed_notes.sign_note(text, key.name, private_half(key))))
     [kind] = report.findings
     assert kind.about == "The checkpoint you kept"
-    assert kind.findings[0].text.endswith("the log under it is not the one that was signed.")
+    assert kind.findings[0].text.endswith("the log under it is not the one signed.")
+
+
+@pytest.mark.usefixtures("rhea_audits")
+def test_the_report_is_in_the_language_asked_for(
+    api: Api, kept: tuple[Yard, UUID], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Verdict, parts, kinds and findings are said for that reader; codes are no language's."""
+    refused = asked(api, language="de")
+    assert (refused.status, refused.code) == (422, "no-such-language")
+    readers: set[Reader] = set()
+
+    def heard(reader: Reader, *texts: Any, **values: Any) -> str:
+        readers.add(reader)
+        return say(reader, *texts, **values)
+
+    monkeypatch.setattr("prep.words.verification.sentences.say", heard)
+    monkeypatch.setattr("prep.words.verification.sorts.say", heard)
+    with unguarded():
+        Unit.objects.filter(pk=kept[1]).update(ready_for_buyer=False)
+        made(api, asked(api, language="es"))
+    assert readers == {Reader(language="es")}
 
 
 @pytest.mark.usefixtures("rhea_audits")

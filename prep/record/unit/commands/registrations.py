@@ -13,7 +13,7 @@ from prep.record.unit import events as e
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
-State = Literal["not due", "due", "overdue", "sent", "accepted", "refused"]
+State = Literal["not-due", "due", "overdue", "sent", "accepted", "refused"]
 
 
 @dataclass(frozen=True)
@@ -41,7 +41,7 @@ def is_late(state: str, due: str, today: str) -> bool:
 def as_recorded(record: Record) -> Registration:
     """The unit's warranty registration by its events alone, which do not tell what is overdue."""
     if record.handover is None:
-        return Registration("not due", "", 0, "")
+        return Registration("not-due", "", 0, "")
     due = record.handover[0].registration_due
     last = record.registration[-1][0] if record.registration else None
     if isinstance(last, e.RegistrationSent):
@@ -64,7 +64,7 @@ class SendRegistration(UnitCommand, frozen=True, kw_only=True, tag="registration
     def guard(cls, state: Record, context: Context) -> None:
         """The unit was handed over, and the manufacturer has not accepted yet."""
         now = registration(state, context.happened.date())
-        if now.state == "not due":
+        if now.state == "not-due":
             raise Refusal("not-handed-over")
         if now.state == "accepted":
             raise Refusal("already-accepted")

@@ -4,11 +4,11 @@ A finding is not necessarily a problem. It marks an entry that was replaced, con
 copied or read with an overdue instrument, and what is still open.
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
-from typing import Final
+from typing import Any, Final
 
 from prep.record.unit import events as e
 from prep.record.unit.commands.registrations import registration
@@ -23,144 +23,133 @@ NOWHERE: Final[BoxKey] = ("", "", "")
 class Kind(StrEnum):
     """Kinds of finding, in the order they are listed."""
 
-    REPLACED = "entry replaced"
-    CONCESSION = "released by concession"
-    OPEN_FLAG = "flag still open"
-    INSTRUMENT = "instrument out of date"
-    LATE = "entered late"
-    PAPER = "copied from paper"
-    SKIPPED = "step not applicable"
-    REOPENED = "step worked again"
-    WITHDRAWN = "release withdrawn"
-    PART = "released with a part missing"
-    REGISTRATION = "registration overdue"
-    FILE = "file missing or changed"
-    LOG = "entry does not hold"
+    REPLACED = "entry-replaced"
+    CONCESSION = "accepted-by-concession"
+    OPEN_FLAG = "flag-open"
+    INSTRUMENT = "instrument-overdue"
+    LATE = "entered-late"
+    PAPER = "copied-from-paper"
+    SKIPPED = "step-not-applicable"
+    REOPENED = "step-reopened"
+    WITHDRAWN = "release-withdrawn"
+    PART = "part-missing"
+    REGISTRATION = "registration-overdue"
+    FILE = "file-damaged"
+    LOG = "entry-damaged"
 
 
 # Findings that hold at the time of the audit, whenever they began.
 STANDING: Final = frozenset({Kind.OPEN_FLAG, Kind.REGISTRATION})
 
-MEANING: Final[dict[Kind, str]] = {
-    Kind.REPLACED: "A later entry in the same box; the earlier one stays in the record.",
-    Kind.CONCESSION: "A nonconforming item released by a named authority, with a reason.",
-    Kind.OPEN_FLAG: "A nonconformity that nothing has closed at this moment.",
-    Kind.INSTRUMENT: "Its calibration was due before the reading was taken.",
-    Kind.LATE: "Recorded more than an hour after it is said to have happened.",
-    Kind.PAPER: "Written on a paper sheet first, and copied.",
-    Kind.SKIPPED: "Marked not applicable, with a reason.",
-    Kind.REOPENED: "Signed or worked on, then opened again.",
-    Kind.WITHDRAWN: "A release taken back, with a reason.",
-    Kind.PART: "Noted as missing, and not come when the unit was released.",
-    Kind.REGISTRATION: "Not sent by the maker's deadline.",
-    Kind.FILE: "A photograph or certificate whose bytes are not those the log names.",
-    Kind.LOG: "An entry that is not what was sealed at its place.",
-}
-
 
 @dataclass(frozen=True)
 class Finding:
-    """One item to review: its kind, what happened, the box it is about, and who did it when.
+    """One item to review: its kind, the box it is about, who did it when, and its values.
 
-    A finding on a flag says what the flag is `about`, one on a signature what it means.
+    A finding on a flag has what the flag is `about`. `prep.words.unit.audit_findings` has the
+    sentence of each kind; the values are what it names. What was typed is text, or a bool for the
+    answer of a check.
     """
 
     kind: Kind
-    text: str
     box: BoxKey
     stamp: Stamp | None
+    values: Mapping[str, Any] = field(default_factory=dict)
     about: FlagFacts | None = None
-    meaning: str = ""
 
 
 def findings(history: History, record: Record, today: date) -> Iterator[Finding]:
     """Findings of a history and the record it folds to; `today` is the last day audited."""
     for stamp, event in history:
-        for kind, text, box in (*_late(stamp, event), *_of_event(stamp, event, record)):
-            yield Finding(kind, text, box, stamp)
-        yield from _of_tokens(stamp, event, record)
+        yield from _late(stamp, event)
+        yield from _of_event(stamp, event, record)
     for flag in record.open_flags():
-        yield Finding(Kind.OPEN_FLAG, "", flag.box, flag.stamp, flag.about)
+        yield Finding(Kind.OPEN_FLAG, flag.box, flag.stamp, about=flag.about)
     standing = registration(record, today)
     if standing.state == "overdue" and record.handover:
-        text = f"It was due on {standing.due}."
-        yield Finding(Kind.REGISTRATION, text, NOWHERE, record.handover[1])
+        handed_over = record.handover[1]
+        yield Finding(Kind.REGISTRATION, NOWHERE, handed_over, {"due": standing.due})
 
 
-KindTextBox = tuple[Kind, str, BoxKey]
-
-
-def _late(stamp: Stamp, event: e.UnitEvent) -> Iterator[KindTextBox]:
+def _late(stamp: Stamp, event: e.UnitEvent) -> Iterator[Finding]:
+    """An entry or a signature that was recorded long after it happened."""
     if stamp.recorded - stamp.happened <= LATE_AFTER:
         return
-    if isinstance(event, e.ReadingTaken | e.CheckCompleted):
-        yield Kind.LATE, f"“{_typed(event)}”", (event.step, event.line, event.position)
-
-
-def _of_tokens(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[Finding]:
-    """Findings whose words follow from tokens: a late signature, a concession."""
     match event:
-        case e.StepSigned() if stamp.recorded - stamp.happened > LATE_AFTER:
-            yield Finding(Kind.LATE, "", (event.step, "", ""), stamp, meaning=event.meaning)
-        case e.ConcessionGranted():
-            flag = record.flags[event.flag]
-            yield Finding(Kind.CONCESSION, event.reason, flag.box, stamp, flag.about)
+        case e.ReadingTaken() | e.CheckCompleted():
+            yield Finding(Kind.LATE, _box(event), stamp, {"typed": _typed(event)})
+        case e.StepSigned():
+            yield Finding(Kind.LATE, (event.step, "", ""), stamp, {"meaning": event.meaning})
 
 
-def _of_event(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[KindTextBox]:
+def _of_event(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[Finding]:
     match event:
         case e.ReadingTaken() | e.CheckCompleted():
             yield from _of_entry(stamp, event, record)
+        case e.ConcessionGranted():
+            flag = record.flags[event.flag]
+            reason = {"reason": event.reason}
+            yield Finding(Kind.CONCESSION, flag.box, stamp, reason, flag.about)
         case e.StepSkipped() | e.StepReopened() | e.SheetMoved():
-            yield from _of_step(event)
+            yield from _of_step(stamp, event)
         case e.Reopened():
-            again = f" Steps worked again: {', '.join(event.steps)}." if event.steps else ""
-            yield Kind.WITHDRAWN, event.reason + again, NOWHERE
+            values = {"reason": event.reason, "titles": _titles(event.steps, record)}
+            yield Finding(Kind.WITHDRAWN, NOWHERE, stamp, values)
         case e.Released():
-            for part in _missing_at(stamp, record):
-                yield Kind.PART, part, NOWHERE
+            for missing in _missing_at(stamp, record):
+                yield Finding(Kind.PART, NOWHERE, stamp, missing)
 
 
 def _of_step(
-    event: e.StepSkipped | e.StepReopened | e.SheetMoved,
-) -> Iterator[KindTextBox]:
+    stamp: Stamp, event: e.StepSkipped | e.StepReopened | e.SheetMoved
+) -> Iterator[Finding]:
     match event:
         case e.StepSkipped():
-            yield Kind.SKIPPED, event.reason, (event.step, "", "")
+            yield Finding(Kind.SKIPPED, (event.step, "", ""), stamp, {"reason": event.reason})
         case e.StepReopened():
-            yield Kind.REOPENED, event.reason, (event.step, "", "")
+            yield Finding(Kind.REOPENED, (event.step, "", ""), stamp, {"reason": event.reason})
         case e.SheetMoved():
             for step in event.reopened:
-                yield Kind.REOPENED, f"moved to revision {event.revision}", (step, "", "")
+                revision = {"revision": event.revision}
+                yield Finding(Kind.REOPENED, (step, "", ""), stamp, revision)
 
 
 def _of_entry(
     stamp: Stamp, event: e.ReadingTaken | e.CheckCompleted, record: Record
-) -> Iterator[KindTextBox]:
-    key = (event.step, event.line, event.position)
+) -> Iterator[Finding]:
+    key, typed = _box(event), _typed(event)
     if event.supersedes:
         earlier = [entry for entry in record.boxes[key].entries if entry.id == event.supersedes]
-        text = f"“{_typed(earlier[0].event)}”" if earlier else "An earlier entry"
-        why = f": {event.reason}" if event.reason else ""
-        yield Kind.REPLACED, f"{text} by “{_typed(event)}”{why}", key
+        replaced = {"earlier": _typed(earlier[0].event)} if earlier else {}
+        values = {**replaced, "typed": typed, "reason": event.reason}
+        yield Finding(Kind.REPLACED, key, stamp, values)
     if event.copied_from_paper:
-        wrote = f", written by {event.paper.writer_name}" if event.paper else ""
-        yield Kind.PAPER, f"“{_typed(event)}”{wrote}", key
+        writer = event.paper.writer_name if event.paper else ""
+        yield Finding(Kind.PAPER, key, stamp, {"typed": typed, "writer": writer})
     tool = event.instrument if isinstance(event, e.ReadingTaken) else None
     if tool and tool.due and date.fromisoformat(tool.due) < stamp.happened.date():
-        yield Kind.INSTRUMENT, f"{tool.code}, {tool.name}, was due on {tool.due}.", key
+        values = {"code": tool.code, "name": tool.name, "due": tool.due}
+        yield Finding(Kind.INSTRUMENT, key, stamp, values)
 
 
-def _typed(event: e.ReadingTaken | e.CheckCompleted) -> str:
-    if isinstance(event, e.CheckCompleted):
-        return "yes" if event.answer else "no"
-    return event.raw
+def _box(event: e.ReadingTaken | e.CheckCompleted) -> BoxKey:
+    return event.step, event.line, event.position
 
 
-def _missing_at(release: Stamp, record: Record) -> Iterator[str]:
+def _typed(event: e.ReadingTaken | e.CheckCompleted) -> str | bool:
+    return event.answer if isinstance(event, e.CheckCompleted) else event.raw
+
+
+def _titles(steps: Sequence[str], record: Record) -> list[str]:
+    known = record.procedure.steps if record.procedure else {}
+    return [known[code].title if code in known else code for code in steps]
+
+
+def _missing_at(release: Stamp, record: Record) -> Iterator[dict[str, Any]]:
+    """Parts that were noted as missing before a release and had not arrived by then."""
     for shortage in record.shortages.values():
         came = shortage.arrived
         if shortage.stamp.version < release.version and not (
             came and came.version < release.version
         ):
-            yield f"{shortage.event.count} × {shortage.event.part}"
+            yield {"count": shortage.event.count, "part": shortage.event.part}

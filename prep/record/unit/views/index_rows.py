@@ -12,10 +12,11 @@ import msgspec
 from msgspec.structs import replace
 
 from prep.record.unit.commands.registrations import as_recorded
-from prep.record.unit.readiness import Readiness, readiness
+from prep.record.unit.readiness import readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import HANDED_OVER, RELEASED, Box, Flag, Record, Signature
 from prep.record.unit.views.entry_view import EntryView, entry_view
+from prep.record.unit.views.unit_state import state_of
 
 Row = dict[str, Any]
 
@@ -43,19 +44,6 @@ def rows(record: Record) -> Rows:
     )
 
 
-def state_of(record: Record, answer: Readiness) -> str:
-    """State of a unit, in the words of the unit list."""
-    if record.handover:
-        return "handed over"
-    if record.release:
-        return f"released for {record.release.event.ready_for}"
-    if record.held:
-        return "on hold"
-    if record.sheet is None:
-        return "received"
-    return answer.answer if answer.answer != "not ready" else "in preparation"
-
-
 def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
     answer = readiness(record)
     counted = [s for s in status_of.values() if s is not Status.DOES_NOT_APPLY]
@@ -68,7 +56,7 @@ def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
         "model": record.model.code if record.model else "",
         "model_name": record.model.name if record.model else "",
         "options": list(record.options),
-        "state": state_of(record, answer),
+        "state": state_of(record, answer).value,
         "version": record.version,
         "procedure": record.sheet.procedure if record.sheet else "",
         "revision": record.sheet.revision if record.sheet else 0,

@@ -1,0 +1,172 @@
+"""What a verification found, as sentences, by code; `prep.verify.findings` has the codes.
+
+Ids, columns and kinds are given as the database holds them: whoever looks into one needs them.
+"""
+
+from collections.abc import Mapping
+from typing import Any, Final
+
+from django.utils.translation import gettext_noop as _
+
+from prep.words.reader import Reader, say
+from prep.words.verification.sorts import row_name
+
+LOG: Final = {
+    "position-empty": _("Position {position} of the log is empty."),
+    "positions-empty": _("Positions {first} to {last} of the log are empty."),
+    "event-missing": _("The event at position {position} (row {id}) is missing or cannot be read."),
+    "event-altered": _(
+        "Event {id} ({kind}, version {version} of {stream} {owner}), at position {position}, does "
+        "not match the hash it was sealed with. The event was altered, swapped or moved, or its "
+        "sealed hash was changed."
+    ),
+    "hash-missing": _("The sealed hash of position {position} is missing from the tree."),
+    "hash-altered": _(
+        "The hash stored with event {id} ({kind}, version {version} of {stream} {owner}) was "
+        "altered."
+    ),
+    "waiting-unreadable": _("The event in row {id} cannot be read."),
+    "waiting-altered": _(
+        "Event {id} ({kind}, version {version} of {stream} {owner}) was altered before it was "
+        "sealed."
+    ),
+    "waiting-missing": _("Event {id} is listed as waiting to be sealed, but does not exist."),
+    "event-unplaced": _("Event {id} is neither sealed nor waiting to be sealed."),
+    "event-placed-twice": _("Event {id} is sealed, but still listed as waiting to be sealed."),
+    "version-missing": _("The event before version {version} of {stream} {owner} is missing."),
+    "version-misplaced": _(
+        "Version {version} of {stream} {owner} comes before the version it follows in the log."
+    ),
+    "node-missing": _("Node {node} of the tree is missing."),
+    "node-wrong": _("Node {node} of the tree does not match the two nodes below it."),
+    "node-extra": _("Node {node} of the tree covers no entries."),
+    "entries-uncovered": _(
+        "Entries from position {position} on are not under a checkpoint. Run “manage.py seal”. If "
+        "they were under one before, it was removed."
+    ),
+}
+
+# A checkpoint is called by the number of entries it covers.
+CHECKPOINTS: Final = {
+    "checkpoint-unreadable": _("Checkpoint {size}: its row cannot be read."),
+    "checkpoint-invalid": _("Checkpoint {size}: its signed text is not valid. ({detail})"),
+    "checkpoint-row-differs": _(
+        "Checkpoint {size}: its row has a different size or root than the signed text."
+    ),
+    "checkpoint-extra-signature": _(
+        "Checkpoint {size}: it has more signatures than the one it was signed with."
+    ),
+    "checkpoint-other-log": _(
+        "Checkpoint {size}: it names the log “{origin}”, which its key does not sign."
+    ),
+    "checkpoint-retired-key": _(
+        "Checkpoint {size}: it was signed with key {key} after that key had been replaced. Whoever "
+        "still has that key may have made this checkpoint."
+    ),
+    "checkpoint-unlinked": _("Checkpoint {size}: it does not name the checkpoint before it."),
+    "checkpoint-gap": _("Checkpoint {size}: the one before it, checkpoint {previous}, is missing."),
+    "checkpoint-inserted": _(
+        "Checkpoint {size}: it follows checkpoint {previous}, but another was added between them."
+    ),
+    "checkpoint-moment": _("Checkpoint {size}: its time is not that of its newest entry."),
+    "checkpoint-log-short": _("Checkpoint {size}: the log now ends after entry {entries}."),
+    "checkpoint-rootless": _(
+        "Checkpoint {size}: its root cannot be recomputed, because nodes of the tree are missing "
+        "or altered."
+    ),
+    "checkpoint-log-differs": _("Checkpoint {size}: the log under it is not the one signed."),
+    "kept-invalid": _("The checkpoint you kept is not a signed checkpoint of this log. ({detail})"),
+    "kept-log-short": _(
+        "The checkpoint you kept, checkpoint {size}: the log now ends after entry {entries}."
+    ),
+    "kept-rootless": _(
+        "The checkpoint you kept, checkpoint {size}: its root cannot be recomputed, because nodes "
+        "of the tree are missing or altered."
+    ),
+    "kept-log-differs": _(
+        "The checkpoint you kept, checkpoint {size}: the log under it is not the one signed."
+    ),
+    "key-altered": _("A published key was altered. ({detail})"),
+    "key-unused": _("Key {key} never signed a checkpoint. It was added."),
+    "key-unused-newest": _(
+        "Key {key} never signed a checkpoint, and this service cannot sign with it. ({detail}) "
+        "Unless you just created it, it was added."
+    ),
+}
+
+INDEX: Final = {
+    "unit-missing": _("The row of unit {unit} is missing; its events are there."),
+    "unit-added": _("The row of unit {unit} was added; no event mentions it."),
+    "unit-unreplayable": _("The events of unit {unit} cannot be replayed. ({detail})"),
+    "unit-unreadable": _("The rows of unit {unit} cannot be read. ({detail})"),
+    "unit-column": _("Unit {unit}: “{column}” is {stored}; the log says {right}."),
+    "stream-unreplayable": _("The events of {stream} {owner} cannot be replayed. ({detail})"),
+    "row-missing": _("Missing: {row}."),
+    "row-added": _("Added, no event mentions it: {row}."),
+    "row-altered": _("Altered: {row}; columns: {columns}."),
+    "row-unknown": _("Added, no event mentions it: {row}."),
+    "buyer-missing": _("The row of buyer {buyer} is missing."),
+    "buyer-moved": _("Buyer {buyer} was moved to another yard; no event says so."),
+    "buyer-altered": _("The details of buyer {buyer} were altered."),
+    "buyer-not-erased": _("Buyer {buyer} was erased by the log, but details are still there."),
+    "buyer-erasure-altered": _("Buyer {buyer}: the time they were erased was altered."),
+    "buyer-called-erased": _("Buyer {buyer} is marked as erased; no event says so."),
+    "buyer-reference-unknown": _(
+        "Unit {unit} refers to details of buyer {buyer} that are in none of the buyer's events."
+    ),
+    "buyer-reference-old": _("Unit {unit} does not refer to the newest details of buyer {buyer}."),
+    "recipient-missing": _("The row of recipient {recipient} is missing."),
+    "recipient-altered": _("The details of recipient {recipient} were altered."),
+    "recipient-called-erased": _(
+        "Recipient {recipient} is marked as erased, but can still be matched with the log."
+    ),
+    "photo-unreadable": _("The photo {file} cannot be read. ({detail})"),
+    "photo-altered": _("The photo {file} was altered: it does not match its digest."),
+}
+
+DOCUMENTS: Final = {
+    "document-file-unreadable": _(
+        "The file of document {document} ({kind} {number}) cannot be read. ({detail})"
+    ),
+    "document-file-altered": _(
+        "The file of document {document} ({kind} {number}) was altered: it does not match its "
+        "digest."
+    ),
+    "document-size": _(
+        "The size of document {document} ({kind} {number}) was altered: its file does not have "
+        "{bytes} bytes."
+    ),
+    "document-unissued": _("No event says that document {document} ({kind} {number}) was issued."),
+    "document-column": _(
+        "Document {document} ({kind} {number}): “{column}” is {stored}; the log says {right}."
+    ),
+    "document-missing": _("Document {number} ({kind}) was issued, but is missing."),
+    "document-not-requested": _("The {kind} for {event} of unit {unit} was never requested."),
+    "cursor-ahead": _("“{consumer}” says it has read {read} entries, more than the log has."),
+    "file-stray": _(
+        "The file {file} belongs to no record: it was added, or left behind when something was "
+        "interrupted. Remove it from the storage."
+    ),
+    "check-unfinished": _("The check “{check}” could not be finished. ({detail})"),
+}
+
+SENTENCES: Final[Mapping[str, str]] = {**LOG, **CHECKPOINTS, **INDEX, **DOCUMENTS}
+
+HOLDS: Final = _("Everything is as it was recorded.")
+DIFFERS: Final = _("Not everything is as it was recorded.")
+
+
+def finding_text(code: str, values: Mapping[str, Any], reader: Reader) -> str:
+    """One finding as a sentence."""
+    named = dict(values)
+    if "sort" in named:
+        sort, key, owner = named.pop("sort"), named.pop("key"), named.pop("owner", None)
+        named["row"] = row_name(sort, key, owner, reader)
+    if "columns" in named:
+        named["columns"] = ", ".join(named["columns"])
+    return say(reader, SENTENCES[code], **named)
+
+
+def verdict_text(reader: Reader, *, holds: bool) -> str:
+    """The verdict of a verification."""
+    return say(reader, HOLDS if holds else DIFFERS)

@@ -1,0 +1,95 @@
+"""What a verification looks at, in words: the sorts of its findings and the parts it counts."""
+
+from collections.abc import Callable
+from typing import Final
+
+from django.utils.translation import gettext_noop as _
+
+from prep.words.reader import Reader, say, say_count
+
+# Headings of the findings of each sort, in the order they are listed.
+SORTS: Final[dict[str, str]] = {
+    "kept-checkpoint": _("The checkpoint you kept"),
+    "event": _("Events of the log"),
+    "position": _("Positions of the log"),
+    "stream": _("Order of events"),
+    "tree": _("Tree over the log"),
+    "checkpoint": _("Signed checkpoints"),
+    "key": _("Published keys of the log"),
+    "unit": _("Units"),
+    "step": _("Steps of units"),
+    "reading": _("Readings"),
+    "flag": _("Flags and concessions"),
+    "sign-off": _("Signatures"),
+    "photo": _("Photos"),
+    "buyer": _("Details of buyers"),
+    "recipient": _("Details of recipients"),
+    "site": _("Yards"),
+    "member": _("Roles"),
+    "model": _("Models and tractors"),
+    "instrument": _("Tools"),
+    "procedure": _("Procedures in force"),
+    "document": _("Issued documents"),
+    "file": _("Stored files"),
+    "cursor": _("Reading position of the document worker"),
+    "check": _("Checks that could not be finished"),
+}
+
+# What one row of these is called.
+ROWS: Final[dict[str, str]] = {
+    "unit": _("unit"),
+    "step": _("step"),
+    "reading": _("reading"),
+    "flag": _("flag"),
+    "sign-off": _("signature"),
+    "photo": _("photo"),
+    "buyer": _("buyer"),
+    "site": _("yard"),
+    "member": _("role"),
+    "model": _("model"),
+    "instrument": _("tool"),
+    "procedure": _("procedure"),
+}
+ROW: Final = _("{sort} {key}")
+ROW_OF: Final = _("{sort} {key} of {owner_sort} {owner}")
+
+_PARTS: Final[dict[str, Callable[[Reader, int], str]]] = {
+    "events": lambda reader, n: say_count(reader, "{count} event", "{count} events", n),
+    "waiting-events": lambda reader, n: say_count(
+        reader, "{count} event not sealed yet", "{count} events not sealed yet", n
+    ),
+    "streams": lambda reader, n: say_count(reader, "{count} history", "{count} histories", n),
+    "nodes": lambda reader, n: say_count(reader, "{count} tree node", "{count} tree nodes", n),
+    "checkpoints": lambda reader, n: say_count(
+        reader, "{count} checkpoint", "{count} checkpoints", n
+    ),
+    "reference-data": lambda reader, n: say_count(
+        reader,
+        "{count} yard, model, tool, procedure or buyer",
+        "{count} yards, models, tools, procedures and buyers",
+        n,
+    ),
+    "units": lambda reader, n: say_count(reader, "{count} unit", "{count} units", n),
+    "documents": lambda reader, n: say_count(reader, "{count} document", "{count} documents", n),
+    "files": lambda reader, n: say_count(reader, "{count} file", "{count} files", n),
+}
+PARTS: Final = frozenset(_PARTS)
+
+
+def sort_title(sort: str, reader: Reader) -> str:
+    """The heading over the findings of one sort."""
+    return say(reader, SORTS[sort])
+
+
+def part_text(part: str, count: int, reader: Reader) -> str:
+    """How many of one part were checked."""
+    return _PARTS[part](reader, count)
+
+
+def row_name(sort: str, key: str, owner: tuple[str, str] | None, reader: Reader) -> str:
+    """What a row is called: its sort and key, with the sort and key of what it belongs to."""
+    called = say(reader, ROWS[sort])
+    if owner is None or tuple(owner) == (sort, key):
+        return say(reader, ROW, sort=called, key=key)
+    owner_sort, owner_key = say(reader, ROWS[owner[0]]), owner[1]
+    return say(reader, ROW_OF, sort=called, key=key, owner_sort=owner_sort, owner=owner_key)
