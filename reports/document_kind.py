@@ -83,7 +83,8 @@ class DocumentKind:
     `letter` begins its numbers. There is one document a kind and cause; `cause` says in words what
     that is, `made_on` which event calls for one by itself, `retried_on` which events may have added
     what a failed one lacked. One that `replaces_earlier` takes the place of the earlier ones of its
-    unit. `asked_by` may ask for it, at the unit's yard or at any for a document of many.
+    unit, among those that `succession` reads the same from the cause of. `asked_by` may ask for it,
+    at the unit's yard or at any for a document of many.
 
     `accept` raises Refusal where it cannot be made, or not with these parameters.
     """
@@ -100,6 +101,7 @@ class DocumentKind:
     made_on: EventCause | None = None
     retried_on: frozenset[str] = frozenset()
     replaces_earlier: bool = False
+    succession: Callable[[str], str] = lambda cause: ""
 
 
 def temporary_file(request: DocumentRequest, ending: str) -> Path:

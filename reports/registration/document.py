@@ -24,6 +24,7 @@ from prep.record.unit.commands import registrations
 from prep.record.unit.state import Record
 from prep.rules.identity.check_characters import certificate_number
 from reports.bundles import contents, contents_events, csv_tables, readme
+from reports.certificate.cause import in_english
 from reports.document_kind import (
     Accepted,
     BuiltFile,
@@ -198,19 +199,15 @@ def version_number(handover: str, version: int) -> str:
 
 
 def _certificate(request: DocumentRequest) -> DocumentRequest:
-    """The unit's newest delivery certificate as of the request.
+    """The unit's newest delivery certificate in English, made on release, as of the request.
 
     Raises Refusal where there is none, NotYetError while it is being made.
     """
     stopped = (State.FAILED, State.CANCELLED)
-    certificate = (
-        DocumentRequest.objects.filter(
-            unit=request.unit_id, kind="certificate", created__lte=request.created
-        )
-        .exclude(state__in=stopped)
-        .order_by("-created")
-        .first()
-    )
+    made = DocumentRequest.objects.filter(
+        unit=request.unit_id, kind="certificate", created__lte=request.created
+    ).exclude(state__in=stopped)
+    certificate = in_english(made).order_by("-created").first()
     if certificate is None:
         raise _incomplete(("delivery certificate",))
     if certificate.state != State.DONE:

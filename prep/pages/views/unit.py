@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 from uuid import UUID
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -32,6 +33,7 @@ from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
 from prep.words.unit.flags import closing_text, flag_text
 from prep.words.unit.signatures import ended_because
+from reports.certificate.cause import ENGLISH
 from reports.labels.sizes import SIZES
 from reports.registry import kind_named
 
@@ -129,8 +131,16 @@ def _present(
         "may_register": may_register(record, seen, current.state, cards),
         "new_command": new_command,
         "may_print": bool(kind_named("sheet").asked_by & seen.roles),
+        "other_languages": _other_languages(record, seen),
         "sizes": SIZES.values(),
     }
+
+
+def _other_languages(record: Record, seen: Seen) -> list[tuple[str, str]]:
+    """The languages this person may have a released unit's certificate made in, by their names."""
+    if record.release is None or not kind_named("certificate").asked_by & seen.roles:
+        return []
+    return [(code, name) for code, name in settings.LANGUAGES if code != ENGLISH]
 
 
 def _equal_units(request: HttpRequest, unit: UUID, record: Record) -> list[dict[str, Any]]:

@@ -26,6 +26,7 @@ from prep.record.unit.state import RELEASED, Cause, Record
 from prep.words.reader import Reader, say
 from prep.words.unit.flags import closing_text, flag_text
 from prep.words.unit.signatures import ended_because
+from reports.certificate.cause import ENGLISH, cause_of
 from reports.certificate.facts import (
     CautionFacts,
     CertificateFacts,
@@ -66,7 +67,7 @@ def certificate_facts(
     release: str,
     *,
     address: str,
-    language: str = "en",
+    language: str = ENGLISH,
     replaces: IssuedCertificate | None = None,
 ) -> CertificateFacts:
     """Facts of the certificate of a release, in a language.
@@ -78,7 +79,7 @@ def certificate_facts(
     record = until_release.record
     site = _site_at(until_release.release)
     zone, reader = ZoneInfo(site.time_zone), Reader(language=language, time_zone=site.time_zone)
-    number = drawn_number(LETTER, release)
+    number = drawn_number(LETTER, cause_of(release, language))
     facts = CertificateFacts(
         number=number,
         language=language,
