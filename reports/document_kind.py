@@ -82,8 +82,8 @@ class DocumentKind:
 
     `letter` begins its numbers. `made_on` says which event calls for one by itself, `retried_on`
     which events may have added what a failed one lacked. One that `replaces_earlier` takes the
-    place of the earlier ones of its unit. `asked_by` may ask for it, at the unit's yard or at any
-    for a document of many.
+    place of the earlier ones of its unit, among those that `succession` reads the same from the
+    cause of. `asked_by` may ask for it, at the unit's yard or at any for a document of many.
 
     `accept` says what a document is made for, its cause: a release, a handover and the version of
     its registration, or one command. There is one document a kind and cause. It raises
@@ -101,6 +101,7 @@ class DocumentKind:
     made_on: EventCause | None = None
     retried_on: frozenset[str] = frozenset()
     replaces_earlier: bool = False
+    succession: Callable[[str], str] = lambda cause: ""
 
 
 def temporary_file(request: DocumentRequest, ending: str) -> Path:

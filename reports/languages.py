@@ -12,7 +12,11 @@ from reports.models import DocumentRequest
 
 def settled_language(request: Request) -> str:
     """The language of a requested document; raises Refusal for one there is not."""
-    language: str = request.parameters.language or request.person.language
+    return checked_language(request.parameters.language or request.person.language)
+
+
+def checked_language(language: str) -> str:
+    """The language, if documents are written in it; raises Refusal where not."""
     if language not in LANGUAGES:
         raise Refusal("no-such-language", field="language")
     return language

@@ -11,6 +11,7 @@ from prep.record.roles import DESK, OFFICE, STAFF, Role
 from reports.audit import document as audit
 from reports.blank_sheet import document as blank_sheet
 from reports.certificate import document as certificate
+from reports.certificate.cause import language_of
 from reports.certificate.gather.certificate import LETTER as CERTIFICATE_LETTER
 from reports.document_kind import DocumentKind, EventCause, Scope
 from reports.labels import document as labels
@@ -24,6 +25,7 @@ _KINDS: Final = (
         letter=CERTIFICATE_LETTER,
         made_on=EventCause("unit.released", lambda event: event.release),
         replaces_earlier=True,
+        succession=language_of,
         scope=Scope.UNIT,
         asked_by=STAFF,
         parameters=certificate.Parameters,

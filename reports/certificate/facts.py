@@ -236,6 +236,15 @@ class Explained:
 
 
 @dataclass(frozen=True)
+class StatementFacts:
+    """What signatures of one meaning declare, word for word, in the language it was signed in."""
+
+    meaning: str
+    language: str
+    text: str
+
+
+@dataclass(frozen=True)
 class ProofFacts:
     """Proof of the release: its entry in the log, the inclusion proof, and the key to check with.
 
@@ -274,6 +283,7 @@ class CertificateFacts:
     released: Signed
     sections: tuple[SectionFacts, ...]
     concessions: tuple[ConcessionFacts, ...]
+    statements: tuple[StatementFacts, ...]
     cautions: tuple[CautionFacts, ...]
     flags: tuple[FlagFacts, ...]
     shortages: tuple[ShortageFacts, ...]

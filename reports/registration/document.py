@@ -26,6 +26,7 @@ from prep.rules.identity.check_characters import certificate_number
 from prep.words import dates
 from prep.words.reader import ENGLISH, Reader, say
 from reports.bundles import columns, contents, contents_events, csv_tables, readme
+from reports.certificate.cause import in_english
 from reports.document_kind import (
     Accepted,
     BuiltFile,
@@ -216,19 +217,15 @@ def version_number(handover: str, version: int) -> str:
 
 
 def _certificate(request: DocumentRequest) -> DocumentRequest:
-    """The unit's newest delivery certificate as of the request.
+    """The unit's newest delivery certificate in English, made on release, as of the request.
 
     Raises Refusal where there is none, NotYetError while it is being made.
     """
     stopped = (State.FAILED, State.CANCELLED)
-    certificate = (
-        DocumentRequest.objects.filter(
-            unit=request.unit_id, kind="certificate", created__lte=request.created
-        )
-        .exclude(state__in=stopped)
-        .order_by("-created")
-        .first()
-    )
+    made = DocumentRequest.objects.filter(
+        unit=request.unit_id, kind="certificate", created__lte=request.created
+    ).exclude(state__in=stopped)
+    certificate = in_english(made).order_by("-created").first()
     if certificate is None:
         raise _incomplete(("delivery certificate",))
     if certificate.state != State.DONE:

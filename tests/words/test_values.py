@@ -3,11 +3,12 @@
 from fractions import Fraction
 from typing import Final
 
+import msgspec
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from prep.record.unit.frozen_limit import FrozenLimit, StatedBound, StatedLimit
+from prep.record.unit.frozen_limit import Computation, FrozenLimit, StatedBound, StatedLimit
 from prep.rules.quantities.quantity import UNITS, Measured, Unit, decimal_text
 from prep.words.reader import ENGLISH, Reader
 from prep.words.unit.limits import limit_text
@@ -129,11 +130,18 @@ def test_an_uncertainty_has_two_significant_digits_and_is_never_too_small(
 
 
 def test_a_computed_limit_is_read_as_its_gauge_and_a_stated_one_is_as_stated() -> None:
-    """39.588 psi from a rule is 39.6; 14.375 psi from a manual stays what it is."""
+    """39.588 psi or 809.1 rpm from a rule are 39.6 and 809; 14.375 psi from a manual stays."""
     kpa = in_record("39.5878912", UNITS["psi"])
     around = StatedLimit(nominal=StatedBound("39.5878912", "psi"), plus="2", minus="2")
     computed = FrozenLimit(
         source="", basis="maker", low=kpa, high=kpa, quantity="pressure", stated=around
     )
     assert limit_text(computed, ENGLISH) == "39.6 ± 2 psi"
+    spindle = msgspec.structs.replace(
+        limit("792.918", "825.282", "rpm"),
+        stated=StatedLimit(nominal=StatedBound("809.1", "rpm"), plus="16.182", minus="16.182"),
+    )
+    assert limit_text(spindle, ENGLISH) == "809.1 ± 16.182 rpm"
+    by_rule = msgspec.structs.replace(spindle, computed=Computation("speed.blade_tip", {}, "809.1"))
+    assert limit_text(by_rule, ENGLISH) == "809 ± 16.2 rpm"
     assert limit_text(limit("14.375", "", "psi"), ENGLISH) == "at least 14.375 psi"

@@ -45,14 +45,13 @@ def limit_text(limit: FrozenLimit, reader: Reader) -> str:
     """A limit in the unit it is stated in; in the reader's usual unit where it states none."""
     if limit.one_of:
         return say(reader, ONE_OF, choices="; ".join(limit.one_of))
-    stated = limit.stated
+    stated, most = limit.stated, AS_READ if limit.computed else MOST_STATED
     if stated.nominal is None:
-        return between(
-            _bound_text(stated.at_least, reader), _bound_text(stated.at_most, reader), reader
-        )
+        low, high = (_bound_text(end, most, reader) for end in (stated.at_least, stated.at_most))
+        return between(low, high, reader)
     if not (stated.plus or stated.minus):
-        return say(reader, EXACTLY, value=_bound_text(stated.nominal, reader))
-    return _around(stated, stated.nominal, reader)
+        return say(reader, EXACTLY, value=_bound_text(stated.nominal, most, reader))
+    return _around(stated, stated.nominal, most, reader)
 
 
 def kept_limit_text(limit: Mapping[str, Any] | None, reader: Reader) -> str:
@@ -121,16 +120,16 @@ def between(low: str, high: str, reader: Reader) -> str:
     return say(reader, AT_LEAST, low=low) if low else say(reader, AT_MOST, high=high)
 
 
-def _around(stated: StatedLimit, nominal: StatedBound, reader: Reader) -> str:
+def _around(stated: StatedLimit, nominal: StatedBound, most: int, reader: Reader) -> str:
     """A value with its tolerance, or the two ends where the tolerances differ."""
     given, shown = UNITS[nominal.unit], shown_unit(nominal, reader)
     middle = Measured(Fraction(nominal.value), given)
     plus, minus = (Fraction(span) * given.factor / shown.factor for span in _spans(stated))
     value = middle.in_unit(shown)
     if plus == minus:
-        bare = _number(value, shown, reader).removesuffix(with_unit("", shown))
-        return say(reader, AROUND, value=bare, tolerance=_number(plus, shown, reader))
-    low, high = (_number(end, shown, reader) for end in (value - minus, value + plus))
+        bare = _number(value, shown, most, reader).removesuffix(with_unit("", shown))
+        return say(reader, AROUND, value=bare, tolerance=_number(plus, shown, most, reader))
+    low, high = (_number(end, shown, most, reader) for end in (value - minus, value + plus))
     return say(reader, BETWEEN, low=low, high=high)
 
 
@@ -138,13 +137,13 @@ def _spans(stated: StatedLimit) -> tuple[str, str]:
     return stated.plus or "0", stated.minus or "0"
 
 
-def _bound_text(bound: StatedBound | None, reader: Reader) -> str:
+def _bound_text(bound: StatedBound | None, most: int, reader: Reader) -> str:
     if bound is None:
         return ""
     unit = UNITS[bound.unit]
     value = Measured(Fraction(bound.value), unit)
     if bound.unit_stated:
-        return _number(value.value, unit, reader)
+        return _number(value.value, unit, most, reader)
     return quantities.amount(Amount(float(value.si()), si(unit.quantity).symbol), reader)
 
 
@@ -157,9 +156,12 @@ def shown_unit(bound: StatedBound, reader: Reader) -> Unit:
     return usual_unit(unit.quantity, size, us=reader.units == "us")
 
 
-def _number(value: Fraction, unit: Unit, reader: Reader) -> str:
-    """A number as stated; one that was computed as a gauge is read, a length as exact as a tape."""
-    if unit.symbol != "in" and quantities.to_digits(value, MOST_STATED) != value:
+def _number(value: Fraction, unit: Unit, most: int, reader: Reader) -> str:
+    """A number as it is, or as a gauge is read where it has more than `most` digits.
+
+    Inches stay as they are: a tape is read more finely than to three digits.
+    """
+    if unit.symbol != "in" and quantities.to_digits(value, most) != value:
         value = quantities.to_digits(value, AS_READ)
     return quantities.number(show(value, unit), reader)
 

@@ -17,6 +17,7 @@ import msgspec
 from prep.actions import sealing
 from prep.models import Event
 from prep.queries.buyers import particulars_of
+from prep.queries.log import wording_of
 from prep.record import reference_events
 from prep.record.facts import BuyerRef
 from prep.record.log import canonical_json, signed_notes
@@ -26,6 +27,7 @@ from prep.record.unit.state import RELEASED, Cause, Record
 from prep.words.reader import Reader, say
 from prep.words.unit.flags import closing_text, flag_text
 from prep.words.unit.signatures import ended_because
+from reports.certificate.cause import ENGLISH, cause_of
 from reports.certificate.facts import (
     CautionFacts,
     CertificateFacts,
@@ -36,6 +38,7 @@ from reports.certificate.facts import (
     SheetFacts,
     ShortageFacts,
     Signed,
+    StatementFacts,
     UnitFacts,
 )
 from reports.certificate.gather.drawings import explained
@@ -66,7 +69,7 @@ def certificate_facts(
     release: str,
     *,
     address: str,
-    language: str = "en",
+    language: str = ENGLISH,
     replaces: IssuedCertificate | None = None,
 ) -> CertificateFacts:
     """Facts of the certificate of a release, in a language.
@@ -78,7 +81,7 @@ def certificate_facts(
     record = until_release.record
     site = _site_at(until_release.release)
     zone, reader = ZoneInfo(site.time_zone), Reader(language=language, time_zone=site.time_zone)
-    number = drawn_number(LETTER, release)
+    number = drawn_number(LETTER, cause_of(release, language))
     facts = CertificateFacts(
         number=number,
         language=language,
@@ -92,6 +95,7 @@ def certificate_facts(
         released=signed(until_release.history[-1].stamp, RELEASED, zone),
         sections=sections(record, zone, reader),
         concessions=concessions(record, zone, reader),
+        statements=_statements(until_release),
         cautions=_cautions(until_release, zone),
         flags=_flags(record, zone, reader),
         shortages=_shortages(record, zone),
@@ -185,6 +189,19 @@ def _sheet(record: Record, zone: tzinfo) -> SheetFacts:
         note=procedure.note,
         digest=sheet.digest,
         started=signed(record.sheet_started, "started", zone),
+    )
+
+
+def _statements(until_release: ReleaseHistory) -> tuple[StatementFacts, ...]:
+    """What the signatures declare, each wording once."""
+    signed: dict[tuple[str, str], str] = {}
+    for _, event, *_ in until_release.history:
+        if isinstance(event, e.StepSigned | e.Released):
+            means = event.meaning if isinstance(event, e.StepSigned) else RELEASED
+            signed[means, event.wording.digest] = event.wording.language
+    return tuple(
+        StatementFacts(means, language, wording_of(digest).text)
+        for (means, digest), language in signed.items()
     )
 
 

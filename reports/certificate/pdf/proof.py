@@ -64,7 +64,11 @@ def computed_limits(facts: CertificateFacts, width: float) -> Iterator[Flowable]
     rows = [
         [
             bold(rule.title),
-            joined(plain(rule.formula), plain(say(reader, "Source: {source}", source=rule.source))),
+            joined(
+                plain(rule.formula),
+                plain(say(reader, "Source: {source}", source=rule.source)),
+                plain(rule.decided_by),
+            ),
         ]
         for rule in rules.values()
     ]
@@ -118,6 +122,14 @@ def sign_offs(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
         say(reader, "date and time (first – last)"),
     )
     yield _listing(titles, rows, width, (0.26, 0.2, 0.18, 0.36))
+    for declares in facts.statements:
+        declared = say(
+            reader,
+            "“{meaning}” declares: {statement}",
+            meaning=meaning(declares.meaning, reader),
+            statement=declares.text,
+        )
+        yield Paragraph(plain(declared), NOTE)
 
 
 def _moments(signed: list[Signed], reader: Reader) -> str:
