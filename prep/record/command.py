@@ -71,7 +71,7 @@ class Command(
     offered: ClassVar[bool] = True
     attachment: ClassVar[bool] = False
     must_match: ClassVar[bool] = False
-    others: ClassVar[str] = ""
+    others: ClassVar[Literal["", "units-of-buyer"]] = ""
 
     @classmethod
     def tag(cls) -> str:

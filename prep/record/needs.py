@@ -43,7 +43,7 @@ PICTURE: Final = Need[Picture]("picture")
 PERSON: Final = Need[Actor]("person")
 
 # By whoever gives the command.
-DECIMAL_COMMA: Final = Need[bool | None]("decimal comma")
+DECIMAL_COMMA: Final = Need[bool | None]("decimal-comma")
 
 # From a named set, of the record or of the command.
 LOOK_ALIKES: Final = Need[Sequence[str]]("look-alikes")
