@@ -9,7 +9,7 @@ from prep.queries.readers import reader_of
 from prep.queries.units import Seen
 from prep.record.buyer.commands import AmendBuyer
 from prep.record.unit.state import Record
-from prep.words.documents import document_state
+from prep.words.documents.states import document_state
 from prep.words.reader import Reader, say
 from reports import queue
 from reports.models import DocumentRequest, State

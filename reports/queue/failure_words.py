@@ -3,7 +3,7 @@
 import json
 
 from prep.record.stored_refusals import restored
-from prep.words.document_failures import failure_text, try_text
+from prep.words.documents.failures import failure_text, try_text
 from prep.words.reader import Reader
 from prep.words.refusals import refusal_text
 from reports.models import DocumentRequest, State
