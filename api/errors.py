@@ -1,6 +1,7 @@
 """Problem documents (RFC 9457): the one shape of every error the API answers with."""
 
 import logging
+import math
 from collections.abc import Mapping
 from typing import Any, Final
 
@@ -13,11 +14,13 @@ from rest_framework.views import set_rollback
 
 from prep.actions.people import WAIT
 from prep.queries.readers import reader_of
-from prep.record.procedure.yaml_documents import DocumentError
+from prep.record.procedure.problems import DocumentError
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
 from prep.rules.catalog.catalog import RuleRefusal
+from prep.words.api_problems import problem_text
 from prep.words.faults import fault_text
+from prep.words.procedure_problems import problem_with_path
 from prep.words.reader import ENGLISH, Reader
 from prep.words.refusals import refusal_details, refusal_text, title
 from prep.words.rules import refusals as rule_refusals
@@ -75,16 +78,15 @@ def as_problem(wrong: Exception, context: dict[str, Any]) -> Response:
     if isinstance(wrong, RuleRefusal):
         return _response(_of_rule(wrong, reader))
     if isinstance(wrong, DocumentError):
-        return _response(_of_document(wrong))
+        return _response(_of_document(wrong, reader))
     if isinstance(wrong, Http404):
-        wrong = exceptions.NotFound("There is nothing at this address.")
+        wrong = exceptions.NotFound()
     elif isinstance(wrong, PermissionDenied):
         wrong = exceptions.PermissionDenied()
     if isinstance(wrong, exceptions.APIException):
-        return _of_framework(wrong)
+        return _of_framework(wrong, context, reader)
     log.error("unexpected error in the API", exc_info=wrong)
-    detail = "Something broke on our side. Nothing was recorded; try again in a moment."
-    return _response(problem("unexpected", detail, 500))
+    return _response(problem("unexpected", problem_text("unexpected", reader), 500))
 
 
 def problem(code: str, detail: str, status: int, **more: Any) -> Problem:
@@ -132,16 +134,28 @@ def _of_rule(no: RuleRefusal, reader: Reader) -> Problem:
     return problem(code, text, 422, errors=errors, choices=choices)
 
 
-def _of_document(no: DocumentError) -> Problem:
-    errors = tuple(Fault(f"{path}: {text}", pointer("document")) for path, text in no.problems)
-    detail = "The document cannot be published. Fix what is listed, then send it again."
+def _of_document(no: DocumentError, reader: Reader) -> Problem:
+    where = pointer("document")
+    errors = tuple(Fault(problem_with_path(one, reader), where) for one in no.problems)
+    detail = problem_text("document-unfit", reader)
     return problem("document-unfit", detail, 422, errors=errors)
 
 
-def _of_framework(wrong: exceptions.APIException) -> Response:
+def _of_framework(
+    wrong: exceptions.APIException, context: dict[str, Any], reader: Reader
+) -> Response:
+    """The framework's own exceptions, in our words: its own are in the server's language."""
     code = str(wrong.default_code).replace("_", "-")
-    detail = wrong.detail if isinstance(wrong.detail, str) else str(wrong)
-    response = _response(problem(code, str(detail), wrong.status_code))
+    request = context.get("request")
+    detail = problem_text(
+        # Two causes may share a code: a token and a password that do not prove who asks.
+        "wrong-password" if wrong.get_codes() == "wrong-password" else code,
+        reader,
+        method=request.method if request else "",
+        media_type=request.content_type if request else "",
+        seconds=math.ceil(getattr(wrong, "wait", None) or 0),
+    )
+    response = _response(problem(code, detail, wrong.status_code))
     if challenge := getattr(wrong, "auth_header", None):
         response["WWW-Authenticate"] = challenge
     if (wait := getattr(wrong, "wait", None)) is not None:

@@ -62,7 +62,7 @@ def reads_file(handler: Method) -> Any:
     def get(self: View, request: Request, **path: Any) -> HttpResponseBase:
         return _answer(handler(self, **path))
 
-    return describe(get, Handler.of(handler, "reads file"))
+    return describe(get, Handler.of(handler, "reads-file"))
 
 
 def reads_unit(handler: Method) -> Any:
@@ -83,7 +83,7 @@ def reads_unit(handler: Method) -> Any:
         response["ETag"] = etag(answer.version)
         return response
 
-    return describe(get, Handler.of(handler, "reads unit"))
+    return describe(get, Handler.of(handler, "reads-unit"))
 
 
 def accepts(handler: Method) -> Any:

@@ -49,8 +49,8 @@ PICTURES: Final = {
 }
 ERRORS: Final = {
     "reads": (400, 401, 403, 404, 422),
-    "reads unit": (400, 401, 404, 409, 422),
-    "reads file": (401, 404, 409),
+    "reads-unit": (400, 401, 404, 409, 422),
+    "reads-file": (401, 404, 409),
     "commands": (400, 401, 403, 404, 409, 413, 415, 422, 429),
     "accepts": (400, 401, 403, 404, 409, 413, 415, 422, 429),
     "asks": (400, 401, 403, 404, 409, 413, 415, 422, 429),
@@ -151,11 +151,11 @@ def _command_headers(command: type[Command]) -> list[OpenApiParameter]:
 def _answers(handler: Handler) -> dict[Any, Any]:
     if handler.answer is type(None):
         return {204: OpenApiResponse(description="Done.")}
-    if handler.kind == "reads file":
+    if handler.kind == "reads-file":
         return {(200, "*/*"): OpenApiResponse(bytes, "The file.")}
     status, text = (201, "Accepted.") if handler.kind == "accepts" else (200, "As asked.")
     responses: dict[Any, Any] = {status: OpenApiResponse(handler.answer, text)}
-    if handler.kind == "reads unit":
+    if handler.kind == "reads-unit":
         text = "The version named in If-None-Match stands."
         responses[304] = OpenApiResponse(description=text)
     return responses
@@ -179,7 +179,7 @@ def _headers(handler: Handler) -> list[OpenApiParameter]:
     if handler.kind == "accepts":
         text = "A UUID of your choice, new for each request and the same when you send it again."
         headers.append(_header(KEY, text, required=True))
-    if handler.kind == "reads unit":
+    if handler.kind == "reads-unit":
         headers.append(_header("If-None-Match", "ETag you already have."))
         headers.append(_header("ETag", "Version of the unit.", response=[200, 304]))
     return headers

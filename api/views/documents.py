@@ -14,6 +14,7 @@ from api.views.unit.documents import (
     shown,
 )
 from prep.models import Person
+from prep.queries.readers import reader_of
 from prep.record.refusal import Refusal
 from reports import queue
 from reports.models import DocumentRequest
@@ -29,8 +30,8 @@ class DocumentsView(View):
     @reads
     def get(self) -> DocumentRequestList:
         """List what you asked for: the newest 200."""
-        mine = queue.requests_by(self.person)[:NEWEST]
-        return DocumentRequestList(items=[shown(request) for request in mine])
+        mine, reader = queue.requests_by(self.person)[:NEWEST], reader_of(self.person)
+        return DocumentRequestList(items=[shown(request, reader) for request in mine])
 
     @accepts
     def post(self, command: UUID, body: AskBody) -> ShownDocumentRequest:
@@ -38,7 +39,7 @@ class DocumentsView(View):
         asked = queue.ask(
             actor=self.person, kind=body.kind, command=command, parameters=body.parameters
         )
-        return shown(asked)
+        return shown(asked, reader_of(self.person))
 
 
 class DocumentView(View):
@@ -49,7 +50,7 @@ class DocumentView(View):
     @reads
     def get(self, document: UUID) -> ShownDocumentRequest:
         """See how far a document of yours is."""
-        return shown(_document(self.person, document))
+        return shown(_document(self.person, document), reader_of(self.person))
 
 
 class DocumentFileView(View):
@@ -73,7 +74,7 @@ class CancelView(View):
         """Stop making a document of yours."""
         requested = _document(self.person, document)
         queue.cancel(requested)
-        return shown(requested)
+        return shown(requested, reader_of(self.person))
 
 
 class RetryView(View):
@@ -86,7 +87,7 @@ class RetryView(View):
         """Make a document of yours that failed or was cancelled."""
         requested = _document(self.person, document)
         queue.retry(requested)
-        return shown(requested)
+        return shown(requested, reader_of(self.person))
 
 
 def _document(person: Person, document: UUID) -> DocumentRequest:

@@ -21,4 +21,4 @@ class NotFoundView(APIView):
 
     def initial(self, request: Request, *args: object, **kwargs: object) -> NoReturn:
         """Refuse every method before anything else is checked."""
-        raise NotFound("There is nothing at this address. The schema at /api/v1/schema lists all.")
+        raise NotFound

@@ -75,7 +75,7 @@ class SignInView(View):
         """
         person = authenticate(self.request, username=body.username, password=body.password)
         if not isinstance(person, Person):
-            raise AuthenticationFailed("The user name or the password is not right.")
+            raise AuthenticationFailed(code="wrong-password")
         held: tuple[Any, str] = AuthToken.objects.create(user=person)
         return Token(token=held[1], expires=held[0].expiry)
 

@@ -28,7 +28,7 @@ Written = str | int | float | bool | list[str | int | float | bool]
 class ShownInput(msgspec.Struct, frozen=True, kw_only=True):
     """An input of a rule.
 
-    `sort` is quantity, choice, yes or no, or text. A quantity has the unit the rule computes in
+    `sort` is quantity, choice, yes-no or text. A quantity has the unit the rule computes in
     and the range it holds for, but may be written in any unit of its kind.
     """
 
@@ -280,4 +280,4 @@ def _sort(spec: Spec) -> str:
         return "quantity"
     if isinstance(spec, OneOf):
         return "choice"
-    return "yes or no" if isinstance(spec, YesNo) else "text"
+    return "yes-no" if isinstance(spec, YesNo) else "text"

@@ -140,7 +140,7 @@ def _lock_others(call: _Call) -> Mapping[str, _Other]:
 
     Refusal where the person may not give the command at the site of each.
     """
-    if call.command.others != "units of the buyer":
+    if call.command.others != "units-of-buyer":
         return {}
     theirs = Unit.objects.select_for_update().filter(buyer=call.target).order_by("pk")
     units = list(theirs.values_list("pk", "site_id"))

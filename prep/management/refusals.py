@@ -6,8 +6,9 @@ from contextlib import contextmanager
 from django.core.management.base import CommandError
 from django.db import OperationalError, ProgrammingError
 
-from prep.record.procedure.yaml_documents import DocumentError
+from prep.record.procedure.problems import DocumentError
 from prep.record.refusal import Refusal
+from prep.words.procedure_problems import problem_with_path
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
 
@@ -25,7 +26,7 @@ def refusals_as_errors(path: str = "") -> Iterator[None]:
     except Refusal as no:
         raise CommandError(f"{prefix}{refusal_text(no, ENGLISH)}") from no
     except DocumentError as wrong:
-        lines = "\n".join(f"  {place}: {text}" for place, text in wrong.problems)
+        lines = "\n".join(f"  {problem_with_path(one, ENGLISH)}" for one in wrong.problems)
         count = len(wrong.problems)
         many = "1 problem" if count == 1 else f"{count} problems"
         raise CommandError(f"{prefix}{many}\n{lines}") from wrong

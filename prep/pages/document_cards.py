@@ -5,9 +5,12 @@ from typing import Final
 from uuid import UUID
 
 from prep.models import Person
+from prep.queries.readers import reader_of
 from prep.queries.units import Seen
 from prep.record.buyer.commands import AmendBuyer
 from prep.record.unit.state import Record
+from prep.words.documents.states import document_state
+from prep.words.reader import Reader, say
 from reports import queue
 from reports.models import DocumentRequest, State
 from reports.queue import may_stop
@@ -16,33 +19,20 @@ from reports.registration.facts import of_the_buyer
 from reports.registry import kind_named
 
 SHOWN: Final = 20
-WORDS: Final = {
-    State.WAITING: "waits to be made",
-    State.WORKING: "is being made",
-    State.FAILED: "was not made",
-    State.CANCELLED: "was stopped",
-}
 # Items a registration lacks only until the handover.
 OF_THE_HANDOVER: Final = frozenset({"release", "handover", "delivery date"})
 
 
 @dataclass(frozen=True)
 class DocumentCard:
-    """A document as a page shows it: its request, and what this person may do with it."""
+    """A document as a page shows it: its request in words, and what this person may do with it."""
 
     request: DocumentRequest
+    title: str
+    state: str
+    failure: str
     replaced: bool
     may_stop: bool
-
-    @property
-    def title(self) -> str:
-        """The title of the document's kind."""
-        return kind_named(self.request.kind).title
-
-    @property
-    def words(self) -> str:
-        """The state in words, for a document that is not finished."""
-        return WORDS.get(State(self.request.state), "")
 
     @property
     def done(self) -> bool:
@@ -57,6 +47,7 @@ class DocumentCard:
 
 def cards_of(unit: UUID, person: Person, seen: Seen) -> list[DocumentCard]:
     """The documents of a unit, newest first; older ones are marked as replaced. One query."""
+    reader = reader_of(person)
     newest: set[tuple[str, str]] = set()
     cards = []
     for request in queue.requests_of(unit):
@@ -65,14 +56,29 @@ def cards_of(unit: UUID, person: Person, seen: Seen) -> list[DocumentCard]:
         replaced = request.state == State.DONE and line in newest
         if request.state == State.DONE and kind.replaces_earlier:
             newest.add(line)
-        cards.append(DocumentCard(request, replaced, may_stop(person, request, seen)))
+        stoppable = may_stop(person, request, seen)
+        cards.append(_card(request, reader, replaced=replaced, may_stop=stoppable))
     return cards
 
 
 def cards_by(person: Person, kind: str) -> list[DocumentCard]:
     """The newest documents a person requested that are not of one unit. One query."""
     requests = queue.requests_by(person).filter(kind=kind)[:SHOWN]
-    return [DocumentCard(request, replaced=False, may_stop=True) for request in requests]
+    reader = reader_of(person)
+    return [_card(request, reader, replaced=False, may_stop=True) for request in requests]
+
+
+def _card(
+    request: DocumentRequest, reader: Reader, *, replaced: bool, may_stop: bool
+) -> DocumentCard:
+    return DocumentCard(
+        request=request,
+        title=say(reader, kind_named(request.kind).title),
+        state=document_state(request.state, reader),
+        failure=queue.failure_of(request, reader),
+        replaced=replaced,
+        may_stop=may_stop,
+    )
 
 
 def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tuple[str, ...]:

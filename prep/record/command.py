@@ -8,7 +8,7 @@ from it.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, ClassVar, Final, Generic, TypeVar, cast, get_type_hints
+from typing import Any, ClassVar, Final, Generic, Literal, TypeVar, cast, get_type_hints
 
 import msgspec
 
@@ -71,7 +71,7 @@ class Command(
     offered: ClassVar[bool] = True
     attachment: ClassVar[bool] = False
     must_match: ClassVar[bool] = False
-    others: ClassVar[str] = ""
+    others: ClassVar[Literal["", "units-of-buyer"]] = ""
 
     @classmethod
     def tag(cls) -> str:

@@ -43,7 +43,7 @@ PICTURE: Final = Need[Picture]("picture")
 PERSON: Final = Need[Actor]("person")
 
 # By whoever gives the command.
-DECIMAL_COMMA: Final = Need[bool | None]("decimal comma")
+DECIMAL_COMMA: Final = Need[bool | None]("decimal-comma")
 # What they declare by giving it, in the language of their pages.
 WORDING: Final = Need[Wording]("wording")
 

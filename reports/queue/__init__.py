@@ -4,6 +4,7 @@ Everybody else imports this package and nothing inside it; an import contract se
 """
 
 from reports.queue.checks import documents, files
+from reports.queue.failure_words import failure_of
 from reports.queue.requests import may_ask, may_stop
 from reports.queue.runner import start, stop, work_until_stopped
 from reports.queue.submit import (
@@ -24,6 +25,7 @@ __all__ = [
     "cancel",
     "catch_up",
     "documents",
+    "failure_of",
     "files",
     "log_grew",
     "may_ask",

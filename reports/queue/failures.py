@@ -1,34 +1,57 @@
-"""Failure texts: why a document could not be made, and what to do about it."""
+"""Failures of documents as a request's row keeps them; `failure_words` says them to a reader."""
 
 import errno
-from typing import Final
+import json
+from typing import Any, Final
 
 from django.db import InterfaceError, OperationalError
 
 from prep.actions.sealing import SealError
+from prep.record.refusal import Refusal
+from prep.record.stored_refusals import stored
 from reports.document_kind import NotYetError
 
 FULL: Final = frozenset({errno.ENOSPC, errno.EDQUOT})
 CLOSED: Final = frozenset({errno.EROFS, errno.EACCES, errno.EPERM})
-SILENT: Final = (
-    "The worker making it stopped without a word: it was killed, ran out of memory, or lost its "
-    "power."
-)
 
 
-def in_words(wrong: Exception) -> str:
-    """An exception of a builder as one or two sentences for people."""
+def of_silence() -> str:
+    """The failure of a worker that was not heard of again."""
+    return _kept("stopped")
+
+
+def of_exception(wrong: Exception) -> str:
+    """The failure of a builder that raised an exception."""
     match wrong:
-        case SealError() | NotYetError():
-            return str(wrong)
-        case OSError(errno=code) if code in FULL:
-            return "The disk for the files is full. Make room on it."
-        case OSError(errno=code) if code in CLOSED:
-            return "The service may not write its files. Let it write into their folder."
-        case MemoryError():
-            return "The worker ran out of memory. Give it more, or ask for less at once."
-        case OperationalError() | InterfaceError():
-            return "The database could not be reached while it was made."
+        case NotYetError():
+            return _kept("waits-for-another")
+        case SealError():
+            return _kept("not-sealed", detail=str(wrong))
+        case _ if code := _known(wrong):
+            return _kept(code)
         case _:
             described = f"{type(wrong).__name__}: {wrong}".strip().rstrip(".:")
-            return f"Nobody foresaw this ({described}). The worker's log tells where."
+            return _kept("unexpected", detail=described)
+
+
+def of_refusal(refusal: Refusal) -> str:
+    """The failure of a builder that refused: what is missing does not come by trying again."""
+    return json.dumps({"refusal": stored(refusal)})
+
+
+def _known(wrong: Exception) -> str:
+    """The code of an exception that says it all; empty for any other."""
+    match wrong:
+        case OSError(errno=code) if code in FULL:
+            return "disk-full"
+        case OSError(errno=code) if code in CLOSED:
+            return "storage-closed"
+        case MemoryError():
+            return "out-of-memory"
+        case OperationalError() | InterfaceError():
+            return "database-lost"
+    return ""
+
+
+def _kept(code: str, **values: Any) -> str:
+    return json.dumps({"code": code, "values": values})

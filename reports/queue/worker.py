@@ -22,12 +22,10 @@ from prep.record.refusal import Refusal
 from prep.record.unit import events as e
 from prep.record.unit.commands.documents import IssueDocument
 from prep.verify.findings import Stopped
-from prep.words.reader import ENGLISH
-from prep.words.refusals import refusal_text
 from reports.document_kind import BuiltFile, Progress
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue import publishing
-from reports.queue.failures import SILENT, in_words
+from reports.queue.failures import of_exception, of_refusal, of_silence
 from reports.registry import MADE_ON, RETRIED_ON, kind_named
 
 log = logging.getLogger(__name__)
@@ -127,12 +125,12 @@ def run_one() -> bool:
     except ClaimLost:
         log.info("%s was cancelled or taken over", request)
     except Refusal as refused:
-        _failed(request, refusal_text(refused, ENGLISH), for_good=True)
+        _failed(request, of_refusal(refused), for_good=True)
     except Exception as wrong:
         log.exception("%s failed", request)
         if isinstance(wrong, OperationalError | InterfaceError):
             connection.close()  # the failure is written over a new one; this one may be broken
-        _failed(request, in_words(wrong), for_good=False)
+        _failed(request, of_exception(wrong), for_good=False)
     return True
 
 
@@ -157,7 +155,7 @@ def _take(request: DocumentRequest) -> bool:
         pk=request.pk, state=request.state, worker=request.worker
     )
     if request.state == State.WORKING:  # claimed before, and not heard of since
-        request.failure = _failure_text(request, SILENT, last=False)
+        request.failure = of_silence()
     request.state, request.worker = State.WORKING, uuid4()
     request.tries += 1
     taken = as_read.update(
@@ -174,7 +172,7 @@ def _take(request: DocumentRequest) -> bool:
 
 def _give_up(request: DocumentRequest) -> None:
     DocumentRequest.objects.filter(pk=request.pk).update(
-        state=State.FAILED, worker=None, failure=_failure_text(request, SILENT, last=True)
+        state=State.FAILED, worker=None, failure=of_silence()
     )
     publishing.tidy(request)
 
@@ -271,16 +269,10 @@ def _failed(request: DocumentRequest, why: str, *, for_good: bool) -> None:
     last = for_good or request.tries >= TRIES
     mine = _mine(request).update(
         state=State.FAILED if last else State.WAITING,
-        failure=_failure_text(request, why, last=last),
+        failure=why,
         due=timezone.now() + FIRST_WAIT * 6 ** (request.tries - 1),
         worker=None,
         lease_until=None,
     )
     if mine and last:
         publishing.tidy(request)
-
-
-def _failure_text(request: DocumentRequest, why: str, *, last: bool) -> str:
-    """Text for the row of a failed try: why it failed, and what happens next."""
-    after = "Put it right, then retry." if last else "It is tried again by itself."
-    return f"Try {request.tries} of {TRIES}: {why} {after}"

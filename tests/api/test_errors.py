@@ -4,9 +4,11 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from rest_framework import exceptions
 
 from api.errors import STATUS
 from prep.record.refusal import Refusal
+from prep.words.api_problems import SENTENCES
 from tests.api.client import Api, schema
 from tests.cast import PIN, Yard
 from tests.refusals import everything
@@ -188,6 +190,7 @@ def test_without_a_token_nothing_is_shown_and_the_way_in_is_told(api: Api, yard:
     assert answer.headers["WWW-Authenticate"] == "Token"
     wrong = api.send("GET", "units", headers={"Authorization": "Token nonsense"}, anonymous=True)
     assert (wrong.status, wrong.code) == (401, "authentication-failed")
+    assert wrong.body["detail"] == "This token is not valid, or has expired. Sign in again."
 
 
 def test_an_unknown_address_and_a_wrong_method_are_problems_too(api: Api, yard: Yard) -> None:
@@ -195,9 +198,27 @@ def test_an_unknown_address_and_a_wrong_method_are_problems_too(api: Api, yard: 
     for path in ("nothing", "units/not-an-id", f"units/{uuid4()}/nothing"):
         answer = api.get(path)
         assert (answer.status, answer.code) == (404, "not-found")
+        assert answer.body["detail"] == (
+            "There is nothing at this address. The schema at /api/v1/schema lists all."
+        )
     wrong = api.send("PUT", "units", headers={})
     assert (wrong.status, wrong.code) == (405, "method-not-allowed")
     assert wrong.headers["Allow"] == "GET, HEAD, OPTIONS"
+    assert wrong.body["detail"] == (
+        "This address does not take PUT. The schema says what it takes."
+    )
+
+
+def test_every_exception_of_the_framework_has_a_sentence_of_ours() -> None:
+    """The framework's own would be in the language of the server."""
+    known = [one for one in vars(exceptions).values() if isinstance(one, type)]
+    codes = {
+        one.default_code.replace("_", "-")
+        for one in known
+        if issubclass(one, exceptions.APIException)
+    }
+    assert len(codes) > 8
+    assert codes <= set(SENTENCES)
 
 
 def test_the_unexpected_is_a_problem_without_innards(
@@ -215,7 +236,8 @@ def test_the_unexpected_is_a_problem_without_innards(
         "type": "urn:yardproof:problem:unexpected",
         "title": "Unexpected",
         "status": 500,
-        "detail": "Something broke on our side. Nothing was recorded; try again in a moment.",
+        "detail": "Something went wrong on our end, and it has been logged. Nothing was recorded. "
+        "Try again in a moment.",
     }
     assert "secret of the house" in caplog.text
 

@@ -99,7 +99,7 @@ def test_sales_adds_the_address_on_a_phone(
         visit.page.wait_for_url(f"**/units/{sold}/")
         queue.catch_up()
         visit.go(f"/units/{sold}/")
-        visit.sees("Waits to be made")
+        visit.sees("Waiting to be created")
         assert visit.page.get_by_text("The warranty registration still needs").count() == 0
     assert (Buyer.objects.get().address, Buyer.objects.get().email) == (
         "1 Invented Lane",

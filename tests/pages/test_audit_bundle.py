@@ -30,7 +30,7 @@ def test_an_auditor_asks_follows_and_opens_the_bundle(yard: Yard, enter: Enter) 
     for _ in range(2):
         post(client, PATH, command=command, files="on")
     asked = DocumentRequest.objects.get()
-    assert "Waits to be made" in client.get(PATH).content.decode()
+    assert "Waiting to be created" in client.get(PATH).content.decode()
     queue.run_due()
     assert f"/documents/{asked.pk}" in client.get(PATH).content.decode()
     opened = client.get(f"/documents/{asked.pk}")

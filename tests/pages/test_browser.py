@@ -131,7 +131,7 @@ def test_sales_finds_what_is_ready_and_sells_it_and_the_manager_releases_it(
     assert Unit.objects.get(pk=ready).state == "handed-over"
     queue.catch_up()
     visit.go(f"/units/{ready}/")
-    visit.sees("waits to be made")
+    visit.sees("Waiting to be created")
     visit.is_fit()
     queue.run_due()
     visit.page.get_by_role("link", name="Open").first.wait_for()  # the page looks again by itself

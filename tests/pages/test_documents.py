@@ -45,7 +45,7 @@ def test_a_paper_that_is_being_made_says_so_and_can_be_stopped_and_made_after_al
     office, technician = enter(yard.mira), enter(yard.ada)
     page = office.get(path(unit)).content.decode()
     assert "<b>Delivery certificate</b>" in page
-    assert "Waits to be made" in page
+    assert "Waiting to be created" in page
     assert 'http-equiv="refresh"' in page  # inside <noscript>: with a script the page polls
     assert ">Cancel<" not in technician.get(path(unit)).content.decode()
     stop, retry = (f"/documents/{wanted.pk}/{name}/" for name in ("stop", "retry"))
@@ -55,7 +55,7 @@ def test_a_paper_that_is_being_made_says_so_and_can_be_stopped_and_made_after_al
     assert wanted.state == "waiting"
     post(office, stop)
     page = office.get(path(unit)).content.decode()
-    assert "Was stopped" in page
+    assert "<p>\n  Canceled\n</p>" in page
     assert 'http-equiv="refresh"' not in page
     assert "no longer being made" in post(office, stop, 409)
     post(office, retry)
@@ -78,7 +78,7 @@ def test_a_registration_that_lacks_something_names_it_and_what_to_do(
     for said in (before, page):
         assert "<b>buyer address</b>: Add the buyer&#x27;s mailing address." in said
         assert "<b>handover</b>" not in said
-    assert "Was not made" in page
+    assert "Document failed" in page
     assert "The registration is missing: buyer address." in page
 
 

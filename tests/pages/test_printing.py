@@ -70,7 +70,7 @@ def test_a_truckload_gets_its_labels_at_once(yard: Yard) -> None:
     assert page.count('name="units"') == 3
     chosen = {"size": "A4 sheet of 8", "first": "6", "units": [str(first), str(second)]}
     assert send(client, "/labels/", **chosen)["Location"] == "/labels/"
-    assert "Waits to be made" in client.get("/labels/").content.decode()
+    assert "Waiting to be created" in client.get("/labels/").content.decode()
     request = DocumentRequest.objects.get()
     for doing in ("stop", "retry"):
         answer = send(client, f"/documents/{request.pk}/{doing}/")

@@ -1,6 +1,7 @@
 """Refusals and reasons in full sentences, for each reader."""
 
 import ast
+import json
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any, Final
@@ -11,6 +12,7 @@ from prep.record.procedure.document import Hazard, Work
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import CODES
 from prep.record.roles import Role
+from prep.record.stored_refusals import restored, stored
 from prep.record.unit import readiness as rules
 from prep.record.unit.readiness import Reason
 from prep.record.unit.sheet import FINISHED, Status
@@ -44,8 +46,10 @@ TO_DO: Final = Reason("step-open", {"step_title": "Block the deck", "status": "t
 def test_each_refusal_is_said_in_each_language(code: str, language: str) -> None:
     """With whatever it brings; no value is lost, and none is left open."""
     details = {name: SAMPLES.get(name, f"<{name}>") for name in CODES[code].details}
-    said = refusal_text(Refusal(code, **details), Reader(language=language))
+    refusal, reader = Refusal(code, **details), Reader(language=language)
+    said = refusal_text(refusal, reader)
     assert said
+    assert refusal_text(restored(json.loads(json.dumps(stored(refusal)))), reader) == said
     assert not placeholders(said)
 
 

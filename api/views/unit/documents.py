@@ -10,9 +10,11 @@ from django.http import FileResponse
 from api.inputs import Body
 from api.operations import View, accepts, asks, reads, reads_file
 from prep.models import Person
+from prep.queries.readers import reader_of
 from prep.queries.units import seen_by
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE
+from prep.words.reader import Reader
 from reports import queue
 from reports.models import DocumentRequest
 from reports.queue import may_stop
@@ -27,7 +29,6 @@ COLUMNS: Final = (
     "tries",
     "steps_done",
     "steps_total",
-    "failure",
     "name",
     "number",
     "media_type",
@@ -84,7 +85,9 @@ class DocumentsView(View):
     def get(self, unit: UUID) -> DocumentRequestList:
         """List a unit's documents."""
         seen_by(self.person, unit)
-        return DocumentRequestList(items=[shown(request) for request in queue.requests_of(unit)])
+        reader = reader_of(self.person)
+        requests = queue.requests_of(unit)
+        return DocumentRequestList(items=[shown(request, reader) for request in requests])
 
     @accepts
     def post(self, unit: UUID, command: UUID, body: AskBody) -> ShownDocumentRequest:
@@ -100,7 +103,7 @@ class DocumentsView(View):
             unit=unit,
             parameters=body.parameters,
         )
-        return shown(asked)
+        return shown(asked, reader_of(self.person))
 
 
 class DocumentView(View):
@@ -111,7 +114,7 @@ class DocumentView(View):
     @reads
     def get(self, unit: UUID, document: UUID) -> ShownDocumentRequest:
         """See how far a document is."""
-        return shown(_document(self.person, unit, document))
+        return shown(_document(self.person, unit, document), reader_of(self.person))
 
 
 class DocumentFileView(View):
@@ -137,7 +140,7 @@ class CancelView(View):
         requested = _document(self.person, unit, document)
         _may_stop(self.person, requested)
         queue.cancel(requested)
-        return shown(requested)
+        return shown(requested, reader_of(self.person))
 
 
 class RetryView(View):
@@ -151,7 +154,7 @@ class RetryView(View):
         requested = _document(self.person, unit, document)
         _may_stop(self.person, requested)
         queue.retry(requested)
-        return shown(requested)
+        return shown(requested, reader_of(self.person))
 
 
 def file_of(request: DocumentRequest) -> FileResponse:
@@ -178,7 +181,11 @@ def _may_stop(person: Person, request: DocumentRequest) -> None:
         raise Refusal("not-your-document", roles=tuple(sorted(OFFICE)))
 
 
-def shown(request: DocumentRequest) -> ShownDocumentRequest:
+def shown(request: DocumentRequest, reader: Reader) -> ShownDocumentRequest:
     """A document request in the shape the API returns."""
-    values = {name: getattr(request, name) for name in COLUMNS}
-    return ShownDocumentRequest(unit=request.unit_id, replaces=request.replaces_id, **values)
+    return ShownDocumentRequest(
+        unit=request.unit_id,
+        replaces=request.replaces_id,
+        failure=queue.failure_of(request, reader),
+        **{name: getattr(request, name) for name in COLUMNS},
+    )

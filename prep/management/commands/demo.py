@@ -20,6 +20,7 @@ from prep.management.demo.scripted_run import ScriptedRun
 from prep.management.embedded_server import background_server, serve
 from prep.models import Person, Site, Unit
 from prep.record.unit.views.unit_state import UnitState
+from prep.words.reader import ENGLISH
 from reports import queue
 from reports.models import DocumentRequest, State
 
@@ -104,7 +105,8 @@ class Command(BaseCommand):
                 if request.state == State.DONE:
                     return request
                 if request.state == State.FAILED:
-                    raise CommandError(f"The certificate could not be made: {request.failure}")
+                    why = queue.failure_of(request, ENGLISH)
+                    raise CommandError(f"The certificate could not be made. {why}")
             time.sleep(0.2)
         raise CommandError("The certificate was not made in time; see `manage.py make_documents`.")
 

@@ -11,12 +11,13 @@ from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.answers.answer import Calculation, calculate
 from prep.rules.catalog.catalog import RULES, In, OneOf, RuleRefusal, YesNo
 from prep.rules.drawings.shapes import to_svg
-from prep.rules.quantities.quantity import unit as unit_called
 from prep.words.reader import Reader
 from prep.words.rules import refusals as rule_refusals
 from prep.words.rules import results
+from prep.words.rules.choices import choice, range_text
 from prep.words.rules.drawings import DrawingWords
 from prep.words.rules.titles import title
+from prep.words.rules.topics import topic_title
 from prep.words.rules.value_names import value_name
 
 
@@ -26,7 +27,7 @@ def rules(request: HttpRequest) -> HttpResponse:
     reader = reader_of(person(request))
     topics: dict[str, list[Any]] = {}
     for rule in sorted(RULES.values(), key=lambda rule: rule.name):
-        topic = rule.name.partition(".")[0].replace("_", " ")
+        topic = topic_title(rule.name, reader)
         topics.setdefault(topic, []).append((rule.name, title(rule.name, reader)))
     return render(request, "rules.html", {"topics": topics})
 
@@ -99,35 +100,31 @@ def _input_value(parameter: Any, text: str) -> Any:
 
 
 def _meaning(parameter: Any) -> str:
-    """The description of an input with its range, which the docstring of the rule puts first."""
-    spec, meaning = parameter.spec, str(parameter.meaning)
-    if not isinstance(spec, In | OneOf):
+    """The description of an input, without its range, which the docstring of the rule puts first.
+
+    It is in the language of the sources, as formula and source are: it belongs to the rule.
+    """
+    meaning = str(parameter.meaning)
+    if not isinstance(parameter.spec, In | OneOf):
         return meaning
-    words = meaning.partition(". ")[2] or meaning
-    if isinstance(spec, OneOf):
-        return words
-    if spec.unit == "1":
-        return f"{words} From {spec.least:g} to {spec.most:g}."
-    quantity = unit_called(spec.unit).quantity
-    return (
-        f"{words} From {spec.least:g} to {spec.most:g} {spec.unit}; any unit of {quantity} will do."
-    )
+    return meaning.partition(". ")[2] or meaning
 
 
 def _input(parameter: Any, typed: dict[str, str], reader: Reader) -> dict[str, Any]:
     """Template context of an input field."""
     spec = parameter.spec
-    choices: tuple[Any, ...] = ()
+    choices: tuple[str, ...] = ()
     if isinstance(spec, OneOf):
-        choices = spec.choices
+        choices = tuple(map(str, spec.choices))
     elif isinstance(spec, YesNo):
         choices = ("yes", "no")
     return {
         "name": parameter.name,
         "label": value_name(parameter.name, reader),
         "meaning": _meaning(parameter),
+        "range": range_text(spec, reader) if isinstance(spec, In) else "",
         "several": parameter.several,
         "required": parameter.required,
-        "choices": choices,
+        "choices": [(token, choice(token, reader)) for token in choices],
         "value": typed.get(parameter.name, ""),
     }

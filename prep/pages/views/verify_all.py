@@ -52,7 +52,11 @@ def verification(request: HttpRequest, document: UUID) -> HttpResponse:
     if row is None:
         raise Http404
     reader = reader_of(request.user)
-    page: dict[str, Any] = {"asked": row, "shown": SHOWN}
+    page: dict[str, Any] = {
+        "asked": row,
+        "failure": queue.failure_of(row, reader),
+        "shown": SHOWN,
+    }
     if row.state == State.DONE:
         try:
             with queue.open_file(row) as opened:

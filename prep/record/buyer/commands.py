@@ -47,7 +47,7 @@ class AmendBuyer(Command, frozen=True, kw_only=True, tag="buyer.amend"):
     stream: ClassVar[str] = "buyer"
     permission: ClassVar = Permission(DESK | OFFICE)
     needs: ClassVar = (PARTICULARS,)
-    others: ClassVar = "units of the buyer"
+    others: ClassVar = "units-of-buyer"
 
     name: PersonName | None = None
     address: Address | None = None

@@ -23,16 +23,15 @@ from prep.record.procedure.document import (
     paths,
     rule_calls,
 )
+from prep.record.procedure.problems import Fault, Problem, fault
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.catalog.catalog import RULES
 from prep.rules.entries.read import Typed, read
 from prep.rules.quantities.quantity import QUANTITIES
 
-Problem = tuple[str, str]
-
 
 def check(procedure: Procedure, models: Mapping[str, ModelFacts]) -> list[Problem]:
-    """Every problem as (path, what is wrong); empty when the procedure may come into force."""
+    """Every problem; none where the procedure may come into force."""
     problems = list(_duplicates(procedure))
     if problems:
         return problems
@@ -40,54 +39,55 @@ def check(procedure: Procedure, models: Mapping[str, ModelFacts]) -> list[Proble
     for section in procedure.sections:
         for step in section.steps:
             path = f"{section.section}.{step.step}"
-            problems += [(path, text) for text in _step(procedure, step, earlier)]
+            problems += [Problem(path, *one) for one in _step(procedure, step, earlier)]
             for line in step.lines:
                 at = f"{path}.{line.line}"
-                problems += [(at, text) for text in _line(procedure, step, line, earlier, models)]
+                faults = _line(procedure, step, line, earlier, models)
+                problems += [Problem(at, *one) for one in faults]
             earlier[step.step] = step
     return problems
 
 
 def _duplicates(procedure: Procedure) -> Iterator[Problem]:
     if not procedure.sections or not procedure.models:
-        yield "document", "needs at least one section and one model"
+        yield Problem("document", "document-empty", {})
     seen: set[str] = set()
     for section in procedure.sections:
         for step in section.steps:
             path = f"{section.section}.{step.step}"
             if step.step in seen:
-                yield path, "two steps have this code"
+                yield Problem(path, "step-twice", {})
             seen.add(step.step)
             if len(step.by_line) != len(step.lines):
-                yield path, "two lines of the step have one code"
+                yield Problem(path, "line-twice", {})
             if not step.lines:
-                yield path, "has no line to answer"
+                yield Problem(path, "step-without-lines", {})
 
 
-def _step(procedure: Procedure, step: Step, earlier: Mapping[str, Step]) -> Iterator[str]:
+def _step(procedure: Procedure, step: Step, earlier: Mapping[str, Step]) -> Iterator[Fault]:
     for code in step.after:
         if code not in earlier:
-            yield f"comes after “{code}”, which is not an earlier step"
+            yield fault("step-after-later", step=code)
         elif earlier[code].needs_tractor and not step.needs_tractor:
-            yield f"comes after “{code}”, which needs the buyer's tractor; no stock would be ready"
+            yield fault("step-after-tractor", step=code)
     for code in step.cautions:
         if code not in procedure.cautions:
-            yield f"shows caution “{code}”, which is not among the cautions"
+            yield fault("caution-unknown", caution=code)
     yield from _danger(step, earlier)
 
 
-def _danger(step: Step, earlier: Mapping[str, Step]) -> Iterator[str]:
+def _danger(step: Step, earlier: Mapping[str, Step]) -> Iterator[Fault]:
     made = _made_before(step, earlier)
     for task in step.work:
         missing = sorted(hazard.value for hazard in MUST_FIND[task] - made)
         if missing:
-            yield f"is work {task.value}: a step that makes “{', '.join(missing)}” must come before"
+            yield fault("work-not-safe", work=task.value, states=", ".join(missing))
         if not step.cautions:
-            yield f"is work {task.value} and shows no caution"
+            yield fault("work-without-caution", work=task.value)
     if step.makes and step.skip != "never":
-        yield "makes the machine safe for later work, so it needs `skip: never`"
+        yield fault("safety-skippable")
     if step.makes and step.when != When():
-        yield "makes the machine safe for later work, so it applies always: no `when`"
+        yield fault("safety-conditional")
 
 
 def _made_before(step: Step, earlier: Mapping[str, Step]) -> set[Hazard]:
@@ -114,16 +114,17 @@ def _line(
     line: Line,
     earlier: Mapping[str, Step],
     models: Mapping[str, ModelFacts],
-) -> Iterator[str]:
+) -> Iterator[Fault]:
     if line.quantity and line.choices:
-        yield "takes a quantity or a choice, not both"
+        yield fault("quantity-and-choices")
     if line.quantity and line.quantity not in QUANTITIES:
-        yield f"quantity “{line.quantity}” is not known; it is one of {', '.join(QUANTITIES)}"
+        known = ", ".join(QUANTITIES)
+        yield fault("quantity-unknown", quantity=line.quantity, known=known)
         return
     before = {other.line for other in step.lines[: step.lines.index(line)]}
     for code in line.after:
         if code not in before:
-            yield f"comes after line “{code}”, which is not an earlier line of the step"
+            yield fault("line-after-later", line=code)
     if line.limit:
         yield from _limit(line, line.limit)
     for path in paths(line):
@@ -132,41 +133,41 @@ def _line(
         yield from _rule(call)
 
 
-def _limit(line: Line, limit: Limit) -> Iterator[str]:
+def _limit(line: Line, limit: Limit) -> Iterator[Fault]:
     forms = [limit.nominal is not None, bool(limit.one_of)]
     forms.append(limit.at_least is not None or limit.at_most is not None)
     if sum(forms) != 1:
-        yield "the limit needs exactly one form: nominal, at_least/at_most, or one_of"
+        yield fault("limit-form")
     if bool(limit.one_of) != bool(line.choices):
-        yield "one_of goes with choices, and a quantity with the other forms"
+        yield fault("limit-not-of-line")
     elif limit.one_of and not set(limit.one_of) <= set(line.choices):
-        yield "one_of accepts a word that is not among the choices"
+        yield fault("limit-not-a-choice")
     if not limit.source.strip():
-        yield "the limit names no source"
+        yield fault("limit-without-source")
     if limit.tolerance and (limit.plus or limit.minus):
-        yield "give tolerance, or plus and minus, not both"
+        yield fault("limit-tolerance")
     yield from _limit_values(line, limit)
     yield from _decision(line, limit)
 
 
-def _limit_values(line: Line, limit: Limit) -> Iterator[str]:
+def _limit_values(line: Line, limit: Limit) -> Iterator[Fault]:
     texts = [bound for bound in bounds(limit) if isinstance(bound, str)]
     texts += [
         text for text in (limit.tolerance, limit.plus, limit.minus) if text and text[-1] != "%"
     ]
     for text in texts:
         if line.quantity and not isinstance(read(text, line.quantity), Typed):
-            yield f"“{text}” is not one {line.quantity} with its unit"
+            yield fault("limit-value", text=text, quantity=line.quantity)
 
 
-def _decision(line: Line, limit: Limit) -> Iterator[str]:
+def _decision(line: Line, limit: Limit) -> Iterator[Fault]:
     try:
         if not 0 <= Fraction(limit.guard) <= 3:
-            yield "guard is from 0 to 3 times the expanded uncertainty"
+            yield fault("guard-range")
     except ValueError:
-        yield f"guard “{limit.guard}” is not a number"
+        yield fault("guard-not-a-number", guard=limit.guard)
     if limit.decision == "guarded" and line.instrument is None:
-        yield "a guarded limit needs an instrument, or there is no uncertainty to guard against"
+        yield fault("guarded-without-instrument")
 
 
 def _path(
@@ -176,12 +177,12 @@ def _path(
     path: str,
     earlier: Mapping[str, Step],
     models: Mapping[str, ModelFacts],
-) -> Iterator[str]:
+) -> Iterator[Fault]:
     where, _, rest = path.partition(".")
     if where == "model":
         for code in procedure.models:
             if code in models and rest not in models[code].data:
-                yield f"model {code} has no “{rest}” in its data"
+                yield fault("model-data-missing", model=code, name=rest)
     elif where == "reading":
         code, _, box = rest.partition(".")
         name, _, position = box.partition(".")
@@ -190,23 +191,29 @@ def _path(
         if source is step and target and step.lines.index(target) > step.lines.index(line):
             target = None
         if target is None or not target.quantity or (position and position not in target.positions):
-            yield f"“{path}” is not an earlier reading"
+            yield fault("reading-not-earlier", path=path)
     elif where == "limit" and rest not in LIMIT_PARTS:
-        yield f"“{path}” is not one of limit.low, limit.high, limit.middle"
+        yield fault("limit-part-unknown", path=path)
 
 
-def _rule(call: Computed) -> Iterator[str]:
+def _rule(call: Computed) -> Iterator[Fault]:
     rule = RULES.get(call.rule)
     if rule is None:
-        yield f"there is no rule “{call.rule}”"
+        yield fault("rule-unknown", rule=call.rule)
         return
     known = {parameter.name: parameter for parameter in rule.parameters}
     for name in sorted(set(call.inputs) - set(known)):
-        yield f"rule {call.rule} has no input “{name}”"
+        yield fault("rule-input-unknown", rule=call.rule, name=name)
     for name, parameter in known.items():
         if parameter.required and name not in call.inputs:
-            yield f"rule {call.rule} needs “{name}”"
+            yield fault("rule-input-missing", rule=call.rule, name=name)
     several = {one.name for one in fields(rule.result)} if is_dataclass(rule.result) else set()
     if call.field and call.field not in several:
-        listed = ", ".join(sorted(several)) or "one value only"
-        yield f"rule {call.rule} has no field “{call.field}”; it gives {listed}"
+        yield _no_such_field(call, several)
+
+
+def _no_such_field(call: Computed, several: set[str]) -> Fault:
+    if not several:
+        return fault("rule-field-unwanted", rule=call.rule)
+    known = ", ".join(sorted(several))
+    return fault("rule-field-unknown", rule=call.rule, name=call.field, known=known)

@@ -10,7 +10,8 @@ from prep.record.needs import MODELS
 from prep.record.procedure.checks import check
 from prep.record.procedure.document import Procedure
 from prep.record.procedure.events import ProcedurePublished
-from prep.record.procedure.yaml_documents import DocumentError, load_procedure
+from prep.record.procedure.problems import DocumentError
+from prep.record.procedure.yaml_documents import load_procedure
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE, Context
 

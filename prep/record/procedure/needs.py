@@ -15,5 +15,5 @@ class PinnedProcedure:
     digest: str
 
 
-REVISION: Final = Need[PinnedProcedure]("procedure revision")
-PROCEDURE_IN_FORCE: Final = Need[PinnedProcedure]("procedure in force")
+REVISION: Final = Need[PinnedProcedure]("procedure-revision")
+PROCEDURE_IN_FORCE: Final = Need[PinnedProcedure]("procedure-in-force")

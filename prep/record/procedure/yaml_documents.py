@@ -12,16 +12,9 @@ import yaml
 
 from prep.record.log import canonical_json
 from prep.record.procedure.document import Procedure
+from prep.record.procedure.problems import DocumentError, Problem
 
 T = TypeVar("T")
-
-
-class DocumentError(ValueError):
-    """A document is not usable; each problem is (path of the line, what is wrong)."""
-
-    def __init__(self, problems: list[tuple[str, str]]) -> None:
-        super().__init__("\n".join(f"{path}: {text}" for path, text in problems))
-        self.problems = problems
 
 
 class _ExactLoader(yaml.SafeLoader):
@@ -39,9 +32,16 @@ def load_yaml(text: str) -> Any:
     try:
         return yaml.load(text, Loader=_ExactLoader)
     except yaml.YAMLError as wrong:
-        mark = getattr(wrong, "problem_mark", None)
-        where = f"line {mark.line + 1}, column {mark.column + 1}" if mark else "document"
-        raise DocumentError([(where, getattr(wrong, "problem", None) or str(wrong))]) from wrong
+        raise DocumentError([_not_yaml(wrong)]) from wrong
+
+
+def _not_yaml(wrong: yaml.YAMLError) -> Problem:
+    mark = getattr(wrong, "problem_mark", None)
+    detail = getattr(wrong, "problem", None) or str(wrong)
+    if mark is None:
+        return Problem("document", "yaml-unreadable", {"detail": detail})
+    place = {"line": mark.line + 1, "column": mark.column + 1}
+    return Problem("document", "yaml-syntax", {**place, "detail": detail})
 
 
 def convert(values: Any, struct: type[T]) -> T:
@@ -50,7 +50,8 @@ def convert(values: Any, struct: type[T]) -> T:
         return msgspec.convert(values, struct, strict=True)
     except msgspec.ValidationError as wrong:
         text, _, path = str(wrong).partition(" - at `")
-        raise DocumentError([(_named_path(values, path.rstrip("`") or "$"), text)]) from wrong
+        where = _named_path(values, path.rstrip("`") or "$")
+        raise DocumentError([Problem(where, "field-unfit", {"detail": text})]) from wrong
 
 
 def _named_path(values: Any, path: str) -> str:

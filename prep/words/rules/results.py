@@ -7,7 +7,7 @@ from django.utils.translation import gettext_noop as _
 from prep.rules.answers.answer import Calculation, Understood, Value
 from prep.rules.phrase import Phrase
 from prep.words.reader import Reader, say
-from prep.words.rules import advice, quantities, terms
+from prep.words.rules import advice, choices, quantities, terms
 from prep.words.rules.phrases import filled
 
 SENTENCES: Final[dict[str, str]] = {
@@ -69,7 +69,9 @@ def in_words(value: Any, reader: Reader) -> str:
 def input_in_words(value: Understood, reader: Reader) -> str:
     """An input as understood, with the unit the rule computes in."""
     unit = "" if value.unit == "1" else value.unit
-    return f"{in_words(value.value, reader)} {unit}".rstrip()
+    shown = value.value
+    words = choices.choice(shown, reader) if isinstance(shown, str) else in_words(shown, reader)
+    return f"{words} {unit}".rstrip()
 
 
 def advice_of(answer: Calculation, reader: Reader) -> tuple[str, ...]:

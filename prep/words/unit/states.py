@@ -69,7 +69,8 @@ def shown_state(state: str, answer: Answer, reader: Reader, *, sold: bool) -> Sh
     """A state with the unit's readiness and whether it has a buyer."""
     token = UnitState(state)
     tone: Tone = "yes" if token is UnitState.HANDED_OVER else _TONES[answer]
-    return ShownState(say(reader, _text(token, tone, sold=sold)), MARKS[tone], tone)
+    text = _text(token, tone, sold=sold)
+    return ShownState(say(reader, text), MARKS[tone], tone)
 
 
 def state_in_row(row: Mapping[str, Any], reader: Reader) -> ShownState:

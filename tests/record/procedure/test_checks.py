@@ -7,6 +7,8 @@ import pytest
 
 from prep.record.procedure.checks import check
 from prep.record.procedure.document import Procedure
+from prep.words.procedure_problems import problem_with_path
+from prep.words.reader import ENGLISH
 from tests.record.procedure.shipped import MODEL_FACTS, PROCEDURES
 
 CUTTER = PROCEDURES["rotary-cutter-r1"]
@@ -23,7 +25,7 @@ def changed(step: str, line: str = "", **values: Any) -> Procedure:
 
 def problems(procedure: Procedure) -> list[str]:
     """The problems found, with their paths."""
-    return [f"{path}: {text}" for path, text in check(procedure, MODEL_FACTS)]
+    return [problem_with_path(one, ENGLISH) for one in check(procedure, MODEL_FACTS)]
 
 
 def test_an_unchanged_copy_is_clean() -> None:
@@ -34,8 +36,8 @@ def test_an_unchanged_copy_is_clean() -> None:
 def test_a_state_reached_only_through_a_step_that_may_be_skipped_does_not_count() -> None:
     """Leveling comes after the blocks only through the pitch step, which may be skipped."""
     assert problems(changed("wing-level", after=["pitch"])) == [
-        "level.wing-level: is work under a raised deck: a step that makes “deck blocked” must come "
-        "before"
+        "level.wing-level: The work “under a raised deck” needs “deck blocked” first. Put a step "
+        "that makes it in “after”."
     ]
 
 
@@ -48,7 +50,8 @@ def test_a_state_reached_through_a_step_that_is_always_done_counts() -> None:
 def test_what_makes_the_machine_safe_applies_to_every_unit() -> None:
     """Blocks for some options only would leave the others unblocked."""
     assert problems(changed("block", when={"options": ["laminated tires"]}))[0] == (
-        "standing.block: makes the machine safe for later work, so it applies always: no `when`"
+        "standing.block: The step makes the machine safe for later work, so it always applies. "
+        "Remove “when”."
     )
 
 
@@ -71,7 +74,7 @@ def test_a_reference_is_to_a_reading_that_was_taken_before(path: str) -> None:
         "basis": "manufacturer",
     }
     assert problems(changed("pitch", "front", limit=limit)) == [
-        f"level.pitch.front: “{path}” is not an earlier reading"
+        f"level.pitch.front: “{path}” is not an earlier reading."
     ]
 
 
@@ -80,6 +83,6 @@ def test_a_rule_is_asked_only_for_what_it_gives() -> None:
     call = {"rule": "hitch.pto_height_window", "with": {"pto_type": 1}, "field": "lowest"}
     limit = {"at_least": call, "source": "invented", "basis": "manufacturer"}
     assert problems(changed("drawbar", "stub", limit=limit)) == [
-        "buyer.drawbar.stub: rule hitch.pto_height_window has no field “lowest”; it gives least, "
-        "most"
+        "buyer.drawbar.stub: The rule hitch.pto_height_window has no field “lowest”. Use one of: "
+        "least, most."
     ]

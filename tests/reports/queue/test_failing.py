@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from prep.queries.records import record_of
 from prep.record.refusal import Refusal
+from prep.words.reader import ENGLISH
 from reports import queue
 from reports.document_kind import BuiltFile, Progress, temporary_file
 from reports.models import DocumentRequest, State
@@ -35,8 +36,9 @@ def test_what_fails_is_tried_again_later_and_says_why(db: None, breaking: list[E
         waits.append(round((request.due - before).total_seconds(), -1))
         assert request.state == State.WAITING
     assert waits == [10, 60, 360, 2160]
-    assert request.failure == (
-        "Try 4 of 5: The disk for the files is full. Make room on it. It is tried again by itself."
+    assert queue.failure_of(request, ENGLISH) == (
+        "Try 4 of 5: The disk for the files is full. Make room on it. It will be tried again "
+        "automatically."
     )
     hurry()
     queue.run_due()
@@ -71,9 +73,9 @@ def test_a_refusal_is_not_tried_again(db: None, breaking: list[Exception]) -> No
     queue.run_due()
     request.refresh_from_db()
     assert request.state == State.FAILED
-    assert request.failure == (
+    assert queue.failure_of(request, ENGLISH) == (
         "Try 1 of 5: TC-12 has no “mass” in its data, and this limit needs it. Ask the service "
-        "manager to add it. Put it right, then retry."
+        "manager to add it. Fix this, then try again."
     )
 
 
@@ -174,9 +176,9 @@ def test_a_worker_that_dies_every_time_is_not_followed_for_ever(db: None) -> Non
     assert queue.run_due() == 0
     request.refresh_from_db()
     assert request.state == State.FAILED
-    assert request.failure == (
-        "Try 5 of 5: The worker making it stopped without a word: it was killed, ran out of "
-        "memory, or lost its power. Put it right, then retry."
+    assert queue.failure_of(request, ENGLISH) == (
+        "Try 5 of 5: The worker making it stopped unexpectedly: it was shut down, ran out of "
+        "memory, or lost power. Fix this, then try again."
     )
 
 
@@ -221,3 +223,17 @@ def test_a_file_built_on_another_disk_is_moved_whole(
         assert opened.read() == b"whole"
     assert moved == [".txt"]
     assert files() == [str(request.file)]
+
+
+def test_a_document_that_was_cancelled_tells_of_no_further_try(
+    db: None, breaking: list[Exception]
+) -> None:
+    """It failed once and would be tried again; then nobody wants it any more."""
+    breaking.append(OSError("the disk is full (invented)"))
+    request = queue.request(kind="labels", cause="a")
+    queue.run_due()
+    request.refresh_from_db()
+    assert queue.failure_of(request, ENGLISH).endswith("It will be tried again automatically.")
+    queue.cancel(request)
+    request.refresh_from_db()
+    assert queue.failure_of(request, ENGLISH) == ""

@@ -18,10 +18,12 @@ from django.utils import timezone
 from kombu import Connection
 from kombu.exceptions import OperationalError as BrokerError
 
+from prep.words.reader import ENGLISH
 from reports import queue
 from reports.document_kind import BuiltFile, Progress, temporary_file
 from reports.models import DocumentRequest, State
 from reports.queue import publishing, tasks, worker
+from reports.queue.failure_words import failure_of
 from reports.registry import KINDS
 from tests.api.client import Api
 from tests.cast import PASSWORD, Yard
@@ -53,7 +55,7 @@ class Bucket(Storage):
 
 
 Build = Callable[[DocumentRequest, Progress], BuiltFile]
-AGAIN = "It is tried again by itself."
+AGAIN = "It will be tried again automatically."
 
 
 @pytest.fixture(autouse=True)
@@ -106,7 +108,7 @@ def test_a_full_disk_is_told_on_the_units_page_and_by_the_api(
 
     request = tried(on_full_disk)
     words = f"Try 1 of 5: The disk for the files is full. Make room on it. {AGAIN}"
-    assert (request.state, request.failure) == (State.WAITING, words)
+    assert (request.state, failure_of(request, ENGLISH)) == (State.WAITING, words)
     [shown] = Api(yard).get(f"units/{request.unit_id}/documents").body["items"]
     assert (shown["state"], shown["failure"]) == ("waiting", words)
     browser = Client()
@@ -126,8 +128,9 @@ def test_a_storage_that_may_not_be_written_is_told(
     with monkeypatch.context() as patch:
         patch.setattr(FileSystemStorage, "_save", refuses)
         request = tried(one_line)
-    assert request.failure == (
-        "Try 1 of 5: The service may not write its files. Let it write into their folder. " + AGAIN
+    assert failure_of(request, ENGLISH) == (
+        "Try 1 of 5: The service is not allowed to write its files. Give it write access to their "
+        f"folder. {AGAIN}"
     )
     assert files() == []
     assert made_at_last(request)
@@ -141,7 +144,7 @@ def test_a_worker_out_of_memory_is_told(tried: Callable[[Build], DocumentRequest
         return one_line(request, progress)
 
     request = tried(greedy)
-    assert request.failure == (
+    assert failure_of(request, ENGLISH) == (
         "Try 1 of 5: The worker ran out of memory. Give it more, or ask for less at once. " + AGAIN
     )
     assert made_at_last(request)
@@ -153,9 +156,9 @@ def test_what_nobody_foresaw_is_told_as_it_is(tried: Callable[[Build], DocumentR
     def wrong(request: DocumentRequest, progress: Progress) -> BuiltFile:
         raise ValueError("a fifth wheel (invented).")
 
-    assert tried(wrong).failure == (
-        "Try 1 of 5: Nobody foresaw this (ValueError: a fifth wheel (invented)). The worker's log "
-        f"tells where. {AGAIN}"
+    assert failure_of(tried(wrong), ENGLISH) == (
+        "Try 1 of 5: Unexpected error (ValueError: a fifth wheel (invented)). See the worker log. "
+        f"{AGAIN}"
     )
 
 
@@ -167,9 +170,9 @@ def test_a_silent_death_is_told_while_the_next_try_is_made(yard: Yard) -> None:
     assert worker._claim() is not None
     request.refresh_from_db()
     assert (request.state, request.tries) == (State.WORKING, 2)
-    assert request.failure == (
-        "Try 1 of 5: The worker making it stopped without a word: it was killed, ran out of "
-        f"memory, or lost its power. {AGAIN}"
+    assert failure_of(request, ENGLISH) == (
+        "Try 1 of 5: The worker making it stopped unexpectedly: it was shut down, ran out of "
+        f"memory, or lost power. {AGAIN}"
     )
 
 
@@ -187,7 +190,7 @@ def test_a_database_gone_while_building_is_told_once_it_is_back(
         raise AssertionError("still connected")
 
     request = tried(cut_off)
-    assert request.failure == (
+    assert failure_of(request, ENGLISH) == (
         f"Try 1 of 5: The database could not be reached while it was made. {AGAIN}"
     )
     assert made_at_last(request)

@@ -16,6 +16,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Role
 from prep.record.unit.commands.receiving import SetLocation
 from prep.record.unit.commands.releases import ReleaseUnit, ReopenUnit, sheet_digest
+from prep.words.reader import ENGLISH
 from reports import queue
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue import worker
@@ -134,7 +135,7 @@ def test_a_document_of_no_unit_made_again_must_be_the_same(db: None) -> None:
     queue.run_due()
     request.refresh_from_db()
     assert request.state == State.FAILED
-    assert "was already issued with other contents" in request.failure
+    assert "was already issued with other contents" in queue.failure_of(request, ENGLISH)
     assert Event.objects.filter(kind="document.issued").count() == 1
 
 

@@ -50,7 +50,7 @@ def test_a_buyer_without_an_address_is_named_before_anything_is_built(yard: Yard
     queue.catch_up()
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "The registration is missing: buyer address." in request.failure
+    assert "The registration is missing: buyer address." in queue.failure_of(request, ENGLISH)
     assert list(document.missing(unit)) == ["buyer address"]
     assert default_storage.listdir("documents")[0] == [
         str(DocumentRequest.objects.get(kind="certificate").pk)
@@ -109,7 +109,7 @@ def test_an_erased_buyer_is_not_registered_any_more(yard: Yard) -> None:
     perform(EraseBuyer(), actor=yard.otto, target=UUID(buyer.id))
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "buyer name and buyer address" in request.failure
+    assert "buyer name and buyer address" in queue.failure_of(request, ENGLISH)
 
 
 def test_the_registration_waits_for_the_certificate(
@@ -121,7 +121,9 @@ def test_the_registration_waits_for_the_certificate(
     queue.cancel(certificate)
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "The registration is missing: delivery certificate." in request.failure
+    assert "The registration is missing: delivery certificate." in queue.failure_of(
+        request, ENGLISH
+    )
     queue.retry(certificate)
     with pytest.raises(NotYetError):
         document.build(request, lambda done, total: None)
@@ -137,7 +139,7 @@ def test_a_changed_photograph_stops_the_bundle(yard: Yard) -> None:
     file.write_bytes(file.read_bytes()[:-1] + b"?")
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "Damaged photos: 001-pitch-finish.png." in request.failure
+    assert "Damaged photos: 001-pitch-finish.png." in queue.failure_of(request, ENGLISH)
 
 
 # Sent, refused, sent again

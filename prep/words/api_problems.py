@@ -1,0 +1,37 @@
+"""What the API answers where no command or read refused: the request never got that far."""
+
+from typing import Any, Final
+
+from django.utils.translation import gettext_noop as _
+
+from prep.words.reader import Reader, say
+
+UNEXPECTED: Final = _(
+    "Something went wrong on our end, and it has been logged. Nothing was recorded. Try again in a "
+    "moment."
+)
+UNREADABLE: Final = _("The request cannot be read. Check its body.")
+
+SENTENCES: Final[dict[str, str]] = {
+    "authentication-failed": _("This token is not valid, or has expired. Sign in again."),
+    "document-unfit": _(
+        "The document cannot be published. Fix what is listed, then send it again."
+    ),
+    "error": UNEXPECTED,
+    "invalid": UNREADABLE,
+    "method-not-allowed": _("This address does not take {method}. The schema says what it takes."),
+    "not-acceptable": _("This address cannot answer in any of the media types you accept."),
+    "not-authenticated": _("Sign in first, and send the token you were given."),
+    "not-found": _("There is nothing at this address. The schema at /api/v1/schema lists all."),
+    "parse-error": UNREADABLE,
+    "permission-denied": _("You may not do this."),
+    "throttled": _("Too many requests. Try again in {seconds} s."),
+    "unexpected": UNEXPECTED,
+    "unsupported-media-type": _("This address does not take {media_type}. Send what it takes."),
+    "wrong-password": _("Wrong name or password."),
+}
+
+
+def problem_text(code: str, reader: Reader, **values: Any) -> str:
+    """What is wrong with the request, and what to do."""
+    return say(reader, SENTENCES[code], **values)

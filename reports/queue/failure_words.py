@@ -1,0 +1,28 @@
+"""Why the last try for a document failed, said to whoever reads it."""
+
+import json
+
+from prep.record.stored_refusals import restored
+from prep.words.documents.failures import failure_text, try_text
+from prep.words.reader import Reader
+from prep.words.refusals import refusal_text
+from reports.models import DocumentRequest, State
+from reports.queue.worker import TRIES
+
+
+def failure_of(request: DocumentRequest, reader: Reader) -> str:
+    """Why the last try for a document failed and what happens next.
+
+    Empty where none failed, and where nobody wants the document any more.
+    """
+    if not request.failure or request.state == State.CANCELLED:
+        return ""
+    kept = json.loads(request.failure)
+    if "refusal" in kept:
+        why = refusal_text(restored(kept["refusal"]), reader)
+    else:
+        why = failure_text(kept["code"], reader, **kept["values"])
+    # While the next try is under way, it is the one before that failed.
+    number = request.tries - (request.state == State.WORKING)
+    last = request.state == State.FAILED
+    return try_text(why, number, TRIES, reader, last=last)
