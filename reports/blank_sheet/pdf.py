@@ -120,6 +120,7 @@ def _machine(facts: BlankFacts, width: float, reader: Reader) -> Table:
         mark=facts.mark,
     )
     manual = say(reader, "Follows {manual}.", manual=facts.manual)
+    digest = f"SHA-256: {facts.digest}"
     left: list[Flowable] = [
         Paragraph(plain(say(reader, "Preparation sheet")), TITLE),
         fitted(machine(facts.maker, facts.model), room, 14, 9),
@@ -127,7 +128,7 @@ def _machine(facts: BlankFacts, width: float, reader: Reader) -> Table:
         fitted(facts.serial, room, 26, 10),
         *(Paragraph(plain(line), CELL) for line in _sold_to(facts, reader)),
         Paragraph(f"{bold(sheet)}, {plain(facts.title)}", CELL),
-        Paragraph(small(f"{plain(manual)} SHA-256 {facts.digest}"), CELL),
+        Paragraph(small(f"{plain(manual)} {digest}"), CELL),
         Paragraph(small(plain(facts.note)), CELL),
     ]
     opens = Paragraph(plain(say(reader, "opens this unit")), NOTE)

@@ -21,8 +21,10 @@ from prep.pages.forms import (
 from prep.pages.refusals import shown_refusal
 from prep.pages.views.unit import unit_page
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.queries.yard import WANTED, units_in_yard
 from prep.record.refusal import Refusal
+from prep.words.label_sizes import size_title
 from reports import queue
 from reports.labels.sizes import SIZES
 from reports.registry import kind_named
@@ -78,9 +80,9 @@ def labels_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpRes
         raise Http404
     use_time_zone_of(sites)
     search = request.GET.get("q", "").strip()
-    cards = cards_by(person(request), "labels")
+    cards, reader = cards_by(person(request), "labels"), reader_of(person(request))
     page = {
-        "sizes": SIZES.values(),
+        "sizes": [(size, size_title(size.name, reader)) for size in SIZES.values()],
         "units": units_in_yard(sites, WANTED[""], search, first=0, most=SHOWN),
         "search": search,
         "typed": request.POST,

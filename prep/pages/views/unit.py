@@ -27,6 +27,7 @@ from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record
 from prep.words.commands import event_text
+from prep.words.label_sizes import size_title
 from prep.words.reader import Reader
 from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
@@ -134,7 +135,7 @@ def _present(
         "new_command": new_command,
         "may_print": bool(kind_named("sheet").asked_by & seen.roles),
         "other_languages": _other_languages(record, seen),
-        "sizes": SIZES.values(),
+        "sizes": [(size, size_title(size.name, reader_of(who))) for size in SIZES.values()],
     }
 
 
