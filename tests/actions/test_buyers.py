@@ -242,7 +242,7 @@ def test_corrected_particulars_hold_in_a_verification_and_altered_ones_do_not(
     buyer = Buyer.objects.get()
     assert buyer.former.count() == 1
     assert texts(verify()) == []
-    altered = [f"The particulars of buyer {buyer.pk} were altered."]
+    altered = [f"The details of buyer {buyer.pk} were altered."]
     with unguarded():
         rows(FormerParticulars).update(name="Other Farm (invented)")
         assert texts(verify()) == altered
