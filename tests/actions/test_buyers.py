@@ -256,7 +256,7 @@ def test_corrected_particulars_hold_in_a_verification_and_altered_ones_do_not(
         assert texts(verify()) == altered
     with unguarded():
         rows(Buyer).update(name="(erased)", salt="", erased=Event.objects.latest("pk").recorded)
-        assert texts(verify()) == [f"The buyer {buyer.pk} is called erased and is not."]
+        assert texts(verify()) == [f"Buyer {buyer.pk} is marked as erased; no event says so."]
 
 
 def test_a_unit_that_went_back_to_stock_keeps_the_reference_it_had(yard: Yard) -> None:
