@@ -50,6 +50,10 @@ SENTENCES: Final[dict[str, str]] = {
     "guarded-without-instrument": _(
         "A guarded limit needs an instrument. Without one there is no uncertainty to guard against."
     ),
+    "limit-not-the-manufacturers": _(
+        "“basis: manufacturer” does not fit a limit that {rule} computes. Say calculated, standard "
+        "or common-practice."
+    ),
     "model-data-missing": _("Model {model} has no “{name}” in its data."),
     "reading-not-earlier": _("“{path}” is not an earlier reading."),
     "limit-part-unknown": _("“{path}” is none of limit.low, limit.high and limit.middle."),

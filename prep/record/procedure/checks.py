@@ -25,7 +25,7 @@ from prep.record.procedure.document import (
 )
 from prep.record.procedure.problems import Fault, Problem, fault
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
-from prep.rules.catalog.catalog import RULES
+from prep.rules.catalog.catalog import RULES, Rule
 from prep.rules.entries.read import Typed, read
 from prep.rules.quantities.quantity import QUANTITIES
 
@@ -148,6 +148,7 @@ def _limit(line: Line, limit: Limit) -> Iterator[Fault]:
         yield fault("limit-tolerance")
     yield from _limit_values(line, limit)
     yield from _decision(line, limit)
+    yield from _basis(limit)
 
 
 def _limit_values(line: Line, limit: Limit) -> Iterator[Fault]:
@@ -168,6 +169,20 @@ def _decision(line: Line, limit: Limit) -> Iterator[Fault]:
         yield fault("guard-not-a-number", guard=limit.guard)
     if limit.decision == "guarded" and line.instrument is None:
         yield fault("guarded-without-instrument")
+
+
+def _basis(limit: Limit) -> Iterator[Fault]:
+    """What a rule computes is not the manufacturer's own figure, unless the rule says it is."""
+    if limit.basis != "manufacturer":
+        return
+    for bound in bounds(limit):
+        rule = RULES.get(bound.rule) if isinstance(bound, Computed) else None
+        if rule and not _says_who_decided(rule):
+            yield fault("limit-not-the-manufacturers", rule=rule.name)
+
+
+def _says_who_decided(rule: Rule) -> bool:
+    return is_dataclass(rule.result) and "decided_by" in {one.name for one in fields(rule.result)}
 
 
 def _path(

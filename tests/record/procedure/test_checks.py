@@ -81,8 +81,21 @@ def test_a_reference_is_to_a_reading_that_was_taken_before(path: str) -> None:
 def test_a_rule_is_asked_only_for_what_it_gives() -> None:
     """A misspelled field is refused before publication."""
     call = {"rule": "hitch.pto_height_window", "with": {"pto_type": 1}, "field": "lowest"}
-    limit = {"at_least": call, "source": "invented", "basis": "manufacturer"}
+    limit = {"at_least": call, "source": "invented", "basis": "standard"}
     assert problems(changed("drawbar", "stub", limit=limit)) == [
         "buyer.drawbar.stub: The rule hitch.pto_height_window has no field “lowest”. Use one of: "
         "least, most."
     ]
+
+
+def test_what_a_rule_computes_is_not_called_the_manufacturers() -> None:
+    """The gas law is nobody's manual; a rule that says whose value decided may be."""
+    call = {"rule": "hitch.pto_height_window", "with": {"pto_type": 1}, "field": "least"}
+    limit = {"at_least": call, "source": "invented", "basis": "manufacturer"}
+    assert problems(changed("drawbar", "stub", limit=limit)) == [
+        "buyer.drawbar.stub: “basis: manufacturer” does not fit a limit that "
+        "hitch.pto_height_window computes. Say calculated, standard or common-practice."
+    ]
+    power = CUTTER.steps["tractor-size"].by_line["power"].limit
+    assert power is not None
+    assert power.basis == "manufacturer"
