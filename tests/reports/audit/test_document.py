@@ -85,7 +85,7 @@ def test_an_audit_of_a_yard_holds_every_unit_and_verifies_in_every_respect(
     assert {row["unit"] for row in rows} == {str(one), str(other)}
     assert [row["state"] for row in rows] == ["handed-over", "in-preparation"]
     assert {row["unit"] for row in table(bundle, "readings.csv")} == {str(one)}
-    assert [row["kind"] for row in table(bundle, "findings.csv")] == ["entry replaced"]
+    assert [row["kind"] for row in table(bundle, "findings.csv")] == ["entry-replaced"]
     bagit.Bag(str(unpacked(bundle))).validate()
 
 
@@ -239,10 +239,10 @@ def test_an_altered_entry_is_told_and_the_verifier_finds_it_too(
         rows(Event).filter(pk=row.pk).update(**{column: held.replace(was, altered)})
         bundle = audited(yard.rhea, tmp_path)
     kinds = [(found["kind"], found["finding"]) for found in table(bundle, "findings.csv")]
-    assert [kind for kind, _ in kinds] == ["entry does not hold"]
+    assert [kind for kind, _ in kinds] == ["entry-damaged"]
     assert f"(reading.taken, version {row.version} of unit {unit}) is not what was" in kinds[0][1]
     assert verdict(bundle).exit_code == 1
-    assert "entry does not hold: 1" in text(bundle, "data/index.html")
+    assert "Log entry altered: 1" in text(bundle, "data/index.html")
 
 
 def test_a_unit_whose_entries_are_in_ruins_is_told_and_the_rest_is_audited(
@@ -272,7 +272,7 @@ def test_a_certificate_that_is_gone_and_one_that_was_changed_are_told(
     told = [
         found["finding"]
         for found in table(bundle, "findings.csv")
-        if found["kind"] == "file missing or changed"
+        if found["kind"] == "file-damaged"
     ]
     assert [one.partition(".pdf ")[2] for one in told] == [
         "is missing from the storage.",
