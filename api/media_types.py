@@ -12,7 +12,7 @@ from rest_framework.parsers import BaseParser
 from rest_framework.renderers import BaseRenderer
 from rest_framework.request import Request
 
-from prep.actions.photo_store import LARGEST
+from prep.actions.beside_the_log.photo_store import LARGEST
 from prep.record.refusal import Refusal
 
 

@@ -16,6 +16,7 @@ from api.views import (
     rules,
     sites,
     units,
+    wordings,
 )
 from api.views.not_found import NotFoundView
 from api.views.schema import SchemaView
@@ -33,6 +34,8 @@ urlpatterns: list[URLPattern] = [
     path("me", people.MeView.as_view()),
     path("me/pin", people.PinView.as_view()),
     path("permissions", permissions.PermissionsView.as_view()),
+    path("statements", wordings.StatementsView.as_view()),
+    path("wordings/<str:digest>", wordings.WordingView.as_view()),
     path("units", units.UnitsView.as_view()),
     path(UNIT, units.UnitView.as_view()),
     path(f"{UNIT}/readiness", units.ReadinessView.as_view()),

@@ -63,9 +63,9 @@ class Accepted:
 class Scope(StrEnum):
     """How many units a document of a kind covers."""
 
-    UNIT = "one unit"
-    MANY = "several units or none"
-    EITHER = "one unit or several"
+    UNIT = "one"
+    MANY = "many-or-none"
+    EITHER = "one-or-many"
 
 
 @dataclass(frozen=True)
@@ -80,18 +80,19 @@ class EventCause:
 class DocumentKind:
     """One kind of document, entered in `reports.registry`.
 
-    `letter` begins its numbers. There is one document a kind and cause; `cause` says in words what
-    that is, `made_on` which event calls for one by itself, `retried_on` which events may have added
-    what a failed one lacked. One that `replaces_earlier` takes the place of the earlier ones of its
-    unit. `asked_by` may ask for it, at the unit's yard or at any for a document of many.
+    `letter` begins its numbers. `made_on` says which event calls for one by itself, `retried_on`
+    which events may have added what a failed one lacked. One that `replaces_earlier` takes the
+    place of the earlier ones of its unit, among those that `succession` reads the same from the
+    cause of. `asked_by` may ask for it, at the unit's yard or at any for a document of many.
 
-    `accept` raises Refusal where it cannot be made, or not with these parameters.
+    `accept` says what a document is made for, its cause: a release, a handover and the version of
+    its registration, or one command. There is one document a kind and cause. It raises
+    Refusal where it cannot be made, or not with these parameters.
     """
 
     name: str
     title: str
     letter: str
-    cause: str
     scope: Scope
     asked_by: frozenset[Role]
     parameters: type[msgspec.Struct]
@@ -100,6 +101,7 @@ class DocumentKind:
     made_on: EventCause | None = None
     retried_on: frozenset[str] = frozenset()
     replaces_earlier: bool = False
+    succession: Callable[[str], str] = lambda cause: ""
 
 
 def temporary_file(request: DocumentRequest, ending: str) -> Path:

@@ -11,6 +11,7 @@ from prep.record.roles import DESK, OFFICE, STAFF, Role
 from reports.audit import document as audit
 from reports.blank_sheet import document as blank_sheet
 from reports.certificate import document as certificate
+from reports.certificate.cause import language_of
 from reports.certificate.gather.certificate import LETTER as CERTIFICATE_LETTER
 from reports.document_kind import DocumentKind, EventCause, Scope
 from reports.labels import document as labels
@@ -22,9 +23,9 @@ _KINDS: Final = (
         name="certificate",
         title=gettext_noop("Delivery certificate"),
         letter=CERTIFICATE_LETTER,
-        cause="a release",
         made_on=EventCause("unit.released", lambda event: event.release),
         replaces_earlier=True,
+        succession=language_of,
         scope=Scope.UNIT,
         asked_by=STAFF,
         parameters=certificate.Parameters,
@@ -35,7 +36,6 @@ _KINDS: Final = (
         name="registration",
         title=gettext_noop("Warranty registration"),
         letter=registration.LETTER,
-        cause="a handover, and each later version of its registration",
         made_on=EventCause("unit.handed_over", lambda event: event.handover),
         retried_on=frozenset({"unit.buyer_amended"}),
         replaces_earlier=True,
@@ -49,7 +49,6 @@ _KINDS: Final = (
         name="sheet",
         title=gettext_noop("Blank sheet to print"),
         letter=blank_sheet.LETTER,
-        cause="each time somebody asks",
         scope=Scope.UNIT,
         asked_by=STAFF,
         parameters=blank_sheet.Parameters,
@@ -60,7 +59,6 @@ _KINDS: Final = (
         name="labels",
         title=gettext_noop("Labels"),
         letter=labels.LETTER,
-        cause="each time somebody asks",
         scope=Scope.EITHER,
         asked_by=STAFF,
         parameters=labels.Parameters,
@@ -71,7 +69,6 @@ _KINDS: Final = (
         name="audit",
         title=gettext_noop("Audit bundle"),
         letter=audit.LETTER,
-        cause="each time somebody asks",
         scope=Scope.MANY,
         asked_by=READS["audit.view"].roles,
         parameters=audit.Parameters,
@@ -82,7 +79,6 @@ _KINDS: Final = (
         name="verification",
         title=gettext_noop("Verification"),
         letter=verification.LETTER,
-        cause="each time somebody asks",
         scope=Scope.MANY,
         asked_by=frozenset({Role.AUDITOR, Role.ADMINISTRATOR}),
         parameters=verification.Parameters,

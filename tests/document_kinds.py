@@ -28,7 +28,6 @@ def built_by(name: str, build: Builder) -> DocumentKind:
         name=name,
         title=name.capitalize(),
         letter="T",
-        cause="each time somebody asks",
         scope=Scope.MANY,
         asked_by=frozenset(Role),
         parameters=NoParameters,

@@ -7,8 +7,9 @@ import msgspec
 
 from prep.record.facts import InstrumentFacts
 from prep.record.unit.entry_flags import REFUSED
-from prep.record.unit.events import Paper, ReadingTaken, Remark
+from prep.record.unit.events import Paper, ReadingTaken
 from prep.record.unit.frozen_limit import FrozenLimit, StatedLimit
+from prep.record.unit.remark import Remark
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
 from prep.record.unit.views.advice import advise
 from prep.record.unit.views.entry_view import entry_view

@@ -4,18 +4,20 @@ A loader says what its fact is, which versions of it the event keeps, and what i
 the command is carried out, or removed again where it is not.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 from uuid import UUID
 
 import msgspec
 
-from prep.actions.buyer_details import amended_details, new_details
-from prep.actions.handover_recipients import new_recipient
+from prep.actions.beside_the_log.buyer_details import amended_details, new_details
+from prep.actions.beside_the_log.handover_recipients import new_recipient
+from prep.actions.beside_the_log.photo_store import store_picture
 from prep.actions.locks import share
-from prep.actions.photo_store import store_picture
+from prep.actions.log import Place
 from prep.actions.submission import Submission
+from prep.actions.wordings import place_if_new, shown_wording
 from prep.models import Buyer, Instrument, MachineModel, Person, ProcedureRevision, Unit
 from prep.queries.models import all_model_facts, model_facts, tractor_facts
 from prep.queries.people import actor_at, person_named, roles_at
@@ -28,6 +30,7 @@ from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProc
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
 from prep.rules.identity.look_alikes import look_alike_key
+from prep.words.reader import ENGLISH
 
 
 def _nothing() -> None:
@@ -36,10 +39,14 @@ def _nothing() -> None:
 
 @dataclass(frozen=True)
 class Fact:
-    """A loaded fact: its value, the versions of what was read, and what follows."""
+    """A loaded fact: its value, the versions of what was read, and what follows.
+
+    `events` are those of further streams that have to stand in the log before the command's own.
+    """
 
     value: Any
     versions: Mapping[str, int] = field(default_factory=dict)
+    events: Sequence[tuple[Place, Sequence[msgspec.Struct]]] = ()
     keep: Callable[[], None] = _nothing
     discard: Callable[[], None] = _nothing
 
@@ -150,6 +157,13 @@ def _decimal_comma(asked: Asked) -> Fact:
     return Fact(asked.person.decimal_comma if asked.person else None)
 
 
+def _wording(asked: Asked) -> Fact:
+    language = asked.person.language if asked.person else ENGLISH.language
+    wording, kept = shown_wording(asked.command.tag(), language)
+    place = place_if_new(wording)
+    return Fact(wording, events=[(place, [kept])] if place else ())
+
+
 def _look_alikes(asked: Asked) -> Fact:
     """Serials of the same manufacturer that are easily mistaken for the one received."""
     maker, serial = asked.command.maker.strip(), asked.command.serial
@@ -188,6 +202,8 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.PICTURE: Loader(_picture),
     needs.PERSON: Loader(_person),
     needs.DECIMAL_COMMA: Loader(_decimal_comma),
+    # Before the rows of the streams, because it may take the lock of a named set.
+    needs.WORDING: Loader(_wording, before_lock=True),
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
     needs.LOOK_ALIKES: Loader(_look_alikes, named_set="serials"),
     needs.MODELS: Loader(_models, named_set="models"),
@@ -218,6 +234,11 @@ class LoadedFacts:
     def versions(self) -> dict[str, int]:
         """The versions of what was read, for the event."""
         return {key: v for fact in self._facts.values() for key, v in fact.versions.items()}
+
+    @property
+    def events(self) -> list[tuple[Place, Sequence[msgspec.Struct]]]:
+        """Events of further streams, to be appended before the command's own."""
+        return [batch for fact in self._facts.values() for batch in fact.events]
 
     def keep(self) -> None:
         """Store what belongs beside the log."""

@@ -116,9 +116,8 @@ def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
     further = command.decide_others(
         {unit: other.loaded.state for unit, other in others.items()}, context, facts.values
     )
-    batches: list[tuple[Place, Sequence[msgspec.Struct]]] = [
-        (Place(stream.name, to, loaded.version, standing.site), events)
-    ]
+    own = Place(stream.name, to, loaded.version, standing.site)
+    batches: list[tuple[Place, Sequence[msgspec.Struct]]] = [*facts.events, (own, events)]
     batches += [(others[unit].place, theirs) for unit, theirs in further.items()]
     append(batches, context, call.submission, request=call.request, facts=facts.versions)
     facts.keep()

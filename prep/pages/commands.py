@@ -45,6 +45,7 @@ class OfferedCommand:
     title: str
     button: str
     explanation: str
+    statement: str
 
 
 def in_words(command: type[Command], reader: Reader) -> OfferedCommand:
@@ -55,6 +56,7 @@ def in_words(command: type[Command], reader: Reader) -> OfferedCommand:
         words.title(tag, reader),
         words.button(tag, reader),
         words.explanation(tag, reader),
+        words.statement(tag, reader),
     )
 
 

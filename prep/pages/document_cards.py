@@ -48,12 +48,14 @@ class DocumentCard:
 def cards_of(unit: UUID, person: Person, seen: Seen) -> list[DocumentCard]:
     """The documents of a unit, newest first; older ones are marked as replaced. One query."""
     reader = reader_of(person)
-    newest: set[str] = set()
+    newest: set[tuple[str, str]] = set()
     cards = []
     for request in queue.requests_of(unit):
-        replaced = request.state == State.DONE and request.kind in newest
-        if request.state == State.DONE and kind_named(request.kind).replaces_earlier:
-            newest.add(request.kind)
+        kind = kind_named(request.kind)
+        line = (request.kind, kind.succession(request.cause))
+        replaced = request.state == State.DONE and line in newest
+        if request.state == State.DONE and kind.replaces_earlier:
+            newest.add(line)
         stoppable = may_stop(person, request, seen)
         cards.append(_card(request, reader, replaced=replaced, may_stop=stoppable))
     return cards

@@ -16,7 +16,7 @@ from django.http import Http404, HttpRequest, HttpResponseBase
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
-from prep.actions.photo_store import LARGEST
+from prep.actions.beside_the_log.photo_store import LARGEST
 from prep.actions.submission import Submission
 from prep.models import Person
 from prep.queries.sites import time_zones

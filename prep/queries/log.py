@@ -12,9 +12,11 @@ from typing import Final, NamedTuple, TypeVar
 from django.db.models import Q
 
 from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
+from prep.record import reference_events
 from prep.record.log import merkle_tree
 from prep.record.log.signed_notes import VerifierKey, format_proof, parse_verifier_key
 from prep.record.refusal import Refusal
+from prep.record.wording.events import WordingKept
 
 T = TypeVar("T")
 Address = tuple[int, int]
@@ -43,6 +45,17 @@ def after(read: int, limit: int) -> list[Entry]:
     """
     leaves = Leaf.objects.filter(position__gte=read).order_by("position").select_related("event")
     return [Entry(leaf.position, leaf.event) for leaf in leaves[:limit]]
+
+
+def wording_of(digest: str) -> WordingKept:
+    """The wording with this digest; Refusal where the log has none."""
+    body = Event.objects.filter(stream="wording", stream_id=digest).values_list("body", flat=True)
+    found = body.first()
+    if found is None:
+        raise Refusal("no-such-wording", field="digest")
+    wording = reference_events.decode(found)
+    assert isinstance(wording, WordingKept)
+    return wording
 
 
 def position_of(event: int) -> int | None:

@@ -60,6 +60,16 @@ class TractorFacts(msgspec.Struct, frozen=True):
     data: Data
 
 
+class Wording(msgspec.Struct, frozen=True):
+    """The words a person signed or acknowledged: their language, and the SHA-256 of their text.
+
+    The log keeps the text in the stream named by the digest.
+    """
+
+    language: str
+    digest: str
+
+
 class BuyerRef(msgspec.Struct, frozen=True):
     """Reference to a buyer without personal data: an id and a salted digest of the buyer's data."""
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from prep.record.command import Need
-from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts, Wording
 from prep.record.roles import Actor
 
 
@@ -44,6 +44,8 @@ PERSON: Final = Need[Actor]("person")
 
 # By whoever gives the command.
 DECIMAL_COMMA: Final = Need[bool | None]("decimal-comma")
+# What they declare by giving it, in the language of their pages.
+WORDING: Final = Need[Wording]("wording")
 
 # From a named set, of the record or of the command.
 LOOK_ALIKES: Final = Need[Sequence[str]]("look-alikes")

@@ -1,4 +1,4 @@
-"""Union of all events of sites, models, instruments, procedures and buyers, and its decoder."""
+"""Union of all events of streams other than units, and its decoder."""
 
 import msgspec
 
@@ -7,6 +7,7 @@ from prep.record.instrument.events import InstrumentRecorded
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
+from prep.record.wording.events import WordingKept
 
 AnyReferenceEvent = (
     SiteOpened
@@ -18,6 +19,7 @@ AnyReferenceEvent = (
     | BuyerAdded
     | BuyerDetailsAmended
     | BuyerErased
+    | WordingKept
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

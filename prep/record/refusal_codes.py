@@ -72,7 +72,8 @@ _MISSING: Final = """
     no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file no-such-flag
     no-such-instrument no-such-line no-such-model no-such-moment no-such-person
     no-such-procedure no-such-registration no-such-release no-such-rule no-such-shortage
-    no-such-site no-such-step no-such-tractor no-such-unit no-such-units-then not-here-then
+    no-such-site no-such-step no-such-tractor no-such-unit no-such-units-then no-such-wording
+    not-here-then
     not-published not-sealed not-under-checkpoint
 """
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from prep.actions.buyer_details import NOTHING
+from prep.actions.beside_the_log.buyer_details import NOTHING
 from prep.models import Buyer, Event
 from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
 from prep.record.reference_events import decode

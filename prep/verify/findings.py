@@ -76,6 +76,8 @@ Code = Literal[
     "waiting-altered",
     "waiting-missing",
     "waiting-unreadable",
+    "wording-altered",
+    "wording-missing",
 ]
 NOTHING: Final[Mapping[str, Any]] = MappingProxyType({})
 

@@ -9,11 +9,12 @@ from prep.verify.findings import Check, Finding, Stopped, Tell
 from prep.verify.index import units
 from prep.verify.log import events, nodes, order
 from prep.verify.reference_data import reference_data
+from prep.verify.wordings import wordings
 
 LISTED: Final = 1000  # findings kept; the rest are counted
 
 # Checks in the order they run. Reports add theirs: documents and stored files.
-CHECKS: Final[list[Check]] = [events, order, nodes, checkpoints, reference_data, units]
+CHECKS: Final[list[Check]] = [events, order, nodes, checkpoints, reference_data, wordings, units]
 
 
 def _silent(part: str, done: int, total: int) -> None:

@@ -16,11 +16,15 @@ from prep.words.unit import flags, signatures
 
 @dataclass(frozen=True)
 class CommandWords:
-    """A command's title, the text of its button, and an explanation, empty for none."""
+    """A command's title, the text of its button, an explanation, and a statement; empty for none.
+
+    The statement is what a person declares by giving the command; the log keeps its words.
+    """
 
     title: str
     button: str
     explanation: str = ""
+    statement: str = ""
 
 
 COMMANDS: Final = {
@@ -33,7 +37,8 @@ COMMANDS: Final = {
     ),
     "caution.acknowledge": CommandWords(
         gettext_noop("Acknowledge the cautions"),
-        gettext_noop("I have read and will follow these safety instructions"),
+        gettext_noop("Acknowledge"),
+        statement=gettext_noop("I have read and will follow these safety instructions"),
     ),
     "reading.take": CommandWords(gettext_noop("Enter a reading"), gettext_noop("Enter")),
     "check.complete": CommandWords(gettext_noop("Answer a check"), gettext_noop("Enter")),
@@ -44,12 +49,14 @@ COMMANDS: Final = {
     "step.sign": CommandWords(
         gettext_noop("Sign the step"),
         gettext_noop("Sign"),
-        gettext_noop("By signing, you confirm the work above was done as recorded."),
+        statement=gettext_noop("By signing, you confirm the work above was done as recorded."),
     ),
     "step.check": CommandWords(
         gettext_noop("Sign as second person"),
         gettext_noop("Sign as second person"),
-        gettext_noop("By signing, you confirm you checked the work above."),
+        statement=gettext_noop(
+            "By signing, you confirm that you checked this work yourself as the second person."
+        ),
     ),
     "step.skip": CommandWords(
         gettext_noop("Mark the step not applicable"), gettext_noop("Not applicable")
@@ -58,18 +65,26 @@ COMMANDS: Final = {
     "unit.release": CommandWords(
         gettext_noop("Release"),
         gettext_noop("Release this unit"),
+        gettext_noop("Anything still blocking release is listed below."),
         gettext_noop(
-            "You are signing for everything on this page. Anything still blocking release is "
-            "listed below."
+            "By signing, you release this unit for delivery under your name: the work on its sheet "
+            "was done as recorded, and you know of nothing that stops it."
         ),
     ),
-    "unit.hand-over": CommandWords(gettext_noop("Hand over"), gettext_noop("Record the handover")),
+    "unit.hand-over": CommandWords(
+        gettext_noop("Hand over"),
+        gettext_noop("Record the handover"),
+        statement=gettext_noop(
+            "By signing, you confirm that you handed this unit over, gave the manual, and covered "
+            "the walk-through as recorded."
+        ),
+    ),
     "buyer.assign": CommandWords(
         gettext_noop("Sold: enter buyer and tractor"),
         gettext_noop("Save buyer and tractor"),
         gettext_noop("Tractor-matching steps will open (or reopen)."),
     ),
-    "buyer.withdraw": CommandWords(gettext_noop("Sale cancelled"), gettext_noop("Return to stock")),
+    "buyer.withdraw": CommandWords(gettext_noop("Sale canceled"), gettext_noop("Return to stock")),
     "buyer.add": CommandWords(gettext_noop("Add a buyer"), gettext_noop("Add buyer")),
     "buyer.amend": CommandWords(
         gettext_noop("Edit buyer details"),
@@ -89,9 +104,8 @@ COMMANDS: Final = {
     "flag.concede": CommandWords(
         gettext_noop("Grant a concession"),
         gettext_noop("Accept this out-of-limit item"),
-        gettext_noop(
-            "You accept this item under your name. The reading stays on record as out of limit."
-        ),
+        gettext_noop("The reading stays on record as out of limit."),
+        gettext_noop("By signing, you accept this out-of-limit item under your name."),
     ),
     "shortage.note": CommandWords(gettext_noop("A part is missing"), gettext_noop("Note shortage")),
     "shortage.arrive": CommandWords(
@@ -304,6 +318,11 @@ def button(tag: str, reader: Reader) -> str:
 def explanation(tag: str, reader: Reader) -> str:
     """What to know before giving the command; empty for nothing."""
     return say(reader, COMMANDS[tag].explanation)
+
+
+def statement(tag: str, reader: Reader) -> str:
+    """What a person declares by giving the command; empty for nothing."""
+    return say(reader, COMMANDS[tag].statement)
 
 
 def label(tag: str, field: str, reader: Reader) -> str:

@@ -47,8 +47,3 @@ def zone(at: datetime) -> str:
 def _formatted(at: date, style: str, reader: Reader) -> str:
     with translation.override(reader.language):
         return dateformat.format(at, gettext(style))
-
-
-def count(number: int, one: str, many: str = "") -> str:
-    """`1 reading`, `no readings`, `12 readings`."""
-    return f"{number or 'no'} {one if number == 1 else many or one + 's'}"

@@ -1,4 +1,4 @@
-"""Dangerous work, and the safe states it needs, in words."""
+"""Dangerous work, the safe states it needs, and how grave a hazard is, in words."""
 
 from typing import Final
 
@@ -25,6 +25,18 @@ WORK: Final = {
     Work.INFLATE: _("inflating a tire"),
     Work.COUPLE: _("coupling to a tractor"),
 }
+
+# How grave a hazard is, by its signal word (ISO 11684).
+SEVERITIES: Final = {
+    "DANGER": _("DANGER"),
+    "WARNING": _("WARNING"),
+    "CAUTION": _("CAUTION"),
+}
+
+
+def severity_text(severity: str, reader: Reader) -> str:
+    """The signal word of a caution."""
+    return say(reader, SEVERITIES[severity])
 
 
 def state_text(state: Hazard, reader: Reader) -> str:

@@ -10,6 +10,7 @@ from prep.record.refusal import Refusal
 from prep.words.dates import moment, short_day
 from prep.words.faults import fault_text
 from prep.words.hazards import state_text, work_text
+from prep.words.label_sizes import size_title
 from prep.words.lists import all_of, one_of
 from prep.words.permissions import holder_text
 from prep.words.reader import Reader, say
@@ -71,6 +72,7 @@ _CALLED: Final[dict[str, Callable[[Any, Reader], str]]] = {
 }
 _CALLED_IN: Final[dict[tuple[str, str], Callable[[Any, Reader], str]]] = {
     ("registration-incomplete", "missing"): item_name,
+    ("no-such-size", "sizes"): size_title,
 }
 
 

@@ -1,1 +1,1 @@
-"""The audit bundle: units of any yard and period, as of any moment, with what to ask about."""
+"""The audit bundle: units of any yard and period, as of any moment, with items to review."""

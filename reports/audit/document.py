@@ -5,7 +5,7 @@ checkpoint. Made again it has the same bytes, whatever happened since.
 """
 
 from collections.abc import Mapping
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Annotated, Any, Final
 from uuid import UUID
 
@@ -16,14 +16,16 @@ from prep.actions import sealing
 from prep.models import Checkpoint, Person, Site
 from prep.queries import log
 from prep.queries.people import sites_of
-from prep.record.log.envelope import moment
 from prep.record.reads import may_read
 from prep.record.refusal import Refusal
-from reports.audit.facts import Audit
+from prep.words import dates
+from prep.words.reader import say, say_count
+from reports.audit.facts import Audit, FindingTotals
 from reports.audit.gather import collect
 from reports.audit.selection import Selection, chosen
 from reports.bundles import contents, readme
 from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
 from reports.numbers import drawn_number
 
@@ -37,7 +39,8 @@ class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     `units` are ids; `site` is a yard's code. Of these units, those are taken of which something
     was recorded from `since` to `until`, each with its whole record up to `as_of`. Without
-    `files`, photographs and certificates stay out.
+    `files`, photographs and certificates stay out. `language` is that of the page, the README and
+    the sentences in the tables; without one, that of whoever asks.
     """
 
     units: tuple[UUID, ...] = ()
@@ -46,12 +49,14 @@ class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     until: Moment | None = None
     as_of: Moment | None = None
     files: bool = True
+    language: str = ""
 
 
 def accept(request: Request) -> Accepted:
     """Accept a request for an audit, of yards that the person may audit.
 
-    Raises Refusal for another yard, an unknown unit, an impossible period, and an empty audit.
+    Raises Refusal for another yard, an unknown unit or language, an impossible period, and an
+    empty audit.
     """
     wanted: Parameters = request.parameters
     sites = yards_of(request.person)
@@ -74,6 +79,7 @@ def accept(request: Request) -> Accepted:
         "files": wanted.files,
         "size": checkpoint.size,
         "asked_by": str(request.person),
+        "language": settled_language(request),
         "dealers": sorted(set(dealers)),
     }
     return Accepted(str(request.command), {**msgspec.to_builtins(selection), **fixed})
@@ -93,20 +99,29 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         totals = collect(
             payload, audit, lambda share: progress(int(PERCENT * 0.8 * share), PERCENT)
         )
-        about = (
-            f"Audit {audit.number}: {len(audit.units)} units with {totals.events} entries of the "
-            f"log, as of {moment(audit.selection.as_of)}."
-        )
         contents.pack(
             target,
             name,
             payload,
-            readme.audit(about),
+            readme.audit(_about(audit, totals), audit.reader),
             _info(audit, request.parameters["dealers"]),
             lambda packed, files: progress(int(PERCENT * (0.8 + 0.2 * packed / files)), PERCENT),
         )
     progress(PERCENT, PERCENT)
     return BuiltFile(target, f"{name}.zip", audit.number, "application/zip")
+
+
+def _about(audit: Audit, totals: FindingTotals) -> str:
+    """Description of the bundle for its README."""
+    reader = audit.reader
+    return say(
+        reader,
+        "Audit {number}: {units} with {entries}, as of {moment}.",
+        number=audit.number,
+        units=say_count(reader, "{count} unit", "{count} units", len(audit.units)),
+        entries=say_count(reader, "{count} log entry", "{count} log entries", totals.events),
+        moment=dates.moment(audit.selection.as_of.astimezone(UTC), reader),
+    )
 
 
 def _audit(request: DocumentRequest) -> Audit:
@@ -121,14 +136,17 @@ def _audit(request: DocumentRequest) -> Audit:
         units=chosen(selection, checkpoint.size),
         files=parameters["files"],
         asked_by=parameters["asked_by"],
+        reader=reader_for(request),
     )
 
 
 def _info(audit: Audit, dealers: list[str]) -> list[tuple[str, str]]:
     """The labels of bag-info.txt (RFC 8493, 2.2.2)."""
+    count = len(audit.units)
+    description = say_count(audit.reader, "Audit of {count} unit", "Audit of {count} units", count)
     return [
         ("Source-Organization", ", ".join(dealers)),
-        ("External-Description", f"Audit of {len(audit.units)} units"),
+        ("External-Description", description),
         ("External-Identifier", audit.number),
         ("Bagging-Date", audit.selection.as_of.date().isoformat()),
         ("Bag-Software-Agent", contents.MADE_BY),

@@ -3,12 +3,13 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Final, NamedTuple
 
 from prep.record.unit.views.audit_findings import Finding, Kind
+from prep.words.reader import Reader
 from reports.audit.selection import Chosen, Selection
 from reports.bundles.contents import Cut
-from reports.bundles.csv_tables import Row
+from reports.bundles.csv_format import Row
 
 EXAMPLES: Final = 25  # findings of a kind that the index page shows in full
 
@@ -23,6 +24,15 @@ class Audit:
     units: Sequence[Chosen]
     files: bool
     asked_by: str
+    reader: Reader
+
+
+class Example(NamedTuple):
+    """A finding that the index page shows in full, and where on the sheet it is, for a person."""
+
+    unit: Chosen
+    finding: Finding
+    place: str
 
 
 @dataclass
@@ -31,14 +41,14 @@ class FindingTotals:
 
     events: int = 0
     counts: Counter[Kind] = field(default_factory=Counter)
-    examples: dict[Kind, list[tuple[Chosen, Finding]]] = field(default_factory=dict)
+    examples: dict[Kind, list[Example]] = field(default_factory=dict)
 
-    def add(self, unit: Chosen, finding: Finding) -> None:
-        """Count a finding of a unit, and keep it as an example while there are few."""
-        self.counts[finding.kind] += 1
-        listed = self.examples.setdefault(finding.kind, [])
+    def add(self, found: Example) -> None:
+        """Count a finding, and keep it as an example while there are few."""
+        self.counts[found.finding.kind] += 1
+        listed = self.examples.setdefault(found.finding.kind, [])
         if len(listed) < EXAMPLES:
-            listed.append((unit, finding))
+            listed.append(found)
 
 
 @dataclass(frozen=True)

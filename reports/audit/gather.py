@@ -3,6 +3,7 @@
 One unit after the other goes through memory; what grows with their number is names and counts.
 """
 
+import logging
 from collections.abc import Callable, Iterable
 from contextlib import ExitStack
 from dataclasses import dataclass
@@ -14,20 +15,24 @@ from prep.queries.records import fold_history
 from prep.record.unit.state import Record
 from prep.record.unit.views import audit_findings
 from prep.record.unit.views.audit_findings import NOWHERE, Finding, Kind
-from reports.audit.facts import Audit, FindingTotals, Listed
+from prep.words.bundle_faults import entry_fault_text, file_fault_text, unreadable_text
+from prep.words.reader import Reader
+from reports.audit.facts import Audit, Example, FindingTotals, Listed
 from reports.audit.index_page import index_page, listed_row
 from reports.audit.selection import Chosen
-from reports.bundles import contents, contents_events, csv_tables
-from reports.bundles.contents import Payload
-from reports.bundles.csv_tables import Row, Table
+from reports.bundles import columns, contents, contents_events, csv_tables
+from reports.bundles.contents import Fault, FileFault, Payload
+from reports.bundles.csv_format import Row, Table
 from reports.models import DocumentRequest
 
+log = logging.getLogger(__name__)
+
 TABLES: Final = {
-    "units": csv_tables.UNITS,
-    "findings": csv_tables.FINDINGS,
-    "readings": csv_tables.READINGS,
-    "sign_offs": csv_tables.SIGN_OFFS,
-    "flags": csv_tables.FLAGS,
+    "units": columns.UNITS,
+    "findings": columns.FINDINGS,
+    "readings": columns.READINGS,
+    "sign_offs": columns.SIGN_OFFS,
+    "flags": columns.FLAGS,
 }
 
 
@@ -47,12 +52,13 @@ def collect(payload: Payload, audit: Audit, tell: Callable[[float], None]) -> Fi
             for name, header in TABLES.items()
         }
         faults: dict[str, list[str]] = {}
-        for fault in written.faults:
-            faults.setdefault(fault.unit, []).append(fault.text)
+        for unit, position, version, fault in written.faults:
+            text = entry_fault_text(fault, position, version, audit.reader)
+            faults.setdefault(unit, []).append(text)
         writer = _Writer(payload, audit, totals, tables, faults)
         listing = files.enter_context(TemporaryFile("w+", encoding="utf-8"))
-        for number, unit in enumerate(audit.units):
-            listing.write(listed_row(writer.unit(unit)) + "\n")
+        for number, chosen in enumerate(audit.units):
+            listing.write(listed_row(writer.unit(chosen), audit.reader) + "\n")
             tell(0.5 + 0.5 * number / len(audit.units))
         listing.seek(0)
         with payload.writing("index.html") as page:
@@ -73,23 +79,26 @@ class _Writer:
 
     def unit(self, unit: Chosen) -> Listed:
         """Write a unit's rows, refer to its files, and count its findings."""
+        reader = self.audit.reader
         findings = [_about_log(text) for text in self.faults.get(unit.id, ())]
         try:
             history = self.audit.cut.history(UUID(unit.id))
             events = [(one.stamp, one.event) for one in history]
             record = fold_history(history)
-            rows = _rows(unit, record)
+            rows = _rows(unit, record, reader)
             findings += audit_findings.findings(events, record, self.audit.selection.as_of.date())
-        except Exception as wrong:  # whatever a forger can make of an entry: the audit says so
-            findings.append(_about_log(f"Its entries cannot be replayed any more ({wrong!r})."))
+        except Exception:  # whatever a forger can make of an entry: the audit says so
+            log.exception("the entries of unit %s cannot be replayed", unit.id)
+            findings.append(_about_log(unreadable_text(reader)))
             record, rows = Record({}), _ruined(unit)
         certificates, photos = self._files(unit, record, findings) if self.audit.files else ([], "")
         within = [finding for finding in findings if self._in_period(finding)]
-        rows["findings"] = [csv_tables.finding_row(unit.id, record, one) for one in within]
+        rows["findings"] = [csv_tables.finding_row(unit.id, record, one, reader) for one in within]
         for name, lines in rows.items():
             self.tables[name].add(lines)
         for finding in within:
-            self.totals.add(unit, finding)
+            place = csv_tables.place_of(record, finding.box)
+            self.totals.add(Example(unit, finding, place))
         return Listed(unit, rows["units"][0], len(within), tuple(certificates), photos)
 
     def _in_period(self, finding: Finding) -> bool:
@@ -104,41 +113,45 @@ class _Writer:
     ) -> tuple[list[str], str]:
         """Refer to a unit's certificates and photographs; append a finding for each damaged one."""
         name = f"{contents.file_name(unit.serial)}-{unit.id[:8]}"
-        faults = contents.put_photos(self.payload, record, f"photos/{name}")
+        photos = f"photos/{name}"
+        faults = [
+            FileFault(f"{photos}/{photo}", fault)
+            for photo, fault in contents.put_photos(self.payload, record, photos)
+        ]
         certificates = []
         for issued, _ in record.documents:
             if issued.document_kind == "certificate":
                 path = f"certificates/{name}/{contents.file_name(issued.number)}.pdf"
                 faults += _put_certificate(self.payload, path, issued.document, issued.digest)
                 certificates.append(path)
-        findings += [Finding(Kind.FILE, NOWHERE, None, {"text": fault.text}) for fault in faults]
-        return certificates, f"photos/{name}/" if record.photos else ""
+        for file, fault in faults:
+            text = file_fault_text(fault, file, self.audit.reader)
+            findings.append(Finding(Kind.FILE, NOWHERE, None, {"text": text}))
+        return certificates, f"{photos}/" if record.photos else ""
 
 
-def _put_certificate(
-    payload: Payload, path: str, document: str, digest: str
-) -> list[contents.FileFault]:
+def _put_certificate(payload: Payload, path: str, document: str, digest: str) -> list[FileFault]:
     request = DocumentRequest.objects.filter(pk=document).first()
     file = str(request.file) if request else ""
     fault = contents.stored_fault(file, digest)
-    if fault != contents.GONE:
+    if fault is not Fault.GONE:
         payload.refer(path, file)
-    return [contents.FileFault(path, f"The certificate {path} {fault}.")] if fault else []
+    return [FileFault(path, fault)] if fault else []
 
 
-def _rows(unit: Chosen, record: Record) -> dict[str, list[Row]]:
+def _rows(unit: Chosen, record: Record, reader: Reader) -> dict[str, list[Row]]:
     rows: dict[str, Iterable[Row]] = {
         "units": [csv_tables.unit_row(unit.id, record)],
-        "readings": csv_tables.reading_rows(unit.id, record),
-        "sign_offs": csv_tables.sign_off_rows(unit.id, record),
-        "flags": csv_tables.flag_rows(unit.id, record),
+        "readings": csv_tables.reading_rows(unit.id, record, reader),
+        "sign_offs": csv_tables.sign_off_rows(unit.id, record, reader),
+        "flags": csv_tables.flag_rows(unit.id, record, reader),
     }
     return {name: list(lines) for name, lines in rows.items()}
 
 
 def _ruined(unit: Chosen) -> dict[str, list[Row]]:
     known = (unit.id, unit.maker, unit.serial)
-    return {"units": [(*known, *[""] * (len(csv_tables.UNITS) - len(known)))]}
+    return {"units": [(*known, *[""] * (len(columns.UNITS) - len(known)))]}
 
 
 def _about_log(text: str) -> Finding:

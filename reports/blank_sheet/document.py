@@ -1,7 +1,6 @@
 """Blank sheet: a unit's sheet as PDF, to fill in by hand where no tablet goes."""
 
 from typing import Final
-from zoneinfo import ZoneInfo
 
 import msgspec
 
@@ -13,6 +12,7 @@ from reports.blank_sheet.facts import blank_facts
 from reports.blank_sheet.pdf import blank_pages
 from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
 from reports.labels.document import unit_address
+from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
 from reports.numbers import drawn_number
 from reports.pdf.page import paper_named
@@ -24,20 +24,24 @@ class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Parameters of a blank sheet.
 
     `paper` is its size, A4 or Letter; without one, what the yard's printer is likely to hold.
+    `language` is that of the sheet's own texts; without one, that of whoever asks. The texts of
+    the procedure stay as the procedure has them.
     """
 
     paper: str = ""
+    language: str = ""
 
 
 def accept(request: Request) -> Accepted:
     """Accept a request for the blank sheet of a unit; each request is a document of its own.
 
-    Raises Refusal where no sheet is open, or for an unknown paper size.
+    Raises Refusal where no sheet is open, or for an unknown paper size or language.
     """
     assert request.unit is not None  # the scope of this kind
     paper_named(request.parameters.paper)
+    language = settled_language(request)
     sheet(record_of(request.unit))
-    return Accepted(str(request.command), request.sent)
+    return Accepted(str(request.command), {**request.sent, "language": language})
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
@@ -46,17 +50,18 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     if unit is None:
         raise Refusal("unit-missing")
     site = Site.objects.get(units=unit)
+    reader = reader_for(request, site.time_zone)
     facts = blank_facts(
         record_of(unit),
+        reader,
         dealer=site.dealer,
         site=site.name,
-        zone=ZoneInfo(site.time_zone),
         address=unit_address(unit),
     )
     progress(1, 2)
     number = drawn_number(LETTER, request.cause)
     path = temporary_file(request, ".pdf")
     paper = paper_named(request.parameters.get("paper", ""), site.time_zone)
-    path.write_bytes(blank_pages(facts, paper, number))
+    path.write_bytes(blank_pages(facts, paper, number, reader))
     progress(2, 2)
     return BuiltFile(path, f"sheet-{number}.pdf", number, "application/pdf")

@@ -2,23 +2,34 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import tzinfo
+from typing import Final
+from zoneinfo import ZoneInfo
 
-from prep.record.procedure.document import Line, Procedure, Step
+from django.utils.translation import gettext_noop as _
+
+from prep.record.procedure.document import Caution, Line, Procedure, Step
 from prep.record.refusal import Refusal
+from prep.record.roles import Role
 from prep.record.unit.commands.handwritten import mark_of
+from prep.record.unit.events import CheckCompleted
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, answered, cautions_of, statuses
-from prep.record.unit.state import PREPARED, Record
-from prep.words.reader import ENGLISH
+from prep.record.unit.state import PREPARED, BoxKey, Record
+from prep.words import dates
+from prep.words.lists import one_of
+from prep.words.permissions import holder_text
+from prep.words.reader import Reader, say
 from prep.words.refusals import refusal_text
-from prep.words.unit.limits import limit_text
-from reports.certificate.gather.sheet import signed
+from prep.words.unit.limits import basis_text, limit_text
 
 # Steps left out, and steps printed as settled. A step that waits for the tractor is printed open:
 # its buyer may come.
-LEFT_OUT = frozenset({Status.DOES_NOT_APPLY})
-SETTLED = frozenset({Status.DONE, Status.AWAITS_SECOND, Status.NOT_APPLICABLE})
+LEFT_OUT: Final = frozenset({Status.DOES_NOT_APPLY})
+SETTLED: Final = {
+    Status.DONE: _("Done. Prepared by {name}, {when}."),
+    Status.AWAITS_SECOND: _("Prepared by {name}, {when}. Waits for the second person."),
+    Status.NOT_APPLICABLE: _("Marked not applicable: {reason}"),
+}
 
 
 @dataclass(frozen=True)
@@ -52,7 +63,7 @@ class BlankStep:
     do: str
     who: str
     uses: str
-    cautions: tuple[tuple[str, str], ...]
+    cautions: tuple[Caution, ...]
     second_person: bool
     settled: str
     lines: tuple[BlankLine, ...]
@@ -81,7 +92,7 @@ class BlankFacts:
 
 
 def blank_facts(
-    record: Record, *, dealer: str, site: str, zone: tzinfo, address: str
+    record: Record, reader: Reader, *, dealer: str, site: str, address: str
 ) -> BlankFacts:
     """Facts of the sheet pinned to a unit; raises Refusal where none is started."""
     procedure, sheet = record.procedure, record.sheet
@@ -103,20 +114,18 @@ def blank_facts(
         note=procedure.note,
         mark=mark_of(sheet.digest),
         digest=sheet.digest,
-        sections=tuple(_sections(record, procedure, zone)),
+        sections=tuple(_sections(record, procedure, reader)),
     )
 
 
 def _sections(
-    record: Record, procedure: Procedure, zone: tzinfo
+    record: Record, procedure: Procedure, reader: Reader
 ) -> Iterator[tuple[str, tuple[BlankStep, ...]]]:
     by_step = statuses(record)
     numbers = {code: number for number, code in enumerate(procedure.steps, 1)}
     for section in procedure.sections:
         steps = tuple(
-            _step(
-                record, step, numbers[step.step], _settled(record, step, by_step[step.step], zone)
-            )
+            _step(record, step, numbers[step.step], by_step[step.step], reader)
             for step in section.steps
             if by_step[step.step] not in LEFT_OUT
         )
@@ -124,62 +133,72 @@ def _sections(
             yield section.title, steps
 
 
-def _settled(record: Record, step: Step, status: Status, zone: tzinfo) -> str:
+def _step(record: Record, step: Step, number: int, status: Status, reader: Reader) -> BlankStep:
+    settled = _settled(record, step, status, reader)
+    return BlankStep(
+        number=number,
+        title=step.title,
+        do=step.do,
+        who=one_of((holder_text(Role(who), reader) for who in step.who), reader),
+        uses=", ".join(
+            f"{use.item} ({use.amount})" if use.amount else use.item for use in step.consumables
+        ),
+        cautions=tuple(cautions_of(record, step).values()),
+        second_person=step.second_person,
+        settled=settled,
+        lines=() if settled else tuple(_line(record, step, line, reader) for line in step.lines),
+    )
+
+
+def _settled(record: Record, step: Step, status: Status, reader: Reader) -> str:
     """How a step was settled already; empty while it is open."""
     if status not in SETTLED:
         return ""
     state = record.step_state(step.step)
     if state.skipped:
-        return f"marked not applicable: {state.skipped}"
-    by = signed(state.signatures[PREPARED].stamp, PREPARED, zone)
-    return f"{status.value}: prepared by {by.name}, {by.at:%Y-%m-%d %H:%M}"
+        return say(reader, SETTLED[status], reason=state.skipped)
+    stamp = state.signatures[PREPARED].stamp
+    when = dates.short_moment(stamp.happened.astimezone(ZoneInfo(reader.time_zone)), reader)
+    return say(reader, SETTLED[status], name=stamp.name, when=when)
 
 
-def _step(record: Record, step: Step, number: int, settled: str) -> BlankStep:
-    return BlankStep(
-        number=number,
-        title=step.title,
-        do=step.do,
-        who=" or ".join(step.who),
-        uses=", ".join(
-            f"{use.item} ({use.amount})" if use.amount else use.item for use in step.consumables
-        ),
-        cautions=tuple((one.severity, one.text) for one in cautions_of(record, step).values()),
-        second_person=step.second_person,
-        settled=settled,
-        lines=() if settled else tuple(_line(record, step, line) for line in step.lines),
-    )
-
-
-def _line(record: Record, step: Step, line: Line) -> BlankLine:
+def _line(record: Record, step: Step, line: Line, reader: Reader) -> BlankLine:
     return BlankLine(
         ask=line.ask,
         quantity=line.quantity,
         choices=line.choices,
         instrument=line.instrument.kind if line.instrument else "",
         photo=line.photo,
-        boxes=tuple(_box(record, step, line, position) for position in line.boxes),
+        boxes=tuple(_box(record, step, line, position, reader) for position in line.boxes),
     )
 
 
-def _box(record: Record, step: Step, line: Line, position: str) -> BlankBox:
-    limit, source = _limit(record, line, position)
-    return BlankBox(position, limit, source, _entered(record, (step.step, line.line, position)))
+def _box(record: Record, step: Step, line: Line, position: str, reader: Reader) -> BlankBox:
+    limit, source = _limit(record, line, position, reader)
+    entered = _entered(record, (step.step, line.line, position), reader)
+    return BlankBox(position, limit, source, entered)
 
 
-def _limit(record: Record, line: Line, position: str) -> tuple[str, str]:
+def _limit(record: Record, line: Line, position: str, reader: Reader) -> tuple[str, str]:
     """A box's limit in words and its source, or the reason why it is not known yet."""
     try:
         limit = freeze(record, line, position)
     except Refusal as no:
-        return f"Limit not known yet: {refusal_text(no, ENGLISH)}", ""
-    return (limit_text(limit, ENGLISH), f"{limit.basis}: {limit.source}") if limit else ("", "")
+        return say(reader, "Limit not known yet: {why}", why=refusal_text(no, reader)), ""
+    if limit is None:
+        return "", ""
+    basis = basis_text(limit.basis, reader)
+    source = say(reader, "{basis}: {source}", basis=basis, source=limit.source)
+    return limit_text(limit, reader), source
 
 
-def _entered(record: Record, key: tuple[str, str, str]) -> str:
+def _entered(record: Record, key: BoxKey, reader: Reader) -> str:
     if not answered(record, key):
         return ""
     current = record.boxes[key].current
     assert current is not None  # it is answered
-    event = current.event
-    return getattr(event, "raw", "") or ("yes" if getattr(event, "answer", False) else "no")
+    match current.event:
+        case CheckCompleted(answer=answer):
+            return say(reader, "yes") if answer else say(reader, "no")
+        case reading:
+            return reading.raw

@@ -7,9 +7,13 @@ yard.
 from collections.abc import Iterator
 from typing import Any, Final
 
+from django.utils.translation import gettext_noop as _
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
+from prep.record.procedure.document import Caution
+from prep.words.hazards import severity_text
+from prep.words.reader import Reader, say
 from reports.blank_sheet.facts import BlankBox, BlankFacts, BlankLine, BlankStep
 from reports.bundles.contents import machine
 from reports.pdf import page
@@ -37,115 +41,159 @@ ASKED: Final = 0.44  # of the width: the question, its limit, its instrument
 PEOPLE: Final = 3
 TICKS: Final = TEXT.clone("ticks", leading=17)
 TICK: Final = '<font size="15">□</font>'
-DEFERENCE: Final = (
-    "The maker's manual for this serial number comes first, and so do local codes and trained or "
-    "licensed practice. This sheet does not replace the manual, and it does not widen any limit "
-    "in it. Work in the order printed: each caution stands before the work it protects."
+DEFERENCE: Final = _(
+    "The manufacturer's manual for this serial number, local codes, and licensed or trained "
+    "practice come first. This sheet does not replace the manual and does not widen any limit in "
+    "it. Work in the order printed: each caution comes before the work it protects."
 )
 FILLING: Final = (
-    "Write what the instrument shows, with its unit; “OK” is not a reading.",
-    "A slip: one line through it so that it stays readable, the right value beside it, initials.",
-    "Beyond a limit: write it down all the same, stop, and tell the service manager.",
-    "Afterwards take a picture of every page and copy the values into the record. Whoever did the "
-    "work signs there with their own PIN; initials on paper are not a sign-off.",
+    _("1. Write what the tool shows, with its unit. “OK” is not a reading."),
+    _(
+        "2. Mistake: strike it out with one line so that it can still be read, write the right "
+        "value beside it, and initial it."
+    ),
+    _("3. Out of limit: write it down anyway, stop, and tell the service manager."),
+    _(
+        "4. When done, take a picture of every page and copy the values into the record. The "
+        "person who did the work signs there with their own PIN; initials on paper are not a "
+        "signature."
+    ),
 )
 
 
-def blank_pages(facts: BlankFacts, paper: str, number: str) -> bytes:
+def blank_pages(facts: BlankFacts, paper: str, number: str, reader: Reader) -> bytes:
     """Pages of a blank sheet as PDF. The same facts give the same bytes."""
     width = page.room(paper)
     named = machine(facts.maker, facts.model)
-    story = [*_front(facts, width)]
+    serial = say(reader, "Serial {serial}", serial=facts.serial)
+    story = [*_front(facts, width, reader)]
     for place, (title, steps) in enumerate(facts.sections, 1):
         above: list[Flowable] = [Heading(title, f"section-{place}")]
         for step in steps:
-            story += [together(*above, *_step(step, width)), space(3)]
+            story += [together(*above, *_step(step, width, reader)), space(3)]
             above = []
-    revision = f"{facts.procedure}, revision {facts.revision}"
     running = page.Running(
-        head=(f"Sheet of {named}", f"serial {facts.serial}"),
-        foot=(f"{revision}. The maker's manual comes first.", f"mark {facts.mark}"),
+        head=(say(reader, "Preparation sheet: {machine}", machine=named), serial),
+        foot=(
+            say(
+                reader,
+                "{procedure}, revision {revision}. The manufacturer's manual comes first.",
+                procedure=facts.procedure,
+                revision=facts.revision,
+            ),
+            say(reader, "Mark {mark}", mark=facts.mark),
+        ),
     )
     about = page.About(
-        title=f"Sheet {number}: {named}, serial {facts.serial}",
-        subject=f"{facts.title}, to fill in by hand",
+        title=say(
+            reader,
+            "Sheet {number}: {machine}, {serial}",
+            number=number,
+            machine=named,
+            serial=serial,
+        ),
+        subject=say(reader, "{title}, to fill in by hand", title=facts.title),
         author=facts.dealer,
+        language=reader.language,
     )
     return page.document(story, paper, running, about)
 
 
-def _front(facts: BlankFacts, width: float) -> Iterator[Flowable]:
-    yield _machine(facts, width)
+def _front(facts: BlankFacts, width: float, reader: Reader) -> Iterator[Flowable]:
+    first = Paragraph(bold(say(reader, "Read this first")), CELL)
+    yield _machine(facts, width, reader)
     yield space(2)
-    yield box([Paragraph(bold("Read this first"), CELL), Paragraph(DEFERENCE, CELL)], width)
+    yield box([first, Paragraph(plain(say(reader, DEFERENCE)), CELL)], width)
     yield space(1.5)
-    yield Paragraph(joined(*(f"{n}. {plain(t)}" for n, t in enumerate(FILLING, 1))), CELL)
+    yield Paragraph(joined(*(plain(say(reader, text)) for text in FILLING)), CELL)
     yield space(2)
-    yield _people(width)
+    yield _people(width, reader)
 
 
-def _machine(facts: BlankFacts, width: float) -> Table:
+def _machine(facts: BlankFacts, width: float, reader: Reader) -> Table:
     room = width - QR_SIDE - 4 * mm
-    options = f", with {', '.join(facts.options)}" if facts.options else ""
-    tractor = facts.tractor or "not known yet: steps that depend on it wait"
-    sheet = f"{facts.procedure}, revision {facts.revision}, mark {facts.mark}"
+    sheet = say(
+        reader,
+        "{procedure}, revision {revision}, mark {mark}",
+        procedure=facts.procedure,
+        revision=facts.revision,
+        mark=facts.mark,
+    )
+    manual = say(reader, "Follows {manual}.", manual=facts.manual)
+    digest = f"SHA-256: {facts.digest}"
     left: list[Flowable] = [
-        Paragraph("Preparation sheet", TITLE),
+        Paragraph(plain(say(reader, "Preparation sheet")), TITLE),
         fitted(machine(facts.maker, facts.model), room, 14, 9),
-        label("serial number, as on the plate"),
+        label(say(reader, "serial number, as on the plate")),
         fitted(facts.serial, room, 26, 10),
-        Paragraph(plain(f"{facts.dealer}, {facts.site}{options}"), CELL),
-        Paragraph(f"buyer's tractor: {plain(tractor)}", CELL),
+        *(Paragraph(plain(line), CELL) for line in _sold_to(facts, reader)),
         Paragraph(f"{bold(sheet)}, {plain(facts.title)}", CELL),
-        Paragraph(small(f"follows {plain(facts.manual)}. SHA-256 {facts.digest}"), CELL),
+        Paragraph(small(f"{plain(manual)} {digest}"), CELL),
         Paragraph(small(plain(facts.note)), CELL),
     ]
-    right = [QrCode(facts.address, QR_SIDE, "h"), Paragraph("opens this unit", NOTE)]
+    opens = Paragraph(plain(say(reader, "opens this unit")), NOTE)
+    right = [QrCode(facts.address, QR_SIDE, "h"), opens]
     flush = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP")]
     return _table([[left, right]], [room + 4 * mm, QR_SIDE], *flush)
 
 
-def _people(width: float) -> Table:
+def _sold_to(facts: BlankFacts, reader: Reader) -> Iterator[str]:
+    """Lines of the machine's yard, its options, and the tractor it is sold to."""
+    yield f"{facts.dealer}, {facts.site}"
+    if facts.options:
+        yield say(reader, "Options: {options}", options=", ".join(facts.options))
+    if facts.tractor:
+        yield say(reader, "Buyer's tractor: {tractor}", tractor=facts.tractor)
+    else:
+        yield say(reader, "Buyer's tractor: not known yet. The steps that need it must wait.")
+
+
+def _people(width: float, reader: Reader) -> Table:
     """Table for the names and initials of those who fill in the sheet."""
-    cells = [[label("name, in print"), label("initials"), label("day")] for _ in range(PEOPLE)]
+    asked = (say(reader, "print name"), say(reader, "initials"), say(reader, "date"))
+    cells = [[label(text) for text in asked] for _row in range(PEOPLE)]
     widths = [width * share for share in (0.6, 0.2, 0.2)]
     return _table(cells, widths, ("GRID", (0, 0), (-1, -1), 0.8, INK), heights=[10 * mm] * PEOPLE)
 
 
-def _step(step: BlankStep, width: float) -> Iterator[Flowable]:
+def _step(step: BlankStep, width: float, reader: Reader) -> Iterator[Flowable]:
     """A step: cautions, what to do, boxes, initials; one that is settled says so and no more."""
     yield Paragraph(plain(f"{step.number}  {step.title}"), LARGE)
     if step.settled:
         yield Paragraph(f"✓ {plain(step.settled)}", TEXT)
         return
-    for severity, text in step.cautions:
-        yield _caution(severity, text, width)
+    for caution in step.cautions:
+        yield _caution(caution, width, reader)
         yield space(1)
     yield Paragraph(plain(step.do), TEXT)
-    yield Paragraph(plain(_aside(step)), NOTE)
+    yield Paragraph(plain(_aside(step, reader)), NOTE)
     yield space(1)
     for line in step.lines:
-        yield _line(line, width)
-    yield _signing(step, width)
+        yield _line(line, width, reader)
+    yield _signing(step, width, reader)
 
 
-def _aside(step: BlankStep) -> str:
-    uses = f" Uses: {step.uses}." if step.uses else ""
-    return f"For a {step.who}.{uses}"
+def _aside(step: BlankStep, reader: Reader) -> str:
+    if step.uses:
+        return say(
+            reader, "To be done by {who}. Uses: {supplies}.", who=step.who, supplies=step.uses
+        )
+    return say(reader, "To be done by {who}.", who=step.who)
 
 
-def _caution(severity: str, text: str, width: float) -> Table:
-    heavy = {"DANGER": 2.4, "WARNING": 1.6}.get(severity, 0.8)
-    words = Paragraph(f"{bold(f'⚠ {severity}')}  {plain(text)}", CELL)
+def _caution(caution: Caution, width: float, reader: Reader) -> Table:
+    heavy = {"DANGER": 2.4, "WARNING": 1.6}.get(caution.severity, 0.8)
+    severity = bold(f"⚠ {severity_text(caution.severity, reader)}")
+    words = Paragraph(f"{severity}  {plain(caution.text)}", CELL)
     return box([words], width, ("BOX", (0, 0), (-1, -1), heavy, INK))
 
 
-def _line(line: BlankLine, width: float) -> Table:
+def _line(line: BlankLine, width: float, reader: Reader) -> Table:
     """A question with its limit at the left, and its boxes at the right, two in a row."""
     left, right = width * ASKED, width * (1 - ASKED)
-    cells = [_to_write(line, one) for one in line.boxes]
+    cells = [_to_write(line, one, reader) for one in line.boxes]
     across = 2 if len(cells) > 1 else 1
-    cells += [[] for _ in range(-len(cells) % across)]
+    cells += [[] for _missing in range(-len(cells) % across)]
     rows = [cells[place : place + across] for place in range(0, len(cells), across)]
     boxes = _table(
         rows,
@@ -154,7 +202,7 @@ def _line(line: BlankLine, width: float) -> Table:
         heights=[WRITTEN if line.quantity else TICKED] * len(rows),
     )
     flush = [(f"{side}PADDING", (1, 0), (1, 0), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")]
-    asked = _table([[_asked(line, left)]], [left])
+    asked = _table([[_asked(line, left, reader)]], [left])
     return _table(
         [[asked, boxes]],
         [left, right],
@@ -164,18 +212,20 @@ def _line(line: BlankLine, width: float) -> Table:
     )
 
 
-def _asked(line: BlankLine, width: float) -> list[Flowable]:
+def _asked(line: BlankLine, width: float, reader: Reader) -> list[Flowable]:
     parts = [Paragraph(bold(line.ask), TEXT)]
     # Stated once where all positions have the same; else beside each box.
     if len({(one.limit, one.source) for one in line.boxes}) == 1:
-        parts += [Paragraph(text, CELL) for text in _limit(line.boxes[0])]
+        parts += [Paragraph(text, CELL) for text in _limit(line.boxes[0], reader)]
     if line.photo:
-        parts.append(Paragraph(f"{TICK} picture taken (needed)", TICKS))
+        taken = say(reader, "picture taken (required)")
+        parts.append(Paragraph(f"{TICK} {plain(taken)}", TICKS))
     if line.instrument:
+        code = say(reader, "{tool}: code on its label", tool=line.instrument)
         parts.append(space(1))
         parts.append(
             _table(
-                [[label(f"{line.instrument}: its code")]],
+                [[label(code)]],
                 [width - 8 * mm],
                 ("BOX", (0, 0), (-1, -1), 0.8, INK),
                 heights=[10 * mm],
@@ -184,40 +234,41 @@ def _asked(line: BlankLine, width: float) -> list[Flowable]:
     return parts
 
 
-def _limit(one: BlankBox) -> list[str]:
+def _limit(one: BlankBox, reader: Reader) -> list[str]:
     if not one.limit:
         return []
-    return [
-        f"limit: {bold(one.limit)}" if one.source else plain(one.limit),
-        small(plain(one.source)),
-    ]
+    if not one.source:
+        return [plain(one.limit)]
+    limit = say(reader, "Limit: {limit}", limit=bold(one.limit))
+    return [limit, small(plain(one.source))]
 
 
-def _to_write(line: BlankLine, one: BlankBox) -> list[Flowable]:
+def _to_write(line: BlankLine, one: BlankBox, reader: Reader) -> list[Flowable]:
     """Content of a box: its position, what to tick, and what the record holds already."""
     where = bold(one.position) if one.position else ""
     differing = len({other.limit for other in line.boxes}) > 1
-    above = " · ".join(
-        filter(None, (where, plain(one.limit, 80) if differing else "", _already(one)))
-    )
+    limit = plain(one.limit, 80) if differing else ""
+    above = " · ".join(filter(None, (where, limit, _already(one, reader))))
     if not line.quantity:
-        choices = line.choices or ("yes", "no")
+        choices = line.choices or (say(reader, "yes"), say(reader, "no"))
         ticks = "&nbsp;&nbsp;&nbsp;".join(f"{TICK} {plain(choice)}" for choice in choices)
         return [Paragraph(above, LABEL), Paragraph(ticks, TICKS)]
     return [Paragraph(above or " ", LABEL)]
 
 
-def _already(one: BlankBox) -> str:
-    return f"in the record: {bold(one.entered, 60)}" if one.entered else ""
+def _already(one: BlankBox, reader: Reader) -> str:
+    if not one.entered:
+        return ""
+    return say(reader, "in the record: {entry}", entry=bold(one.entered, 60))
 
 
-def _signing(step: BlankStep, width: float) -> Table:
-    asked = ["cautions read (initials)"] if step.cautions else []
-    asked += ["done by (initials)", "day and time"]
-    asked += ["second person (initials)", "day and time"] if step.second_person else []
-    cells = [[label(text) for text in asked]]
+def _signing(step: BlankStep, width: float, reader: Reader) -> Table:
+    when = say(reader, "date and time")
+    asked = [say(reader, "cautions read (initials)")] if step.cautions else []
+    asked += [say(reader, "done by (initials)"), when]
+    asked += [say(reader, "second person (initials)"), when] if step.second_person else []
     return _table(
-        cells,
+        [[label(text) for text in asked]],
         [width / len(asked)] * len(asked),
         ("GRID", (0, 0), (-1, -1), 0.8, INK),
         ("LINEABOVE", (0, 0), (-1, 0), 1.6, INK),

@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
+from enum import StrEnum
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import BinaryIO, Final, TextIO, cast
+from typing import BinaryIO, Final, NamedTuple, TextIO, cast
 from uuid import UUID
 
 from django.core.files.storage import default_storage
@@ -18,7 +19,7 @@ from prep.queries.records import Happening, history
 from prep.record.log.signed_notes import NoteError, VerifierKey, parse_verifier_key, verify_note
 from prep.record.unit.state import Record
 from reports.bundles.bag import Opener, write_bag
-from reports.bundles.csv_tables import Row, Table, csv_line
+from reports.bundles.csv_format import Row, Table, csv_line
 
 CHECKER: Final = Path(__file__).with_name("verifier.py")
 PAGE: Final = Path(__file__).with_name("verify.html")
@@ -178,12 +179,18 @@ def _has_signed(key: VerifierKey, note: str) -> bool:
     return True
 
 
-@dataclass(frozen=True)
-class FileFault:
-    """A stored file that is missing, or differs from its digest in the log."""
+class Fault(StrEnum):
+    """What is wrong with a stored file: it is missing, or differs from its digest in the log."""
+
+    GONE = "gone"
+    CHANGED = "changed"
+
+
+class FileFault(NamedTuple):
+    """A stored file that is not as it was recorded, by its name in the bundle."""
 
     name: str
-    text: str
+    fault: Fault
 
 
 def put_photos(payload: Payload, record: Record, folder: str = "photos") -> list[FileFault]:
@@ -200,23 +207,19 @@ def put_photos(payload: Payload, record: Record, folder: str = "photos") -> list
         name = f"{number:03d}-{file_name(where)}{Path(photo.name).suffix}"
         fault = stored_fault(files.get(UUID(photo.photo), ""), photo.digest)
         if fault:
-            faults.append(FileFault(name, f"The photograph {name} {fault}."))
-        if fault != GONE:
+            faults.append(FileFault(name, fault))
+        if fault is not Fault.GONE:
             payload.refer(f"{folder}/{name}", files[UUID(photo.photo)])
     return faults
 
 
-GONE: Final = "is missing from the storage"
-CHANGED: Final = "was changed in the storage: its digest is not the one in the log"
-
-
-def stored_fault(file: str, digest: str) -> str:
-    """What is wrong with a stored file of which the log holds the SHA-256; empty if nothing."""
+def stored_fault(file: str, digest: str) -> Fault | None:
+    """What is wrong with a stored file of which the log holds the SHA-256; None if nothing."""
     if not file or not default_storage.exists(file):
-        return GONE
+        return Fault.GONE
     with default_storage.open(file, "rb") as opened:
         actual = hashlib.file_digest(opened, "sha256")
-    return "" if actual.hexdigest() == digest else CHANGED
+    return None if actual.hexdigest() == digest else Fault.CHANGED
 
 
 def machine(maker: str, name: str) -> str:

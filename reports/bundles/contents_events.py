@@ -3,9 +3,13 @@
 import base64
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field
+from enum import StrEnum
 from itertools import islice
 from typing import Final, NamedTuple
 
+from django.db.models import Q
+
+from prep.actions.wordings import STREAM as WORDINGS
 from prep.models import Event, Leaf, TreeNode
 from prep.record.log import canonical_json, merkle_tree
 from prep.record.log.envelope import leaf_data
@@ -17,12 +21,20 @@ SCAN: Final = 10_000  # entries a page of a scan, which reads only the unit of e
 KEPT_FROM: Final = 10  # levels of the tree whose nodes many pages share
 
 
+class Fault(StrEnum):
+    """What is wrong with an entry: it, or only the hash stored with it, is not what was sealed."""
+
+    NOT_AS_SEALED = "not-as-sealed"
+    HASH_CHANGED = "hash-changed"
+
+
 class EntryFault(NamedTuple):
-    """A fault of an entry of a unit, in plain words."""
+    """A fault of an entry of a unit; `version` is the unit's by this entry."""
 
     unit: str
     position: int
-    text: str
+    version: int
+    fault: Fault
 
 
 @dataclass
@@ -41,6 +53,9 @@ def put_events(
     tell: Callable[[float], None] = lambda _: None,
 ) -> Written:
     """Write the units' entries and their inclusion proofs; each proof is checked on the way.
+
+    With them goes every wording that people signed or acknowledged: there are few, and whoever
+    reads a signature has to know what it says.
 
     `tell` is called once a page, with the share of the log that is passed. An entry whose proof
     fails is written all the same: the bundle must show what is there.
@@ -66,7 +81,7 @@ def put_events(
 
 
 def _pages(cut: Cut, units: Collection[str]) -> Iterator[list[tuple[int, Event]]]:
-    """The units' entries within the cut, in sealed order, at most PAGE at a time.
+    """The entries within the cut, in sealed order, at most PAGE at a time.
 
     Positions are looked up first. Asked for entries of some units in the order of the log,
     databases put all of them in order for every page.
@@ -78,17 +93,16 @@ def _pages(cut: Cut, units: Collection[str]) -> Iterator[list[tuple[int, Event]]
 
 
 def _looked_up(cut: Cut, units: Collection[str]) -> list[int]:
-    """Positions of a few units' entries, looked up by the units' ids."""
-    leaves = Leaf.objects.filter(
-        event__stream="unit", event__stream_id__in=units, position__lt=cut.checkpoint.size
-    )
+    """Positions of a few units' entries, looked up by the units' ids, and of the wordings."""
+    theirs = Q(event__stream="unit", event__stream_id__in=units) | Q(event__stream=WORDINGS)
+    leaves = Leaf.objects.filter(theirs, position__lt=cut.checkpoint.size)
     if cut.until is not None:
         leaves = leaves.filter(event__recorded__lte=cut.until)
     return sorted(leaves.values_list("position", flat=True))
 
 
 def _scanned(cut: Cut, units: Collection[str]) -> Iterator[int]:
-    """Positions of many units' entries, by a scan of the log."""
+    """Positions of many units' entries and of the wordings, by a scan of the log."""
     leaves = Leaf.objects.filter(position__lt=cut.checkpoint.size).order_by("position")
     owners = leaves.values_list("position", "event__stream", "event__stream_id", "event__recorded")
     read = -1
@@ -96,7 +110,7 @@ def _scanned(cut: Cut, units: Collection[str]) -> Iterator[int]:
         read = page[-1][0]
         for position, stream, owner, recorded in page:
             within = cut.until is None or recorded <= cut.until
-            if within and stream == "unit" and owner in units:
+            if within and (stream == WORDINGS or (stream == "unit" and owner in units)):
                 yield position
 
 
@@ -147,11 +161,10 @@ def _faults(
     position: int, event: Event, data: bytes, path: Sequence[bytes], root: bytes, size: int
 ) -> Iterator[EntryFault]:
     hashed = merkle_tree.leaf_hash(data)
-    what = f"Entry {position} ({event.kind}, version {event.version} of unit {event.stream_id})"
     try:
         merkle_tree.verify_inclusion(position, size, hashed, path, root)
     except merkle_tree.ProofError:
-        yield EntryFault(event.stream_id, position, f"{what} is not what was sealed there.")
+        yield EntryFault(event.stream_id, position, event.version, Fault.NOT_AS_SEALED)
         return
     if hashed.hex() != event.leaf:
-        yield EntryFault(event.stream_id, position, f"{what}: its stored leaf hash was changed.")
+        yield EntryFault(event.stream_id, position, event.version, Fault.HASH_CHANGED)

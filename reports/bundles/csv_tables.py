@@ -1,182 +1,37 @@
-"""Tables of a bundle as CSV: what was read, signed and flagged, one line an entry.
+"""Rows of a bundle's tables: what was read, signed and flagged, one row an entry.
 
-RFC 4180: a header line, CRLF, quotes where needed; UTF-8. Text that a spreadsheet would take for
-a formula gets an apostrophe before it; numbers stay numbers.
+Sentences are in the language of the bundle's reader. Tokens (verdicts, states, yes and no) are the
+same in every bundle, because programs read them; the README says what they mean.
 """
 
-import csv
-import io
-import re
-from collections.abc import Iterable, Iterator, Sequence
-from typing import Final, Protocol
+from collections.abc import Iterator
 
 from prep.record.log.envelope import moment
 from prep.record.unit import events as e
 from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.state import Box, Entry, Record, Stamp
+from prep.record.unit.remark import Late, Remark, SameAs
+from prep.record.unit.state import Box, BoxKey, Entry, Record, Stamp
 from prep.record.unit.views.audit_findings import Finding
 from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.record.unit.views.index_rows import rows
-from prep.words.reader import ENGLISH
+from prep.words.reader import Reader
 from prep.words.unit.audit_findings import finding_text
 from prep.words.unit.flags import closing_text, flag_text
 from prep.words.unit.limits import limit_text
 from prep.words.unit.remarks import remark_texts
 from prep.words.unit.signatures import meaning
-
-Row = Sequence[str]
-
-# What spreadsheets compute with when text starts with it, full-width forms included (the list of
-# the OWASP page on CSV injection). Spaces before it do not help.
-FORMULA: Final = re.compile(r"\s*[=+\-@＝＋－＠]|[\t\r\n]")
-NUMBER: Final = re.compile(r"[+-]?[0-9]+([.,][0-9]+)?([eE][+-]?[0-9]+)?")
-
-READINGS: Final = (
-    "unit",
-    "serial",
-    "section",
-    "step",
-    "title",
-    "line",
-    "asked",
-    "position",
-    "as typed",
-    "value",
-    "value unit",
-    "canonical value",
-    "canonical unit",
-    "verdict",
-    "stands",
-    "limit",
-    "limit low",
-    "limit high",
-    "limit source",
-    "limit basis",
-    "decision rule",
-    "instrument",
-    "instrument name",
-    "calibration due",
-    "expanded uncertainty",
-    "conformance probability",
-    "person",
-    "name",
-    "happened",
-    "recorded",
-    "supersedes",
-    "reason",
-    "remarks",
-    "remark tokens",
-    "copied from paper",
-    "written by (id)",
-    "written by",
-    "picture of the paper (SHA-256)",
-    "entry",
-)
-SIGN_OFFS: Final = (
-    "unit",
-    "serial",
-    "step",
-    "title",
-    "meaning",
-    "meaning token",
-    "person",
-    "name",
-    "happened",
-    "stands",
-    "content sha256",
-)
-FLAGS: Final = (
-    "unit",
-    "serial",
-    "origin",
-    "flag",
-    "entry",
-    "step",
-    "line",
-    "position",
-    "raised",
-    "raised by",
-    "closed",
-    "closed by",
-    "closed as",
-    "closing entry",
-    "how",
-    "concession",
-)
-FINDINGS: Final = (
-    "unit",
-    "serial",
-    "kind",
-    "finding",
-    "step",
-    "title",
-    "line",
-    "position",
-    "person",
-    "name",
-    "happened",
-    "recorded",
-)
-UNITS: Final = (
-    "unit",
-    "maker",
-    "serial",
-    "model",
-    "model name",
-    "state",
-    "procedure",
-    "revision",
-    "received",
-    "released",
-    "handed over",
-    "registration due",
-    "open flags",
-    "events",
-)
+from reports.bundles.csv_format import Row
 
 
-def safe_cell(text: str) -> str:
-    """Text of a cell that no spreadsheet computes: an apostrophe goes before a formula."""
-    if FORMULA.match(text) and not NUMBER.fullmatch(text):
-        return "'" + text
-    return text
-
-
-class Target(Protocol):
-    """Text sink that takes lines, such as a file."""
-
-    def write(self, line: str, /) -> object:
-        """Write a line with its end."""
-
-
-class Table:
-    """Writer of rows into a CSV file; `target` must keep line ends as they are written."""
-
-    def __init__(self, target: Target) -> None:
-        self._target = target
-
-    def add(self, lines: Iterable[Row]) -> None:
-        """Append rows, each cell made safe."""
-        for line in lines:
-            self._target.write(csv_line(line))
-
-
-def csv_line(cells: Row) -> str:
-    """A row as one line of CSV, each cell made safe."""
-    target = io.StringIO(newline="")
-    csv.writer(target, lineterminator="\r\n").writerow([safe_cell(cell) for cell in cells])
-    return target.getvalue()
-
-
-def reading_rows(unit: str, record: Record) -> Iterator[Row]:
+def reading_rows(unit: str, record: Record, reader: Reader) -> Iterator[Row]:
     """Rows of a unit's entries, superseded ones included, in the order of the sheet."""
     for key in sorted(record.boxes, key=_place_on_sheet(record)):
         box = record.boxes[key]
         for entry in box.entries:
-            yield _reading_row(unit, record, box, entry)
+            yield _reading_row(unit, record, box, entry, reader)
 
 
-def sign_off_rows(unit: str, record: Record) -> Iterator[Row]:
+def sign_off_rows(unit: str, record: Record, reader: Reader) -> Iterator[Row]:
     """Rows of a unit's signatures, those that no longer stand included."""
     for row in sorted(rows(record).sign_offs.values(), key=lambda row: int(row["version"])):
         yield (
@@ -184,7 +39,7 @@ def sign_off_rows(unit: str, record: Record) -> Iterator[Row]:
             record.serial,
             row["step"],
             _title(record, row["step"]),
-            meaning(row["meaning"], ENGLISH),
+            meaning(row["meaning"], reader),
             row["meaning"],
             row["person"],
             row["person_name"],
@@ -194,7 +49,7 @@ def sign_off_rows(unit: str, record: Record) -> Iterator[Row]:
         )
 
 
-def flag_rows(unit: str, record: Record) -> Iterator[Row]:
+def flag_rows(unit: str, record: Record, reader: Reader) -> Iterator[Row]:
     """Rows of a unit's flags and how each was closed, oldest first."""
     for flag in record.flags.values():
         step, line, position = flag.box
@@ -202,7 +57,7 @@ def flag_rows(unit: str, record: Record) -> Iterator[Row]:
             unit,
             record.serial,
             flag.about.origin,
-            flag_text(flag.about, ENGLISH),
+            flag_text(flag.about, reader),
             flag.reading,
             step,
             line,
@@ -213,12 +68,12 @@ def flag_rows(unit: str, record: Record) -> Iterator[Row]:
             flag.closed.name if flag.closed else "",
             flag.closed_how.value if flag.closed_how else "",
             flag.closed_by,
-            closing_text(flag, ENGLISH),
+            closing_text(flag, reader),
             flag.concession.reason if flag.concession else "",
         )
 
 
-def finding_row(unit: str, record: Record, finding: Finding) -> Row:
+def finding_row(unit: str, record: Record, finding: Finding, reader: Reader) -> Row:
     """Row of one audit finding."""
     step, line, position = finding.box
     stamp = finding.stamp
@@ -226,7 +81,7 @@ def finding_row(unit: str, record: Record, finding: Finding) -> Row:
         unit,
         record.serial,
         finding.kind,
-        finding_text(finding, ENGLISH),
+        finding_text(finding, reader),
         step,
         _title(record, step),
         line,
@@ -248,8 +103,7 @@ def unit_row(unit: str, record: Record) -> Row:
         row["state"],
         row["procedure"],
         str(row["revision"] or ""),
-        *(moment(row[name]) if row[name] else "" for name in ("received", "released")),
-        moment(row["handed_over"]) if row["handed_over"] else "",
+        *(moment(row[on]) if row[on] else "" for on in ("received", "released", "handed_over")),
         row["registration_due"],
         str(row["open_flags"]),
         str(record.version),
@@ -257,11 +111,11 @@ def unit_row(unit: str, record: Record) -> Row:
 
 
 def yes(answer: bool) -> str:
-    """A truth value as “yes” or “no”."""
+    """A truth value as the token `yes` or `no`."""
     return "yes" if answer else "no"
 
 
-def _reading_row(unit: str, record: Record, box: Box, entry: Entry) -> Row:
+def _reading_row(unit: str, record: Record, box: Box, entry: Entry, reader: Reader) -> Row:
     view, stamp = entry_view(entry), entry.stamp
     procedure = record.procedure
     step = procedure.steps.get(view.step) if procedure else None
@@ -275,14 +129,14 @@ def _reading_row(unit: str, record: Record, box: Box, entry: Entry) -> Row:
         view.line,
         line.ask if line else "",
         view.position,
-        *_answer_cells(view, entry is box.current),
+        *_answer_cells(view, entry is box.current, reader),
         stamp.actor,
         stamp.name,
         moment(stamp.happened),
         moment(stamp.recorded),
         view.supersedes,
         view.reason,
-        view.note or "; ".join(remark_texts(view.remarks, ENGLISH)),
+        view.note or "; ".join(remark_texts(view.remarks, reader)),
         "; ".join(map(_tokens, view.remarks)),
         yes(view.copied_from_paper),
         *_writing(view.paper),
@@ -290,7 +144,7 @@ def _reading_row(unit: str, record: Record, box: Box, entry: Entry) -> Row:
     )
 
 
-def _answer_cells(view: EntryView, stands: bool) -> Row:
+def _answer_cells(view: EntryView, stands: bool, reader: Reader) -> Row:
     """The columns from “as typed” to “conformance probability”."""
     limit, instrument = view.limit, view.instrument
     return (
@@ -301,24 +155,24 @@ def _answer_cells(view: EntryView, stands: bool) -> Row:
         view.canonical_unit,
         view.verdict,
         yes(stands),
-        *(_limit_cells(limit) if limit else [""] * 6),
+        *(_limit_cells(limit, reader) if limit else [""] * 6),
         *((instrument.code, instrument.name, instrument.due) if instrument else [""] * 3),
         view.expanded_uncertainty,
         view.probability,
     )
 
 
-def _limit_cells(limit: FrozenLimit) -> Row:
-    text = limit_text(limit, ENGLISH)
+def _limit_cells(limit: FrozenLimit, reader: Reader) -> Row:
+    text = limit_text(limit, reader)
     return text, limit.low, limit.high, limit.source, limit.basis, limit.decision
 
 
-def _tokens(remark: e.Remark) -> str:
+def _tokens(remark: Remark) -> str:
     """A remark as its token and values: `late 300`, `same-as 4 left 1`."""
     match remark:
-        case e.Late(minutes):
+        case Late(minutes):
             return f"late {minutes}"
-        case e.SameAs(position, seconds):
+        case SameAs(position, seconds):
             return f"same-as {seconds} {position}"
 
 
@@ -346,6 +200,13 @@ class _Place:
 
     def __call__(self, key: tuple[str, str, str]) -> tuple[bool, tuple[int, int], Row]:
         return (key not in self._known, self._known.get(key, (0, 0)), key)
+
+
+def place_of(record: Record, box: BoxKey) -> str:
+    """A box as a person finds it: title of its step, its question, its position."""
+    step = record.procedure.steps.get(box[0]) if record.procedure else None
+    line = step.by_line.get(box[1]) if step else None
+    return ", ".join(filter(None, (step.title if step else "", line.ask if line else "", box[2])))
 
 
 def _title(record: Record, step: str) -> str:

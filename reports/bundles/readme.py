@@ -1,103 +1,155 @@
 """README.txt of a bundle: what it is, what lies in it, and how to check it, for a person."""
 
+from collections.abc import Iterable, Mapping
 from textwrap import fill
 from typing import Final
 
 from django.conf import settings
+from django.utils.translation import gettext_noop as _
+
+from prep.words.reader import Reader, say
+from reports.bundles.column_notes import COLUMNS, tokens
 
 WIDTH: Final = 78
+INDENT: Final = "  "
+TERM: Final = 24  # width of the names in a list
+COMMAND: Final = "python verifier.py THIS-BUNDLE.zip --key KEY"
 
-CHECKING: Final = """\
-HOW TO CHECK IT
-
-  Without installing anything: open verify.html in a browser, choose the ZIP
-  this came in, and read what it says. Nothing leaves your computer; it works
-  without a network.
-
-  With Python 3.9 or newer:   python verifier.py THIS-BUNDLE.zip --key KEY
-
-  KEY is one line of text that the dealership publishes for its log. Ask the
-  dealership for it, by another way than the one this bundle came. The key in
-  data/proof/keys.txt came with the bundle and alone proves nothing about who
-  signed. For the same reason a copy of verify.html or verifier.py that you
-  kept from before is worth more than the copy in here.
-
-  What is checked: that no file was changed, added or removed (BagIt 1.0,
-  RFC 8493); that every event stands in the dealership's sealed log, unchanged
-  (RFC 6962); and that the log's checkpoint is signed with the key (Ed25519).
-
-  Any BagIt tool checks the files as well; unpack the ZIP first.
-"""
-
-CAUTION: Final = (
-    "The maker's manual for the exact serial number, local codes, and licensed or trained "
+WITHOUT_INSTALLING: Final = _(
+    "Without installing anything: open verify.html in a browser, choose the ZIP this came in, and "
+    "read the result. Nothing leaves your computer, and it works without a network."
+)
+WITH_PYTHON: Final = _("With Python 3.9 or newer:")
+THE_KEY: Final = (
+    _(
+        "KEY is one line of text that the dealership publishes for its log. Get it from the "
+        "dealership by phone or from its website, not from this bundle. The key in "
+        "data/proof/keys.txt came with the bundle and proves nothing about who signed. For the "
+        "same reason, a copy of verify.html or verifier.py that you kept from before is worth more "
+        "than the copy in here."
+    ),
+    _(
+        "What is checked: that no file was changed, added or removed (BagIt 1.0, RFC 8493); that "
+        "every event is in the dealership's sealed log, unchanged (RFC 6962); and that the log's "
+        "checkpoint is signed with the key (Ed25519)."
+    ),
+    _("Any BagIt tool checks the files as well. Unpack the ZIP first."),
+)
+MANUAL_FIRST: Final = _(
+    "The manufacturer's manual for the exact serial number, local codes, and licensed or trained "
     "practice come first. Nothing in here replaces them."
 )
 
-FILES: Final = (
-    ("data/certificate.pdf", "the delivery certificate: readings, limits, signatures"),
-    ("data/registration.pdf", "the registration form"),
-    ("data/registration.json", "the same form for programs; its shape is stated in"),
-    ("", "registration.schema.json beside it (JSON Schema 2020-12)"),
-    ("data/readings.csv", "every reading ever taken, superseded ones included"),
-    ("data/sign_offs.csv", "every signature: name, moment, meaning"),
-    ("data/flags.csv", "every nonconformity and what became of it"),
-    ("data/photos/", "the photographs, if any were taken"),
-    ("data/events.jsonl", "the unit's entries in the log, one JSON object a line"),
-    ("data/proof/", "what ties those entries to the signed log"),
-    ("manifest-*.txt", "the digest of every file"),
+FORM: Final[Mapping[str, str]] = {
+    "data/certificate.pdf": _("the delivery certificate: readings, limits, signatures"),
+    "data/registration.pdf": _("the registration form"),
+    "data/registration.json": _(
+        "the same form for programs; registration.schema.json beside it (JSON Schema 2020-12) says "
+        "how it is built"
+    ),
+}
+TABLES: Final[Mapping[str, str]] = {
+    "data/readings.csv": _("every reading ever taken, replaced ones included"),
+    "data/sign_offs.csv": _("every signature: name, date and time, meaning"),
+    "data/flags.csv": _("every out-of-limit item or problem, and what became of it"),
+}
+PROOF: Final[Mapping[str, str]] = {
+    "data/proof/": _("what ties those entries to the signed log"),
+    "manifest-*.txt": _("the digest of every file"),
+}
+REGISTRATION_FILES: Final[Mapping[str, str]] = {
+    **FORM,
+    **TABLES,
+    "data/photos/": _("the photos, if any were taken"),
+    "data/events.jsonl": _("the unit's entries in the log, one JSON object a line"),
+    **PROOF,
+}
+AUDIT_FILES: Final[Mapping[str, str]] = {
+    "data/index.html": _("start here: the units, and a summary of the items to review"),
+    "data/units.csv": _("every unit as it stood"),
+    "data/findings.csv": _("every item to review, one a line"),
+    **TABLES,
+    "data/certificates/": _("the delivery certificates issued"),
+    "data/photos/": _("the photos, a folder a unit"),
+    "data/events.jsonl": _("the units' entries in the log, in the order of the log"),
+    **PROOF,
+    "…-2, …-3, …": _("where a table or the entries fill more than one file"),
+}
+
+ABOUT_TABLES: Final = (
+    _(
+        "The tables are UTF-8 with commas (RFC 4180). Text that a spreadsheet would compute as a "
+        "formula has an apostrophe before it. Moments are in UTC."
+    ),
+    _(
+        "Sentences are in the language of this file. Column names and the words listed below are "
+        "the same in every language, so that programs can read them."
+    ),
 )
-
-AUDIT_FILES: Final = (
-    ("data/index.html", "start here: the units, and a summary of the findings"),
-    ("data/units.csv", "every unit as it stood"),
-    ("data/findings.csv", "every finding, one a line"),
-    *FILES[4:7],
-    ("data/certificates/", "the delivery certificates issued"),
-    ("data/photos/", "the photographs, a folder a unit"),
-    ("data/events.jsonl", "the units' entries in the log, in the order of the log"),
-    *FILES[9:],
-    ("…-2, …-3 and so on", "where a table or the entries fill more than one file"),
-)
-
-TABLES: Final = """\
-  The tables are UTF-8 with commas (RFC 4180). Text that a spreadsheet would
-  compute as a formula has an apostrophe before it. Moments are in UTC.
-"""
-
-PERSONAL: Final = (
+PERSONAL: Final = _(
     "The registration form names the buyer and the recipient, the certificate names the buyer, and "
-    "photographs may show people. The log holds salted digests of the names; registration.json "
-    "holds the salts, and its schema says how to compare. Keep the bundle as you keep personal "
-    "data."
+    "photos may show people. The log holds salted digests of the names; registration.json holds "
+    "the salts, and its schema says how to compare. Handle this bundle as personal data."
+)
+OF_BUYERS: Final = _(
+    "Certificates name the buyer, and photos may show people. Handle this bundle as personal data."
 )
 
 
-OF_BUYERS: Final = (
-    "Certificates name the buyer, and photographs may show people. Keep the bundle as you keep "
-    "personal data."
-)
-
-
-def registration(about: str) -> str:
+def registration(about: str, reader: Reader) -> str:
     """README of a registration bundle; `about` names no buyer."""
-    return _text("WARRANTY REGISTRATION", about, FILES, PERSONAL)
+    return _text(say(reader, "Warranty registration"), about, REGISTRATION_FILES, PERSONAL, reader)
 
 
-def audit(about: str) -> str:
+def audit(about: str, reader: Reader) -> str:
     """README of an audit bundle."""
-    return _text("AUDIT BUNDLE", about, AUDIT_FILES, OF_BUYERS)
+    return _text(say(reader, "Audit bundle"), about, AUDIT_FILES, OF_BUYERS, reader)
 
 
-def _text(title: str, about: str, files: tuple[tuple[str, str], ...], personal: str) -> str:
-    listed = "\n".join(f"  {name:24}{what}" for name, what in files)
+def _text(title: str, about: str, files: Mapping[str, str], personal: str, reader: Reader) -> str:
     parts = [
-        title,
-        fill(about, WIDTH),
-        f"WHAT IS IN HERE\n\n{listed}\n\n{TABLES.rstrip()}",
-        CHECKING.rstrip(),
-        f"QUESTIONS\n\n  {settings.ADDRESS}",
-        *([fill(personal, WIDTH)] if personal else []),
-        fill(CAUTION, WIDTH),
+        title.upper(),
+        _filled(about),
+        say(reader, "What is in this bundle").upper(),
+        _listed(files, reader),
+        say(reader, "The tables").upper(),
+        *_indented(ABOUT_TABLES, reader),
+        _listed(COLUMNS, reader),
+        _pairs(tokens(reader)),
+        say(reader, "How to check it").upper(),
+        *_indented((WITHOUT_INSTALLING, WITH_PYTHON), reader),
+        f"{2 * INDENT}{COMMAND}",
+        *_indented(THE_KEY, reader),
+        say(reader, "Questions").upper(),
+        f"{INDENT}{settings.ADDRESS}",
+        _filled(say(reader, personal)),
+        _filled(say(reader, MANUAL_FIRST)),
     ]
     return "\n\n".join(parts) + "\n"
+
+
+def _indented(texts: Iterable[str], reader: Reader) -> list[str]:
+    return [_filled(say(reader, text), INDENT) for text in texts]
+
+
+def _listed(texts: Mapping[str, str], reader: Reader) -> str:
+    return _pairs((name, say(reader, text)) for name, text in texts.items())
+
+
+def _pairs(pairs: Iterable[tuple[str, str]]) -> str:
+    """Names at the left, what they are at the right."""
+    return "\n".join(
+        _filled(text, f"{INDENT}{name:{TERM}}", " " * (TERM + len(INDENT))) for name, text in pairs
+    )
+
+
+def _filled(text: str, first: str = "", later: str | None = None) -> str:
+    """Text in lines that every mail program shows; no file name is broken."""
+    return fill(
+        text,
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=first if later is None else later,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )

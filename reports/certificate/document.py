@@ -1,4 +1,4 @@
-"""The delivery certificate: one PDF/A-3b a release, with its machine-readable record attached."""
+"""The delivery certificate: a PDF/A-3b a release and language, its record attached."""
 
 from collections.abc import Mapping
 from typing import Final
@@ -10,10 +10,13 @@ from django.conf import settings
 from prep.models import Photo
 from prep.queries.records import record_of
 from prep.record.refusal import Refusal
+from prep.words.reader import say
+from reports.certificate.cause import ENGLISH, cause_of, language_of, release_of
 from reports.certificate.facts import CertificateFacts
 from reports.certificate.gather.certificate import IssuedCertificate, certificate_facts, record_json
 from reports.certificate.pdf.pages import certificate_pages
 from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.languages import checked_language
 from reports.models import DocumentRequest
 from reports.pdf.archival import archival
 from reports.pdf.page import paper_named
@@ -26,31 +29,39 @@ class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Parameters of a certificate.
 
     `paper` is its size, A4 or Letter; without one, what the yard's printer is likely to hold.
+    `language` is `en`, `es` or `fr`; without one, English, which each release makes by itself. One
+    in another language is a certificate of its own, with its own number.
     """
 
     paper: str = ""
+    language: str = ""
 
 
 def accept(request: Request) -> Accepted:
     """Accept a request for the certificate of the release that stands.
 
-    Raises Refusal where the unit is not released, or for an unknown paper size.
+    Raises Refusal where the unit is not released, or for an unknown paper size or language.
     """
     assert request.unit is not None  # the scope of this kind
     paper_named(request.parameters.paper)
+    language = checked_language(request.parameters.language or ENGLISH)
     release = record_of(request.unit).release
     if release is None:
         raise Refusal("not-released")
-    return Accepted(release.event.release, request.sent)
+    return Accepted(cause_of(release.event.release, language), request.sent)
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
-    """Build the certificate of the release that caused the request."""
+    """Build the certificate of the release that caused the request, in its language."""
     assert request.unit_id is not None  # a certificate is always asked for one unit
     earlier = request.replaces
-    replaces = IssuedCertificate(earlier.number, earlier.cause) if earlier else None
+    replaces = IssuedCertificate(earlier.number, release_of(earlier.cause)) if earlier else None
     facts = certificate_facts(
-        request.unit_id, request.cause, address=settings.ADDRESS, replaces=replaces
+        request.unit_id,
+        release_of(request.cause),
+        address=settings.ADDRESS,
+        language=language_of(request.cause),
+        replaces=replaces,
     )
     progress(1, STEPS)
     pictures = photographs(facts)
@@ -65,7 +76,8 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
 def certificate_pdf(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
     """The certificate as PDF/A-3b. The same facts and pictures give the same bytes."""
     pages = certificate_pages(facts, pictures, paper)
-    return archival(pages, record_json(facts), RECORD, "This certificate for machines")
+    about = say(facts.reader, "Machine-readable record of this certificate")
+    return archival(pages, record_json(facts), RECORD, about)
 
 
 def photographs(facts: CertificateFacts) -> dict[str, bytes]:

@@ -1,7 +1,9 @@
 """Facts of a delivery certificate: its content, apart from its layout.
 
-Every moment bears the time zone of the yard; every measured number is text. Nothing here reads
-anything: whoever draws a document gets all of it from here.
+Every moment bears the time zone of the yard; every measured number is text. What a procedure says
+and what people typed stands as it is, what we say in the certificate's language; verdicts, states
+and meanings are tokens. Nothing here reads anything: whoever draws a document gets all of it from
+here.
 """
 
 from dataclasses import dataclass
@@ -9,12 +11,13 @@ from datetime import datetime
 from typing import Any
 
 from prep.rules.drawings.shapes import Drawing
+from prep.words.reader import Reader
 from prep.words.unit.limits import ShownComputation
 
 
 @dataclass(frozen=True)
 class Signed:
-    """Printed name, moment and meaning of a sign-off (21 CFR 11.50 as the model)."""
+    """Printed name, moment and meaning, a token, of a sign-off (21 CFR 11.50 as the model)."""
 
     name: str
     at: datetime
@@ -59,8 +62,10 @@ class Answer:
     """What was entered in a box: as typed, as understood, and as judged.
 
     `value` is the number with its unit as understood, `typed_unit` that unit; `canonical` and
-    `unit` are what it was judged in. All are empty for a check, a choice and a text that measures
-    nothing. `by` is whoever entered it, or wrote it on the paper it was `copied` from.
+    `unit` are what it was judged in. `stated` is the value in the limit's unit, `beside` in the
+    other system, `uncertainty` what the instrument's is, rounded as people read them. All are empty
+    for a check, a choice and a text that measures nothing. `by` is whoever entered it, or wrote it
+    on the paper it was `copied` from.
     """
 
     id: str
@@ -71,6 +76,9 @@ class Answer:
     typed_unit: str = ""
     canonical: str = ""
     unit: str = ""
+    stated: str = ""
+    beside: str = ""
+    uncertainty: str = ""
     limit: LimitFacts | None = None
     instrument: InstrumentUsed | None = None
     probability: str = ""
@@ -81,7 +89,7 @@ class Answer:
 
 @dataclass(frozen=True)
 class ConcessionFacts:
-    """A nonconforming item released by concession: what, why, by whose authority."""
+    """A nonconforming item accepted by concession: what, why, by whose authority."""
 
     where: str
     text: str
@@ -228,6 +236,15 @@ class Explained:
 
 
 @dataclass(frozen=True)
+class StatementFacts:
+    """What signatures of one meaning declare, word for word, in the language it was signed in."""
+
+    meaning: str
+    language: str
+    text: str
+
+
+@dataclass(frozen=True)
 class ProofFacts:
     """Proof of the release: its entry in the log, the inclusion proof, and the key to check with.
 
@@ -255,6 +272,7 @@ class CertificateFacts:
     """
 
     number: str
+    language: str
     replaces: Replaced | None
     address: str
     dealer: str
@@ -265,6 +283,7 @@ class CertificateFacts:
     released: Signed
     sections: tuple[SectionFacts, ...]
     concessions: tuple[ConcessionFacts, ...]
+    statements: tuple[StatementFacts, ...]
     cautions: tuple[CautionFacts, ...]
     flags: tuple[FlagFacts, ...]
     shortages: tuple[ShortageFacts, ...]
@@ -274,6 +293,11 @@ class CertificateFacts:
     explained: tuple[Explained, ...]
     proof: ProofFacts
     statement: str = ""
+
+    @property
+    def reader(self) -> Reader:
+        """Whom the certificate is written for."""
+        return Reader(language=self.language, time_zone=self.time_zone)
 
     @property
     def steps(self) -> tuple[StepFacts, ...]:

@@ -16,6 +16,7 @@ from reports.bundles.contents import machine
 from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
 from reports.labels.pdf import LabelFacts, label_pages
 from reports.labels.sizes import size_named
+from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
 from reports.numbers import drawn_number
 
@@ -29,29 +30,33 @@ class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     Places count from 1 at the top left.
 
     `units` are those of a document of many, in the order of the labels; a unit named twice gets
-    two. A document of one unit names none.
+    two. A document of one unit names none. `language` is that of the words on the label; without
+    one, that of whoever asks.
     """
 
     size: str
     first: Annotated[int, msgspec.Meta(ge=1)] = 1
     units: Annotated[tuple[UUID, ...], msgspec.Meta(max_length=MOST)] = ()
+    language: str = ""
 
 
 def accept(request: Request) -> Accepted:
     """Accept a request for labels; each request is a document of its own.
 
-    Raises Refusal for an unknown size or place, and for units the person has no labels made of.
+    Raises Refusal for an unknown size, place or language, and for units the person has no labels
+    made of.
     """
     wanted: Parameters = request.parameters
     size = size_named(wanted.size)
     if wanted.first > size.count:
         raise Refusal("no-such-place", field="first", count=size.count)
+    language = settled_language(request)
     if request.unit is not None:
         if wanted.units:
             raise Refusal("units-unwanted", field="units")
     else:
         _check_units(request.person, wanted.units)
-    return Accepted(str(request.command), request.sent)
+    return Accepted(str(request.command), {**request.sent, "language": language})
 
 
 def _check_units(person: Person, units: Sequence[UUID]) -> None:
@@ -82,7 +87,8 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         if one and (plate := plates.get(one))
     ]
     path = temporary_file(request, ".pdf")
-    path.write_bytes(label_pages(labels, size_named(wanted.size), wanted.first))
+    size, reader = size_named(wanted.size), reader_for(request)
+    path.write_bytes(label_pages(labels, size, wanted.first, reader))
     progress(1, 1)
     number = drawn_number(LETTER, request.cause)
     return BuiltFile(path, f"labels-{number}.pdf", number, "application/pdf")

@@ -13,6 +13,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.pdfgen.canvas import Canvas
 
+from prep.words.reader import Reader, say
 from reports.labels.sizes import LabelSize
 from reports.pdf.page import within
 from reports.pdf.qr import draw_qr
@@ -48,12 +49,13 @@ class Line:
     size: float
 
 
-def label_pages(labels: Sequence[LabelFacts], size: LabelSize, first: int) -> bytes:
+def label_pages(labels: Sequence[LabelFacts], size: LabelSize, first: int, reader: Reader) -> bytes:
     """PDF of labels from the `first` place (1 is top left) on; same labels, same bytes."""
     target = io.BytesIO()
     page = (size.page[0] * mm, size.page[1] * mm)
-    canvas = Canvas(target, pagesize=page, invariant=1, initialFontName=BODY, lang="en")
-    canvas.setTitle(drawable(f"Labels: {', '.join(one.serial for one in labels[:3])}"))
+    canvas = Canvas(target, pagesize=page, invariant=1, initialFontName=BODY, lang=reader.language)
+    serials = ", ".join(one.serial for one in labels[:3])
+    canvas.setTitle(drawable(say(reader, "Labels: {serials}", serials=serials)))
     canvas.setCreator("Yardproof")
     for place, facts in enumerate(labels, first - 1):
         if place % size.count == 0 and place >= size.count:
@@ -61,23 +63,24 @@ def label_pages(labels: Sequence[LabelFacts], size: LabelSize, first: int) -> by
         x, y = size.corner(place % size.count)
         canvas.saveState()
         canvas.translate(x * mm, y * mm)
-        _draw(canvas, facts, size.width * mm, size.height * mm)
+        _draw(canvas, facts, size.width * mm, size.height * mm, reader)
         canvas.restoreState()
     canvas.showPage()
     canvas.save()
     return target.getvalue()
 
 
-def _draw(canvas: Any, facts: LabelFacts, width: float, height: float) -> None:
+def _draw(canvas: Any, facts: LabelFacts, width: float, height: float, reader: Reader) -> None:
     """Draw one label, lower left corner at the origin: the code left of the text, or above it."""
     edge, side = EDGE * min(width, height), code_side(width, height)
     if width > height:
         draw_qr(canvas, facts.address, edge, (height - side) / 2, side, "h")
         # The code's white border is the distance to the text; as much stays free at the right.
-        _text(canvas, facts, (edge + side, edge), (width - 4 * edge - side, height - 2 * edge))
+        corner, room = (edge + side, edge), (width - 4 * edge - side, height - 2 * edge)
     else:
         draw_qr(canvas, facts.address, (width - side) / 2, height - edge - side, side, "h")
-        _text(canvas, facts, (3 * edge, edge), (width - 6 * edge, height - 3 * edge - side))
+        corner, room = (3 * edge, edge), (width - 6 * edge, height - 3 * edge - side)
+    _text(canvas, _lines(facts, *room, reader), corner, room)
 
 
 def code_side(width: float, height: float) -> float:
@@ -89,10 +92,9 @@ def code_side(width: float, height: float) -> float:
 
 
 def _text(
-    canvas: Any, facts: LabelFacts, corner: tuple[float, float], room: tuple[float, float]
+    canvas: Any, lines: Sequence[Line], corner: tuple[float, float], room: tuple[float, float]
 ) -> None:
     """Draw the text of a label, centered in the height of its room."""
-    lines = _lines(facts, *room)
     y = corner[1] + (room[1] + sum(line.size for line in lines) * LEADING) / 2
     for line in lines:
         y -= line.size * LEADING
@@ -100,9 +102,10 @@ def _text(
         canvas.drawString(corner[0], y + 0.22 * line.size, line.text)
 
 
-def _lines(facts: LabelFacts, width: float, height: float) -> list[Line]:
+def _lines(facts: LabelFacts, width: float, height: float, reader: Reader) -> list[Line]:
     whole = drawable(facts.serial) == facts.serial
-    above = Line("serial number" if whole else "serial, as far as it prints", BODY, SMALL)
+    caption = say(reader, "serial number") if whole else say(reader, "serial, incomplete")
+    above = Line(within(caption, BODY, SMALL, width), BODY, SMALL)
     beneath = [
         _one_line(facts.machine, BOLD, width, height),
         _one_line(facts.site, BODY, width, height),

@@ -1,8 +1,8 @@
 """Sizes of labels: sheets cut into a grid, and rolls of one label a page.
 
-The sizes are plain ones that many makers cut; the names are ours. A sheet's grid is centered on
-its paper. Common practice, no published source, but for the sheets of 8 and of 4, which are A4
-halved (ISO 216).
+The sizes are plain ones that many manufacturers cut; the names are tokens of ours, with words in
+`prep.words.label_sizes`. A sheet's grid is centered on its paper. Common practice,
+no published source, but for the sheets of 8 and of 4, which are A4 halved (ISO 216).
 """
 
 from dataclasses import dataclass
@@ -44,12 +44,12 @@ class LabelSize:
 def _sheet(
     paper: str, columns: int, rows: int, width: float, height: float, gap: float = 0.0
 ) -> LabelSize:
-    name = f"{paper} sheet of {columns * rows}"
+    name = f"{paper.lower()}-{columns * rows}"
     return LabelSize(name, width, height, PAPERS[paper], columns, rows, gap)
 
 
 def _roll(width: int, height: int) -> LabelSize:
-    return LabelSize(f"roll {width} x {height} mm", width, height, (width, height))
+    return LabelSize(f"roll-{width}x{height}", width, height, (width, height))
 
 
 SIZES: Final = {

@@ -12,6 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
 from prep.record.refusal import Refusal
+from prep.words.reader import Reader, say
 from reports.pdf.typeface import BODY, BOLD, drawable, printable
 
 PAPERS: Final[dict[str, tuple[float, float]]] = {"A4": A4, "Letter": LETTER}
@@ -36,7 +37,7 @@ class Running:
 
 @dataclass(frozen=True)
 class About:
-    """Metadata of a PDF document."""
+    """Metadata of a PDF document; in its `language` the pages are numbered, too."""
 
     title: str
     subject: str
@@ -65,14 +66,18 @@ def document(story: Sequence[Flowable], paper: str, running: Running, about: Abo
     width, height = PAPERS[paper]
     frame = Frame(SIDE, BOTTOM, room(paper), height - TOP - BOTTOM, 0, 0, 0, 0)
     first = running.head if running.head_on_first else ("", "")
+    reader = Reader(language=about.language)
     template = BaseDocTemplate(
         target,
         pagesize=(width, height),
         pageTemplates=[
             PageTemplate(
-                "first", frame, onPage=_edges(first, running.foot), autoNextPageTemplate="more"
+                "first",
+                frame,
+                onPage=_edges(first, running.foot, reader),
+                autoNextPageTemplate="more",
             ),
-            PageTemplate("more", frame, onPage=_edges(running.head, running.foot)),
+            PageTemplate("more", frame, onPage=_edges(running.head, running.foot, reader)),
         ],
         title=drawable(about.title),
         subject=drawable(about.subject),
@@ -100,7 +105,9 @@ class CountedCanvas(Canvas):  # type: ignore[misc]  # reportlab is untyped
         super().save()
 
 
-def _edges(head: tuple[str, str], foot: tuple[str, str]) -> Callable[[Any, Any], None]:
+def _edges(
+    head: tuple[str, str], foot: tuple[str, str], reader: Reader
+) -> Callable[[Any, Any], None]:
     def draw(canvas: Any, template: Any) -> None:
         width, height = template.pagesize
         canvas.saveState()
@@ -110,7 +117,7 @@ def _edges(head: tuple[str, str], foot: tuple[str, str]) -> Callable[[Any, Any],
             canvas.line(SIDE, height - TOP + 2.5 * mm, width - SIDE, height - TOP + 2.5 * mm)
         canvas.line(SIDE, BOTTOM - 3 * mm, width - SIDE, BOTTOM - 3 * mm)
         _ends(canvas, foot, BOTTOM - 6.2 * mm, width)
-        number_of_pages(canvas, width - SIDE, BOTTOM - 9.2 * mm)
+        number_of_pages(canvas, width - SIDE, BOTTOM - 9.2 * mm, reader)
         canvas.restoreState()
 
     return draw
@@ -136,12 +143,14 @@ def within(text: str, font: str, size: float, width: float) -> str:
     return kept + "…"
 
 
-def number_of_pages(canvas: Any, right: float, y: float) -> None:
+def number_of_pages(canvas: Any, right: float, y: float, reader: Reader) -> None:
     """Draw “page n of m”, ending at `right`."""
-    words = f"page {canvas.getPageNumber()} of "
-    start = right - stringWidth("000", BODY, SIZE)
+    text = say(reader, "page {number} of {total}", number=canvas.getPageNumber(), total=TOTAL)
+    before, _, after = text.partition(TOTAL)
+    start = right - stringWidth(f"000{after}", BODY, SIZE)
     canvas.setFont(BODY, SIZE)
-    canvas.drawRightString(start, y, words)
+    canvas.drawRightString(start, y, before)
+    canvas.drawRightString(right, y, after)
     canvas.saveState()
     canvas.translate(start, y)
     canvas.doForm(TOTAL)

@@ -3,12 +3,13 @@
 import io
 from typing import Any, Final
 
+from django.utils.translation import gettext_noop as _
 from PIL import Image as Pillow
 from PIL import ImageOps
 from reportlab.lib.units import mm
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase.pdfmetrics import stringWidth
-from reportlab.platypus import Flowable
+from reportlab.platypus import Flowable, Paragraph
 
 from prep.rules.drawings.shapes import (
     Circle,
@@ -21,11 +22,14 @@ from prep.rules.drawings.shapes import (
     Shape,
     Text,
 )
-from reports.pdf.typeface import BODY, BOLD, CENTERED, printable
+from prep.words.reader import Reader, say
+from reports.pdf.typeface import BODY, BOLD, CENTERED, plain, printable
 
 PIXELS: Final = 900  # longest side of a photograph in a document; the bundle has it whole
 LARGEST_PHOTO: Final = 80_000_000  # pixels; a picture that claims more is not opened
-TOO_LARGE: Final = "This photograph is too large to be shown."
+MISSING: Final = _("The file of this photo is missing.")
+TOO_LARGE: Final = _("This photo is too large to show.")
+DAMAGED: Final = _("This photo cannot be read.")
 FORMATS: Final = ("JPEG", "PNG", "WEBP")
 
 
@@ -109,10 +113,11 @@ def _write(canvas: Any, shape: Text, x: float, y: float) -> None:
 class Photograph(Flowable):  # type: ignore[misc]  # reportlab is untyped
     """A photograph fitted into a box, or the box with the words why it cannot be shown."""
 
-    def __init__(self, content: bytes | None, width: float, height: float) -> None:
+    def __init__(self, content: bytes | None, width: float, height: float, reader: Reader) -> None:
         super().__init__()
         self.width, self.height = width, height
-        self.picture, self.why = thumbnail(content)
+        self.picture, why = thumbnail(content)
+        self.why = Paragraph(plain(say(reader, why)), CENTERED)
 
     def wrap(self, *_: Any) -> tuple[float, float]:
         """The box's size, whatever room there is."""
@@ -123,8 +128,8 @@ class Photograph(Flowable):  # type: ignore[misc]  # reportlab is untyped
         if self.picture is None:
             self.canv.setLineWidth(0.5)
             self.canv.rect(0, 0, self.width, self.height, stroke=1, fill=0)
-            self.canv.setFont(BODY, CENTERED.fontSize)
-            self.canv.drawCentredString(self.width / 2, self.height / 2, self.why)
+            _, up = self.why.wrapOn(self.canv, self.width - 8, self.height)
+            self.why.drawOn(self.canv, 4, (self.height - up) / 2)
             return
         across, up = self.picture.getSize()
         scale = min(self.width / across, self.height / up)
@@ -134,9 +139,9 @@ class Photograph(Flowable):  # type: ignore[misc]  # reportlab is untyped
 
 
 def thumbnail(content: bytes | None) -> tuple[ImageReader | None, str]:
-    """A photograph small enough for a document, or None and the reason in words."""
+    """A photograph small enough for a document, or None and the reason, a text to be said."""
     if content is None:
-        return None, "The file of this photograph is missing."
+        return None, MISSING
     try:
         with Pillow.open(io.BytesIO(content), formats=FORMATS) as opened:
             if opened.width * opened.height > LARGEST_PHOTO:
@@ -149,7 +154,7 @@ def thumbnail(content: bytes | None) -> tuple[ImageReader | None, str]:
         return None, TOO_LARGE
     # A damaged file can fail in any part of the decoder, by any exception it knows.
     except Exception:
-        return None, "This photograph cannot be read."
+        return None, DAMAGED
     target = io.BytesIO()
     flat.save(target, "JPEG", quality=82)
     target.seek(0)

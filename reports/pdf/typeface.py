@@ -75,10 +75,8 @@ def _drawable(character: str) -> bool:
 
 
 def cut(text: str, most: int = MOST) -> str:
-    """`text`, or its beginning and how much more there is."""
-    if len(text) <= most:
-        return text
-    return f"{text[:most]} … ({len(text) - most} more characters in the record)"
+    """`text`, or its beginning and how many more characters there are, in no language."""
+    return text if len(text) <= most else f"{text[:most]} … (+{len(text) - most})"
 
 
 def plain(text: str, most: int = MOST) -> str:

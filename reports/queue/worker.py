@@ -199,12 +199,16 @@ def _make(request: DocumentRequest) -> None:
 
 
 def _replaced(request: DocumentRequest) -> DocumentRequest | None:
-    if request.unit_id is None or not kind_named(request.kind).replaces_earlier:
+    """The document whose place this one takes: the newest before it in its line of succession."""
+    kind = kind_named(request.kind)
+    if request.unit_id is None or not kind.replaces_earlier:
         return None
     earlier = DocumentRequest.objects.filter(
         unit=request.unit_id, kind=request.kind, state=State.DONE, created__lt=request.created
     )
-    return earlier.order_by("-created").first()
+    line = kind.succession(request.cause)
+    newest_first = earlier.order_by("-created")
+    return next((one for one in newest_first if kind.succession(one.cause) == line), None)
 
 
 def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, size: int) -> None:

@@ -6,7 +6,7 @@ first is cut at the newest checkpoint each time it is tried, so that it holds wh
 and stays cut there once it is made; the next are cut where they were asked for.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 from uuid import UUID
 
@@ -23,7 +23,10 @@ from prep.record.refusal import Refusal
 from prep.record.unit.commands import registrations
 from prep.record.unit.state import Record
 from prep.rules.identity.check_characters import certificate_number
-from reports.bundles import contents, contents_events, csv_tables, readme
+from prep.words import dates
+from prep.words.reader import ENGLISH, Reader, say
+from reports.bundles import columns, contents, contents_events, csv_tables, readme
+from reports.certificate.cause import in_english
 from reports.document_kind import (
     Accepted,
     BuiltFile,
@@ -40,6 +43,8 @@ from reports.registration.pdf import draw
 LETTER: Final = "R"  # begins the numbers of its documents
 MEDIA_TYPE: Final = "application/zip"
 STEPS: Final = 4  # of progress, shown while it is made
+# The manufacturer reads it, whatever the dealership speaks, and its form is in English.
+MANUFACTURER: Final = ENGLISH
 
 
 @dataclass(frozen=True)
@@ -98,31 +103,35 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     sealing.seal()
     version = _version(request)
     _keep_cut(request, version.cut)
-    form = facts(version.sale, version.number, version.version, version.replaces)
+    reader = replace(MANUFACTURER, time_zone=version.sale.site.time_zone)
+    form = facts(version.sale, version.number, version.version, version.replaces, reader)
     progress(1, STEPS)
     name = f"registration-{version.number}"
     target = temporary_file(request, ".zip")
     with contents.collecting(target.parent) as payload:
-        _collect(payload, version, form)
+        _collect(payload, version, form, reader)
         progress(2, STEPS)
-        contents.pack(target, name, payload, readme.registration(_about(form)), _info(form))
+        about = readme.registration(_about(form, reader), reader)
+        contents.pack(target, name, payload, about, _info(form, reader))
     progress(STEPS, STEPS)
     return BuiltFile(target, f"{name}.zip", version.number, MEDIA_TYPE)
 
 
-def _collect(payload: contents.Payload, version: Version, form: schema.RegistrationForm) -> None:
+def _collect(
+    payload: contents.Payload, version: Version, form: schema.RegistrationForm, reader: Reader
+) -> None:
     """Write the payload of the bundle, the files below `data/`."""
     record, unit = version.sale.record, str(version.sale.unit)
     payload.refer("certificate.pdf", str(version.certificate.file))
-    payload.put("registration.pdf", draw(form, version.sale.site.time_zone))
+    payload.put("registration.pdf", draw(form, reader))
     payload.put("registration.json", schema.as_json(form))
     payload.put("registration.schema.json", schema.SCHEMA.read_bytes())
-    with payload.table("readings.csv", csv_tables.READINGS) as table:
-        table.add(csv_tables.reading_rows(unit, record))
-    with payload.table("sign_offs.csv", csv_tables.SIGN_OFFS) as table:
-        table.add(csv_tables.sign_off_rows(unit, record))
-    with payload.table("flags.csv", csv_tables.FLAGS) as table:
-        table.add(csv_tables.flag_rows(unit, record))
+    with payload.table("readings.csv", columns.READINGS) as table:
+        table.add(csv_tables.reading_rows(unit, record, reader))
+    with payload.table("sign_offs.csv", columns.SIGN_OFFS) as table:
+        table.add(csv_tables.sign_off_rows(unit, record, reader))
+    with payload.table("flags.csv", columns.FLAGS) as table:
+        table.add(csv_tables.flag_rows(unit, record, reader))
     photos = [fault.name for fault in contents.put_photos(payload, record)]
     written = contents_events.put_events(payload, version.cut, {unit})
     entries = [fault.position for fault in written.faults]
@@ -131,23 +140,33 @@ def _collect(payload: contents.Payload, version: Version, form: schema.Registrat
     contents.put_checkpoint(payload, version.cut.checkpoint)
 
 
-def _about(form: schema.RegistrationForm) -> str:
+def _about(form: schema.RegistrationForm, reader: Reader) -> str:
     """Description of the bundle for its README, which must not name the buyer."""
     unit = form.unit
-    replaced = f" It replaces {form.replaces}." if form.replaces else ""
-    return (
-        f"{form.dealer.name} registers the warranty of "
-        f"{contents.machine(unit.maker, unit.model_name)}, serial {unit.serial}, handed over on "
-        f"{form.delivery.date}. Registration {form.number}, version {form.version}.{replaced}"
+    about = say(
+        reader,
+        "{dealer} registers the warranty of {machine}, serial {serial}, handed over on {day}. "
+        "Registration {number}, version {version}.",
+        dealer=form.dealer.name,
+        machine=contents.machine(unit.maker, unit.model_name),
+        serial=unit.serial,
+        day=dates.short_day(form.delivery.date, reader),
+        number=form.number,
+        version=form.version,
     )
+    replaced = say(reader, "It replaces {number}.", number=form.replaces) if form.replaces else ""
+    return f"{about} {replaced}".rstrip()
 
 
-def _info(form: schema.RegistrationForm) -> list[tuple[str, str]]:
+def _info(form: schema.RegistrationForm, reader: Reader) -> list[tuple[str, str]]:
     """The labels of bag-info.txt (RFC 8493, 2.2.2), without personal data."""
     unit = form.unit
+    description = say(
+        reader, "Warranty registration of {maker} {serial}", maker=unit.maker, serial=unit.serial
+    )
     return [
         ("Source-Organization", form.dealer.name),
-        ("External-Description", f"Warranty registration of {unit.maker} {unit.serial}"),
+        ("External-Description", description),
         ("External-Identifier", form.number),
         ("Internal-Sender-Identifier", unit.id),
         ("Bagging-Date", form.delivery.date),
@@ -198,19 +217,15 @@ def version_number(handover: str, version: int) -> str:
 
 
 def _certificate(request: DocumentRequest) -> DocumentRequest:
-    """The unit's newest delivery certificate as of the request.
+    """The unit's newest delivery certificate in English, made on release, as of the request.
 
     Raises Refusal where there is none, NotYetError while it is being made.
     """
     stopped = (State.FAILED, State.CANCELLED)
-    certificate = (
-        DocumentRequest.objects.filter(
-            unit=request.unit_id, kind="certificate", created__lte=request.created
-        )
-        .exclude(state__in=stopped)
-        .order_by("-created")
-        .first()
-    )
+    made = DocumentRequest.objects.filter(
+        unit=request.unit_id, kind="certificate", created__lte=request.created
+    ).exclude(state__in=stopped)
+    certificate = in_english(made).order_by("-created").first()
     if certificate is None:
         raise _incomplete(("delivery certificate",))
     if certificate.state != State.DONE:

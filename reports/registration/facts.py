@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from prep.models import Buyer, Checkpoint, FormerParticulars, Recipient, Site
 from prep.record.log.envelope import moment
 from prep.record.unit.state import Record
-from prep.words.reader import ENGLISH
+from prep.words.reader import Reader
 from prep.words.unit.handovers import first_use, topics
 from reports.models import DocumentRequest
 from reports.registration import schema
@@ -90,7 +90,9 @@ def spelling(name: str) -> str:
     return name.replace("_", " ").casefold()
 
 
-def facts(sale: Sale, number: str, version: int, replaces: str) -> schema.RegistrationForm:
+def facts(
+    sale: Sale, number: str, version: int, replaces: str, reader: Reader
+) -> schema.RegistrationForm:
     """The registration form of a sale; nothing may be missing from it."""
     record, site = sale.record, sale.site
     assert record.handover is not None  # nothing is lacking
@@ -105,7 +107,7 @@ def facts(sale: Sale, number: str, version: int, replaces: str) -> schema.Regist
         dealer=schema.Dealer(site.dealer, site.code, site.name),
         buyer=_buyer(sale),
         recipient=_recipient(sale),
-        delivery=_delivery(sale),
+        delivery=_delivery(sale, reader),
         tractor=_tractor(sale),
         preparation=_preparation(sale),
         required_by_model=required_by_model(sale),
@@ -157,7 +159,7 @@ def _recipient(sale: Sale) -> schema.Recipient:
     )
 
 
-def _delivery(sale: Sale) -> schema.Delivery:
+def _delivery(sale: Sale, reader: Reader) -> schema.Delivery:
     assert sale.record.handover is not None
     event, stamp = sale.record.handover
     return schema.Delivery(
@@ -165,12 +167,12 @@ def _delivery(sale: Sale) -> schema.Delivery:
         stamp.happened.astimezone(ZoneInfo(sale.site.time_zone)).date().isoformat(),
         moment(stamp.happened),
         stamp.name,
-        first_use(event.first_use, ENGLISH),
+        first_use(event.first_use, reader),
         event.first_use,
         event.place,
         event.hour_meter,
         event.manual_given,
-        topics(event.shown, ENGLISH),
+        topics(event.shown, reader),
         event.shown,
     )
 

@@ -5,14 +5,19 @@ from datetime import datetime
 from typing import Final
 from zoneinfo import ZoneInfo
 
+from django.utils.translation import gettext_noop as _
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 
+from prep.words import dates
+from prep.words.reader import Reader, say
+from prep.words.registration import item_name
 from reports.bundles.contents import machine
 from reports.pdf import typeface
 from reports.pdf.archival import archival
 from reports.pdf.page import About, Running, document, paper_named, room
 from reports.pdf.typeface import plain
+from reports.registration.facts import spelling
 from reports.registration.schema import RegistrationForm, as_json
 
 LABELS: Final = 44 * mm
@@ -31,63 +36,84 @@ RULED: Final = [
     ("LINEBELOW", (0, -1), (-1, -1), 0.3, "#909090"),
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
     ("LEFTPADDING", (0, 0), (-1, -1), 0),
-    ("TOPPADDING", (0, 0), (-1, 0), 8),
+    ("TOPPADDING", (0, 0), (-1, 0), 5),
     ("TOPPADDING", (0, 1), (-1, -1), 2),
     ("BOTTOMPADDING", (0, 0), (-1, -1), 3),
 ]
-CAUTION: Final = (
-    "The maker's manual for the exact serial number, local codes, and licensed or trained "
+CAUTION: Final = _(
+    "The manufacturer's manual for the exact serial number, local codes, and licensed or trained "
     "practice come first."
 )
 
 Answers = Mapping[str, str]
 
 
-def draw(form: RegistrationForm, time_zone: str) -> bytes:
-    """The form as PDF/A-3b with registration.json attached; moments in the yard's time zone."""
-    paper = paper_named("", time_zone)
+def draw(form: RegistrationForm, reader: Reader) -> bytes:
+    """The form as PDF/A-3b with registration.json attached; moments in the reader's time zone."""
+    paper = paper_named("", reader.time_zone)
     unit = form.unit
+    title = say(reader, "Warranty registration {number}", number=form.number)
+    named = machine(unit.maker, unit.model_name)
     running = Running(
-        head=(f"Warranty registration {form.number}", unit.serial),
+        head=(title, unit.serial),
         foot=(f"{form.dealer.name}, {form.dealer.site_name}", form.number),
         head_on_first=False,
     )
     about = About(
-        title=f"Warranty registration {form.number}",
-        subject=f"{machine(unit.maker, unit.model_name)}, serial {unit.serial}",
+        title=title,
+        subject=say(reader, "{machine}, serial {serial}", machine=named, serial=unit.serial),
         author=form.dealer.name,
+        language=reader.language,
     )
-    pages = document(_story(form, room(paper), ZoneInfo(time_zone)), paper, running, about)
-    return archival(pages, as_json(form), "registration.json", "This form for programs")
+    pages = document(_story(form, room(paper), reader), paper, running, about)
+    attached = say(reader, "This form for programs")
+    return archival(pages, as_json(form), "registration.json", attached)
 
 
-def _story(form: RegistrationForm, width: float, zone: ZoneInfo) -> list[Flowable]:
+def _story(form: RegistrationForm, width: float, reader: Reader) -> list[Flowable]:
+    required = _required(form, reader)
     return [
-        *_top(form, width),
-        *_part("Machine", _machine(form), width),
-        *_part("Buyer", _buyer(form), width),
-        *_part("Delivery", _delivery(form, zone), width),
-        *_part("Tractor", _tractor(form), width),
-        *_part("Preparation", _preparation(form, zone), width),
-        *_part("Asked for by the maker", _required(form), width),
-        *_part("Proof", _proof(form), width),
+        *_top(form, width, reader),
+        *_part(say(reader, "Machine"), _machine(form, reader), width),
+        *_part(say(reader, "Buyer"), _buyer(form, reader), width),
+        *_part(say(reader, "Delivery"), _delivery(form, reader), width),
+        *_part(say(reader, "Tractor"), _tractor(form, reader), width),
+        *_part(say(reader, "Preparation"), _preparation(form, reader), width),
+        *_part(say(reader, "Required by the manufacturer"), required, width),
+        *_part(say(reader, "Proof"), _proof(form, reader), width),
         Spacer(0, 3 * mm),
-        Paragraph(plain(CAUTION), typeface.NOTE),
+        Paragraph(plain(say(reader, CAUTION)), typeface.NOTE),
     ]
 
 
-def _top(form: RegistrationForm, width: float) -> list[Flowable]:
+def _top(form: RegistrationForm, width: float, reader: Reader) -> list[Flowable]:
     unit = form.unit
-    due = f"Due by {form.due}" if form.due else "The maker's time limit is not known here"
-    replaced = f", replaces {form.replaces}" if form.replaces else ""
+    serial = say(reader, "Serial {serial}", serial=unit.serial)
     return [
-        Paragraph("Warranty registration", typeface.TITLE),
-        Paragraph(plain(f"{form.number} · version {form.version}{replaced}"), typeface.TEXT),
+        Paragraph(plain(say(reader, "Warranty registration")), typeface.TITLE),
+        Paragraph(plain(_version(form, reader)), typeface.TEXT),
         Spacer(0, 3 * mm),
         typeface.fitted(machine(unit.maker, unit.model_name), width, 15, 9),
-        typeface.fitted(f"Serial {unit.serial}", width, 15, 9),
-        Paragraph(plain(f"Delivered {form.delivery.date} · {due}"), typeface.TEXT),
+        typeface.fitted(serial, width, 15, 9),
+        Paragraph(plain(_deadline(form, reader)), typeface.TEXT),
     ]
+
+
+def _version(form: RegistrationForm, reader: Reader) -> str:
+    text = (
+        _("{number} · version {version}, replaces {replaced}")
+        if form.replaces
+        else _("{number} · version {version}")
+    )
+    return say(reader, text, number=form.number, version=form.version, replaced=form.replaces)
+
+
+def _deadline(form: RegistrationForm, reader: Reader) -> str:
+    delivered = dates.short_day(form.delivery.date, reader)
+    if not form.due:
+        return say(reader, "Delivered {day} · No deadline on file", day=delivered)
+    due = dates.short_day(form.due, reader)
+    return say(reader, "Delivered {day} · Due by {due}", day=delivered, due=due)
 
 
 def _part(title: str, answers: Answers, width: float) -> list[Flowable]:
@@ -103,70 +129,100 @@ def _part(title: str, answers: Answers, width: float) -> list[Flowable]:
     return [Table([head, *rows], colWidths=widths, style=RULED, splitInRow=1)]
 
 
-def _machine(form: RegistrationForm) -> Answers:
+def _machine(form: RegistrationForm, reader: Reader) -> Answers:
     unit = form.unit
+    model = say(
+        reader,
+        "{name} ({code}, data revision {revision})",
+        name=unit.model_name,
+        code=unit.model,
+        revision=unit.model_revision,
+    )
     return {
-        "Maker": unit.maker,
-        "Model": f"{unit.model_name} ({unit.model}, data revision {unit.model_revision})",
-        "Serial, as on the plate": unit.serial,
-        "Options": ", ".join(unit.options),
+        say(reader, "Manufacturer"): unit.maker,
+        say(reader, "Model"): model,
+        say(reader, "Serial number, as on the plate"): unit.serial,
+        say(reader, "Options"): ", ".join(unit.options),
     }
 
 
-def _buyer(form: RegistrationForm) -> Answers:
+def _buyer(form: RegistrationForm, reader: Reader) -> Answers:
     buyer = form.buyer
     return {
-        "Name": buyer.name,
-        "Address": buyer.address,
-        "Phone": buyer.phone,
-        "E-mail": buyer.email,
+        say(reader, "Name"): buyer.name,
+        say(reader, "Address"): buyer.address,
+        say(reader, "Phone"): buyer.phone,
+        say(reader, "E-mail"): buyer.email,
     }
 
 
-def _delivery(form: RegistrationForm, zone: ZoneInfo) -> Answers:
+def _delivery(form: RegistrationForm, reader: Reader) -> Answers:
     given, recipient = form.delivery, form.recipient
+    manual = say(reader, "yes") if given.manual_given else say(reader, "no")
     return {
-        "Dealer": f"{form.dealer.name}, {form.dealer.site_name}",
-        "Delivery date": given.date,
-        "Use": given.use,
-        "Hour meter": given.hour_meter,
-        "Place": given.place,
-        "Handed over by": f"{given.handed_over_by}, {local(given.moment, zone)}",
-        "Taken over by": ", ".join(filter(None, (recipient.name, recipient.relation))),
-        "Shown and explained": "; ".join(given.shown),
-        "In the language": recipient.language,
-        "Maker's manual given": "yes" if given.manual_given else "no",
+        say(reader, "Dealer"): f"{form.dealer.name}, {form.dealer.site_name}",
+        say(reader, "Delivery date"): dates.short_day(given.date, reader),
+        say(reader, "Use"): given.use,
+        say(reader, "Hour meter"): given.hour_meter,
+        say(reader, "Location"): given.place,
+        say(reader, "Handed over by"): signed(given.handed_over_by, given.moment, reader),
+        say(reader, "Received by"): ", ".join(filter(None, (recipient.name, recipient.relation))),
+        say(reader, "Walk-through covered"): "; ".join(given.shown),
+        say(reader, "Language"): recipient.language,
+        say(reader, "Operator's manual given"): manual,
     }
 
 
-def _tractor(form: RegistrationForm) -> Answers:
-    return {"Matched to": f"{form.tractor.name} ({form.tractor.code})"}
+def _tractor(form: RegistrationForm, reader: Reader) -> Answers:
+    return {say(reader, "Matched to"): f"{form.tractor.name} ({form.tractor.code})"}
 
 
-def _preparation(form: RegistrationForm, zone: ZoneInfo) -> Answers:
+def _preparation(form: RegistrationForm, reader: Reader) -> Answers:
     done = form.preparation
+    procedure = say(
+        reader,
+        "{procedure}, revision {revision}",
+        procedure=done.procedure,
+        revision=done.revision,
+    )
     return {
-        "Procedure": f"{done.procedure}, revision {done.revision}",
-        "Released by": f"{done.released_by}, {local(done.released, zone)}",
-        "Delivery certificate": done.certificate,
-        "Its SHA-256": done.certificate_sha256,
+        say(reader, "Procedure"): procedure,
+        say(reader, "Released by"): signed(done.released_by, done.released, reader),
+        say(reader, "Delivery certificate"): done.certificate,
+        say(reader, "SHA-256 of the certificate"): done.certificate_sha256,
     }
 
 
-def _required(form: RegistrationForm) -> Answers:
-    return {name[:1].upper() + name[1:]: text for name, text in form.required_by_model.items()}
+def _required(form: RegistrationForm, reader: Reader) -> Answers:
+    """The manufacturer's own fields: by our name where we have one, else by its own."""
+    names = {name: item_name(spelling(name), reader) for name in form.required_by_model}
+    return {
+        names[name][:1].upper() + names[name][1:]: text
+        for name, text in form.required_by_model.items()
+    }
 
 
-def _proof(form: RegistrationForm) -> Answers:
+def _proof(form: RegistrationForm, reader: Reader) -> Answers:
     log = form.log
+    sealed = say(
+        reader,
+        "{log}: the handover is entry {entry} of {size}",
+        log=log.origin,
+        entry=log.entry,
+        size=log.size,
+    )
     return {
-        "Sealed log": f"{log.origin}: the handover is entry {log.entry} of {log.size}",
-        "How to check": "Open verify.html from the bundle this form came in; it works offline.",
-        "Buyer in the log": f"SHA-256 {form.buyer.digest}\nsalt {form.buyer.salt}",
+        say(reader, "Sealed log"): sealed,
+        say(reader, "How to check"): say(
+            reader, "Open verify.html from the bundle this form came in. It works offline."
+        ),
+        say(reader, "Buyer in the log"): say(
+            reader, "SHA-256 {digest}\nsalt {salt}", digest=form.buyer.digest, salt=form.buyer.salt
+        ),
     }
 
 
-def local(moment: str, zone: ZoneInfo) -> str:
-    """A moment of the log (ISO 8601, UTC) as date and time in the yard's time zone."""
-    when = datetime.fromisoformat(moment).astimezone(zone)
-    return when.strftime("%Y-%m-%d %H:%M ") + (when.tzname() or "")
+def signed(name: str, moment: str, reader: Reader) -> str:
+    """A printed name and a moment of the log (ISO 8601, UTC) in the reader's time zone."""
+    when = datetime.fromisoformat(moment).astimezone(ZoneInfo(reader.time_zone))
+    return f"{name}, {dates.moment(when, reader)}"

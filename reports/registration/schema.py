@@ -67,11 +67,11 @@ class Buyer(Part, frozen=True):
 
 
 class Recipient(Part, frozen=True):
-    """Who took the unit over."""
+    """Who received the unit."""
 
     name: str
     relation: Annotated[str, Meta(min_length=1, description="What the recipient is to the buyer.")]
-    language: Annotated[str, Meta(min_length=1, description="In which the unit was explained.")]
+    language: Annotated[str, Meta(min_length=1, description="Language of the walk-through.")]
     salt: str
     digest: Annotated[
         Sha256,
@@ -124,7 +124,7 @@ class Log(Part, frozen=True):
     """Where the handover stands in the sealed log."""
 
     origin: Text
-    entry: Annotated[int, Meta(ge=0, description="Place of the handover, counted from 0.")]
+    entry: Annotated[int, Meta(ge=0, description="Position of the handover, counted from 0.")]
     size: Annotated[int, Meta(ge=1, description="Entries under the enclosed checkpoint.")]
 
 
@@ -135,7 +135,9 @@ class RegistrationForm(Part, frozen=True):
     number: Text
     version: Annotated[int, Meta(ge=1, description="Counted up with every resend.")]
     replaces: Annotated[str, Meta(description="Number of the version this one replaces.")]
-    due: Annotated[str, Meta(description="Last day by the maker's rule, if the rule is known.")]
+    due: Annotated[
+        str, Meta(description="Last day by the manufacturer's rule, if the rule is known.")
+    ]
     unit: Machine
     dealer: Dealer
     buyer: Buyer
@@ -144,7 +146,7 @@ class RegistrationForm(Part, frozen=True):
     tractor: Tractor
     preparation: Preparation
     required_by_model: Annotated[
-        dict[str, str], Meta(description="Further answers the model's maker asks for.")
+        dict[str, str], Meta(description="Further answers the model's manufacturer asks for.")
     ]
     log: Log
 

@@ -14,10 +14,11 @@ from django.utils import timezone
 from prep.models import Checkpoint, LogKey, Unsealed
 from prep.verify import run
 from prep.verify.findings import Finding
-from prep.words.reader import ENGLISH
+from prep.words.reader import Reader
 from prep.words.verification.sentences import finding_text, verdict_text
 from prep.words.verification.sorts import SORTS, part_text, sort_title
 from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
 from reports.numbers import drawn_number
 
@@ -29,10 +30,11 @@ class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Parameters of a verification.
 
     `older` is the text of a checkpoint kept from before: the log must still hold all it was signed
-    over.
+    over. `language` is that of the report's sentences; without one, that of whoever asks.
     """
 
     older: Annotated[str, msgspec.Meta(max_length=2000)] | None = None
+    language: str = ""
 
 
 class Part(msgspec.Struct, frozen=True):
@@ -105,8 +107,12 @@ class Verification(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
 
 
 def accept(request: Request) -> Accepted:
-    """Accept a request for a verification; each request is a verification of its own."""
-    return Accepted(str(request.command), request.sent)
+    """Accept a request for a verification; each request is a verification of its own.
+
+    Raises Refusal for an unknown language.
+    """
+    language = settled_language(request)
+    return Accepted(str(request.command), {**request.sent, "language": language})
 
 
 def read(report: bytes) -> Verification:
@@ -117,7 +123,7 @@ def read(report: bytes) -> Verification:
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Verify everything the service holds, and write the report as JSON."""
     older = msgspec.convert(request.parameters, Parameters).older
-    number = drawn_number(LETTER, request.cause)
+    number, reader = drawn_number(LETTER, request.cause), reader_for(request)
     begun, upto = timezone.now(), _upto()
     report = run.verify(older=older, progress=progress)
     verification = Verification(
@@ -128,15 +134,15 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         begun=begun,
         finished=timezone.now(),
         holds=report.holds,
-        verdict=verdict_text(ENGLISH, holds=report.holds),
+        verdict=verdict_text(reader, holds=report.holds),
         checked=[
-            Part(part, count, part_text(part, count, ENGLISH))
+            Part(part, count, part_text(part, count, reader))
             for part, count in report.checked.items()
         ],
         checkpoint=upto,
         keys=list(LogKey.objects.order_by("created").values_list("verifier", flat=True)),
         older=older,
-        findings=_by_kind(report.findings),
+        findings=_by_kind(report.findings, reader),
         not_listed=report.not_listed,
     )
     path = temporary_file(request, ".json")
@@ -153,13 +159,13 @@ def _upto() -> Upto | None:
     return Upto(size, root, note, Unsealed.objects.count())
 
 
-def _by_kind(findings: Iterable[Finding]) -> list[Kind]:
+def _by_kind(findings: Iterable[Finding], reader: Reader) -> list[Kind]:
     """Findings grouped by kind, kinds in the order of SORTS."""
     by_kind: dict[str, list[ListedFinding]] = {sort: [] for sort in SORTS}
     for one in findings:
-        text = finding_text(one.code, one.values, ENGLISH)
+        text = finding_text(one.code, one.values, reader)
         listed = ListedFinding(one.which, one.code, dict(one.values), text)
         by_kind[one.sort].append(listed)
     return [
-        Kind(sort, sort_title(sort, ENGLISH), listed) for sort, listed in by_kind.items() if listed
+        Kind(sort, sort_title(sort, reader), listed) for sort, listed in by_kind.items() if listed
     ]

@@ -32,7 +32,9 @@ def test_every_loader_and_every_set_is_somebodys() -> None:
     needed = {need for command in COMMANDS.values() for need in command.needs}
     assert set(LOADERS) == needed
     sets = {loader.named_set for loader in LOADERS.values()} - {""}
-    assert sets == set(NAMED_SETS) == {name for c in COMMANDS.values() for name in c.changes}
+    changed = {name for command in COMMANDS.values() for name in command.changes}
+    # Wordings are kept with the command that signs them, so their loader takes that lock itself.
+    assert sets == changed == set(NAMED_SETS) - {"wordings"}
 
 
 @pytest.mark.django_db

@@ -57,6 +57,11 @@ def test_a_certificate_needs_a_release(yard: Yard, api: Api) -> None:
         ({"kind": "poem"}, "no-such-kind", "#/kind"),
         ({"kind": "list"}, "unit-unwanted", "#/unit"),
         ({"kind": "certificate", "parameters": {"paper": "A9"}}, "no-such-paper", "#/paper"),
+        (
+            {"kind": "certificate", "parameters": {"language": "de"}},
+            "no-such-language",
+            "#/language",
+        ),
         ({"kind": "certificate", "parameters": {"papper": "A4"}}, "input-unfit", "#/papper"),
         ({"kind": "certificate", "parameters": {"paper": 4}}, "input-unfit", "#/paper"),
     ],
@@ -64,7 +69,7 @@ def test_a_certificate_needs_a_release(yard: Yard, api: Api) -> None:
 def test_a_wish_that_cannot_be_met_is_refused_by_name(
     yard: Yard, api: Api, body: dict[str, Any], code: str, field: str
 ) -> None:
-    """An unknown kind, a kind of no unit, an unknown paper size, a misspelled parameter."""
+    """An unknown kind, a kind of no unit, an unknown size or language, a misspelled parameter."""
     answer = api.post(f"units/{yard.ready()}/documents", body)
     assert (answer.status, answer.code) == (422, code)
     assert answer.body["errors"][0]["pointer"] == field

@@ -22,7 +22,7 @@ DOCUMENTS = Path(__file__).parents[1] / "documents"
 def bodies() -> tuple[list[bytes], dict[str, object]]:
     """JSON of 300 events of one unit, most of them readings, and the procedure library."""
     procedure, _, digest = load_procedure((DOCUMENTS / "procedure.yaml").read_text())
-    limit = FrozenLimit("invented manual", "maker", "76.2", "152.4", "length")
+    limit = FrozenLimit("invented manual", "manufacturer", "76.2", "152.4", "length")
     tape = InstrumentFacts("M-1", "tape measure", "Tape M-1", "length", resolution="1/16 in")
     history: list[e.Event] = [
         e.Received("Larkfield", "TC1", "TC1", "", None, (), (), (), "", ""),

@@ -24,6 +24,7 @@ from prep.record.refusal import Refusal
 from prep.record.unit.commands.entries import TakeReading
 from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.commands.sheets import StartSheet
+from prep.record.unit.commands.steps import AcknowledgeCautions
 from tests.cast import DOCUMENTS, WRENCH, Yard, make_yard
 from tests.concurrency.processes import FORK, in_processes
 
@@ -78,6 +79,7 @@ def at_once(*works: Work, unlocked: bool = False) -> tuple[list[Any], bool]:
                 patch("prep.actions.perform.append", wait_then_append),
                 patch("prep.actions.facts.share", read),
                 patch("prep.actions.perform.lock_sets", lock),
+                patch("prep.actions.wordings.lock_sets", lock),
             ):
                 return inner()
 
@@ -175,3 +177,24 @@ def test_without_the_shared_row_reading_and_retirement_are_inside_together(
     """Negative control: the reading was judged by a tool that was being taken away."""
     works = read_and_retire(committed_yard)
     assert at_once(*works, unlocked=True) == (["done", "done"], True)
+
+
+def two_acknowledge(yard: Yard) -> tuple[Work, Work]:
+    """The first two acknowledgments of all, on two units."""
+    command = AcknowledgeCautions(step="block")
+    units = yard.started(), yard.started()
+    first, second = (work(command, actor=yard.ada, target=unit) for unit in units)
+    return first, second
+
+
+def test_two_who_first_acknowledge_the_same_words_keep_them_once(committed_yard: Yard) -> None:
+    """The later one finds what the earlier one kept; neither is refused."""
+    assert at_once(*two_acknowledge(committed_yard)) == (["done", "done"], False)
+    assert Event.objects.filter(kind="wording.kept").count() == 1
+    assert Event.objects.filter(kind="caution.acknowledged").count() == 2
+
+
+def test_without_the_sets_lock_one_of_two_acknowledgments_is_lost(committed_yard: Yard) -> None:
+    """Negative control: both would keep the same words, and the log takes one."""
+    done, met = at_once(*two_acknowledge(committed_yard), unlocked=True)
+    assert (sorted(done), met) == (["changed-meanwhile", "done"], True)

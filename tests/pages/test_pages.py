@@ -135,7 +135,7 @@ def test_a_release_that_is_not_due_lists_every_reason(yard: Yard, enter: Enter) 
     unit = yard.started()
     client, path = enter(yard.mira), f"/units/{unit}/do/unit.release/"
     shown = client.get(path).content.decode()
-    assert "You are signing for everything on this page." in shown
+    assert "By signing, you release this unit for delivery under your name" in shown
     page = post(client, path, 409, seen="0" * 64, pin=PIN)
     assert page.count(f"/units/{unit}/steps/") >= 3
     assert "Not ready for release. Still needed: Block the deck: to do." in page

@@ -48,7 +48,7 @@ def test_a_unit_gets_its_label_from_its_page(yard: Yard) -> None:
     assert "A4 sheet of 24, 70 × 37 mm" in page
     assert "Create a blank sheet" not in page  # there is no sheet yet
     path = f"/units/{unit}/print/labels/"
-    assert send(client, path, size="roll 50 x 25 mm", first="1").status_code == 302
+    assert send(client, path, size="roll-50x25", first="1").status_code == 302
     assert "LF15-77" in words(file_of(client, "labels"))
     assert "<b>Labels</b>" in client.get(f"/units/{unit}/").content.decode()
 
@@ -68,7 +68,7 @@ def test_a_truckload_gets_its_labels_at_once(yard: Yard) -> None:
     assert 'href="/labels/"' in client.get("/").content.decode()
     page = client.get("/labels/?q=LF-A").content.decode()
     assert page.count('name="units"') == 3
-    chosen = {"size": "A4 sheet of 8", "first": "6", "units": [str(first), str(second)]}
+    chosen = {"size": "a4-8", "first": "6", "units": [str(first), str(second)]}
     assert send(client, "/labels/", **chosen)["Location"] == "/labels/"
     assert "Waiting to be created" in client.get("/labels/").content.decode()
     request = DocumentRequest.objects.get()
@@ -94,7 +94,7 @@ def test_labels_that_cannot_be_made_are_refused_and_the_choice_stays(
 ) -> None:
     """The sentence says what to choose; what was ticked stays ticked."""
     unit, client = yard.receive(), enter(yard.ada)
-    answer = send(client, "/labels/", **{"size": "A4 sheet of 8", "units": [str(unit)], **change})
+    answer = send(client, "/labels/", **{"size": "a4-8", "units": [str(unit)], **change})
     page = answer.content.decode()
     assert answer.status_code == 409
     assert says in page

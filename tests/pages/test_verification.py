@@ -51,7 +51,7 @@ def test_an_auditor_presses_one_button_and_reads_the_result(yard: Yard) -> None:
     assert f"{checkpoint.size} entries under the newest signed root" in page
     assert sent["Location"] in client.get("/audit/").content.decode()
     request = DocumentRequest.objects.get()
-    assert request.parameters == {"older": checkpoint.note}
+    assert request.parameters == {"older": checkpoint.note, "language": "en"}
     file: Any = client.get(f"/documents/{request.pk}")
     assert file.getvalue().startswith(b'{\n  "kind": "verification"')
 

@@ -49,7 +49,7 @@ def test_certificate_and_bundle_say_who_wrote_and_who_copied(yard: Yard, unit: U
         text = " ".join(words(opened.read()).split())
     assert text.count("copied from paper: written by Ada Invented on") == 2
     assert text.count("copied by Ben Invented on") == 2
-    assert "sheet filled in by hand" in text
+    assert "handwritten sheet" in text
     in_order(text, "Level fore and aft", "written on paper by Ada Invented", "prepared by Ada")
     bundle = made(unit, "registration")
     assert bundle.failure == ""

@@ -2,7 +2,7 @@
 
 from uuid import UUID, uuid5
 
-from prep.actions.buyer_details import erase_details
+from prep.actions.beside_the_log.buyer_details import erase_details
 from prep.actions.streams.reference import ReferenceStream
 from prep.actions.streams.sites import roles_at_named_site
 from prep.actions.streams.stream import Change, Loaded, Standing

@@ -14,6 +14,7 @@ from prep.queries.sites import dealership_of
 from prep.record.unit.events import DocumentIssued, decode
 from prep.words.reader import Reader
 from prep.words.unit.signatures import ended_because
+from reports.certificate.cause import release_of
 from reports.models import DocumentRequest, State
 
 LARGEST = 60 * 1024 * 1024
@@ -38,7 +39,8 @@ def _proof(document: DocumentRequest, reader: Reader) -> dict[str, Any]:
     issued = _issuing_event(document)
     latest = log.latest_checkpoint()
     position = log.position_of(issued.pk) if issued else None
-    release = next((r for r in record.releases if r.event.release == document.cause), None)
+    cause = release_of(document.cause)
+    release = next((r for r in record.releases if r.event.release == cause), None)
     shown = release or (record.releases[-1] if record.releases else None)
     return {
         "record": record,

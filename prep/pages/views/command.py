@@ -6,7 +6,7 @@ from uuid import UUID
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
-from prep.actions.buyer_details import DETAILS
+from prep.actions.beside_the_log.buyer_details import DETAILS
 from prep.actions.perform import perform
 from prep.models import MachineModel
 from prep.pages.command_form import shown_fields

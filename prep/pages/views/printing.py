@@ -1,6 +1,7 @@
-"""Requesting documents to print: labels, and blank sheets to fill in by hand."""
+"""Requesting documents to print: labels, blank sheets, certificates in another language."""
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, Final
 from uuid import UUID
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -20,8 +21,10 @@ from prep.pages.forms import (
 from prep.pages.refusals import shown_refusal
 from prep.pages.views.unit import unit_page
 from prep.queries.people import sites_of
+from prep.queries.readers import reader_of
 from prep.queries.yard import WANTED, units_in_yard
 from prep.record.refusal import Refusal
+from prep.words.label_sizes import size_title
 from reports import queue
 from reports.labels.sizes import SIZES
 from reports.registry import kind_named
@@ -32,9 +35,9 @@ SHOWN = 60  # units a search offers
 @signed_in
 @require_POST
 def print_of_unit(request: HttpRequest, unit: UUID, kind: str) -> HttpResponse:
-    """Request a unit's labels or its blank sheet."""
+    """Request a unit's labels, its blank sheet, or its certificate in another language."""
     unit_seen(request, unit)
-    if kind not in {"labels", "sheet"}:
+    if kind not in PARAMETERS:
         raise Http404
     try:
         queue.ask(
@@ -42,7 +45,7 @@ def print_of_unit(request: HttpRequest, unit: UUID, kind: str) -> HttpResponse:
             kind=kind,
             command=submission_of(request).id,
             unit=unit,
-            parameters=_size(request) if kind == "labels" else {},
+            parameters=PARAMETERS[kind](request),
         )
     except Refusal as no:
         return unit_page(request, unit, no)
@@ -77,9 +80,9 @@ def labels_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpRes
         raise Http404
     use_time_zone_of(sites)
     search = request.GET.get("q", "").strip()
-    cards = cards_by(person(request), "labels")
+    cards, reader = cards_by(person(request), "labels"), reader_of(person(request))
     page = {
-        "sizes": SIZES.values(),
+        "sizes": [(size, size_title(size.name, reader)) for size in SIZES.values()],
         "units": units_in_yard(sites, WANTED[""], search, first=0, most=SHOWN),
         "search": search,
         "typed": request.POST,
@@ -98,3 +101,15 @@ def _size(request: HttpRequest) -> dict[str, Any]:
     if first and not (first.isdecimal() and len(first) < 4):
         raise Refusal("no-such-place-on-sheet", typed=first)
     return {"size": text_of(request, "size"), "first": int(first or 1)}
+
+
+def _language(request: HttpRequest) -> dict[str, Any]:
+    return {"language": text_of(request, "language")}
+
+
+# The documents that a unit's page asks for, each with what its form says about it.
+PARAMETERS: Final[dict[str, Callable[[HttpRequest], dict[str, Any]]]] = {
+    "certificate": _language,
+    "labels": _size,
+    "sheet": lambda request: {},
+}

@@ -46,6 +46,7 @@ from prep.record.unit.events import PhotoAttached
 from prep.record.unit.sheet import cautions_of, content_digest, statuses, waits_for
 from prep.record.unit.state import Record
 from prep.record.unit.step_command import StepCommand
+from prep.words.commands import statement
 from prep.words.unit.signatures import meaning
 from prep.words.unit.step_statuses import status_text
 
@@ -112,6 +113,10 @@ def _page(
             for one in record.step_state(step.step).signatures.values()
         ],
         "cautions": cautions_of(record, step),
+        "statements": {
+            command.verb(): statement(command.tag(), reader)
+            for command in (AcknowledgeCautions, SignStep, CheckStep)
+        },
         "boxes": boxes_of(record, step, who, instruments_at(seen.site), reader),
         "waits_for": [record.procedure.steps[code] for code in waits_for(step, status_of)],
         "seen_digest": content_digest(record, step),

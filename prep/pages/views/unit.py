@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 from uuid import UUID
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -26,6 +27,7 @@ from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record
 from prep.words.commands import event_text
+from prep.words.label_sizes import size_title
 from prep.words.reader import Reader
 from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
@@ -34,6 +36,7 @@ from prep.words.unit.registrations import registration_text
 from prep.words.unit.signatures import ended_because
 from prep.words.unit.states import state_in_record
 from prep.words.unit.step_statuses import status_text
+from reports.certificate.cause import ENGLISH
 from reports.labels.sizes import SIZES
 from reports.registry import kind_named
 
@@ -131,8 +134,16 @@ def _present(
         "may_register": may_register(record, seen, current.state, cards),
         "new_command": new_command,
         "may_print": bool(kind_named("sheet").asked_by & seen.roles),
-        "sizes": SIZES.values(),
+        "other_languages": _other_languages(record, seen),
+        "sizes": [(size, size_title(size.name, reader_of(who))) for size in SIZES.values()],
     }
+
+
+def _other_languages(record: Record, seen: Seen) -> list[tuple[str, str]]:
+    """The languages this person may have a released unit's certificate made in, by their names."""
+    if record.release is None or not kind_named("certificate").asked_by & seen.roles:
+        return []
+    return [(code, name) for code, name in settings.LANGUAGES if code != ENGLISH]
 
 
 def _equal_units(request: HttpRequest, unit: UUID, record: Record) -> list[dict[str, Any]]:

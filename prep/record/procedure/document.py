@@ -102,10 +102,14 @@ class Limit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     `at_most`, or `one_of`. `decision` is the decision rule for measurement uncertainty:
     simple acceptance at the limit, or guarded with a band of `guard` times the expanded
     uncertainty (0.83 for 95 %, ISO 14253-1).
+
+    `basis` says whose limit it is: the manufacturer's own figure, one calculated from the
+    manufacturer's data, a standard's, or common practice. It has no default, because a general
+    value must never pass for the manufacturer's.
     """
 
     source: str
-    basis: Literal["maker", "standard", "common practice"] = "maker"
+    basis: Literal["manufacturer", "calculated", "standard", "common-practice"]
     nominal: Bound | None = None
     tolerance: str = ""
     plus: str = ""

@@ -5,7 +5,7 @@ from typing import Final
 
 from prep.record.procedure.document import Line
 from prep.record.roles import Context
-from prep.record.unit.events import Late, Remark, SameAs
+from prep.record.unit.remark import Late, Remark, SameAs
 from prep.record.unit.state import BoxKey, Record
 from prep.rules.quantities.quantity import QUANTITIES
 

@@ -8,9 +8,10 @@ a default.
 
 import msgspec
 
-from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts, Wording
 from prep.record.phrases import KeptPhrase
 from prep.record.unit.frozen_limit import FrozenLimit
+from prep.record.unit.remark import Remark
 
 SCHEMA = 1
 
@@ -107,6 +108,7 @@ class CautionAcknowledged(Event, frozen=True, tag="caution.acknowledged"):
     step: str
     cautions: tuple[str, ...]
     digest: str
+    wording: Wording
 
 
 class Paper(msgspec.Struct, frozen=True):
@@ -120,22 +122,6 @@ class Paper(msgspec.Struct, frozen=True):
     digest: str
     writer: str
     writer_name: str
-
-
-class Late(msgspec.Struct, frozen=True, tag_field="remark", tag="late"):
-    """An entry was recorded so many minutes after it happened."""
-
-    minutes: int
-
-
-class SameAs(msgspec.Struct, frozen=True, tag_field="remark", tag="same-as"):
-    """A value was typed the same as the one at another position, so many seconds apart."""
-
-    position: str
-    seconds: int
-
-
-Remark = Late | SameAs
 
 
 class ReadingTaken(Event, frozen=True, tag="reading.taken"):
@@ -272,6 +258,7 @@ class ConcessionGranted(Event, frozen=True, tag="concession.granted"):
     concession: str
     flag: str
     reason: str
+    wording: Wording
 
 
 class StepSigned(Event, frozen=True, tag="step.signed"):
@@ -280,6 +267,7 @@ class StepSigned(Event, frozen=True, tag="step.signed"):
     step: str
     meaning: str
     content: str
+    wording: Wording
 
 
 class Held(Event, frozen=True, tag="unit.held"):
@@ -300,6 +288,7 @@ class Released(Event, frozen=True, tag="unit.released"):
     release: str
     ready_for: str
     content: str
+    wording: Wording
     buyer: str = ""
     tractor: str = ""
 
@@ -325,6 +314,7 @@ class HandedOver(Event, frozen=True, tag="unit.handed_over"):
     manual_given: bool
     hour_meter: str
     place: str
+    wording: Wording
     first_use: str = "own"
     registration_due: str = ""
 

@@ -38,19 +38,25 @@ class Computation(msgspec.Struct, frozen=True):
     """A rule called for a unit, with its inputs and its result.
 
     The result is a number as text in `unit`, or several by name. Title, formula and source are
-    those of the rule.
+    those of the rule. `assumed` are the inputs that nobody gave and the rule took at its general
+    value; `decided_by` says, where the rule chooses, whether the manufacturer's value or a general
+    one decided.
     """
 
     rule: str
     inputs: dict[str, InputUsed]
     result: str | dict[str, str]
     unit: str = ""
+    assumed: dict[str, str] = {}
+    decided_by: str = ""
 
 
 class FrozenLimit(msgspec.Struct, frozen=True):
     """A limit as it was when a reading was judged against it; `low` and `high` in canonical units.
 
     `stated` is the limit as the procedure states it, `computed` the rule by which it was computed.
+    Where that rule fell back on a general value, source and basis are the rule's, not the
+    procedure's.
     """
 
     source: str

@@ -4,6 +4,7 @@ Paths refer to the data of the model or the buyer's tractor and to earlier readi
 sheet. A computed limit keeps its rule, inputs and result.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
 from typing import Any, get_args, get_type_hints
@@ -21,7 +22,7 @@ from prep.record.unit.frozen_limit import (
 )
 from prep.record.unit.state import Record
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
-from prep.rules.catalog.catalog import RULES, In, RuleRefusal, Unit
+from prep.rules.catalog.catalog import RULES, In, Rule, RuleRefusal, Unit
 from prep.rules.conformity.judgment import DecisionRule, Interval
 from prep.rules.quantities.quantity import (
     UNITS,
@@ -45,9 +46,10 @@ def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
         return FrozenLimit(source=limit.source, basis=limit.basis, one_of=limit.one_of)
     bounds = _Bounds(record, line, position)
     low, high, stated = bounds.interval(limit)
+    source, basis = _source_and_basis(limit, bounds.computed)
     return FrozenLimit(
-        source=limit.source,
-        basis=limit.basis,
+        source=source,
+        basis=basis,
         low="" if low is None else exact_text(low.canonical()),
         high="" if high is None else exact_text(high.canonical()),
         quantity=line.quantity,
@@ -56,6 +58,18 @@ def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
         stated=stated,
         computed=bounds.computed,
     )
+
+
+def _source_and_basis(limit: Limit, computed: Computation | None) -> tuple[str, str]:
+    """Whose limit it is: the procedure says so, unless the rule had to choose for this unit."""
+    match computed.decided_by if computed else "":
+        case "manufacturer":
+            return limit.source, "manufacturer"
+        case "general":
+            assert computed is not None
+            return RULES[computed.rule].sections["Source"], "common-practice"
+        case _:
+            return limit.source, limit.basis
 
 
 def interval_of(limit: FrozenLimit) -> Interval | None:
@@ -172,7 +186,7 @@ def call(
         result = called(**inputs)
     except RuleRefusal as no:
         raise Refusal("rule-refused", field=no.field, rule=called.name, why=no.phrase) from no
-    hint = called.result
+    hint, decided_by = called.result, getattr(result, "decided_by", "")
     if rule.field:
         hint = get_type_hints(type(result), include_extras=True)[rule.field]
         result = getattr(result, rule.field)
@@ -181,6 +195,8 @@ def call(
         {name: _input_used(rule.inputs[name], inputs[name]) for name in inputs},
         _result_text(result),
         next((x.unit for x in get_args(hint)[1:] if isinstance(x, Unit)), ""),
+        _assumed(called, inputs),
+        decided_by,
     )
     return result, computation
 
@@ -194,6 +210,21 @@ def inputs_of(
         for parameter in RULES[rule.rule].parameters
         if parameter.name in rule.inputs
     }
+
+
+def _assumed(rule: Rule, given: Mapping[str, Any]) -> dict[str, str]:
+    """Inputs left out that the rule has a value of its own for; nothing, no and zero are none."""
+    return {
+        one.name: _assumed_text(one.default)
+        for one in rule.parameters
+        if one.name not in given and one.default
+    }
+
+
+def _assumed_text(value: Any) -> str:
+    if value is True:
+        return "yes"
+    return f"{value:.9g}" if isinstance(value, float) else str(value)
 
 
 def _input_used(stated: Any, used: Any) -> InputUsed:

@@ -67,9 +67,8 @@ class _Label:
     caption: str
     number: str
 
-    @property
-    def width(self) -> float:
-        return max(width_of(self.caption, SIZE), width_of(self.number, SIZE, bold=True))
+    def width(self, size: float) -> float:
+        return max(width_of(self.caption, size), width_of(self.number, size, bold=True))
 
 
 def driveline_drawing(
@@ -309,26 +308,31 @@ def _dimension(start: Point, end: Point, off: Point) -> Generator[Shape, None, P
 
 
 def _row(labels: list[_Label], edge: float, way: int) -> Iterator[Shape]:
-    """Labels side by side beyond an edge of a view, in the order of their marks."""
+    """Labels side by side beyond an edge of a view, in the order of their marks.
+
+    They are all made smaller where a language's captions would not fit between the margins.
+    """
     caption = edge - 8.5 if way < 0 else edge + 4.5
     ordered = sorted(labels, key=lambda label: label.mark[0])
-    for label, middle in zip(ordered, _apart(ordered), strict=True):
+    room = RIGHT - LEFT - GAP * (len(ordered) - 1)
+    size = min(SIZE, SIZE * room / sum(label.width(SIZE) for label in ordered))
+    for label, middle in zip(ordered, _apart(ordered, size), strict=True):
         foot = caption + 1.3 * SIZE + 1.0 if way < 0 else caption - SIZE
         yield Line((middle, foot), label.mark, 0.2, Ink.DARK)
         yield Circle(label.mark, 0.5, Ink.DARK, ink=None)
-        yield Text((middle, caption), label.caption, SIZE, "middle")
-        yield Text((middle, caption + 1.3 * SIZE), label.number, SIZE, "middle", bold=True)
+        yield Text((middle, caption), label.caption, size, "middle")
+        yield Text((middle, caption + 1.3 * SIZE), label.number, size, "middle", bold=True)
 
 
-def _apart(labels: list[_Label]) -> list[float]:
+def _apart(labels: list[_Label], size: float) -> list[float]:
     """Middles as near their marks as the labels fit between the margins without touching."""
     placed: list[float] = []
     edge = LEFT
     for label in labels:
-        placed.append(max(label.mark[0], edge + label.width / 2))
-        edge = placed[-1] + label.width / 2 + GAP
+        placed.append(max(label.mark[0], edge + label.width(size) / 2))
+        edge = placed[-1] + label.width(size) / 2 + GAP
     edge = RIGHT
     for index in reversed(range(len(labels))):
-        placed[index] = min(placed[index], edge - labels[index].width / 2)
-        edge = placed[index] - labels[index].width / 2 - GAP
+        placed[index] = min(placed[index], edge - labels[index].width(size) / 2)
+        edge = placed[index] - labels[index].width(size) / 2 - GAP
     return placed

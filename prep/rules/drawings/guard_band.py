@@ -35,6 +35,7 @@ FAR_STRIP: Final = 56.0  # room beyond a broken axis; holds the widest uncertain
 READING_LABEL, BAR, TOP, BOTTOM, LABELS, LEGEND = 30.0, 37.0, 40.0, 50.0, 62.0, 78.0
 LEGEND_ROW: Final = 7.0
 GAP: Final = 2.5  # between neighboring labels
+MOST_TYPED: Final = 6  # digits of a number that somebody typed
 
 Zone = tuple[Fraction | None, Fraction | None, Verdict]
 
@@ -114,7 +115,8 @@ def guard_band_drawing(
     axis = _axis(value, interval, judgment.guard_band, expanded_uncertainty)
     zones = _zones(interval, judgment)
     headlines = _headlines(judgment, words)
-    number = words.number(f"{_exact(value)}{_spread(expanded_uncertainty)}")
+    exact = _exact(value, expanded_uncertainty)
+    number = words.number(f"{exact}{_spread(expanded_uncertainty)}")
     reading = f"{number} {unit}".strip()
     shapes = (
         *_heading(headlines),
@@ -124,7 +126,8 @@ def guard_band_drawing(
         *_reading(axis, value, expanded_uncertainty, reading),
         *_legend([zone[2] for zone in zones], words),
     )
-    description = " ".join((f"{reading}.", *headlines, *_limits(interval, unit, words)))
+    limits = _limits(interval, expanded_uncertainty, unit, words)
+    description = " ".join((f"{reading}.", *headlines, *limits))
     height = LEGEND + LEGEND_ROW * len({zone[2] for zone in zones}) - 4.0
     return Drawing(WIDTH, height, shapes, words.caption("reading-title"), description)
 
@@ -219,7 +222,7 @@ def _label_list(
 ) -> list[_Label]:
     marks = []
     if interval.low is not None:
-        marks.append(("lower-limit", interval.low, _exact(interval.low)))
+        marks.append(("lower-limit", interval.low, _exact(interval.low, expanded)))
     if judgment.guard_band and judgment.acceptance is not None:
         low, high = judgment.acceptance.low, judgment.acceptance.high
         if low is not None:
@@ -227,7 +230,7 @@ def _label_list(
         if high is not None:
             marks.append(("accepted-to", high, _rounded(high, expanded, math.floor)))
     if interval.high is not None:
-        marks.append(("upper-limit", interval.high, _exact(interval.high)))
+        marks.append(("upper-limit", interval.high, _exact(interval.high, expanded)))
     return [
         _Label(axis.place(at), words.caption(code), words.number(number))
         for code, at, number in marks
@@ -304,16 +307,20 @@ def _spread(expanded: Fraction) -> str:
     return f" ± {_rounded(expanded, expanded, math.ceil)}" if expanded else ""
 
 
-def _limits(interval: Interval, unit: str, words: Words) -> Iterator[str]:
+def _limits(interval: Interval, expanded: Fraction, unit: str, words: Words) -> Iterator[str]:
     """The limits as sentences."""
     for code, limit in (("lower-limit-is", interval.low), ("upper-limit-is", interval.high)):
         if limit is not None:
-            yield words.caption(code, limit=f"{words.number(_exact(limit))} {unit}".strip())
+            number = words.number(_exact(limit, expanded))
+            yield words.caption(code, limit=f"{number} {unit}".strip())
 
 
-def _exact(value: Fraction) -> str:
-    """A typed number, to the nine digits a picture has room for."""
-    return f"{float(value):.9g}".replace("-", "−")
+def _exact(value: Fraction, expanded: Fraction) -> str:
+    """A number as it is; one of many digits, which was converted, to the uncertainty's place."""
+    text = f"{float(value):.9g}"
+    if expanded and Fraction(f"{float(value):.{MOST_TYPED}g}") != Fraction(text):
+        return _rounded(value, expanded)
+    return text.replace("-", "−")
 
 
 def _rounded(value: Fraction, expanded: Fraction, to: Callable[[Fraction], int] = round) -> str:

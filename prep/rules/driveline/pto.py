@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Annotated, Final, Literal
 
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
+from prep.rules.catalog.decided_by import DecidedBy
 from prep.rules.phrase import Amount, Phrase, phrase
 
 PtoType = Annotated[int, OneOf((1, 2, 3, 4))]
@@ -236,25 +237,35 @@ def power_range(cutting_width: Annotated[float, In("m", 0.5, 10.0)]) -> PowerRan
     return PowerRange(low, usual, high)
 
 
+@dataclass(frozen=True)
+class LeastPower:
+    """Minimum PTO power, and whose value it is."""
+
+    power: Annotated[float, Unit("W")]
+    decided_by: DecidedBy
+
+
 @rule("pto.minimum_power")
 def minimum_power(
     cutting_width: Annotated[float, In("m", 0.5, 10.0)],
     model_minimum: Annotated[float | None, In("W", 1_000.0, 1_000_000.0)] = None,
-) -> Annotated[float, Unit("W")]:
+) -> LeastPower:
     """Minimum tractor PTO power for the machine.
 
     Inputs:
         cutting_width: m, 0.5 to 10. Full width of cut.
         model_minimum: W, 1000 to 1e6. The manufacturer's own minimum; where given, it decides.
-    Result: W.
+    Result: power in W, and whose value it is.
     Formula: the manufacturer's minimum, else 5 hp per foot of cut (brush-type rotary cutters only).
     Source: common practice, no published standard; the manufacturer's figure goes before it.
     Example: 15 ft without a manufacturer's figure -> 75 hp.
 
-        >>> round(minimum_power(15 * 0.3048) / 745.6998715822702, 6)
+        >>> round(minimum_power(15 * 0.3048).power / 745.6998715822702, 6)
         75.0
     """
-    return power_range(cutting_width).usual if model_minimum is None else model_minimum
+    if model_minimum is None:
+        return LeastPower(power_range(cutting_width).usual, "general")
+    return LeastPower(model_minimum, "manufacturer")
 
 
 @rule("pto.clutch_advised")

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Annotated, Final
 
 from prep.rules.catalog.catalog import In, OneOf, RuleRefusal, Unit, rule
+from prep.rules.catalog.decided_by import DecidedBy
 from prep.rules.quantities.unit_table import GRAVITY, POUND_FORCE
 from prep.rules.running_gear.towing_data import (
     CHAIN_FACTORS,
@@ -133,13 +134,21 @@ def greatest_mass(
     raise RuleRefusal("speed", "too-fast-with-brakes", km_h=km_h, mph=mph)
 
 
+@dataclass(frozen=True)
+class GreatestSpeed:
+    """Maximum towing speed, and whose value it is."""
+
+    speed: Annotated[float, Unit("m/s")]
+    decided_by: DecidedBy
+
+
 @rule("towing.greatest_speed")
 def greatest_speed(
     tractor_mass: Annotated[float, In("kg", 100.0, 60_000.0)],
     towed_mass: Annotated[float, In("kg", 1.0, 60_000.0)],
     brakes: Brakes,
     marked_speed: Annotated[float | None, In("m/s", 0.1, 30.0)] = None,
-) -> Annotated[float, Unit("m/s")]:
+) -> GreatestSpeed:
     """Maximum towing speed for a tractor and the machine it tows.
 
     Inputs:
@@ -148,18 +157,21 @@ def greatest_speed(
         brakes: one of none, on the implement. Brakes of the towed machine that work.
         marked_speed: m/s, 0.1 to 30. Transport speed marked on the machine, never exceeded. Left
             out: 40 km/h with brakes, 32 km/h without.
-    Result: m/s.
+    Result: speed in m/s, and whose value it is.
     Formula: the fastest step whose mass ratio is not reached, and never more than the mark.
     Source: tractor manuals of one manufacturer, several pages.
     Example: brakes, no speed marked -> 40 km/h.
 
-        >>> round(greatest_speed(6000.0, 9000.0, "on the implement") * 3.6)
+        >>> round(greatest_speed(6000.0, 9000.0, "on the implement").speed * 3.6)
         40
     """
-    limit = MASS_STEPS[brakes][0].stated if marked_speed is None else marked_speed
+    unmarked = MASS_STEPS[brakes][0].stated
     for step in reversed(MASS_STEPS[brakes]):
         if towed_mass < step.ratio * tractor_mass:
-            return min(step.stated, limit)
+            if marked_speed is not None and marked_speed <= step.stated:
+                return GreatestSpeed(marked_speed, "manufacturer")
+            usual = step.stated if marked_speed is not None else min(step.stated, unmarked)
+            return GreatestSpeed(usual, "general")
     raise RuleRefusal("towed_mass", "too-heavy-for-tractor")
 
 

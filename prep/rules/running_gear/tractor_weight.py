@@ -5,6 +5,7 @@ from typing import Annotated, Final
 
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
+from prep.rules.catalog.decided_by import DecidedBy
 from prep.rules.running_gear.towing_data import MASS_STEPS
 
 Mass = Annotated[float, In("kg", 100.0, 40_000.0)]
@@ -22,13 +23,21 @@ class AxleLoads:
     front_share: Annotated[float, Unit("1")]
 
 
+@dataclass(frozen=True)
+class LeastMass:
+    """Minimum mass of the tractor, and whose value it is."""
+
+    mass: Annotated[float, Unit("kg")]
+    decided_by: DecidedBy
+
+
 @rule("tractor_weight.minimum_mass")
 def minimum_mass(
     machine_mass: Mass,
     travel_speed: Annotated[float, In("m/s", 0.5, 50 / 3.6)],
     braked: bool = False,
     model_minimum: Annotated[float | None, In("kg", 100.0, 40_000.0)] = None,
-) -> Annotated[float, Unit("kg")]:
+) -> LeastMass:
     """Minimum mass of the ballasted tractor that tows the machine.
 
     Inputs:
@@ -38,17 +47,19 @@ def minimum_mass(
         braked: yes or no. The machine has its own working brakes.
         model_minimum: kg, 100 to 40000. The manufacturer's own minimum; the greater of the two
             counts.
-    Result: kg.
+    Result: mass in kg, and whose value it is.
     Formula: machine mass / 1.5 unbraked (to 32 km/h), / 4.5 braked to 40 km/h, / 3.0 to 50 km/h.
     Source: one manufacturer's public manuals; local road law and the manufacturer's manual go
         before it.
     Example: a 22500 lb machine without brakes -> 15000 lb tractor.
 
-        >>> round(minimum_mass(22_500 * 0.45359237, 8.0) / 0.45359237)
+        >>> round(minimum_mass(22_500 * 0.45359237, 8.0).mass / 0.45359237)
         15000
     """
-    ratio = _mass_ratio(travel_speed, braked)
-    return max(machine_mass / ratio, model_minimum or 0.0)
+    by_ratio = machine_mass / _mass_ratio(travel_speed, braked)
+    if model_minimum is None or by_ratio > model_minimum:
+        return LeastMass(by_ratio, "general")
+    return LeastMass(model_minimum, "manufacturer")
 
 
 def _mass_ratio(travel_speed: float, braked: bool) -> float:

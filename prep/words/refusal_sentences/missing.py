@@ -35,6 +35,7 @@ SENTENCES: Final[dict[str, str]] = {
         "At {as_of} there was no unit {units} at your yards. Leave it out, or choose a later "
         "moment."
     ),
+    "no-such-wording": _("The log keeps no words under this digest. Check the digest."),
     "not-here-then": _("This unit had not been received by then. Choose a later moment."),
     "not-published": _("This procedure revision is not published. Publish it first."),
     "not-sealed": _("The log has not been sealed yet. Try again in a moment."),

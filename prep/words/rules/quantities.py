@@ -62,6 +62,11 @@ def number(text: str, reader: Reader) -> str:
     return text.replace(".", ",") if reader.decimal_comma else text
 
 
+def to_digits(value: Fraction, digits: int) -> Fraction:
+    """A value to so many significant digits, its whole part kept."""
+    return Fraction(decimal_text(value, max(digits, len(str(int(abs(value)))))))
+
+
 def amount(shown: Amount, reader: Reader, digits: int = FEWEST_DIGITS, unit: str = "") -> str:
     """An amount in `unit`, or in the reader's usual unit, to so many digits if it has more.
 
@@ -117,5 +122,5 @@ def _text(value: Fraction, unit: Unit, digits: int) -> str:
         return show(value, unit)
     text = decimal_text(value, 6)
     if Fraction(text) != value or digits < FEWEST_DIGITS:
-        text = decimal_text(value, max(digits, len(str(int(abs(value))))))
+        text = decimal_text(to_digits(value, digits))
     return with_unit(text, unit)

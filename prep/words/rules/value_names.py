@@ -64,6 +64,7 @@ NAMES: Final[dict[str, str]] = {
     "cutting_width": _("Cutting width"),
     "dash": _("Dash size"),
     "decidable": _("Can be decided"),
+    "decided_by": _("Decided by"),
     "density": _("Density"),
     "diameter": _("Diameter"),
     "difference": _("Difference"),

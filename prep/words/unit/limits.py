@@ -18,8 +18,8 @@ from prep.record.unit.frozen_limit import (
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalogue
 from prep.rules.catalog.catalog import RULES
 from prep.rules.phrase import Amount
-from prep.rules.quantities.quantity import UNITS, Measured, Unit, canonical, show, si, with_unit
-from prep.rules.quantities.usual_units import is_us_customary, usual_unit
+from prep.rules.quantities.quantity import UNITS, Measured, Unit, show, si, with_unit
+from prep.rules.quantities.usual_units import usual_unit
 from prep.words.reader import Reader, say
 from prep.words.rules import quantities, titles
 
@@ -30,10 +30,14 @@ BETWEEN: Final = _("{low} to {high}")
 AT_LEAST: Final = _("at least {low}")
 AT_MOST: Final = _("at most {high}")
 
+MOST_STATED: Final = 6  # digits of a number that somebody wrote down
+AS_READ: Final = 3  # digits of one that was computed or converted
+
 BASES: Final[dict[str, str]] = {
-    "maker": _("manufacturer"),
+    "manufacturer": _("manufacturer"),
+    "calculated": _("calculated from the manufacturer's data"),
     "standard": _("standard"),
-    "common practice": _("common practice"),
+    "common-practice": _("common practice"),
 }
 
 
@@ -41,14 +45,13 @@ def limit_text(limit: FrozenLimit, reader: Reader) -> str:
     """A limit in the unit it is stated in; in the reader's usual unit where it states none."""
     if limit.one_of:
         return say(reader, ONE_OF, choices="; ".join(limit.one_of))
-    stated = limit.stated
+    stated, most = limit.stated, AS_READ if limit.computed else MOST_STATED
     if stated.nominal is None:
-        return _between(
-            _bound_text(stated.at_least, reader), _bound_text(stated.at_most, reader), reader
-        )
+        low, high = (_bound_text(end, most, reader) for end in (stated.at_least, stated.at_most))
+        return between(low, high, reader)
     if not (stated.plus or stated.minus):
-        return say(reader, EXACTLY, value=_bound_text(stated.nominal, reader))
-    return _around(stated, stated.nominal, reader)
+        return say(reader, EXACTLY, value=_bound_text(stated.nominal, most, reader))
+    return _around(stated, stated.nominal, most, reader)
 
 
 def kept_limit_text(limit: Mapping[str, Any] | None, reader: Reader) -> str:
@@ -56,42 +59,25 @@ def kept_limit_text(limit: Mapping[str, Any] | None, reader: Reader) -> str:
     return limit_text(msgspec.convert(limit, FrozenLimit), reader) if limit else ""
 
 
-def limit_beside(limit: FrozenLimit, typed: str, reader: Reader) -> str:
-    """The limit once more: in the unit typed, else in a usual unit of the other system.
-
-    Empty where that says nothing new.
-    """
-    if limit.one_of or not limit.quantity:
-        return ""
-    stated = limit_text(limit, reader)
-    known = {stated, say(reader, EXACTLY, value=stated)}
-    for unit in (UNITS.get(typed), _other_unit(limit, reader)):
-        if unit and unit.quantity == limit.quantity and not _stated_in(limit, unit, reader):
-            text = limit_in(limit, unit, reader)
-            return "" if text in known else text
-    return ""
-
-
-def limit_in(limit: FrozenLimit, unit: Unit, reader: Reader) -> str:
-    """The ends of a limit in a unit, rounded as a gauge is read."""
-    judged = canonical(limit.quantity)
-    ends = [
-        _number(Measured(Fraction(end), judged).in_unit(unit), unit, reader) if end else ""
-        for end in (limit.low, limit.high)
-    ]
-    if ends[0] == ends[1]:
-        return say(reader, EXACTLY, value=ends[0])
-    return _between(ends[0], ends[1], reader)
-
-
 def basis_text(basis: str, reader: Reader) -> str:
     """Whose limit it is."""
     return say(reader, BASES[basis])
 
 
+DECIDED_BY: Final[dict[str, str]] = {
+    "manufacturer": _("The manufacturer's value decided."),
+    "general": _("A general value decided, not the manufacturer's."),
+}
+ASSUMED: Final = _("{value} (general value; none was given)")
+
+
 @dataclass(frozen=True)
 class ShownComputation:
-    """A computation with the title, formula and source of its rule; `inputs` by name as text."""
+    """A computation with the title, formula and source of its rule; `inputs` by name as text.
+
+    `decided_by` is a sentence, where the rule chose between the manufacturer's value and a general
+    one.
+    """
 
     rule: str
     title: str
@@ -99,6 +85,7 @@ class ShownComputation:
     source: str
     inputs: dict[str, str]
     result: str
+    decided_by: str
 
 
 def computation(computed: Computation, reader: Reader) -> ShownComputation:
@@ -109,8 +96,10 @@ def computation(computed: Computation, reader: Reader) -> ShownComputation:
         title=titles.title(computed.rule, reader),
         formula=called.sections["Formula"],
         source=called.sections["Source"],
-        inputs={name: _input(used) for name, used in computed.inputs.items()},
+        inputs={name: _input(used) for name, used in computed.inputs.items()}
+        | {name: say(reader, ASSUMED, value=text) for name, text in computed.assumed.items()},
         result=_result(computed),
+        decided_by=say(reader, DECIDED_BY[computed.decided_by]) if computed.decided_by else "",
     )
 
 
@@ -124,22 +113,23 @@ def _result(computed: Computation) -> str:
     return f"{computed.result} {computed.unit}".strip()
 
 
-def _between(low: str, high: str, reader: Reader) -> str:
+def between(low: str, high: str, reader: Reader) -> str:
+    """A limit by its ends, one of which may be empty."""
     if low and high:
         return say(reader, BETWEEN, low=low, high=high)
     return say(reader, AT_LEAST, low=low) if low else say(reader, AT_MOST, high=high)
 
 
-def _around(stated: StatedLimit, nominal: StatedBound, reader: Reader) -> str:
+def _around(stated: StatedLimit, nominal: StatedBound, most: int, reader: Reader) -> str:
     """A value with its tolerance, or the two ends where the tolerances differ."""
-    given, shown = UNITS[nominal.unit], _shown_unit(nominal, reader)
+    given, shown = UNITS[nominal.unit], shown_unit(nominal, reader)
     middle = Measured(Fraction(nominal.value), given)
     plus, minus = (Fraction(span) * given.factor / shown.factor for span in _spans(stated))
     value = middle.in_unit(shown)
     if plus == minus:
-        bare = _number(value, shown, reader).removesuffix(with_unit("", shown))
-        return say(reader, AROUND, value=bare, tolerance=_number(plus, shown, reader))
-    low, high = (_number(end, shown, reader) for end in (value - minus, value + plus))
+        bare = _number(value, shown, most, reader).removesuffix(with_unit("", shown))
+        return say(reader, AROUND, value=bare, tolerance=_number(plus, shown, most, reader))
+    low, high = (_number(end, shown, most, reader) for end in (value - minus, value + plus))
     return say(reader, BETWEEN, low=low, high=high)
 
 
@@ -147,17 +137,18 @@ def _spans(stated: StatedLimit) -> tuple[str, str]:
     return stated.plus or "0", stated.minus or "0"
 
 
-def _bound_text(bound: StatedBound | None, reader: Reader) -> str:
+def _bound_text(bound: StatedBound | None, most: int, reader: Reader) -> str:
     if bound is None:
         return ""
     unit = UNITS[bound.unit]
     value = Measured(Fraction(bound.value), unit)
     if bound.unit_stated:
-        return _number(value.value, unit, reader)
+        return _number(value.value, unit, most, reader)
     return quantities.amount(Amount(float(value.si()), si(unit.quantity).symbol), reader)
 
 
-def _shown_unit(bound: StatedBound, reader: Reader) -> Unit:
+def shown_unit(bound: StatedBound, reader: Reader) -> Unit:
+    """The unit a bound is shown in: as stated, else the reader's usual one."""
     unit = UNITS[bound.unit]
     if bound.unit_stated:
         return unit
@@ -165,23 +156,26 @@ def _shown_unit(bound: StatedBound, reader: Reader) -> Unit:
     return usual_unit(unit.quantity, size, us=reader.units == "us")
 
 
-def _number(value: Fraction, unit: Unit, reader: Reader) -> str:
+def _number(value: Fraction, unit: Unit, most: int, reader: Reader) -> str:
+    """A number as it is, or as a gauge is read where it has more than `most` digits.
+
+    Inches stay as they are: a tape is read more finely than to three digits.
+    """
+    if unit.symbol != "in" and quantities.to_digits(value, most) != value:
+        value = quantities.to_digits(value, AS_READ)
     return quantities.number(show(value, unit), reader)
 
 
-def _stated_in(limit: FrozenLimit, unit: Unit, reader: Reader) -> bool:
+def stated_in(limit: FrozenLimit, unit: Unit, reader: Reader) -> bool:
     """Whether every bound of a limit is shown in this unit already."""
-    stated = limit.stated
-    bounds = [b for b in (stated.nominal, stated.at_least, stated.at_most) if b]
-    return all(_shown_unit(bound, reader) == unit for bound in bounds)
+    return all(shown_unit(bound, reader) == unit for bound in _bounds(limit))
 
 
-def _other_unit(limit: FrozenLimit, reader: Reader) -> Unit | None:
-    """A usual unit of the system that a limit is not stated in."""
+def first_bound(limit: FrozenLimit) -> StatedBound | None:
+    """The bound in whose unit a limit is read; None where it states no number."""
+    return next(iter(_bounds(limit)), None)
+
+
+def _bounds(limit: FrozenLimit) -> list[StatedBound]:
     stated = limit.stated
-    bound = stated.nominal or stated.at_least or stated.at_most
-    if bound is None:
-        return None
-    size = abs(float(Measured(Fraction(bound.value), UNITS[bound.unit]).si()))
-    us = not is_us_customary(_shown_unit(bound, reader).symbol)
-    return usual_unit(limit.quantity, size, us=us)
+    return [bound for bound in (stated.nominal, stated.at_least, stated.at_most) if bound]

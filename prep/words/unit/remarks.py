@@ -5,7 +5,7 @@ from typing import Final
 
 from django.utils.translation import gettext_noop as _
 
-from prep.record.unit.events import Late, Remark
+from prep.record.unit.remark import Late, Remark
 from prep.words.reader import Reader, say
 
 LATE_HOURS: Final = _("entered {hours} h after it happened")

@@ -15,11 +15,24 @@ from prep.record.unit.state import (
 )
 from prep.words.reader import Reader, say
 
+# Meanings that only documents give to a signature: of an entry, and of a concession.
+ENTERED: Final = "entered"
+WRITTEN_ON_PAPER: Final = "written-on-paper"
+CONCEDED: Final = "conceded"
+
 MEANINGS: Final[dict[str, str]] = {
     PREPARED: _("prepared"),
     SECOND_PERSON: _("second person checked"),
     RELEASED: _("released"),
     HANDED_OVER: _("handed over"),
+}
+# A signature in one line, with its printed name and moment.
+LINES: Final[dict[str, str]] = {
+    PREPARED: _("prepared by {name}, {moment}"),
+    SECOND_PERSON: _("checked by {name} as second person, {moment}"),
+    ENTERED: _("entered by {name}, {moment}"),
+    WRITTEN_ON_PAPER: _("written on paper by {name}, {moment}"),
+    CONCEDED: _("accepted by {name}, {moment}"),
 }
 # Why a step was re-opened or a release ended, where nobody typed a reason.
 CAUSES: Final[dict[Cause, str]] = {
@@ -35,6 +48,11 @@ CAUSES: Final[dict[Cause, str]] = {
 def meaning(token: str, reader: Reader) -> str:
     """What a signature means."""
     return say(reader, MEANINGS[token])
+
+
+def signature_line(token: str, name: str, moment: str, reader: Reader) -> str:
+    """`prepared by Ada, 25 Nov 2026, 14:05`."""
+    return say(reader, LINES[token], name=name, moment=moment)
 
 
 def reopened_because(reopening: Reopening, reader: Reader) -> str:

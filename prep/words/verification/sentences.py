@@ -105,6 +105,8 @@ INDEX: Final = {
     "row-added": _("Added, no event mentions it: {row}."),
     "row-altered": _("Altered: {row}; columns: {columns}."),
     "row-unknown": _("Added, no event mentions it: {row}."),
+    "wording-altered": _("The words kept under {digest} were altered."),
+    "wording-missing": _("Words that somebody signed are missing: {digest}."),
     "buyer-missing": _("The row of buyer {buyer} is missing."),
     "buyer-moved": _("Buyer {buyer} was moved to another yard; no event says so."),
     "buyer-altered": _("The details of buyer {buyer} were altered."),

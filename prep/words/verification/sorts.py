@@ -29,6 +29,7 @@ SORTS: Final[dict[str, str]] = {
     "model": _("Models and tractors"),
     "instrument": _("Tools"),
     "procedure": _("Procedures in force"),
+    "wording": _("Words that people signed"),
     "document": _("Issued documents"),
     "file": _("Stored files"),
     "cursor": _("Reading position of the document worker"),
@@ -68,6 +69,9 @@ _PARTS: Final[dict[str, Callable[[Reader, int], str]]] = {
         "{count} yard, model, tool, procedure or buyer",
         "{count} yards, models, tools, procedures and buyers",
         n,
+    ),
+    "wordings": lambda reader, n: say_count(
+        reader, "{count} signed statement", "{count} signed statements", n
     ),
     "units": lambda reader, n: say_count(reader, "{count} unit", "{count} units", n),
     "documents": lambda reader, n: say_count(reader, "{count} document", "{count} documents", n),

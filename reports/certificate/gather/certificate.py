@@ -17,14 +17,17 @@ import msgspec
 from prep.actions import sealing
 from prep.models import Event
 from prep.queries.buyers import particulars_of
+from prep.queries.log import wording_of
 from prep.record import reference_events
 from prep.record.facts import BuyerRef
 from prep.record.log import canonical_json, signed_notes
 from prep.record.site import events
 from prep.record.unit import events as e
-from prep.record.unit.state import Cause, Record
-from prep.words.reader import ENGLISH
+from prep.record.unit.state import RELEASED, Cause, Record
+from prep.words.reader import Reader, say
 from prep.words.unit.flags import closing_text, flag_text
+from prep.words.unit.signatures import ended_because
+from reports.certificate.cause import ENGLISH, cause_of
 from reports.certificate.facts import (
     CautionFacts,
     CertificateFacts,
@@ -35,6 +38,7 @@ from reports.certificate.facts import (
     SheetFacts,
     ShortageFacts,
     Signed,
+    StatementFacts,
     UnitFacts,
 )
 from reports.certificate.gather.drawings import explained
@@ -50,7 +54,6 @@ from reports.certificate.gather.sheet import (
 from reports.numbers import drawn_number
 
 LETTER: Final = "C"  # begins the numbers of certificates
-ERASED: Final = "(name erased at the buyer's request)"
 
 
 @dataclass(frozen=True)
@@ -62,9 +65,14 @@ class IssuedCertificate:
 
 
 def certificate_facts(
-    unit: UUID, release: str, *, address: str, replaces: IssuedCertificate | None = None
+    unit: UUID,
+    release: str,
+    *,
+    address: str,
+    language: str = ENGLISH,
+    replaces: IssuedCertificate | None = None,
 ) -> CertificateFacts:
-    """Facts of the certificate of a release.
+    """Facts of the certificate of a release, in a language.
 
     `address` is the service's own, without a slash at its end; `replaces` the certificate that
     this one corrects. Raises Refusal where the unit has no such release.
@@ -72,27 +80,29 @@ def certificate_facts(
     until_release = history_until(unit, release)
     record = until_release.record
     site = _site_at(until_release.release)
-    zone = ZoneInfo(site.time_zone)
-    number = drawn_number(LETTER, release)
+    zone, reader = ZoneInfo(site.time_zone), Reader(language=language, time_zone=site.time_zone)
+    number = drawn_number(LETTER, cause_of(release, language))
     facts = CertificateFacts(
         number=number,
-        replaces=_replaced(record, replaces, zone) if replaces else None,
+        language=language,
+        replaces=_replaced(record, replaces, zone, reader) if replaces else None,
         address=f"{address}/verify/{number}",
         dealer=site.dealer,
         site=site.name,
         time_zone=site.time_zone,
-        unit=_unit(str(unit), record, zone),
+        unit=_unit(str(unit), record, zone, reader),
         sheet=_sheet(record, zone),
-        released=signed(until_release.history[-1].stamp, "released", zone),
-        sections=sections(record, zone),
-        concessions=concessions(record, zone),
+        released=signed(until_release.history[-1].stamp, RELEASED, zone),
+        sections=sections(record, zone, reader),
+        concessions=concessions(record, zone, reader),
+        statements=_statements(until_release),
         cautions=_cautions(until_release, zone),
-        flags=_flags(record, zone),
+        flags=_flags(record, zone, reader),
         shortages=_shortages(record, zone),
         damage=_damage(record, zone),
-        photos=_photos(record, zone),
+        photos=_photos(record, zone, reader),
         not_applying=not_applying(record),
-        explained=explained(record),
+        explained=explained(record, reader),
         proof=proof_of(until_release.release, until_release.events),
     )
     return replace(facts, statement=_statement(facts))
@@ -119,11 +129,11 @@ def _statement(facts: CertificateFacts) -> str:
     return sealing.sign_like(checkpoint, f"{facts.proof.log}\nrecord {digest}\n")
 
 
-def _replaced(record: Record, earlier: IssuedCertificate, zone: tzinfo) -> Replaced:
+def _replaced(record: Record, earlier: IssuedCertificate, zone: tzinfo, reader: Reader) -> Replaced:
     """A certificate of an earlier release of the unit, and why that release was withdrawn."""
     release = next(one for one in record.releases if one.event.release == earlier.release)
-    why = "" if release.cause is Cause.RELEASED_AGAIN else release.reason
-    return Replaced(earlier.number, signed(release.stamp, "released", zone), why)
+    why = "" if release.cause is Cause.RELEASED_AGAIN else ended_because(release, reader)
+    return Replaced(earlier.number, signed(release.stamp, RELEASED, zone), why)
 
 
 def _site_at(release: Event) -> events.SiteOpened:
@@ -138,7 +148,7 @@ def _site_at(release: Event) -> events.SiteOpened:
     return particulars
 
 
-def _unit(unit: str, record: Record, zone: tzinfo) -> UnitFacts:
+def _unit(unit: str, record: Record, zone: tzinfo, reader: Reader) -> UnitFacts:
     assert record.received is not None
     assert record.release is not None
     model = record.model
@@ -152,16 +162,18 @@ def _unit(unit: str, record: Record, zone: tzinfo) -> UnitFacts:
         plate=record.plate,
         papers=record.papers,
         received=signed(record.received, "received", zone),
-        buyer=_buyer_name(record.buyer) if record.buyer else "",
+        buyer=_buyer_name(record.buyer, reader) if record.buyer else "",
         tractor=record.tractor.name if record.tractor else "",
         ready_for=record.release.event.ready_for,
     )
 
 
-def _buyer_name(reference: BuyerRef) -> str:
-    """Name of the buyer a reference in the log stands for, or ERASED where it is no longer kept."""
+def _buyer_name(reference: BuyerRef, reader: Reader) -> str:
+    """Name of the buyer a reference in the log stands for, or that it is no longer kept."""
     particulars = particulars_of(reference)
-    return str(particulars.name) if particulars else ERASED
+    if particulars is None:
+        return say(reader, "(name erased at the buyer's request)")
+    return str(particulars.name)
 
 
 def _sheet(record: Record, zone: tzinfo) -> SheetFacts:
@@ -177,6 +189,19 @@ def _sheet(record: Record, zone: tzinfo) -> SheetFacts:
         note=procedure.note,
         digest=sheet.digest,
         started=signed(record.sheet_started, "started", zone),
+    )
+
+
+def _statements(until_release: ReleaseHistory) -> tuple[StatementFacts, ...]:
+    """What the signatures declare, each wording once."""
+    signed: dict[tuple[str, str], str] = {}
+    for _, event, *_ in until_release.history:
+        if isinstance(event, e.StepSigned | e.Released):
+            means = event.meaning if isinstance(event, e.StepSigned) else RELEASED
+            signed[means, event.wording.digest] = event.wording.language
+    return tuple(
+        StatementFacts(means, language, wording_of(digest).text)
+        for (means, digest), language in signed.items()
     )
 
 
@@ -196,14 +221,14 @@ def _cautions(until_release: ReleaseHistory, zone: tzinfo) -> tuple[CautionFacts
     )
 
 
-def _flags(record: Record, zone: tzinfo) -> tuple[FlagFacts, ...]:
+def _flags(record: Record, zone: tzinfo, reader: Reader) -> tuple[FlagFacts, ...]:
     """Nonconformities that were fixed; conceded ones are listed as concessions."""
     return tuple(
         FlagFacts(
-            flag_text(flag.about, ENGLISH),
+            flag_text(flag.about, reader),
             signed(flag.stamp, "found", zone),
             signed(flag.closed, "closed", zone),
-            closing_text(flag, ENGLISH),
+            closing_text(flag, reader),
         )
         for flag in record.flags.values()
         if flag.closed and not flag.concession
@@ -237,11 +262,11 @@ def _damage(record: Record, zone: tzinfo) -> tuple[DamageFacts, ...]:
     )
 
 
-def _photos(record: Record, zone: tzinfo) -> tuple[PhotoFacts, ...]:
+def _photos(record: Record, zone: tzinfo, reader: Reader) -> tuple[PhotoFacts, ...]:
     return tuple(
         PhotoFacts(
             photo.digest,
-            "sheet filled in by hand"
+            say(reader, "handwritten sheet")
             if photo.of_paper
             else box_in_words(record, (photo.step, photo.line, photo.position)),
             photo.note,

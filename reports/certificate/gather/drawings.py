@@ -16,30 +16,31 @@ from prep.record.unit.state import Entry, Record
 from prep.rules.answers.drawings_by_rule import DRAWN, WING, drawings, wings
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.drawings.shapes import Drawing
-from prep.words.reader import ENGLISH
+from prep.words.reader import Reader
 from prep.words.rules.drawings import DrawingWords
 from reports.certificate.facts import Explained
 
-WORDS: Final = DrawingWords(ENGLISH)
 HALVES: Final = frozenset({"outer", "inner"})
 
 
-def explained(record: Record) -> tuple[Explained, ...]:
+def explained(record: Record, reader: Reader) -> tuple[Explained, ...]:
     """Drawings of the sheet, in the order of its steps."""
+    words = DrawingWords(reader)
     steps = record.procedure.steps.values() if record.procedure else ()
     return tuple(
         Explained(step.step, f"{step.title}. {drawing.title}", drawing)
         for step in steps
-        for drawing in _Geometry(record, step).drawings()
+        for drawing in _Geometry(record, step, words).drawings()
     )
 
 
 class _Geometry:
     """Inputs of one step's computations, by rule and position."""
 
-    def __init__(self, record: Record, step: Step) -> None:
+    def __init__(self, record: Record, step: Step, words: DrawingWords) -> None:
         self.record = record
         self.step = step
+        self.words = words
         self.inputs: dict[str, dict[str, dict[str, Any]]] = {}
         self.halves: dict[str, float] = {}
         self.unit = ""
@@ -59,11 +60,11 @@ class _Geometry:
     def _of_rule(self, rule: str, positions: list[dict[str, Any]]) -> Iterator[Drawing]:
         if rule == WING:
             if len(positions) == 2:  # left first, as the procedure lists them
-                yield wings(positions[0], positions[1], self.unit, WORDS)
+                yield wings(positions[0], positions[1], self.unit, self.words)
             return
         inputs = positions[0]
         result = RULES[rule](**inputs)
-        yield from drawings(rule, {**inputs, **self.halves}, result, self.unit, WORDS)
+        yield from drawings(rule, {**inputs, **self.halves}, result, self.unit, self.words)
 
     def _take(self, line: Line, position: str, entry: Entry) -> None:
         event = entry.event

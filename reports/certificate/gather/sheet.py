@@ -5,18 +5,19 @@ from datetime import tzinfo
 from fractions import Fraction
 from typing import Final
 
-from prep.record.procedure.document import Line, Step
+from prep.record.procedure.document import Step
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import box_name
 from prep.record.unit.sheet import Status, statuses
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
 from prep.record.unit.views.entry_view import EntryView, entry_view
-from prep.rules.quantities.quantity import UNITS, canonical, show
-from prep.words.reader import ENGLISH
+from prep.rules.quantities.quantity import UNITS, Measured, canonical, show
+from prep.words.reader import Reader
 from prep.words.unit.flags import flag_text
-from prep.words.unit.limits import computation, limit_beside, limit_text
+from prep.words.unit.limits import computation, limit_text
 from prep.words.unit.remarks import remark_texts
-from prep.words.unit.signatures import meaning, reopened_because
+from prep.words.unit.signatures import CONCEDED, ENTERED, WRITTEN_ON_PAPER, reopened_because
+from prep.words.unit.values import ShownValue, shown_value, uncertainty_text
 from reports.certificate.facts import (
     Answer,
     BoxFacts,
@@ -28,7 +29,7 @@ from reports.certificate.facts import (
     StepFacts,
 )
 
-CONCEDED: Final = "released by concession"
+COPIED: Final = "copied-from-paper"
 
 
 def signed(stamp: Stamp, means: str, zone: tzinfo) -> Signed:
@@ -36,7 +37,7 @@ def signed(stamp: Stamp, means: str, zone: tzinfo) -> Signed:
     return Signed(stamp.name, stamp.happened.astimezone(zone), means)
 
 
-def sections(record: Record, zone: tzinfo) -> tuple[SectionFacts, ...]:
+def sections(record: Record, zone: tzinfo, reader: Reader) -> tuple[SectionFacts, ...]:
     """Every step that applies, section by section."""
     if record.procedure is None:
         return ()
@@ -44,7 +45,7 @@ def sections(record: Record, zone: tzinfo) -> tuple[SectionFacts, ...]:
     made = []
     for section in record.procedure.sections:
         steps = [
-            _step(record, step, by_step[step.step], zone)
+            _step(record, step, by_step[step.step], zone, reader)
             for step in section.steps
             if by_step[step.step] is not Status.DOES_NOT_APPLY
         ]
@@ -63,19 +64,19 @@ def not_applying(record: Record) -> tuple[str, ...]:
     )
 
 
-def concessions(record: Record, zone: tzinfo) -> tuple[ConcessionFacts, ...]:
-    """Everything that was released by concession, oldest first."""
+def concessions(record: Record, zone: tzinfo, reader: Reader) -> tuple[ConcessionFacts, ...]:
+    """Everything that was accepted by concession, oldest first."""
     return tuple(
-        concession(record, flag, zone) for flag in record.flags.values() if flag.concession
+        concession(record, flag, zone, reader) for flag in record.flags.values() if flag.concession
     )
 
 
-def concession(record: Record, flag: Flag, zone: tzinfo) -> ConcessionFacts:
+def concession(record: Record, flag: Flag, zone: tzinfo, reader: Reader) -> ConcessionFacts:
     """The concession on a flag."""
     assert flag.concession is not None
     where = box_in_words(record, flag.box)
     authority = signed(flag.concession.stamp, CONCEDED, zone)
-    return ConcessionFacts(where, flag_text(flag.about, ENGLISH), flag.concession.reason, authority)
+    return ConcessionFacts(where, flag_text(flag.about, reader), flag.concession.reason, authority)
 
 
 def box_in_words(record: Record, key: BoxKey) -> str:
@@ -86,7 +87,7 @@ def box_in_words(record: Record, key: BoxKey) -> str:
     return f"{step.title}: {box_name(step, key)}" if key[1] in step.by_line else step.title
 
 
-def _step(record: Record, step: Step, status: Status, zone: tzinfo) -> StepFacts:
+def _step(record: Record, step: Step, status: Status, zone: tzinfo, reader: Reader) -> StepFacts:
     state = record.steps.get(step.step)
     signatures = state.signatures.values() if state else ()
     past = state.past_signatures if state else ()
@@ -96,14 +97,14 @@ def _step(record: Record, step: Step, status: Status, zone: tzinfo) -> StepFacts
         do=step.do,
         status=status.value,
         skipped=state.skipped if state else "",
-        boxes=tuple(_boxes(record, step, zone)),
-        signed=tuple(signed(one.stamp, meaning(one.meaning, ENGLISH), zone) for one in signatures),
-        past=tuple(signed(one.stamp, meaning(one.meaning, ENGLISH), zone) for one in past),
-        reopened=tuple(reopened_because(one, ENGLISH) for one in state.reopened) if state else (),
+        boxes=tuple(_boxes(record, step, zone, reader)),
+        signed=tuple(signed(one.stamp, one.meaning, zone) for one in signatures),
+        past=tuple(signed(one.stamp, one.meaning, zone) for one in past),
+        reopened=tuple(reopened_because(one, reader) for one in state.reopened) if state else (),
     )
 
 
-def _boxes(record: Record, step: Step, zone: tzinfo) -> Iterator[BoxFacts]:
+def _boxes(record: Record, step: Step, zone: tzinfo, reader: Reader) -> Iterator[BoxFacts]:
     conceded = {
         flag.reading: flag for flag in record.flags.values() if flag.concession and flag.reading
     }
@@ -116,16 +117,17 @@ def _boxes(record: Record, step: Step, zone: tzinfo) -> Iterator[BoxFacts]:
         yield BoxFacts(
             ask=step.by_line[line].ask,
             position=position,
-            current=answer(current, step.by_line[line], zone) if current else None,
-            earlier=tuple(answer(entry, step.by_line[line], zone) for entry in reversed(earlier)),
-            concession=concession(record, flag, zone) if flag else None,
+            current=answer(current, zone, reader) if current else None,
+            earlier=tuple(answer(entry, zone, reader) for entry in reversed(earlier)),
+            concession=concession(record, flag, zone, reader) if flag else None,
         )
 
 
-def answer(entry: Entry, line: Line, zone: tzinfo) -> Answer:
+def answer(entry: Entry, zone: tzinfo, reader: Reader) -> Answer:
     """Facts of one entry of a box."""
     view = entry_view(entry)
     by, copied = _signatures(view, zone)
+    shown = _shown(view, reader)
     return Answer(
         id=view.id,
         typed=view.raw,
@@ -135,10 +137,15 @@ def answer(entry: Entry, line: Line, zone: tzinfo) -> Answer:
         typed_unit=view.unit,
         canonical=view.canonical,
         unit=view.canonical_unit,
-        limit=_limit(view.limit, view.unit) if view.limit else None,
+        stated=shown.stated if shown else "",
+        beside=shown.beside if shown else "",
+        uncertainty=_uncertainty(view, shown, reader),
+        limit=_limit(view.limit, shown.limit_beside if shown else "", reader)
+        if view.limit
+        else None,
         instrument=_instrument(view),
         probability=view.probability,
-        remarks=remark_texts(view.remarks, ENGLISH) or ((view.note,) if view.note else ()),
+        remarks=remark_texts(view.remarks, reader) or ((view.note,) if view.note else ()),
         reason=view.reason,
         copied=copied,
     )
@@ -148,9 +155,9 @@ def _signatures(view: EntryView, zone: tzinfo) -> tuple[Signed, Signed | None]:
     """Signatures of an entry: who made it, and who copied it where it came from paper."""
     stamp = view.stamp
     if not view.copied_from_paper:
-        return signed(stamp, "entered", zone), None
-    copied = Signed(stamp.name, stamp.recorded.astimezone(zone), "copied from paper")
-    return Signed(view.writer, stamp.happened.astimezone(zone), "written on paper"), copied
+        return signed(stamp, ENTERED, zone), None
+    copied = Signed(stamp.name, stamp.recorded.astimezone(zone), COPIED)
+    return Signed(view.writer, stamp.happened.astimezone(zone), WRITTEN_ON_PAPER), copied
 
 
 def _understood(view: EntryView) -> str:
@@ -160,10 +167,23 @@ def _understood(view: EntryView) -> str:
     return show(Fraction(view.value), UNITS[view.unit]) + also
 
 
-def _limit(limit: FrozenLimit, typed: str) -> LimitFacts:
+def _shown(view: EntryView, reader: Reader) -> ShownValue | None:
+    if not view.value:
+        return None
+    return shown_value(Measured(Fraction(view.value), UNITS[view.unit]), view.limit, reader)
+
+
+def _uncertainty(view: EntryView, shown: ShownValue | None, reader: Reader) -> str:
+    if shown is None or not view.expanded_uncertainty:
+        return ""
+    expanded = Measured(Fraction(view.expanded_uncertainty), UNITS[view.canonical_unit])
+    return uncertainty_text(expanded, shown.unit, reader)
+
+
+def _limit(limit: FrozenLimit, beside: str, reader: Reader) -> LimitFacts:
     return LimitFacts(
-        stated=limit_text(limit, ENGLISH),
-        beside=limit_beside(limit, typed, ENGLISH),
+        stated=limit_text(limit, reader),
+        beside=beside,
         source=limit.source,
         basis=limit.basis,
         quantity=limit.quantity,
@@ -172,7 +192,7 @@ def _limit(limit: FrozenLimit, typed: str) -> LimitFacts:
         unit=canonical(limit.quantity).symbol if limit.quantity else "",
         decision=limit.decision,
         guard=limit.guard,
-        computed=computation(limit.computed, ENGLISH) if limit.computed else None,
+        computed=computation(limit.computed, reader) if limit.computed else None,
     )
 
 

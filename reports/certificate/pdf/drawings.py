@@ -10,14 +10,12 @@ from prep.rules.conformity.judgment import DecisionRule, Interval, Verdict, judg
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.quantities.quantity import UNITS, Measured
-from prep.words.reader import ENGLISH
 from prep.words.rules.drawings import DrawingWords
 from reports.certificate.facts import Answer, BoxFacts, CertificateFacts, SectionFacts
 from reports.pdf.parts import PADDING, space
 from reports.pdf.picture import Picture
 from reports.pdf.typeface import NOTE, plain
 
-WORDS: Final = DrawingWords(ENGLISH)
 ACROSS: Final = 2
 DOUBTFUL: Final = (Verdict.CONFORMING_GUARD, Verdict.NONCONFORMING_GUARD)
 CLOSE: Final = 0.999  # a reading that conforms more surely than this needs no picture
@@ -26,10 +24,11 @@ CLOSE: Final = 0.999  # a reading that conforms more surely than this needs no p
 def drawings(facts: CertificateFacts, section: SectionFacts, width: float) -> Iterator[Flowable]:
     """Table of a section's drawings, two in a row: its geometry, then guarded readings."""
     codes = {step.step for step in section.steps}
+    words = DrawingWords(facts.reader)
     shown = [(one.caption, one.drawing) for one in facts.explained if one.step in codes]
     cells = [
         [Picture(drawing, width / ACROSS - 8), Paragraph(plain(caption), NOTE)]
-        for caption, drawing in (*shown, *_guarded(section))
+        for caption, drawing in (*shown, *_guarded(section, words))
     ]
     if not cells:
         return
@@ -41,7 +40,7 @@ def drawings(facts: CertificateFacts, section: SectionFacts, width: float) -> It
     yield table
 
 
-def _guarded(section: SectionFacts) -> Iterator[tuple[str, Drawing]]:
+def _guarded(section: SectionFacts, words: DrawingWords) -> Iterator[tuple[str, Drawing]]:
     """Drawings of each question's guarded reading least sure to conform, and of each in doubt."""
     for step in section.steps:
         questions: dict[str, list[BoxFacts]] = {}
@@ -53,7 +52,7 @@ def _guarded(section: SectionFacts) -> Iterator[tuple[str, Drawing]]:
             for box in boxes:
                 assert box.current is not None
                 if box.current.verdict in DOUBTFUL or (box is least and _probability(box) < CLOSE):
-                    drawing = _reading_drawing(box.current)
+                    drawing = _reading_drawing(box.current, words)
                     if drawing:
                         yield ", ".join(filter(None, (step.title, ask, box.position))), drawing
 
@@ -66,7 +65,7 @@ def _probability(box: BoxFacts) -> float:
     return float(box.current.probability or 1) if box.current else 1.0
 
 
-def _reading_drawing(answer: Answer) -> Drawing | None:
+def _reading_drawing(answer: Answer, words: DrawingWords) -> Drawing | None:
     """A reading among its limits in the unit typed; None where it would be judged otherwise today.
 
     The verdict of the record stands; a picture that contradicts it would only confuse.
@@ -80,7 +79,7 @@ def _reading_drawing(answer: Answer) -> Drawing | None:
     rule = DecisionRule("guarded", Fraction(limit.guard)) if limit.guard else DecisionRule("simple")
     if judge(reading.value, interval, rule, uncertainty).verdict.value != answer.verdict:
         return None
-    return reading_drawing(reading, interval, rule, uncertainty, UNITS[answer.typed_unit], WORDS)
+    return reading_drawing(reading, interval, rule, uncertainty, UNITS[answer.typed_unit], words)
 
 
 def _fraction(number: str) -> Fraction | None:

@@ -6,12 +6,19 @@ from typing import Final
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
-from prep.words import dates
-from prep.words.reader import ENGLISH
-from reports.certificate.facts import CertificateFacts, PhotoFacts, Signed
+from prep.words.dates import short_moment
+from prep.words.hazards import severity_text
+from prep.words.reader import Reader, say
+from reports.certificate.facts import (
+    CertificateFacts,
+    DamageFacts,
+    PhotoFacts,
+    ShortageFacts,
+    Signed,
+)
 from reports.pdf.parts import PADDING, grid, headed, heads, space
 from reports.pdf.picture import Photograph
-from reports.pdf.typeface import CELL, CODE, NOTE, bold, cut, plain
+from reports.pdf.typeface import CELL, CODE, NOTE, bold, cut, joined, plain
 
 ACROSS: Final = 3
 PHOTO_HEIGHT: Final = 42 * mm
@@ -21,68 +28,117 @@ MOST_PEOPLE: Final = 15  # listed at one caution
 
 def settled(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     """Tables of concessions, fixed nonconformities, shortages, damage and steps left out."""
-    if facts.concessions:
-        yield from headed("Released by concession", "concessions")
-        rows = [
-            [bold(one.where), plain(one.text), plain(one.reason), plain(_by(one.granted))]
-            for one in facts.concessions
-        ]
-        titles = ("where", "what was found", "why released", "authority")
-        yield _listing(titles, rows, width, (0.2, 0.32, 0.28, 0.2))
-    if facts.flags:
-        yield from headed("Found and put right", "flags")
-        rows = [
-            [plain(one.text), plain(_by(one.raised)), plain(one.how), plain(_by(one.closed))]
-            for one in facts.flags
-        ]
-        titles = ("what was found", "found by", "how settled", "settled by")
-        yield _listing(titles, rows, width, (0.4, 0.2, 0.2, 0.2))
-    if facts.shortages:
-        yield from headed("Parts that were missing", "shortages")
-        yield _listing(("part", "noted by", "expected", "arrived"), _shortages(facts), width)
-    if facts.damage:
-        yield from headed("Damage noted", "damage")
-        rows = [
-            [
-                plain(f"{one.count} × {one.what}"),
-                plain(one.where),
-                "on the carrier's paper" if one.on_carrier_paper else "not on the carrier's paper",
-                plain(_by(one.noted)),
-            ]
-            for one in facts.damage
-        ]
-        yield _listing(("what", "where", "claim", "noted by"), rows, width)
+    yield from _concessions(facts, width)
+    yield from _fixed(facts, width)
+    yield from _shortages(facts, width)
+    yield from _damage(facts, width)
     yield from _left_out(facts, width)
 
 
-def _left_out(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
-    skipped = [step for step in facts.steps if step.skipped]
-    if skipped:
-        yield from headed("Steps marked not applicable", "skipped")
-        rows = [[bold(step.title), plain(step.skipped)] for step in skipped]
-        yield _listing(("step", "reason"), rows, width)
-    if facts.not_applying:
-        yield space(1)
-        listed = "; ".join(plain(title) for title in facts.not_applying)
-        yield Paragraph(
-            f"Steps this machine does not need, by its model and options: {listed}.", NOTE
+def _concessions(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
+    reader = facts.reader
+    rows = [
+        [bold(one.where), plain(one.text), plain(one.reason), _by(one.granted, reader)]
+        for one in facts.concessions
+    ]
+    if rows:
+        yield from headed(say(reader, "Accepted out of limit (concession)"), "concessions")
+        titles = (
+            say(reader, "where"),
+            say(reader, "finding"),
+            say(reader, "why accepted"),
+            say(reader, "accepted by"),
         )
+        yield _listing(titles, rows, width, (0.2, 0.32, 0.28, 0.2))
 
 
-def _shortages(facts: CertificateFacts) -> list[list[str]]:
+def _fixed(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
+    reader = facts.reader
+    rows = [
+        [plain(one.text), _by(one.raised, reader), plain(one.how), _by(one.closed, reader)]
+        for one in facts.flags
+    ]
+    if rows:
+        yield from headed(say(reader, "Found and fixed"), "flags")
+        titles = (
+            say(reader, "finding"),
+            say(reader, "found by"),
+            say(reader, "how it was closed"),
+            say(reader, "closed by"),
+        )
+        yield _listing(titles, rows, width, (0.4, 0.2, 0.2, 0.2))
+
+
+def _shortages(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
+    reader = facts.reader
+    rows = [_shortage(one, reader) for one in facts.shortages]
+    if rows:
+        yield from headed(say(reader, "Missing parts"), "shortages")
+        titles = (
+            say(reader, "part"),
+            say(reader, "noted by"),
+            say(reader, "expected"),
+            say(reader, "received"),
+        )
+        yield _listing(titles, rows, width)
+
+
+def _shortage(one: ShortageFacts, reader: Reader) -> list[str]:
+    lent = say(reader, "taken for {unit}", unit=one.lent_to) if one.lent_to else ""
+    missing = bold(say(reader, "○ still missing"))
     return [
-        [
-            plain(f"{one.count} × {one.part}"),
-            plain(_by(one.noted)),
-            plain(one.expected + (f", lent to {one.lent_to}" if one.lent_to else "")),
-            plain(_by(one.arrived)) if one.arrived else bold("○ still missing"),
-        ]
-        for one in facts.shortages
+        plain(f"{one.count} × {one.part}"),
+        _by(one.noted, reader),
+        joined(plain(one.expected), plain(lent)),
+        _by(one.arrived, reader) if one.arrived else missing,
     ]
 
 
-def _by(signed: Signed) -> str:
-    return f"{cut(signed.name, MOST_OF_NAME)}, {dates.short_moment(signed.at, ENGLISH)}"
+def _damage(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
+    reader = facts.reader
+    rows = [_damaged(one, reader) for one in facts.damage]
+    if rows:
+        yield from headed(say(reader, "Damage on arrival"), "damage")
+        titles = (
+            say(reader, "damage"),
+            say(reader, "where"),
+            say(reader, "freight claim"),
+            say(reader, "noted by"),
+        )
+        yield _listing(titles, rows, width)
+
+
+def _damaged(one: DamageFacts, reader: Reader) -> list[str]:
+    if one.on_carrier_paper:
+        claim = say(reader, "noted on the bill of lading")
+    else:
+        claim = say(reader, "not noted on the bill of lading")
+    return [
+        plain(f"{one.count} × {one.what}"),
+        plain(one.where),
+        claim,
+        _by(one.noted, reader),
+    ]
+
+
+def _left_out(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
+    reader = facts.reader
+    rows = [[bold(step.title), plain(step.skipped)] for step in facts.steps if step.skipped]
+    if rows:
+        yield from headed(say(reader, "Steps marked not applicable"), "skipped")
+        yield _listing((say(reader, "step"), say(reader, "reason")), rows, width)
+    if facts.not_applying:
+        yield space(1)
+        note = say(
+            reader,
+            "Steps this machine does not need, by its model and options: {steps}.",
+            steps="; ".join(plain(title) for title in facts.not_applying),
+        )
+        yield Paragraph(note, NOTE)
+
+
+def _by(signed: Signed, reader: Reader) -> str:
+    return plain(f"{cut(signed.name, MOST_OF_NAME)}, {short_moment(signed.at, reader)}")
 
 
 def _listing(
@@ -98,15 +154,22 @@ def cautions(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     """Table of cautions, each with who acknowledged it before the work it protects."""
     if not facts.cautions:
         return
-    yield from headed("Cautions acknowledged before the work", "cautions")
-    rows = [heads("caution", "acknowledged by")]
+    reader = facts.reader
+    yield from headed(say(reader, "Cautions acknowledged before the work"), "cautions")
+    rows = [heads(say(reader, "caution"), say(reader, "acknowledged by"))]
     for one in facts.cautions:
-        people = "<br/>".join(plain(_by(by)) for by in one.acknowledged[:MOST_PEOPLE])
-        more = len(one.acknowledged) - MOST_PEOPLE
-        people += f"<br/>and {more} more in the record" if more > 0 else ""
-        text = f"{bold(one.severity)} {plain(one.text)}"
+        text = f"{bold(severity_text(one.severity, reader))} {plain(one.text)}"
+        people = _people(one.acknowledged, reader)
         rows.append([Paragraph(text, CELL), Paragraph(people, CELL)])
     yield grid(rows, [width * 0.66, width * 0.34])
+
+
+def _people(acknowledged: tuple[Signed, ...], reader: Reader) -> str:
+    listed = [_by(by, reader) for by in acknowledged[:MOST_PEOPLE]]
+    more = len(acknowledged) - MOST_PEOPLE
+    if more > 0:
+        listed.append(say(reader, "and {count} more, in the record", count=more))
+    return joined(*listed)
 
 
 def photographs(
@@ -115,9 +178,10 @@ def photographs(
     """Grid of thumbnails, each with where, by whom and the digest of the whole picture."""
     if not facts.photos:
         return
-    yield from headed("Photographs", "photographs", 75)
+    reader = facts.reader
+    yield from headed(say(reader, "Photos"), "photographs", 75)
     side = width / ACROSS
-    cells = [_photograph(one, pictures.get(one.digest), side - 8) for one in facts.photos]
+    cells = [_photograph(one, pictures.get(one.digest), side - 8, reader) for one in facts.photos]
     cells += [[] for _ in range(-len(cells) % ACROSS)]
     rows = [cells[place : place + ACROSS] for place in range(0, len(cells), ACROSS)]
     table = Table(rows, [side] * ACROSS)
@@ -125,11 +189,13 @@ def photographs(
     yield table
 
 
-def _photograph(one: PhotoFacts, content: bytes | None, width: float) -> list[Flowable]:
+def _photograph(
+    one: PhotoFacts, content: bytes | None, width: float, reader: Reader
+) -> list[Flowable]:
     return [
-        Photograph(content, width, PHOTO_HEIGHT),
+        Photograph(content, width, PHOTO_HEIGHT, reader),
         Paragraph(bold(one.where, 120), NOTE),
         Paragraph(plain(one.note, 160), NOTE),
-        Paragraph(plain(_by(one.taken)), NOTE),
+        Paragraph(_by(one.taken, reader), NOTE),
         Paragraph(plain(f"SHA-256 {one.digest[:16]}…"), CODE),
     ]

@@ -6,16 +6,16 @@ from typing import Final
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
-from prep.rules.conformity.judgment import CheckAnswer, Verdict
 from prep.words import dates
-from prep.words.reader import ENGLISH
-from reports.certificate.facts import CertificateFacts, Replaced, SectionFacts
-from reports.pdf.parts import PADDING, PALE, box, grid, heads, label, space, together
+from prep.words.reader import Reader, say
+from prep.words.unit.signatures import meaning
+from reports.certificate.facts import CertificateFacts, Replaced, UnitFacts
+from reports.certificate.pdf import summary
+from reports.pdf.parts import PADDING, PALE, box, label, space, together
 from reports.pdf.qr import QrCode
 from reports.pdf.typeface import (
     CELL,
     CENTERED,
-    FIGURE,
     LARGE,
     NOTE,
     RIGHT,
@@ -27,14 +27,6 @@ from reports.pdf.typeface import (
 )
 
 QR_SIDE: Final = 36 * mm
-DEFERENCE: Final = (
-    "The maker's manual for this serial number comes first, and so do local codes and trained or "
-    "licensed practice. This certificate says what was done and read on the days stated. It does "
-    "not replace the manual, and it does not widen any limit in it. Read the manual, and look the "
-    "machine over, before its first use and before every season."
-)
-NOT_MEASURED: Final = frozenset(CheckAnswer)
-UNJUDGED: Final = frozenset({Verdict.NO_LIMIT, Verdict.NOT_MEASURED})
 
 
 def front(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
@@ -42,29 +34,29 @@ def front(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     yield _letterhead(facts, width)
     yield space(2)
     if facts.replaces:
-        yield replacement(facts.replaces, width)
+        yield replacement(facts.replaces, width, facts.reader)
         yield space(2)
     yield _machine(facts, width)
     yield space(3)
     yield _for_and_by(facts, width)
     yield space(3)
-    yield Paragraph(statement(facts), TEXT)
+    yield Paragraph(summary.statement(facts), TEXT)
     yield space(2.5)
-    yield _figures(facts, width)
+    yield summary.figures_table(facts, width)
     yield space(3)
-    yield _sections(facts, width)
+    yield summary.sections_table(facts, width)
     yield space(2.5)
-    yield from _first_look(facts)
+    yield from summary.first_look(facts)
     yield space(2.5)
-    yield together(
-        box([Paragraph(bold("Read this first"), CELL), Paragraph(DEFERENCE, CELL)], width)
-    )
+    yield _read_first(facts.reader, width)
 
 
 def _letterhead(facts: CertificateFacts, width: float) -> Table:
-    left = [Paragraph("Delivery certificate", TITLE), Paragraph(_issuer(facts), CELL)]
+    reader = facts.reader
+    issuer = f"{bold(facts.dealer)} · {plain(facts.site)}"
+    left = [Paragraph(say(reader, "Delivery certificate"), TITLE), Paragraph(issuer, CELL)]
     right = [
-        Paragraph("certificate number", RIGHT),
+        Paragraph(say(reader, "certificate number"), RIGHT),
         Paragraph(bold(facts.number), RIGHT.clone("number", fontSize=13, leading=16)),
     ]
     table = Table([[left, right]], [width * 0.62, width * 0.38])
@@ -74,44 +66,46 @@ def _letterhead(facts: CertificateFacts, width: float) -> Table:
     return table
 
 
-def replacement(former: Replaced, width: float) -> Table:
+def replacement(former: Replaced, width: float, reader: Reader) -> Table:
     """Box that names the replaced certificate and the reason, to be read before all else."""
-    why = former.why.rstrip(" .")
-    went = f"no longer stands because: {bold(why, 200)}" if why else "this release follows"
-    return box(
-        [
-            Paragraph(f"This certificate replaces {bold(former.number)}", LARGE),
-            Paragraph(
-                f"Do not rely on {bold(former.number)} any more. It was for the release of "
-                f"{plain(dates.moment(former.released.at, ENGLISH))}, "
-                f"by {plain(former.released.name)}, "
-                f"which {went}.",
-                CELL,
-            ),
-        ],
-        width,
-        ("BACKGROUND", (0, 0), (-1, -1), PALE),
-    )
-
-
-def _issuer(facts: CertificateFacts) -> str:
-    return f"{bold(facts.dealer)} · {plain(facts.site)}"
+    title = say(reader, "This certificate replaces {number}", number=bold(former.number))
+    named = {
+        "number": bold(former.number),
+        "moment": plain(dates.moment(former.released.at, reader)),
+        "name": plain(former.released.name),
+    }
+    if former.why:
+        warning = say(
+            reader,
+            "Do not use {number} anymore. It was for the release of {moment} by {name}, which no "
+            "longer stands. Reason: {reason}",
+            reason=bold(former.why, 200),
+            **named,
+        )
+    else:
+        warning = say(
+            reader,
+            "Do not use {number} anymore. It was for the release of {moment} by {name}, which "
+            "this release follows.",
+            **named,
+        )
+    shade = ("BACKGROUND", (0, 0), (-1, -1), PALE)
+    return box([Paragraph(title, LARGE), Paragraph(warning, CELL)], width, shade)
 
 
 def _machine(facts: CertificateFacts, width: float) -> Table:
-    room = width - QR_SIDE - 4 * mm
-    unit = facts.unit
+    reader, room, unit = facts.reader, width - QR_SIDE - 4 * mm, facts.unit
     left: list[Flowable] = [
-        label("machine"),
+        label(say(reader, "machine")),
         fitted(f"{unit.maker} {unit.model}".strip(), room, 17, 10),
-        label(f"model {unit.model_code}{_options(unit.options)}"),
+        label(_model(unit, reader)),
         space(2.5),
-        label("serial number, as on the plate"),
+        label(say(reader, "serial number, as on the plate")),
         fitted(unit.serial, room, 34, 11),
     ]
     right = [
         QrCode(facts.address, QR_SIDE),
-        Paragraph("Check this certificate at", CENTERED),
+        Paragraph(say(reader, "Verify this certificate at"), CENTERED),
         Paragraph(_broken(facts.address), CENTERED.clone("address", fontSize=6.4, leading=7.6)),
     ]
     table = Table([[left, right]], [room + 4 * mm, QR_SIDE])
@@ -126,30 +120,26 @@ def _broken(address: str) -> str:
     return f"{plain(start + slash)}<br/>{plain(number)}"
 
 
-def _options(options: tuple[str, ...]) -> str:
-    return f", with {', '.join(options)}" if options else ""
+def _model(unit: UnitFacts, reader: Reader) -> str:
+    if not unit.options:
+        return say(reader, "model {code}", code=unit.model_code)
+    options = ", ".join(unit.options)
+    return say(reader, "model {code}, with {options}", code=unit.model_code, options=options)
 
 
 def _for_and_by(facts: CertificateFacts, width: float) -> Table:
-    unit, released = facts.unit, facts.released
-    if unit.ready_for == "buyer":
-        ready = [
-            fitted(unit.buyer, width / 2 - 14, 15, 9),
-            Paragraph(f"and for this buyer's tractor: {bold(unit.tractor, 160)}", CELL),
-        ]
-    else:
-        ready = [
-            Paragraph("stock", LARGE),
-            Paragraph("Not matched to a tractor yet: that follows when a buyer is known.", CELL),
-        ]
-    left = [label("ready for"), *ready]
+    reader, released = facts.reader, facts.released
+    left = [label(say(reader, "ready for")), *_ready_for(facts.unit, width / 2 - 14, reader)]
     right = [
-        label("released by"),
+        label(say(reader, "released by")),
         fitted(released.name, width / 2 - 14, 15, 9),
-        Paragraph(bold(dates.moment(released.at, ENGLISH)), CELL),
+        Paragraph(bold(dates.moment(released.at, reader)), CELL),
         Paragraph(
-            "who signed, with a personal code, that this machine may be delivered: "
-            f"meaning of the signature “{plain(released.meaning)}”.",
+            say(
+                reader,
+                "Signed electronically (PIN) as “{meaning}”: cleared for delivery",
+                meaning=meaning(released.meaning, reader),
+            ),
             NOTE,
         ),
     ]
@@ -160,104 +150,24 @@ def _for_and_by(facts: CertificateFacts, width: float) -> Table:
     return table
 
 
-def statement(facts: CertificateFacts) -> str:
-    """Summary of the preparation in plain sentences, as markup."""
-    sheet, steps = facts.sheet, facts.steps
-    done = sum(step.status == "done" for step in steps)
-    skipped = sum(bool(step.skipped) for step in steps)
-    waiting = len(steps) - done - skipped
-    sentences = [
-        f"This machine was prepared step by step by procedure {bold(sheet.procedure)}, revision "
-        f"{sheet.revision} ({plain(sheet.title)}), which follows: {plain(sheet.manual)}.",
-        f"{dates.count(done, 'step').capitalize()} of {len(steps)} that apply "
-        f"{'was' if done == 1 else 'were'} worked and signed"
-        + (f", {skipped} marked not applicable with a reason" if skipped else "")
-        + (f", {waiting} left for when the tractor is known" if waiting else "")
-        + ".",
-        _held_against_limits(facts),
-    ]
-    return " ".join(sentences)
+def _ready_for(unit: UnitFacts, room: float, reader: Reader) -> list[Flowable]:
+    if unit.ready_for != "buyer":
+        return [
+            Paragraph(say(reader, "stock"), LARGE),
+            Paragraph(say(reader, "Tractor match to be done at sale."), CELL),
+        ]
+    tractor = say(reader, "and this buyer's tractor: {tractor}", tractor=bold(unit.tractor, 160))
+    return [fitted(unit.buyer, room, 15, 9), Paragraph(tractor, CELL)]
 
 
-def _held_against_limits(facts: CertificateFacts) -> str:
-    """How many of the readings a limit was applied to."""
-    readings = [
-        box.current
-        for box in facts.boxes
-        if box.current and box.current.verdict not in NOT_MEASURED
-    ]
-    judged = sum(one.verdict not in UNJUDGED for one in readings)
-    return (
-        f"{dates.count(judged, 'reading').capitalize()} of {len(readings)} "
-        f"{'was' if judged == 1 else 'were'} held against a limit, shown beside the reading."
+def _read_first(reader: Reader, width: float) -> Flowable:
+    """Box that puts the manual before the certificate."""
+    deference = say(
+        reader,
+        "The manufacturer's manual for this serial number comes first, and so do local codes and "
+        "licensed or trained practice. This certificate says what was done and measured on the "
+        "dates shown. It does not replace the manual or widen any limit in it. Read the manual, "
+        "and inspect the machine, before its first use and before every season.",
     )
-
-
-def figures(facts: CertificateFacts) -> list[tuple[int, str]]:
-    """Figures of the first page, each with its caption."""
-    answers = [box.current for box in facts.boxes if box.current]
-    checks = sum(answer.verdict in NOT_MEASURED for answer in answers)
-    return [
-        (len(answers) - checks, "readings"),
-        (checks, "checks answered"),
-        (len(facts.concessions), "released by concession"),
-        (sum(len(box.earlier) for box in facts.boxes), "earlier entries replaced"),
-        (sum(bool(step.skipped) for step in facts.steps), "steps not applicable"),
-        (sum(not shortage.arrived for shortage in facts.shortages), "parts still missing"),
-    ]
-
-
-def _figures(facts: CertificateFacts, width: float) -> Table:
-    shown = figures(facts)
-    numbers = [Paragraph(str(number), FIGURE) for number, _ in shown]
-    captions = [Paragraph(caption, CENTERED) for _, caption in shown]
-    table = Table([numbers, captions], [width / len(shown)] * len(shown))
-    lines = [
-        ("BOX", (0, 0), (-1, -1), 0.8, "#000000"),
-        ("LINEAFTER", (0, 0), (-2, -1), 0.3, "#9a9a9a"),
-    ]
-    table.setStyle(TableStyle([*PADDING, *lines, ("BOTTOMPADDING", (0, 1), (-1, -1), 5)]))
-    return table
-
-
-def _sections(facts: CertificateFacts, width: float) -> Table:
-    rows = [heads("what was done", "steps", "readings", "checks", "result")]
-    for section in facts.sections:
-        answers = [box.current for step in section.steps for box in step.boxes if box.current]
-        checks = sum(answer.verdict in NOT_MEASURED for answer in answers)
-        rows.append(
-            [
-                Paragraph(plain(section.title), CELL),
-                Paragraph(str(len(section.steps)), CELL),
-                Paragraph(str(len(answers) - checks), CELL),
-                Paragraph(str(checks), CELL),
-                Paragraph(_result(section), CELL),
-            ]
-        )
-    return grid(rows, [width * share for share in (0.42, 0.09, 0.11, 0.1, 0.28)])
-
-
-def _result(section: SectionFacts) -> str:
-    conceded = sum(box.concession is not None for step in section.steps for box in step.boxes)
-    waiting = sum(step.status != "done" and not step.skipped for step in section.steps)
-    if waiting:
-        return f"○ {dates.count(waiting, 'step')} left"
-    return f"△ {dates.count(conceded, 'concession')}" if conceded else "✓ all in order"
-
-
-def _first_look(facts: CertificateFacts) -> Iterator[Flowable]:
-    """Lines on concessions and missing parts, of which a buyer should know first."""
-    lines = [
-        f"△ Released by concession: {plain(one.text, 160)} {bold(one.granted.name)} agreed, "
-        f"because: {plain(one.reason, 160)}"
-        for one in facts.concessions[:3]
-    ]
-    if len(facts.concessions) > 3:
-        lines.append(f"△ And {len(facts.concessions) - 3} more concessions, told further on.")
-    lines += [
-        f"○ Still missing: {short.count} × {plain(short.part, 120)}"
-        for short in facts.shortages
-        if not short.arrived
-    ][:3]
-    for line in lines or ["✓ No part is missing and nothing was released by concession."]:
-        yield Paragraph(line, CELL)
+    title = bold(say(reader, "Read this first"))
+    return together(box([Paragraph(title, CELL), Paragraph(deference, CELL)], width))

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from reportlab.platypus import Flowable, PageBreak
 
+from prep.words.reader import say
 from reports.certificate.facts import CertificateFacts
 from reports.certificate.pdf.findings import cautions, photographs, settled
 from reports.certificate.pdf.front_page import front
@@ -33,16 +34,42 @@ def certificate_story(
 def certificate_pages(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
     """Pages of a certificate as PDF; `pictures` holds photographs by their digest."""
     story = certificate_story(facts, pictures, page.room(paper))
-    unit = facts.unit
-    named = f"{unit.maker} {unit.model}, serial {unit.serial}"
-    running = page.Running(
-        head=(f"Delivery certificate: {named}", facts.number),
-        foot=(f"{facts.dealer} · check this certificate at {facts.address}", facts.number),
-        head_on_first=False,
+    return page.document(story, paper, _running(facts), _about(facts))
+
+
+def _running(facts: CertificateFacts) -> page.Running:
+    reader, unit = facts.reader, facts.unit
+    head = say(
+        reader,
+        "Delivery certificate: {maker} {model}, serial {serial}",
+        maker=unit.maker,
+        model=unit.model,
+        serial=unit.serial,
     )
-    about = page.About(
-        title=f"Delivery certificate {facts.number}: {named}",
-        subject=f"Preparation and release of {named}",
-        author=facts.dealer,
+    foot = say(
+        reader,
+        "{dealer} · verify this certificate at {address}",
+        dealer=facts.dealer,
+        address=facts.address,
     )
-    return page.document(story, paper, running, about)
+    return page.Running((head, facts.number), (foot, facts.number), head_on_first=False)
+
+
+def _about(facts: CertificateFacts) -> page.About:
+    reader, unit = facts.reader, facts.unit
+    title = say(
+        reader,
+        "Delivery certificate {number}: {maker} {model}, serial {serial}",
+        number=facts.number,
+        maker=unit.maker,
+        model=unit.model,
+        serial=unit.serial,
+    )
+    subject = say(
+        reader,
+        "Preparation and release of {maker} {model}, serial {serial}",
+        maker=unit.maker,
+        model=unit.model,
+        serial=unit.serial,
+    )
+    return page.About(title, subject, facts.dealer, facts.language)

@@ -1,4 +1,4 @@
-"""Sections of a certificate on instruments, computed limits, signatures and the log proof."""
+"""Sections of a certificate on tools, computed limits, signatures and the log proof."""
 
 from collections.abc import Iterator
 from typing import Final
@@ -6,17 +6,17 @@ from typing import Final
 from reportlab.platypus import Flowable, Paragraph, Table
 
 from prep.words import dates
-from prep.words.reader import ENGLISH
+from prep.words.reader import Reader, say, say_count
+from prep.words.unit.signatures import meaning
 from reports.certificate.facts import CertificateFacts, InstrumentUsed, Signed
 from reports.pdf.parts import Heading, grid, headed, heads, space, together
-from reports.pdf.typeface import CELL, CODE, NOTE, bold, joined, plain
+from reports.pdf.typeface import CELL, CODE, NOTE, REPLACED, bold, joined, plain
 
 MOST_IN_CELL: Final = 100
-WHOLE: Final = "the whole machine"
 
 
 def instruments(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
-    """Table of the instruments of standing and replaced readings, as they were at the time."""
+    """Table of the tools of standing and replaced readings, as they were at the time."""
     used: dict[tuple[str, str, str], InstrumentUsed] = {}
     for box in facts.boxes:
         for answer in (box.current, *box.earlier):
@@ -25,20 +25,29 @@ def instruments(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
                 used.setdefault((one.code, one.calibrated, one.due), one)
     if not used:
         return
-    yield from headed("Instruments", "instruments")
-    rows = [
-        [
-            bold(one.code, MOST_IN_CELL),
-            plain(one.name, MOST_IN_CELL),
-            plain(one.serial, MOST_IN_CELL),
-            dates.short_day(one.calibrated, ENGLISH) or "not stated",
-            dates.short_day(one.due, ENGLISH) or "no due date",
-            plain(one.certificate, MOST_IN_CELL),
-        ]
-        for _, one in sorted(used.items())
+    reader = facts.reader
+    yield from headed(say(reader, "Tools"), "instruments")
+    titles = (
+        say(reader, "code"),
+        say(reader, "tool"),
+        say(reader, "serial"),
+        say(reader, "calibrated"),
+        say(reader, "due"),
+        say(reader, "calibration certificate"),
+    )
+    rows = [_instrument(one, reader) for _, one in sorted(used.items())]
+    yield _listing(titles, rows, width, (0.09, 0.26, 0.12, 0.12, 0.12, 0.29))
+
+
+def _instrument(one: InstrumentUsed, reader: Reader) -> list[str]:
+    return [
+        bold(one.code, MOST_IN_CELL),
+        plain(one.name, MOST_IN_CELL),
+        plain(one.serial, MOST_IN_CELL),
+        dates.short_day(one.calibrated, reader) or say(reader, "not stated"),
+        dates.short_day(one.due, reader) or say(reader, "no due date"),
+        plain(one.certificate, MOST_IN_CELL),
     ]
-    titles = ("code", "instrument", "serial", "calibrated", "due", "certificate")
-    yield _listing(titles, rows, width, (0.08, 0.27, 0.12, 0.12, 0.12, 0.29))
 
 
 def computed_limits(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
@@ -50,12 +59,21 @@ def computed_limits(facts: CertificateFacts, width: float) -> Iterator[Flowable]
     }
     if not rules:
         return
-    yield from headed("How limits were worked out", "worked-out")
+    reader = facts.reader
+    yield from headed(say(reader, "How limits were computed"), "computed-limits")
     rows = [
-        [bold(rule.title), joined(plain(rule.formula), plain(f"Source: {rule.source}"))]
+        [
+            bold(rule.title),
+            joined(
+                plain(rule.formula),
+                plain(say(reader, "Source: {source}", source=rule.source)),
+                plain(rule.decided_by),
+            ),
+        ]
         for rule in rules.values()
     ]
-    yield _listing(("what", "formula and source"), rows, width, (0.32, 0.68))
+    titles = (say(reader, "limit"), say(reader, "formula and source"))
+    yield _listing(titles, rows, width, (0.32, 0.68))
 
 
 def _listing(
@@ -67,68 +85,101 @@ def _listing(
 
 def sign_offs(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     """Table of standing signatures by person and meaning; each step's head states its moment."""
+    reader = facts.reader
     given: dict[tuple[str, str], list[Signed]] = {}
     for step in facts.steps:
         for one in step.signed:
             given.setdefault((one.name, one.meaning), []).append(one)
-    yield from headed("Signatures", "signatures")
-    yield Paragraph(
-        "Each was given with a personal code over exactly the content shown, and is kept in the "
-        "log with a digest of that content. The steps above state each with its moment.",
-        NOTE,
+    yield from headed(say(reader, "Signatures"), "signatures")
+    note = say(
+        reader,
+        "Each signature was given by PIN over exactly the content shown, and is in the log with a "
+        "digest of that content. The date and time of each are listed with its step above.",
     )
+    yield Paragraph(note, NOTE)
     rows = [
-        [bold(name), plain(meaning), dates.count(len(signed), "step"), _moments(signed)]
-        for (name, meaning), signed in given.items()
+        [
+            bold(name),
+            meaning(token, reader),
+            say_count(reader, "{count} step", "{count} steps", len(signed)),
+            _moments(signed, reader),
+        ]
+        for (name, token), signed in given.items()
     ]
     last = facts.released
     rows.append(
-        [bold(last.name), plain(last.meaning), WHOLE, plain(dates.moment(last.at, ENGLISH))]
+        [
+            bold(last.name),
+            meaning(last.meaning, reader),
+            say(reader, "the whole machine"),
+            plain(dates.moment(last.at, reader)),
+        ]
     )
-    titles = ("printed name", "meaning", "over", "moment, or from first to last")
+    titles = (
+        say(reader, "printed name"),
+        say(reader, "meaning"),
+        say(reader, "covers"),
+        say(reader, "date and time (first – last)"),
+    )
     yield _listing(titles, rows, width, (0.26, 0.2, 0.18, 0.36))
+    for declares in facts.statements:
+        declared = say(
+            reader,
+            "“{meaning}” declares: {statement}",
+            meaning=meaning(declares.meaning, reader),
+            statement=declares.text,
+        )
+        yield Paragraph(plain(declared), NOTE)
 
 
-def _moments(signed: list[Signed]) -> str:
+def _moments(signed: list[Signed], reader: Reader) -> str:
     first, last = min(one.at for one in signed), max(one.at for one in signed)
-    start, end = dates.moment(first, ENGLISH), dates.moment(last, ENGLISH)
-    return plain(start) if start == end else joined(plain(start), plain(f"to {end}"))
+    start, end = dates.moment(first, reader), dates.moment(last, reader)
+    return plain(start) if start == end else joined(plain(f"{start} –"), plain(end))
 
 
 def proof(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     """Section with the log proof, by which anybody can check the certificate on their own."""
-    held = facts.proof
+    reader, held = facts.reader, facts.proof
     rows = [
-        ("log", held.log),
-        ("this release is entry", f"{held.position} (counted from 0)"),
-        ("hash of that entry", held.leaf),
-        ("entries under the signed root", str(held.size)),
-        ("signed root", held.root),
-        ("key it is signed with", held.key),
-        ("procedure, by digest", facts.sheet.digest),
-        ("unit", facts.unit.id),
+        (say(reader, "log"), held.log),
+        (
+            say(reader, "log entry of this release"),
+            say(reader, "{position} (counted from 0)", position=held.position),
+        ),
+        (say(reader, "hash of that entry"), held.leaf),
+        (say(reader, "entries under the signed root"), str(held.size)),
+        (say(reader, "signed root"), held.root),
+        (say(reader, "signing key"), held.key),
+        (say(reader, "digest of the procedure"), facts.sheet.digest),
+        (say(reader, "unit ID"), facts.unit.id),
     ]
     table = grid(
         [[Paragraph(plain(name), CELL), Paragraph(plain(value), CODE)] for name, value in rows],
         [width * 0.3, width * 0.7],
         head=0,
     )
+    explanation = say(
+        reader,
+        "The release is an entry in a log that can only be added to. The hashes below lead from "
+        "that entry to a root signed by the dealership, so that nobody, not even the dealership, "
+        "can change it without being noticed. The file {file} attached to this document holds the "
+        "same facts in machine-readable form, the unit's log entries up to the release, the proof "
+        "and the signed checkpoint. Compare the signing key with the one the dealership publishes.",
+        file=bold("record.json"),
+    )
     yield together(
-        Heading("Proof", "proof"),
-        Paragraph(
-            "The release stands in a log that can only grow. The hashes below lead from its entry "
-            "to a root signed by the dealership, so that nobody, the dealership included, can "
-            "change it unseen. The file <b>record.json</b> attached to this document holds the "
-            "same facts for machines, the unit's entries up to the release, the proof and the "
-            "signed checkpoint. Compare the key with the one the dealership publishes.",
-            CELL,
-        ),
+        Heading(say(reader, "Proof"), "proof"),
+        Paragraph(explanation, CELL),
         space(1.5),
         table,
         space(1),
     )
-    yield Paragraph(
-        f"{plain('�')} stands for a character this document's typeface does not have; the "
-        "attached record has it.",
-        NOTE,
+    note = say(
+        reader,
+        "{mark} stands for a character that this document's typeface does not have, and {cut} for "
+        "60 more characters. The attached record has them all.",
+        mark=REPLACED,
+        cut="… (+60)",
     )
+    yield Paragraph(note, NOTE)

@@ -5,152 +5,82 @@ source of a limit at the first of its positions, checks answered yes in one sent
 """
 
 from collections.abc import Iterator
-from datetime import datetime
 from itertools import groupby
-from typing import Any, Final
+from typing import Final
 
 from reportlab.platypus import Flowable, Paragraph, Table
 
 from prep.rules.conformity.judgment import CheckAnswer, Verdict
-from prep.words import dates, verdicts
-from prep.words.reader import ENGLISH
+from prep.words import verdicts
+from prep.words.reader import Reader, say
+from prep.words.unit.limits import basis_text
 from reports.certificate.facts import (
     Answer,
     BoxFacts,
     CertificateFacts,
+    LimitFacts,
     SectionFacts,
-    Signed,
     StepFacts,
 )
-from reports.certificate.pdf import wording
+from reports.certificate.pdf import step_heads
+from reports.certificate.pdf.beneath import beneath
 from reports.certificate.pdf.drawings import drawings
-from reports.pdf.parts import FAINT, grid, headed, heads, space
+from reports.certificate.pdf.rows import MOST_IN_CELL, SHARES, Rows, short
+from reports.certificate.pdf.wording import decision_text, name_and_moment
+from reports.pdf.parts import grid, headed, space
 from reports.pdf.typeface import CELL, NOTE, bold, joined, plain, small
 
-# A row and what must stay with it fit on a page, whatever was typed: the record has it all.
-MOST_IN_CELL: Final = 200
-MOST_IN_HEAD: Final = 800
 CHECKS_IN_ROW: Final = 12
-CHECKED: Final = frozenset(CheckAnswer)
-SHARES: Final = (0.24, 0.18, 0.27, 0.14, 0.17)
-TITLES: Final = ("what was asked", "as typed", "limit and its source", "instrument", "verdict")
-
-
-class Rows:
-    """Rows of a section's table, and the style commands of those that differ."""
-
-    def __init__(self) -> None:
-        self.rows: list[list[Any]] = [heads(*TITLES)]
-        self.style: list[tuple[Any, ...]] = []
-        self.joined = False
-
-    def add(self, cells: list[Any]) -> None:
-        """Add an ordinary row."""
-        self.rows.append(cells)
-        self.joined = False
-
-    def across(self, cell: Any, first: int = 0, last: int = -1) -> None:
-        """Add a row in which one cell spans the columns from `first` to `last`."""
-        place = len(self.rows)
-        blank: list[Any] = [""] * len(TITLES)
-        blank[first] = cell
-        self.rows.append(blank)
-        self.style.append(("SPAN", (first, place), (last, place)))
-        self.joined = False
-
-    def shade(self) -> None:
-        """Shade the row added last, and keep it with the one that follows."""
-        place = len(self.rows) - 1
-        self.style.append(("BACKGROUND", (0, place), (-1, place), FAINT))
-        self.style.append(("NOSPLIT", (0, place), (-1, place + 1)))
-
-    def beneath(self, cell: Any) -> None:
-        """Add a row that belongs to the one above: no line between, no break before the first."""
-        first = not self.joined
-        self.across(cell, first=1)
-        place = len(self.rows) - 1
-        self.style.append(("LINEBELOW", (0, place - 1), (-1, place - 1), 0.3, "#ffffff"))
-        if first:
-            self.style.append(("NOSPLIT", (0, place - 1), (-1, place)))
-        self.joined = True
-
-
-def short(text: str) -> str:
-    """Text as markup, cut to what a cell of this table holds."""
-    return plain(text, MOST_IN_CELL)
 
 
 def sheet(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     """Flowables of each section: its table, and the drawings that explain its readings."""
-    yield from headed("Readings and limits", "readings", 60)
+    yield from headed(say(facts.reader, "Readings and limits"), "readings", 60)
     yield Paragraph(_reading_aid(facts), NOTE)
     for number, section in enumerate(facts.sections, 1):
         yield from headed(section.title, f"section-{number}")
-        yield _table(section, width)
+        yield _table(section, width, facts.reader)
         yield from drawings(facts, section, width)
         yield space(1)
 
 
 def _reading_aid(facts: CertificateFacts) -> str:
+    reader = facts.reader
     marks = " ".join(
-        f"{verdicts.mark(one)} {bold(verdicts.word(one, ENGLISH))}: "
-        f"{plain(verdicts.explanation(one, ENGLISH))}"
+        f"{verdicts.mark(one)} {bold(verdicts.word(one, reader))}: "
+        f"{plain(verdicts.explanation(one, reader))}"
         for one in (*Verdict, CheckAnswer.YES)
     )
-    return (
-        f"Times are those of {plain(facts.site)} ({plain(facts.time_zone)}). U is the expanded "
-        "uncertainty of the instrument, k = 2. A guard band narrows the limit by the stated part "
-        "of U. A limit’s source is stated at the first reading held against it. The instruments "
-        f"are listed further on. Marks: {marks}"
+    return say(
+        reader,
+        "Times are in the time zone of {yard} ({zone}). A reading stands in the unit of its limit, "
+        "then as typed, then in the other system. U is the tool's expanded uncertainty (k = 2). A "
+        "guard band narrows the limit by the stated share of U. The source of a limit is given "
+        "with the first reading it applies to. The tools are listed further on. Marks: {marks}",
+        yard=plain(facts.site),
+        zone=plain(facts.time_zone),
+        marks=marks,
     )
 
 
-def _table(section: SectionFacts, width: float) -> Table:
-    rows = Rows()
+def _table(section: SectionFacts, width: float, reader: Reader) -> Table:
+    titles = (
+        say(reader, "question"),
+        say(reader, "reading"),
+        say(reader, "limit and source"),
+        say(reader, "tool"),
+        say(reader, "verdict"),
+    )
+    rows = Rows(titles)
     for step in section.steps:
-        entered_by = _entered(step)
-        rows.across(Paragraph(_step(step, entered_by), CELL))
+        entered_by = step_heads.entered(step, reader)
+        rows.across(Paragraph(step_heads.head(step, entered_by, reader), CELL))
         rows.shade()
-        _boxes(rows, step, named_above=len(entered_by) == 1)
+        _boxes(rows, step, reader, named_above=len(entered_by) == 1)
     return grid(rows.rows, [width * share for share in SHARES], *rows.style)
 
 
-def _entered(step: StepFacts) -> list[tuple[str, datetime, datetime]]:
-    """Who made a step's current entries, by person and day, with the first and last moment."""
-    given = [box.current.by for box in step.boxes if box.current]
-    groups = []
-    for who, entries in groupby(given, lambda by: (f"{by.meaning} by {by.name}", by.at.date())):
-        moments = [by.at for by in entries]
-        groups.append((who[0], min(moments), max(moments)))
-    return groups
-
-
-def _step(step: StepFacts, entered_by: list[tuple[str, datetime, datetime]]) -> str:
-    signatures = [_from_to(*entered_by[0])] if len(entered_by) == 1 else []
-    signatures += [_who_and_when(one) for one in step.signed]
-    past = "; ".join(_who_and_when(one) for one in step.past)
-    again = " / ".join(step.reopened)
-    open_ = "" if step.signed or step.skipped else f"not done at this release: {step.status}"
-    return joined(
-        bold(step.title, MOST_IN_CELL),
-        small(plain("; ".join(signatures), MOST_IN_HEAD)),
-        small(f"not applicable: {plain(step.skipped)}") if step.skipped else "",
-        small(open_),
-        small(f"opened again: {plain(again, MOST_IN_HEAD)}.") if again else "",
-        small(f"Sign-offs before that: {plain(past or 'none', MOST_IN_HEAD)}.") if again else "",
-    )
-
-
-def _from_to(who: str, first: datetime, last: datetime) -> str:
-    until = f" to {last:%H:%M}" if f"{last:%H:%M}" != f"{first:%H:%M}" else ""
-    return f"{who}, {dates.short_moment(first, ENGLISH)}{until}"
-
-
-def _who_and_when(one: Signed) -> str:
-    return f"{one.meaning} by {one.name}, {dates.short_moment(one.at, ENGLISH)}"
-
-
-def _boxes(rows: Rows, step: StepFacts, *, named_above: bool) -> None:
+def _boxes(rows: Rows, step: StepFacts, reader: Reader, *, named_above: bool) -> None:
     """The boxes of a step in order; `named_above` says that its head names who entered them."""
     above: BoxFacts | None = None
     for is_plain, boxes in groupby(step.boxes, lambda box: named_above and _is_plain_yes(box)):
@@ -158,10 +88,10 @@ def _boxes(rows: Rows, step: StepFacts, *, named_above: bool) -> None:
             answered = list(boxes)
             for start in range(0, len(answered), CHECKS_IN_ROW):
                 shown = answered[start : start + CHECKS_IN_ROW]
-                rows.across(Paragraph(_answered_yes(shown), CELL))
+                rows.across(Paragraph(_answered_yes(shown, reader), CELL))
             continue
         for box in boxes:
-            _box(rows, box, above, named_above=named_above)
+            _box(rows, box, above, reader, named_above=named_above)
             above = box
 
 
@@ -175,30 +105,40 @@ def _is_plain_yes(box: BoxFacts) -> bool:
     )
 
 
-def _answered_yes(boxes: list[BoxFacts]) -> str:
+def _answered_yes(boxes: list[BoxFacts], reader: Reader) -> str:
     """Markup of checks answered yes in one sentence, each with its positions."""
     checks = []
     for ask, group in groupby(boxes, lambda box: box.ask):
         places = ", ".join(short(box.position) for box in group if box.position)
         checks.append(short(ask) + (f" ({places})" if places else ""))
-    return f"{_verdict(CheckAnswer.YES)}: {' · '.join(checks)}"
+    return f"{_verdict(CheckAnswer.YES, reader)}: {' · '.join(checks)}"
 
 
-def _verdict(verdict: str) -> str:
+def _verdict(verdict: str, reader: Reader) -> str:
     """Markup of a verdict's mark and word."""
-    return f"{verdicts.mark(verdict)} {short(verdicts.word(verdict, ENGLISH))}"
+    return f"{verdicts.mark(verdict)} {short(verdicts.word(verdict, reader))}"
 
 
-def _box(rows: Rows, box: BoxFacts, above: BoxFacts | None, *, named_above: bool) -> None:
+def _box(
+    rows: Rows, box: BoxFacts, above: BoxFacts | None, reader: Reader, *, named_above: bool
+) -> None:
     asked = joined(short(box.ask), bold(box.position, MOST_IN_CELL) if box.position else "")
-    if box.current is None:
-        if box.earlier:
-            rows.add([Paragraph(asked, CELL), Paragraph("no entry that stands", CELL), "", "", ""])
-    else:
-        shared = _same_source(box, above)
-        cells = (asked, *_answer(box.current, shared=shared, named_above=named_above))
+    if box.current:
+        cells = (
+            asked,
+            _value(box.current, reader),
+            _held(box.current.limit, reader, shared=_same_source(box, above)),
+            _tool(box.current),
+            joined(
+                _verdict(box.current.verdict, reader),
+                "" if named_above else small(short(name_and_moment(box.current.by, reader))),
+            ),
+        )
         rows.add([Paragraph(cell, CELL) for cell in cells])
-    for remark in _beneath(box, above):
+    elif box.earlier:
+        none = say(reader, "no current entry")
+        rows.add([Paragraph(asked, CELL), Paragraph(none, CELL), "", "", ""])
+    for remark in beneath(box, above, reader):
         rows.beneath(Paragraph(remark, NOTE))
 
 
@@ -212,73 +152,28 @@ def _same_source(box: BoxFacts, above: BoxFacts | None) -> bool:
     return (limit.source, limit.basis) == (limit_above.source, limit_above.basis)
 
 
-def _answer(answer: Answer, *, shared: bool, named_above: bool) -> tuple[str, str, str, str]:
-    limit, used = answer.limit, answer.instrument
-    as_read = " = ".join(filter(None, (wording.understood(answer), wording.canonical_text(answer))))
-    typed = joined(
-        bold(answer.typed, MOST_IN_CELL), small(short(f"= {as_read}" if as_read else ""))
-    )
-    held = ""
-    if limit:
-        detail = ", ".join(filter(None, (limit.beside, wording.decision_text(limit))))
-        source = "" if shared else small(short(f"{limit.basis}: {limit.source}"))
-        held = joined(short(limit.stated), small(short(detail)), source)
-    tool = ""
-    if used:
-        tool = joined(
-            bold(used.code, MOST_IN_CELL), small(short(wording.uncertainty_text(used, answer.unit)))
-        )
-    by = "" if named_above else small(short(_name_and_moment(answer.by)))
-    return typed, held, tool, joined(_verdict(answer.verdict), by)
+def _value(answer: Answer, reader: Reader) -> str:
+    """Markup of a reading: in its limit's unit, as typed, in the other system."""
+    if not answer.stated:
+        choice = answer.value if answer.value != answer.typed else ""
+        return joined(bold(answer.typed, MOST_IN_CELL), small(short(choice)))
+    same = answer.typed == answer.stated
+    typed = "" if same else say(reader, "typed: {text}", text=answer.typed)
+    beside = " · ".join(filter(None, (typed, answer.beside)))
+    return joined(bold(answer.stated, MOST_IN_CELL), small(short(beside)))
 
 
-def _beneath(box: BoxFacts, above: BoxFacts | None) -> Iterator[str]:
-    """Markup of the rows under an answer: remarks, the concession, each earlier entry."""
-    if box.current:
-        yield from (plain(remark) for remark in _remarks(box.current, above))
-    if box.concession:
-        one = box.concession
-        yield (
-            f"{bold('△ released by concession')}: {plain(one.reason)} "
-            f"({plain(wording.who_and_when(one.granted))})"
-        )
-    # An entry says why it replaced the one before it; re-opening a step needs no entry.
-    later = [answer.reason for answer in (box.current, *box.earlier) if answer]
-    reasons = later if box.current else ["", *later]
-    for earlier, why in zip(box.earlier, reasons, strict=False):
-        yield _earlier(earlier, why)
+def _held(limit: LimitFacts | None, reader: Reader, *, shared: bool) -> str:
+    """Markup of the limit a reading was held against; of its source unless `shared` with above."""
+    if limit is None:
+        return ""
+    detail = ", ".join(filter(None, (limit.beside, decision_text(limit, reader))))
+    source = "" if shared else f"{basis_text(limit.basis, reader)}: {limit.source}"
+    return joined(short(limit.stated), small(short(detail)), small(short(source)))
 
 
-def _remarks(answer: Answer, above: BoxFacts | None) -> list[str]:
-    remarks = [f"“{remark}”" if answer.verdict in CHECKED else remark for remark in answer.remarks]
-    title = _limit_rule(answer)
-    if title and not (above and above.current and _limit_rule(above.current) == title):
-        remarks.append(f"limit worked out: {title}")
-    if answer.copied:
-        written, copied = answer.by, answer.copied
-        remarks.append(
-            f"copied from paper: written by {_name_and_moment(written)}, "
-            f"copied by {_name_and_moment(copied)}"
-        )
-    return remarks
-
-
-def _limit_rule(answer: Answer) -> str:
-    """Title of the rule a limit was computed by."""
-    return answer.limit.computed.title if answer.limit and answer.limit.computed else ""
-
-
-def _earlier(answer: Answer, why: str) -> str:
-    """Markup of an entry that no longer stands: struck through, who made it, why it went."""
-    used = f", with {short(answer.instrument.code)}" if answer.instrument else ""
-    limit = f" (limit {short(answer.limit.stated)})" if answer.limit else ""
-    return (
-        f"earlier: <strike>{short(answer.typed)}</strike>{used}, "
-        f"{_verdict(answer.verdict)}{limit}, {short(answer.by.name)}, "
-        f"{dates.short_moment(answer.by.at, ENGLISH)}; replaced because: "
-        f"{short(why) if why else 'the step was opened again'}"
-    )
-
-
-def _name_and_moment(signed: Signed) -> str:
-    return f"{signed.name}, {dates.short_moment(signed.at, ENGLISH)}"
+def _tool(answer: Answer) -> str:
+    if answer.instrument is None:
+        return ""
+    uncertainty = f"U {answer.uncertainty}" if answer.uncertainty else ""
+    return joined(bold(answer.instrument.code, MOST_IN_CELL), small(short(uncertainty)))

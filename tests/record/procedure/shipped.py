@@ -13,8 +13,15 @@ from typing import Any, Final
 from uuid import UUID
 
 from prep.record.command import Command, Facts
-from prep.record.facts import BuyerRef, InstrumentFacts, ModelDocument, ModelFacts, TractorFacts
-from prep.record.needs import Picture
+from prep.record.facts import (
+    BuyerRef,
+    InstrumentFacts,
+    ModelDocument,
+    ModelFacts,
+    TractorFacts,
+    Wording,
+)
+from prep.record.needs import WORDING, Picture
 from prep.record.procedure.document import Line, Procedure, Step
 from prep.record.procedure.needs import PinnedProcedure
 from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
@@ -107,7 +114,8 @@ class Hand:
         self.moment += timedelta(minutes=1)
         context = Context(actor, self.moment, self.moment, UUID(int=self.commands))
         stamp = Stamp(actor.id, actor.name, self.moment, self.moment, self.record.version + 1)
-        known = dict.fromkeys((need.name for need in command.needs), None)
+        known: dict[str, Any] = dict.fromkeys((need.name for need in command.needs), None)
+        known |= {WORDING.name: Wording("en", "0" * 64)}
         named = {need: facts[key] for need in known if (key := re.sub(r"\W", "_", need)) in facts}
         command.guard(self.record, context)
         events: Sequence[Any] = command.decide(self.record, context, Facts({**known, **named}))

@@ -67,7 +67,12 @@ def test_what_makes_the_machine_safe_applies_to_every_unit() -> None:
 )
 def test_a_reference_is_to_a_reading_that_was_taken_before(path: str) -> None:
     """A limit that could never be computed is refused."""
-    limit = {"nominal": {"from": path}, "tolerance": "1/4 in", "source": "invented"}
+    limit = {
+        "nominal": {"from": path},
+        "tolerance": "1/4 in",
+        "source": "invented",
+        "basis": "manufacturer",
+    }
     assert problems(changed("pitch", "front", limit=limit)) == [
         f"level.pitch.front: “{path}” is not an earlier reading."
     ]
@@ -76,7 +81,7 @@ def test_a_reference_is_to_a_reading_that_was_taken_before(path: str) -> None:
 def test_a_rule_is_asked_only_for_what_it_gives() -> None:
     """A misspelled field is refused before publication."""
     call = {"rule": "hitch.pto_height_window", "with": {"pto_type": 1}, "field": "lowest"}
-    limit = {"at_least": call, "source": "invented"}
+    limit = {"at_least": call, "source": "invented", "basis": "manufacturer"}
     assert problems(changed("drawbar", "stub", limit=limit)) == [
         "buyer.drawbar.stub: The rule hitch.pto_height_window has no field “lowest”. Use one of: "
         "least, most."

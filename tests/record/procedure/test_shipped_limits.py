@@ -126,7 +126,7 @@ def test_values_of_the_trade_say_that_no_source_is_published() -> None:
     assert ends(hand, CUTTER, "reserve", "above-low", "US gal")[0] == 1
     for step, line in (("input", "clamp"), ("reserve", "above-low")):
         limit = limit_of(CUTTER, step, line)
-        assert limit.basis == "common practice"
+        assert limit.basis == "common-practice"
         assert limit.source.startswith("common practice, no published source")
 
 

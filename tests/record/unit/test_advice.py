@@ -49,6 +49,7 @@ sections:
               nominal: {from: reading.pitch.front}
               plus: 1 in
               source: Set-up manual TL-10 (invented)
+              basis: manufacturer
             advice:
               rule: leveling.pitch
               with:
@@ -71,7 +72,11 @@ sections:
           - line: below
             ask: Oil below the plug
             quantity: length
-            limit: {at_least: 0 in, at_most: 1/4 in, source: Set-up manual TL-10 (invented)}
+            limit:
+              at_least: 0 in
+              at_most: 1/4 in
+              source: Set-up manual TL-10 (invented)
+              basis: manufacturer
             advice:
               rule: gear_oil.plug_level
               with:

@@ -10,7 +10,8 @@ from prep.actions.submission import Submission
 from prep.models import Event, Flag, Reading, Unit
 from prep.queries.records import record_of
 from prep.record.procedure.commands import PublishProcedure
-from prep.record.unit.events import Late, ReadingTaken, SameAs
+from prep.record.unit.events import ReadingTaken
+from prep.record.unit.remark import Late, SameAs
 from prep.words.reader import ENGLISH
 from prep.words.unit.flags import kept_flag_text
 from prep.words.unit.limits import kept_limit_text
@@ -190,7 +191,10 @@ def test_the_same_value_typed_at_once_in_every_box_is_remarked(yard: Yard) -> No
 def test_a_choice_without_a_limit_is_recorded_and_not_called_conforming(yard: Yard) -> None:
     """Nothing says which choice is right, so none is certified, and none raises a flag."""
     text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
-    limit = "            limit: {one_of: [good], source: Set-up manual TC-12 (invented)}\n"
+    limit = (
+        "            limit: {one_of: [good], source: Set-up manual TC-12 (invented), "
+        "basis: manufacturer}\n"
+    )
     assert limit in text
     perform(PublishProcedure(document=text.replace(limit, "")), actor=yard.otto)
     unit = yard.started()

@@ -13,12 +13,16 @@ from django.core.files.storage import default_storage
 from django.utils import timezone
 
 from prep.actions import sites
+from prep.actions.people import choose_language
 from prep.actions.perform import perform
 from prep.models import Event, LogKey, Person
 from prep.record.roles import Role
 from prep.record.site.commands import GiveRole, OpenSite
 from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
 from prep.record.unit.commands.receiving import ReceiveUnit
+from prep.record.unit.state import PREPARED
+from prep.words.reader import ENGLISH, Reader, say
+from prep.words.unit.signatures import MEANINGS
 from reports import queue
 from reports.bundles import contents, contents_events, verifier
 from reports.models import DocumentRequest, State
@@ -87,6 +91,28 @@ def test_an_audit_of_a_yard_holds_every_unit_and_verifies_in_every_respect(
     assert {row["unit"] for row in table(bundle, "readings.csv")} == {str(one)}
     assert [row["kind"] for row in table(bundle, "findings.csv")] == ["entry-replaced"]
     bagit.Bag(str(unpacked(bundle))).validate()
+
+
+def test_an_audit_is_written_in_the_language_of_whoever_asks_and_stays_in_it(
+    yard: Yard, tmp_path: Path
+) -> None:
+    """Page, README and sentences are Rhea's French; column names and tokens are no language's."""
+    yard.prepared()
+    choose_language(actor=yard.rhea, language="fr")
+    request = asked(yard.rhea)
+    choose_language(actor=yard.rhea, language="en")
+    bundle = saved(made(None, "audit"), tmp_path)
+    french = Reader(language="fr")
+    assert request.parameters["language"] == "fr"
+    page, readme = text(bundle, "data/index.html"), text(bundle, "README.txt")
+    assert '<html lang="fr">' in page
+    assert say(french, "Manufacturer") in page
+    assert say(french, MEANINGS[PREPARED]) != say(ENGLISH, MEANINGS[PREPARED])
+    assert say(french, "Audit bundle").upper() in readme
+    signed = table(bundle, "sign_offs.csv")[0]
+    assert signed["meaning"] == say(french, MEANINGS[PREPARED])
+    assert (signed["meaning token"], signed["stands"]) == (PREPARED, "yes")
+    refused("no-such-language", asked, yard.rhea, language="de")
 
 
 def test_an_audit_shows_the_past_as_it_was_and_nothing_later(yard: Yard, tmp_path: Path) -> None:
@@ -240,7 +266,7 @@ def test_an_altered_entry_is_told_and_the_verifier_finds_it_too(
         bundle = audited(yard.rhea, tmp_path)
     kinds = [(found["kind"], found["finding"]) for found in table(bundle, "findings.csv")]
     assert [kind for kind, _ in kinds] == ["entry-damaged"]
-    assert f"(reading.taken, version {row.version} of unit {unit}) is not what was" in kinds[0][1]
+    assert f"version {row.version} of this unit, is not what was sealed there." in kinds[0][1]
     assert verdict(bundle).exit_code == 1
     assert "Log entry altered: 1" in text(bundle, "data/index.html")
 
@@ -275,8 +301,8 @@ def test_a_certificate_that_is_gone_and_one_that_was_changed_are_told(
         if found["kind"] == "file-damaged"
     ]
     assert [one.partition(".pdf ")[2] for one in told] == [
-        "is missing from the storage.",
-        "was changed in the storage: its digest is not the one in the log.",
+        "is missing from storage.",
+        "was changed in storage. Its digest is not the one in the log.",
     ]
     assert verdict(bundle).exit_code == 1
 

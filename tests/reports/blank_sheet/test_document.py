@@ -6,18 +6,21 @@ from collections import Counter
 from pathlib import Path
 from typing import Any
 from uuid import UUID, uuid4
-from zoneinfo import ZoneInfo
 
 import pytest
 from pypdf import PdfReader
 from reportlab.lib.pagesizes import A4, LETTER
 
+from prep.actions.people import choose_language
 from prep.actions.perform import perform
 from prep.queries.records import record_of
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.commands.handwritten import mark_of, same_mark
 from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.steps import SkipStep
+from prep.words.reader import Reader, say
+from prep.words.rules.results import YES
+from prep.words.unit.limits import BETWEEN
 from reports import queue
 from reports.blank_sheet.facts import blank_facts
 from reports.blank_sheet.pdf import blank_pages
@@ -27,6 +30,8 @@ from tests.record.procedure import shipped
 from tests.refusals import refused
 from tests.reports.pdf_tools import in_order, needs_tools, pictures, qr_texts, words
 from tests.stored_files import own_folders
+
+READER = Reader(time_zone="America/Chicago")
 
 
 @pytest.fixture(autouse=True)
@@ -58,7 +63,7 @@ def test_the_steps_stand_in_order_with_cautions_before_the_work(yard: Yard) -> N
     text = " ".join(words(printed(yard, yard.started())).split())
     in_order(
         text,
-        "The maker's manual for this serial number comes first",
+        "The manufacturer's manual for this serial number, local codes",
         "1 Block the deck",
         "DANGER A raised deck falls.",
         "Raise the deck and set it on solid blocks.",
@@ -68,14 +73,14 @@ def test_the_steps_stand_in_order_with_cautions_before_the_work(yard: Yard) -> N
         "DANGER A raised deck falls.",
         "Tighten each blade bolt.",
         "Blade bolt",
-        "limit: 450 ± 22.5 ft·lbf",
-        "maker: Set-up manual TC-12, revision A (invented)",
-        "torque wrench: its code",
+        "Limit: 450 ± 22.5 ft·lbf",
+        "manufacturer: Set-up manual TC-12, revision A (invented)",
+        "torque wrench: code on its label",
         "left",
         "right",
         "second person (initials)",
         "3 Level fore and aft",
-        "limit: 3 in to 6 in",
+        "Limit: 3 in to 6 in",
     )
 
 
@@ -87,9 +92,9 @@ def test_every_page_says_whose_sheet_it_is_and_of_which_revision(yard: Yard) -> 
     assert sheet is not None
     for number, page in enumerate(reader.pages, 1):
         text = page.extract_text()
-        assert "serial TC00001" in text
+        assert "Serial TC00001" in text
         assert "TC-SETUP, revision 1" in text
-        assert f"mark {sheet.digest[:4].upper()} {sheet.digest[4:8].upper()}" in text
+        assert f"Mark {sheet.digest[:4].upper()} {sheet.digest[4:8].upper()}" in text
         assert f"page {number} of" in text
     assert sheet.digest in "".join(words(printed(yard, unit)).split())
 
@@ -125,9 +130,9 @@ def test_what_is_settled_is_printed_as_settled(yard: Yard) -> None:
     perform(SkipStep(step="pitch", reason="Leveled <at> port"), actor=yard.ada, target=unit)
     text = " ".join(words(printed(yard, unit)).split())
     assert "Deck stands on blocks" not in text
-    assert "done: prepared by Ada Invented" in text
+    assert "Done. Prepared by Ada Invented, " in text
     assert "left · in the record: 450 ft lb" in text
-    assert "marked not applicable: Leveled <at> port" in text
+    assert "Marked not applicable: Leveled <at> port" in text
 
 
 def test_steps_that_wait_for_the_tractor_are_printed_and_say_what_is_missing(yard: Yard) -> None:
@@ -142,14 +147,27 @@ def test_steps_that_wait_for_the_tractor_are_printed_and_say_what_is_missing(yar
     assert "exactly 6" in text
 
 
+def test_a_sheet_is_written_in_the_language_of_whoever_asks(yard: Yard) -> None:
+    """Its limits and answers are in Ada's Spanish; the procedure's texts stay as they are."""
+    unit = yard.started()
+    choose_language(actor=yard.ada, language="es")
+    request = asked(yard, unit)
+    assert request.parameters == {"language": "es"}
+    text = " ".join(words(printed(yard, unit)).split())
+    spanish = Reader(language="es")
+    assert say(spanish, BETWEEN, low="3 in", high="6 in") in text
+    assert f"□ {say(spanish, YES)}" in text
+    assert "Block the deck" in text
+    assert say(spanish, YES) not in words(printed(yard, unit, language="en"))
+    refused("no-such-language", asked, yard, unit, language="de")
+
+
 def test_the_same_sheet_printed_twice_has_the_same_bytes(yard: Yard) -> None:
     """But for its number in the title."""
     unit = yard.started()
-    facts = blank_facts(
-        record_of(unit), dealer="D", site="S", zone=ZoneInfo("America/Chicago"), address="a"
-    )
-    assert blank_pages(facts, "A4", "S1") == blank_pages(facts, "A4", "S1")
-    assert blank_pages(facts, "A4", "S1") != blank_pages(facts, "A4", "S2")
+    facts = blank_facts(record_of(unit), READER, dealer="D", site="S", address="a")
+    first, again, other = (blank_pages(facts, "A4", number, READER) for number in ("1", "1", "2"))
+    assert first == again != other
 
 
 @pytest.mark.parametrize("name", ["rotary-cutter-r1", "grain-cart-r2"])
@@ -157,11 +175,9 @@ def test_a_shipped_procedure_has_a_box_for_every_answer_it_asks(name: str) -> No
     """Every position of every reading is named, and every check has its yes and no."""
     model = {"rotary-cutter-r1": "LF-RC15", "grain-cart-r2": "HM-C10"}[name]
     hand = shipped.started(model, name)
-    facts = blank_facts(
-        hand.record, dealer="D", site="S", zone=ZoneInfo("America/Chicago"), address="a"
-    )
+    facts = blank_facts(hand.record, READER, dealer="D", site="S", address="a")
     lines = [line for _, some in facts.sections for step in some for line in step.lines]
-    text = words(blank_pages(facts, "A4", "S1"))
+    text = words(blank_pages(facts, "A4", "S1", READER))
     ticks = sum(len(line.boxes) * (len(line.choices) or 2) for line in lines if not line.quantity)
     assert text.count("□") == ticks + sum(line.photo for line in lines)
     positions = Counter(one.position for line in lines for one in line.boxes if one.position)

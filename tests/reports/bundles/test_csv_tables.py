@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from prep.queries.records import record_of
-from reports.bundles import csv_tables
+from prep.words.reader import ENGLISH
+from reports.bundles import columns, csv_format, csv_tables
 from tests.cast import Yard
 from tests.reports.sold_units import buyer_with_address, ready_for
 
@@ -18,7 +19,7 @@ text = st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\x00
 def written(header: list[str], lines: list[list[str]]) -> str:
     """A table as it goes into the file."""
     target = io.StringIO(newline="")
-    csv_tables.Table(target).add([header, *lines])
+    csv_format.Table(target).add([header, *lines])
     return target.getvalue()
 
 
@@ -54,13 +55,13 @@ def test_a_table_is_written_as_rfc_4180_says() -> None:
 )
 def test_text_a_spreadsheet_would_compute_gets_an_apostrophe(typed: str) -> None:
     """The characters of the OWASP page on CSV injection, with the tricks around them."""
-    assert csv_tables.safe_cell(typed) == "'" + typed
+    assert csv_format.safe_cell(typed) == "'" + typed
 
 
 @pytest.mark.parametrize("typed", ["-4.5", "+3", "-4,5", "1e-3", "-2E+10", "450 ft lb", "", "a=b"])
 def test_numbers_and_ordinary_text_stay_as_they_are(typed: str) -> None:
     """A negative reading must still be a number."""
-    assert csv_tables.safe_cell(typed) == typed
+    assert csv_format.safe_cell(typed) == typed
 
 
 @given(st.lists(st.lists(text, min_size=3, max_size=3), max_size=6))
@@ -69,15 +70,15 @@ def test_every_cell_comes_back_whatever_was_typed(lines: list[list[str]]) -> Non
     found = read(written(["a", "b", "c"], lines))
     assert found == [
         ["a", "b", "c"],
-        *([csv_tables.safe_cell(cell) for cell in line] for line in lines),
+        *([csv_format.safe_cell(cell) for cell in line] for line in lines),
     ]
 
 
 @given(text)
 def test_no_cell_begins_like_a_formula_unless_it_is_a_number(typed: str) -> None:
     """Whatever a person types."""
-    cell = csv_tables.safe_cell(typed)
-    assert csv_tables.NUMBER.fullmatch(cell) or not csv_tables.FORMULA.match(cell)
+    cell = csv_format.safe_cell(typed)
+    assert csv_format.NUMBER.fullmatch(cell) or not csv_format.FORMULA.match(cell)
     assert cell.removeprefix("'") == typed.removeprefix("'")
 
 
@@ -85,8 +86,8 @@ def test_a_superseded_reading_stays_in_the_table_with_the_reason(yard: Yard) -> 
     """In the order of the sheet: 5 in no longer stands, 4 in does and says why."""
     unit = ready_for(yard, buyer_with_address(yard), photo=False)
     lines = [
-        dict(zip(csv_tables.READINGS, line, strict=True))
-        for line in csv_tables.reading_rows(str(unit), record_of(unit))
+        dict(zip(columns.READINGS, line, strict=True))
+        for line in csv_tables.reading_rows(str(unit), record_of(unit), ENGLISH)
     ]
     assert [(line["step"], line["position"]) for line in lines] == [
         ("block", ""),
@@ -114,8 +115,8 @@ def test_every_signature_shows_name_moment_and_meaning(yard: Yard) -> None:
     unit = yard.prepared()
     yard.release(unit)
     lines = [
-        dict(zip(csv_tables.SIGN_OFFS, line, strict=True))
-        for line in csv_tables.sign_off_rows(str(unit), record_of(unit))
+        dict(zip(columns.SIGN_OFFS, line, strict=True))
+        for line in csv_tables.sign_off_rows(str(unit), record_of(unit), ENGLISH)
     ]
     assert [(line["step"], line["meaning"], line["name"]) for line in lines] == [
         ("block", "prepared", "Ada Invented"),
@@ -132,8 +133,8 @@ def test_a_flag_tells_who_conceded_it_and_why(yard: Yard) -> None:
     unit = yard.started()
     yard.take(unit, "pitch", "front", "7 in")
     yard.concede(unit)
-    (line,) = csv_tables.flag_rows(str(unit), record_of(unit))
-    flag = dict(zip(csv_tables.FLAGS, line, strict=True))
+    (line,) = csv_tables.flag_rows(str(unit), record_of(unit), ENGLISH)
+    flag = dict(zip(columns.FLAGS, line, strict=True))
     assert flag["flag"].startswith("Front tip height: 7 in is out of limit (nonconforming)")
     assert (flag["closed as"], flag["closed by"]) == ("concession", "Mira Invented")
     assert flag["concession"] == "Agreed with the maker (invented)."
@@ -144,7 +145,7 @@ def test_a_unit_has_one_line_that_says_how_it_stands(yard: Yard) -> None:
     unit = yard.prepared()
     yard.release(unit)
     record = record_of(unit)
-    line = dict(zip(csv_tables.UNITS, csv_tables.unit_row(str(unit), record), strict=True))
+    line = dict(zip(columns.UNITS, csv_tables.unit_row(str(unit), record), strict=True))
     assert line["state"] == "released-for-stock"
     assert (line["procedure"], line["revision"]) == ("TC-SETUP", "1")
     assert line["events"] == str(record.version)

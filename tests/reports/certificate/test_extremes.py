@@ -158,7 +158,7 @@ def test_an_endless_sheet_is_numbered_to_its_last_page(issued: Issued, tmp_path:
     for place, page in enumerate(pages, 1):
         assert f"page{place}of{len(pages)}" in unspaced(page)
     text = unspaced("".join(pages))
-    assert text.count("Bladeboltright640N·m") == 10
+    assert text.count("Bladeboltright472ft·lbftyped:640N·m") == 10
     assert all(unspaced(section.title) in text for section in facts.sections)
 
 
@@ -201,13 +201,13 @@ PHOTOGRAPHS: dict[str, tuple[bytes, str]] = {
     "a good JPEG": (image("JPEG", shade=20), ""),
     "a good PNG": (image("PNG"), ""),
     "a good WebP": (image("WEBP", shade=200), ""),
-    "cut off": (image("JPEG")[:900], "This photograph cannot be read."),
-    "not a picture inside": (b"\xff\xd8\xff" + b"invented" * 99, "This photograph cannot be read."),
+    "cut off": (image("JPEG")[:900], "This photo cannot be read."),
+    "not a picture inside": (b"\xff\xd8\xff" + b"invented" * 99, "This photo cannot be read."),
     "a million pixels a side": (
         claiming(1_000_000, 1_000_000),
-        "This photograph is too large to be shown.",
+        "This photo is too large to show.",
     ),
-    "just too large": (claiming(9_000, 9_000), "This photograph is too large to be shown."),
+    "just too large": (claiming(9_000, 9_000), "This photo is too large to show."),
 }
 
 
@@ -242,7 +242,7 @@ def test_a_bad_photograph_is_told_of_and_the_certificate_stands(
     for why in {why for _, why in PHOTOGRAPHS.values() if why}:
         wanted = sum(why == said for _, said in PHOTOGRAPHS.values())
         assert text.count(why) == wanted
-    assert text.count("The file of this photograph is missing.") == 1
+    assert text.count("The file of this photo is missing.") == 1
     for content, _ in PHOTOGRAPHS.values():
         assert digest_of(content)[:16] in text
     shown = [one for page in PdfReader(BytesIO(pdf)).pages for one in page.images]

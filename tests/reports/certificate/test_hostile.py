@@ -47,6 +47,7 @@ OURS: Final = frozenset(
         *("number", "address", "time_zone", "canonical", "unit", "typed_unit", "low", "high"),
         *("guard", "uncertainty", "probability", "quantity", "calibrated", "due", "decision"),
         *("status", "ready_for", "verdict", "digest", "leaf", "root", "entry", "tlog"),
+        *("language", "meaning", "severity", "basis"),
     }
 )
 OPENS: Final = frozenset({"open", "os.open", "socket.connect", "subprocess.Popen", "os.system"})
@@ -177,8 +178,9 @@ def test_hebrew_and_arabic_names_read_from_right_to_left(issued: Issued, tmp_pat
 def test_ten_thousand_characters_are_cut_on_paper_and_whole_in_the_record(
     issued: Issued, tmp_path: Path
 ) -> None:
-    """The page says how many more there are."""
+    """The page says how many more there are, and what that sign means."""
     pdf = certificate_pdf(everywhere(issued.facts, LONG), issued.pictures, "A4")
     text = unspaced("".join(pages_of(pdf, tmp_path)))
-    assert "(9400morecharactersintherecord)" in text
+    assert "…(+9400)" in text
+    assert "…(+60)for60morecharacters" in text
     assert record_of_pdf(pdf)["certificate"]["concessions"][0]["reason"] == LONG

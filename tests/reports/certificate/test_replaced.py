@@ -71,7 +71,7 @@ def test_a_misspelt_buyer_is_corrected_by_a_certificate_that_names_the_first(
     assert second.number != first.number
     page = first_page(second, tmp_path)
     assert f"Thiscertificatereplaces{first.number}" in page
-    assert unspaced(f"no longer stands because: {WHY}.") in page
+    assert unspaced(f"which no longer stands. Reason: {WHY}") in page
     assert "FenFarm(invented)" in page
     assert "FennFarn" not in page
     first.refresh_from_db()
@@ -101,7 +101,7 @@ def test_the_release_for_a_buyer_follows_the_one_for_stock(yard: Yard, tmp_path:
     page = first_page(certificates.only(unit), tmp_path)
     assert f"Thiscertificatereplaces{first.number}" in page
     assert "whichthisreleasefollows." in page
-    assert "because" not in page.partition("Donotrelyon")[2].partition("readyfor")[0]
+    assert "Reason" not in page.partition("Donotuse")[2].partition("readyfor")[0]
 
 
 def test_each_correction_names_the_one_before_it(yard: Yard) -> None:

@@ -11,7 +11,9 @@ import pytest
 from PIL import Image, ImageDraw
 from pypdf import PdfReader
 
+from prep.actions.people import choose_language
 from prep.models import Event
+from prep.words.reader import ENGLISH, Reader, say
 from reports import queue
 from reports.labels.pdf import ARMS_LENGTH, LabelFacts, code_side, label_pages
 from reports.labels.sizes import SIZES, LabelSize
@@ -68,17 +70,17 @@ def test_every_label_of_every_size_opens_its_own_unit(name: str, tmp_path: Path)
     """
     size = SIZES[name]
     asked = [ADDRESS, ADDRESS.replace("0a1b2c3d", "77777777")]
-    pdf = label_pages([facts(address=address) for address in asked], size, size.count)
+    pdf = label_pages([facts(address=address) for address in asked], size, size.count, ENGLISH)
     last, first = (cut_apart(page, size) for page in pictures(pdf, tmp_path))
     assert qr_texts([last[-1], first[0]], tmp_path) == asked
 
 
 @needs_tools
-@pytest.mark.parametrize("name", ["Letter sheet of 30", "roll 50 x 25 mm"])
+@pytest.mark.parametrize("name", ["letter-30", "roll-50x25"])
 def test_a_label_with_mud_on_it_still_opens_its_unit(name: str, tmp_path: Path) -> None:
     """The smallest sizes with an eighth of the code under a blot, twenty times, invented mud."""
     size = SIZES[name]
-    (page,) = pictures(label_pages([facts()], size, 1), tmp_path, 300)
+    (page,) = pictures(label_pages([facts()], size, 1, ENGLISH), tmp_path, 300)
     clean = cut_apart(page, size, 300)[0]
     side = code_side(clean.width, clean.height)
     chance = random.Random(7)
@@ -118,8 +120,10 @@ def test_a_module_of_the_code_is_large_enough_for_a_phone(size: LabelSize) -> No
 
 def test_the_first_labels_of_a_used_sheet_stay_free(tmp_path: Path) -> None:
     """From the 23rd of 24 on: two on the first page, one on the next."""
-    size = SIZES["A4 sheet of 24"]
-    pdf = PdfReader(io.BytesIO(label_pages([facts("A"), facts("B"), facts("C")], size, 23)))
+    size = SIZES["a4-24"]
+    pdf = PdfReader(
+        io.BytesIO(label_pages([facts("A"), facts("B"), facts("C")], size, 23, ENGLISH))
+    )
     found = [page.extract_text().split() for page in pdf.pages]
     assert [[word for word in page if word in {"A", "B", "C"}] for page in found] == [
         ["A", "B"],
@@ -132,7 +136,7 @@ def test_the_first_labels_of_a_used_sheet_stay_free(tmp_path: Path) -> None:
 def test_a_usual_serial_is_readable_at_arms_length(name: str, serial: str) -> None:
     """Seven and seventeen characters, on the narrowest room each size leaves, 13 pt or larger."""
     size = SIZES[name]
-    pdf = PdfReader(io.BytesIO(label_pages([facts(serial)], size, 1)))
+    pdf = PdfReader(io.BytesIO(label_pages([facts(serial)], size, 1, ENGLISH)))
     sizes: list[float] = []
 
     def visit(text: str, _: Any, matrix: Any, font: Any, points: float) -> None:
@@ -148,8 +152,8 @@ def test_a_usual_serial_is_readable_at_arms_length(name: str, serial: str) -> No
 @pytest.mark.parametrize("serial", HOSTILE)
 def test_no_serial_breaks_a_label(serial: str, tmp_path: Path) -> None:
     """Markup, emoji, right to left, sixty letters: it stays in its label, and the code works."""
-    size = SIZES["roll 50 x 25 mm"]
-    pdf = label_pages([facts(serial)], size, 1)
+    size = SIZES["roll-50x25"]
+    pdf = label_pages([facts(serial)], size, 1, ENGLISH)
     (page,) = pictures(pdf, tmp_path)
     assert qr_texts([page], tmp_path) == [ADDRESS]
     rim = [page.getpixel((x, y)) for x in range(page.width) for y in (0, page.height - 1)]
@@ -158,7 +162,7 @@ def test_no_serial_breaks_a_label(serial: str, tmp_path: Path) -> None:
     text = "".join(words(pdf).split())
     prints = drawable(serial) == serial
     assert prints == ("\N{TRACTOR}" not in serial)
-    assert ("serialnumber" in text, "asfarasitprints" in text) == (prints, not prints)
+    assert ("serialnumber" in text, "serial,incomplete" in text) == (prints, not prints)
     assert not serial.isascii() or "".join(serial.split()) in text
 
 
@@ -182,7 +186,7 @@ def file_of(request: DocumentRequest) -> bytes:
 def test_a_label_of_a_unit_opens_the_units_page(yard: Yard, tmp_path: Path) -> None:
     """Serial, machine and yard in words; the code holds the address printed beside it."""
     unit = yard.receive("LF15-77")
-    request = asked(yard, unit, size="roll 100 x 50 mm")
+    request = asked(yard, unit, size="roll-100x50")
     pdf = file_of(request)
     address = f"https://yard.invented-implements.example/units/{unit}/"
     assert qr_texts(pictures(pdf, tmp_path), tmp_path) == [address]
@@ -199,28 +203,43 @@ def test_a_label_of_a_unit_opens_the_units_page(yard: Yard, tmp_path: Path) -> N
 def test_many_units_get_their_labels_in_the_order_named(yard: Yard, tmp_path: Path) -> None:
     """Three units, one of them twice, from the second place of a sheet."""
     first, second = yard.receive(), yard.receive()
-    request = asked(
-        yard, size="A4 sheet of 8", first=2, units=[str(second), str(first), str(second)]
-    )
+    request = asked(yard, size="a4-8", first=2, units=[str(second), str(first), str(second)])
     (page,) = pictures(file_of(request), tmp_path)
-    texts = qr_texts(cut_apart(page, SIZES["A4 sheet of 8"]), tmp_path)
+    texts = qr_texts(cut_apart(page, SIZES["a4-8"]), tmp_path)
     assert [text[-37:-1] for text in texts] == [str(second), str(first), str(second)]
 
 
 def test_labels_asked_for_twice_have_the_same_bytes(yard: Yard) -> None:
     """Two documents, each with a number of its own, one content."""
     unit = yard.receive()
-    first, second = (asked(yard, unit, size="A4 sheet of 24") for _ in "12")
+    first, second = (asked(yard, unit, size="a4-24") for _ in "12")
     assert file_of(first) == file_of(second)
     assert first.number != second.number
+
+
+def test_labels_are_written_in_the_language_of_whoever_asks_or_in_the_one_asked_for(
+    yard: Yard,
+) -> None:
+    """Spanish for Ada, who reads Spanish, and French where she says so; it is kept."""
+    unit = yard.receive()
+    choose_language(actor=yard.ada, language="es")
+    own = asked(yard, unit, size="roll-100x50")
+    french = asked(yard, unit, size="roll-100x50", language="fr")
+    choose_language(actor=yard.ada, language="en")
+    for request, language in ((own, "es"), (french, "fr")):
+        pdf = file_of(request)
+        assert str(PdfReader(io.BytesIO(pdf)).root_object["/Lang"]) == language
+        assert say(Reader(language=language), "serial number") in words(pdf)
+        assert request.parameters["language"] == language
+    refused("no-such-language", asked, yard, unit, size="roll-100x50", language="de")
 
 
 def test_labels_are_refused_with_what_to_ask_instead(yard: Yard) -> None:
     """A size nobody cuts, a place beyond the page, nothing named, a stranger, an auditor."""
     unit = yard.receive()
-    sheet = {"size": "A4 sheet of 8"}
-    no = refused("no-such-size", asked, yard, unit, size="A4 sheet of 7")
-    assert "A4 sheet of 8" in no.details["sizes"]
+    sheet = {"size": "a4-8"}
+    no = refused("no-such-size", asked, yard, unit, size="a4-7")
+    assert "a4-8" in no.details["sizes"]
     no = refused("no-such-place", asked, yard, unit, **sheet, first=9)
     assert no.details == {"count": 8}
     refused("units-missing", asked, yard, None, **sheet)

@@ -1,4 +1,4 @@
-"""What the maker receives when a unit's warranty is registered."""
+"""What the manufacturer receives when a unit's warranty is registered."""
 
 import hashlib
 import json
@@ -16,6 +16,9 @@ from pypdf import PdfReader
 
 from prep.actions import sealing
 from prep.record.log.canonical_json import encode
+from prep.words.reader import LANGUAGES, Reader
+from reports.bundles import readme
+from reports.bundles.column_notes import COLUMNS
 from reports.models import DocumentRequest
 from reports.queue import open_file
 from reports.registration.document import build
@@ -85,7 +88,7 @@ def test_the_published_schema_is_the_one_the_forms_are_made_by() -> None:
     assert SCHEMA.read_bytes() == schema()
 
 
-def test_the_form_says_what_every_maker_asks(bundle: Path, yard: Yard) -> None:
+def test_the_form_says_what_every_manufacturer_asks(bundle: Path, yard: Yard) -> None:
     """Serial, buyer, delivery date, use, tractor (common practice, no published source)."""
     form = json.loads(data_of(bundle)["registration.json"])
     assert form["unit"]["serial"] == "TC00001"
@@ -140,15 +143,25 @@ def test_the_form_on_paper_is_archival_and_reads_the_same(bundle: Path, tmp_path
     text = "\n".join(page.extract_text() for page in form.pages)
     for said in ("TC00001", BUYER, "1 Invented Lane", "Hollowfold T-90", "own use", RECIPIENT):
         assert said in text
-    assert "The maker's manual for the exact serial number" in text
+    assert "The manufacturer's manual for the exact serial number" in text
 
 
 def test_the_readme_tells_a_person_what_to_do(bundle: Path) -> None:
     """In a width every mail program shows."""
-    readme = (unpacked(bundle) / "README.txt").read_text(encoding="utf-8")
-    assert "open verify.html in a browser" in readme
-    assert "python verifier.py THIS-BUNDLE.zip --key KEY" in readme
-    assert max(map(len, readme.splitlines())) <= 82
+    text = (unpacked(bundle) / "README.txt").read_text(encoding="utf-8")
+    assert "open verify.html in a browser" in text
+    assert "python verifier.py THIS-BUNDLE.zip --key KEY" in text
+    assert "verdict: in limit (conforming)" in text
+    assert max(map(len, text.splitlines())) <= 78
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_the_readme_keeps_its_width_in_every_language(language: str) -> None:
+    """And its file names whole."""
+    text = readme.registration("About it.", Reader(language=language))
+    assert max(map(len, text.splitlines())) <= 78
+    for name in (*readme.REGISTRATION_FILES, readme.COMMAND, *COLUMNS):
+        assert name in text
 
 
 # The same again

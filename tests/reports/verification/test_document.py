@@ -15,6 +15,7 @@ from prep.record.roles import Role
 from prep.record.site.commands import GiveRole
 from prep.verify.findings import Finding, Stopped, Tell
 from prep.verify.run import CHECKS
+from prep.words.reader import Reader, say
 from reports import queue
 from reports.models import DocumentRequest, State
 from reports.queue import worker
@@ -113,6 +114,27 @@ def test_the_log_is_held_to_a_checkpoint_the_auditor_kept(api: Api, settings: An
     [kind] = report.findings
     assert kind.about == "The checkpoint you kept"
     assert kind.findings[0].text.endswith("the log under it is not the one signed.")
+
+
+@pytest.mark.usefixtures("rhea_audits")
+def test_the_report_is_in_the_language_asked_for(
+    api: Api, kept: tuple[Yard, UUID], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Verdict, parts, kinds and findings are said for that reader; codes are no language's."""
+    refused = asked(api, language="de")
+    assert (refused.status, refused.code) == (422, "no-such-language")
+    readers: set[Reader] = set()
+
+    def heard(reader: Reader, *texts: Any, **values: Any) -> str:
+        readers.add(reader)
+        return say(reader, *texts, **values)
+
+    monkeypatch.setattr("prep.words.verification.sentences.say", heard)
+    monkeypatch.setattr("prep.words.verification.sorts.say", heard)
+    with unguarded():
+        Unit.objects.filter(pk=kept[1]).update(ready_for_buyer=False)
+        made(api, asked(api, language="es"))
+    assert readers == {Reader(language="es")}
 
 
 @pytest.mark.usefixtures("rhea_audits")

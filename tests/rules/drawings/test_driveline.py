@@ -11,6 +11,8 @@ from prep.rules.drawings.driveline_scene import View, scene_of
 from prep.rules.drawings.shapes import Circle, Drawing, Ink, Point, Polygon, to_svg
 from prep.rules.driveline.pose import Geometry, Reach, describe, sweep
 from prep.rules.quantities.quantity import UnknownUnitError
+from prep.words.reader import Reader
+from prep.words.rules.drawings import DrawingWords
 from tests.rules.drawings.checks import WORDS, running_off, texts, touching_texts
 from tests.rules.driveline.cast import CUTTER, EVEN, flat, pose_of
 
@@ -158,6 +160,16 @@ def test_no_words_touch_and_nothing_runs_off_the_sheet(
     assert running_off(drawing) == []
     assert touching_texts(drawing) == []
     assert drawing.height < 260  # an A4 sheet with its margins
+
+
+@pytest.mark.parametrize("language", ["es", "fr"])
+@pytest.mark.parametrize("turn", [0.0, 1.05, -1.05])
+def test_no_words_touch_in_another_language(language: str, turn: float) -> None:
+    """Longer captions are made smaller; nothing runs into the drawing beside it."""
+    words = DrawingWords(Reader(language=language))
+    drawing = driveline_drawing(CUTTER, pose_of(CUTTER, turn), "Any", "in", words)
+    assert running_off(drawing) == []
+    assert touching_texts(drawing) == []
 
 
 @given(st.floats(0.0, 1.5), st.floats(0.0, 1.0), st.floats(0.6, 6.0), st.floats(-0.5, 1.5))

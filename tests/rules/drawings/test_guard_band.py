@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from prep.rules.conformity.judgment import DecisionRule, Interval, Verdict, judge
 from prep.rules.drawings.guard_band import guard_band_drawing
 from prep.rules.drawings.shapes import Circle, Drawing, Ink, Polygon, Text, to_svg
+from prep.rules.quantities.quantity import UNITS
 from tests.rules.drawings.checks import WORDS, box, running_off, texts, touching_texts
 
 SIMPLE = DecisionRule("simple")
@@ -42,6 +43,17 @@ def over_gray(drawing: Drawing) -> bool:
         if isinstance(shape, Polygon) and shape.fill is Ink.GRAY
     ]
     return any(left < x < right and bottom - top > 5 for left, top, right, bottom in grays)
+
+
+def test_a_converted_limit_is_shown_to_the_place_of_the_uncertainty() -> None:
+    """427.5 and 472.5 ft·lbf in N·m, U = 7.5; a number somebody typed keeps all its digits."""
+    foot_pound = UNITS["ft·lbf"].factor
+    shown = texts(drawn("640.25", Interval(855 * foot_pound / 2, 945 * foot_pound / 2), "7.5"))
+    assert [shown[shown.index(end) + 1] for end in ("lower limit", "upper limit")] == [
+        "579.6",
+        "640.6",
+    ]
+    assert "640.25 ± 7.5 N·m" in shown
 
 
 def test_a_torque_near_its_upper_limit_is_shown_with_every_number() -> None:

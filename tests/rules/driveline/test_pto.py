@@ -144,8 +144,11 @@ def test_the_rule_of_thumb_in_metric_is_12_23_kw_a_meter() -> None:
 
 def test_the_manufacturers_minimum_power_goes_before_the_rule_of_thumb() -> None:
     """Even where it is lower."""
-    assert pto.minimum_power(4.572) == pytest.approx(75 * HORSEPOWER)
-    assert pto.minimum_power(4.572, model_minimum=40_000) == 40_000
+    general = pto.minimum_power(4.572)
+    assert general.power == pytest.approx(75 * HORSEPOWER)
+    assert general.decided_by == "general"
+    stated = pto.minimum_power(4.572, model_minimum=40_000)
+    assert stated == pto.LeastPower(40_000, "manufacturer")
 
 
 @pytest.mark.parametrize(

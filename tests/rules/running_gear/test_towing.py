@@ -113,18 +113,24 @@ def test_a_speed_past_the_last_step_is_refused(speed: float, brakes: str) -> Non
     assert refusal.value.field == "speed"
 
 
-def test_speed_falls_with_the_mass_and_keeps_the_mark() -> None:
+@pytest.mark.parametrize(
+    ("towed", "brakes", "marked", "speed", "decided_by"),
+    [
+        (17_999.0, "on the implement", 15.0, 31 * MPH, "general"),
+        (18_000.0, "on the implement", 15.0, 40 * KM_H, "general"),
+        (8999.0, "none", 15.0, 32 * KM_H, "general"),
+        (8999.0, "none", 25 * KM_H, 25 * KM_H, "manufacturer"),
+        # 40 km/h where the implement's manufacturer says nothing.
+        (6000.0, "on the implement", None, 40 * KM_H, "general"),
+    ],
+)
+def test_speed_falls_with_the_mass_and_keeps_the_mark(
+    towed: float, brakes: str, marked: float | None, speed: float, decided_by: str
+) -> None:
     """Tractor manuals: 50 km/h below 3.0 times, 40 below 4.5 times, the marked speed always."""
-    fast = 15.0
-    assert greatest_speed(6000.0, 17_999.0, "on the implement", fast) == pytest.approx(31 * MPH)
-    assert greatest_speed(6000.0, 18_000.0, "on the implement", fast) == pytest.approx(40 * KM_H)
-    assert greatest_speed(6000.0, 8999.0, "none", fast) == pytest.approx(32 * KM_H)
-    assert greatest_speed(6000.0, 8999.0, "none", 25 * KM_H) == 25 * KM_H
-
-
-def test_without_a_marked_speed_brakes_do_not_make_50() -> None:
-    """Tractor manuals: 40 km/h where the implement's manufacturer says nothing."""
-    assert greatest_speed(6000.0, 6000.0, "on the implement") == pytest.approx(40 * KM_H)
+    greatest = greatest_speed(6000.0, towed, brakes, marked)
+    assert greatest.speed == pytest.approx(speed)
+    assert greatest.decided_by == decided_by
 
 
 @pytest.mark.parametrize(("mass", "brakes"), [(9000.0, "none"), (27_000.0, "on the implement")])
@@ -222,7 +228,7 @@ def test_the_speed_allowed_is_one_at_which_the_mass_is_allowed(
 ) -> None:
     """The two rules never contradict each other."""
     try:
-        speed = greatest_speed(tractor, towed, brakes, marked)
+        speed = greatest_speed(tractor, towed, brakes, marked).speed
     except RuleRefusal:
         assert towed >= greatest_mass(tractor, 1.0, brakes)
         return

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from prep.rules.catalog.catalog import RuleRefusal
 from prep.rules.running_gear.tractor_weight import (
     GRAVITY,
+    LeastMass,
     axle_loads,
     front_ballast_advice,
     minimum_mass,
@@ -24,7 +25,7 @@ def test_a_15000_lb_tractor_tows_the_machines_its_manual_allows(
     machine_pounds: float, kilometers_per_hour: float, braked: bool
 ) -> None:
     """One manufacturer's manuals: 1.5 times unbraked, 4.5 braked to 40 km/h, 3 to 50 km/h."""
-    mass = minimum_mass(machine_pounds * POUND, kilometers_per_hour / 3.6, braked)
+    mass = minimum_mass(machine_pounds * POUND, kilometers_per_hour / 3.6, braked).mass
     assert mass / POUND == pytest.approx(15_000)
 
 
@@ -37,8 +38,8 @@ def test_an_unbraked_machine_above_32_km_h_is_refused() -> None:
 
 def test_the_manufacturers_minimum_counts_where_it_is_greater() -> None:
     """The greater of the two, whichever it is."""
-    assert minimum_mass(3000, 5.0, model_minimum=2500) == 2500
-    assert minimum_mass(3000, 5.0, model_minimum=1500) == 2000
+    assert minimum_mass(3000, 5.0, model_minimum=2500) == LeastMass(2500, "manufacturer")
+    assert minimum_mass(3000, 5.0, model_minimum=1500) == LeastMass(2000, "general")
 
 
 def test_a_hitch_load_moves_weight_off_the_front_by_its_lever() -> None:

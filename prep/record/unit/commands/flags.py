@@ -5,6 +5,7 @@ from typing import ClassVar
 
 from prep.record.command import Facts, Permission
 from prep.record.fields import FlagId, Pin, Reason, Short, Text
+from prep.record.needs import WORDING
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context, Role
 from prep.record.unit import events as e
@@ -66,6 +67,7 @@ class GrantConcession(UnitCommand, frozen=True, kw_only=True, tag="flag.concede"
     """Grant a concession: accept an out-of-limit item under one's own name, with a reason."""
 
     permission: ClassVar = Permission(MANAGER)
+    needs: ClassVar = (WORDING,)
 
     flag: FlagId
     reason: Reason
@@ -80,7 +82,7 @@ class GrantConcession(UnitCommand, frozen=True, kw_only=True, tag="flag.concede"
         """The flag is open, and somebody else raised it."""
         if _open_flag(state, self.flag).stamp.actor == context.actor.id:
             raise Refusal("own-concession")
-        return [e.ConcessionGranted(str(context.command), self.flag, self.reason)]
+        return [e.ConcessionGranted(str(context.command), self.flag, self.reason, facts[WORDING])]
 
 
 def _has_open_flag(record: Record) -> None:

@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar, Literal
 
 from prep.record.command import Facts, Permission
 from prep.record.fields import FILLED, Meta, Name, PersonName, Pin, Short
-from prep.record.needs import RECIPIENT
+from prep.record.needs import RECIPIENT, WORDING
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, SERVICE, Context
 from prep.record.unit import events as e
@@ -47,7 +47,7 @@ class HandOver(UnitCommand, frozen=True, kw_only=True, tag="unit.hand-over"):
     """
 
     permission: ClassVar = Permission(DESK | SERVICE)
-    needs: ClassVar = (RECIPIENT,)
+    needs: ClassVar = (RECIPIENT, WORDING)
     must_match: ClassVar = True
 
     recipient: PersonName
@@ -90,6 +90,7 @@ class HandOver(UnitCommand, frozen=True, kw_only=True, tag="unit.hand-over"):
                 manual_given=self.manual_given,
                 hour_meter=self.hour_meter,
                 place=self.place,
+                wording=facts[WORDING],
                 first_use=self.first_use,
                 registration_due=_registration_due(state, context),
             )

@@ -7,6 +7,7 @@ from typing import Annotated, ClassVar
 from prep.record.command import Facts, Permission
 from prep.record.fields import Digest, Meta, Pin, Reason, StepCode
 from prep.record.log import canonical_json
+from prep.record.needs import WORDING
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, Context
 from prep.record.unit import events as e
@@ -25,6 +26,7 @@ class ReleaseUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.release"):
     """
 
     permission: ClassVar = Permission(MANAGER)
+    needs: ClassVar = (WORDING,)
     must_match: ClassVar = True
 
     seen: Digest
@@ -50,6 +52,7 @@ class ReleaseUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.release"):
                 release=str(context.command),
                 ready_for=_ready_for(state),
                 content=self.seen,
+                wording=facts[WORDING],
                 buyer=state.buyer.id if state.buyer else "",
                 tractor=state.tractor.code if state.tractor else "",
             )

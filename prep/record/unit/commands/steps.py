@@ -2,11 +2,12 @@
 
 import hashlib
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, ClassVar
 
 from prep.record.command import Facts
 from prep.record.fields import Digest, Pin, Reason
 from prep.record.log import canonical_json
+from prep.record.needs import WORDING
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context
@@ -28,6 +29,8 @@ from prep.record.unit.step_command import StepCommand
 class AcknowledgeCautions(StepCommand, frozen=True, kw_only=True, tag="caution.acknowledge"):
     """Record that the person has read the cautions of a step and will follow them."""
 
+    needs: ClassVar = (WORDING,)
+
     @classmethod
     def guard_step(cls, record: Record, context: Context, step: Step, **more: Any) -> None:
         """The step has cautions, which the person has not acknowledged."""
@@ -45,7 +48,7 @@ class AcknowledgeCautions(StepCommand, frozen=True, kw_only=True, tag="caution.a
             for code, caution in cautions_of(state, step).items()
         }
         digest = hashlib.sha256(canonical_json.encode(texts)).hexdigest()
-        return [e.CautionAcknowledged(self.step, step.cautions, digest)]
+        return [e.CautionAcknowledged(self.step, step.cautions, digest, facts[WORDING])]
 
 
 class SkipStep(StepCommand, frozen=True, kw_only=True, tag="step.skip"):
@@ -102,6 +105,8 @@ class ReopenStep(StepCommand, frozen=True, kw_only=True, tag="step.reopen"):
 class SignStep(StepCommand, frozen=True, kw_only=True, tag="step.sign"):
     """Sign a step as prepared; `seen` is the digest of the content as it was shown."""
 
+    needs: ClassVar = (WORDING,)
+
     seen: Digest
     pin: Pin
 
@@ -125,11 +130,13 @@ class SignStep(StepCommand, frozen=True, kw_only=True, tag="step.sign"):
         step = find_step(state, self.step)
         self.guard_step(state, context, step)
         _check_seen(state, step, self.seen)
-        return [e.StepSigned(self.step, PREPARED, self.seen)]
+        return [e.StepSigned(self.step, PREPARED, self.seen, facts[WORDING])]
 
 
 class CheckStep(StepCommand, frozen=True, kw_only=True, tag="step.check"):
     """Sign a step as second person; `seen` is the digest of the content as it was shown."""
+
+    needs: ClassVar = (WORDING,)
 
     seen: Digest
     pin: Pin
@@ -152,7 +159,7 @@ class CheckStep(StepCommand, frozen=True, kw_only=True, tag="step.check"):
         step = find_step(state, self.step)
         self.guard_step(state, context, step)
         _check_seen(state, step, self.seen)
-        return [e.StepSigned(self.step, SECOND_PERSON, self.seen)]
+        return [e.StepSigned(self.step, SECOND_PERSON, self.seen, facts[WORDING])]
 
 
 def participants(record: Record, step: Step) -> set[str]:

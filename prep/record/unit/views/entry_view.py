@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from prep.record.facts import InstrumentFacts
-from prep.record.unit.events import CheckCompleted, Paper, ReadingTaken, Remark
+from prep.record.unit.events import CheckCompleted, Paper, ReadingTaken
 from prep.record.unit.frozen_limit import FrozenLimit
+from prep.record.unit.remark import Remark
 from prep.record.unit.state import Entry, Stamp
 from prep.rules.conformity.judgment import CheckAnswer
 from prep.rules.quantities.quantity import UNITS, show

@@ -15,6 +15,7 @@ from prep.record.unit.limits import freeze
 from prep.record.unit.state import Record, Stamp
 from prep.rules.entries.read import Typed, read
 from prep.rules.quantities.quantity import decimal_text
+from prep.words.reader import ENGLISH
 from reports.certificate.document import certificate_pdf
 from reports.certificate.gather.drawings import explained
 from tests.reports.certificates import Issued, record_of_pdf
@@ -91,7 +92,7 @@ def take(record: Record, name: str, step: str, line: str, position: str, text: s
 
 def test_each_step_with_a_geometry_is_drawn_once() -> None:
     """Pitch, wings, stop segments, and the driveline at its extremes, under their steps."""
-    found = explained(cutter(READ))
+    found = explained(cutter(READ), ENGLISH)
     assert [(one.step, one.drawing.title) for one in found][:3] == [
         ("pitch", "Pitch of the deck, side view"),
         ("wing-level", "Wings compared with the center, seen from behind"),
@@ -109,7 +110,7 @@ def test_the_driveline_is_drawn_with_the_halves_as_measured() -> None:
 
     of clearance, each to the sixteenth that is shown.
     """
-    found = [one for one in explained(cutter(READ)) if one.step == "reach"]
+    found = [one for one in explained(cutter(READ), ENGLISH) if one.step == "reach"]
     longest, shortest = (one.drawing.description for one in found[:2])
     assert "Overlap of the halves: 12 3/4 in" in longest
     assert "End clearance: 5 1/16 in" in shortest
@@ -119,13 +120,13 @@ def test_a_picture_that_would_contradict_a_limit_is_left_out() -> None:
     """The drawbar was measured anew after the reach: its limits were worked out from another."""
     record = cutter(READ)
     take(record, "again", "drawbar", "distance", "", "16 in")
-    assert "reach" not in {one.step for one in explained(record)}
-    assert "pitch" in {one.step for one in explained(record)}
+    assert "reach" not in {one.step for one in explained(record, ENGLISH)}
+    assert "pitch" in {one.step for one in explained(record, ENGLISH)}
 
 
 def test_one_wing_alone_is_not_drawn() -> None:
     """The picture shows both against the center."""
-    found = explained(cutter([one for one in READ if one[2] != "right wing"]))
+    found = explained(cutter([one for one in READ if one[2] != "right wing"]), ENGLISH)
     assert "wing-level" not in {one.step for one in found}
 
 
@@ -136,7 +137,7 @@ def test_drawings_stand_in_the_certificate_and_not_in_its_record(
 ) -> None:
     """With their captions, embedded fonts and all; the record says in numbers what they show."""
     code = issued.facts.steps[0].step
-    shown = tuple(dataclasses.replace(one, step=code) for one in explained(cutter(READ)))
+    shown = tuple(dataclasses.replace(one, step=code) for one in explained(cutter(READ), ENGLISH))
     pdf = certificate_pdf(dataclasses.replace(issued.facts, explained=shown), {}, "A4")
     assert verdict(pdf) == "pass"
     text = unspaced("".join(pages_of(pdf, tmp_path)))
