@@ -18,10 +18,9 @@ def failure_of(request: DocumentRequest, reader: Reader) -> str:
     if not request.failure or request.state == State.CANCELLED:
         return ""
     kept = json.loads(request.failure)
-    if "refusal" in kept:
-        why = refusal_text(restored(kept["refusal"]), reader)
-    else:
-        why = failure_text(kept["code"], reader, **kept["values"])
+    if "refusal" in kept:  # not tried again, and says itself what to do
+        return refusal_text(restored(kept["refusal"]), reader)
+    why = failure_text(kept["code"], reader, **kept["values"])
     # While the next try is under way, it is the one before that failed.
     number = request.tries - (request.state == State.WORKING)
     last = request.state == State.FAILED

@@ -74,8 +74,8 @@ def test_a_refusal_is_not_tried_again(db: None, breaking: list[Exception]) -> No
     request.refresh_from_db()
     assert request.state == State.FAILED
     assert queue.failure_of(request, ENGLISH) == (
-        "Try 1 of 5: TC-12 has no “mass” in its data, and this limit needs it. Ask the service "
-        "manager to add it. Fix this, then try again."
+        "TC-12 has no “mass” in its data, and this limit needs it. Ask the service "
+        "manager to add it."
     )
 
 
