@@ -8,9 +8,9 @@ from django.utils.translation import gettext_noop
 
 from prep.record.refusal import Refusal
 from prep.words.dates import moment, short_day
+from prep.words.documents.label_sizes import size_title
 from prep.words.faults import fault_text
 from prep.words.hazards import state_text, work_text
-from prep.words.label_sizes import size_title
 from prep.words.lists import all_of, one_of
 from prep.words.permissions import holder_text
 from prep.words.reader import Reader, say

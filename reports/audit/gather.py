@@ -15,7 +15,7 @@ from prep.queries.records import fold_history
 from prep.record.unit.state import Record
 from prep.record.unit.views import audit_findings
 from prep.record.unit.views.audit_findings import NOWHERE, Finding, Kind
-from prep.words.bundle_faults import entry_fault_text, file_fault_text, unreadable_text
+from prep.words.documents.bundle_faults import entry_fault_text, file_fault_text, unreadable_text
 from prep.words.reader import Reader
 from reports.audit.facts import Audit, Example, FindingTotals, Listed
 from reports.audit.index_page import index_page, listed_row

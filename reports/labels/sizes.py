@@ -1,7 +1,7 @@
 """Sizes of labels: sheets cut into a grid, and rolls of one label a page.
 
 The sizes are plain ones that many manufacturers cut; the names are tokens of ours, with words in
-`prep.words.label_sizes`. A sheet's grid is centered on its paper. Common practice,
+`prep.words.documents.label_sizes`. A sheet's grid is centered on its paper. Common practice,
 no published source, but for the sheets of 8 and of 4, which are A4 halved (ISO 216).
 """
 

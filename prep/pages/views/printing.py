@@ -24,7 +24,7 @@ from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.yard import WANTED, units_in_yard
 from prep.record.refusal import Refusal
-from prep.words.label_sizes import size_title
+from prep.words.documents.label_sizes import size_title
 from reports import queue
 from reports.labels.sizes import SIZES
 from reports.registry import kind_named

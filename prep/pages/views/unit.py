@@ -27,7 +27,7 @@ from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record
 from prep.words.commands import event_text
-from prep.words.label_sizes import size_title
+from prep.words.documents.label_sizes import size_title
 from prep.words.reader import Reader
 from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
