@@ -17,32 +17,47 @@ from prep.record.unit.state import BoxKey, Entry, Record
 from prep.record.unit.views.advice import advise
 from prep.record.unit.views.drawings import among_limits, of_rules, over_time
 from prep.record.unit.views.entry_view import EntryView, entry_view
-from prep.rules.conformity.judgment import Verdict
+from prep.rules.conformity.judgment import CheckAnswer, Verdict
 from prep.rules.drawings.shapes import Drawing, to_svg
-from prep.rules.quantities.quantity import UNITS, show
-from prep.words import verdicts
-from prep.words.reader import Reader
+from prep.rules.quantities.quantity import UNITS, Measured
+from prep.words import dates, verdicts
+from prep.words.reader import Reader, say
 from prep.words.reading_advice import advised
 from prep.words.refusals import refusal_text
 from prep.words.rules.drawings import DrawingWords
 from prep.words.unit.flags import flag_text
 from prep.words.unit.limits import limit_text
 from prep.words.unit.remarks import remark_texts
+from prep.words.unit.values import shown_value
 
 PHONE_WIDTH = 100.0  # mm; a wider drawing needs the whole width of a phone to be legible
 
 
 @dataclass(frozen=True)
-class ShownEntry:
-    """An entry as the page shows it: as typed, in the record's unit, with its verdict.
+class ShownInstrument:
+    """An instrument a reading may be taken with, and when its calibration is due.
 
-    `mark` is the verdict as a shape, so that it does not depend on color alone; `meaning` explains
-    a verdict whose word alone does not say what to do. Where no limit applies, that is all there is
-    to say.
+    `due` is a day in words, empty where none is known; `due_on` is the same day as in the record.
+    """
+
+    code: str
+    name: str
+    due: str
+    due_on: str
+
+
+@dataclass(frozen=True)
+class ShownEntry:
+    """An entry as the page shows it: in its limit's unit, in others, with its verdict.
+
+    `stated` is a check's answer, which is its verdict too. `also` is a reading in the other system
+    and as typed, where these differ, and the note of a check. `mark` is the verdict as a shape, so
+    that it does not depend on color alone; `meaning` explains a verdict whose word alone does not
+    say what to do. Where no limit applies, that is all there is to say.
     """
 
     id: str
-    typed: str
+    stated: str
     also: str
     mark: str
     verdict: str
@@ -70,7 +85,7 @@ class ShownBox:
 
     line: Line
     position: str
-    instruments: list[InstrumentFacts]
+    instruments: list[ShownInstrument]
     chosen: str = ""
     limit: FrozenLimit | None = None
     limit_text: str = ""
@@ -109,7 +124,7 @@ def boxes_of(
     boxes = []
     for code, position in step.boxes:
         line = step.by_line[code]
-        usable = _instruments_for(line, instruments)
+        usable = _instruments_for(line, instruments, reader)
         kind = line.instrument.kind if line.instrument else ""
         box = ShownBox(line, position, usable, used.get(kind, ""))
         box.lacks_photo = lacks_photo(record, step, (code, position))
@@ -126,12 +141,18 @@ def boxes_of(
     return boxes
 
 
-def _instruments_for(line: Line, instruments: list[InstrumentFacts]) -> list[InstrumentFacts]:
+def _instruments_for(
+    line: Line, instruments: list[InstrumentFacts], reader: Reader
+) -> list[ShownInstrument]:
     """The yard's instruments in service that are of a line's kind."""
     if line.instrument is None:
         return []
     kind = line.instrument.kind
-    return [i for i in instruments if i.kind == kind and not i.out_of_service]
+    return [
+        ShownInstrument(one.code, one.name, dates.short_day(one.due, reader), one.due)
+        for one in instruments
+        if one.kind == kind and not one.out_of_service
+    ]
 
 
 def _used_before(record: Record, person: str) -> dict[str, str]:
@@ -189,13 +210,15 @@ def _add_flag_and_advice(record: Record, key: BoxKey, shown: ShownBox, reader: R
 
 def _entry(entry: Entry, reader: Reader) -> ShownEntry:
     view = entry_view(entry)
-    no_limit, clear = view.verdict == Verdict.NO_LIMIT, view.verdict in verdicts.CLEAR
+    stated, also = _texts(view, reader)
+    unsaid = view.verdict == Verdict.NO_LIMIT or view.verdict in set(CheckAnswer)
+    clear = view.verdict in verdicts.CLEAR
     return ShownEntry(
         id=view.id,
-        typed=view.raw,
-        also=view.note or _in_canonical_unit(view),
+        stated=stated,
+        also=also,
         mark=verdicts.mark(view.verdict),
-        verdict="" if no_limit else verdicts.word(view.verdict, reader),
+        verdict="" if unsaid else verdicts.word(view.verdict, reader),
         meaning="" if clear else verdicts.explanation(view.verdict, reader),
         who=view.writer,
         when=view.stamp.happened,
@@ -207,8 +230,14 @@ def _entry(entry: Entry, reader: Reader) -> ShownEntry:
     )
 
 
-def _in_canonical_unit(view: EntryView) -> str:
-    """The value in the record's unit, rounded for reading; empty where typed in that unit."""
-    if not view.canonical or view.unit == view.canonical_unit:
-        return ""
-    return f"= {show(Fraction(view.canonical), UNITS[view.canonical_unit])}"
+def _texts(view: EntryView, reader: Reader) -> tuple[str, str]:
+    """The answer, and what stands beside it."""
+    if view.verdict in set(CheckAnswer):
+        return verdicts.word(view.verdict, reader), view.note
+    if not view.value:
+        return view.raw, ""
+    value = Measured(Fraction(view.value), UNITS[view.unit])
+    shown = shown_value(value, view.limit, reader)
+    beside = f"= {shown.beside}" if shown.beside else ""
+    typed = "" if view.raw == shown.stated else say(reader, "typed: {text}", text=view.raw)
+    return shown.stated, " · ".join(filter(None, (beside, typed)))

@@ -4,13 +4,15 @@ from dataclasses import dataclass
 from typing import Final
 from uuid import UUID
 
+from django.conf import settings
+
 from prep.models import Person
 from prep.queries.readers import reader_of
 from prep.queries.units import Seen
 from prep.record.buyer.commands import AmendBuyer
 from prep.record.unit.state import Record
 from prep.words.documents.states import document_state
-from prep.words.reader import Reader, say
+from prep.words.reader import ENGLISH, Reader, say
 from reports import queue
 from reports.models import DocumentRequest, State
 from reports.queue import may_stop
@@ -25,10 +27,14 @@ OF_THE_HANDOVER: Final = frozenset({"release", "handover", "delivery date"})
 
 @dataclass(frozen=True)
 class DocumentCard:
-    """A document as a page shows it: its request in words, and what this person may do with it."""
+    """A document as a page shows it: its request in words, and what this person may do with it.
+
+    `language` is the code and the own name of the language it is written in.
+    """
 
     request: DocumentRequest
     title: str
+    language: tuple[str, str]
     state: str
     failure: str
     replaced: bool
@@ -74,11 +80,17 @@ def _card(
     return DocumentCard(
         request=request,
         title=say(reader, kind_named(request.kind).title),
+        language=_language(request),
         state=document_state(request.state, reader),
         failure=queue.failure_of(request, reader),
         replaced=replaced,
         may_stop=may_stop,
     )
+
+
+def _language(request: DocumentRequest) -> tuple[str, str]:
+    language = request.parameters.get("language", ENGLISH.language)
+    return language, dict(settings.LANGUAGES)[language]
 
 
 def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tuple[str, ...]:

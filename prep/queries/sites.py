@@ -17,6 +17,11 @@ def time_zones(codes: Iterable[str]) -> set[str]:
     return set(Site.objects.filter(pk__in=list(codes)).values_list("time_zone", flat=True))
 
 
+def time_zone_of(unit: UUID) -> str:
+    """IANA name of the time zone of the site a unit is at."""
+    return Site.objects.get(units=unit).time_zone
+
+
 def dealership_of(unit: UUID) -> str:
     """Name of the dealership at whose site a unit is."""
     return Site.objects.get(units=unit).dealer

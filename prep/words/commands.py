@@ -213,16 +213,16 @@ EVENTS: Final = {
     "unit.buyer_assigned": gettext_noop("Sold; buyer's tractor: {name}."),
     "unit.buyer_amended": gettext_noop("Buyer details corrected."),
     "unit.buyer_withdrawn": gettext_noop("Sale canceled: {reason}"),
-    "sheet.started": gettext_noop("Preparation started by {procedure}, revision {revision}."),
-    "sheet.moved": gettext_noop("Moved to {procedure}, revision {revision}: {reason}"),
+    "sheet.started": gettext_noop("Preparation started with “{title}”, revision {revision}."),
+    "sheet.moved": gettext_noop("Changed to “{title}”, revision {revision}: {reason}"),
     "caution.acknowledged": gettext_noop("“{step}”: cautions read."),
     "reading.taken": gettext_noop("{box}: “{raw}”, {verdict}."),
     "reading.taken replaces": gettext_noop(
         "{box}: “{raw}”, {verdict}. Replaces the entry before: {reason}"
     ),
-    "check.completed": gettext_noop("{box}: yes. {note}"),
-    "check.completed no": gettext_noop("{box}: no. {note}"),
-    "photo.attached": gettext_noop("Photo added: {box}."),
+    "check.completed": gettext_noop("“{box}”: yes. {note}"),
+    "check.completed no": gettext_noop("“{box}”: no. {note}"),
+    "photo.attached": gettext_noop("Photo added: “{box}”."),
     "photo.attached page": gettext_noop("Photo of a handwritten page added. {note}"),
     "step.not_applicable": gettext_noop("“{step}” marked not applicable: {reason}"),
     "step.reopened": gettext_noop("“{step}” reopened: {reason}"),
@@ -282,6 +282,8 @@ def _values(event: e.UnitEvent, record: Record, reader: Reader) -> dict[str, Any
     values |= _places(values, record)
     if "verdict" in values:
         values["verdict"] = verdicts.word(values["verdict"], reader)
+    if isinstance(event, e.SheetStarted | e.SheetMoved):
+        values["title"] = record.procedure.title if record.procedure else event.procedure
     if isinstance(event, e.StepSigned):
         values["meaning"] = signatures.meaning(event.meaning, reader)
     if isinstance(event, e.ShortageArrived):

@@ -51,7 +51,7 @@ PROOF_HEADER = "c2sp.org/tlog-proof@v1"
 VERDICTS = (
     "Everything holds.",
     "Something does not hold: do not rely on this, and ask the dealership.",
-    "What could be checked holds, but not everything could be checked.",
+    "No problems found, but not everything could be checked.",
 )
 UNREADABLE = (zipfile.BadZipFile, OSError, EOFError, ValueError, RuntimeError, zlib.error)
 WRAPPER_FAULT = (

@@ -45,7 +45,7 @@ def test_the_yard_says_what_is_ready_and_what_stops_the_rest(yard: Yard, enter: 
     assert len(counted) <= 8
     assert "ready for stock" in page
     assert "Block the deck: to do." in page
-    assert "and 2 more" in page
+    assert "And 2 more." in page
     assert "Receive a unit" not in page  # sales does not
 
 
@@ -105,6 +105,15 @@ def test_a_value_outside_shows_its_flag_and_a_drawing(yard: Yard, enter: Enter) 
     page = client.get(path).content.decode()
     assert "7 in is out of limit (nonconforming). The limit is 3 in to 6 in." in page
     assert "<svg" in page
+
+
+def test_a_reading_in_another_unit_stands_in_its_limits(yard: Yard, enter: Enter) -> None:
+    """Then as it was typed."""
+    unit = yard.started()
+    client, path = enter(yard.ada), step_path(unit, "pitch")
+    post(client, path, do="reading", box="front|", text="101.6 mm")
+    page = " ".join(client.get(path).content.decode().split())
+    assert "<b>4 in</b> typed: 101.6 mm" in page
 
 
 def test_a_double_tap_counts_once(yard: Yard, enter: Enter) -> None:
@@ -259,6 +268,7 @@ def test_the_auditor_sees_what_was_replaced_and_what_a_wrench_decided(
     unit = yard.prepared()
     page = enter(yard.rhea).get("/audit/", {"instrument": "W-1"}).content.decode()
     assert page.count("450 ft lb") == 2
+    assert page.count("<td>Torque the blade bolts, ") == 2
     assert str(unit) in page
 
 

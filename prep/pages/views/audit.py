@@ -9,9 +9,14 @@ from prep.pages.forms import new_command, person, signed_in, use_time_zone_of
 from prep.pages.unsealed_notice import unsealed_since
 from prep.queries import log
 from prep.queries.entries import readings_by_instrument
+from prep.queries.paging import Row
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.record.unit.entry_remarks import LATE_AFTER
+from prep.rules.conformity.judgment import CheckAnswer
+from prep.words.dates import short_day
+from prep.words.documents.states import document_state
+from prep.words.reader import Reader
 from prep.words.unit.flags import kept_flag_text
 from prep.words.unit.limits import kept_limit_text
 from prep.words.verdicts import word
@@ -39,20 +44,14 @@ def audit(request: HttpRequest) -> HttpResponse:
         request,
         "audit.html",
         {
-            "instruments": Instrument.objects.filter(site_id__in=sites).order_by("kind", "code"),
+            "instruments": [
+                (tool, short_day(tool.due, reader))
+                for tool in Instrument.objects.filter(site_id__in=sites).order_by("kind", "code")
+            ],
             "instrument": instrument,
-            "decided": [
-                {
-                    **row,
-                    "verdict": word(row["verdict"], reader),
-                    "limit": kept_limit_text(row["limit"], reader),
-                }
-                for row in readings_by_instrument(sites, instrument, limit=SHOWN)
-            ]
-            if instrument
-            else [],
+            "decided": _decided(sites, instrument, reader) if instrument else [],
             "replaced": [
-                (entry, word(entry.verdict, reader))
+                (entry, _answer(entry), word(entry.verdict, reader))
                 for entry in entries.filter(current=False).order_by("-recorded")[:SHOWN]
             ],
             "conceded": [
@@ -69,6 +68,32 @@ def audit(request: HttpRequest) -> HttpResponse:
             "may_bundle": bool(yards_of(person(request))),
             "command": new_command(),
             "may_verify": queue.may_ask(person(request), "verification"),
-            "verifications": queue.requests_by(person(request)).filter(kind="verification")[:3],
+            "verifications": [
+                (asked, document_state(asked.state, reader))
+                for asked in queue.requests_by(person(request)).filter(kind="verification")[:3]
+            ],
         },
     )
+
+
+def _decided(sites: list[str], instrument: str, reader: Reader) -> list[Row]:
+    """Readings taken with an instrument, in words."""
+    rows = readings_by_instrument(sites, instrument, limit=SHOWN)
+    steps = UnitStep.objects.filter(unit__in={row["unit"] for row in rows})
+    titles = {
+        (unit, step): title for unit, step, title in steps.values_list("unit", "step", "title")
+    }
+    return [
+        {
+            **row,
+            "title": titles.get((row["unit"], row["step"]), ""),
+            "verdict": word(row["verdict"], reader),
+            "limit": kept_limit_text(row["limit"], reader),
+        }
+        for row in rows
+    ]
+
+
+def _answer(entry: Reading) -> str:
+    """What was typed; empty for a check, whose verdict says it."""
+    return "" if entry.verdict in set(CheckAnswer) else entry.raw

@@ -1,21 +1,26 @@
 """The page a certificate's QR code leads to. It needs no sign-in."""
 
 import hashlib
+from dataclasses import replace
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 
 from prep.models import Event
+from prep.pages.reader_language import language_of
 from prep.queries import log
 from prep.queries.readers import reader_of
 from prep.queries.records import record_of
-from prep.queries.sites import dealership_of
+from prep.queries.sites import dealership_of, time_zone_of
 from prep.record.unit.events import DocumentIssued, decode
-from prep.words.reader import Reader
+from prep.words.reader import Reader, say
 from prep.words.unit.signatures import ended_because
 from reports.certificate.cause import release_of
 from reports.models import DocumentRequest, State
+from reports.registry import kind_named
 
 LARGEST = 60 * 1024 * 1024
 
@@ -27,10 +32,14 @@ def verify(request: HttpRequest, number: str) -> HttpResponse:
     """
     document = DocumentRequest.objects.filter(number=number, state=State.DONE).first()
     page: dict[str, Any] = {"number": number, "document": document, "compared": ""}
-    if document is not None and document.unit_id:
-        page |= _proof(document, reader_of(request.user))
-        page["compared"] = _compare_file(request, document)
-    return render(request, "certificate_check.html", page, status=200 if document else 404)
+    if document is None or document.unit_id is None:
+        return render(request, "certificate_check.html", page, status=200 if document else 404)
+    # Nobody has to sign in here, so the words are in the language of the page.
+    reader = replace(reader_of(request.user), language=language_of(request))
+    page |= _proof(document, reader)
+    page["compared"] = _compare_file(request, document)
+    with timezone.override(ZoneInfo(time_zone_of(document.unit_id))):
+        return render(request, "certificate_check.html", page)
 
 
 def _proof(document: DocumentRequest, reader: Reader) -> dict[str, Any]:
@@ -43,6 +52,7 @@ def _proof(document: DocumentRequest, reader: Reader) -> dict[str, Any]:
     release = next((r for r in record.releases if r.event.release == cause), None)
     shown = release or (record.releases[-1] if record.releases else None)
     return {
+        "title": say(reader, kind_named(document.kind).title),
         "record": record,
         "dealership": dealership_of(document.unit_id),
         "release": shown,

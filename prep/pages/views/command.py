@@ -19,6 +19,7 @@ from prep.queries.buyers import buyer_of
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.records import record_of
+from prep.queries.sites import named_sites
 from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.record.command import Command
 from prep.record.refusal import Refusal
@@ -104,7 +105,7 @@ def receive(request: HttpRequest) -> HttpResponse:
             return redirect("unit", outcome)
     machines = MachineModel.objects.filter(sort="machine").order_by("name")
     page = {
-        "sites": sites,
+        "sites": named_sites(sites),
         "models": list(machines.values_list("code", "name", "maker")),
         "makers": sorted(set(machines.values_list("maker", flat=True))),
         "typed": request.POST,

@@ -7,7 +7,8 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
-from prep.pages.forms import person, signed_in, submission_of
+from prep.pages.forms import person, signed_in, submission_of, use_time_zone_of
+from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.record.refusal import Refusal
 from prep.words.reader import Reader
@@ -51,6 +52,7 @@ def verification(request: HttpRequest, document: UUID) -> HttpResponse:
     row = queue.requests_by(person(request)).filter(kind="verification", pk=document).first()
     if row is None:
         raise Http404
+    use_time_zone_of(sites_of(person(request)))
     reader = reader_of(request.user)
     page: dict[str, Any] = {
         "asked": row,

@@ -80,7 +80,7 @@ def _limits(ends: Ends, heights: dict[Fraction, float], unit: str, words: Words)
     for end, code in ((high, "at-most"), (low, "at-least")):
         if end is not None:
             y = heights[end]
-            text = words.caption(code, limit=f"{words.number(decimal_text(end, 5))} {unit}")
+            text = words.caption(code, limit=f"{words.number(decimal_text(end, 4))} {unit}")
             yield Line((LEFT, y), (RIGHT, y), 0.6)
             yield fitted((RIGHT + 1.0, y + 1.2), text, SIZE, WIDTH - RIGHT - 2.0)
 

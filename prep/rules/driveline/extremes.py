@@ -75,7 +75,8 @@ def extremes(
     Result: greatest and least span in m, joint angles in rad, non-uniformity of the tube between
         the joints and of the machine's shaft, each with its pose; number of poses tried.
     Formula: rotation of the machine about the hitch pivot; distance and angles of vectors;
-        non-uniformity as joints.pair, the planes of the two bends putting the yokes out of phase.
+        non-uniformity as for two joints in series, the planes of the two bends putting the yokes
+        out of phase.
     Source: geometry. General guidance; the manufacturer's limits judge the result.
     Example: by hand, in plan, joints 0.3 m ahead and 0.5 m behind the pivot, 60 degrees of turn
         (cosine law with 120 degrees between the arms) -> 0.7 m, 0.8 m straight ahead.

@@ -244,7 +244,7 @@ def set_charge(
         rod_ends: one of full, empty. Full sends its oil back; empty is dry or open to the air.
     Result: m^3.
     Formula: sum of cap ends, less the rod ends that were full, plus the hoses.
-    Source: conservation of volume; the volumes as in hydraulics.cylinder_volume.
+    Source: conservation of volume; each volume as for one cylinder.
     Example: one 3.5 x 8 in cylinder, 1.25 in rod, rod end full, 10 ft of -8 hose -> 33.4 in^3.
 
         >>> i = 0.0254

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from itertools import groupby
 from typing import Final
 
+from django.utils.translation import gettext_noop
 from reportlab.platypus import Flowable, Paragraph, Table
 
 from prep.rules.conformity.judgment import CheckAnswer, Verdict
@@ -31,6 +32,7 @@ from reports.pdf.parts import grid, headed, space
 from reports.pdf.typeface import CELL, NOTE, bold, joined, plain, small
 
 CHECKS_IN_ROW: Final = 12
+LABELED: Final = gettext_noop("{label}: {text}")
 
 
 def sheet(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
@@ -47,8 +49,12 @@ def sheet(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
 def _reading_aid(facts: CertificateFacts) -> str:
     reader = facts.reader
     marks = " ".join(
-        f"{verdicts.mark(one)} {bold(verdicts.word(one, reader))}: "
-        f"{plain(verdicts.explanation(one, reader))}"
+        say(
+            reader,
+            LABELED,
+            label=f"{verdicts.mark(one)} {bold(verdicts.word(one, reader))}",
+            text=plain(verdicts.explanation(one, reader)),
+        )
         for one in (*Verdict, CheckAnswer.YES)
     )
     return say(
@@ -111,7 +117,7 @@ def _answered_yes(boxes: list[BoxFacts], reader: Reader) -> str:
     for ask, group in groupby(boxes, lambda box: box.ask):
         places = ", ".join(short(box.position) for box in group if box.position)
         checks.append(short(ask) + (f" ({places})" if places else ""))
-    return f"{_verdict(CheckAnswer.YES, reader)}: {' · '.join(checks)}"
+    return say(reader, LABELED, label=_verdict(CheckAnswer.YES, reader), text=" · ".join(checks))
 
 
 def _verdict(verdict: str, reader: Reader) -> str:
@@ -168,7 +174,8 @@ def _held(limit: LimitFacts | None, reader: Reader, *, shared: bool) -> str:
     if limit is None:
         return ""
     detail = ", ".join(filter(None, (limit.beside, decision_text(limit, reader))))
-    source = "" if shared else f"{basis_text(limit.basis, reader)}: {limit.source}"
+    basis = basis_text(limit.basis, reader)
+    source = "" if shared else say(reader, "{basis}: {source}", basis=basis, source=limit.source)
     return joined(short(limit.stated), small(short(detail)), small(short(source)))
 
 

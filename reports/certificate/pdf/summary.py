@@ -27,11 +27,11 @@ def statement(facts: CertificateFacts) -> str:
 def _procedure(facts: CertificateFacts) -> str:
     return say(
         facts.reader,
-        "This machine was prepared by procedure {procedure}, revision {revision} ({title}), which "
-        "follows: {manual}.",
-        procedure=bold(facts.sheet.procedure),
+        "This machine was prepared by the procedure {title} ({procedure}, revision {revision}), "
+        "which follows: {manual}.",
+        title=bold(facts.sheet.title),
+        procedure=plain(facts.sheet.procedure),
         revision=facts.sheet.revision,
-        title=plain(facts.sheet.title),
         manual=plain(facts.sheet.manual),
     )
 

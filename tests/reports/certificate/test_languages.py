@@ -131,6 +131,9 @@ def test_it_verifies_like_the_english_one(yard: Yard, unit: UUID) -> None:
     """By the page its QR code leads to, and by the verifier that needs no service."""
     spanish = made(ask(yard.ada, unit, language="es"))
     page = Client().get(f"/verify/{spanish.number}").content.decode()
+    assert f"<h1>Delivery certificate {spanish.number}</h1>" in page
+    translated = Client().get(f"/verify/{spanish.number}", headers={"accept-language": "es"})
+    assert f"<h1>Certificado de entrega {spanish.number}</h1>" in translated.content.decode()
     assert "Genuine: issued by Invented Implements" in page
     assert "by Mira Invented" in page
     with queue.open_file(spanish) as opened:
@@ -193,6 +196,7 @@ def test_the_units_page_offers_it_while_the_unit_is_released(yard: Yard) -> None
     queue.catch_up()
     page = ada.get(f"/units/{unit}/").content.decode()
     assert offer in page
+    assert '<span lang="en">English</span>' in page
     assert '<option value="es" lang="es">Español</option>' in page
     assert '<option value="en"' not in page
     assert offer not in signed_in(yard.rhea).get(f"/units/{unit}/").content.decode()
