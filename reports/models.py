@@ -69,6 +69,7 @@ class DocumentRequest(models.Model):
         indexes = [
             models.Index(fields=["state", "due"], name="document_due"),
             models.Index(fields=["unit", "kind", "created"], name="document_of_unit"),
+            models.Index(fields=["created", "id"], name="document_by_age"),
         ]
 
     def __str__(self) -> str:

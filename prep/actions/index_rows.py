@@ -4,8 +4,10 @@ from typing import Any
 from uuid import UUID
 
 from django.db import models
+from django.db.models import F
 
-from prep.models import Flag, Reading, SignOff, Unit, UnitStep
+from prep.models import Flag, Reading, Shortage, SignOff, Unit, UnitCount, UnitStep
+from prep.record.unit.views.facets import facets
 from prep.record.unit.views.index_rows import Row, Rows
 
 _TABLES: tuple[tuple[str, type[models.Model], str], ...] = (
@@ -13,11 +15,12 @@ _TABLES: tuple[tuple[str, type[models.Model], str], ...] = (
     ("readings", Reading, "id"),
     ("flags", Flag, "id"),
     ("sign_offs", SignOff, "version"),
+    ("shortages", Shortage, "id"),
 )
 
 
-def write_rows(unit: UUID, before: Rows | None, after: Rows) -> None:
-    """Write the rows that differ, with at most two statements for each table."""
+def write_rows(unit: UUID, site: str, before: Rows | None, after: Rows) -> None:
+    """Write the rows that differ, with at most two statements for each table, and the counts."""
     old = before.unit if before else {}
     changed = {name: value for name, value in after.unit.items() if old.get(name, ...) != value}
     if changed:
@@ -29,6 +32,14 @@ def write_rows(unit: UUID, before: Rows | None, after: Rows) -> None:
         gone = [row[key] for k, row in was.items() if k not in now]
         if gone:
             table._default_manager.filter(unit_id=unit, **{f"{key}__in": gone}).delete()
+    _count(site, facets(before.unit) if before else frozenset(), facets(after.unit))
+
+
+def _count(site: str, before: frozenset[str], after: frozenset[str]) -> None:
+    """Bring the site's counts up to date, in one order, last of all: others wait for these rows."""
+    for facet in sorted(before ^ after):
+        change = 1 if facet in after else -1
+        UnitCount.objects.filter(site=site, facet=facet).update(units=F("units") + change)
 
 
 def _upsert(unit: UUID, table: type[models.Model], key: str, changed: list[Row]) -> None:

@@ -121,9 +121,11 @@ def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
     batches += [(others[unit].place, theirs) for unit, theirs in further.items()]
     append(batches, context, call.submission, request=call.request, facts=facts.versions)
     facts.keep()
-    stream.apply(loaded, Change(to, command, context, events))
+    stream.apply(loaded, Change(to, command, context, events, standing.site))
     for unit, theirs in further.items():
-        UNITS.apply(others[unit].loaded, Change(unit, command, context, theirs))
+        UNITS.apply(
+            others[unit].loaded, Change(unit, command, context, theirs, others[unit].place.site)
+        )
     return Outcome(to, loaded.version, events, False, loaded.state)
 
 

@@ -9,7 +9,7 @@ from prep.models.people import AttemptedPin, Person
 from prep.models.photos import Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.sites import Membership, Site
-from prep.models.units import Flag, Reading, SignOff, Unit, UnitStep
+from prep.models.units import Flag, Reading, Shortage, SignOff, Unit, UnitCount, UnitStep
 
 __all__ = [
     "AttemptedPin",
@@ -28,11 +28,13 @@ __all__ = [
     "ProcedureRevision",
     "Reading",
     "Recipient",
+    "Shortage",
     "SignOff",
     "Site",
     "TreeNode",
     "UnchangeableError",
     "Unit",
+    "UnitCount",
     "UnitStep",
     "Unsealed",
 ]

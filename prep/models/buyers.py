@@ -41,6 +41,9 @@ class Buyer(Particulars):
     site = models.ForeignKey(Site, models.PROTECT, related_name="buyers")
     erased = models.DateTimeField(null=True)
 
+    class Meta:
+        indexes = [models.Index(fields=["name", "id"], name="buyer_by_name")]
+
 
 class FormerParticulars(Particulars):
     """A buyer's details as they were before a command corrected them, oldest first by id.

@@ -18,5 +18,11 @@ class Instrument(models.Model):
     version = models.PositiveIntegerField()
     facts = models.JSONField()
 
+    class Meta:
+        indexes = [
+            models.Index(fields=["kind", "name", "code"], name="instrument_by_kind"),
+            models.Index(fields=["due", "code"], name="instrument_by_due"),
+        ]
+
     def __str__(self) -> str:
         return self.name

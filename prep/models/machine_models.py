@@ -22,6 +22,7 @@ class MachineModel(models.Model):
                 condition=models.Q(sort__in=["machine", "tractor"]), name="model_sort_known"
             )
         ]
+        indexes = [models.Index(fields=["name", "code"], name="model_by_name")]
 
     def __str__(self) -> str:
         return self.name

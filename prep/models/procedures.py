@@ -22,6 +22,7 @@ class ProcedureRevision(models.Model):
                 fields=["procedure", "revision"], name="procedure_revision_once"
             )
         ]
+        indexes = [models.Index(fields=["published", "digest"], name="procedure_by_age")]
 
     def __str__(self) -> str:
         return f"{self.procedure} revision {self.revision}"

@@ -16,6 +16,9 @@ class Site(models.Model):
     time_zone = Line(max_length=60)
     version = models.PositiveIntegerField(default=0)
 
+    class Meta:
+        indexes = [models.Index(fields=["name", "code"], name="site_by_name")]
+
     def __str__(self) -> str:
         return self.name
 
@@ -35,6 +38,7 @@ class Membership(models.Model):
                 name="membership_role_known",
             ),
         ]
+        indexes = [models.Index(fields=["site", "role", "id"], name="membership_by_site")]
 
     def __str__(self) -> str:
         return f"{self.person}: {self.role} at {self.site_id}"

@@ -25,6 +25,12 @@ class Unit(models.Model):
     ready_for_stock = models.BooleanField(default=False)
     ready_for_buyer = models.BooleanField(default=False)
     reasons = models.JSONField(default=list)
+    # For lists, which need no more than these: a unit may have hundreds of reasons.
+    first_reason = models.JSONField(null=True)
+    reason_count = models.PositiveSmallIntegerField(default=0)
+    # The same for units that can stand in for each other, and how near each is to its customer.
+    alike = Line(max_length=400, blank=True)
+    readiness_rank = models.PositiveSmallIntegerField(default=2)
     steps_done = models.PositiveSmallIntegerField(default=0)
     steps_total = models.PositiveSmallIntegerField(default=0)
     open_flags = models.PositiveSmallIntegerField(default=0)
@@ -45,10 +51,43 @@ class Unit(models.Model):
             models.Index(fields=["maker", "look_alike_key"], name="unit_look_alike"),
             models.Index(fields=["site", "state"], name="unit_by_state"),
             models.Index(fields=["received", "id"], name="unit_by_age"),
+            models.Index(fields=["serial", "id"], name="unit_by_serial"),
+            models.Index(fields=["registration_due", "id"], name="unit_by_registration_due"),
+            models.Index(
+                fields=["registration_due", "id"],
+                name="unit_to_register",
+                condition=models.Q(registration="due"),
+            ),
+            # The yard page: equal units together, the readiest first, the oldest of those first.
+            models.Index(
+                fields=["alike", "readiness_rank", "received", "id"],
+                name="unit_in_yard",
+                condition=models.Q(handed_over=None),
+            ),
+            models.Index(
+                fields=["site", "alike", "readiness_rank", "received", "id"],
+                name="unit_in_yard_of_site",
+                condition=models.Q(handed_over=None),
+            ),
+            models.Index(fields=["site", "received", "id"], name="unit_of_site_by_age"),
         ]
 
     def __str__(self) -> str:
         return f"{self.maker} {self.serial}"
+
+
+class UnitCount(models.Model):
+    """How many units of a site count under a tile of the yard page."""
+
+    site = models.ForeignKey(Site, models.PROTECT, related_name="unit_counts")
+    facet = Line(max_length=20)
+    units = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["site", "facet"], name="unit_count_once")]
+
+    def __str__(self) -> str:
+        return f"{self.facet} at {self.site_id}: {self.units}"
 
 
 class UnitRow(models.Model):
@@ -101,7 +140,8 @@ class Reading(UnitRow):
     class Meta:
         indexes = [
             # Which readings are in doubt when an instrument fails calibration (ISO 9001, 7.1.5.2)?
-            models.Index(fields=["instrument", "happened"], name="reading_by_instrument")
+            models.Index(fields=["instrument", "happened"], name="reading_by_instrument"),
+            models.Index(fields=["happened", "id"], name="reading_by_age"),
         ]
 
     def __str__(self) -> str:
@@ -122,8 +162,32 @@ class Flag(UnitRow):
     closed_by = Line(max_length=120, blank=True)
     concession = models.TextField(blank=True)
 
+    class Meta:
+        indexes = [models.Index(fields=["raised", "id"], name="flag_by_age")]
+
     def __str__(self) -> str:
         return f"{self.origin} {self.id}"
+
+
+class Shortage(UnitRow):
+    """A part that is missing from a unit, or was."""
+
+    id = Line(max_length=60, primary_key=True)
+    part = Line(max_length=120)
+    count = models.PositiveIntegerField()
+    stops_release = models.BooleanField()
+    expected = Line(max_length=60, blank=True)
+    lent_to = Line(max_length=120, blank=True)
+    noted = models.DateTimeField()
+    noted_by = Line(max_length=120)
+    arrived = models.DateTimeField(null=True)
+    arrived_by = Line(max_length=120, blank=True)
+
+    class Meta:
+        indexes = [models.Index(fields=["noted", "id"], name="shortage_by_age")]
+
+    def __str__(self) -> str:
+        return f"{self.count} × {self.part}"
 
 
 class SignOff(UnitRow):

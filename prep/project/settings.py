@@ -100,6 +100,7 @@ else:
         "default": {
             "ENGINE": "django.db.backends.sqlite3",
             "NAME": DATA / "yardproof.sqlite3",
+            "CONN_MAX_AGE": 60,
             "OPTIONS": {
                 # A read that turns into a write fails at once under WAL whatever the timeout;
                 # taking the write lock at the start of a command is what makes it wait instead.
@@ -180,7 +181,7 @@ CELERY_BEAT_SCHEDULE = {
 }
 
 REST_FRAMEWORK = {
-    "DEFAULT_AUTHENTICATION_CLASSES": ["knox.auth.TokenAuthentication"],
+    "DEFAULT_AUTHENTICATION_CLASSES": ["api.authentication.OwnToken"],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],

@@ -28,6 +28,7 @@ Code = Literal[
     "checkpoint-row-differs",
     "checkpoint-unlinked",
     "checkpoint-unreadable",
+    "count-wrong",
     "cursor-ahead",
     "document-column",
     "document-file-altered",

@@ -32,6 +32,7 @@ TABLES: Mapping[str, str] = {
     "readings": "reading",
     "flags": "flag",
     "sign_offs": "sign-off",
+    "shortages": "shortage",
 }
 
 

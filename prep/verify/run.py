@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from prep.verify.checkpoints import checkpoints, kept
+from prep.verify.counts import counts
 from prep.verify.findings import Check, Finding, Stopped, Tell
 from prep.verify.index import units
 from prep.verify.log import events, nodes, order
@@ -14,7 +15,16 @@ from prep.verify.wordings import wordings
 LISTED: Final = 1000  # findings kept; the rest are counted
 
 # Checks in the order they run. Reports add theirs: documents and stored files.
-CHECKS: Final[list[Check]] = [events, order, nodes, checkpoints, reference_data, wordings, units]
+CHECKS: Final[list[Check]] = [
+    events,
+    order,
+    nodes,
+    checkpoints,
+    reference_data,
+    wordings,
+    units,
+    counts,
+]
 
 
 def _silent(part: str, done: int, total: int) -> None:

@@ -3,16 +3,19 @@
 import logging
 import signal
 import threading
+import time
 from datetime import timedelta
 from typing import Final
 
 from django.db import close_old_connections, connection
 
+from prep.actions.statistics import refresh_statistics
 from reports.queue import worker
 
 log = logging.getLogger(__name__)
 
 SWEEP: Final = timedelta(seconds=30)
+STATISTICS: Final = timedelta(hours=1)
 
 
 class Runner:
@@ -22,6 +25,7 @@ class Runner:
         self._sweep = sweep
         self._wake = threading.Event()
         self._stopping = threading.Event()
+        self._looked_at_statistics = float("-inf")
 
     def nudge(self) -> None:
         """Wake the loop; returns at once."""
@@ -45,11 +49,17 @@ class Runner:
     def _make_due(self) -> None:
         close_old_connections()
         # Apart, because a log that cannot be sealed is no reason to make no labels.
-        for part in (worker.catch_up, self._run_due):
+        for part in (worker.catch_up, self._run_due, self._statistics):
             try:
                 part()
             except Exception:
                 log.exception("the runner failed; it goes on with the next look")
+
+    def _statistics(self) -> None:
+        """At the start, and once in an hour."""
+        if time.monotonic() - self._looked_at_statistics >= STATISTICS.total_seconds():
+            self._looked_at_statistics = time.monotonic()
+            refresh_statistics()
 
     def _run_due(self) -> None:
         while not self._stopping.is_set() and worker.run_one():

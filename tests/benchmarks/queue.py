@@ -77,7 +77,7 @@ def _copy(source: list[Event], row: Unit, number: int) -> None:
         copies.append(copy)
     Unsealed.objects.bulk_create(Unsealed(event=e) for e in Event.objects.bulk_create(copies))
     Unit(id=unit, site_id=row.site_id, look_alike_key="", version=0).save(force_insert=True)
-    write_rows(unit, None, rows(record_of(unit)))
+    write_rows(unit, row.site_id, None, rows(record_of(unit)))
 
 
 def without_queue(where: Path) -> Cost:

@@ -4,12 +4,13 @@ from uuid import UUID
 
 from prep.actions.streams.reference import ReferenceStream
 from prep.actions.streams.stream import Change, Loaded, Standing
-from prep.models import Membership, Person, Site
+from prep.models import Membership, Person, Site, UnitCount
 from prep.queries.people import roles_at
 from prep.record.command import Command
 from prep.record.refusal import Refusal
 from prep.record.site.commands import OpenSite
 from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
+from prep.record.unit.views.facets import FACETS
 
 
 class SiteStream(ReferenceStream):
@@ -39,6 +40,10 @@ class SiteStream(ReferenceStream):
                 details = {name: getattr(event, name) for name in ("name", "time_zone", "dealer")}
                 Site.objects.update_or_create(
                     code=change.target, defaults={**details, "version": loaded.version}
+                )
+                UnitCount.objects.bulk_create(
+                    [UnitCount(site_id=change.target, facet=facet) for facet in FACETS],
+                    ignore_conflicts=True,  # where its particulars changed, they are there
                 )
             elif isinstance(event, MemberAdded):
                 Membership.objects.get_or_create(

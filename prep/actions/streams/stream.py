@@ -43,12 +43,13 @@ class Cause:
 
 @dataclass(frozen=True)
 class Change:
-    """What a command does to one stream: its new events, and who caused them when."""
+    """What a command does to one stream: its new events, and who caused them when and where."""
 
     target: str
     command: Command
     context: Context
     events: Sequence[msgspec.Struct]
+    site: str
 
 
 class Stream(ABC):

@@ -85,7 +85,7 @@ class UnitStream(Stream):
                 look_alike_key=look_alike_key(change.command.serial),
                 version=0,
             ).save(force_insert=True)
-        write_rows(_id(change.target), before, rows(record))
+        write_rows(_id(change.target), change.site, before, rows(record))
         loaded.version, loaded.recorded = record.version, record.recorded
 
     def decode(self, body: str) -> msgspec.Struct:

@@ -95,6 +95,7 @@ CHECKPOINTS: Final = {
 }
 
 INDEX: Final = {
+    "count-wrong": _("Yard {site} says {kept} units under “{facet}”; there are {counted}."),
     "unit-missing": _("The row of unit {unit} is missing; its events are there."),
     "unit-added": _("The row of unit {unit} was added; no event mentions it."),
     "unit-unreplayable": _("The events of unit {unit} cannot be replayed. ({detail})"),

@@ -21,6 +21,7 @@ SORTS: Final[dict[str, str]] = {
     "reading": _("Readings"),
     "flag": _("Flags and concessions"),
     "sign-off": _("Signatures"),
+    "shortage": _("Missing parts"),
     "photo": _("Photos"),
     "buyer": _("Details of buyers"),
     "recipient": _("Details of recipients"),
@@ -30,6 +31,7 @@ SORTS: Final[dict[str, str]] = {
     "instrument": _("Tools"),
     "procedure": _("Procedures in force"),
     "wording": _("Words that people signed"),
+    "count": _("Counts of the yard page"),
     "document": _("Issued documents"),
     "file": _("Stored files"),
     "cursor": _("Reading position of the document worker"),
@@ -43,6 +45,7 @@ ROWS: Final[dict[str, str]] = {
     "reading": _("reading"),
     "flag": _("flag"),
     "sign-off": _("signature"),
+    "shortage": _("missing part"),
     "photo": _("photo"),
     "buyer": _("buyer"),
     "site": _("yard"),
@@ -74,6 +77,9 @@ _PARTS: Final[dict[str, Callable[[Reader, int], str]]] = {
         reader, "{count} signed statement", "{count} signed statements", n
     ),
     "units": lambda reader, n: say_count(reader, "{count} unit", "{count} units", n),
+    "counts": lambda reader, n: say_count(
+        reader, "counts of {count} yard", "counts of {count} yards", n
+    ),
     "documents": lambda reader, n: say_count(reader, "{count} document", "{count} documents", n),
     "files": lambda reader, n: say_count(reader, "{count} file", "{count} files", n),
 }

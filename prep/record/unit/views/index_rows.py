@@ -6,19 +6,23 @@ verification folds the log again and compares.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 import msgspec
 from msgspec.structs import replace
 
 from prep.record.unit.commands.registrations import as_recorded
-from prep.record.unit.readiness import readiness
+from prep.record.unit.readiness import Answer, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
-from prep.record.unit.state import HANDED_OVER, RELEASED, Box, Flag, Record, Signature
+from prep.record.unit.state import HANDED_OVER, RELEASED, Box, Flag, Record, Shortage, Signature
 from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.record.unit.views.unit_state import state_of
 
 Row = dict[str, Any]
+
+LONGEST_ALIKE: Final = 400
+# How near a unit is to its customer; lists of equal units begin with the nearest.
+RANKS: Final = {Answer.READY_FOR_BUYER: 0, Answer.READY_FOR_STOCK: 1, Answer.NOT_READY: 2}
 
 
 @dataclass(frozen=True)
@@ -30,6 +34,7 @@ class Rows:
     readings: dict[str, Row]
     flags: dict[str, Row]
     sign_offs: dict[str, Row]
+    shortages: dict[str, Row]
 
 
 def rows(record: Record) -> Rows:
@@ -41,6 +46,7 @@ def rows(record: Record) -> Rows:
         readings={row["id"]: row for box in record.boxes.values() for row in _readings(box)},
         flags={flag.id: _flag(flag) for flag in record.flags.values()},
         sign_offs=_sign_offs(record),
+        shortages={key: _shortage(shortage) for key, shortage in record.shortages.items()},
     )
 
 
@@ -62,7 +68,11 @@ def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
         "revision": record.sheet.revision if record.sheet else 0,
         "ready_for_stock": answer.ready_for_stock,
         "ready_for_buyer": answer.ready_for_buyer,
-        "reasons": [reason.stored() for reason in answer.reasons],
+        "reasons": (reasons := [reason.stored() for reason in answer.reasons]),
+        "first_reason": reasons[0] if reasons else None,
+        "reason_count": len(reasons),
+        "alike": _alike(record),
+        "readiness_rank": RANKS[answer.answer],
         "steps_done": sum(s in FINISHED for s in counted),
         "steps_total": len(counted),
         "open_flags": len(record.open_flags()),
@@ -73,6 +83,30 @@ def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
         "handed_over": handed_over[1].happened if handed_over else None,
         "registration": as_recorded(record).state,
         "registration_due": handed_over[0].registration_due if handed_over else "",
+    }
+
+
+def _alike(record: Record) -> str:
+    """The same text for units of one model with the same options, the model's name first."""
+    if record.model is None:
+        return ""
+    model, options = record.model, ", ".join(record.options)
+    return f"{model.name} | {model.code} | {options}"[:LONGEST_ALIKE]
+
+
+def _shortage(shortage: Shortage) -> Row:
+    event, arrived = shortage.event, shortage.arrived
+    return {
+        "id": event.shortage,
+        "part": event.part,
+        "count": event.count,
+        "stops_release": event.stops_release,
+        "expected": event.expected,
+        "lent_to": event.lent_to,
+        "noted": shortage.stamp.happened,
+        "noted_by": shortage.stamp.name,
+        "arrived": arrived.happened if arrived else None,
+        "arrived_by": arrived.name if arrived else "",
     }
 
 
