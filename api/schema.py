@@ -91,7 +91,7 @@ def describe(method: Any, handler: Handler, **more: Any) -> Any:
             "summary": handler.summary,
             "description": handler.description or handler.summary + ".",
             "request": handler.body,
-            "responses": {**_answers(handler), **_problems(ERRORS[handler.kind])},
+            "responses": {**_answers(handler), **problems(ERRORS[handler.kind])},
             "parameters": [*_headers(handler), *_query_parameters(handler.query)],
             **more,
         }
@@ -115,7 +115,7 @@ def describe_command(post: Any, command: type[Command]) -> Any:
         responses={
             201: OpenApiResponse(answer, "Recorded."),
             200: OpenApiResponse(answer, before),
-            **_problems(statuses),
+            **problems(statuses),
         },
         parameters=[
             *_command_headers(command),
@@ -161,7 +161,8 @@ def _answers(handler: Handler) -> dict[Any, Any]:
     return responses
 
 
-def _problems(statuses: Iterable[int]) -> dict[Any, Any]:
+def problems(statuses: Iterable[int]) -> dict[Any, Any]:
+    """Answers with these statuses, described."""
     return {
         (status, MEDIA_TYPE): OpenApiResponse(Problem, PROBLEMS[status])
         for status in sorted(statuses)

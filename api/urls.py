@@ -2,11 +2,10 @@
 
 from django.urls import URLPattern, path, re_path
 
-from api import commands
+from api import commands, lists
 from api.views import (
     buyers,
     documents,
-    flags,
     instruments,
     log,
     models,
@@ -14,7 +13,6 @@ from api.views import (
     permissions,
     procedures,
     rules,
-    sites,
     units,
     wordings,
 )
@@ -27,6 +25,7 @@ UNIT = "units/<uuid:unit>"
 DOCUMENT = f"{UNIT}/documents/<uuid:document>"
 
 urlpatterns: list[URLPattern] = [
+    *lists.urlpatterns,
     *commands.urlpatterns,  # first: `instruments/record` is no instrument
     path("schema", SchemaView.as_view()),
     path("sign-in", people.SignInView.as_view()),
@@ -36,25 +35,16 @@ urlpatterns: list[URLPattern] = [
     path("permissions", permissions.PermissionsView.as_view()),
     path("statements", wordings.StatementsView.as_view()),
     path("wordings/<str:digest>", wordings.WordingView.as_view()),
-    path("units", units.UnitsView.as_view()),
     path(UNIT, units.UnitView.as_view()),
     path(f"{UNIT}/readiness", units.ReadinessView.as_view()),
     path(f"{UNIT}/history", units.HistoryView.as_view()),
     path(f"{UNIT}/sheet", sheets.SheetView.as_view()),
-    path("flags", flags.FlagsView.as_view()),
-    path("instruments", instruments.InstrumentsView.as_view()),
     path("instruments/<str:code>", instruments.InstrumentView.as_view()),
-    path("instruments/<str:code>/readings", instruments.DecidedView.as_view()),
-    path("models", models.ModelsView.as_view()),
     path("models/<str:code>", models.ModelView.as_view()),
-    path("tractors", models.TractorsView.as_view()),
     path("tractors/<str:code>", models.TractorView.as_view()),
-    path("procedures", procedures.ProceduresView.as_view()),
     path("procedures/check", procedures.ProcedureCheckView.as_view()),
     path("procedures/<str:procedure>/compare", procedures.CompareView.as_view()),
     path("procedures/<str:procedure>/<int:revision>", procedures.ProcedureView.as_view()),
-    path("sites/<str:site>/members", sites.MembersView.as_view()),
-    path("buyers", buyers.BuyersView.as_view()),
     path("buyers/<uuid:buyer>", buyers.BuyerView.as_view()),
     path("rules", rules.RulesView.as_view()),
     path("rules/<str:rule>", rules.RuleView.as_view()),
@@ -64,7 +54,6 @@ urlpatterns: list[URLPattern] = [
     path(f"{DOCUMENT}/file", unit_documents.DocumentFileView.as_view()),
     path(f"{DOCUMENT}/cancel", unit_documents.CancelView.as_view()),
     path(f"{DOCUMENT}/retry", unit_documents.RetryView.as_view()),
-    path("documents", documents.DocumentsView.as_view()),
     path("documents/<uuid:document>", documents.DocumentView.as_view()),
     path("documents/<uuid:document>/file", documents.DocumentFileView.as_view()),
     path("documents/<uuid:document>/cancel", documents.CancelView.as_view()),

@@ -6,9 +6,10 @@ import msgspec
 
 from api.answers.entries import ShownAdvice, ShownEntry, advice_on, shown_entry
 from prep.actions.submission import Outcome
+from prep.queries.units import KeptReadiness
 from prep.record.reference_events import AnyReferenceEvent
 from prep.record.unit.events import CheckCompleted, ReadingTaken, UnitEvent
-from prep.record.unit.readiness import Answer, Readiness, readiness
+from prep.record.unit.readiness import Answer, Readiness, answer_of, readiness
 from prep.record.unit.sheet import Status, content_digest, statuses
 from prep.words.reader import Reader
 from prep.words.readiness import shown_reasons
@@ -93,6 +94,17 @@ def shown_readiness(answer: Readiness, reader: Reader) -> ShownReadiness:
         ready_for_stock=answer.ready_for_stock,
         ready_for_buyer=answer.ready_for_buyer,
         reasons=shown_reasons(answer.reasons, reader),
+    )
+
+
+def kept_readiness(kept: KeptReadiness, reader: Reader) -> ShownReadiness:
+    """Readiness as a unit's row keeps it, as the API shows it."""
+    for_stock, for_buyer = kept.ready_for_stock, kept.ready_for_buyer
+    return ShownReadiness(
+        answer=answer_of(for_stock=for_stock, for_buyer=for_buyer),
+        ready_for_stock=for_stock,
+        ready_for_buyer=for_buyer,
+        reasons=shown_reasons(kept.reasons, reader),
     )
 
 

@@ -1,6 +1,5 @@
 """A unit as the API shows it, without its sheet."""
 
-from datetime import datetime
 from uuid import UUID
 
 import msgspec
@@ -28,37 +27,6 @@ class StateWords(msgspec.Struct, frozen=True, kw_only=True):
     word: str
     mark: str
     tone: Tone
-
-
-class UnitRow(msgspec.Struct, frozen=True, kw_only=True):
-    """A unit in a list. `registration` is its state today, by the site's clock."""
-
-    id: UUID
-    site: str
-    maker: str
-    serial: str
-    place: str
-    model: str
-    model_name: str
-    options: list[str]
-    state: UnitState
-    state_words: StateWords
-    version: int
-    procedure: str
-    revision: int
-    ready_for_stock: bool
-    ready_for_buyer: bool
-    reasons: list[dict[str, str]]
-    steps_done: int
-    steps_total: int
-    open_flags: int
-    buyer: str
-    tractor: str
-    received: datetime | None
-    released: datetime | None
-    handed_over: datetime | None
-    registration: State
-    registration_due: str
 
 
 class ShownDamage(msgspec.Struct, frozen=True, kw_only=True):

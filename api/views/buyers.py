@@ -1,25 +1,16 @@
-"""Endpoints of buyers: list, look at."""
+"""Endpoint of one buyer."""
 
 from datetime import datetime
-from typing import Annotated
 from uuid import UUID
 
 import msgspec
 
-from api.inputs import Query
 from api.operations import View, reads
 from prep.models import Buyer
-from prep.queries.buyers import buyer_at, buyers_at
+from prep.queries.buyers import buyer_at
 from prep.queries.people import sites_of
 from prep.record.reads import READS, may_read
 from prep.record.refusal import Refusal
-
-
-class BuyerQuery(Query, frozen=True, kw_only=True):
-    """Filters of the list."""
-
-    name: Annotated[str, msgspec.Meta(description="Any part of the name.")] = ""
-    limit: Annotated[int, msgspec.Meta(ge=1, le=200)] = 50
 
 
 class ShownBuyer(msgspec.Struct, frozen=True, kw_only=True):
@@ -36,24 +27,6 @@ class ShownBuyer(msgspec.Struct, frozen=True, kw_only=True):
     email: str
     erased: datetime | None
     seen: str
-
-
-class BuyerList(msgspec.Struct, frozen=True, kw_only=True):
-    """Buyers by name."""
-
-    items: list[ShownBuyer]
-
-
-class BuyersView(View):
-    """Buyers."""
-
-    tag = "buyers"
-
-    @reads
-    def get(self, query: BuyerQuery) -> BuyerList:
-        """List buyers."""
-        rows = buyers_at(_known_sites(self), name=query.name, limit=query.limit)
-        return BuyerList(items=[_shown(buyer) for buyer in rows])
 
 
 class BuyerView(View):

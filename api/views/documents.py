@@ -1,6 +1,5 @@
 """Endpoints of documents of several units or of none, visible only to who requested them."""
 
-from typing import Final
 from uuid import UUID
 
 from django.http import FileResponse
@@ -8,7 +7,6 @@ from django.http import FileResponse
 from api.operations import View, accepts, asks, reads, reads_file
 from api.views.unit.documents import (
     AskBody,
-    DocumentRequestList,
     ShownDocumentRequest,
     file_of,
     shown,
@@ -19,19 +17,11 @@ from prep.record.refusal import Refusal
 from reports import queue
 from reports.models import DocumentRequest
 
-NEWEST: Final = 200
 
-
-class DocumentsView(View):
-    """Your documents that are not of one unit."""
+class AskForDocumentView(View):
+    """Asking for a document; what was asked for is a list (`api.lists`)."""
 
     tag = "documents"
-
-    @reads
-    def get(self) -> DocumentRequestList:
-        """List what you asked for: the newest 200."""
-        mine, reader = queue.requests_by(self.person)[:NEWEST], reader_of(self.person)
-        return DocumentRequestList(items=[shown(request, reader) for request in mine])
 
     @accepts
     def post(self, command: UUID, body: AskBody) -> ShownDocumentRequest:

@@ -1,4 +1,4 @@
-"""Endpoints of procedures: list, look at, check, compare."""
+"""Endpoints of procedures: look at, check, compare."""
 
 import datetime
 from typing import Annotated, Any
@@ -7,7 +7,7 @@ import msgspec
 
 from api.inputs import Body, Document, Query
 from api.operations import View, asks, reads
-from prep.queries.procedures import check_document, procedure_row, procedure_rows, revision_in_force
+from prep.queries.procedures import check_document, procedure_row, revision_in_force
 from prep.record.procedure.compare import Comparison, compare
 
 
@@ -25,8 +25,8 @@ class Checked(msgspec.Struct, frozen=True, kw_only=True):
     digest: str
 
 
-class ProcedureRow(msgspec.Struct, frozen=True, kw_only=True):
-    """A revision in a list."""
+class ShownProcedure(msgspec.Struct, frozen=True, kw_only=True):
+    """A revision; `document` is the whole document, as published."""
 
     procedure: str
     revision: int
@@ -34,24 +34,7 @@ class ProcedureRow(msgspec.Struct, frozen=True, kw_only=True):
     title: str
     model_codes: list[str]
     published: datetime.datetime
-
-
-class ProcedureList(msgspec.Struct, frozen=True, kw_only=True):
-    """Revisions in force, the newest of each procedure first."""
-
-    items: list[ProcedureRow]
-
-
-class ShownProcedure(ProcedureRow, frozen=True, kw_only=True):
-    """A revision; `document` is the whole document, as published."""
-
     document: dict[str, Any]
-
-
-class ProcedureQuery(Query, frozen=True, kw_only=True):
-    """Filters of the list."""
-
-    procedure: str = ""
 
 
 class CompareQuery(Query, frozen=True, kw_only=True):
@@ -68,18 +51,6 @@ class ShownComparison(msgspec.Struct, frozen=True, kw_only=True):
     before: int
     after: int
     comparison: Comparison
-
-
-class ProceduresView(View):
-    """Procedures in force."""
-
-    tag = "procedures"
-
-    @reads
-    def get(self, query: ProcedureQuery) -> ProcedureList:
-        """List procedure revisions."""
-        rows: Any = procedure_rows(query.procedure)
-        return ProcedureList(items=rows)
 
 
 class ProcedureCheckView(View):

@@ -1,55 +1,24 @@
-"""Endpoints of units: list, look at, history, readiness."""
+"""Endpoints of one unit: look at, history, readiness."""
 
 from datetime import datetime
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 from uuid import UUID
 
 import msgspec
 
-from api.answers.outcomes import ShownReadiness, shown_readiness
-from api.answers.units import ShownUnit, UnitRow, shown_unit, state_words
+from api.answers.outcomes import ShownReadiness, kept_readiness, shown_readiness
+from api.answers.units import ShownUnit, shown_unit
 from api.inputs import Moment, Query
-from api.operations import View, reads, reads_unit
-from api.paging import Page, PageQuery, address_after, decode, moment_of, page
+from api.operations import View, reads_unit
+from api.paging import Page, address_after, decode
 from prep.queries.events import events_of
-from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.records import record_of
-from prep.queries.units import UnitFilter, units_at
+from prep.queries.units import readiness_of
 from prep.record.refusal import Refusal
 from prep.record.unit.events import UnitEvent
 from prep.record.unit.readiness import readiness
 from prep.record.unit.state import Record
-from prep.record.unit.views.unit_state import UnitState
-from prep.words.readiness import shown_reasons
-from prep.words.unit.states import state_in_row
-
-
-class UnitQuery(PageQuery, frozen=True, kw_only=True):
-    """Filters of the list."""
-
-    site: Annotated[str, msgspec.Meta(description="Code of one of your sites.")] = ""
-    state: UnitState | None = None
-    model: str = ""
-    serial: Annotated[str, msgspec.Meta(description="Any part of the serial.")] = ""
-    look_alike: Annotated[
-        str, msgspec.Meta(description="A serial that a glance may take for the one wanted.")
-    ] = ""
-    buyer: str = ""
-    tractor: str = ""
-    registration: Annotated[
-        Literal["", "not-due", "due", "overdue", "sent", "accepted", "refused"],
-        msgspec.Meta(description="Where the warranty registration stands today."),
-    ] = ""
-    ready_for_stock: bool | None = None
-    ready_for_buyer: bool | None = None
-    open_flags: Annotated[
-        bool | None, msgspec.Meta(description="Units with an open flag, or without any.")
-    ] = None
-
-
-class UnitPage(Page[UnitRow], frozen=True, kw_only=True):
-    """Units, the last received first."""
 
 
 class AsOf(Query, frozen=True, kw_only=True):
@@ -99,31 +68,6 @@ class UnitReadiness(msgspec.Struct, frozen=True, kw_only=True):
     readiness: ShownReadiness
 
 
-class UnitsView(View):
-    """Units of your sites."""
-
-    tag = "units"
-
-    @reads
-    def get(self, query: UnitQuery) -> UnitPage:
-        """List units.
-
-        Units of your sites, the last received first, in pages.
-        """
-        wanted = {name: getattr(query, name) for name in UnitFilter.__dataclass_fields__}
-        rows = units_at(
-            sites_of(self.person),
-            UnitFilter(**wanted),
-            after=moment_of(query.cursor, UUID),
-            limit=query.limit + 1,
-        )
-        reader = reader_of(self.person)
-        for row in rows:
-            row["state_words"] = state_words(state_in_row(row, reader))
-            row["reasons"] = shown_reasons(row["reasons"], reader)
-        return page(UnitPage, self.request, rows, query.limit, "received")
-
-
 def record_seen(unit: UUID, query: AsOf) -> Record:
     """The record now or at a past time; Refusal where the unit had not been received by then."""
     record = record_of(unit, as_of=query.as_of)
@@ -159,8 +103,14 @@ class ReadinessView(View):
         Ready for stock, ready for its buyer, or not ready, with the reasons and the step or flag
         of each.
         """
+        reader = reader_of(self.person)
+        if query.as_of is None:
+            kept = readiness_of(unit)
+            return UnitReadiness(
+                unit=unit, version=kept.version, readiness=kept_readiness(kept, reader)
+            )
         record = record_seen(unit, query)
-        answer = shown_readiness(readiness(record), reader_of(self.person))
+        answer = shown_readiness(readiness(record), reader)
         return UnitReadiness(unit=unit, version=record.version, readiness=answer)
 
 

@@ -8,14 +8,6 @@ from prep.record.facts import BuyerRef
 from prep.record.refusal import Refusal
 
 
-def buyers_at(sites: Iterable[str], *, name: str = "", limit: int = 50) -> list[Buyer]:
-    """Buyers of the sites whose name contains `name`, sorted by name; erased ones are left out."""
-    buyers = Buyer.objects.filter(site_id__in=list(sites), erased=None)
-    if name:
-        buyers = buyers.filter(name__icontains=name)
-    return list(buyers.order_by("name", "id")[:limit])
-
-
 def buyer_at(buyer: UUID, sites: Iterable[str]) -> Buyer:
     """A buyer of one of the sites, erased or not; Refusal where there is none."""
     row = Buyer.objects.filter(pk=buyer, site_id__in=list(sites)).first()

@@ -6,7 +6,7 @@ from uuid import UUID
 from django.db.models import F
 
 from prep.models import Event
-from prep.queries.paging import Row
+from prep.queries.listing.declaration import Row
 from prep.record.refusal import Refusal
 
 

@@ -5,20 +5,8 @@ from collections.abc import Iterable
 import msgspec
 
 from prep.models import Instrument
-from prep.queries.paging import Row
 from prep.record.facts import InstrumentFacts
 from prep.record.refusal import Refusal
-
-
-def instrument_rows(sites: Iterable[str], *, site: str = "", kind: str = "") -> list[Row]:
-    """Rows of the instruments of the sites, sorted by kind and name."""
-    instruments = Instrument.objects.filter(site_id__in=list(sites))
-    if site:
-        instruments = instruments.filter(site=site)
-    if kind:
-        instruments = instruments.filter(kind=kind)
-    columns = ("code", "site", "kind", "name", "due", "out_of_service")
-    return list(instruments.order_by("kind", "name", "code").values(*columns))
 
 
 def instrument_at(code: str, sites: Iterable[str]) -> tuple[str, InstrumentFacts]:

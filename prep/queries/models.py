@@ -5,7 +5,7 @@ from typing import Any
 import msgspec
 
 from prep.models import MachineModel
-from prep.queries.paging import Row
+from prep.queries.listing.declaration import Row
 from prep.record.facts import ModelFacts, TractorFacts
 from prep.record.refusal import Refusal
 

@@ -1,8 +1,8 @@
 """Procedure revisions in force."""
 
 from prep.models import ProcedureRevision
+from prep.queries.listing.declaration import Row
 from prep.queries.models import all_model_facts
-from prep.queries.paging import Row
 from prep.queries.records import procedure_by_digest
 from prep.record.procedure.commands import checked_document
 from prep.record.procedure.document import Procedure

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from uuid import UUID
 
 from prep.models import Membership, Site
-from prep.queries.paging import Row
+from prep.queries.listing.declaration import Row
 
 
 def named_sites(codes: Iterable[str]) -> list[Site]:

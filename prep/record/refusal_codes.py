@@ -30,15 +30,17 @@ class RefusalCode:
 
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
-    body-unfit body-unprintable cursor-unfit key-missing key-unfit parameter-repeated
-    parameter-unfit part-missing precondition-unfit sizes-unfit
+    body-unfit body-unprintable cursor-of-another-order cursor-unfit key-missing key-unfit
+    no-search no-such-field no-such-filter no-such-format no-such-order page-size-unfit
+    parameter-repeated parameter-unfit part-missing precondition-unfit sizes-unfit
 """
 
 _INPUT: Final = """
     ambiguous command-reused day-unclear device-time-unclear input-unfit instrument-missing
     instrument-out-of-range instrument-out-of-service instrument-overdue instrument-wrong-kind
     limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
-    name-taken no-paper no-positions no-such-kind no-such-language no-such-paper no-such-place
+    id-unfit name-taken no-paper no-positions no-such-kind no-such-language no-such-paper
+    no-such-place not-a-count search-too-long
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
     no-such-writer not-a-check not-a-choice not-a-photo not-a-reading not-shown not-the-work-of
     other-maker other-model other-procedure other-serials paper-of-another-revision
@@ -107,6 +109,7 @@ _DETAILS: Final = {
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
     "flag-open": "step_title",
+    "id-unfit": "typed",
     "incomplete": "boxes open_boxes",
     "input-unfit": "faults",
     "instrument-missing": "kind",
@@ -130,12 +133,16 @@ _DETAILS: Final = {
     "no-procedure": "model serial",
     "no-second-person": "step_title",
     "no-such-checkpoint": "size",
+    "no-such-field": "known wanted",
     "no-such-file": "cause path",
+    "no-such-filter": "filter known",
+    "no-such-format": "known",
     "no-such-instrument": "instrument",
     "no-such-kind": "known typed",
     "no-such-line": "line step_title",
     "no-such-model": "known wanted",
     "no-such-moment": "typed",
+    "no-such-order": "known order",
     "no-such-paper": "sizes",
     "no-such-person": "username",
     "no-such-place": "count",
@@ -153,6 +160,7 @@ _DETAILS: Final = {
     "no-such-writer": "writer",
     "not-a-check": "ask",
     "not-a-choice": "allowed",
+    "not-a-count": "typed",
     "not-a-reading": "ask",
     "not-allowed": "roles",
     "not-allowed-there": "roles site",
@@ -171,6 +179,7 @@ _DETAILS: Final = {
     "other-model": "model models procedure",
     "other-serials": "first last procedure revision",
     "paper-of-another-revision": "in_force mark",
+    "page-size-unfit": "most",
     "parameter-repeated": "parameter",
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
@@ -180,6 +189,7 @@ _DETAILS: Final = {
     "revision-not-newer": "document following revision",
     "rule-refused": "rule why",
     "rule-result": "rule",
+    "search-too-long": "most",
     "serial-unlike-range": "why",
     "signed": "step_title",
     "sizes-unfit": "sealed",

@@ -5,12 +5,14 @@ the language of the thread, so a worker can draw a document in its buyer's langu
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Final, Literal
 
 from django.utils import translation
 from django.utils.translation import gettext, ngettext
 
 LANGUAGES: Final = ("en", "es", "fr")
+MOST_KEPT: Final = 16_384  # translated texts kept in memory; there are fewer
 
 Language = Literal["en", "es", "fr"]
 System = Literal["us", "metric"]
@@ -39,9 +41,15 @@ def say(reader: Reader, text: str, /, **values: Any) -> str:
 
     `text` was marked for translation with `gettext_noop` where it is written down.
     """
-    with translation.override(reader.language):
-        translated = gettext(text) if text else ""
+    translated = _translated(reader.language, text) if text else ""
     return translated.format(**values) if values else translated
+
+
+@lru_cache(MOST_KEPT)
+def _translated(language: str, text: str) -> str:
+    """A text in a language. Kept, because switching the language costs more than looking it up."""
+    with translation.override(language):
+        return gettext(text)
 
 
 def say_count(reader: Reader, one: str, many: str, count: int, /, **values: Any) -> str:

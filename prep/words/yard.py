@@ -7,7 +7,7 @@ from django.utils.translation import gettext_noop as _
 from prep.words.reader import Reader, say
 
 FILTERS: Final[dict[str, str]] = {
-    "": _("All units"),
+    "here": _("All units"),
     "stock": _("In stock, ready"),
     "buyer": _("Ready for its buyer"),
     "promised": _("Sold, not ready yet"),

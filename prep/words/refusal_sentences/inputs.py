@@ -13,6 +13,7 @@ SENTENCES: Final[dict[str, str]] = {
     "device-time-unclear": _(
         "“{typed}” does not say when this happened. Enter it again; it counts as of now."
     ),
+    "id-unfit": _("“{typed}” is not an id. Copy it from the list again."),
     "instrument-missing": _("Choose which {kind} you used."),
     "instrument-out-of-range": _(
         "The reading is outside the range of {name}, {low} to {high}. Use a tool whose range "
@@ -52,6 +53,7 @@ SENTENCES: Final[dict[str, str]] = {
     "no-such-writer": _("Nobody called “{writer}” works at this yard. Choose who wrote it."),
     "not-a-check": _("“{ask}” needs a value, not yes or no. Enter the value."),
     "not-a-choice": _("This is not one of the choices. Choose {allowed}."),
+    "not-a-count": _("“{typed}” is not a whole number. Enter digits only."),
     "not-a-photo": _("This is not a picture we can use. Send a JPEG, PNG or WebP picture."),
     "not-a-reading": _("“{ask}” is a check. Answer yes or no."),
     "not-shown": _("The walk-through is not complete. Show the recipient: {missing}."),
@@ -85,6 +87,7 @@ SENTENCES: Final[dict[str, str]] = {
     "photo-missing": _("There is no picture. Choose or take one first."),
     "pin-unfit": _("This cannot be a PIN. Enter 4 to 12 digits."),
     "reason-missing": _("The reason is missing. Enter it."),
+    "search-too-long": _("This search is too long. Enter {most} words at most."),
     "serial-unreadable": _(
         "This is not a serial number as it stands on a plate. Type it exactly, with no spaces "
         "before or after it."

@@ -10,12 +10,21 @@ SENTENCES: Final[dict[str, str]] = {
     "body-unprintable": _(
         "A text in the body has a NUL character in it. Take it out, then send it again."
     ),
+    "cursor-of-another-order": _(
+        "This cursor is of another list or another order. Start again without one."
+    ),
     "cursor-unfit": _("This cursor did not come from here. Start again without one."),
     "key-missing": _(
         "Send a new UUID in the header {header} with each command, and the same one when you send "
         "that command again."
     ),
     "key-unfit": _("{header} must be a UUID, such as 5f0c7d0e-8a53-4f0e-9b5a-3d6a2f6f0f11."),
+    "no-search": _("This list has no search. Leave out q, or use a filter."),
+    "no-such-field": _("This list has no field “{wanted}”. Choose from {known}."),
+    "no-such-filter": _("This list has no filter “{filter}”. Choose from {known}."),
+    "no-such-format": _("A list cannot be exported like that. Choose {known}."),
+    "no-such-order": _("This list has no order “{order}”. Choose {known}."),
+    "page-size-unfit": _("The size of a page is a whole number from 1 to {most}."),
     "parameter-repeated": _("“{parameter}” was given more than once. Give it once."),
     "parameter-unfit": _("“{parameter}” has a NUL character in it. Take it out."),
     "part-missing": _("There is no picture. Send it as the part “photo”."),

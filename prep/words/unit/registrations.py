@@ -8,7 +8,7 @@ from prep.record.unit.commands.registrations import Registration, State
 from prep.words import dates
 from prep.words.reader import Reader, say
 
-STATES: Final[dict[State, str]] = {
+STATES: Final[dict[str, str]] = {
     "not-due": _("not due yet"),
     "due": _("not sent yet"),
     "overdue": _("overdue"),
@@ -28,4 +28,9 @@ def registration_text(registration: Registration, reader: Reader) -> str:
     state, due = registration.state, registration.due
     if due and state in BY_A_DAY:
         return say(reader, BY_A_DAY[state], date=dates.short_day(due, reader))
+    return say(reader, STATES[state])
+
+
+def state_text(state: str, reader: Reader) -> str:
+    """Where a registration stands, without its deadline."""
     return say(reader, STATES[state])

@@ -1,0 +1,190 @@
+"""Lists in words: their titles, and what their fields, filters and orders are called."""
+
+from collections.abc import Callable, Mapping
+from datetime import date, datetime
+from typing import Any, Final
+
+from django.utils.translation import gettext_noop as _
+
+from prep.record.roles import Role
+from prep.words import dates, verdicts
+from prep.words.documents.states import document_state
+from prep.words.permissions import role_text
+from prep.words.reader import Reader, say
+from prep.words.unit.registrations import state_text as registration_state
+from prep.words.unit.states import state_word
+
+TITLES: Final[dict[str, str]] = {
+    "units": _("Units"),
+    "entries": _("Entries"),
+    "flags": _("Flags"),
+    "shortages": _("Missing parts"),
+    "instruments": _("Tools"),
+    "buyers": _("Buyers"),
+    "documents": _("Documents"),
+    "registrations": _("Warranty registrations"),
+    "procedures": _("Procedures"),
+    "models": _("Models"),
+    "tractors": _("Tractors"),
+    "sites": _("Yards"),
+    "people": _("People and roles"),
+    "log": _("Log"),
+}
+
+# By the name of a field, a filter or an order; "list name" where it means something of its own.
+NAMES: Final[dict[str, str]] = {
+    "actor": _("Person (id)"),
+    "actor_name": _("Person"),
+    "address": _("Address"),
+    "alike": _("Same for equal units"),
+    "arrived": _("Received"),
+    "arrived_by": _("Received by"),
+    "before": _("Before"),
+    "body": _("Content"),
+    "buyer": _("Buyer (id)"),
+    "bytes": _("Size in bytes"),
+    "canonical": _("Value compared"),
+    "closed": _("Closed"),
+    "closed_by": _("Closed by"),
+    "code": _("Code"),
+    "command": _("Command (id)"),
+    "concession": _("Concession"),
+    "count": _("How many"),
+    "created": _("Requested"),
+    "current": _("Stands"),
+    "dealer": _("Dealership"),
+    "device": _("Device"),
+    "digest": _("SHA-256"),
+    "due": _("Calibration due"),
+    "email": _("E-mail"),
+    "expected": _("Expected"),
+    "finished": _("Finished"),
+    "first_reason": _("First reason"),
+    "handed_over": _("Handed over"),
+    "happened": _("Done"),
+    "id": _("Id"),
+    "in_service": _("In service"),
+    "in_yard": _("In the yard"),
+    "instrument": _("Tool"),
+    "instrument_due": _("Tool due"),
+    "kind": _("Kind"),
+    "late": _("Entered late"),
+    "leaf": _("Leaf hash"),
+    "lent_to": _("Taken for"),
+    "limit": _("Limit"),
+    "limit_source": _("Source of the limit"),
+    "line": _("Line"),
+    "look_alike": _("Looks like the serial"),
+    "maker": _("Manufacturer"),
+    "media_type": _("Type"),
+    "missing": _("Still missing"),
+    "model": _("Model (code)"),
+    "model_codes": _("Models"),
+    "model_name": _("Model"),
+    "name": _("Name"),
+    "newest": _("Newest first"),
+    "noted": _("Noted"),
+    "noted_before": _("Noted before"),
+    "noted_by": _("Noted by"),
+    "noted_since": _("Noted since"),
+    "number": _("Number"),
+    "oldest": _("Oldest first"),
+    "open": _("Still open"),
+    "open_flags": _("Open flags"),
+    "options": _("Options"),
+    "origin": _("Raised by what"),
+    "out_of_service": _("Out of service"),
+    "part": _("Part"),
+    "past_due": _("Past calibration date"),
+    "person": _("User name"),
+    "person_name": _("Person"),
+    "phone": _("Phone"),
+    "place": _("Location"),
+    "position": _("Position"),
+    "procedure": _("Procedure"),
+    "published": _("Published"),
+    "quantity": _("Quantity"),
+    "raised": _("Raised"),
+    "raised_before": _("Raised before"),
+    "raised_by": _("Raised by"),
+    "raised_since": _("Raised since"),
+    "raw": _("As typed"),
+    "ready_for_buyer": _("Ready for its buyer"),
+    "ready_for_stock": _("Ready for stock"),
+    "reason_count": _("Reasons"),
+    "received": _("Received"),
+    "received_before": _("Received before"),
+    "received_since": _("Received since"),
+    "recorded": _("Entered"),
+    "recorded_before": _("Entered before"),
+    "recorded_since": _("Entered since"),
+    "registration": _("Registration"),
+    "registration_due": _("Registration due"),
+    "released": _("Released"),
+    "revision": _("Revision"),
+    "role": _("Role"),
+    "serial": _("Serial number"),
+    "since": _("Since"),
+    "site": _("Yard"),
+    "sold": _("Sold"),
+    "state": _("State"),
+    "step": _("Step"),
+    "state_words": _("Readiness"),
+    "steps_done": _("Steps done"),
+    "steps_total": _("Steps in all"),
+    "stops_release": _("Blocks release"),
+    "stream": _("History of"),
+    "stream_id": _("Which one"),
+    "text": _("Problem"),
+    "time_zone": _("Time zone"),
+    "title": _("Title"),
+    "tractor": _("Tractor"),
+    "unit": _("Unit (id)"),
+    "unit_symbol": _("Unit of measure"),
+    "verdict": _("Verdict"),
+    "version": _("Version"),
+    "registrations due": _("Due first"),
+    "log position": _("Position in the log"),
+}
+YES: Final = _("yes")
+NO: Final = _("no")
+
+# Tokens that have words of their own, by "list field" or field.
+_TOKENS: Final[Mapping[str, Callable[[str, Reader], str]]] = {
+    "documents state": document_state,
+    "registration": registration_state,
+    "role": lambda token, reader: role_text(Role(token), reader),
+    "state": state_word,
+    "verdict": verdicts.word,
+}
+
+
+def list_title(listing: str, reader: Reader) -> str:
+    """What a list is called."""
+    return say(reader, TITLES[listing])
+
+
+def name_in_list(listing: str, name: str, reader: Reader) -> str:
+    """What a field, a filter or an order is called."""
+    return say(reader, NAMES.get(f"{listing} {name}") or NAMES[name])
+
+
+def cell(listing: str, field: str, value: Any, reader: Reader) -> str:
+    """A value of a row as a person reads it."""
+    if isinstance(value, bool):
+        return say(reader, YES if value else NO)
+    if isinstance(value, datetime):
+        return dates.short_moment(value, reader)
+    if isinstance(value, date):
+        return dates.day(value, reader)
+    if isinstance(value, list | tuple):
+        return ", ".join(str(part) for part in value)
+    if isinstance(value, dict):
+        return str(value.get("text") or value["word"])
+    return token_text(listing, field, "" if value is None else str(value), reader)
+
+
+def token_text(listing: str, field: str, token: str, reader: Reader) -> str:
+    """A token in words where it has any; anything else as it is."""
+    words = _TOKENS.get(f"{listing} {field}") or _TOKENS.get(field)
+    return words(token, reader) if words and token else token
