@@ -3,22 +3,21 @@
 from django.urls import path
 
 from prep.pages.views import (
-    audit,
-    audit_bundle,
     certificate_check,
     command,
     documents,
     health,
     language,
+    lists,
     permissions,
     printing,
     rules,
     sign_in,
     step,
     unit,
-    verify_all,
     yard,
 )
+from prep.pages.views.audit import bundle, findings, verification
 
 urlpatterns = [
     path("", yard.yard, name="yard"),
@@ -43,10 +42,12 @@ urlpatterns = [
     path("verify/<str:number>", certificate_check.verify, name="verify"),
     path("rules/", rules.rules, name="rules"),
     path("rules/<str:name>/", rules.rule, name="rule"),
+    path("lists/", lists.lists, name="lists"),
+    path("lists/<str:name>/", lists.one_list, name="list"),
     path("permissions/", permissions.permissions, name="permissions"),
-    path("audit/", audit.audit, name="audit"),
-    path("audit/bundle/", audit_bundle.audit_bundle, name="audit-bundle"),
-    path("audit/verification", verify_all.request_verification, name="verify-everything"),
-    path("audit/verification/<uuid:document>", verify_all.verification, name="verification"),
+    path("audit/", findings.audit, name="audit"),
+    path("audit/bundle/", bundle.audit_bundle, name="audit-bundle"),
+    path("audit/verification", verification.request_verification, name="verify-everything"),
+    path("audit/verification/<uuid:document>", verification.verification, name="verification"),
     path("healthy", health.healthy, name="healthy"),
 ]

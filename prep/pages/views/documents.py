@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST
 
 from prep.models import Photo
 from prep.pages.forms import person, signed_in, submission_of, unit_seen
-from prep.pages.views.audit_bundle import audit_bundle_page
+from prep.pages.views.audit.bundle import audit_bundle_page
 from prep.pages.views.printing import labels_page
 from prep.pages.views.unit import unit_page
 from prep.record.refusal import Refusal

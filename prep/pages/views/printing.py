@@ -20,9 +20,11 @@ from prep.pages.forms import (
 )
 from prep.pages.refusals import shown_refusal
 from prep.pages.views.unit import unit_page
+from prep.queries.listing.asker import asker_of
+from prep.queries.lists.units import UNITS
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
-from prep.queries.yard import WANTED, units_in_yard
+from prep.queries.yard import USUAL, WANTED, units_under
 from prep.record.refusal import Refusal
 from prep.words.documents.label_sizes import size_title
 from reports import queue
@@ -80,10 +82,11 @@ def labels_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpRes
         raise Http404
     use_time_zone_of(sites)
     search = request.GET.get("q", "").strip()
+    asker = asker_of(person(request), UNITS)
     cards, reader = cards_by(person(request), "labels"), reader_of(person(request))
     page = {
         "sizes": [(size, size_title(size.name, reader)) for size in SIZES.values()],
-        "units": units_in_yard(sites, WANTED[""], search, first=0, most=SHOWN),
+        "units": units_under(USUAL, WANTED[USUAL], asker, words=search, limit=SHOWN).rows,
         "search": search,
         "typed": request.POST,
         "picked": request.POST.getlist("units"),

@@ -17,7 +17,7 @@ from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.records import fold_history, history
 from prep.queries.units import Seen
-from prep.queries.yard import equal_and_ready
+from prep.queries.yard import ready_instead_of
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE
@@ -51,6 +51,7 @@ ONWARD: Final = frozenset(
         "registration.answer",
     }
 )
+INSTEAD: Final = 3  # equal units named on a unit's page
 OPEN: Final = frozenset({Status.FLAGGED, Status.BEGUN, Status.TO_SIGN, Status.TO_DO})
 
 
@@ -126,7 +127,7 @@ def _present(
         "next_step": _next_step(record, seen, str(person(request).pk)),
         "onward": [c for c in commands if c.name in onward],
         "otherwise": [c for c in commands if c.name not in onward],
-        "instead": _equal_units(request, unit, record) if waits else [],
+        "instead": ready_instead_of(sites_of(who), unit, INSTEAD) if waits else [],
         "papers": cards,
         "papers_move": any(card.moves for card in cards),
         "lacking": missing_items(lacks, reader_of(who)),
@@ -144,16 +145,6 @@ def _other_languages(record: Record, seen: Seen) -> list[tuple[str, str]]:
     if record.release is None or not kind_named("certificate").asked_by & seen.roles:
         return []
     return [(code, name) for code, name in settings.LANGUAGES if code != ENGLISH]
-
-
-def _equal_units(request: HttpRequest, unit: UUID, record: Record) -> list[dict[str, Any]]:
-    """At most three equal units that are ready and not sold."""
-    if record.model is None:
-        return []
-    sites = sites_of(person(request))
-    rows = equal_and_ready(sites, [record.model.code])
-    key = (record.model.code, tuple(record.options))
-    return [row for row in rows.get(key, []) if row["id"] != unit][:3]
 
 
 def _next_step(record: Record, seen: Seen, who: str) -> Step | None:

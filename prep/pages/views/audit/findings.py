@@ -4,12 +4,15 @@ from django.db.models import F, OuterRef, Subquery
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from prep.models import Flag, Instrument, Reading, UnitStep
+from prep.models import Flag, Instrument, Person, Reading, UnitStep
 from prep.pages.forms import new_command, person, signed_in, use_time_zone_of
 from prep.pages.unsealed_notice import unsealed_since
 from prep.queries import log
-from prep.queries.entries import readings_by_instrument
-from prep.queries.paging import Row
+from prep.queries.listing.asker import asker_of
+from prep.queries.listing.asking import asking
+from prep.queries.listing.declaration import Row
+from prep.queries.listing.page import page_of
+from prep.queries.lists.entries import ENTRIES
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.record.unit.entry_remarks import LATE_AFTER
@@ -18,7 +21,6 @@ from prep.words.dates import short_day
 from prep.words.documents.states import document_state
 from prep.words.reader import Reader
 from prep.words.unit.flags import kept_flag_text
-from prep.words.unit.limits import kept_limit_text
 from prep.words.verdicts import word
 from reports import queue
 from reports.audit.document import yards_of
@@ -49,7 +51,7 @@ def audit(request: HttpRequest) -> HttpResponse:
                 for tool in Instrument.objects.filter(site_id__in=sites).order_by("kind", "code")
             ],
             "instrument": instrument,
-            "decided": _decided(sites, instrument, reader) if instrument else [],
+            "decided": _decided(instrument, person(request), reader) if instrument else [],
             "replaced": [
                 (entry, _answer(entry), word(entry.verdict, reader))
                 for entry in entries.filter(current=False).order_by("-recorded")[:SHOWN]
@@ -76,9 +78,10 @@ def audit(request: HttpRequest) -> HttpResponse:
     )
 
 
-def _decided(sites: list[str], instrument: str, reader: Reader) -> list[Row]:
-    """Readings taken with an instrument, in words."""
-    rows = readings_by_instrument(sites, instrument, limit=SHOWN)
+def _decided(instrument: str, who: Person, reader: Reader) -> list[Row]:
+    """The newest readings taken with an instrument, corrected ones too, in words."""
+    asked = asking(ENTRIES, {"instrument": instrument})
+    rows = page_of(asked, asker_of(who, ENTRIES), limit=SHOWN).rows
     steps = UnitStep.objects.filter(unit__in={row["unit"] for row in rows})
     titles = {
         (unit, step): title for unit, step, title in steps.values_list("unit", "step", "title")
@@ -88,7 +91,6 @@ def _decided(sites: list[str], instrument: str, reader: Reader) -> list[Row]:
             **row,
             "title": titles.get((row["unit"], row["step"]), ""),
             "verdict": word(row["verdict"], reader),
-            "limit": kept_limit_text(row["limit"], reader),
         }
         for row in rows
     ]
