@@ -10,12 +10,13 @@ from prep.record.refusal import Refusal
 from prep.words.dates import moment, short_day
 from prep.words.faults import fault_text
 from prep.words.hazards import state_text, work_text
+from prep.words.imports.columns import column_title
 from prep.words.label_sizes import size_title
 from prep.words.lists import all_of, one_of
 from prep.words.permissions import holder_text
 from prep.words.reader import Reader, say
 from prep.words.readiness import in_short, shown_reasons
-from prep.words.refusal_sentences import inputs, missing, people, requests, state
+from prep.words.refusal_sentences import imports, inputs, missing, people, requests, state
 from prep.words.registration import item_name, missing_items
 from prep.words.rules import entries, quantities
 from prep.words.rules import refusals as rule_refusals
@@ -40,6 +41,7 @@ TITLES: Final = {
 }
 
 SENTENCES: Final[dict[str, str]] = {
+    **imports.SENTENCES,
     **inputs.SENTENCES,
     **missing.SENTENCES,
     **people.SENTENCES,
@@ -64,6 +66,7 @@ ALTERNATIVES: Final = frozenset({"allowed", "known", "models", "positions", "rol
 
 # What is a token in the details, and how it is called.
 _CALLED: Final[dict[str, Callable[[Any, Reader], str]]] = {
+    "columns": column_title,
     "quantity": quantities.name,
     "roles": holder_text,
     "rule": rule_titles.title,

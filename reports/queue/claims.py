@@ -89,8 +89,8 @@ def rows(job: J) -> QuerySet[J]:
 
 
 def renew(job: Job, **more: Any) -> None:
-    """Renew the claim, and store progress with it."""
-    if not mine(job).update(lease_until=timezone.now() + LEASE, **more):
+    """Renew the claim, or give it up where `more` says so, and store progress with it."""
+    if not mine(job).update(**{"lease_until": timezone.now() + LEASE, **more}):
         raise ClaimLost
 
 

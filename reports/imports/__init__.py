@@ -1,0 +1,36 @@
+"""Imports: files of which each row becomes a command, checked first and carried out by a worker."""
+
+from reports.imports.kinds import IMPORTS, import_kind
+from reports.imports.submit import (
+    accept,
+    import_of,
+    imports_by,
+    kinds_for,
+    problems_of,
+    resume,
+    start,
+    stop,
+    yards_for,
+)
+from reports.imports.templates import problem_cells, problem_file, template
+from reports.imports.worker import WORK
+from reports.imports.written_tables import MEDIA_TYPES
+
+__all__ = [
+    "IMPORTS",
+    "MEDIA_TYPES",
+    "WORK",
+    "accept",
+    "import_kind",
+    "import_of",
+    "imports_by",
+    "kinds_for",
+    "problem_cells",
+    "problem_file",
+    "problems_of",
+    "resume",
+    "start",
+    "stop",
+    "template",
+    "yards_for",
+]
