@@ -19,6 +19,7 @@ from prep.pages.views import (
     verify_all,
     yard,
 )
+from prep.pages.views.imports import following, sending
 
 urlpatterns = [
     path("", yard.yard, name="yard"),
@@ -43,6 +44,13 @@ urlpatterns = [
     path("verify/<str:number>", certificate_check.verify, name="verify"),
     path("rules/", rules.rules, name="rules"),
     path("rules/<str:name>/", rules.rule, name="rule"),
+    path("imports/", sending.imports_page, name="imports"),
+    path("imports/templates/<str:kind>.<str:ending>", sending.template, name="import-template"),
+    path("imports/<uuid:import_id>/", following.one, name="import"),
+    path("imports/<uuid:import_id>/do/<str:name>/", following.act, name="import-command"),
+    path(
+        "imports/<uuid:import_id>/problems.<str:ending>", following.problems, name="import-problems"
+    ),
     path("permissions/", permissions.permissions, name="permissions"),
     path("audit/", audit.audit, name="audit"),
     path("audit/bundle/", audit_bundle.audit_bundle, name="audit-bundle"),

@@ -55,7 +55,7 @@ _IMPORTS: Final = """
     cell-like-formula cell-missing cell-not-text cell-not-whole cell-number-for-day
     cell-number-for-text cell-number-without-unit cell-several-lines cell-time-for-day header-empty
     header-missing header-not-first header-repeated header-same header-unknown header-unknown-data
-    import-site-missing import-site-unwanted no-such-import-kind row-drops row-is-example
+    import-site-missing import-site-unwanted row-drops row-is-example
     row-look-alike row-other-sort row-repeated table-broken table-empty table-encoding table-locked
     table-macros table-merged table-missing table-not-a-workbook table-not-csv table-quotes
     table-too-long table-too-wide table-unpacks table-unreadable
@@ -84,7 +84,8 @@ _PERMISSION: Final = """
 
 _MISSING: Final = """
     no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file no-such-flag
-    no-such-import no-such-instrument no-such-line no-such-model no-such-moment no-such-person
+    no-such-import no-such-import-kind
+    no-such-instrument no-such-line no-such-model no-such-moment no-such-person
     no-such-procedure no-such-registration no-such-release no-such-rule no-such-shortage
     no-such-site no-such-step no-such-tractor no-such-unit no-such-units-then no-such-wording
     not-here-then

@@ -10,7 +10,6 @@ from prep.record.refusal import Refusal
 from prep.words.dates import moment, short_day
 from prep.words.faults import fault_text
 from prep.words.hazards import state_text, work_text
-from prep.words.imports.columns import column_title
 from prep.words.label_sizes import size_title
 from prep.words.lists import all_of, one_of
 from prep.words.permissions import holder_text
@@ -64,9 +63,15 @@ SAID_ELSEWHERE: Final = frozenset(
 # Lists of which one is enough; of all others, every item is meant.
 ALTERNATIVES: Final = frozenset({"allowed", "known", "models", "positions", "roles", "sizes"})
 
+
+def _marked(text: str, reader: Reader) -> str:
+    """A text that was marked where it is declared, such as the title of a column."""
+    return say(reader, text)
+
+
 # What is a token in the details, and how it is called.
 _CALLED: Final[dict[str, Callable[[Any, Reader], str]]] = {
-    "columns": column_title,
+    "columns": _marked,
     "quantity": quantities.name,
     "roles": holder_text,
     "rule": rule_titles.title,

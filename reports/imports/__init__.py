@@ -1,6 +1,7 @@
 """Imports: files of which each row becomes a command, checked first and carried out by a worker."""
 
 from reports.imports.kinds import IMPORTS, import_kind
+from reports.imports.reading.files import MOST_BYTES
 from reports.imports.submit import (
     accept,
     import_of,
@@ -10,15 +11,15 @@ from reports.imports.submit import (
     resume,
     start,
     stop,
-    yards_for,
 )
 from reports.imports.templates import problem_cells, problem_file, template
-from reports.imports.worker import WORK
+from reports.imports.worker import WORK, work_until_done
 from reports.imports.written_tables import MEDIA_TYPES
 
 __all__ = [
     "IMPORTS",
     "MEDIA_TYPES",
+    "MOST_BYTES",
     "WORK",
     "accept",
     "import_kind",
@@ -32,5 +33,5 @@ __all__ = [
     "start",
     "stop",
     "template",
-    "yards_for",
+    "work_until_done",
 ]

@@ -109,9 +109,10 @@ def yards_for(person: Person, kind: ImportKind) -> list[str]:
     return [site for site, roles in sites_of(person).items() if roles & allowed]
 
 
-def kinds_for(person: Person) -> list[ImportKind]:
-    """The kinds of import whose rows a person may carry out somewhere."""
-    return [kind for kind in IMPORTS.values() if yards_for(person, kind)]
+def kinds_for(sites: Mapping[str, frozenset[Role]]) -> list[ImportKind]:
+    """The kinds of import whose rows somebody with these roles may carry out at a yard."""
+    held = frozenset(role for roles in sites.values() for role in roles)
+    return [kind for kind in IMPORTS.values() if kind.command.permission.roles & held]
 
 
 def _count(reader: RowReader) -> int:

@@ -31,6 +31,7 @@ from reports.models import Import, ImportProblem, Stage, State
 
 SLICE = timedelta(seconds=5)
 BATCH: Final = 50  # rows after which progress is stored
+WAIT: Final = 0.2  # seconds between looks at an import another worker has
 DEVICE: Final = "import"
 
 
@@ -87,6 +88,18 @@ def due() -> tuple[QuerySet[Import], QuerySet[Import]]:
 def row_command(job: UUID, line: int) -> UUID:
     """Id of the command of a row."""
     return uuid5(job, f"line {line}")
+
+
+def work_until_done(job: Import) -> None:
+    """Work on one import in this process, beside whatever workers there are, until it rests."""
+    job.refresh_from_db()
+    while job.state in queue.UNFINISHED:
+        claimed = queue.claim([jobs.filter(pk=job.pk) for jobs in due()], _leave)
+        if claimed is None:
+            time.sleep(WAIT)
+        else:
+            queue.attempt(claimed, carry_out, _leave)
+        job.refresh_from_db()
 
 
 def carry_out(job: Import) -> None:

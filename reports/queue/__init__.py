@@ -6,7 +6,7 @@ Everybody else imports this package and nothing inside it; an import contract se
 """
 
 from reports.queue.checks import documents, files
-from reports.queue.claims import ClaimLost, Work, again, claim, mine, renew
+from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, renew
 from reports.queue.failure_words import failure_of
 from reports.queue.requests import may_ask, may_stop
 from reports.queue.runner import start, stop, work_until_stopped
@@ -31,6 +31,7 @@ __all__ = [
     "Work",
     "again",
     "ask",
+    "attempt",
     "cancel",
     "catch_up",
     "claim",

@@ -31,7 +31,7 @@ from prep.words.reader import Reader
 from prep.words.readiness import reason_text
 from prep.words.unit.states import state_in_row
 from prep.words.yard import filter_title, group_title
-from reports import queue
+from reports import imports, queue
 from reports.registry import kind_named
 
 SHOWN: Final = 60  # units on a page
@@ -87,6 +87,7 @@ def yard(request: HttpRequest) -> HttpResponse:
             "after": _address(chosen, search, page + 1) if page < pages else "",
             "several_sites": len(sites) > 1,
             "may_label": any(kind_named("labels").asked_by & roles for roles in sites.values()),
+            "may_import": bool(imports.kinds_for(sites)),
             "may_receive": any(ReceiveUnit.permission.roles & roles for roles in sites.values()),
         },
     )

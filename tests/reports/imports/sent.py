@@ -76,9 +76,7 @@ def work(job: Import) -> None:
 
 def problems(job: Import) -> list[tuple[int, int, str]]:
     """Line, column and code of each problem."""
-    return [
-        (one.line, one.column, restored(one.refusal).code) for one in imports.problems_of(job)
-    ]
+    return [(one.line, one.column, restored(one.refusal).code) for one in imports.problems_of(job)]
 
 
 def done(job: Import) -> bool:
