@@ -78,7 +78,9 @@ def _titles(row: Row) -> Iterator[tuple[int, str]]:
 
 def _title(cell: Cell) -> str:
     """A title on one line; what cannot be printed is left out, so that it can be shown."""
-    text = cell if isinstance(cell, str) else str(cell)
+    if isinstance(cell, float) and cell.is_integer():
+        cell = int(cell)
+    text = str(cell)
     printable = "".join(
         " " if sign.isspace() else sign
         for sign in text

@@ -184,7 +184,7 @@ BUYERS: Final = ImportKind(
             (_("Address"), "mailing address"),
             "12 Example Road, Anytown",
         ),
-        Column("phone", _("Phone"), TEXT, False, ("telephone", "tel"), "+1 605 555 0100"),
+        Column("phone", _("Phone"), TEXT, False, ("telephone", "tel"), "605 555 0100"),
         Column("email", _("E-mail"), TEXT, False, ("e-mail address", "mail"), "pat@example.com"),
     ),
     identity=lambda command: (

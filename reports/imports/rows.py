@@ -105,7 +105,7 @@ class RowReader:
         examples = {
             column.name: column.value(column.example)
             for column in self._kind.columns
-            if column.example
+            if column.example and self._headings.named(column.name)
         }
         return all(values.get(name) == example for name, example in examples.items())
 

@@ -33,6 +33,8 @@ SLICE = timedelta(seconds=5)
 BATCH: Final = 50  # rows after which progress is stored
 WAIT: Final = 0.2  # seconds between looks at an import another worker has
 DEVICE: Final = "import"
+STORED: Final = ("next_line", "steps_done", "fit", "made", "tries")
+RELEASED: Final = {"worker": None, "lease_until": None, "tries": 0}
 
 
 @dataclass
@@ -62,17 +64,11 @@ class _Progress:
     def store(self, **more: object) -> None:
         """Store progress and problems together, and renew the claim."""
         job = self.job
+        if self.rows:  # only a row that fails again and again uses up the tries
+            job.tries = 1
+        progress = {name: getattr(job, name) for name in STORED}
         with transaction.atomic():
-            # What went well since counts: only a row that fails again and again uses up the tries.
-            queue.renew(
-                job,
-                next_line=job.next_line,
-                steps_done=job.steps_done,
-                fit=job.fit,
-                made=job.made,
-                tries=0 if self.rows else job.tries,
-                **more,
-            )
+            queue.renew(job, **{**progress, **more})
             ImportProblem.objects.bulk_create([_row_of(job, one) for one in self.problems])
         self.problems = []
 
@@ -87,7 +83,7 @@ def due() -> tuple[QuerySet[Import], QuerySet[Import]]:
 
 def row_command(job: UUID, line: int) -> UUID:
     """Id of the command of a row."""
-    return uuid5(job, f"line {line}")
+    return uuid5(job, str(line))
 
 
 def work_until_done(job: Import) -> None:
@@ -111,7 +107,7 @@ def carry_out(job: Import) -> None:
     if through(job, file.reader, progress):
         _finish(job, progress)
     else:
-        progress.store(state=State.WAITING, due=timezone.now(), worker=None, lease_until=None)
+        progress.store(state=State.WAITING, due=timezone.now(), **RELEASED)
 
 
 def _check(job: Import, reader: RowReader, progress: _Progress) -> bool:
@@ -188,7 +184,7 @@ def _submission(job: Import, line: int) -> Submission:
 
 def _finish(job: Import, progress: _Progress) -> None:
     """End a stage: go on from the check to the run where that was asked for, else be done."""
-    released = {"worker": None, "lease_until": None, "failure": ""}
+    released = {**RELEASED, "failure": ""}
     if job.stage == Stage.RUN:
         progress.store(state=State.DONE, finished=timezone.now(), content=None, **released)
         return

@@ -10,7 +10,7 @@ from reports.bundles.csv_format import csv_line
 
 BOM: Final = "\ufeff"  # without it Excel takes UTF-8 for Windows-1252
 WORKBOOK: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-MEDIA_TYPES: Final = {"csv": "text/csv; charset=utf-8", "xlsx": WORKBOOK}
+MEDIA_TYPES: Final = {"csv": "text/csv", "xlsx": WORKBOOK}
 LONGEST_CELL: Final = 32_767  # characters Excel keeps in a cell
 WIDTH: Final = 24
 

@@ -6,6 +6,7 @@ from uuid import UUID
 
 import msgspec
 from django.http import HttpResponse
+from django.utils.http import content_disposition_header
 
 from prep.words.imports.problems import notice_text
 from prep.words.imports.states import import_state
@@ -71,6 +72,6 @@ def shown(job: Import, reader: Reader) -> ShownImport:
 
 def table(content: bytes, name: str, ending: str) -> HttpResponse:
     """A table as a download."""
-    disposition = f'attachment; filename="{name}.{ending}"'
-    headers = {"Content-Disposition": disposition}
+    disposition = content_disposition_header(as_attachment=True, filename=f"{name}.{ending}")
+    headers = {"Content-Disposition": str(disposition)}
     return HttpResponse(content, content_type=imports.MEDIA_TYPES[ending], headers=headers)

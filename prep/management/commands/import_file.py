@@ -27,9 +27,7 @@ class Command(BaseCommand):
         parser.add_argument("kind", choices=sorted(imports.IMPORTS))
         parser.add_argument("file", type=Path)
         parser.add_argument("--by", required=True, help="sign-in name of the person responsible")
-        parser.add_argument(
-            "--site", default="", help="yard of the rows"
-        )
+        parser.add_argument("--site", default="", help="yard of the rows")
         parser.add_argument("--run", action="store_true", help="carry the rows out")
         parser.add_argument(
             "--skip-problems", action="store_true", help="leave rows with problems out"

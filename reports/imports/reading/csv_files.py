@@ -14,7 +14,6 @@ SEPARATORS: Final = (",", ";", "\t")
 DECLARED: Final = "sep="  # a first line of Excel's that says which separator follows
 LONGEST_CELL: Final = 20_000  # characters; no field of a command takes as many
 HEAD_BYTES: Final = 400
-HEAD: Final = 50  # rows in which the titles are looked for
 
 
 def csv_table(content: bytes, known: Callable[[str], bool]) -> Table:
@@ -68,10 +67,9 @@ def _sniffed(text: str, known: Callable[[str], bool]) -> str:
 
     def fits(separator: str) -> tuple[int, int]:
         try:
-            head = [row.cells for row in islice(_rows(text, separator), HEAD)]
-        except Refusal:
+            titles = next((row.cells for row in _rows(text, separator) if not row.empty), ())
+        except Refusal:  # quotes in the titles that only another separator makes sense of
             return (0, 0)
-        titles = next((cells for cells in head if any(map(str.strip, map(str, cells)))), ())
         return sum(known(str(title)) for title in titles), len(titles)
 
     return max(SEPARATORS, key=fits)

@@ -94,7 +94,7 @@ def _no_text(cell: Any) -> Any:
 
 
 def _shown(number: float) -> str:
-    return str(int(number)) if number == int(number) and abs(number) < 1e15 else str(number)
+    return str(int(number)) if _is_whole(number) else str(number)
 
 
 def _code(text: str) -> str:

@@ -5,6 +5,7 @@ from typing import Any, Final
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.http import content_disposition_header
 from django.views.decorators.http import require_GET
 
 from prep.pages.forms import (
@@ -77,7 +78,8 @@ def template(request: HttpRequest, kind: str, ending: str) -> HttpResponse:
 
 def download(content: bytes, name: str, ending: str) -> HttpResponse:
     """A table as a download."""
-    headers = {"Content-Disposition": f'attachment; filename="{name}.{ending}"'}
+    disposition = content_disposition_header(as_attachment=True, filename=f"{name}.{ending}")
+    headers = {"Content-Disposition": str(disposition)}
     return HttpResponse(content, content_type=imports.MEDIA_TYPES[ending], headers=headers)
 
 
