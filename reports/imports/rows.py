@@ -69,9 +69,8 @@ class RowReader:
     def lacking(self, command: Command) -> tuple[str, ...]:
         """What is on record of the thing a row is about, and has no column in this file."""
         present = self._kind.present(command)
-        return tuple(
-            name for name, value in present.items() if value and not self._headings.named(name)
-        )
+        kept = [name for name, value in present.items() if value]
+        return tuple(sorted(name for name in kept if not self._headings.named(name)))
 
     def _problem(self, line: int, path: Any, refusal: Refusal) -> Problem:
         for name in path:

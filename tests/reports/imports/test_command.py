@@ -55,7 +55,7 @@ def test_with_problems_nothing_is_run_unless_they_are_skipped(yard: Yard, listed
     ("more", "said"),
     [
         (["--by", "nobody"], "Nobody signs in as nobody"),
-        (["--by", "rhea-north"], "Only a technician"),
+        (["--by", "rhea-north"], "Only a"),
         (["--by", "otto-north", "--site", "south"], "There is no such yard"),
     ],
 )
@@ -63,7 +63,7 @@ def test_who_may_not_imports_nothing(yard: Yard, listed: Path, more: list[str], 
     """In words on the terminal."""
     with pytest.raises(CommandError) as caught:
         run("units", str(listed), "--run", *more)
-    assert said.lower()[:20] in str(caught.value).lower()
+    assert said in str(caught.value)
     assert not Unit.objects.exists()
 
 

@@ -56,15 +56,15 @@ def test_a_revision_that_would_drop_what_is_on_record_is_refused(yard: Yard) -> 
     assert model_facts("TC-12").revision == 1
     names = job.problems.get().refusal["details"]["names"]
     assert names == [
+        "blade_bolt_torque",
         "manual",
         "options",
-        "pto_splines",
         "pto_speed",
-        "blade_bolt_torque",
+        "pto_splines",
         "registration_days",
     ]
     header = ",".join(["code,revision,maker,name,note,pto_type,mass", *names])
-    content = f"{header}\nTC-12,2,Larkfield,TC,n,1,1200 kg,,,6,540 rpm,,\n"
+    content = f"{header}\nTC-12,2,Larkfield,TC,n,1,1200 kg,,,,540 rpm,6,\n"
     job = send(yard, content.encode(), kind="models", run=True)
     assert problems(job) == []
     facts = model_facts("TC-12")
