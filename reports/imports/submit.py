@@ -1,14 +1,14 @@
 """Imports: send a file, run it, stop it, start it again, and see what was found."""
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import timedelta
 from pathlib import PurePath
 from typing import Final
 from uuid import UUID
 
 from django.db import transaction
-from django.db.models import QuerySet
+from django.db.models import Count, QuerySet
 from django.utils import timezone
 
 from prep.actions.streams.sites import roles_at_named_site
@@ -25,7 +25,7 @@ from reports.imports.reading.limits import MOST_ROWS
 from reports.imports.rows import RowReader
 from reports.models import Import, ImportProblem, Stage, State
 
-KEPT: Final = timedelta(days=30)  # how long the file of an import is kept that is not run
+KEPT: Final = timedelta(days=30)  # for problems, and for the file of an import that is not run
 LONGEST_NAME: Final = 200
 
 
@@ -74,7 +74,7 @@ def accept(
             },
         )
         if new:
-            forget_old_files()
+            _forget_old()
             transaction.on_commit(queue.notify)
     _check_same(known, actor, asked)
     return known
@@ -212,7 +212,16 @@ def resume(job: Import) -> None:
     transaction.on_commit(queue.notify)
 
 
-def forget_old_files() -> None:
-    """Erase the files of imports that were never run: they may hold personal data."""
-    old = Import.objects.filter(created__lt=timezone.now() - KEPT).exclude(content=None)
-    old.exclude(state__in=queue.UNFINISHED).update(content=None)
+def problem_counts(jobs: Sequence[Import]) -> dict[UUID, int]:
+    """The number of problems of each of several imports. One query."""
+    found = ImportProblem.objects.filter(of__in=[job.pk for job in jobs])
+    counts = found.values_list("of").annotate(count=Count("pk")).order_by()
+    return {job.pk: 0 for job in jobs} | dict(counts)
+
+
+def _forget_old() -> None:
+    """Erase files that were never run, and problems long read: they may hold personal data."""
+    old = Import.objects.filter(created__lt=timezone.now() - KEPT)
+    old = old.exclude(state__in=queue.UNFINISHED)
+    ImportProblem.objects.filter(of__in=old.values("pk")).delete()
+    old.exclude(content=None).update(content=None)

@@ -33,7 +33,7 @@ SLICE = timedelta(seconds=5)
 BATCH: Final = 50  # rows after which progress is stored
 WAIT: Final = 0.2  # seconds between looks at an import another worker has
 DEVICE: Final = "import"
-STORED: Final = ("next_line", "steps_done", "fit", "made", "tries")
+STORED: Final = ("next_line", "steps_done", "fit", "made", "tries", "failure")
 RELEASED: Final = {"worker": None, "lease_until": None, "tries": 0}
 
 
@@ -65,7 +65,7 @@ class _Progress:
         """Store progress and problems together, and renew the claim."""
         job = self.job
         if self.rows:  # only a row that fails again and again uses up the tries
-            job.tries = 1
+            job.tries, job.failure = 1, ""
         progress = {name: getattr(job, name) for name in STORED}
         with transaction.atomic():
             queue.renew(job, **{**progress, **more})
@@ -184,17 +184,17 @@ def _submission(job: Import, line: int) -> Submission:
 
 def _finish(job: Import, progress: _Progress) -> None:
     """End a stage: go on from the check to the run where that was asked for, else be done."""
-    released = {**RELEASED, "failure": ""}
+    job.failure = ""
     if job.stage == Stage.RUN:
-        progress.store(state=State.DONE, finished=timezone.now(), content=None, **released)
+        progress.store(state=State.DONE, finished=timezone.now(), content=None, **RELEASED)
         return
     progress.store()
     clear = job.skip_problems or not job.problems.exists()
     if job.run and clear:
         job.next_line = job.steps_done = 0
-        progress.store(state=State.WAITING, stage=Stage.RUN, due=timezone.now(), **released)
+        progress.store(state=State.WAITING, stage=Stage.RUN, due=timezone.now(), **RELEASED)
     else:
-        progress.store(state=State.DONE, finished=timezone.now(), **released)
+        progress.store(state=State.DONE, finished=timezone.now(), **RELEASED)
 
 
 def _faulty_lines(job: Import) -> set[int]:

@@ -1,5 +1,6 @@
 """What the API says of an import."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Final
 from uuid import UUID
@@ -56,14 +57,24 @@ class ShownImport(msgspec.Struct, frozen=True, kw_only=True):
     finished: datetime | None
 
 
+def shown_all(jobs: Sequence[Import], reader: Reader) -> list[ShownImport]:
+    """Imports in the shape the API returns."""
+    counts = imports.problem_counts(jobs)
+    return [_shown(job, reader, counts[job.pk]) for job in jobs]
+
+
 def shown(job: Import, reader: Reader) -> ShownImport:
-    """An import in the shape the API returns."""
+    """One import in that shape."""
+    return shown_all([job], reader)[0]
+
+
+def _shown(job: Import, reader: Reader, problems: int) -> ShownImport:
     return ShownImport(
         site=job.site_id,
         state_text=import_state(job.stage, job.state, reader),
         rows=job.steps_total,
         rows_done=job.steps_done,
-        problems=imports.problems_of(job).count(),
+        problems=problems,
         notices=tuple(notice_text(one["code"], one["values"], reader) for one in job.notices),
         failure=queue.failure_of(job, reader),
         **{name: getattr(job, name) for name in COLUMNS},

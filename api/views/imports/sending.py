@@ -10,7 +10,7 @@ from rest_framework.parsers import MultiPartParser
 from api.inputs import Query, SentFile
 from api.media_types import AnyFileBody, CsvBody, WorkbookBody
 from api.operations import View, accepts_file, reads, reads_file
-from api.views.imports.answers import ShownImport, shown, table
+from api.views.imports.answers import ShownImport, shown, shown_all, table
 from prep.queries.readers import reader_of
 from prep.words.reader import say
 from reports import imports
@@ -82,8 +82,7 @@ class ImportsView(View):
     def get(self) -> ImportList:
         """List your imports: the newest 200."""
         reader = reader_of(self.person)
-        newest = imports.imports_by(self.person)[:NEWEST]
-        return ImportList(items=[shown(job, reader) for job in newest])
+        return ImportList(items=shown_all(list(imports.imports_by(self.person)[:NEWEST]), reader))
 
     @accepts_file
     def post(self, command: UUID, query: ImportQuery, file: SentFile) -> ShownImport:
