@@ -4,6 +4,7 @@ Strict: an unknown member is refused and no JSON value is converted to another t
 """
 
 import re
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Final, TypeVar
 
@@ -13,6 +14,7 @@ from rest_framework.request import Request
 from api.media_types import raw_body
 from prep.record.refusal import Refusal
 from prep.record.struct_errors import convert
+from reports.imports import MOST_BYTES
 
 T = TypeVar("T", bound=msgspec.Struct)
 
@@ -73,3 +75,23 @@ def read_picture(request: Request) -> bytes:
     if part is None:
         raise Refusal("part-missing", field="photo")
     return bytes(part.read())
+
+
+@dataclass(frozen=True)
+class SentFile:
+    """A file in a request, with its name where the request says one."""
+
+    content: bytes
+    name: str
+
+
+def read_file(request: Request) -> SentFile:
+    """The file of a request: the whole body, or the part `file` of a multipart form."""
+    if raw := raw_body(request):
+        return SentFile(raw, "")
+    part = request.FILES.get("file")
+    if part is None:
+        raise Refusal("table-missing", field="file")
+    if (part.size or 0) > MOST_BYTES:
+        raise Refusal("table-too-large", field="file", most=MOST_BYTES // 1024**2)
+    return SentFile(bytes(part.read()), part.name or "")

@@ -14,6 +14,7 @@ from rest_framework.request import Request
 
 from prep.actions.beside_the_log.photo_store import LARGEST
 from prep.record.refusal import Refusal
+from reports.imports import MOST_BYTES
 
 
 class JsonBody(BaseParser):
@@ -40,6 +41,25 @@ class PictureBody(JsonBody):
 
     media_type = "image/*"
     largest = LARGEST
+
+
+class CsvBody(JsonBody):
+    """Parser of a CSV file sent as the whole body."""
+
+    media_type = "text/csv"
+    largest = MOST_BYTES
+
+
+class WorkbookBody(CsvBody):
+    """Parser of a workbook sent as the whole body."""
+
+    media_type = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+class AnyFileBody(CsvBody):
+    """Parser of a file that does not say what it is."""
+
+    media_type = "application/octet-stream"
 
 
 def raw_body(request: Request) -> bytes:

@@ -15,11 +15,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from api.inputs import read_body, read_query
+from api.inputs import read_body, read_file, read_query
 from api.media_types import Json, JsonBody
 from api.paging import Page
 from api.preconditions import command_id, etag, unchanged
-from api.schema import Handler, OperationSchema, describe
+from api.schema import TABLES, Handler, OperationSchema, describe
 from api.throttles import Window, Write
 from prep.models import Person
 from prep.queries.units import Seen, seen_by
@@ -98,6 +98,19 @@ def accepts(handler: Method) -> Any:
     return describe(post, Handler.of(handler, "accepts"))
 
 
+def accepts_file(handler: Method) -> Any:
+    """A POST of a file to be worked on, identified by its Idempotency-Key."""
+    struct = get_type_hints(handler)["query"]
+
+    @wraps(handler)
+    def post(self: View, request: Request, **path: Any) -> HttpResponseBase:
+        query, file = read_query(request, struct), read_file(request)
+        answer = handler(self, command=command_id(request), query=query, file=file, **path)
+        return Response(answer, 201)
+
+    return describe(post, Handler.of(handler, "accepts-file"), request=TABLES)
+
+
 def asks(handler: Method) -> Any:
     """A POST that records nothing of a unit: signing in, calculating, checking."""
     struct = get_type_hints(handler).get("body")
@@ -106,7 +119,7 @@ def asks(handler: Method) -> Any:
     def post(self: View, request: Request, **path: Any) -> HttpResponseBase:
         if struct:
             path["body"] = read_body(request, struct)
-        return _answer(handler(self, **path))
+        return _answer(handler(self, **_with_query(handler, request, path)))
 
     return describe(post, Handler.of(handler, "asks"))
 

@@ -2,13 +2,27 @@
 
 import base64
 import binascii
-from typing import Generic, TypeVar
+from typing import Annotated, Generic, TypeVar
 from urllib.parse import urlencode
 
 import msgspec
 from rest_framework.request import Request
 
+from api.inputs import Query
 from prep.record.refusal import Refusal
+
+Limit = Annotated[int, msgspec.Meta(ge=1, le=200, description="How many at most.")]
+Cursor = Annotated[
+    str, msgspec.Meta(description="Where the page before ended; taken from its `next` link.")
+]
+
+
+class PageQuery(Query, frozen=True, kw_only=True):
+    """Query parameters of a paged history."""
+
+    cursor: Cursor = ""
+    limit: Limit = 50
+
 
 T = TypeVar("T")
 

@@ -47,12 +47,24 @@ PICTURES: Final = {
         "required": ["photo"],
     },
 }
+_FILE: Final = {"type": "string", "format": "binary"}
+TABLES: Final = {
+    "text/csv": _FILE,
+    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": _FILE,
+    "application/octet-stream": _FILE,
+    "multipart/form-data": {
+        "type": "object",
+        "properties": {"file": _FILE},
+        "required": ["file"],
+    },
+}
 ERRORS: Final = {
     "reads": (400, 401, 403, 404, 422),
     "reads-unit": (400, 401, 404, 409, 422),
     "reads-file": (401, 404, 409),
     "commands": (400, 401, 403, 404, 409, 413, 415, 422, 429),
     "accepts": (400, 401, 403, 404, 409, 413, 415, 422, 429),
+    "accepts-file": (400, 401, 403, 404, 409, 413, 415, 422, 429),
     "asks": (400, 401, 403, 404, 409, 413, 415, 422, 429),
 }
 
@@ -153,7 +165,8 @@ def _answers(handler: Handler) -> dict[Any, Any]:
         return {204: OpenApiResponse(description="Done.")}
     if handler.kind == "reads-file":
         return {(200, "*/*"): OpenApiResponse(bytes, "The file.")}
-    status, text = (201, "Accepted.") if handler.kind == "accepts" else (200, "As asked.")
+    accepted = handler.kind in {"accepts", "accepts-file"}
+    status, text = (201, "Accepted.") if accepted else (200, "As asked.")
     responses: dict[Any, Any] = {status: OpenApiResponse(handler.answer, text)}
     if handler.kind == "reads-unit":
         text = "The version named in If-None-Match stands."
@@ -177,7 +190,7 @@ def _header(name: str, text: str, *, required: bool = False, **more: Any) -> Ope
 
 def _headers(handler: Handler) -> list[OpenApiParameter]:
     headers = []
-    if handler.kind == "accepts":
+    if handler.kind in {"accepts", "accepts-file"}:
         text = "A UUID of your choice, new for each request and the same when you send it again."
         headers.append(_header(KEY, text, required=True))
     if handler.kind == "reads-unit":

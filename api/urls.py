@@ -16,12 +16,16 @@ from api.views import (
     units,
     wordings,
 )
+from api.views.imports import following, sending
 from api.views.not_found import NotFoundView
 from api.views.schema import SchemaView
 from api.views.unit import documents as unit_documents
 from api.views.unit import sheets
+from reports.imports import MEDIA_TYPES
 
 UNIT = "units/<uuid:unit>"
+IMPORT = "imports/<uuid:import_id>"
+IMPORT_KIND = "imports/kinds/<str:kind>"
 DOCUMENT = f"{UNIT}/documents/<uuid:document>"
 
 urlpatterns: list[URLPattern] = [
@@ -58,6 +62,25 @@ urlpatterns: list[URLPattern] = [
     path("documents/<uuid:document>/file", documents.DocumentFileView.as_view()),
     path("documents/<uuid:document>/cancel", documents.CancelView.as_view()),
     path("documents/<uuid:document>/retry", documents.RetryView.as_view()),
+    path("imports", sending.ImportsView.as_view()),
+    path("imports/kinds", sending.KindsView.as_view()),
+    *(
+        path(
+            f"{IMPORT_KIND}/template.{one}",
+            sending.TemplateView.as_view(),
+            {"ending": one},
+        )
+        for one in MEDIA_TYPES
+    ),
+    path(IMPORT, following.ImportView.as_view()),
+    path(f"{IMPORT}/run", following.RunView.as_view()),
+    path(f"{IMPORT}/stop", following.StopView.as_view()),
+    path(f"{IMPORT}/resume", following.ResumeView.as_view()),
+    path(f"{IMPORT}/problems", following.ProblemsView.as_view()),
+    *(
+        path(f"{IMPORT}/problems.{one}", following.ProblemFileView.as_view(), {"ending": one})
+        for one in MEDIA_TYPES
+    ),
     path("log/checkpoint", log.CheckpointView.as_view()),
     path("log/checkpoints/<int:size>", log.CheckpointOfView.as_view()),
     path("log/keys", log.KeysView.as_view()),

@@ -1,15 +1,15 @@
-"""Tables of document requests, and of how far each consumer has read the log."""
+"""Tables of jobs (requested documents, imports), and of how far each consumer has read the log."""
 
 from uuid import uuid4
 
 from django.db import models
 from django.utils import timezone
 
-from prep.models import Person, Unit
+from prep.models import Person, Site, Unit
 
 
 class State(models.TextChoices):
-    """State of a document request."""
+    """State of a job."""
 
     WAITING = "waiting"
     WORKING = "working"
@@ -18,23 +18,14 @@ class State(models.TextChoices):
     CANCELLED = "cancelled"
 
 
-class DocumentRequest(models.Model):
-    """A requested document, and its file once it is made.
+class Job(models.Model):
+    """Work that a worker does: claimed for as long as its lease runs, and tried several times.
 
     The row is the queue item: it exists before any task does and holds all that a worker needs.
-    `cause` is what the document is made for (the id of a release, of a handover, of a command):
-    one document a kind and cause. `replaces` is the document of the same unit and kind this one
-    corrects.
     """
 
     id = models.UUIDField(primary_key=True, default=uuid4)
-    kind = models.CharField(max_length=20)
-    cause = models.CharField(max_length=64)
-    unit = models.ForeignKey(Unit, models.PROTECT, null=True, related_name="document_requests")
-    person = models.ForeignKey(Person, models.PROTECT, null=True)
-    parameters = models.JSONField(default=dict)
     created = models.DateTimeField(default=timezone.now)
-
     state = models.CharField(max_length=10, choices=State.choices, default=State.WAITING)
     due = models.DateTimeField(default=timezone.now)
     tries = models.PositiveSmallIntegerField(default=0)
@@ -43,6 +34,25 @@ class DocumentRequest(models.Model):
     steps_done = models.PositiveIntegerField(default=0)
     steps_total = models.PositiveIntegerField(default=0)
     failure = models.TextField(blank=True)
+    finished = models.DateTimeField(null=True)
+
+    class Meta:
+        abstract = True
+
+
+class DocumentRequest(Job):
+    """A requested document, and its file once it is made.
+
+    `cause` is what the document is made for (the id of a release, of a handover, of a command):
+    one document a kind and cause. `replaces` is the document of the same unit and kind this one
+    corrects.
+    """
+
+    kind = models.CharField(max_length=20)
+    cause = models.CharField(max_length=64)
+    unit = models.ForeignKey(Unit, models.PROTECT, null=True, related_name="document_requests")
+    person = models.ForeignKey(Person, models.PROTECT, null=True)
+    parameters = models.JSONField(default=dict)
 
     file = models.FileField(max_length=300, blank=True)
     name = models.CharField(max_length=200, blank=True)
@@ -51,7 +61,6 @@ class DocumentRequest(models.Model):
     bytes = models.PositiveBigIntegerField(default=0)
     number = models.CharField(max_length=60, blank=True)
     replaces = models.ForeignKey("self", models.PROTECT, null=True, related_name="replaced_by")
-    finished = models.DateTimeField(null=True)
 
     class Meta:
         constraints = [
@@ -74,6 +83,73 @@ class DocumentRequest(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.number or self.pk}: {self.state}"
+
+
+class Stage(models.TextChoices):
+    """What an import does with each row: rehearse its command, or give it."""
+
+    CHECK = "check"
+    RUN = "run"
+
+
+class Import(Job):
+    """A table somebody sent, each row of which becomes a command in their name.
+
+    The rows are checked first, all of them; then, where `run` was asked for, they are carried out,
+    without those that have problems where `skip_problems` was chosen. `next_line` is the first line
+    this stage has not done, so that a worker goes on where another stopped. `content` is erased
+    when the import is done: it may hold personal data. `notices` say how the file was read.
+    """
+
+    kind = models.CharField(max_length=20)
+    site = models.ForeignKey(Site, models.PROTECT, null=True, related_name="imports")
+    person = models.ForeignKey(Person, models.PROTECT, related_name="imports")
+    name = models.CharField(max_length=200, blank=True)
+    content = models.BinaryField(null=True)
+    digest = models.CharField(max_length=64)
+    notices = models.JSONField(default=list)
+
+    stage = models.CharField(max_length=5, choices=Stage.choices, default=Stage.CHECK)
+    run = models.BooleanField(default=False)
+    skip_problems = models.BooleanField(default=False)
+    next_line = models.PositiveIntegerField(default=0)
+    fit = models.PositiveIntegerField(default=0)
+    made = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(state__in=State.values, stage__in=Stage.values),
+                name="import_state_known",
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["state", "due"], name="import_due"),
+            models.Index(fields=["person", "created"], name="import_of_person"),
+        ]
+
+    def __str__(self) -> str:
+        return f"import of {self.kind} {self.pk}: {self.stage}, {self.state}"
+
+
+class ImportProblem(models.Model):
+    """Why a row of an import was not fit, or was not carried out.
+
+    `column` counts from 1, 0 for the row as a whole; `header` is what stands above it. `refusal` is
+    a stored refusal: `prep.words` says it to whoever reads it.
+    """
+
+    of = models.ForeignKey(Import, models.CASCADE, related_name="problems")
+    line = models.PositiveIntegerField()
+    column = models.PositiveIntegerField(default=0)
+    header = models.CharField(max_length=200, blank=True)
+    refusal = models.JSONField()
+
+    class Meta:
+        indexes = [models.Index(fields=["of", "line"], name="import_problem_of_line")]
+
+    def __str__(self) -> str:
+        return f"line {self.line}, column {self.column}: {self.refusal}"
 
 
 class Cursor(models.Model):

@@ -1,11 +1,12 @@
-"""Wiring of the documents into the running application."""
+"""Wiring of the documents and imports into the running application."""
 
 from prep.actions.log import CONSUMERS
 from prep.verify.run import CHECKS
-from reports import queue
+from reports import imports, queue
 
 
 def wire() -> None:
-    """Notify the queue of each commit, and verify documents and files with the rest."""
+    """Notify the queue of each commit, work on imports, and verify documents with the rest."""
     CONSUMERS.append(queue.log_grew)
     CHECKS.extend([queue.documents, queue.files])
+    queue.WORK.append(imports.WORK)

@@ -18,6 +18,7 @@ from prep.pages.views import (
     yard,
 )
 from prep.pages.views.audit import bundle, findings, verification
+from prep.pages.views.imports import following, sending
 
 urlpatterns = [
     path("", yard.yard, name="yard"),
@@ -44,6 +45,13 @@ urlpatterns = [
     path("rules/<str:name>/", rules.rule, name="rule"),
     path("lists/", lists.lists, name="lists"),
     path("lists/<str:name>/", lists.one_list, name="list"),
+    path("imports/", sending.imports_page, name="imports"),
+    path("imports/templates/<str:kind>.<str:ending>", sending.template, name="import-template"),
+    path("imports/<uuid:import_id>/", following.one, name="import"),
+    path("imports/<uuid:import_id>/do/<str:name>/", following.act, name="import-command"),
+    path(
+        "imports/<uuid:import_id>/problems.<str:ending>", following.problems, name="import-problems"
+    ),
     path("permissions/", permissions.permissions, name="permissions"),
     path("audit/", findings.audit, name="audit"),
     path("audit/bundle/", bundle.audit_bundle, name="audit-bundle"),

@@ -50,11 +50,25 @@ _INPUT: Final = """
     written-before-reopening written-before-sheet written-later
 """
 
+# Files, column titles, cells and rows of imports.
+_IMPORTS: Final = """
+    cell-beyond-headers cell-control-character cell-date-for-text cell-decimal-comma cell-error
+    cell-exponent cell-float cell-foreign-letter cell-formula cell-invisible-character
+    cell-like-formula cell-missing cell-not-text cell-not-whole cell-number-for-day
+    cell-number-for-text cell-number-without-unit cell-several-lines cell-time-for-day header-empty
+    header-missing header-not-first header-repeated header-same header-unknown header-unknown-data
+    import-site-missing import-site-unwanted row-drops row-is-example
+    row-look-alike row-other-sort row-repeated table-broken table-empty table-encoding table-locked
+    table-macros table-merged table-missing table-not-a-workbook table-not-csv table-quotes
+    table-too-long table-too-wide table-unpacks table-unreadable
+"""
+
 _STATE: Final = """
     already-accepted already-acknowledged already-arrived already-assigned already-checked
     already-entered already-finished already-issued already-received already-released
     already-started already-there buyer-changed buyer-erased caution-first content-changed
-    document-value does-not-apply file-missing flag-closed flag-open handed-over incomplete
+    document-value does-not-apply file-missing flag-closed flag-open handed-over import-busy
+    import-file-erased import-has-problems import-not-checked import-ran incomplete
     issued-otherwise line-too-early marked-not-applicable missing-data needs-entry needs-model
     needs-reading needs-tractor never-skipped no-buyer no-cautions no-limit no-location no-model
     no-open-flag no-procedure no-second-person no-sheet not-current not-handed-over not-held
@@ -72,6 +86,7 @@ _PERMISSION: Final = """
 
 _MISSING: Final = """
     no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file no-such-flag
+    no-such-import no-such-import-kind
     no-such-instrument no-such-line no-such-model no-such-moment no-such-person
     no-such-procedure no-such-registration no-such-release no-such-rule no-such-shortage
     no-such-site no-such-step no-such-tractor no-such-unit no-such-units-then no-such-wording
@@ -81,14 +96,14 @@ _MISSING: Final = """
 
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
-    RefusalClass.INPUT: _INPUT,
+    RefusalClass.INPUT: _INPUT + _IMPORTS,
     RefusalClass.STATE: _STATE,
     RefusalClass.PERMISSION: _PERMISSION,
     RefusalClass.IDENTITY: "password-wrong",
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
-    RefusalClass.TOO_LARGE: "photo-too-large too-large",
+    RefusalClass.TOO_LARGE: "photo-too-large table-too-large too-large",
     RefusalClass.TOO_MANY: "pin-locked",
 }
 
@@ -103,13 +118,36 @@ _DETAILS: Final = {
     "body-unfit": "parser",
     "buyer-changed": "now",
     "caution-first": "cautions step_title",
+    "cell-control-character": "place",
+    "cell-date-for-text": "typed",
+    "cell-decimal-comma": "typed",
+    "cell-error": "typed",
+    "cell-exponent": "typed",
+    "cell-float": "typed",
+    "cell-foreign-letter": "character place",
+    "cell-invisible-character": "place",
+    "cell-like-formula": "typed",
+    "cell-not-text": "typed",
+    "cell-not-whole": "typed",
+    "cell-number-for-day": "typed",
+    "cell-number-for-text": "typed",
+    "cell-number-without-unit": "typed",
+    "cell-time-for-day": "typed",
     "changed-meanwhile": "version",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
     "flag-open": "step_title",
+    "header-empty": "letter",
+    "header-missing": "columns",
+    "header-not-first": "line",
+    "header-repeated": "headers",
+    "header-same": "headers",
+    "header-unknown": "columns unknown",
+    "header-unknown-data": "columns unknown",
     "id-unfit": "typed",
+    "import-has-problems": "count",
     "incomplete": "boxes open_boxes",
     "input-unfit": "faults",
     "instrument-missing": "kind",
@@ -137,6 +175,7 @@ _DETAILS: Final = {
     "no-such-file": "cause path",
     "no-such-filter": "filter known",
     "no-such-format": "known",
+    "no-such-import-kind": "known typed",
     "no-such-instrument": "instrument",
     "no-such-kind": "known typed",
     "no-such-line": "line step_title",
@@ -187,12 +226,24 @@ _DETAILS: Final = {
     "record-damaged": "entries photos",
     "registration-incomplete": "missing",
     "revision-not-newer": "document following revision",
+    "row-drops": "names",
+    "row-look-alike": "line other serial",
+    "row-other-sort": "model",
+    "row-repeated": "line",
     "rule-refused": "rule why",
     "rule-result": "rule",
     "search-too-long": "most",
     "serial-unlike-range": "why",
     "signed": "step_title",
     "sizes-unfit": "sealed",
+    "table-merged": "cells",
+    "table-not-a-workbook": "name",
+    "table-not-csv": "name",
+    "table-quotes": "line",
+    "table-too-large": "most",
+    "table-too-long": "most",
+    "table-too-wide": "most",
+    "table-unpacks": "most",
     "too-early": "step_title titles waits_for",
     "too-large": "most",
     "typed-by-another": "person",

@@ -41,5 +41,10 @@ def fault_text(fault: Fault, reader: Reader, *, by_label: bool = False) -> str:
     name = ".".join(fault.path)
     if by_label and name in FIELDS:
         name = say(reader, FIELDS[name])
+    return named_fault_text(fault, name, reader)
+
+
+def named_fault_text(fault: Fault, name: str, reader: Reader) -> str:
+    """The same of a field that the person knows by another name."""
     bound = say(reader, TYPES[fault.bound]) if fault.bound in TYPES else fault.bound
     return say(reader, SENTENCES[fault.problem], name=name, bound=bound)

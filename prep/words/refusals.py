@@ -15,7 +15,7 @@ from prep.words.lists import all_of, one_of
 from prep.words.permissions import holder_text
 from prep.words.reader import Reader, say
 from prep.words.readiness import in_short, shown_reasons
-from prep.words.refusal_sentences import inputs, missing, people, requests, state
+from prep.words.refusal_sentences import imports, inputs, missing, people, requests, state
 from prep.words.registration import item_name, missing_items
 from prep.words.rules import entries, quantities
 from prep.words.rules import refusals as rule_refusals
@@ -40,6 +40,7 @@ TITLES: Final = {
 }
 
 SENTENCES: Final[dict[str, str]] = {
+    **imports.SENTENCES,
     **inputs.SENTENCES,
     **missing.SENTENCES,
     **people.SENTENCES,
@@ -62,8 +63,15 @@ SAID_ELSEWHERE: Final = frozenset(
 # Lists of which one is enough; of all others, every item is meant.
 ALTERNATIVES: Final = frozenset({"allowed", "known", "models", "positions", "roles", "sizes"})
 
+
+def _marked(text: str, reader: Reader) -> str:
+    """A text that was marked where it is declared, such as the title of a column."""
+    return say(reader, text)
+
+
 # What is a token in the details, and how it is called.
 _CALLED: Final[dict[str, Callable[[Any, Reader], str]]] = {
+    "columns": _marked,
     "quantity": quantities.name,
     "roles": holder_text,
     "rule": rule_titles.title,

@@ -1,9 +1,12 @@
 """Queue of documents: request, list, cancel, retry and open them, and run the workers.
 
+Work of other kinds adds itself to `WORK`, and is claimed and tried in the same way.
+
 Everybody else imports this package and nothing inside it; an import contract sees to that.
 """
 
 from reports.queue.checks import documents, files
+from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, renew
 from reports.queue.failure_words import failure_of
 from reports.queue.requests import may_ask, may_stop
 from reports.queue.runner import start, stop, work_until_stopped
@@ -11,6 +14,7 @@ from reports.queue.submit import (
     ask,
     cancel,
     log_grew,
+    notify,
     open_file,
     request,
     requests_by,
@@ -18,24 +22,35 @@ from reports.queue.submit import (
     retry,
     units_with_failed_documents,
 )
-from reports.queue.worker import catch_up, run_due
+from reports.queue.worker import UNFINISHED, WORK, catch_up, run_due, run_one
 
 __all__ = [
+    "UNFINISHED",
+    "WORK",
+    "ClaimLost",
+    "Work",
+    "again",
     "ask",
+    "attempt",
     "cancel",
     "catch_up",
+    "claim",
     "documents",
     "failure_of",
     "files",
     "log_grew",
     "may_ask",
     "may_stop",
+    "mine",
+    "notify",
     "open_file",
+    "renew",
     "request",
     "requests_by",
     "requests_of",
     "retry",
     "run_due",
+    "run_one",
     "start",
     "stop",
     "units_with_failed_documents",

@@ -1,4 +1,4 @@
-"""Why the last try for a document failed, said to whoever reads it."""
+"""Why the last try at a job failed, said to whoever reads it."""
 
 import json
 
@@ -6,14 +6,14 @@ from prep.record.stored_refusals import restored
 from prep.words.documents.failures import failure_text, try_text
 from prep.words.reader import Reader
 from prep.words.refusals import refusal_text
-from reports.models import DocumentRequest, State
-from reports.queue.worker import TRIES
+from reports.models import Job, State
+from reports.queue.claims import TRIES
 
 
-def failure_of(request: DocumentRequest, reader: Reader) -> str:
-    """Why the last try for a document failed and what happens next.
+def failure_of(request: Job, reader: Reader) -> str:
+    """Why the last try at a job failed and what happens next.
 
-    Empty where none failed, and where nobody wants the document any more.
+    Empty where none failed, and where nobody wants it any more.
     """
     if not request.failure or request.state == State.CANCELLED:
         return ""

@@ -16,7 +16,7 @@ from django.db.models import QuerySet
 from prep.models import Person
 from prep.record.refusal import Refusal
 from reports.models import DocumentRequest, State
-from reports.queue import publishing, runner, tasks, worker
+from reports.queue import claims, publishing, runner, tasks, worker
 from reports.queue.requests import checked
 from reports.registry import kind_named
 
@@ -59,7 +59,7 @@ def request(
         kind=kind, cause=cause, unit=unit, person=person, parameters=parameters or {}
     )
     if new:
-        transaction.on_commit(_notify)
+        transaction.on_commit(notify)
     return row
 
 
@@ -92,10 +92,10 @@ def cancel(request: DocumentRequest) -> None:
 def retry(request: DocumentRequest) -> None:
     """Have a failed or cancelled document made after all; Refusal in any other state."""
     this = DocumentRequest.objects.filter(pk=request.pk)
-    if not worker.again(this, State.FAILED, State.CANCELLED):
+    if not claims.again(this, State.FAILED, State.CANCELLED):
         raise Refusal("not-stopped")
     request.refresh_from_db()
-    transaction.on_commit(_notify)
+    transaction.on_commit(notify)
 
 
 def open_file(request: DocumentRequest) -> File:  # type: ignore[type-arg]  # generic in the stubs only
@@ -116,8 +116,8 @@ def log_grew() -> None:
         runner.nudge()
 
 
-def _notify() -> None:
-    """Notify a worker that a request was committed."""
+def notify() -> None:
+    """Notify a worker that a job was committed."""
     if settings.SERVICE:
         _send(tasks.run_one)
     else:

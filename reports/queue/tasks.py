@@ -1,4 +1,4 @@
-"""Celery tasks that wake a worker; which document to make is read from the rows.
+"""Celery tasks that wake a worker; which job to do is read from the rows.
 
 Lost, doubled or late, a message changes nothing but the moment.
 """
@@ -14,7 +14,7 @@ CHAINS: Final = 8  # messages a sweep sends at most; each goes on for as long as
 
 @shared_task
 def run_one() -> None:
-    """Make one due document, and send another task where more are due."""
+    """Do one due job, and send another task where more are due."""
     if worker.run_one() and worker.count_due(1):
         run_one.delay()
 

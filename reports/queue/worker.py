@@ -5,13 +5,10 @@ and finished in one transaction with the event that records it. Killed anywhere,
 out, the request is claimed again, and what the dead worker left behind is removed.
 """
 
-import logging
-import time
-from datetime import timedelta
 from typing import Any, Final
-from uuid import UUID, uuid4
+from uuid import UUID
 
-from django.db import InterfaceError, OperationalError, connection, transaction
+from django.db import transaction
 from django.db.models import Exists, F, OuterRef, QuerySet
 from django.utils import timezone
 
@@ -21,25 +18,15 @@ from prep.queries import log as sealed_log
 from prep.record.refusal import Refusal
 from prep.record.unit import events as e
 from prep.record.unit.commands.documents import IssueDocument
-from prep.verify.findings import Stopped
-from reports.document_kind import BuiltFile, Progress
+from reports.document_kind import BuiltFile
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue import publishing
-from reports.queue.failures import of_exception, of_refusal, of_silence
+from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, progress, renew
 from reports.registry import MADE_ON, RETRIED_ON, kind_named
 
-log = logging.getLogger(__name__)
-
-LEASE = timedelta(minutes=3)  # a worker silent for longer counts as dead
-TRIES: Final = 5
-FIRST_WAIT: Final = timedelta(seconds=10)  # before the second try; six times as long each time
 PAGE: Final = 500
 CONSUMER: Final = "documents"
 UNFINISHED: Final = (State.WAITING, State.WORKING)
-
-
-class ClaimLost(Stopped):
-    """The request was cancelled, or another worker took it over; what was built is dropped."""
 
 
 def catch_up() -> int:
@@ -71,12 +58,6 @@ def _caused_by(event: Event) -> int:
     return 0
 
 
-def again(requests: QuerySet[DocumentRequest], *states: State) -> int:
-    """Put requests in one of these states back in the queue; returns how many."""
-    stopped = requests.filter(state__in=states)
-    return stopped.update(state=State.WAITING, due=timezone.now(), tries=0, failure="")
-
-
 def create(*, kind: str, cause: str, **more: Any) -> tuple[DocumentRequest, bool]:
     """Get or create the request for a kind and cause; returns it and whether it is new."""
     more["unit_id"] = more.pop("unit", None)
@@ -103,12 +84,13 @@ def due() -> tuple[QuerySet[DocumentRequest], QuerySet[DocumentRequest]]:
 
 
 def count_due(most: int) -> int:
-    """Number of due requests, counted up to `most`."""
-    return min(most, sum(len(claimable.values_list("pk")[:most]) for claimable in due()))
+    """Number of due jobs of every kind, counted up to `most`."""
+    claimable = (jobs for work in WORK for jobs in work.due())
+    return min(most, sum(len(jobs.values_list("pk")[:most]) for jobs in claimable))
 
 
 def run_due() -> int:
-    """Make every due document; returns how many requests were tried."""
+    """Do everything that is due; returns how many jobs were tried."""
     attempts = 0
     while run_one():
         attempts += 1
@@ -116,78 +98,26 @@ def run_due() -> int:
 
 
 def run_one() -> bool:
-    """Claim one due request and make its document; False where none is due."""
-    request = _claim()
-    if request is None:
-        return False
-    try:
-        _make(request)
-    except ClaimLost:
-        log.info("%s was cancelled or taken over", request)
-    except Refusal as refused:
-        _failed(request, of_refusal(refused), for_good=True)
-    except Exception as wrong:
-        log.exception("%s failed", request)
-        if isinstance(wrong, OperationalError | InterfaceError):
-            connection.close()  # the failure is written over a new one; this one may be broken
-        _failed(request, of_exception(wrong), for_good=False)
-    return True
+    """Claim one due job and do it; False where none is due."""
+    for work in WORK:
+        job = work.claim()
+        if job is not None:
+            attempt(job, work.carry_out, work.left)
+            return True
+    return False
 
 
 def _claim() -> DocumentRequest | None:
-    for claimable in due():
-        while claimable.exists():  # first: a transaction would take SQLite's write lock for nothing
-            with transaction.atomic():
-                # Other workers pass over a locked row; SQLite has locked the whole database.
-                request = claimable.select_for_update(skip_locked=True, of=("self",)).first()
-                if request is None:
-                    break
-                if request.tries >= TRIES:
-                    _give_up(request)
-                elif _take(request):
-                    return request
-    return None
-
-
-def _take(request: DocumentRequest) -> bool:
-    """Put this worker's claim on the row, if the row is still as it was read."""
-    as_read = DocumentRequest.objects.filter(
-        pk=request.pk, state=request.state, worker=request.worker
-    )
-    if request.state == State.WORKING:  # claimed before, and not heard of since
-        request.failure = of_silence()
-    request.state, request.worker = State.WORKING, uuid4()
-    request.tries += 1
-    taken = as_read.update(
-        state=State.WORKING,
-        worker=request.worker,
-        tries=request.tries,
-        lease_until=timezone.now() + LEASE,
-        steps_done=0,
-        steps_total=0,
-        failure=request.failure,
-    )
-    return bool(taken)
-
-
-def _give_up(request: DocumentRequest) -> None:
-    DocumentRequest.objects.filter(pk=request.pk).update(
-        state=State.FAILED, worker=None, failure=of_silence()
-    )
-    publishing.tidy(request)
-
-
-def _mine(request: DocumentRequest) -> QuerySet[DocumentRequest]:
-    """The request's row as long as this worker's claim on it stands."""
-    return DocumentRequest.objects.filter(pk=request.pk, worker=request.worker, state=State.WORKING)
+    return claim(due(), publishing.tidy)
 
 
 def _make(request: DocumentRequest) -> None:
+    renew(request, steps_done=0, steps_total=0)  # a document is begun anew at each try
     request.replaces = _replaced(request)
     try:
-        built = kind_named(request.kind).build(request, _progress(request))
+        built = kind_named(request.kind).build(request, progress(request))
         digest, size = publishing.measure(built.path)
-        _renew(request)  # from here to the end takes far less than a lease
+        renew(request)  # from here to the end takes far less than a lease
         file = publishing.publish(request, built)
     finally:
         publishing.drop(request)
@@ -214,7 +144,7 @@ def _replaced(request: DocumentRequest) -> DocumentRequest | None:
 def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, size: int) -> None:
     """Mark a request done and record the event of it, in one transaction."""
     with transaction.atomic():
-        finished = _mine(request).update(
+        finished = mine(request).update(
             state=State.DONE,
             worker=None,
             lease_until=None,
@@ -246,33 +176,5 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
         documents.issue(document, request.unit_id)
 
 
-def _progress(request: DocumentRequest) -> Progress:
-    """Callback that stores a builder's progress and renews the claim, at most once a second."""
-    reported = 0.0
-
-    def report(done: int, total: int) -> None:
-        nonlocal reported
-        if time.monotonic() - reported >= 1:
-            reported = time.monotonic()
-            _renew(request, steps_done=done, steps_total=total)
-
-    return report
-
-
-def _renew(request: DocumentRequest, **more: int) -> None:
-    if not _mine(request).update(lease_until=timezone.now() + LEASE, **more):
-        raise ClaimLost
-
-
-@transaction.atomic
-def _failed(request: DocumentRequest, why: str, *, for_good: bool) -> None:
-    last = for_good or request.tries >= TRIES
-    mine = _mine(request).update(
-        state=State.FAILED if last else State.WAITING,
-        failure=why,
-        due=timezone.now() + FIRST_WAIT * 6 ** (request.tries - 1),
-        worker=None,
-        lease_until=None,
-    )
-    if mine and last:
-        publishing.tidy(request)
+# Documents before everything else, because somebody waits at a counter for them. Others add theirs.
+WORK: Final[list[Work]] = [Work(due, _claim, _make, publishing.tidy)]

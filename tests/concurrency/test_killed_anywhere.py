@@ -23,14 +23,14 @@ from prep.models import Event
 from prep.verify.run import findings
 from reports import queue
 from reports.models import DocumentRequest, State
-from reports.queue import publishing, worker
+from reports.queue import claims, publishing, worker
 from reports.registry import KINDS
 from tests.cast import Yard, make_yard
 from tests.document_kinds import built_by, one_line
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 
-WATCHED = {worker.__file__, publishing.__file__}
+WATCHED = {claims.__file__, worker.__file__, publishing.__file__}
 Before = Callable[[int], None]
 
 

@@ -130,6 +130,7 @@ EXEMPT: Final[dict[str, str]] = {
     "reports/bundles/csv_tables.py": "tokens with their values",
     "reports/bundles/readme.py": "a command to type",
     "reports/bundles/verifier.py": "a program of its own, given away with its texts",
+    "reports/imports/kinds.py": "titles of columns as people spell them, and examples of rows",
     "reports/certificate/gather/certificate.py": "a signed format",
 }
 

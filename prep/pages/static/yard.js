@@ -21,7 +21,7 @@ import {
 import { fill, gettext, ngettext } from "./words.js";
 
 const PATIENCE = 15000; // ms until an answer that does not come counts as no signal
-const UPLOAD = 180000; // the same where a picture goes up a thin line
+const UPLOAD = 180000; // the same where a picture or a file goes up a thin line
 const AGAIN = 20000; // ms between tries while something waits
 const LOOK = 2000; // ms between looks at a paper that is being made
 const MISTAKE = gettext(
@@ -65,7 +65,7 @@ const token = () => document.querySelector("[name=csrfmiddlewaretoken]").value;
 /** The answer, or null where there was none worth the name: no signal, or a service that is away. */
 async function ask(path, body) {
   const method = body ? "POST" : "GET";
-  const patience = body?.has("photo") ? UPLOAD : PATIENCE;
+  const patience = body?.has("photo") || body?.has("file") ? UPLOAD : PATIENCE;
   try {
     const answer = await fetch(path, { method, body, signal: AbortSignal.timeout(patience) });
     const { status, url } = answer;

@@ -26,7 +26,7 @@ from prep.words.dates import short_day
 from prep.words.reader import Reader
 from prep.words.unit.states import state_in_row
 from prep.words.yard import filter_title, group_title
-from reports import queue
+from reports import imports, queue
 from reports.registry import kind_named
 
 SHOWN: Final = 60  # units on a page
@@ -79,6 +79,7 @@ def yard(request: HttpRequest) -> HttpResponse:
         "after": _address(chosen, search, found.cursor) if found.cursor else "",
         "several_sites": len(sites) > 1,
         "may_label": any(kind_named("labels").asked_by & roles for roles in sites.values()),
+        "may_import": bool(imports.kinds_for(sites)),
         "may_receive": any(ReceiveUnit.permission.roles & roles for roles in sites.values()),
     }
     return render(request, "yard.html", page, status=422 if refusal else 200)

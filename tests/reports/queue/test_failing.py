@@ -140,7 +140,7 @@ def test_a_claim_that_ran_out_is_taken_over_and_the_first_worker_loses(yard: Yar
     assert worker._claim() is None
     DocumentRequest.objects.update(lease_until=timezone.now() - timedelta(seconds=1))
     assert queue.run_due() == 1
-    with pytest.raises(worker.ClaimLost):
+    with pytest.raises(queue.ClaimLost):
         worker._make(slow)
     request.refresh_from_db()
     assert (request.state, request.tries) == (State.DONE, 2)

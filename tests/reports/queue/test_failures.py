@@ -22,7 +22,7 @@ from prep.words.reader import ENGLISH
 from reports import queue
 from reports.document_kind import BuiltFile, Progress, temporary_file
 from reports.models import DocumentRequest, State
-from reports.queue import publishing, tasks, worker
+from reports.queue import claims, publishing, tasks, worker
 from reports.queue.failure_words import failure_of
 from reports.registry import KINDS
 from tests.api.client import Api
@@ -214,7 +214,7 @@ def test_whoever_stops_a_document_leaves_no_file_of_dead_tries(yard: Yard) -> No
 def _give_up(request: DocumentRequest) -> None:
     """The worker dies in every try."""
     DocumentRequest.objects.filter(pk=request.pk).update(
-        lease_until=timezone.now() - timedelta(seconds=1), tries=worker.TRIES
+        lease_until=timezone.now() - timedelta(seconds=1), tries=claims.TRIES
     )
     queue.run_due()
 

@@ -200,7 +200,7 @@ def test_no_broker_loses_nothing(
     unit = yard.ready()
     yard.release(unit)
     queue.log_grew()
-    queue.submit._notify()
+    queue.notify()
     assert caplog.text.count("the broker did not take word") == 2
     assert queue.catch_up() == 1
 

@@ -18,7 +18,6 @@ from prep.verify.run import CHECKS
 from prep.words.reader import Reader, say
 from reports import queue
 from reports.models import DocumentRequest, State
-from reports.queue import worker
 from reports.verification import document
 from tests.actions.kept import kept, rows, unguarded
 from tests.api.client import Answer, Api
@@ -207,7 +206,7 @@ def test_cancelled_in_the_middle_it_stops_at_the_next_page(
     assert went_on == []
     request = DocumentRequest.objects.get(pk=answer.body["id"])
     assert (request.state, str(request.file)) == (State.CANCELLED, "")
-    assert issubclass(worker.ClaimLost, Stopped)
+    assert issubclass(queue.ClaimLost, Stopped)
 
 
 @pytest.mark.usefixtures("rhea_audits")

@@ -1,0 +1,1 @@
+"""Reading of tables that people keep in spreadsheets: bytes to rows, and nothing guessed."""
