@@ -99,7 +99,7 @@ def accepts(handler: Method) -> Any:
 
 
 def asks(handler: Method) -> Any:
-    """A POST that records nothing of a unit: signing in, calculating, checking."""
+    """A POST that is no single command: signing in, calculating, checking, a batch."""
     struct = get_type_hints(handler).get("body")
 
     @wraps(handler)

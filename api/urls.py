@@ -4,6 +4,7 @@ from django.urls import URLPattern, path, re_path
 
 from api import commands
 from api.views import (
+    batches,
     buyers,
     documents,
     flags,
@@ -21,13 +22,14 @@ from api.views import (
 from api.views.not_found import NotFoundView
 from api.views.schema import SchemaView
 from api.views.unit import documents as unit_documents
-from api.views.unit import sheets
+from api.views.unit import refused, sheets
 
 UNIT = "units/<uuid:unit>"
 DOCUMENT = f"{UNIT}/documents/<uuid:document>"
 
 urlpatterns: list[URLPattern] = [
     *commands.urlpatterns,  # first: `instruments/record` is no instrument
+    path("commands", batches.CommandsView.as_view()),
     path("schema", SchemaView.as_view()),
     path("sign-in", people.SignInView.as_view()),
     path("sign-out", people.SignOutView.as_view()),
@@ -41,6 +43,8 @@ urlpatterns: list[URLPattern] = [
     path(f"{UNIT}/readiness", units.ReadinessView.as_view()),
     path(f"{UNIT}/history", units.HistoryView.as_view()),
     path(f"{UNIT}/sheet", sheets.SheetView.as_view()),
+    path(f"{UNIT}/refused", refused.RefusedOnUnitView.as_view()),
+    path("refused", refused.RefusedView.as_view()),
     path("flags", flags.FlagsView.as_view()),
     path("instruments", instruments.InstrumentsView.as_view()),
     path("instruments/<str:code>", instruments.InstrumentView.as_view()),
