@@ -68,17 +68,26 @@ class NotTaken:
 
 
 def refused_on(unit: UUID) -> list[NotTaken]:
-    """What was not taken on a unit, the newest first. Five queries."""
+    """What was not taken on a unit, the newest first. Four queries."""
     return _listed(Q(unit=str(unit)))
 
 
 def refused_on_no_unit(person: Person, sites: Iterable[str]) -> list[NotTaken]:
-    """What was not taken of no unit that is here, and is open, the newest first. Five queries.
+    """What was not taken of no unit that is here, and is open, the newest first. Four queries.
 
     That of the sites, and what this person sent that is of no site.
     """
     theirs = Q(site__in=list(sites)) | Q(site="", person=str(person.pk))
     return [one for one in _listed(theirs & Q(unit="", settled=False)) if one.open]
+
+
+def refused_seen(person: Person, sites: Iterable[str], which: UUID) -> NotTaken:
+    """One of those a person may see; Refusal where it does not exist or is not theirs to see."""
+    theirs = Q(site__in=list(sites)) | Q(site="", person=str(person.pk))
+    found = _listed(theirs & Q(pk=which))
+    if not found:
+        raise Refusal("no-such-refused")
+    return found[0]
 
 
 def _listed(condition: Q) -> list[NotTaken]:
@@ -88,6 +97,8 @@ def _listed(condition: Q) -> list[NotTaken]:
 
 def refused_commands(ids: Sequence[str]) -> list[NotTaken]:
     """Commands that were not taken, by their ids, the newest first."""
+    if not ids:
+        return []
     events = Event.objects.filter(stream="refused", stream_id__in=ids).order_by("-pk")
     first: list[tuple[Event, CommandRefused]] = []
     settled: dict[str, Settling] = {}

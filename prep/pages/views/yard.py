@@ -10,7 +10,9 @@ from django.shortcuts import render
 from django.utils import timezone
 
 from prep.pages.forms import person, signed_in
+from prep.pages.refused import shown_not_taken
 from prep.pages.unsealed_notice import unsealed_since
+from prep.queries.events import refused_on_no_unit
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.registrations import stands, today_at
@@ -69,6 +71,10 @@ def yard(request: HttpRequest) -> HttpResponse:
         {
             "unsealed_since": unsealed_since() if office else None,
             "groups": _groups(today, units, reader),
+            "not_taken": [
+                shown_not_taken(one, None, request)
+                for one in refused_on_no_unit(person(request), sites)
+            ],
             "count": matches[chosen],
             "choices": [
                 (
