@@ -101,8 +101,9 @@ KINDS: Final[dict[str, Test]] = {
 EXEMPT: Final[dict[str, str]] = {
     "api/commands.py": "the docstring of a view that is made from a command",
     "api/schema.py": "the description of the API, in English",
+    "prep/actions/batches/refused_commands.py": "a name from which an id is made",
     "prep/actions/facts.py": "keys of the versions that a decision read",
-    "prep/actions/log.py": "the service's own name, and what the log keeps of a device",
+    "prep/actions/log.py": "the service's own name",
     "prep/actions/perform.py": "columns, as an error of the database names them",
     "prep/actions/sealing.py": "a command to type",
     "prep/models/triggers.py": "SQL, and the error that the database raises",
