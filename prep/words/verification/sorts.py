@@ -29,6 +29,7 @@ SORTS: Final[dict[str, str]] = {
     "model": _("Models and tractors"),
     "instrument": _("Tools"),
     "procedure": _("Procedures in force"),
+    "refused": _("Entries that were not taken"),
     "wording": _("Words that people signed"),
     "document": _("Issued documents"),
     "file": _("Stored files"),
@@ -50,6 +51,7 @@ ROWS: Final[dict[str, str]] = {
     "model": _("model"),
     "instrument": _("tool"),
     "procedure": _("procedure"),
+    "refused": _("entry not taken"),
 }
 ROW: Final = _("{sort} {key}")
 ROW_OF: Final = _("{sort} {key} of {owner_sort} {owner}")
@@ -66,8 +68,8 @@ _PARTS: Final[dict[str, Callable[[Reader, int], str]]] = {
     ),
     "reference-data": lambda reader, n: say_count(
         reader,
-        "{count} yard, model, tool, procedure or buyer",
-        "{count} yards, models, tools, procedures and buyers",
+        "{count} yard, model, tool, procedure, buyer or entry not taken",
+        "{count} yards, models, tools, procedures, buyers and entries not taken",
         n,
     ),
     "wordings": lambda reader, n: say_count(
