@@ -7,7 +7,7 @@ import msgspec
 from django.utils import timezone
 from rest_framework.request import Request
 
-from api.answers.outcomes import Recorded, RecordedReference, shown_outcome, shown_reference
+from api.answers.outcomes import RecordedOnUnit, RecordedReference, shown_on_unit, shown_reference
 from api.errors import Problem, problem_body
 from api.inputs import Body
 from api.media_types import BatchBody
@@ -82,7 +82,7 @@ class OutcomeInBatch(msgspec.Struct, frozen=True, kw_only=True):
 
     id: UUID
     status: Status
-    recorded: Recorded | None
+    recorded: RecordedOnUnit | None
     reference: RecordedReference | None
     problem: Problem | None
     waits_for: UUID | None
@@ -135,7 +135,7 @@ def _outcome(result: Result, request: Request, reader: Reader) -> OutcomeInBatch
     return OutcomeInBatch(
         id=result.sent.id,
         status=result.status,
-        recorded=shown_outcome(outcome, reader) if outcome and of_unit else None,
+        recorded=shown_on_unit(outcome, reader) if outcome and of_unit else None,
         reference=shown_reference(outcome) if outcome and not of_unit else None,
         # As data: its extensions are members that the struct does not name.
         problem=cast(Any, problem_body(result.wrong, {"request": request}))

@@ -292,6 +292,7 @@ def test_a_clock_that_is_off_moves_what_happened_by_as_much(api: Api, yard: Yard
     assert statuses(answer) == ["done"]
     event = Event.objects.get(kind="reading.taken")
     assert answer.body["drift"] == event.drift
+    assert event.drift is not None
     assert abs(event.drift - behind.total_seconds()) <= 2
     assert abs(event.happened - ago) < timedelta(seconds=3)
     assert answer.body["outcomes"][0]["recorded"]["entry"]["remarks"] == []

@@ -141,7 +141,8 @@ def test_a_device_time_without_its_offset_is_refused(api: Api, yard: Yard) -> No
     body = {**FRONT, "text": "4 in"}
     path = f"units/{unit}/reading/take"
     for header in ("Happened-At", "Device-Clock"):
-        refused = api.post(path, body, **{header.replace("-", "_"): "2026-03-02T08:15:00"})
+        headers = {"Idempotency-Key": str(uuid4()), header: "2026-03-02T08:15:00"}
+        refused = api.send("POST", path, headers=headers, body=body)
         assert (refused.status, refused.code) == (422, "moment-unfit")
         assert header in refused.body["detail"]
     assert everything() == before

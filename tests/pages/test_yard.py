@@ -12,7 +12,7 @@ from prep.pages.views.yard import SHOWN
 from tests.cast import Yard
 from tests.pages.visitor import Enter
 
-STATEMENTS = 7  # session, person, memberships, clocks, counts, units, equal ones
+STATEMENTS = 8  # session, person, memberships, clocks, counts, units, equal ones, not taken
 
 
 def statements(client: object, path: str) -> tuple[int, str]:
