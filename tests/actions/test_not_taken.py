@@ -10,11 +10,16 @@ from django.utils import timezone
 
 from prep.actions.batches.batch import Device, Result, Sent
 from prep.actions.batches.carry_out import carry_out
+from prep.actions.batches.refused_commands import keep_refused
 from prep.actions.perform import perform
 from prep.models import Event, Person, RefusedCommand
 from prep.queries.events import NotTaken, refused_on, refused_on_no_unit
 from prep.queries.people import sites_of
+from prep.record.refusal import Refusal
 from prep.record.refused.commands import SettleRefused
+from prep.record.stored_refusals import restored
+from prep.record.unit.commands.entries import TakeReading
+from prep.rules.phrase import Amount, Phrase
 from prep.verify.findings import Finding
 from prep.verify.run import findings
 from prep.words.reader import ENGLISH
@@ -233,3 +238,28 @@ def test_a_row_that_was_altered_or_removed_is_found(yard: Yard) -> None:
     rows(RefusedCommand).all().delete()
     (missing,) = said_of_these("refused")
     assert f"entry not taken {key}" in missing
+
+
+def test_the_reason_comes_back_as_it_was_with_every_number_in_it(yard: Yard) -> None:
+    """The log holds no floats, and a reader is told in units of their own."""
+    unit = yard.started()
+    outside = Phrase("outside", {"least": Amount(0.1, "m"), "most": 2**70, "exact": 0.5})
+    why = Refusal("rule-refused", field="text", rule="driveline.half_lengths", why=outside)
+    keep_refused(sent(unit, TOO_MUCH), TakeReading, why, person=yard.ada, device=TABLET)
+    (kept,) = refused_on(unit)
+    again = restored(kept.event.refusal)
+    assert (again.code, again.field) == ("rule-refused", "text")
+    values = again.details["why"].values
+    assert values == {"least": Amount(0.1, "m"), "most": str(2**70), "exact": 0.5}
+    assert of_these("event") == []
+
+
+def test_what_cannot_be_kept_stays_on_the_tablet(
+    yard: Yard, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A failure of ours is not told as a refusal: the tablet would throw the entry away."""
+    unit = yard.started()
+    monkeypatch.setattr("prep.actions.batches.carry_out.keep_refused", None)
+    flag = {"command": "flag.raise", "text": "Decal torn"}
+    first, second = send(yard.ada, sent(unit, TOO_MUCH), sent(unit, flag))
+    assert (first.status, type(first.wrong), second.status) == ("held", TypeError, "done")

@@ -57,17 +57,23 @@ def _done_before(commands: Iterable[Sent], person: Person) -> set[UUID]:
 def _tried(sent: Sent, person: Person, device: Device) -> Result:
     kind = OFFERED.get(sent.tag)
     try:
+        return _decided(sent, kind, person, device)
+    except (OperationalError, InterfaceError):
+        raise  # the database is away: nothing after this would go any better
+    except Exception as wrong:  # a fault of ours in one command must not stop all others
+        logger.exception("a command of a batch failed")
+        return Result(sent, Status.HELD, kind, wrong=wrong)
+
+
+def _decided(sent: Sent, kind: type[Command] | None, person: Person, device: Device) -> Result:
+    """Carried out, or refused and kept."""
+    try:
         return _performed(sent, kind, person, device)
     except Refusal as refusal:
         keep_refused(sent, kind, refusal, person=person, device=device)
         return Result(sent, Status.REFUSED, kind, wrong=refusal)
     except DocumentError as wrong:  # the document itself is a file, on its author's machine
         return Result(sent, Status.REFUSED, kind, wrong=wrong)
-    except (OperationalError, InterfaceError):
-        raise  # the database is away: nothing after this would go any better
-    except Exception as wrong:  # a fault of ours in one command must not stop all others
-        logger.exception("a command of a batch failed")
-        return Result(sent, Status.HELD, kind, wrong=wrong)
 
 
 def _performed(sent: Sent, kind: type[Command] | None, person: Person, device: Device) -> Result:

@@ -106,11 +106,11 @@ def _plain_refusal(refusal: Refusal) -> dict[str, Any]:
 
 
 def _canonical(value: Any) -> Any:
-    """Details as an event can hold them: a number that is not whole as its text."""
+    """Details as an event can hold them: a number that is too large for JSON as its text."""
     if isinstance(value, Mapping):
         return {name: _canonical(inner) for name, inner in value.items()}
     if isinstance(value, list):
         return [_canonical(inner) for inner in value]
-    if isinstance(value, float):
+    if isinstance(value, int) and abs(value) > canonical_json.LARGEST_INTEGER:
         return str(value)
     return value[:LONGEST] if isinstance(value, str) else value
