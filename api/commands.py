@@ -37,6 +37,7 @@ STREAMS: Final = {
     "model": ("models", "str"),
     "procedure": ("procedures", "str"),
     "site": ("sites", "str"),
+    "refused": ("refused", "uuid"),
 }
 OFFERED: Final = [command for command in COMMANDS.values() if command.offered]
 

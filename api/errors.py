@@ -72,6 +72,15 @@ class Problem(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
 def as_problem(wrong: Exception, context: dict[str, Any]) -> Response:
     """The problem document of any exception. An unexpected one is logged, its details withheld."""
     set_rollback()
+    return _answer(wrong, context)
+
+
+def problem_body(wrong: Exception, context: dict[str, Any]) -> Any:
+    """The problem document of an exception as plain data, for an answer that holds several."""
+    return _answer(wrong, context).data
+
+
+def _answer(wrong: Exception, context: dict[str, Any]) -> Response:
     reader = _reader(context)
     if isinstance(wrong, Refusal):
         return _of_refusal(wrong, reader)

@@ -36,6 +36,12 @@ class JsonBody(BaseParser):
         return body
 
 
+class BatchBody(JsonBody):
+    """Parser of a batch of commands: 16 kB for each of 500."""
+
+    largest = 8 * 1024 * 1024
+
+
 class PictureBody(JsonBody):
     """Parser of a picture sent as the whole body."""
 

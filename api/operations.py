@@ -112,7 +112,7 @@ def accepts_file(handler: Method) -> Any:
 
 
 def asks(handler: Method) -> Any:
-    """A POST that records nothing of a unit: signing in, calculating, checking."""
+    """A POST that is no single command: signing in, calculating, checking, a batch."""
     struct = get_type_hints(handler).get("body")
 
     @wraps(handler)

@@ -11,14 +11,17 @@ from typing import Final
 from uuid import UUID
 
 import msgspec
+from django.utils import timezone
 from rest_framework.request import Request
 
 from prep.actions.submission import Submission
 from prep.record.fields import Moment
+from prep.record.moments import drift_of
 from prep.record.refusal import Refusal
 
 KEY: Final = "Idempotency-Key"
 DEVICE: Final = "Device-Name"
+CLOCK: Final = "Device-Clock"
 HAPPENED: Final = "Happened-At"
 LONGEST_DEVICE: Final = 60
 MATCHES_NOTHING: Final = -1  # no unit has this version
@@ -29,18 +32,20 @@ _TAG: Final = re.compile(r'\s*(W/)?"([\x21\x23-\x7e\x80-\xff]*)"\s*(?:,|$)')
 def submission_of(request: Request, version: int | None = None) -> Submission:
     """Id, time and device of the command a request brings."""
     device = request.headers.get(DEVICE, "")[:LONGEST_DEVICE]
-    return Submission(command_id(request), _happened(request), device, version)
+    clock = _moment(request, CLOCK)
+    drift = drift_of(timezone.now(), clock) if clock else None
+    return Submission(command_id(request), _moment(request, HAPPENED), device, version, drift)
 
 
-def _happened(request: Request) -> datetime | None:
-    """The device's time, RFC 3339; None for now."""
-    given = request.headers.get(HAPPENED, "").strip()
+def _moment(request: Request, header: str) -> datetime | None:
+    """A moment by the device's clock, RFC 3339; None without the header."""
+    given = request.headers.get(header, "").strip()
     if not given:
         return None
     try:
         return msgspec.convert(given, Moment, strict=False)
     except msgspec.ValidationError:
-        raise Refusal("moment-unfit", header=HAPPENED) from None
+        raise Refusal("moment-unfit", header=header) from None
 
 
 def command_id(request: Request) -> UUID:

@@ -17,7 +17,7 @@ from drf_spectacular.utils import OpenApiExample, OpenApiParameter, OpenApiRespo
 
 from api.answers.outcomes import Recorded, RecordedReference
 from api.errors import MEDIA_TYPE, Problem
-from api.preconditions import DEVICE, HAPPENED, KEY
+from api.preconditions import CLOCK, DEVICE, HAPPENED, KEY
 from prep.record.command import Command
 from prep.record.examples import example_of
 
@@ -137,6 +137,16 @@ def describe_command(post: Any, command: type[Command]) -> Any:
     )(post)
 
 
+def one_of_commands(commands: Iterable[type[Command]]) -> dict[str, Any]:
+    """The schema of a tagged command, one of several; its tag says which."""
+    at = {command.tag(): REFERENCE.format(name=command.__name__) for command in commands}
+    return {
+        "required": [TAG],
+        "oneOf": [{"$ref": reference} for reference in at.values()],
+        "discriminator": {"propertyName": TAG, "mapping": at},
+    }
+
+
 def _who_may(command: type[Command]) -> str:
     roles = ", ".join(sorted(role.value for role in command.permission.roles))
     return f"Roles: {roles}." + (" Signed with the PIN." if command.signs() else "")
@@ -151,7 +161,12 @@ def _command_headers(command: type[Command]) -> list[OpenApiParameter]:
     headers = [
         _header(KEY, text, required=True),
         _header(DEVICE, "What the device is called in the record."),
-        _header(HAPPENED, "The device's time, RFC 3339 with its offset; without it, now."),
+        _header(HAPPENED, "When it happened by the device, RFC 3339; without it, now."),
+        _header(
+            CLOCK,
+            "The device's time now, RFC 3339: where it is off by more than two minutes, "
+            "Happened-At is corrected by as much.",
+        ),
         _header("ETag", "Version after the command.", response=[200, 201]),
     ]
     if command.stream == "unit" and not command.creates:

@@ -4,6 +4,7 @@ from django.urls import URLPattern, path, re_path
 
 from api import commands, lists
 from api.views import (
+    batches,
     buyers,
     documents,
     instruments,
@@ -20,7 +21,7 @@ from api.views.imports import following, sending
 from api.views.not_found import NotFoundView
 from api.views.schema import SchemaView
 from api.views.unit import documents as unit_documents
-from api.views.unit import sheets
+from api.views.unit import refused, sheets
 from reports.imports import MEDIA_TYPES
 
 UNIT = "units/<uuid:unit>"
@@ -31,6 +32,7 @@ DOCUMENT = f"{UNIT}/documents/<uuid:document>"
 urlpatterns: list[URLPattern] = [
     *lists.urlpatterns,
     *commands.urlpatterns,  # first: `instruments/record` is no instrument
+    path("commands", batches.CommandsView.as_view()),
     path("schema", SchemaView.as_view()),
     path("sign-in", people.SignInView.as_view()),
     path("sign-out", people.SignOutView.as_view()),
@@ -43,6 +45,8 @@ urlpatterns: list[URLPattern] = [
     path(f"{UNIT}/readiness", units.ReadinessView.as_view()),
     path(f"{UNIT}/history", units.HistoryView.as_view()),
     path(f"{UNIT}/sheet", sheets.SheetView.as_view()),
+    path(f"{UNIT}/refused", refused.RefusedOnUnitView.as_view()),
+    path("refused", refused.RefusedView.as_view()),
     path("instruments/<str:code>", instruments.InstrumentView.as_view()),
     path("models/<str:code>", models.ModelView.as_view()),
     path("tractors/<str:code>", models.TractorView.as_view()),

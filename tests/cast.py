@@ -5,6 +5,7 @@ Everybody and everything here is invented. Whatever the cast has was made throug
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -94,8 +95,15 @@ class Yard:
     outsider: Person
     serial: int = 0
 
-    def receive(self, serial: str = "", *, model: str = "TC-12", **more: Any) -> UUID:
-        """A unit received and of a known model."""
+    def receive(
+        self,
+        serial: str = "",
+        *,
+        model: str = "TC-12",
+        happened: datetime | None = None,
+        **more: Any,
+    ) -> UUID:
+        """A unit received, now or when the tablet says, and of a known model."""
         self.serial += 1
         outcome = perform(
             ReceiveUnit(
@@ -106,6 +114,7 @@ class Yard:
                 **more,
             ),
             actor=self.ada,
+            submission=Submission(happened=happened),
         )
         return outcome.unit
 

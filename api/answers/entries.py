@@ -24,14 +24,25 @@ from prep.words.unit.remarks import remark_texts
 ADVISED = {verdict.value for verdict in (*REFUSED, Verdict.CONFORMING_GUARD)}
 
 
+class NamedAuthor(msgspec.Struct, frozen=True, kw_only=True):
+    """Whom a device named as the author: id and printed name."""
+
+    person: str
+    name: str
+
+
 class Signed(msgspec.Struct, frozen=True, kw_only=True):
-    """Who did something, when by the device and when by the server; the version it made."""
+    """Who did something, when by the device and when by the server; the version it made.
+
+    `named` is whom the device named as the author, null where that is the person themselves.
+    """
 
     person: str
     name: str
     happened: datetime
     recorded: datetime
     version: int
+    named: NamedAuthor | None
 
 
 class ShownAdvice(msgspec.Struct, frozen=True, kw_only=True):
@@ -76,7 +87,8 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     `typed` is the value as read, in the typed unit; `canonical` is the same value in the unit of
     the record, as decimal text. Both are empty where the entry is not a measurement. For an entry
     copied from a sheet filled in by hand, `paper` names the writer and `by` the copier: written at
-    `by.happened`, copied at `by.recorded`.
+    `by.happened`, copied at `by.recorded`. `named_by_device` says that `by` sent it for
+    `by.named`, who has not signed the step yet: then it counts as theirs.
     """
 
     id: str
@@ -100,6 +112,7 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     reason: str
     copied_from_paper: bool
     paper: Paper | None
+    named_by_device: bool
     by: Signed
 
 
@@ -126,12 +139,14 @@ class ShownFlag(msgspec.Struct, frozen=True, kw_only=True):
 
 def signed(stamp: Stamp) -> Signed:
     """A stamp as the API shows it."""
+    named = stamp.named
     return Signed(
         person=stamp.actor,
         name=stamp.name,
         happened=stamp.happened,
         recorded=stamp.recorded,
         version=stamp.version,
+        named=NamedAuthor(person=named.id, name=named.name) if named else None,
     )
 
 
@@ -145,6 +160,7 @@ def shown_entry(entry: Entry, reader: Reader) -> ShownEntry:
         "limit": shown_limit(view.limit, reader) if view.limit else None,
         "remarks": remark_texts(view.remarks, reader),
         "remark_facts": view.remarks,
+        "named_by_device": bool(view.named),
     }
     same = {name: getattr(view, name) for name in ShownEntry.__struct_fields__ if name not in made}
     return ShownEntry(**same, **made)

@@ -3,6 +3,7 @@
 from uuid import UUID
 
 import msgspec
+from msgspec.structs import asdict
 
 from api.answers.entries import ShownAdvice, ShownEntry, advice_on, shown_entry
 from prep.actions.submission import Outcome
@@ -32,8 +33,8 @@ class StepNow(msgspec.Struct, frozen=True, kw_only=True):
     seen: str
 
 
-class Recorded(msgspec.Struct, frozen=True, kw_only=True):
-    """What a command recorded, and the state of the unit afterward.
+class RecordedOnUnit(msgspec.Struct, frozen=True, kw_only=True):
+    """What a command recorded of a unit.
 
     `events` are the facts added to the record, in order. `entry` and `advice` are given for a
     reading or check, `step` for a command on a step. `repeated` says that the command had been
@@ -47,13 +48,24 @@ class Recorded(msgspec.Struct, frozen=True, kw_only=True):
     entry: ShownEntry | None
     advice: ShownAdvice | None
     step: StepNow | None
+
+
+class Recorded(RecordedOnUnit, frozen=True, kw_only=True):
+    """What a command recorded of a unit, and whether the unit is ready afterward."""
+
     readiness: ShownReadiness
 
 
 def shown_outcome(outcome: Outcome, reader: Reader) -> Recorded:
     """An outcome as the API shows it, taken from the record without a query."""
+    shown = shown_readiness(readiness(outcome.record), reader)
+    return Recorded(**asdict(shown_on_unit(outcome, reader)), readiness=shown)
+
+
+def shown_on_unit(outcome: Outcome, reader: Reader) -> RecordedOnUnit:
+    """The same without readiness, for the answer to a batch: one for each of 500 would be long."""
     entry, advice = _entry(outcome, reader)
-    return Recorded(
+    return RecordedOnUnit(
         unit=outcome.unit,
         version=outcome.version,
         repeated=outcome.repeated,
@@ -61,7 +73,6 @@ def shown_outcome(outcome: Outcome, reader: Reader) -> Recorded:
         entry=entry,
         advice=advice,
         step=_step(outcome),
-        readiness=shown_readiness(readiness(outcome.record), reader),
     )
 
 

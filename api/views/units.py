@@ -37,7 +37,10 @@ class HistoryQuery(Query, frozen=True, kw_only=True):
 class ShownEvent(msgspec.Struct, frozen=True, kw_only=True):
     """An event of a unit, as it is in the log.
 
-    `leaf` is its RFC 6962 leaf hash in hex, `position` its position in the log, null until sealed.
+    `drift` is by how many seconds the device's clock was behind when it sent, null where that is
+    unknown; `named` is the id of whom the device named as the author, empty where that is the
+    actor. `leaf` is its RFC 6962 leaf hash in hex, `position` its position in the log, null until
+    sealed.
     """
 
     id: int
@@ -47,6 +50,9 @@ class ShownEvent(msgspec.Struct, frozen=True, kw_only=True):
     actor: str
     actor_name: str
     device: str
+    drift: int | None
+    named: str
+    named_name: str
     happened: datetime
     recorded: datetime
     command: UUID

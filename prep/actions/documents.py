@@ -37,7 +37,7 @@ def _issue_of_no_unit(command: IssueDocument, submission: Submission) -> None:
     if issued:
         raise Refusal("issued-otherwise")
     place = Place("document", command.document, 0, "")
-    context = context_of(submission, ITSELF, None)
+    context = context_of(submission, ITSELF, last=None, begun=None)
     append([(place, [command.event()])], context, submission, request=request, facts={})
 
 

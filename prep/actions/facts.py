@@ -20,7 +20,7 @@ from prep.actions.submission import Submission
 from prep.actions.wordings import place_if_new, shown_wording
 from prep.models import Buyer, Instrument, MachineModel, Person, ProcedureRevision, Unit
 from prep.queries.models import all_model_facts, model_facts, tractor_facts
-from prep.queries.people import actor_at, person_named, roles_at
+from prep.queries.people import member_named, person_named, roles_at
 from prep.queries.procedures import revision_for, revision_in_force
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
@@ -136,8 +136,7 @@ def _writer(asked: Asked) -> Fact:
     paper = asked.command.paper
     if paper is None:
         return Fact(None)
-    person = Person.objects.filter(username=paper.writer).first()
-    writer = actor_at(person, asked.site) if person else None
+    writer = member_named(paper.writer, asked.site)
     if writer is None or not writer.roles:
         raise Refusal("no-such-writer", field="paper.writer", writer=paper.writer)
     return Fact(writer)

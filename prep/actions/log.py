@@ -3,7 +3,7 @@
 import logging
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime
 from typing import Any, Final
 
 import msgspec
@@ -14,12 +14,11 @@ from prep.actions.submission import Submission
 from prep.models import Event, Unsealed
 from prep.record.log import canonical_json
 from prep.record.log.envelope import envelope, leaf
+from prep.record.moments import happened_at, in_utc
 from prep.record.roles import Actor, Context
 from prep.record.unit.events import SCHEMA
 
 logger = logging.getLogger(__name__)
-
-CLOCK_SLACK: Final = timedelta(minutes=2)
 
 # The actor of what the service does by itself. Not a person: it cannot sign in or sign, and it
 # holds no role.
@@ -40,16 +39,27 @@ class Place:
 
 
 def context_of(
-    submission: Submission, who: Actor, last: datetime | None, dated: datetime | None = None
+    submission: Submission,
+    who: Actor,
+    *,
+    last: datetime | None,
+    begun: datetime | None,
+    dated: datetime | None = None,
+    named: Actor | None = None,
 ) -> Context:
-    """Context of a command. `recorded` is never before `last`, the stream's last event.
+    """Context of a command; Refusal where the device says an impossible time.
 
-    `dated` is when it happened by the command's own fields, where they say so.
+    `recorded` is never before `last`, when the stream's last event was recorded; `begun` is when
+    its first one happened. `dated` is when the command happened by its own fields, where they say
+    so; whether that can be is for its decision.
     """
     now = timezone.now()
     recorded = max(now, last) if last else now
-    happened = dated or submission.happened or recorded
-    return Context(who, min(happened, recorded).astimezone(UTC), recorded, submission.id)
+    if dated:
+        happened = in_utc(min(dated, recorded))
+    else:
+        happened = happened_at(submission.happened, submission.drift, recorded, begun)
+    return Context(who, happened, recorded, submission.id, named)
 
 
 def append(
@@ -64,7 +74,6 @@ def append(
 
     `facts` are the versions of what the decision read from outside the streams.
     """
-    device = _device(submission, context)
     read = canonical_json.encode(dict(facts)).decode()
     added: list[Event] = []
     for place, events in batches:
@@ -79,7 +88,10 @@ def append(
                 "actor": context.actor.id,
                 "actor_name": context.actor.name,
                 "site": place.site,
-                "device": device,
+                "device": submission.device,
+                "drift": submission.drift,
+                "named": context.named.id if context.named else "",
+                "named_name": context.named.name if context.named else "",
                 "happened": context.happened,
                 "recorded": context.recorded,
                 "part": len(added),
@@ -91,14 +103,6 @@ def append(
     Event.objects.bulk_create(added)
     Unsealed.objects.bulk_create([Unsealed(event=row) for row in added])
     transaction.on_commit(notify)
-
-
-def _device(submission: Submission, context: Context) -> str:
-    """The device's name, with how far its clock is ahead where that is more than slack."""
-    if submission.happened and submission.happened > context.recorded + CLOCK_SLACK:
-        ahead = round((submission.happened - context.recorded).total_seconds() / 60)
-        return f"{submission.device} (clock {ahead} min ahead)".strip()[:60]
-    return submission.device
 
 
 def notify() -> None:

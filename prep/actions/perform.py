@@ -23,10 +23,10 @@ from prep.actions.streams.stream import Cause, Change, Loaded, Standing, Stream
 from prep.actions.streams.units import LoadedUnit
 from prep.actions.submission import Outcome, Submission
 from prep.models import Event, Person, Unit
-from prep.queries.people import roles_at
+from prep.queries.people import member_named, roles_at
 from prep.record.command import Command, permit
 from prep.record.refusal import Refusal
-from prep.record.roles import Actor
+from prep.record.roles import SERVICE, Actor
 from prep.record.struct_errors import checked
 
 Target = UUID | str | None
@@ -69,7 +69,8 @@ def perform(
         permit(type(command), stream.standing(person, str(target or ""), command).roles)
     to = str(target) if target is not None else stream.new_target(command, submission.id)
     who = actor if isinstance(actor, Actor) else Actor(str(actor.pk), str(actor), frozenset())
-    request = request_digest(command, "" if command.creates else to, attachment)
+    about = "" if command.creates else to
+    request = request_digest(command, about, attachment, submission.author)
     call = _Call(command, stream, to, submission, person, who, request, attachment)
     if person is not None and command.signs():
         confirm(actor=person, pin=command.pin)  # type: ignore[attr-defined]  # `signs` says so
@@ -109,7 +110,14 @@ def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
     who = Actor(call.actor.id, call.actor.name, standing.roles)
     moments = [loaded.recorded, *(other.loaded.recorded for other in others.values())]
     last = max(filter(None, moments), default=None)
-    context = context_of(call.submission, who, last, command.dated())
+    context = context_of(
+        call.submission,
+        who,
+        last=last,
+        begun=stream.begun(to, loaded) if call.submission.happened else None,
+        dated=command.dated(),
+        named=_named(call, standing),
+    )
     command.guard(loaded.state, context)
     facts.load(kind, replace(asked, state=loaded.state), before_lock=False)
     events = list(command.decide(loaded.state, context, facts.values))
@@ -127,6 +135,22 @@ def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
             others[unit].loaded, Change(unit, command, context, theirs, others[unit].place.site)
         )
     return Outcome(to, loaded.version, events, False, loaded.state)
+
+
+def _named(call: _Call, standing: Standing) -> Actor | None:
+    """Whom the device names as the author of an entry; None where that is who sends it.
+
+    Refusal of a name for what nobody does in another's, and of one who does no service at the yard.
+    """
+    username = call.submission.author
+    if not username:
+        return None
+    if not call.command.by_author or call.command.dated():
+        raise Refusal("author-unwanted", field="author")
+    named = member_named(username, standing.site)
+    if named is None or not named.roles & SERVICE:
+        raise Refusal("no-such-author", field="author", author=username)
+    return None if named.id == call.actor.id else named
 
 
 @dataclass(frozen=True)

@@ -21,8 +21,10 @@ NUL: Final = re.compile(rb"(?<!\\)(?:\\\\)*\\u0000")  # as JSON writes it, not a
 SALT: Final = "prep.actions.request_digest"
 
 
-def request_digest(command: Command, target: str, attachment: bytes | None) -> str:
-    """SHA-256 of a command, its target and its attachment, in hex.
+def request_digest(
+    command: Command, target: str, attachment: bytes | None, author: str = ""
+) -> str:
+    """SHA-256 of a command, its target, its attachment and its author by user name, in hex.
 
     Refusal where a text holds a NUL: PostgreSQL cannot store one, so no profile accepts it.
     """
@@ -34,7 +36,7 @@ def request_digest(command: Command, target: str, attachment: bytes | None) -> s
         if privacy is Privacy.PERSONAL and value is not None:
             values[name] = _keyed(f"{command.tag()} {name}", value)
     file = hashlib.sha256(attachment).hexdigest() if attachment is not None else ""
-    return hashlib.sha256(canonical_json.encode([target, file, values])).hexdigest()
+    return hashlib.sha256(canonical_json.encode([target, file, values, author])).hexdigest()
 
 
 def _keyed(purpose: str, value: Any) -> str:

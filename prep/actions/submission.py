@@ -13,14 +13,18 @@ from prep.record.unit.state import Record
 class Submission:
     """Identity and time of a command: sent twice with one id, it counts once.
 
-    `happened` is the device's time, None for now. With `version`, the version of the unit the
-    person looked at, the command is refused where the unit has changed since.
+    `happened` is the device's time, None for now; `drift` is by how many seconds its clock was
+    behind ours when it sent, None where that is unknown. With `version`, the version of the unit
+    the person looked at, the command is refused where the unit has changed since. `author` is the
+    user name of whoever made the entry, where that is not the person who sends it.
     """
 
     id: UUID = field(default_factory=uuid4)
     happened: datetime | None = None
     device: str = ""
     version: int | None = None
+    drift: int | None = None
+    author: str = ""
 
 
 @dataclass(frozen=True)

@@ -92,6 +92,9 @@ class Migration(migrations.Migration):
                 ('actor_name', models.CharField(max_length=120)),
                 ('site', models.CharField(max_length=20)),
                 ('device', models.CharField(max_length=60)),
+                ('drift', models.BigIntegerField(null=True)),
+                ('named', models.CharField(blank=True, max_length=40)),
+                ('named_name', models.CharField(blank=True, max_length=120)),
                 ('happened', models.DateTimeField()),
                 ('recorded', models.DateTimeField()),
                 ('command', models.UUIDField()),
@@ -230,6 +233,18 @@ class Migration(migrations.Migration):
                 ('name', models.CharField(max_length=200)),
                 ('salt', models.CharField(max_length=64)),
                 ('erased', models.DateTimeField(null=True)),
+            ],
+        ),
+        migrations.CreateModel(
+            name='RefusedCommand',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('command', models.UUIDField()),
+                ('unit', models.CharField(blank=True, max_length=36)),
+                ('site', models.CharField(blank=True, max_length=20)),
+                ('person', models.CharField(max_length=40)),
+                ('settled', models.BooleanField(default=False)),
+                ('version', models.PositiveIntegerField()),
             ],
         ),
         migrations.CreateModel(
@@ -389,6 +404,14 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='procedurerevision',
             constraint=models.UniqueConstraint(fields=('procedure', 'revision'), name='procedure_revision_once'),
+        ),
+        migrations.AddIndex(
+            model_name='refusedcommand',
+            index=models.Index(fields=['unit'], name='refused_by_unit'),
+        ),
+        migrations.AddIndex(
+            model_name='refusedcommand',
+            index=models.Index(fields=['site', 'settled'], name='refused_by_site'),
         ),
         migrations.AddIndex(
             model_name='site',

@@ -8,6 +8,7 @@ from prep.models.machine_models import MachineModel
 from prep.models.people import AttemptedPin, Person
 from prep.models.photos import Photo
 from prep.models.procedures import ProcedureRevision
+from prep.models.refused_commands import RefusedCommand
 from prep.models.sites import Membership, Site
 from prep.models.units import Flag, Reading, Shortage, SignOff, Unit, UnitCount, UnitStep
 
@@ -28,6 +29,7 @@ __all__ = [
     "ProcedureRevision",
     "Reading",
     "Recipient",
+    "RefusedCommand",
     "Shortage",
     "SignOff",
     "Site",

@@ -58,7 +58,9 @@ class AppendOnly(models.Model):
 class Event(AppendOnly):
     """One event: `body` is its canonical JSON, `leaf` its leaf hash in hex (RFC 6962, 2.1).
 
-    `facts` is the JSON of the versions of what the decision read from outside the stream.
+    `facts` is the JSON of the versions of what the decision read from outside the stream. `drift`
+    is by how many seconds the device's clock was behind when it sent, null where that is unknown.
+    `named` is the person whom the device names as the author, empty where that is the actor.
     """
 
     stream = models.CharField(max_length=20)
@@ -71,6 +73,9 @@ class Event(AppendOnly):
     actor_name = models.CharField(max_length=120)
     site = models.CharField(max_length=20)
     device = models.CharField(max_length=60)
+    drift = models.BigIntegerField(null=True)
+    named = models.CharField(max_length=40, blank=True)
+    named_name = models.CharField(max_length=120, blank=True)
     happened = models.DateTimeField()
     recorded = models.DateTimeField()
     command = models.UUIDField()
@@ -106,6 +111,9 @@ class Event(AppendOnly):
             actor_name=self.actor_name,
             site=self.site,
             device=self.device,
+            drift=self.drift,
+            named=self.named,
+            named_name=self.named_name,
             happened=self.happened,
             recorded=self.recorded,
             command=str(self.command),

@@ -28,6 +28,7 @@ from prep.words.rules.drawings import DrawingWords
 from prep.words.unit.flags import flag_text
 from prep.words.unit.limits import limit_text
 from prep.words.unit.remarks import remark_texts
+from prep.words.unit.signatures import with_named
 from prep.words.unit.values import shown_value
 
 PHONE_WIDTH = 100.0  # mm; a wider drawing needs the whole width of a phone to be legible
@@ -220,7 +221,7 @@ def _entry(entry: Entry, reader: Reader) -> ShownEntry:
         mark=verdicts.mark(view.verdict),
         verdict="" if unsaid else verdicts.word(view.verdict, reader),
         meaning="" if clear else verdicts.explanation(view.verdict, reader),
-        who=view.writer,
+        who=with_named(view.writer, view.named, reader),
         when=view.stamp.happened,
         instrument=view.instrument.name if view.instrument else "",
         remarks=remark_texts(view.remarks, reader),

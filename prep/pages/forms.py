@@ -1,7 +1,8 @@
 """Reading requests of pages: the person, the unit, the fields, and the form's command id.
 
 The hidden fields of a form are those of `shared/form_top.html`: `command`, `typed_by`, the
-handwritten source being copied, and `happened` where the form waited on the tablet for a signal.
+handwritten source being copied, and `happened` where the form waited on the tablet for a signal,
+with `clock`, the tablet's time when it is sent.
 """
 
 from collections.abc import Callable, Iterable
@@ -21,6 +22,7 @@ from prep.actions.submission import Submission
 from prep.models import Person
 from prep.queries.sites import time_zones
 from prep.queries.units import Seen, seen_by
+from prep.record.moments import drift_of
 from prep.record.refusal import Refusal
 
 Page = Callable[..., HttpResponseBase]
@@ -74,20 +76,24 @@ def submission_of(request: HttpRequest) -> Submission:
     typed_by = text_of(request, "typed_by")
     if typed_by not in {"", str(person(request).pk)}:
         raise Refusal("typed-by-another", person=str(person(request)))
-    happened = _happened(text_of(request, "happened"))
+    happened, clock = _device_time(request, "happened"), _device_time(request, "clock")
     try:
-        return Submission(UUID(request.POST.get("command", "")), happened, device="page")
+        command = UUID(request.POST.get("command", ""))
     except ValueError:
-        return Submission(happened=happened, device="page")
+        command = uuid4()
+    drift = drift_of(timezone.now(), clock) if clock else None
+    return Submission(command, happened, device="page", drift=drift)
 
 
-def _happened(text: str) -> datetime | None:
+def _device_time(request: HttpRequest, name: str) -> datetime | None:
+    """A moment by the tablet's clock; None where the form says none."""
+    text = text_of(request, name)
     try:
         moment = parse_datetime(text) if text else None
     except ValueError:
         moment = None
     if text and (moment is None or timezone.is_naive(moment)):
-        raise Refusal("device-time-unclear", field="happened", typed=text)
+        raise Refusal("device-time-unclear", field=name, typed=text)
     return moment
 
 

@@ -26,6 +26,7 @@ urlpatterns = [
     path("sign-out", sign_in.SignOut.as_view(), name="sign-out"),
     path("language", language.language, name="language"),
     path("script-texts/<str:language>.js", language.script_texts, name="script-texts"),
+    path("refused/<uuid:refused>/", command.refused, name="refused"),
     path("receive", command.receive, name="receive"),
     path("units/<uuid:unit>/", unit.unit, name="unit"),
     path("units/<uuid:unit>/steps/<str:step>/", step.step, name="step"),

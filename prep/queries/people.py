@@ -16,6 +16,12 @@ def roles_at(person: Person, site: str) -> list[Role]:
     return [Role(role) for role in held.values_list("role", flat=True)]
 
 
+def member_named(username: str, site: str) -> Actor | None:
+    """A person by user name, with the roles held at a site; None where there is none."""
+    person = Person.objects.filter(username=username).first()
+    return actor_at(person, site) if person else None
+
+
 def sites_of(person: Person) -> dict[str, frozenset[Role]]:
     """Roles a person holds, by the code of the site. One query."""
     roles_by_site: dict[str, set[Role]] = {}

@@ -12,7 +12,7 @@ from prep.record.procedure.yaml_documents import convert
 from prep.record.refusal import Refusal
 from prep.record.unit.events import UnitEvent, decode
 from prep.record.unit.fold import evolve, fold
-from prep.record.unit.state import Record, Stamp
+from prep.record.unit.state import Named, Record, Stamp
 
 
 @lru_cache(maxsize=256)
@@ -73,12 +73,34 @@ def history(
     if version is not None:
         events = events.filter(version__lte=version)
     columns = events.values_list(
-        "body", "actor", "actor_name", "happened", "recorded", "version", "command", "request"
+        "body",
+        "actor",
+        "actor_name",
+        "happened",
+        "recorded",
+        "version",
+        "named",
+        "named_name",
+        "command",
+        "request",
     )
     return [
-        Happening(Stamp(actor, name, happened, recorded, version), decode(body), command, request)
-        for body, actor, name, happened, recorded, version, command, request in columns
+        Happening(_stamp(*stamped), decode(body), command, request)
+        for body, *stamped, command, request in columns
     ]
+
+
+def _stamp(
+    actor: str,
+    name: str,
+    happened: datetime,
+    recorded: datetime,
+    version: int,
+    named: str,
+    named_name: str,
+) -> Stamp:
+    author = Named(named, named_name) if named else None
+    return Stamp(actor, name, happened, recorded, version, author)
 
 
 def record_of(unit: UUID, *, as_of: datetime | None = None) -> Record:

@@ -60,7 +60,8 @@ class Command(
     are the facts its decision reads, `changes` the named sets it adds to or takes from.
     One that is not `offered` is given by the service or at its console only. With an
     `attachment` a file is sent with it. One that `must_match` names the version it was decided on.
-    `others` names further streams that change with it, in the same transaction.
+    `others` names further streams that change with it, in the same transaction. One `by_author` is
+    an entry that a shared device may send in the name of whoever made it.
     """
 
     stream: ClassVar[str]
@@ -72,6 +73,7 @@ class Command(
     attachment: ClassVar[bool] = False
     must_match: ClassVar[bool] = False
     others: ClassVar[Literal["", "units-of-buyer"]] = ""
+    by_author: ClassVar[bool] = False
 
     @classmethod
     def tag(cls) -> str:

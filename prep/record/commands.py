@@ -7,6 +7,7 @@ from prep.record.command import Command
 from prep.record.instrument.commands import RecordInstrument
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
+from prep.record.refused.commands import KeepRefused, SettleRefused
 from prep.record.site.commands import GiveRole, OpenSite, TakeRole
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.commands.documents import IssueDocument
@@ -71,6 +72,8 @@ _ALL: Final[tuple[type[Command], ...]] = (
     OpenSite,
     GiveRole,
     TakeRole,
+    KeepRefused,
+    SettleRefused,
 )
 
 COMMANDS: Final[dict[str, type[Command]]] = {command.tag(): command for command in _ALL}

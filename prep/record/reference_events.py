@@ -6,6 +6,7 @@ from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErase
 from prep.record.instrument.events import InstrumentRecorded
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
+from prep.record.refused.events import CommandRefused, RefusedSettled
 from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
 from prep.record.wording.events import WordingKept
 
@@ -20,6 +21,8 @@ AnyReferenceEvent = (
     | BuyerDetailsAmended
     | BuyerErased
     | WordingKept
+    | CommandRefused
+    | RefusedSettled
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

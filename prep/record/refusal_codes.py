@@ -36,18 +36,19 @@ _SYNTAX: Final = """
 """
 
 _INPUT: Final = """
-    ambiguous command-reused day-unclear device-time-unclear input-unfit instrument-missing
+    ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
+    happened-before-start happened-in-future happened-too-long-ago input-unfit instrument-missing
     instrument-out-of-range instrument-out-of-service instrument-overdue instrument-wrong-kind
     limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
-    id-unfit name-taken no-paper no-positions no-such-kind no-such-language no-such-paper
-    no-such-place not-a-count search-too-long
-    no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
-    no-such-writer not-a-check not-a-choice not-a-photo not-a-reading not-shown not-the-work-of
-    other-maker other-model other-procedure other-serials paper-of-another-revision
-    paper-unclear period-unfit photo-missing pin-unfit reason-missing rule-refused
-    serial-unlike-range serial-unreadable text-unfit typed-by-another unit-missing unit-unwanted
-    units-missing units-unwanted unknown-option unknown-quantity unreadable
-    written-before-reopening written-before-sheet written-later
+    id-unfit name-taken no-paper no-positions no-such-author no-such-command no-such-kind
+    no-such-language no-such-paper no-such-place no-such-place-on-sheet no-such-position
+    no-such-size no-such-time-zone no-such-units no-such-writer not-a-check not-a-choice
+    not-a-count not-a-photo not-a-reading not-shown not-the-work-of other-maker other-model
+    other-procedure other-serials paper-of-another-revision paper-unclear period-unfit
+    photo-missing pin-unfit reason-missing rule-refused search-too-long serial-unlike-range
+    serial-unreadable signature-in-batch target-missing target-unwanted text-unfit
+    typed-by-another unit-missing unit-unwanted units-missing units-unwanted unknown-option
+    unknown-quantity unreadable written-before-reopening written-before-sheet written-later
 """
 
 # Files, column titles, cells and rows of imports.
@@ -66,9 +67,9 @@ _IMPORTS: Final = """
 _STATE: Final = """
     already-accepted already-acknowledged already-arrived already-assigned already-checked
     already-entered already-finished already-issued already-received already-released
-    already-started already-there buyer-changed buyer-erased caution-first content-changed
-    document-value does-not-apply file-missing flag-closed flag-open handed-over import-busy
-    import-file-erased import-has-problems import-not-checked import-ran incomplete
+    already-settled already-started already-there buyer-changed buyer-erased caution-first
+    content-changed document-value does-not-apply file-missing flag-closed flag-open handed-over
+    import-busy import-file-erased import-has-problems import-not-checked import-ran incomplete
     issued-otherwise line-too-early marked-not-applicable missing-data needs-entry needs-model
     needs-reading needs-tractor never-skipped no-buyer no-cautions no-limit no-location no-model
     no-open-flag no-procedure no-second-person no-sheet not-current not-handed-over not-held
@@ -80,17 +81,16 @@ _STATE: Final = """
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
-    not-allowed not-allowed-there not-the-writer not-your-document own-concession pin-wrong
-    same-person service-only
+    not-allowed not-allowed-there not-the-author not-the-writer not-your-document
+    not-yours-to-settle own-concession pin-wrong same-person service-only
 """
 
 _MISSING: Final = """
     no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file no-such-flag
-    no-such-import no-such-import-kind
-    no-such-instrument no-such-line no-such-model no-such-moment no-such-person
-    no-such-procedure no-such-registration no-such-release no-such-rule no-such-shortage
-    no-such-site no-such-step no-such-tractor no-such-unit no-such-units-then no-such-wording
-    not-here-then
+    no-such-import no-such-import-kind no-such-instrument no-such-line no-such-model
+    no-such-moment no-such-person no-such-procedure no-such-refused no-such-registration
+    no-such-release no-such-rule no-such-shortage no-such-site no-such-step no-such-tractor
+    no-such-unit no-such-units-then no-such-wording not-here-then
     not-published not-sealed not-under-checkpoint
 """
 
@@ -139,6 +139,8 @@ _DETAILS: Final = {
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
     "flag-open": "step_title",
+    "happened-before-start": "begun",
+    "happened-too-long-ago": "days",
     "header-empty": "letter",
     "header-missing": "columns",
     "header-not-first": "line",
@@ -170,7 +172,9 @@ _DETAILS: Final = {
     "no-positions": "ask",
     "no-procedure": "model serial",
     "no-second-person": "step_title",
+    "no-such-author": "author",
     "no-such-checkpoint": "size",
+    "no-such-command": "typed",
     "no-such-field": "known wanted",
     "no-such-file": "cause path",
     "no-such-filter": "filter known",
@@ -210,6 +214,7 @@ _DETAILS: Final = {
     "not-safe-yet": "states titles waits_for work",
     "not-shown": "missing",
     "not-signed": "step_title",
+    "not-the-author": "authors senders step_title",
     "not-the-work-of": "roles step_title writer",
     "not-the-writer": "step_title writers",
     "not-your-document": "roles",
@@ -252,6 +257,9 @@ _DETAILS: Final = {
     "unreadable": "why",
     "written-before-reopening": "reason step_title",
 }
+
+# Details that say what is kept beside the log, where it can be erased.
+PERSONAL_DETAILS: Final = frozenset({"now"})
 
 CODES: Final[dict[str, RefusalCode]] = {
     code: RefusalCode(refusal_class, tuple(_DETAILS.get(code, "").split()))

@@ -39,10 +39,12 @@ class Actor:
 class Context:
     """Who gives a command, its id, and when it happened (device clock) and was recorded (server).
 
-    Both times carry a time zone; `recorded` is never before an earlier event of the stream.
+    Both times carry a time zone; `recorded` is never before an earlier event of the stream. `named`
+    is whom the device names as the author of an entry, where the actor only sends it.
     """
 
     actor: Actor
     happened: datetime
     recorded: datetime
     command: UUID
+    named: Actor | None = None

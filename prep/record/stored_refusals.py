@@ -1,6 +1,6 @@
 """Refusals as plain data, so that a row keeps one and its sentence is made when it is read."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from typing import Any, Final
@@ -12,6 +12,14 @@ from prep.rules.phrase import Amount, InputName, Phrase, QuantityName, RuleName,
 KIND: Final = "$kind"  # no name of a detail
 _CLASSES: Final = {
     one.__name__: one for one in (Amount, Fault, InputName, Phrase, QuantityName, RuleName, Token)
+}
+
+# What JSON has not, or the log does not hold: its class, its text, and the way back. A datetime is
+# a date as well, and so comes first.
+_AS_TEXT: Final[dict[str, tuple[type, Callable[[Any], str], Callable[[str], Any]]]] = {
+    "datetime": (datetime, datetime.isoformat, datetime.fromisoformat),
+    "date": (date, date.isoformat, date.fromisoformat),
+    "float": (float, repr, float),
 }
 
 
@@ -31,14 +39,13 @@ def _plain(value: Any) -> Any:
         return {str(name): _plain(one) for name, one in value.items()}
     if isinstance(value, list | tuple | set | frozenset):
         return [_plain(one) for one in value]
-    if isinstance(value, datetime):
-        return {KIND: "datetime", "text": value.isoformat()}
-    if isinstance(value, date):
-        return {KIND: "date", "text": value.isoformat()}
     if is_dataclass(value) and not isinstance(value, type):
         held = {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
         return {KIND: type(value).__name__, **held}
-    return value if isinstance(value, int | float | None) else str(value)
+    for kind, (sort, to_text, _) in _AS_TEXT.items():
+        if isinstance(value, sort):
+            return {KIND: kind, "text": to_text(value)}
+    return value if isinstance(value, int | None) else str(value)
 
 
 def _whole(value: Any) -> Any:
@@ -48,12 +55,7 @@ def _whole(value: Any) -> Any:
     if not isinstance(value, Mapping):
         return value
     held = {name: _whole(one) for name, one in value.items()}
-    match held.pop(KIND, ""):
-        case "datetime":
-            return datetime.fromisoformat(held["text"])
-        case "date":
-            return date.fromisoformat(held["text"])
-        case "":
-            return held
-        case kind:
-            return _CLASSES[kind](**held)
+    kind = held.pop(KIND, "")
+    if kind in _AS_TEXT:
+        return _AS_TEXT[kind][2](held["text"])
+    return _CLASSES[kind](**held) if kind else held

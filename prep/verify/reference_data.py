@@ -6,6 +6,7 @@ buyer the events state digests only.
 
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
+from uuid import UUID
 
 import msgspec
 from django.db import transaction
@@ -18,19 +19,21 @@ from prep.models import (
     MachineModel,
     Membership,
     ProcedureRevision,
+    RefusedCommand,
     Site,
 )
 from prep.record.instrument.events import InstrumentRecorded
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.reference_events import AnyReferenceEvent, decode
+from prep.record.refused.events import CommandRefused, RefusedSettled
 from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
 from prep.verify.buyers import buyer
 from prep.verify.findings import Finding, Tell
 from prep.verify.index import differing
 
 Stored = Mapping[str, Mapping[str, Any]]
-STREAMS = ("site", "model", "instrument", "procedure", "buyer")
+STREAMS = ("site", "model", "instrument", "procedure", "buyer", "refused")
 _TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
     "member": (Membership, "site_id"),
@@ -38,6 +41,7 @@ _TABLES: dict[str, tuple[Any, str]] = {
     "instrument": (Instrument, "code"),
     "procedure": (ProcedureRevision, "procedure"),
     "buyer": (Buyer, "id"),
+    "refused": (RefusedCommand, "id"),
 }
 
 
@@ -147,6 +151,21 @@ def _procedure(rows: dict[str, dict[str, Any]], event: ProcedurePublished, row: 
     }
 
 
+def _refused(rows: dict[str, dict[str, Any]], event: CommandRefused, row: Event) -> None:
+    rows["refused"][row.stream_id] = {
+        "command": UUID(event.command),
+        "unit": event.unit,
+        "site": row.site,
+        "person": row.actor,
+        "settled": False,
+        "version": row.version,
+    }
+
+
+def _refused_settled(rows: dict[str, dict[str, Any]], event: RefusedSettled, row: Event) -> None:
+    rows["refused"][row.stream_id] |= {"settled": True, "version": row.version}
+
+
 _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, Event], None]] = {
     SiteOpened: _site,
     MemberAdded: _member_added,
@@ -154,6 +173,8 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     ModelPublished: _model,
     InstrumentRecorded: _instrument,
     ProcedurePublished: _procedure,
+    CommandRefused: _refused,
+    RefusedSettled: _refused_settled,
 }
 
 

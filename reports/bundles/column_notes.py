@@ -16,6 +16,7 @@ COLUMNS: Final[Mapping[str, str]] = {
     "stands": _("yes where the entry or signature counts, no where it no longer does"),
     "supersedes": _("id of the earlier entry that this one replaced"),
     "happened, recorded": _("when it was done, and when it was entered here"),
+    "named by device": _("who made it, by the device of whoever sent it"),
     "copied from paper": _("yes where it was first written on a paper sheet"),
     "remark tokens": _("the remarks for programs, such as late 300 (minutes)"),
     "limit basis": _(

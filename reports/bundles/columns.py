@@ -33,6 +33,8 @@ READINGS: Final = (
     "name",
     "happened",
     "recorded",
+    "named by device (id)",
+    "named by device",
     "supersedes",
     "reason",
     "remarks",

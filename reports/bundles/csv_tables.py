@@ -134,6 +134,7 @@ def _reading_row(unit: str, record: Record, box: Box, entry: Entry, reader: Read
         stamp.name,
         moment(stamp.happened),
         moment(stamp.recorded),
+        *(stamp.named or ("", "")),
         view.supersedes,
         view.reason,
         view.note or "; ".join(remark_texts(view.remarks, reader)),

@@ -17,11 +17,15 @@ from prep.words.unit.limits import ShownComputation
 
 @dataclass(frozen=True)
 class Signed:
-    """Printed name, moment and meaning, a token, of a sign-off (21 CFR 11.50 as the model)."""
+    """Printed name, moment and meaning, a token, of a sign-off (21 CFR 11.50 as the model).
+
+    `named` is the printed name of whom a device named as the author, and who has not signed.
+    """
 
     name: str
     at: datetime
     meaning: str
+    named: str = ""
 
 
 @dataclass(frozen=True)

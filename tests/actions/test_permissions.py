@@ -6,8 +6,12 @@ from uuid import UUID, uuid4
 import msgspec
 import pytest
 from django.db import transaction
+from django.utils import timezone
 
 from prep.actions import sites
+from prep.actions.batches.batch import Device, Sent
+from prep.actions.batches.carry_out import carry_out
+from prep.actions.batches.refused_commands import refused_id
 from prep.actions.perform import perform
 from prep.models import Person
 from prep.pages.commands import context_now
@@ -38,6 +42,7 @@ HIDDEN = {
     "buyer": "no-such-buyer",
     "site": "no-such-site",
     "instrument": "no-such-instrument",
+    "refused": "no-such-refused",
 }
 NOT_FOR_THIS_PERSON = {"not-allowed", "no-such-unit", "no-such-site"}
 
@@ -80,8 +85,16 @@ def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:
         "unit": unit,
         "buyer": yard.buyer().pk,
         "site": yard.site,
+        "refused": not_taken(yard, unit) if command.stream == "refused" else "",
     }
     return targets[command.stream]
+
+
+def not_taken(yard: Yard, unit: UUID) -> str:
+    """What Ada's tablet sent for a unit, and was not taken."""
+    hold = Sent(uuid4(), {"command": "unit.hold", "reason": " "}, timezone.now(), str(unit))
+    list(carry_out([hold], person=yard.ada, device=Device("Tablet 2", 0)))
+    return str(refused_id(hold.id, yard.ada))
 
 
 def south_manager(yard: Yard) -> Person:

@@ -11,6 +11,7 @@ from jsonschema import Draft202012Validator
 from prep.record.command import Command
 from prep.record.commands import COMMANDS
 from prep.record.roles import Role
+from tests.actions.test_permissions import not_taken
 from tests.api.client import Answer, Api, schema
 from tests.cast import Yard
 from tests.refusals import everything
@@ -54,6 +55,7 @@ ADDRESSES = {
     "procedure.publish": "procedures/publish",
     "member.add": "sites/{site}/member/add",
     "member.remove": "sites/{site}/member/remove",
+    "refused.settle": "refused/{refused}/settle",
 }
 OFFERED = [command for command in COMMANDS.values() if command.offered]
 WITH_A_PICTURE = [command for command in OFFERED if command.attachment]
@@ -148,7 +150,10 @@ def test_whoever_holds_none_of_its_roles_may_not_give_a_command(
     }
     others = [person for role, person in roles.items() if role not in command.permission.roles]
     address = ADDRESSES[command.tag()].format(
-        unit=yard.started(), buyer=yard.buyer().pk, site=yard.site
+        unit=(unit := yard.started()),
+        buyer=yard.buyer().pk,
+        site=yard.site,
+        refused=not_taken(yard, unit),
     )
     before = everything()
     for person in others:

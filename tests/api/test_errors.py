@@ -1,9 +1,11 @@
 """Errors as problem documents (RFC 9457), in one shape for all kinds of error."""
 
+from datetime import timedelta
 from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.utils import timezone
 from rest_framework import exceptions
 
 from api.errors import STATUS
@@ -133,15 +135,20 @@ def test_a_parameter_that_does_not_fit_is_named_too(api: Api, yard: Yard) -> Non
 
 def test_a_device_time_without_its_offset_is_refused(api: Api, yard: Yard) -> None:
     """With its offset it is kept as the time the work was done."""
-    unit = yard.started()
+    then = (timezone.now() - timedelta(hours=3)).replace(microsecond=0)
+    unit = yard.started(happened=then)
     before = everything()
     body = {**FRONT, "text": "4 in"}
     path = f"units/{unit}/reading/take"
-    refused = api.post(path, body, Happened_At="2026-03-02T08:15:00")
-    assert (refused.status, refused.code) == (422, "moment-unfit")
+    for header in ("Happened-At", "Device-Clock"):
+        headers = {"Idempotency-Key": str(uuid4()), header: "2026-03-02T08:15:00"}
+        refused = api.send("POST", path, headers=headers, body=body)
+        assert (refused.status, refused.code) == (422, "moment-unfit")
+        assert header in refused.body["detail"]
     assert everything() == before
-    taken = api.post(path, body, Happened_At="2026-03-02T08:15:00+01:00")
-    assert taken.body["entry"]["by"]["happened"] == "2026-03-02T07:15:00Z"
+    offset = timezone.get_fixed_timezone(timedelta(hours=1))
+    taken = api.post(path, body, Happened_At=then.astimezone(offset).isoformat())
+    assert taken.body["entry"]["by"]["happened"] == then.strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
 @pytest.mark.parametrize(

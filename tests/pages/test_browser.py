@@ -273,8 +273,8 @@ def test_a_page_filled_in_by_hand_is_copied(
     """From its picture, entry after entry, until copying is stopped."""
     own_folders(settings, tmp_path)
     now = datetime.now(ZoneInfo("America/Chicago")).replace(second=0, microsecond=0)
-    unit = yard.receive()
     started = Submission(happened=now - timedelta(days=1))
+    unit = yard.receive(happened=started.happened)
     perform(StartSheet(), actor=yard.ada, submission=started, target=unit)
     written = now - timedelta(hours=3)
     file = tmp_path / "page.png"

@@ -16,9 +16,9 @@ def test_an_entry_that_waited_for_a_signal_keeps_the_moment_it_happened(
     yard: Yard, enter: Enter
 ) -> None:
     """And says how much later it was entered."""
-    unit = yard.started()
-    client, path = enter(yard.ada), step_path(unit, "pitch")
     happened = datetime.now(UTC).replace(microsecond=0) - timedelta(hours=3)
+    unit = yard.started(happened=happened)
+    client, path = enter(yard.ada), step_path(unit, "pitch")
     moment = happened.isoformat().replace("+00:00", "Z")
     post(client, path, do="reading", box="front|", text="4 in", happened=moment)
     assert Reading.objects.get().happened == happened

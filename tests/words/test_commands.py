@@ -5,7 +5,7 @@ from typing import get_args
 from prep.pages.command_form import fields_of
 from prep.pages.commands import OFFERED as FORMS
 from prep.record.buyer.commands import AddBuyer
-from prep.record.command import Command
+from prep.record.command import Command, privacy_of
 from prep.record.commands import COMMANDS
 from prep.record.unit.events import UnitEvent
 from prep.words.commands import COMMANDS as WORDS
@@ -34,6 +34,17 @@ def test_every_command_and_every_field_of_a_form_has_its_words() -> None:
     """A form would otherwise show a name of the program."""
     assert missing_words() == []
     assert set(WORDS) == set(OFFERED)
+
+
+def test_every_field_of_a_command_that_may_not_be_taken_has_its_label() -> None:
+    """What was typed is shown with it; personal and secret fields are not kept."""
+    nameless = [
+        f"{tag} {field}"
+        for tag, command in OFFERED.items()
+        for field in set(command.__struct_fields__) - set(privacy_of(command))
+        if field not in FIELDS and f"{tag} {field}" not in FIELDS
+    ]
+    assert nameless == []
 
 
 def test_every_kind_of_event_has_its_sentence_and_none_is_left_over() -> None:

@@ -5,6 +5,7 @@ from typing import Final
 from prep.actions.streams.buyers import BuyerStream
 from prep.actions.streams.instruments import InstrumentStream
 from prep.actions.streams.published import ModelStream, ProcedureStream
+from prep.actions.streams.refused import RefusedStream
 from prep.actions.streams.sites import SiteStream
 from prep.actions.streams.stream import Stream
 from prep.actions.streams.units import UnitStream
@@ -19,6 +20,7 @@ STREAMS: Final[dict[str, Stream]] = {
         InstrumentStream(),
         ModelStream(),
         ProcedureStream(),
+        RefusedStream(),
         SiteStream(),
     )
 }

@@ -30,6 +30,13 @@ class BuyerStream(ReferenceStream):
         """The buyer's id."""
         return UUID(target)
 
+    def named(self, target: str) -> str:
+        """The canonical form of the UUID; of what is none, as of a buyer that does not exist."""
+        try:
+            return str(UUID(target))
+        except ValueError:
+            raise _no_such_buyer() from None
+
     def standing(self, person: Person, target: str, command: Command) -> Standing:
         """The roles at the buyer's site. Two queries."""
         if isinstance(command, AddBuyer):

@@ -85,6 +85,15 @@ class Stream(ABC):
     def decode(self, body: str) -> msgspec.Struct:
         """An event of the stream from its JSON text."""
 
+    def begun(self, target: str, loaded: Loaded) -> datetime | None:
+        """When the stream's first event happened; None where there is none yet. One query."""
+        first = Event.objects.filter(stream=self.name, stream_id=target, version=1)
+        return first.values_list("happened", flat=True).first()
+
+    def named(self, target: str) -> str:
+        """The id of a target as text from outside names it; Refusal where it cannot be one."""
+        return target
+
     def caused(self, target: str, command_id: UUID) -> Cause | None:
         """What a command with this id did to this stream before; None for a new one. One query."""
         rows = Event.objects.filter(

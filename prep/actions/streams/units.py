@@ -1,5 +1,6 @@
 """The streams of units."""
 
+from datetime import datetime
 from uuid import UUID, uuid5
 
 import msgspec
@@ -16,7 +17,7 @@ from prep.record.roles import Role
 from prep.record.unit import events as e
 from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.fold import evolve
-from prep.record.unit.state import Record, Stamp
+from prep.record.unit.state import Named, Record, Stamp
 from prep.record.unit.views.index_rows import rows
 from prep.rules.identity.look_alikes import look_alike_key
 
@@ -37,6 +38,13 @@ class UnitStream(Stream):
     def new_target(self, command: Command, command_id: UUID) -> str:
         """The id follows from the command, so that a resend adds no second unit."""
         return str(uuid5(UNIT_NAMES, str(command_id)))
+
+    def named(self, target: str) -> str:
+        """The canonical form of the UUID; of what is none, as of a unit that does not exist."""
+        try:
+            return str(UUID(target))
+        except ValueError:
+            raise _no_such_unit() from None
 
     def standing(self, person: Person, target: str, command: Command) -> Standing:
         """The unit's site and the person's roles there. One query."""
@@ -76,7 +84,8 @@ class UnitStream(Stream):
         before = rows(record) if record.version else None
         for event in change.events:
             version = record.version + 1
-            stamp = Stamp(who.id, who.name, context.happened, context.recorded, version)
+            named = Named(context.named.id, context.named.name) if context.named else None
+            stamp = Stamp(who.id, who.name, context.happened, context.recorded, version, named)
             evolve(record, stamp, event)  # type: ignore[arg-type]  # an event of a unit
         if isinstance(change.command, ReceiveUnit):
             Unit(
@@ -87,6 +96,11 @@ class UnitStream(Stream):
             ).save(force_insert=True)
         write_rows(_id(change.target), change.site, before, rows(record))
         loaded.version, loaded.recorded = record.version, record.recorded
+
+    def begun(self, target: str, loaded: Loaded) -> datetime | None:
+        """From the history that is loaded already."""
+        assert isinstance(loaded, LoadedUnit)
+        return loaded.history[0].stamp.happened if loaded.history else None
 
     def decode(self, body: str) -> msgspec.Struct:
         """An event of a unit."""

@@ -9,13 +9,23 @@ from django.shortcuts import redirect, render
 from prep.actions.beside_the_log.buyer_details import DETAILS
 from prep.actions.perform import perform
 from prep.models import MachineModel
-from prep.pages.command_form import shown_fields
+from prep.pages.command_form import read_form, shown_fields
 from prep.pages.commands import OFFERED, give, in_words
 from prep.pages.document_cards import amends, lacking
-from prep.pages.forms import new_command, person, signed_in, submission_of, text_of, unit_seen
+from prep.pages.forms import (
+    new_command,
+    person,
+    signed_in,
+    submission_of,
+    text_of,
+    unit_seen,
+    use_time_zone_of,
+)
 from prep.pages.refusals import shown_refusal
+from prep.pages.refused import shown_not_taken
 from prep.pages.views.unit import about
 from prep.queries.buyers import buyer_of
+from prep.queries.events import refused_seen
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.records import record_of
@@ -23,6 +33,8 @@ from prep.queries.sites import named_sites
 from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.record.command import Command
 from prep.record.refusal import Refusal
+from prep.record.refused.commands import SettleRefused
+from prep.record.struct_errors import convert
 from prep.record.unit.commands.buyers import AssignBuyer
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
@@ -89,6 +101,38 @@ def _details(record: Record) -> dict[str, str]:
     if kept is None:
         return {}
     return {"seen": kept.digest(), **{name: getattr(kept, name) for name in DETAILS}}
+
+
+@signed_in
+def refused(request: HttpRequest, refused: UUID) -> HttpResponse:
+    """Show an entry that was not taken, or settle it."""
+    who = person(request)
+    sites = sites_of(who)
+    use_time_zone_of(sites)
+    try:
+        kept = refused_seen(who, sites, refused)
+    except Refusal as no:
+        raise Http404 from no
+    unit = UUID(kept.event.unit) if kept.event.unit else None
+    refusal: Refusal | None = None
+    if request.method == "POST":
+        try:
+            settling = convert(read_form(SettleRefused, request.POST), SettleRefused, strict=False)
+            perform(settling, actor=who, target=refused, submission=submission_of(request))
+        except Refusal as no:
+            refusal = no
+        else:
+            return redirect("unit", unit) if unit else redirect("yard")
+    record, reader = record_of(unit) if unit else Record({}), reader_of(who)
+    page = {
+        "unit": unit,
+        "command": in_words(SettleRefused, reader),
+        "command_id": request.POST.get("command") or new_command(),
+        "entry": shown_not_taken(kept, record.procedure, request),
+        "fields": shown_fields(SettleRefused, record, request.POST, {}, reader),
+        "refusal": shown_refusal(refusal, request) if refusal else None,
+    }
+    return render(request, "refused.html", page, status=409 if refusal else 200)
 
 
 @signed_in

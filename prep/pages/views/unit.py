@@ -13,6 +13,8 @@ from prep.pages.commands import offered
 from prep.pages.document_cards import amends, cards_of, lacking, may_register
 from prep.pages.forms import clock_moment, new_command, person, signed_in, unit_seen
 from prep.pages.refusals import shown_refusal
+from prep.pages.refused import shown_not_taken
+from prep.queries.events import refused_on
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.records import fold_history, history
@@ -25,7 +27,7 @@ from prep.record.unit.commands.registrations import registration
 from prep.record.unit.commands.steps import participants
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
-from prep.record.unit.state import Record
+from prep.record.unit.state import Record, Stamp
 from prep.words.commands import event_text
 from prep.words.documents.label_sizes import size_title
 from prep.words.reader import Reader
@@ -33,7 +35,7 @@ from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
 from prep.words.unit.flags import closing_text, flag_text
 from prep.words.unit.registrations import registration_text
-from prep.words.unit.signatures import ended_because
+from prep.words.unit.signatures import ended_because, with_named
 from prep.words.unit.states import state_in_record
 from prep.words.unit.step_statuses import status_text
 from reports.certificate.cause import ENGLISH
@@ -97,7 +99,10 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
             "refusal": shown_refusal(refusal, request) if refusal else None,
             "as_of": as_of,
             "as_of_typed": typed,
-            "history": [(h.stamp, event_text(h.event, record, reader)) for h in reversed(past)],
+            "history": [
+                (h.stamp, _who(h.stamp, reader), event_text(h.event, record, reader))
+                for h in reversed(past)
+            ],
             "sections": _sections(record, reader),
             "open_flags": [flag_text(flag.about, reader) for flag in record.open_flags()],
             "closed_flags": [
@@ -125,6 +130,9 @@ def _present(
     waits = not answer.ready_for_buyer and record.handover is None
     return {
         "next_step": _next_step(record, seen, str(person(request).pk)),
+        "not_taken": [
+            shown_not_taken(one, record.procedure, request) for one in refused_on(unit) if one.open
+        ],
         "onward": [c for c in commands if c.name in onward],
         "otherwise": [c for c in commands if c.name not in onward],
         "instead": ready_instead_of(sites_of(who), unit, INSTEAD) if waits else [],
@@ -175,6 +183,10 @@ def about(unit: UUID, record: Record, seen: Seen, reader: Reader) -> dict[str, A
         "registration": current,
         "registration_text": registration_text(current, reader),
     }
+
+
+def _who(stamp: Stamp, reader: Reader) -> str:
+    return with_named(stamp.name, stamp.named.name if stamp.named else "", reader)
 
 
 def _step(step: Step, status: Status, reader: Reader) -> tuple[Step, Status, str]:

@@ -12,7 +12,9 @@ from django.utils import timezone
 
 from prep.pages.forms import person, signed_in
 from prep.pages.refusals import shown_refusal
+from prep.pages.refused import shown_not_taken
 from prep.pages.unsealed_notice import unsealed_since
+from prep.queries.events import refused_on_no_unit
 from prep.queries.listing.asker import asker_at
 from prep.queries.listing.declaration import Row
 from prep.queries.listing.page import ListPage
@@ -63,6 +65,10 @@ def yard(request: HttpRequest) -> HttpResponse:
         "unsealed_since": unsealed_since() if office else None,
         "refusal": refusal,
         "groups": _groups(sites, found.rows, asker.reader),
+        "not_taken": [
+            shown_not_taken(one, None, request)
+            for one in refused_on_no_unit(person(request), sites)
+        ],
         "count": None if search else matches[chosen],
         "choices": [
             (

@@ -29,6 +29,9 @@ def envelope(
     actor_name: str,
     site: str,
     device: str,
+    drift: int | None,
+    named: str,
+    named_name: str,
     happened: datetime,
     recorded: datetime,
     command: str,
@@ -36,7 +39,11 @@ def envelope(
     request: str,
     facts: str,
 ) -> dict[str, Any]:
-    """The envelope as JSON-ready values; `body` and `facts` are canonical JSON texts."""
+    """The envelope as JSON-ready values; `body` and `facts` are canonical JSON texts.
+
+    `drift` is in whole seconds, null where it was not measured; `named` is null where the actor is
+    the author. Both members are always there, so that equal events have one canonical form.
+    """
     return {
         "stream": stream,
         "id": stream_id,
@@ -48,6 +55,8 @@ def envelope(
         "name": actor_name,
         "site": site,
         "device": device,
+        "drift": drift,
+        "named": {"id": named, "name": named_name} if named else None,
         "happened": moment(happened),
         "recorded": moment(recorded),
         "command": command,

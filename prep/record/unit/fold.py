@@ -13,6 +13,7 @@ from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
 from prep.record.unit.state import (
+    PREPARED,
     Cause,
     Concession,
     Entry,
@@ -179,6 +180,16 @@ def _concession_granted(r: Record, s: Stamp, x: e.ConcessionGranted) -> None:
 
 def _step_signed(r: Record, s: Stamp, x: e.StepSigned) -> None:
     r.step_state(x.step).signatures[x.meaning] = Signature(x.meaning, x.content, s)
+    if x.meaning == PREPARED:
+        _own(r, s, x.step)
+
+
+def _own(r: Record, s: Stamp, step: str) -> None:
+    """What a device named somebody for counts as theirs once they sign for it."""
+    for key, box in r.boxes.items():
+        entry = box.current if key[0] == step else None
+        if entry and entry.stamp.named and entry.stamp.named.id == s.actor:
+            entry.owned = True
 
 
 def _held(r: Record, s: Stamp, x: e.Held) -> None:

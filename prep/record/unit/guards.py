@@ -71,6 +71,15 @@ def open_for_work(record: Record, context: Context, step: Step, *, on_paper: boo
     """
     if not any(role.value in step.who for role in context.actor.roles):
         raise Refusal("not-allowed", roles=tuple(map(Role, step.who)))
+    named = context.named
+    if named and not any(role.value in step.who for role in named.roles):
+        raise Refusal(
+            "not-the-work-of",
+            field="author",
+            step_title=step.title,
+            roles=tuple(map(Role, step.who)),
+            writer=named.name,
+        )
     _applicable(record, step)
     status_of = statuses(record)
     missing = waits_for(step, status_of)

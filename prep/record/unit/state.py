@@ -19,23 +19,39 @@ HANDED_OVER = "handed-over"
 BoxKey = tuple[str, str, str]
 
 
+class Named(NamedTuple):
+    """Whom a device named as the author: id and printed name."""
+
+    id: str
+    name: str
+
+
 class Stamp(NamedTuple):
-    """Who did it, when by the device, when by the server, and the event's version in the stream."""
+    """Who did it, when by the device, when by the server, and the event's version in the stream.
+
+    `named` is whom the device named as the author, where the actor only sent it.
+    """
 
     actor: str
     name: str
     happened: datetime
     recorded: datetime
     version: int
+    named: Named | None = None
 
 
 @dataclass(slots=True)
 class Entry:
-    """One answer in a box, with its id and who gave it when."""
+    """One answer in a box, with its id and who gave it when.
+
+    `owned` says that whoever a device named as its author has signed the step since: then it is
+    theirs.
+    """
 
     id: str
     event: e.ReadingTaken | e.CheckCompleted
     stamp: Stamp
+    owned: bool = False
 
 
 @dataclass(slots=True)

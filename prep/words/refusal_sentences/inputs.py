@@ -5,6 +5,13 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "attachment-in-batch": _(
+        "A picture cannot be sent together with other entries. Send it by itself when the signal "
+        "is back."
+    ),
+    "author-unwanted": _(
+        "This cannot be entered in somebody else's name. Have that person do it under their own."
+    ),
     "command-reused": _(
         "This command id was already used for something else. Send each command with an id of its "
         "own."
@@ -32,6 +39,17 @@ SENTENCES: Final[dict[str, str]] = {
     "manual-missing": _(
         "The operator's manual goes with the machine. Hand it over first, then record it."
     ),
+    "happened-before-start": _(
+        "This is dated before its record begins ({begun}). Check the clock of the tablet, then "
+        "enter it again."
+    ),
+    "happened-in-future": _(
+        "This is dated in the future. Check the clock of the tablet, then enter it again."
+    ),
+    "happened-too-long-ago": _(
+        "This is dated more than {days} days ago. Check the clock of the tablet, then enter it "
+        "again."
+    ),
     "moment-in-future": _("The moment of the audit is in the future. Choose one that has passed."),
     "moment-unclear": _("“{typed}” is not a valid date and time. Enter it like 2026-03-02T17:30."),
     "moment-unfit": _(
@@ -50,6 +68,10 @@ SENTENCES: Final[dict[str, str]] = {
     "no-such-size": _("There is no such label size. Choose {sizes}."),
     "no-such-time-zone": _("There is no time zone “{typed}”. Enter one such as America/Chicago."),
     "no-such-units": _("There is no unit {units} at your yards. Leave it out."),
+    "no-such-author": _(
+        "Nobody called “{author}” does service work at this yard. Choose who made the entry."
+    ),
+    "no-such-command": _("There is no command “{typed}” for a batch. Correct its name."),
     "no-such-writer": _("Nobody called “{writer}” works at this yard. Choose who wrote it."),
     "not-a-check": _("“{ask}” needs a value, not yes or no. Enter the value."),
     "not-a-choice": _("This is not one of the choices. Choose {allowed}."),
@@ -92,6 +114,11 @@ SENTENCES: Final[dict[str, str]] = {
         "This is not a serial number as it stands on a plate. Type it exactly, with no spaces "
         "before or after it."
     ),
+    "signature-in-batch": _(
+        "Signing needs a PIN, and a PIN is never stored on a tablet. Sign when the signal is back."
+    ),
+    "target-missing": _("It does not say which record it is about. Add its id as the target."),
+    "target-unwanted": _("This starts a new record. Leave out the target."),
     "text-unfit": _(
         "A text has a NUL character in it, which cannot be shown. Type it again without it."
     ),

@@ -22,6 +22,7 @@ SENTENCES: Final[dict[str, str]] = {
     "no-such-procedure": _(
         "Procedure {procedure} has no revision {revision} in force. Check the number."
     ),
+    "no-such-refused": _("There is no such entry here. Look at the list again."),
     "no-such-registration": _("This unit has no such registration. Create the document first."),
     "no-such-release": _("This unit has no such release to certify. Release it first."),
     "no-such-shortage": _("There is no such missing part on this unit. Refresh the page."),

@@ -9,6 +9,10 @@ SENTENCES: Final[dict[str, str]] = {
     "not-allowed-there": _(
         "Only {roles} at yard {site} may do this. Have one of them sign in and do it."
     ),
+    "not-the-author": _(
+        "{step_title} has entries that a tablet sent for {authors}. They must sign it, or "
+        "{senders}, who sent them."
+    ),
     "not-the-writer": _(
         "{step_title} was copied from a page written by {writers}. The person who did the work "
         "must sign with their own PIN."
@@ -29,4 +33,8 @@ SENTENCES: Final[dict[str, str]] = {
         "You signed or entered something in this step. Have a second person check it."
     ),
     "service-only": _("Only the service itself does this. There is nothing for you to do."),
+    "not-yours-to-settle": _(
+        "Only a service manager, or whoever made or sent this entry, can settle it. Ask one of "
+        "them."
+    ),
 }

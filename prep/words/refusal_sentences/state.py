@@ -50,6 +50,7 @@ SENTENCES: Final[dict[str, str]] = {
     # Sheet and steps.
     "already-acknowledged": _("You have already acknowledged these cautions. Go on working."),
     "already-checked": _("{step_title} is already checked. Refresh the page."),
+    "already-settled": _("This is already settled. Nothing has to be done."),
     "already-started": _("The sheet is already started. Open it instead."),
     "caution-first": _("Read and acknowledge the cautions of “{step_title}” before working on it."),
     "does-not-apply": _("{step_title} does not apply to this unit. Leave it out."),

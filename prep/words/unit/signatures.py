@@ -55,6 +55,11 @@ def signature_line(token: str, name: str, moment: str, reader: Reader) -> str:
     return say(reader, LINES[token], name=name, moment=moment)
 
 
+def with_named(name: str, named: str, reader: Reader) -> str:
+    """Who sent an entry, with whom the device named as its author where that is somebody else."""
+    return say(reader, "{name}, named {author}", name=name, author=named) if named else name
+
+
 def reopened_because(reopening: Reopening, reader: Reader) -> str:
     """Why a step was re-opened: as typed, else what happened."""
     return _because(reopening.cause, reopening.reason, reader)

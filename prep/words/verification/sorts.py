@@ -30,6 +30,7 @@ SORTS: Final[dict[str, str]] = {
     "model": _("Models and tractors"),
     "instrument": _("Tools"),
     "procedure": _("Procedures in force"),
+    "refused": _("Entries that were not taken"),
     "wording": _("Words that people signed"),
     "count": _("Counts of the yard page"),
     "document": _("Issued documents"),
@@ -53,6 +54,7 @@ ROWS: Final[dict[str, str]] = {
     "model": _("model"),
     "instrument": _("tool"),
     "procedure": _("procedure"),
+    "refused": _("entry not taken"),
 }
 ROW: Final = _("{sort} {key}")
 ROW_OF: Final = _("{sort} {key} of {owner_sort} {owner}")
@@ -69,8 +71,8 @@ _PARTS: Final[dict[str, Callable[[Reader, int], str]]] = {
     ),
     "reference-data": lambda reader, n: say_count(
         reader,
-        "{count} yard, model, tool, procedure or buyer",
-        "{count} yards, models, tools, procedures and buyers",
+        "{count} yard, model, tool, procedure, buyer or entry not taken",
+        "{count} yards, models, tools, procedures, buyers and entries not taken",
         n,
     ),
     "wordings": lambda reader, n: say_count(

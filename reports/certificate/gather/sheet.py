@@ -34,7 +34,8 @@ COPIED: Final = "copied-from-paper"
 
 def signed(stamp: Stamp, means: str, zone: tzinfo) -> Signed:
     """Signature of a stamp, its moment in the yard's time zone."""
-    return Signed(stamp.name, stamp.happened.astimezone(zone), means)
+    named = stamp.named.name if stamp.named else ""
+    return Signed(stamp.name, stamp.happened.astimezone(zone), means, named)
 
 
 def sections(record: Record, zone: tzinfo, reader: Reader) -> tuple[SectionFacts, ...]:
@@ -155,7 +156,8 @@ def _signatures(view: EntryView, zone: tzinfo) -> tuple[Signed, Signed | None]:
     """Signatures of an entry: who made it, and who copied it where it came from paper."""
     stamp = view.stamp
     if not view.copied_from_paper:
-        return signed(stamp, ENTERED, zone), None
+        at = stamp.happened.astimezone(zone)
+        return Signed(view.writer, at, ENTERED, view.named), None
     copied = Signed(stamp.name, stamp.recorded.astimezone(zone), COPIED)
     return Signed(view.writer, stamp.happened.astimezone(zone), WRITTEN_ON_PAPER), copied
 

@@ -21,11 +21,11 @@ def entered(step: StepFacts, reader: Reader) -> list[str]:
     """Who made a step's current entries, by person and day, with the first and last moment."""
     given = [box.current.by for box in step.boxes if box.current]
     lines = []
-    for _, entries in groupby(given, lambda by: (by.meaning, by.name, by.at.date())):
+    for _, entries in groupby(given, lambda by: (by.meaning, by.name, by.named, by.at.date())):
         by = list(entries)
         moments = [one.at for one in by]
         span = _span(min(moments), max(moments), reader)
-        lines.append(signature_line(by[0].meaning, by[0].name, span, reader))
+        lines.append(signature_line(by[0].meaning, wording.name_of(by[0], reader), span, reader))
     return lines
 
 

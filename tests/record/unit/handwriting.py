@@ -17,8 +17,8 @@ from tests.stored_files import picture
 
 def started_yesterday(yard: Yard, days: int = 1) -> UUID:
     """A unit whose sheet was started a day or more ago, by the tablet's clock."""
-    unit = yard.receive()
     then = timezone.now() - timedelta(days=days)
+    unit = yard.receive(happened=then)
     perform(StartSheet(), actor=yard.ada, submission=Submission(happened=then), target=unit)
     return unit
 

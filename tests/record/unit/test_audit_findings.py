@@ -94,8 +94,8 @@ def test_a_tape_out_of_date_is_told_by_name_and_day(yard: Yard) -> None:
 
 def test_an_entry_of_two_hours_ago_is_late_and_one_of_fifty_minutes_is_not(yard: Yard) -> None:
     """The moment on the device against the moment the server heard of it."""
-    unit = yard.started()
     now = timezone.now()
+    unit = yard.started(happened=now - timedelta(hours=3))
     for line, text, minutes in (("front", "4 in", 120), ("finish", "good", 50)):
         perform(
             TakeReading(step="pitch", line=line, text=text),

@@ -153,8 +153,8 @@ def test_an_overdue_tape_is_flagged_where_the_procedure_only_flags_it(yard: Yard
 
 def test_a_reading_sent_late_says_so(yard: Yard) -> None:
     """The entry keeps the device's time and the server's."""
-    unit = yard.started()
     then = timezone.now() - timedelta(hours=5)
+    unit = yard.started(happened=then)
     yard.take(unit, "pitch", "front", "4 in", command=Submission(happened=then))
     entry = record_of(unit).boxes["pitch", "front", ""].current
     assert entry is not None
@@ -165,13 +165,13 @@ def test_a_reading_sent_late_says_so(yard: Yard) -> None:
 
 
 def test_a_tablet_whose_clock_runs_ahead_is_not_believed(yard: Yard) -> None:
-    """A device time in the future is replaced by the server's and noted."""
-    unit = yard.started()
-    ahead = timezone.now() + timedelta(minutes=30)
-    yard.take(unit, "pitch", "front", "4 in", command=Submission(happened=ahead, device="Tablet 2"))
+    """Its moment is moved by as much as its clock is off; the event keeps by how much."""
+    unit = yard.started(happened=timezone.now() - timedelta(hours=2))
+    ago = timezone.now() - timedelta(minutes=10)
+    sent = Submission(happened=ago + timedelta(minutes=30), device="Tablet 2", drift=-1800)
+    yard.take(unit, "pitch", "front", "4 in", command=sent)
     event = Event.objects.order_by("-pk")[0]
-    assert event.happened == event.recorded
-    assert event.device == "Tablet 2 (clock 30 min ahead)"
+    assert (event.happened, event.device, event.drift) == (ago, "Tablet 2", -1800)
 
 
 def test_the_same_value_typed_at_once_in_every_box_is_remarked(yard: Yard) -> None:

@@ -95,9 +95,9 @@ def test_paper_is_of_the_time_of_the_sheet(yard: Yard) -> None:
 
 def test_paper_tells_minutes(yard: Yard) -> None:
     """“10:04” is not before a sheet that was started at 10:04:40."""
-    unit = yard.receive()
     day = timezone.now() - timedelta(days=1)
     at = day.replace(second=40, microsecond=0)
+    unit = yard.receive(happened=at)
     perform(StartSheet(), actor=yard.ada, submission=Submission(happened=at), target=unit)
     photo = attached(yard, unit)
     early = PaperSource(photo, yard.ada.username, at.replace(second=0) - timedelta(minutes=1))

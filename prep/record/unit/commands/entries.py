@@ -37,6 +37,8 @@ class Answer(StepCommand, frozen=True, kw_only=True):
     To correct an entry, name it in `supersedes` and say why in `reason`; it stays in the record.
     """
 
+    by_author: ClassVar = True
+
     line: LineCode
     position: Position = ""
     supersedes: EntryId = ""

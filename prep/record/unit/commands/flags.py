@@ -24,6 +24,7 @@ class RaiseFlag(UnitCommand, frozen=True, kw_only=True, tag="flag.raise"):
     """
 
     permission: ClassVar = Permission(SERVICE | {Role.SALES})
+    by_author: ClassVar = True
 
     text: Text
     step: Short = ""
@@ -47,6 +48,7 @@ class CloseFlag(UnitCommand, frozen=True, kw_only=True, tag="flag.close"):
     """
 
     permission: ClassVar = Permission(SERVICE)
+    by_author: ClassVar = True
 
     flag: FlagId
     text: Text
@@ -80,7 +82,8 @@ class GrantConcession(UnitCommand, frozen=True, kw_only=True, tag="flag.concede"
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The flag is open, and somebody else raised it."""
-        if _open_flag(state, self.flag).stamp.actor == context.actor.id:
+        raised = _open_flag(state, self.flag).stamp
+        if context.actor.id in {raised.actor, raised.named.id if raised.named else ""}:
             raise Refusal("own-concession")
         return [e.ConcessionGranted(str(context.command), self.flag, self.reason, facts[WORDING])]
 

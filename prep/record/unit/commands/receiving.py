@@ -159,6 +159,7 @@ class NoteDamage(UnitCommand, frozen=True, kw_only=True, tag="damage.note"):
     """Note damage found after the driver left (concealed damage); raises a flag."""
 
     permission: ClassVar = Permission(RECEIVERS)
+    by_author: ClassVar = True
 
     damage: ArrivalDamage
 
@@ -179,6 +180,7 @@ class SetLocation(UnitCommand, frozen=True, kw_only=True, tag="location.set"):
     """Set a unit's location in the yard."""
 
     permission: ClassVar = Permission(RECEIVERS | {Role.SALES})
+    by_author: ClassVar = True
 
     place: Annotated[Short, Meta(examples=["Row C, bay 4"])]
 

@@ -20,6 +20,7 @@ class NoteShortage(UnitCommand, frozen=True, kw_only=True, tag="shortage.note"):
     """
 
     permission: ClassVar = Permission(SERVICE)
+    by_author: ClassVar = True
 
     part: Annotated[str, Meta(max_length=120, pattern=FILLED, examples=["Chain guard, rear"])]
     count: Count = 1
@@ -50,6 +51,7 @@ class RecordArrival(UnitCommand, frozen=True, kw_only=True, tag="shortage.arrive
     """Record that a missing part arrived."""
 
     permission: ClassVar = Permission(SERVICE)
+    by_author: ClassVar = True
 
     shortage: ShortageId
     note: Note = ""

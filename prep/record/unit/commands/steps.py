@@ -22,7 +22,7 @@ from prep.record.unit.sheet import (
     open_boxes,
     statuses,
 )
-from prep.record.unit.state import PREPARED, SECOND_PERSON, Record
+from prep.record.unit.state import PREPARED, SECOND_PERSON, Record, Stamp
 from prep.record.unit.step_command import StepCommand
 
 
@@ -112,11 +112,9 @@ class SignStep(StepCommand, frozen=True, kw_only=True, tag="step.sign"):
 
     @classmethod
     def guard_step(cls, record: Record, context: Context, step: Step, **more: Any) -> None:
-        """Every box is answered; copied entries are signed by one of their writers."""
+        """Every box is answered; entries of others are signed by one of them."""
         open_for_work(record, context, step)
-        names = writers(record, step)
-        if names and context.actor.id not in names:
-            raise Refusal("not-the-writer", step_title=step.title, writers=tuple(names.values()))
+        _check_whose(record, context, step)
         missing = open_boxes(record, step)
         if missing:
             raise Refusal(
@@ -162,13 +160,40 @@ class CheckStep(StepCommand, frozen=True, kw_only=True, tag="step.check"):
         return [e.StepSigned(self.step, SECOND_PERSON, self.seen, facts[WORDING])]
 
 
+def _check_whose(record: Record, context: Context, step: Step) -> None:
+    """Refuse a signature over others' entries.
+
+    Copied ones are signed by one of their writers. Others that a device named an author for are
+    signed by one of those named, or by one of those who sent them.
+    """
+    names = writers(record, step)
+    if names:
+        if context.actor.id not in names:
+            raise Refusal("not-the-writer", step_title=step.title, writers=tuple(names.values()))
+        return
+    stamps = [stamp for stamp in _stamps(record, step) if stamp.named]
+    named = {stamp.named.id: stamp.named.name for stamp in stamps if stamp.named}
+    sent = {stamp.actor: stamp.name for stamp in stamps}
+    if stamps and context.actor.id not in {**named, **sent}:
+        raise Refusal(
+            "not-the-author",
+            step_title=step.title,
+            authors=tuple(named.values()),
+            senders=tuple(sent.values()),
+        )
+
+
+def _stamps(record: Record, step: Step) -> list[Stamp]:
+    """The stamps of a step's current entries."""
+    boxes = (record.boxes.get((step.step, *box)) for box in step.boxes)
+    return [box.current.stamp for box in boxes if box and box.current]
+
+
 def participants(record: Record, step: Step) -> set[str]:
-    """Ids of the people who signed the step as prepared, or wrote or made entries in it."""
+    """Ids of the people who signed the step as prepared, or wrote, sent or made entries in it."""
     people = {record.steps[step.step].signatures[PREPARED].stamp.actor, *writers(record, step)}
-    for box in step.boxes:
-        state = record.boxes.get((step.step, *box))
-        if state and state.current:
-            people.add(state.current.stamp.actor)
+    for stamp in _stamps(record, step):
+        people |= {stamp.actor, *([stamp.named.id] if stamp.named else [])}
     return people
 
 

@@ -18,7 +18,8 @@ class EntryView:
 
     `raw` is what was typed, or yes or no. `value` and `unit` are as typed, `also` the second
     value typed beside it, `canonical` the value in the canonical unit, all decimal text; they are
-    empty where the entry is no measurement. `remarks` are ours, `note` is the person's.
+    empty where the entry is no measurement. `remarks` are ours, `note` is the person's. `owned`
+    says that whom a device named as its author has signed for it.
     """
 
     id: str
@@ -28,6 +29,7 @@ class EntryView:
     raw: str
     verdict: str
     stamp: Stamp
+    owned: bool
     supersedes: str
     reason: str
     copied_from_paper: bool
@@ -53,8 +55,18 @@ class EntryView:
 
     @property
     def writer(self) -> str:
-        """Printed name of whoever answered: on paper, whoever wrote it there."""
-        return self.paper.writer_name if self.paper else self.stamp.name
+        """Printed name of whoever answered: on paper, whoever wrote it there.
+
+        Of an entry that a device sent for somebody, whoever sent it, until that person signs.
+        """
+        if self.paper:
+            return self.paper.writer_name
+        return self.stamp.named.name if self.owned and self.stamp.named else self.stamp.name
+
+    @property
+    def named(self) -> str:
+        """Printed name of whom a device named as the author, and who has not signed yet."""
+        return self.stamp.named.name if self.stamp.named and not self.owned else ""
 
 
 def entry_view(entry: Entry) -> EntryView:
@@ -74,6 +86,7 @@ def _check_view(entry: Entry, check: CheckCompleted) -> EntryView:
         raw="yes" if check.answer else "no",
         verdict=(CheckAnswer.YES if check.answer else CheckAnswer.NO).value,
         stamp=entry.stamp,
+        owned=entry.owned,
         supersedes=check.supersedes,
         reason=check.reason,
         copied_from_paper=check.copied_from_paper,
@@ -91,6 +104,7 @@ def _reading_view(entry: Entry, reading: ReadingTaken) -> EntryView:
         raw=reading.raw,
         verdict=reading.verdict,
         stamp=entry.stamp,
+        owned=entry.owned,
         supersedes=reading.supersedes,
         reason=reading.reason,
         copied_from_paper=reading.copied_from_paper,
