@@ -319,6 +319,7 @@ class Migration(migrations.Migration):
                 ('readiness_rank', models.PositiveSmallIntegerField(default=2)),
                 ('steps_done', models.PositiveSmallIntegerField(default=0)),
                 ('steps_total', models.PositiveSmallIntegerField(default=0)),
+                ('steps_left', models.PositiveSmallIntegerField(default=0)),
                 ('open_flags', models.PositiveSmallIntegerField(default=0)),
                 ('buyer', models.CharField(blank=True, max_length=40)),
                 ('tractor', models.CharField(blank=True, max_length=40)),
@@ -515,6 +516,10 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='unit',
             index=models.Index(fields=['serial', 'id'], name='unit_by_serial'),
+        ),
+        migrations.AddIndex(
+            model_name='unit',
+            index=models.Index(fields=['readiness_rank', 'steps_left', 'received', 'id'], name='unit_by_readiness'),
         ),
         migrations.AddIndex(
             model_name='unit',

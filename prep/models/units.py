@@ -33,6 +33,7 @@ class Unit(models.Model):
     readiness_rank = models.PositiveSmallIntegerField(default=2)
     steps_done = models.PositiveSmallIntegerField(default=0)
     steps_total = models.PositiveSmallIntegerField(default=0)
+    steps_left = models.PositiveSmallIntegerField(default=0)
     open_flags = models.PositiveSmallIntegerField(default=0)
     buyer = Line(max_length=40, blank=True)
     tractor = Line(max_length=40, blank=True)
@@ -52,6 +53,9 @@ class Unit(models.Model):
             models.Index(fields=["site", "state"], name="unit_by_state"),
             models.Index(fields=["received", "id"], name="unit_by_age"),
             models.Index(fields=["serial", "id"], name="unit_by_serial"),
+            models.Index(
+                fields=["readiness_rank", "steps_left", "received", "id"], name="unit_by_readiness"
+            ),
             models.Index(fields=["registration_due", "id"], name="unit_by_registration_due"),
             models.Index(
                 fields=["registration_due", "id"],

@@ -131,6 +131,8 @@ NAMES: Final[dict[str, str]] = {
     "step": _("Step"),
     "state_words": _("Readiness"),
     "steps_done": _("Steps done"),
+    "soonest": _("Soonest ready first"),
+    "steps_left": _("Steps left"),
     "steps_total": _("Steps in all"),
     "stops_release": _("Blocks release"),
     "stream": _("History of"),

@@ -101,6 +101,7 @@ UNITS: Final = Listing(
         Field(name="reason_count", kind=Kind.NUMBER),
         Field(name="steps_done", kind=Kind.NUMBER),
         Field(name="steps_total", kind=Kind.NUMBER),
+        Field(name="steps_left", kind=Kind.NUMBER),
         Field(name="open_flags", kind=Kind.NUMBER),
         Field(name="buyer", kind=Kind.TOKEN),
         Field(name="tractor", kind=Kind.TOKEN),
@@ -127,6 +128,8 @@ UNITS: Final = Listing(
         Order("newest", ("received",), descending=True, by_site=True),
         Order("oldest", ("received",), by_site=True),
         Order("serial", ("serial",)),
+        # Ready ones, the oldest first; then those with the least left to do.
+        Order("soonest", ("readiness_rank", "steps_left", "received")),
     ),
     filters=(
         equal("site", Kind.TOKEN),

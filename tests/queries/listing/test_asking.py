@@ -42,6 +42,18 @@ def test_filters_narrow_and_combine(yard: Yard) -> None:
     assert serials(yard.sol, received_since="2099-01-01T00:00:00Z") == []
 
 
+def test_sales_asks_which_is_ready_and_which_will_be_soonest(yard: Yard) -> None:
+    """Free ones that are ready, the oldest first; then those with the least left to do."""
+    begun = yard.started()
+    yard.block_deck(begun)
+    waiting, ready = yard.started(), yard.prepared()
+    sold = yard.prepared()
+    yard.assign(sold)
+    asked = asking(UNITS, {"sold": "false", "in_yard": "true"}, order="soonest", fields="id")
+    found = page_of(asked, asker_of(yard.sol, UNITS)).rows
+    assert [row["id"] for row in found] == [ready, begun, waiting]
+
+
 def test_words_combine_in_any_order(yard: Yard) -> None:
     """A part of the serial, the model, the location: each word somewhere in the unit."""
     units = with_a_few(yard)

@@ -23,6 +23,7 @@ Row = dict[str, Any]
 LONGEST_ALIKE: Final = 400
 # How near a unit is to its customer; lists of equal units begin with the nearest.
 RANKS: Final = {Answer.READY_FOR_BUYER: 0, Answer.READY_FOR_STOCK: 1, Answer.NOT_READY: 2}
+GONE: Final = 3  # handed over: after all that may still be sold
 
 
 @dataclass(frozen=True)
@@ -72,9 +73,10 @@ def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
         "first_reason": reasons[0] if reasons else None,
         "reason_count": len(reasons),
         "alike": _alike(record),
-        "readiness_rank": RANKS[answer.answer],
+        "readiness_rank": GONE if handed_over else RANKS[answer.answer],
         "steps_done": sum(s in FINISHED for s in counted),
         "steps_total": len(counted),
+        "steps_left": sum(s not in FINISHED for s in counted),
         "open_flags": len(record.open_flags()),
         "buyer": record.buyer.id if record.buyer else "",
         "tractor": record.tractor.code if record.tractor else "",
