@@ -11,6 +11,7 @@ from uuid import UUID
 import msgspec
 from django.http import HttpResponseBase, StreamingHttpResponse
 from django.urls import URLPattern, path
+from django.views.decorators.gzip import gzip_page
 from drf_spectacular.utils import OpenApiParameter, OpenApiResponse, extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -228,5 +229,5 @@ def _page_struct(listing: Listing) -> type[msgspec.Struct]:
 
 
 urlpatterns: Final[list[URLPattern]] = [
-    path(name, list_view(listing).as_view()) for name, listing in LISTS.items()
+    path(name, gzip_page(list_view(listing).as_view())) for name, listing in LISTS.items()
 ]

@@ -1,6 +1,7 @@
 """API test client that checks each answer against the published schema."""
 
 import functools
+import gzip
 import json
 import re
 from dataclasses import dataclass
@@ -106,6 +107,8 @@ class Api:
             headers={name.replace("_", "-"): value for name, value in headers.items()},
         )
         raw = response.getvalue()
+        if response.headers.get("Content-Encoding") == "gzip":
+            raw = gzip.decompress(raw)
         kind = response.headers.get("Content-Type", "")
         decoded = json.loads(raw) if kind.endswith("json") and raw else None
         answer = Answer(response.status_code, dict(response.headers), decoded, raw)

@@ -98,3 +98,16 @@ def test_a_list_of_what_somebody_may_not_see_is_refused(api: Api, yard: Yard) ->
     """Nothing of it is told, not even how many."""
     answer = api.get("buyers?count=true", yard.ada)
     assert (answer.status, answer.code) == (403, "not-allowed")
+
+
+def test_a_list_is_sent_compressed_to_whoever_takes_it_so(api: Api, yard: Yard) -> None:
+    """Its tag is weak, so that it stays the same; a unit's own tag is strong, and is left alone."""
+    units = with_a_few(yard)
+    plain = api.get("units", yard.sol)
+    packed = api.send("GET", "units", yard.sol, headers={"Accept-Encoding": "gzip"})
+    assert packed.headers["Content-Encoding"] == "gzip"
+    assert packed.content == plain.content
+    assert packed.headers["ETag"] == plain.headers["ETag"]
+    one = api.send("GET", f"units/{units[0]}", yard.sol, headers={"Accept-Encoding": "gzip"})
+    assert "Content-Encoding" not in one.headers
+    assert not one.headers["ETag"].startswith("W/")

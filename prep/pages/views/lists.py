@@ -7,6 +7,7 @@ from urllib.parse import urlencode
 
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
 from django.shortcuts import render
+from django.views.decorators.gzip import gzip_page
 
 from prep.pages.forms import clock_moment, person, signed_in, use_time_zone_of
 from prep.pages.refusals import shown_refusal
@@ -54,6 +55,7 @@ def lists(request: HttpRequest) -> HttpResponse:
     return render(request, "lists.html", {"lists": shown})
 
 
+@gzip_page
 @signed_in
 def one_list(request: HttpRequest, name: str) -> HttpResponseBase:
     """One list, or all of it as a file."""

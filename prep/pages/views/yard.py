@@ -9,6 +9,7 @@ from uuid import UUID
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
+from django.views.decorators.gzip import gzip_page
 
 from prep.pages.forms import person, signed_in
 from prep.pages.refusals import shown_refusal
@@ -43,6 +44,7 @@ class Group:
     units: list[Row] = field(default_factory=list)
 
 
+@gzip_page
 @signed_in
 def yard(request: HttpRequest) -> HttpResponse:
     """Show the units of the person's yards, equal units together."""

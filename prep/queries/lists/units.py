@@ -21,9 +21,10 @@ from prep.queries.registrations import overdue
 from prep.record.unit.views.unit_state import UnitState
 from prep.rules.identity.look_alikes import look_alike_key
 from prep.words.readiness import reason_text
-from prep.words.unit.states import state_in_row
+from prep.words.unit.states import state_in_row, state_word
 
 MOST_BUYERS: Final = 200  # whose names a search may match
+SHORTEST: Final = 4  # letters of a word that may be part of a state's; shorter ones are in serials
 REGISTRATIONS: Final = ("not-due", "due", "overdue", "sent", "accepted", "refused")
 
 
@@ -40,19 +41,28 @@ def registered(value: str, asker: Asker) -> Q:
 
 
 def searched(word: str, asker: Asker) -> Q:
-    """Units with a word in serial, model, tractor, location or, where allowed, the buyer's name.
+    """Units with a word in serial, model, tractor, location, state or, where allowed, the buyer.
 
     A serial is found by any part of it, and whole by one that a glance may take for it.
     """
     found = Q(look_alike_key=look_alike_key(word))
     for column in ("serial", "maker", "model", "model_name", "tractor", "place"):
         found |= Q(**{f"{column}__icontains": word})
+    found |= Q(state__in=_states_called(word, asker))
     if asker.buyers_at:
         named = Buyer.objects.filter(
             site_id__in=asker.buyers_at, erased=None, name__icontains=word
         ).values_list("pk", flat=True)[:MOST_BUYERS]
         found |= Q(buyer__in=[str(buyer) for buyer in named])
     return found
+
+
+def _states_called(word: str, asker: Asker) -> list[str]:
+    """States whose word, in the asker's language, has this one in it; of short words none."""
+    if len(word) < SHORTEST:
+        return []
+    called = {state: state_word(state, asker.reader).casefold() for state in UnitState}
+    return [state for state, words in called.items() if word.casefold() in words]
 
 
 def _rows(asker: Asker) -> QuerySet[Unit]:

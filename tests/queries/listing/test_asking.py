@@ -62,6 +62,8 @@ def test_words_combine_in_any_order(yard: Yard) -> None:
     assert serials(yard.sol, words="0003 LARKFIELD bay") == ["TC00003"]
     assert serials(yard.sol, words="0003 elsewhere") == []
     assert serials(yard.sol, words="T-90") == ["TC00001"]
+    assert serials(yard.sol, words="preparation 0004") == ["TC00004"]
+    assert serials(yard.sol, words="handed over") == ["TC00001"]
 
 
 def test_a_serial_read_at_a_glance_finds_the_unit(yard: Yard) -> None:
