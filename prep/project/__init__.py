@@ -1,5 +1,9 @@
 """Wiring of the service: settings, addresses, servers, workers. Nobody imports this package."""
 
-from prep.project.celery_app import app as celery_app
+import os
 
-__all__ = ["celery_app"]
+if os.environ.get("YARDPROOF_PROFILE") == "service":
+    # The embedded profile has no broker, and spares the memory of the library.
+    from prep.project.celery_app import app as celery_app
+
+    __all__ = ["celery_app"]

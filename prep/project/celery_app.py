@@ -8,4 +8,4 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "prep.project.settings")
 
 app = Celery("yardproof")
 app.config_from_object("django.conf:settings", namespace="CELERY")
-app.autodiscover_tasks(["reports"])
+app.autodiscover_tasks(["reports.queue"])
