@@ -88,7 +88,7 @@ class ImportsView(View):
     def post(self, command: UUID, query: ImportQuery, file: SentFile) -> ShownImport:
         """Send a file to be imported.
 
-        A CSV file or an Excel workbook (.xlsx), as the whole body or as the part `file`. All rows
+        A CSV file or a workbook (.xlsx), as the whole body or as the part `file`. All rows
         are checked first. Then, unless it is a dry run, each becomes a command in your name; where
         there are problems nothing is done, unless they are skipped.
         """

@@ -16,6 +16,7 @@ from django.db import connections
 
 from prep.management.demo import dealership, scenarios
 from prep.management.demo.dealership import DEALER, PASSWORD, PIN
+from prep.management.demo.offline_tablet import send_what_was_kept
 from prep.management.demo.scripted_run import ScriptedRun
 from prep.management.embedded_server import background_server, serve
 from prep.models import Person, Site, Unit
@@ -94,6 +95,7 @@ class Command(BaseCommand):
                 f"{result.mistakes_caught} mistakes typed, all caught, all corrected."
             )
             certificate = self._certificate(UUID(result.unit))
+            self._report(send_what_was_kept(address))
         self.stdout.write(f"  Certificate {certificate.number}: {self._path_of(certificate)}")
         self.stdout.write(f"  {time.monotonic() - started:.0f} s\n")
 

@@ -21,7 +21,7 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "table-macros": _("This workbook has macros. Save it as .xlsx without macros, then send that."),
     "table-merged": _("The cells {cells} are merged. Unmerge them, so that each row has its own."),
-    "table-missing": _("There is no file. Choose a CSV file or an Excel workbook (.xlsx)."),
+    "table-missing": _("There is no file. Choose a CSV file or a workbook (.xlsx)."),
     "table-not-a-workbook": _(
         "{name} is called a workbook, but it is not one. Save it again as .xlsx, or call it .csv."
     ),
@@ -41,7 +41,7 @@ SENTENCES: Final[dict[str, str]] = {
         "The workbook unpacks to over {most} MB. Copy the table to a new one, and send that."
     ),
     "table-unreadable": _(
-        "This is neither a CSV file nor an Excel workbook (.xlsx). Save the table as one of them."
+        "This is neither a CSV file nor a workbook (.xlsx). Save the table as one of them."
     ),
     # Titles of columns.
     "header-empty": _("Column {letter} has no title. Give it one, or delete the column."),
