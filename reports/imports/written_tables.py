@@ -1,4 +1,4 @@
-"""Tables as files: CSV and Excel workbooks whose cells are texts, and which nothing computes."""
+"""Tables as files: CSV and workbooks whose cells are texts, and which nothing computes."""
 
 from collections.abc import Iterable, Sequence
 from io import BytesIO
@@ -8,10 +8,10 @@ import xlsxwriter
 
 from reports.bundles.csv_format import csv_line
 
-BOM: Final = "\ufeff"  # without it Excel takes UTF-8 for Windows-1252
+BOM: Final = "\ufeff"  # without it a spreadsheet takes UTF-8 for Windows-1252
 WORKBOOK: Final = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 MEDIA_TYPES: Final = {"csv": "text/csv", "xlsx": WORKBOOK}
-LONGEST_CELL: Final = 32_767  # characters Excel keeps in a cell
+LONGEST_CELL: Final = 32_767  # characters a spreadsheet keeps in a cell
 WIDTH: Final = 24
 
 Rows = Iterable[Sequence[str]]

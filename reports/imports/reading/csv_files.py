@@ -11,7 +11,7 @@ from prep.record.refusal import Refusal
 from reports.imports.reading.cells import Notice, Row, Table
 
 SEPARATORS: Final = (",", ";", "\t")
-DECLARED: Final = "sep="  # a first line of Excel's that says which separator follows
+DECLARED: Final = "sep="  # a first line that spreadsheets write: which separator follows
 LONGEST_CELL: Final = 20_000  # characters; no field of a command takes as many
 HEAD_BYTES: Final = 400
 

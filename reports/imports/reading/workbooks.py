@@ -1,4 +1,4 @@
-"""Tables in Excel workbooks (.xlsx): the first sheet in sight that has something in it."""
+"""Tables in workbooks (.xlsx, ISO/IEC 29500): the first sheet in sight that has something in it."""
 
 import re
 import zipfile

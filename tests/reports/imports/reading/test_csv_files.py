@@ -44,7 +44,7 @@ def test_a_comma_separates_where_the_titles_say_so() -> None:
 
 
 def test_a_separator_may_be_declared_in_the_first_line() -> None:
-    """As Excel writes it; the line is counted all the same."""
+    """As spreadsheets write it; the line is counted all the same."""
     table = open_table(b"sep=;\r\nSerial;Make\r\n1;2\r\n", "a.csv", lambda title: False)
     assert list(table.rows()) == [Row(2, ["Serial", "Make"]), Row(3, ["1", "2"])]
 
