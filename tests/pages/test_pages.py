@@ -42,7 +42,7 @@ def test_the_yard_says_what_is_ready_and_what_stops_the_rest(yard: Yard, enter: 
         connection,
     ) as counted:
         page = client.get("/").content.decode()
-    assert len(counted) <= 10
+    assert len(counted) <= 11
     assert "ready for stock" in page
     assert "Block the deck: to do." in page
     assert "And 2 more." in page
