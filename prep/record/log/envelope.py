@@ -41,8 +41,9 @@ def envelope(
 ) -> dict[str, Any]:
     """The envelope as JSON-ready values; `body` and `facts` are canonical JSON texts.
 
-    `drift` is in whole seconds, null where it was not measured; `named` is null where the actor is
-    the author. Both members are always there, so that equal events have one canonical form.
+    `drift` is in whole seconds, null where it was not measured. `named` is null where the actor is
+    the author, and an object as soon as its id or its name is held: a name slipped in beside an
+    empty id changes the leaf. Both members are always there: equal events have one canonical form.
     """
     return {
         "stream": stream,
@@ -56,7 +57,7 @@ def envelope(
         "site": site,
         "device": device,
         "drift": drift,
-        "named": {"id": named, "name": named_name} if named else None,
+        "named": {"id": named, "name": named_name} if named or named_name else None,
         "happened": moment(happened),
         "recorded": moment(recorded),
         "command": command,
