@@ -1,5 +1,6 @@
 """The web server of the embedded profile: one process with a document runner, no other server."""
 
+import logging
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -23,6 +24,8 @@ def application() -> WSGIHandler:
 
 def serve(host: str, port: int) -> None:
     """Serve until interrupted; documents are made in another thread."""
+    # It warns of every request that waits for a thread: a line each time fifty people use it.
+    logging.getLogger("waitress.queue").setLevel(logging.ERROR)
     queue.start()
     try:
         waitress.serve(application(), host=host, port=port, threads=THREADS, ident="yardproof")
