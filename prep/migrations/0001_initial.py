@@ -402,6 +402,10 @@ class Migration(migrations.Migration):
             model_name='procedurerevision',
             index=models.Index(fields=['published', 'digest'], name='procedure_by_age'),
         ),
+        migrations.AddIndex(
+            model_name='procedurerevision',
+            index=models.Index(fields=['procedure', 'revision', 'digest'], name='procedure_by_name'),
+        ),
         migrations.AddConstraint(
             model_name='procedurerevision',
             constraint=models.UniqueConstraint(fields=('procedure', 'revision'), name='procedure_revision_once'),

@@ -22,7 +22,10 @@ class ProcedureRevision(models.Model):
                 fields=["procedure", "revision"], name="procedure_revision_once"
             )
         ]
-        indexes = [models.Index(fields=["published", "digest"], name="procedure_by_age")]
+        indexes = [
+            models.Index(fields=["published", "digest"], name="procedure_by_age"),
+            models.Index(fields=["procedure", "revision", "digest"], name="procedure_by_name"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.procedure} revision {self.revision}"

@@ -20,6 +20,9 @@ from reports.queue import claims, publishing, runner, worker
 from reports.queue.requests import checked
 from reports.registry import kind_named
 
+if settings.SERVICE:  # the embedded profile has no broker, and spares the memory of the library
+    from reports.queue import tasks
+
 log = logging.getLogger(__name__)
 
 
@@ -126,8 +129,6 @@ def notify() -> None:
 
 def _send(name: str) -> None:
     """Send a Celery task. A missing broker is only logged: the sweep will find the row."""
-    from reports.queue import tasks  # noqa: PLC0415  # the embedded profile spares its memory
-
     try:
         getattr(tasks, name).apply_async(retry=False)
     except Exception as wrong:

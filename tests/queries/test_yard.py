@@ -1,7 +1,6 @@
 """The yard page's tiles: their counts are the rows, and their order is an index."""
 
 import pytest
-from django.db import connection
 
 from prep.models import Unit, UnitCount
 from prep.queries.listing.asker import asker_of
@@ -21,6 +20,7 @@ from prep.verify.run import findings
 from tests.actions.kept import rows, unguarded
 from tests.cast import Yard
 from tests.queries.listing.yards import with_a_few
+from tests.queries.plans import plan_without_sorting, sorts
 
 pytestmark = pytest.mark.django_db
 
@@ -75,13 +75,8 @@ def test_the_yards_order_is_that_of_its_own_index(yard: Yard, tile: str) -> None
     """A deep page costs what the first costs."""
     with_a_few(yard)
     order = Unit.objects.filter(WANTED[tile]).order_by(*ALIKE.columns, "id").values("pk")[:50]
-    plan = order.explain()
-    if connection.vendor == "postgresql":
-        with connection.cursor() as cursor:
-            cursor.execute("SET LOCAL enable_seqscan = off")
-        plan = order.explain()
-        assert "Sort" not in plan
-    assert "TEMP B-TREE" not in plan
+    plan = plan_without_sorting(order)
+    assert not sorts(plan)
     assert "unit_in_yard" in plan
 
 
