@@ -1,6 +1,7 @@
 """URLs of the REST API, below /api/v1/."""
 
-from django.urls import URLPattern, path, re_path
+from django.urls import URLPattern, path, re_path, register_converter
+from django.urls.converters import StringConverter
 
 from api import commands, lists
 from api.views import (
@@ -23,6 +24,15 @@ from api.views.schema import SchemaView
 from api.views.unit import documents as unit_documents
 from api.views.unit import refused, sheets
 from reports.imports import MEDIA_TYPES
+
+
+class TableEnding(StringConverter):
+    """The ending of a table's file name, such as csv; another is no address."""
+
+    regex = "|".join(MEDIA_TYPES)
+
+
+register_converter(TableEnding, "table")
 
 UNIT = "units/<uuid:unit>"
 IMPORT = "imports/<uuid:import_id>"
@@ -68,23 +78,13 @@ urlpatterns: list[URLPattern] = [
     path("documents/<uuid:document>/retry", documents.RetryView.as_view()),
     path("imports", sending.ImportsView.as_view()),
     path("imports/kinds", sending.KindsView.as_view()),
-    *(
-        path(
-            f"{IMPORT_KIND}/template.{one}",
-            sending.TemplateView.as_view(),
-            {"ending": one},
-        )
-        for one in MEDIA_TYPES
-    ),
+    path(f"{IMPORT_KIND}/template.<table:ending>", sending.TemplateView.as_view()),
     path(IMPORT, following.ImportView.as_view()),
     path(f"{IMPORT}/run", following.RunView.as_view()),
     path(f"{IMPORT}/stop", following.StopView.as_view()),
     path(f"{IMPORT}/resume", following.ResumeView.as_view()),
     path(f"{IMPORT}/problems", following.ProblemsView.as_view()),
-    *(
-        path(f"{IMPORT}/problems.{one}", following.ProblemFileView.as_view(), {"ending": one})
-        for one in MEDIA_TYPES
-    ),
+    path(f"{IMPORT}/problems.<table:ending>", following.ProblemFileView.as_view()),
     path("log/checkpoint", log.CheckpointView.as_view()),
     path("log/checkpoints/<int:size>", log.CheckpointOfView.as_view()),
     path("log/keys", log.KeysView.as_view()),
