@@ -2,19 +2,26 @@
 
 import os
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from django.conf import settings as project_settings
 from django.db import connection
-from django.test import TransactionTestCase
+from django.test import TransactionTestCase, override_settings
 from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
 from playwright.sync_api import Browser, sync_playwright
 
 from prep.models import triggers
 from tests.cast import Yard, make_yard
+from tests.kept_yard import KeptYard
 from tests.pages.browser import CHROMIUM, FLAGS
 from tests.suites import ABSENT
+
+FAST_HASHERS = [
+    "django.contrib.auth.hashers.MD5PasswordHasher",
+    "prep.actions.pin_hasher.PinHasher",
+]
 
 # A loaded machine draws examples slowly; that says nothing about the code under test.
 hypothesis_settings.register_profile(
@@ -55,10 +62,7 @@ def pytest_terminal_summary(
 @pytest.fixture(autouse=True)
 def _fast_hasher(settings: object) -> None:
     """Passwords are hashed slowly on purpose; tests sign in a lot. PINs keep their own hasher."""
-    settings.PASSWORD_HASHERS = [  # type: ignore[attr-defined]  # pytest-django's wrapper
-        "django.contrib.auth.hashers.MD5PasswordHasher",
-        "prep.actions.pin_hasher.PinHasher",
-    ]
+    settings.PASSWORD_HASHERS = FAST_HASHERS  # type: ignore[attr-defined]  # pytest-django's wrapper
 
 
 @pytest.fixture(autouse=True, scope="session")
@@ -80,10 +84,17 @@ def _emptying_lifts_the_guards() -> Iterator[None]:
     patch.undo()
 
 
+@pytest.fixture(scope="session")
+def _kept_yard(django_db_setup: None, django_db_blocker: Any) -> KeptYard:
+    """The yard that every test begins with."""
+    with django_db_blocker.unblock(), override_settings(PASSWORD_HASHERS=FAST_HASHERS):
+        return KeptYard.of(make_yard)
+
+
 @pytest.fixture
-def yard(db: None) -> Yard:
+def yard(_kept_yard: KeptYard, db: None) -> Yard:
     """One yard with its people."""
-    return make_yard()
+    return _kept_yard.put_back()
 
 
 @pytest.fixture(scope="session")
