@@ -43,6 +43,7 @@ def background_server(host: str = "127.0.0.1", port: int = 0) -> Iterator[str]:
     try:
         yield f"http://{host}:{server.effective_port}"
     finally:
+        server.task_dispatcher.shutdown()  # a thread still answering writes to what closes next
         server.close()
         thread.join(5)
         queue.stop()

@@ -18,6 +18,7 @@ from prep.management.demo import dealership, scenarios
 from prep.management.demo.dealership import DEALER, PASSWORD, PIN
 from prep.management.demo.offline_tablet import send_what_was_kept
 from prep.management.demo.scripted_run import ScriptedRun
+from prep.management.demo.spreadsheet import import_arrivals
 from prep.management.embedded_server import background_server, serve
 from prep.models import Person, Site, Unit
 from prep.record.unit.views.unit_state import UnitState
@@ -96,6 +97,8 @@ class Command(BaseCommand):
             )
             certificate = self._certificate(UUID(result.unit))
             self._report(send_what_was_kept(address))
+            for line in import_arrivals(address):
+                self._report(line)
         self.stdout.write(f"  Certificate {certificate.number}: {self._path_of(certificate)}")
         self.stdout.write(f"  {time.monotonic() - started:.0f} s\n")
 

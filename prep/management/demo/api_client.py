@@ -42,12 +42,13 @@ class Client:
         *,
         key: UUID | None = None,
         tag: str = "",
+        media_type: str = "image/png",
     ) -> Answer:
-        """Send a command or a picture; a command sent twice with one key counts once."""
-        picture = isinstance(body, bytes)
+        """Send a command, or a file of a media type; sent twice with one key it counts once."""
+        file = isinstance(body, bytes)
         data = body if isinstance(body, bytes) else json.dumps(body).encode()
         request = Request(self.base + path, data=data, method="POST")
-        request.add_header("Content-Type", "image/png" if picture else "application/json")
+        request.add_header("Content-Type", media_type if file else "application/json")
         request.add_header("Idempotency-Key", f'"{key or uuid4()}"')
         request.add_header("Device-Name", "demo")
         if tag:
