@@ -43,13 +43,13 @@ _INPUT: Final = """
     limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
     id-unfit name-taken no-paper no-positions no-file-sent no-such-author no-such-command
     no-such-kind no-such-language no-such-paper no-such-place no-such-place-on-sheet
-    no-such-position no-such-size no-such-time-zone no-such-units no-such-writer not-a-check not-a-choice
-    not-a-count not-a-photo not-a-reading not-shown not-the-work-of other-maker other-model
-    other-procedure other-serials paper-of-another-revision paper-unclear period-unfit
+    no-such-position no-such-size no-such-time-zone no-such-units no-such-writer not-a-check
+    not-a-choice not-a-count not-a-photo not-a-reading not-shown not-the-work-of other-maker
+    other-model other-procedure other-serials paper-of-another-revision paper-unclear period-unfit
     photo-missing pin-unfit reason-missing rule-refused search-too-long serial-unlike-range
-    serial-unreadable signature-in-batch target-missing target-unwanted text-unfit
-    typed-by-another unit-missing unit-unwanted units-missing units-unwanted unknown-option
-    unknown-quantity unreadable written-before-reopening written-before-sheet written-later
+    serial-unreadable signature-in-batch target-missing target-unwanted text-unfit typed-by-another
+    unit-missing unit-unwanted units-missing units-unwanted unknown-option unknown-quantity
+    unreadable written-before-reopening written-before-sheet written-later
 """
 
 # Files, column titles, cells and rows of imports.
