@@ -37,18 +37,19 @@ _SYNTAX: Final = """
 
 _INPUT: Final = """
     ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
-    happened-before-start happened-in-future happened-too-long-ago input-unfit instrument-missing
-    instrument-out-of-range instrument-out-of-service instrument-overdue instrument-wrong-kind
+    happened-before-start happened-in-future happened-too-long-ago input-unfit
+    instrument-missing instrument-out-of-range instrument-out-of-service instrument-overdue
+    instrument-wrong-kind
     limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
-    id-unfit name-taken no-paper no-positions no-such-author no-such-command no-such-kind
-    no-such-language no-such-paper no-such-place no-such-place-on-sheet no-such-position
-    no-such-size no-such-time-zone no-such-units no-such-writer not-a-check not-a-choice
-    not-a-count not-a-photo not-a-reading not-shown not-the-work-of other-maker other-model
-    other-procedure other-serials paper-of-another-revision paper-unclear period-unfit
+    id-unfit name-taken no-paper no-positions no-file-sent no-such-author no-such-command
+    no-such-kind no-such-language no-such-paper no-such-place no-such-place-on-sheet
+    no-such-position no-such-size no-such-time-zone no-such-units no-such-writer not-a-check
+    not-a-choice not-a-count not-a-photo not-a-reading not-shown not-the-work-of other-maker
+    other-model other-procedure other-serials paper-of-another-revision paper-unclear period-unfit
     photo-missing pin-unfit reason-missing rule-refused search-too-long serial-unlike-range
-    serial-unreadable signature-in-batch target-missing target-unwanted text-unfit
-    typed-by-another unit-missing unit-unwanted units-missing units-unwanted unknown-option
-    unknown-quantity unreadable written-before-reopening written-before-sheet written-later
+    serial-unreadable signature-in-batch target-missing target-unwanted text-unfit typed-by-another
+    unit-missing unit-unwanted units-missing units-unwanted unknown-option unknown-quantity
+    unreadable written-before-reopening written-before-sheet written-later
 """
 
 # Files, column titles, cells and rows of imports.
@@ -103,8 +104,8 @@ _CLASSES: Final = {
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
-    RefusalClass.TOO_LARGE: "photo-too-large table-too-large too-large",
-    RefusalClass.TOO_MANY: "pin-locked",
+    RefusalClass.TOO_LARGE: "file-too-large photo-too-large table-too-large too-large",
+    RefusalClass.TOO_MANY: "pin-locked too-many-checks",
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
@@ -138,6 +139,7 @@ _DETAILS: Final = {
     "device-time-unclear": "typed",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
+    "file-too-large": "most",
     "flag-open": "step_title",
     "happened-before-start": "begun",
     "happened-too-long-ago": "days",
@@ -251,6 +253,7 @@ _DETAILS: Final = {
     "table-unpacks": "most",
     "too-early": "step_title titles waits_for",
     "too-large": "most",
+    "too-many-checks": "seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
