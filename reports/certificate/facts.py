@@ -269,11 +269,7 @@ class ProofFacts:
 
 @dataclass(frozen=True)
 class CertificateFacts:
-    """Everything a delivery certificate says. `replaces` is None for a unit's first one.
-
-    `statement` is a note of the log's keeper over the SHA-256 of all the rest as its record for
-    machines.
-    """
+    """Everything a delivery certificate says. `replaces` is None for a unit's first one."""
 
     number: str
     language: str
@@ -296,7 +292,6 @@ class CertificateFacts:
     not_applying: tuple[str, ...]
     explained: tuple[Explained, ...]
     proof: ProofFacts
-    statement: str = ""
 
     @property
     def reader(self) -> Reader:
