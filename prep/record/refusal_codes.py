@@ -49,6 +49,7 @@ _INPUT: Final = """
     serial-unreadable signature-in-batch target-missing target-unwanted text-unfit
     typed-by-another unit-missing unit-unwanted units-missing units-unwanted unknown-option
     unknown-quantity unreadable written-before-reopening written-before-sheet written-later
+    no-checkpoint-inside
 """
 
 # Files, column titles, cells and rows of imports.
@@ -103,7 +104,7 @@ _CLASSES: Final = {
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
-    RefusalClass.TOO_LARGE: "photo-too-large table-too-large too-large",
+    RefusalClass.TOO_LARGE: "checkpoint-file-too-large photo-too-large table-too-large too-large",
     RefusalClass.TOO_MANY: "pin-locked",
 }
 
@@ -134,6 +135,7 @@ _DETAILS: Final = {
     "cell-number-without-unit": "typed",
     "cell-time-for-day": "typed",
     "changed-meanwhile": "version",
+    "checkpoint-file-too-large": "most",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
     "document-value": "quantity typed where",

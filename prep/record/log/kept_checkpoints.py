@@ -5,7 +5,6 @@ into other dashes. A signed checkpoint survives all that: each of its parts is t
 it is put together from them, and the signature says whether that was right.
 """
 
-import html
 import re
 from collections.abc import Iterable, Iterator
 from email import message_from_bytes, policy
@@ -13,7 +12,7 @@ from email.message import EmailMessage, Message
 from html.parser import HTMLParser
 from typing import Final
 
-from prep.record.log.signed_notes import NoteError, parse_checkpoint, signers
+from prep.record.log.signed_notes import PREVIOUS, NoteError, parse_checkpoint, signers
 
 QUOTED: Final = re.compile(r"^[ \t]*(?:[>|][ \t]*)+", re.MULTILINE)
 # Characters that mail programs put into long words, and the space that does not break.
@@ -48,7 +47,7 @@ def _notes(text: str) -> Iterator[str]:
     lines = text.replace("\r\n", "\n").replace("\r", "\n").translate(UNSEEN)
     for match in CHECKPOINT.finditer(QUOTED.sub("", lines)):
         part = {name: re.sub(r"\s", "", held or "") for name, held in match.groupdict().items()}
-        previous = f"previous {part['previous']}\n" if part["previous"] else ""
+        previous = f"{PREVIOUS}{part['previous']}\n" if part["previous"] else ""
         signed = f"{part['origin']}\n{part['size']}\n{part['root']}\n{previous}"
         note = f"{signed}\n\u2014 {part['name']} {part['signature']}\n"
         if _is_checkpoint(signed, note):
@@ -87,17 +86,28 @@ def _decoded(content: bytes, charset: str | None = None) -> str:
         return content.decode("utf-8", "replace")
 
 
+class _Shown(HTMLParser):
+    """What an HTML page says, in pieces.
+
+    A line ends where a line or a block of the page does; a mark inside a word ends nothing.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.pieces: list[str] = []
+
+    def handle_data(self, data: str) -> None:
+        """Text, its entities resolved."""
+        self.pieces.append(data)
+
+    def handle_starttag(self, tag: str, attrs: object) -> None:
+        """The start of an element."""
+        if tag in {"br", "p", "div", "tr", "td", "li", "pre", "blockquote"}:
+            self.pieces.append("\n")
+
+
 def _shown(page: str) -> str:
-    """What an HTML page says, its tags as white space."""
-    said: list[str] = []
-    parser = HTMLParser()
-    parser.handle_data = said.append  # type: ignore[method-assign]  # all that is wanted of it
-    parser.handle_starttag = lambda tag, attrs: said.append(_gap(tag))  # type: ignore[method-assign]
+    parser = _Shown()
     parser.feed(page)
     parser.close()
-    return html.unescape("".join(said))
-
-
-def _gap(tag: str) -> str:
-    """A line ends where a line or a block of a page does; a mark inside a word ends nothing."""
-    return "\n" if tag in {"br", "p", "div", "tr", "td", "li", "pre", "blockquote"} else ""
+    return "".join(parser.pieces)

@@ -36,6 +36,9 @@ SENTENCES: Final[dict[str, str]] = {
     "changed-meanwhile": _("This changed since you looked at it. Look again, then decide."),
     "precondition-missing": _("Look at the unit first, then send its ETag in the header If-Match."),
     # Sizes.
+    "checkpoint-file-too-large": _(
+        "This file is larger than {most} MB. Give the mail or the text with the checkpoint alone."
+    ),
     "photo-too-large": _("The picture is over {most} MB. Send a smaller one."),
     "too-large": _("This is too large. Send at most {most} kB."),
 }
