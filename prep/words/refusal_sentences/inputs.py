@@ -60,6 +60,10 @@ SENTENCES: Final[dict[str, str]] = {
     "no-paper": _("There is no photo of this page. Take one, attach it, then copy from it."),
     "no-positions": _("“{ask}” has no positions. Leave the position empty."),
     "no-such-kind": _("There is no document “{typed}”. Choose {known}."),
+    "no-checkpoint-inside": _(
+        "There is no signed checkpoint in this. Give the whole text, from the log's name down to "
+        "the signature, or the mail it came in as a file."
+    ),
     "no-such-language": _("This language is not available. Choose one from the list."),
     "no-such-paper": _("There is no such paper size. Choose {sizes}."),
     "no-such-place": _("A page of these labels has only {count}. Start at one of them."),
