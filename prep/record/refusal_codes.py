@@ -46,9 +46,10 @@ _INPUT: Final = """
     not-a-count not-a-photo not-a-reading not-shown not-the-work-of other-maker other-model
     other-procedure other-serials paper-of-another-revision paper-unclear period-unfit
     photo-missing pin-unfit reason-missing rule-refused search-too-long serial-unlike-range
-    serial-unreadable signature-in-batch target-missing target-unwanted text-unfit
-    typed-by-another unit-missing unit-unwanted units-missing units-unwanted unknown-option
-    unknown-quantity unreadable written-before-reopening written-before-sheet written-later
+    serial-unreadable signature-in-batch steps-and-nothing-to-redo steps-to-redo-missing
+    target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
+    units-missing units-unwanted unknown-option unknown-quantity unreadable
+    written-before-reopening written-before-sheet written-later
 """
 
 # Files, column titles, cells and rows of imports.
