@@ -50,6 +50,7 @@ _INPUT: Final = """
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable
     written-before-reopening written-before-sheet written-later no-checkpoint-inside
+    steps-and-nothing-to-redo steps-to-redo-missing
 """
 
 # Files, column titles, cells and rows of imports.

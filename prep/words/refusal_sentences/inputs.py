@@ -121,6 +121,13 @@ SENTENCES: Final[dict[str, str]] = {
     "signature-in-batch": _(
         "Signing needs a PIN, and a PIN is never stored on a tablet. Sign when the signal is back."
     ),
+    "steps-and-nothing-to-redo": _(
+        "You named steps to do again and also said that nothing has to be done again. Keep one of "
+        "the two."
+    ),
+    "steps-to-redo-missing": _(
+        "Name the steps that have to be done again. If none has to, say why not."
+    ),
     "target-missing": _("It does not say which record it is about. Add its id as the target."),
     "target-unwanted": _("This starts a new record. Leave out the target."),
     "text-unfit": _(

@@ -18,7 +18,7 @@ from reports import queue
 from reports.bundles import verifier
 from reports.models import DocumentRequest
 from tests import stored_files
-from tests.cast import Yard
+from tests.cast import NOT_THE_WORK, Yard
 from tests.pages.visitor import post, signed_in
 from tests.refusals import refused
 from tests.reports import certificates, sold_units
@@ -63,7 +63,11 @@ def content(request: DocumentRequest) -> bytes:
 
 def released_again(yard: Yard, unit: UUID) -> None:
     """Mira withdraws the release, and releases once more."""
-    perform(ReopenUnit(reason="a misspelt name (invented)"), actor=yard.mira, target=unit)
+    perform(
+        ReopenUnit(reason="a misspelt name (invented)", nothing_because=NOT_THE_WORK),
+        actor=yard.mira,
+        target=unit,
+    )
     yard.release(unit)
     queue.catch_up()
 
