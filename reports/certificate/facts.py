@@ -223,11 +223,13 @@ class Replaced:
     """The certificate this one replaces: its number, its release and why that was withdrawn.
 
     `why` is empty where a later release simply followed, as for the buyer after that for stock.
+    `nothing_because` is why no work was done again.
     """
 
     number: str
     released: Signed
     why: str
+    nothing_because: str = ""
 
 
 @dataclass(frozen=True)

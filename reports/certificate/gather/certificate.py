@@ -123,7 +123,8 @@ def _replaced(record: Record, earlier: IssuedCertificate, zone: tzinfo, reader: 
     """A certificate of an earlier release of the unit, and why that release was withdrawn."""
     release = next(one for one in record.releases if one.event.release == earlier.release)
     why = "" if release.cause is Cause.RELEASED_AGAIN else ended_because(release, reader)
-    return Replaced(earlier.number, signed(release.stamp, RELEASED, zone), why)
+    released = signed(release.stamp, RELEASED, zone)
+    return Replaced(earlier.number, released, why, release.nothing_because)
 
 
 def _site_at(release: Event) -> events.SiteOpened:
