@@ -10,7 +10,7 @@ from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
 from prep.record.site.commands import GiveRole, OpenSite, TakeRole
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
-from prep.record.unit.commands.documents import IssueDocument
+from prep.record.unit.commands.documents import IssueDocument, RecordRemade
 from prep.record.unit.commands.entries import CompleteCheck, TakeReading
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import HandOver
@@ -63,6 +63,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     SendRegistration,
     AnswerRegistration,
     IssueDocument,
+    RecordRemade,
     AddBuyer,
     AmendBuyer,
     EraseBuyer,

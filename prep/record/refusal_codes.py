@@ -81,6 +81,9 @@ _STATE: Final = """
     rule-result same-revision sheet-started signed still-open too-early
 """
 
+# Documents whose file is to be made again.
+_REMAKING: Final = "file-intact parts-damaged replaced-already"
+
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
     not-allowed not-allowed-there not-the-author not-the-writer not-your-document
@@ -99,7 +102,7 @@ _MISSING: Final = """
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
     RefusalClass.INPUT: _INPUT + _IMPORTS,
-    RefusalClass.STATE: _STATE,
+    RefusalClass.STATE: f"{_STATE} {_REMAKING}",
     RefusalClass.PERMISSION: _PERMISSION,
     RefusalClass.IDENTITY: "password-wrong",
     RefusalClass.MISSING: _MISSING,
@@ -141,6 +144,7 @@ _DETAILS: Final = {
     "device-time-unclear": "typed",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
+    "file-intact": "number",
     "file-too-large": "most",
     "flag-open": "step_title",
     "happened-before-start": "begun",
@@ -229,11 +233,13 @@ _DETAILS: Final = {
     "paper-of-another-revision": "in_force mark",
     "page-size-unfit": "most",
     "parameter-repeated": "parameter",
+    "parts-damaged": "numbers",
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
     "pin-locked": "minutes",
     "record-damaged": "entries photos",
     "registration-incomplete": "missing",
+    "replaced-already": "by",
     "revision-not-newer": "document following revision",
     "row-drops": "names",
     "row-look-alike": "line other serial",

@@ -4,7 +4,7 @@ What it may know is fixed when it is asked for: the yards of whoever asks, the m
 checkpoint. Made again it has the same bytes, whatever happened since.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime
 from typing import Annotated, Any, Final
 from uuid import UUID
@@ -24,9 +24,16 @@ from reports.audit.facts import Audit, FindingTotals
 from reports.audit.gather import collect
 from reports.audit.selection import Selection, chosen
 from reports.bundles import contents, readme
-from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.document_kind import (
+    Accepted,
+    BuiltFile,
+    Progress,
+    Request,
+    stand_in_of,
+    temporary_file,
+)
 from reports.languages import reader_for, settled_language
-from reports.models import DocumentRequest
+from reports.models import DocumentRequest, State
 from reports.numbers import drawn_number
 
 LETTER: Final = "A"  # begins the numbers of its documents
@@ -114,7 +121,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
 def _about(audit: Audit, totals: FindingTotals) -> str:
     """Description of the bundle for its README."""
     reader = audit.reader
-    return say(
+    about = say(
         reader,
         "Audit {number}: {units} with {entries}, as of {moment}.",
         number=audit.number,
@@ -122,6 +129,7 @@ def _about(audit: Audit, totals: FindingTotals) -> str:
         entries=say_count(reader, "{count} log entry", "{count} log entries", totals.events),
         moment=dates.moment(audit.selection.as_of.astimezone(UTC), reader),
     )
+    return f"{about} {audit.stands_in}".rstrip()
 
 
 def _audit(request: DocumentRequest) -> Audit:
@@ -129,15 +137,29 @@ def _audit(request: DocumentRequest) -> Audit:
     selected = {name: parameters[name] for name in Selection.__struct_fields__}
     selection = msgspec.convert(selected, Selection)
     checkpoint = log.checkpoint_of(parameters["size"])
+    reader, stands_in = reader_for(request), stand_in_of(request)
     return Audit(
-        number=drawn_number(LETTER, request.cause),
+        number=drawn_number(LETTER, request.seed),
         selection=selection,
         cut=contents.Cut(checkpoint, selection.as_of),
         units=chosen(selection, checkpoint.size),
         files=parameters["files"],
         asked_by=parameters["asked_by"],
-        reader=reader_for(request),
+        reader=reader,
+        stands_in=stands_in.text(reader) if stands_in else "",
     )
+
+
+def parts(request: DocumentRequest) -> Iterable[DocumentRequest]:
+    """The documents whose files an audit holds."""
+    audit = _audit(request)
+    if not audit.files:
+        return ()
+    units = [UUID(one.id) for one in audit.units]
+    certificates = DocumentRequest.objects.filter(
+        kind="certificate", state=State.DONE, unit__in=units, finished__lte=request.created
+    )
+    return certificates.order_by("created").iterator()
 
 
 def _info(audit: Audit, dealers: list[str]) -> list[tuple[str, str]]:

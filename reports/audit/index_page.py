@@ -60,6 +60,8 @@ def index_page(audit: Audit, totals: FindingTotals, listing: Iterable[str]) -> I
     yield f"<title>{title}</title>\n"
     yield '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
     yield f"<style>{STYLE}</style></head><body>\n<h1>{title}</h1>\n"
+    if audit.stands_in:
+        yield _element("p", f"<strong>{escape(audit.stands_in)}</strong>")
     yield from _scope(audit, totals)
     yield from _summary(totals, reader)
     yield from _units(listing, reader)

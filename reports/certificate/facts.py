@@ -13,6 +13,7 @@ from typing import Any
 from prep.rules.drawings.shapes import Drawing
 from prep.words.reader import Reader
 from prep.words.unit.limits import ShownComputation
+from reports.document_kind import StandIn
 
 
 @dataclass(frozen=True)
@@ -271,10 +272,14 @@ class ProofFacts:
 
 @dataclass(frozen=True)
 class CertificateFacts:
-    """Everything a delivery certificate says. `replaces` is None for a unit's first one."""
+    """Everything a delivery certificate says. `replaces` is None for a unit's first one.
+
+    `stands_in` names one of the same release whose file was lost or damaged.
+    """
 
     number: str
     language: str
+    stands_in: StandIn | None
     replaces: Replaced | None
     address: str
     dealer: str

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import timedelta
-from typing import Final
+from typing import Any, Final
 from uuid import UUID
 
 from django.core.files.storage import default_storage
@@ -46,16 +46,10 @@ def documents(tell: Tell) -> Iterator[Result]:
 
 
 def _document(request: DocumentRequest) -> Iterator[Finding]:
-    key, file = str(request.pk), str(request.file)
+    key = str(request.pk)
     name = {"document": key, "kind": request.kind, "number": request.number}
-    unreadable, altered = read_file(file, request.digest)
-    if unreadable:
-        values = {**name, "detail": unreadable}
-        yield Finding("file", file, "document-file-unreadable", values)
-    elif altered:
-        yield Finding("file", file, "document-file-altered", name)
-    elif default_storage.size(file) != request.bytes:
-        yield Finding("document", key, "document-size", {**name, "bytes": request.bytes})
+    if request.standing == request:  # the log says it of a lost one that another stands in for
+        yield from _file(request, name)
     issued = _issued(request.pk)
     if issued is None:
         yield Finding("document", key, "document-unissued", name)
@@ -70,11 +64,25 @@ def _document(request: DocumentRequest) -> Iterator[Finding]:
         "digest": (request.digest, event.digest),
         "size": (request.bytes, event.bytes),
         "replaces": (replaces, event.replaces),
+        "instead": (request.instead, event.instead),
     }
     for column, (now, then) in stands.items():
         if now != then:
             values = {**name, "column": column, "stored": str(now), "right": str(then)}
             yield Finding("document", key, "document-column", values)
+
+
+def _file(request: DocumentRequest, name: dict[str, Any]) -> Iterator[Finding]:
+    file = str(request.file)
+    unreadable, altered = read_file(file, request.digest)
+    if unreadable:
+        values = {**name, "detail": unreadable}
+        yield Finding("file", file, "document-file-unreadable", values)
+    elif altered:
+        yield Finding("file", file, "document-file-altered", name)
+    elif default_storage.size(file) != request.bytes:
+        values = {**name, "bytes": request.bytes}
+        yield Finding("document", str(request.pk), "document-size", values)
 
 
 def _issued(document: UUID) -> tuple[Event, e.DocumentIssued] | None:

@@ -134,11 +134,12 @@ INDEX: Final = {
 
 DOCUMENTS: Final = {
     "document-file-unreadable": _(
-        "The file of document {document} ({kind} {number}) cannot be read. ({detail})"
+        "The file of document {document} ({kind} {number}) cannot be read. ({detail}) Make it "
+        "again with: manage.py remake {number}"
     ),
     "document-file-altered": _(
         "The file of document {document} ({kind} {number}) was altered: it does not match its "
-        "digest."
+        "digest. Make it again with: manage.py remake {number}"
     ),
     "document-size": _(
         "The size of document {document} ({kind} {number}) was altered: its file does not have "

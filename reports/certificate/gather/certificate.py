@@ -7,7 +7,7 @@ buyer, whose name is missing ever after.
 
 from dataclasses import dataclass, replace
 from datetime import tzinfo
-from typing import Any, Final
+from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -25,7 +25,7 @@ from prep.record.unit.state import RELEASED, Cause, Record
 from prep.words.reader import Reader, say
 from prep.words.unit.flags import closing_text, flag_text
 from prep.words.unit.signatures import ended_because
-from reports.certificate.cause import ENGLISH, cause_of
+from reports.certificate.cause import ENGLISH
 from reports.certificate.facts import (
     CautionFacts,
     CertificateFacts,
@@ -49,9 +49,7 @@ from reports.certificate.gather.sheet import (
     sections,
     signed,
 )
-from reports.numbers import drawn_number
-
-LETTER: Final = "C"  # begins the numbers of certificates
+from reports.document_kind import StandIn
 
 
 @dataclass(frozen=True)
@@ -66,23 +64,26 @@ def certificate_facts(
     unit: UUID,
     release: str,
     *,
+    number: str,
     address: str,
     language: str = ENGLISH,
     replaces: IssuedCertificate | None = None,
+    stands_in: StandIn | None = None,
 ) -> CertificateFacts:
     """Facts of the certificate of a release, in a language.
 
     `address` is the service's own, without a slash at its end; `replaces` the certificate that
-    this one corrects. Raises Refusal where the unit has no such release.
+    this one corrects, `stands_in` the one of the same release that it stands in for. Raises Refusal
+    where the unit has no such release.
     """
     until_release = history_until(unit, release)
     record = until_release.record
     site = _site_at(until_release.release)
     zone, reader = ZoneInfo(site.time_zone), Reader(language=language, time_zone=site.time_zone)
-    number = drawn_number(LETTER, cause_of(release, language))
     return CertificateFacts(
         number=number,
         language=language,
+        stands_in=stands_in,
         replaces=_replaced(record, replaces, zone, reader) if replaces else None,
         address=f"{address}/verify/{number}",
         dealer=site.dealer,

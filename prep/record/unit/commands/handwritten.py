@@ -15,6 +15,7 @@ from uuid import UUID
 import msgspec
 
 from prep.record.command import Facts, Permission
+from prep.record.facts import Paper
 from prep.record.fields import Meta, Moment, Note
 from prep.record.needs import PICTURE
 from prep.record.procedure.document import Step
@@ -99,7 +100,7 @@ class AttachPage(UnitCommand, frozen=True, kw_only=True, tag="page.attach"):
         ]
 
 
-def copied(record: Record, context: Context, step: Step, writing: Writing) -> e.Paper:
+def copied(record: Record, context: Context, step: Step, writing: Writing) -> Paper:
     """Source of an entry copied into a step, for its event.
 
     Raises Refusal where the page has no photo or is of another revision, and where the writing
@@ -118,7 +119,7 @@ def copied(record: Record, context: Context, step: Step, writing: Writing) -> e.
             roles=tuple(map(Role, step.who)),
             writer=writer.name,
         )
-    return e.Paper(page.photo, page.digest, writer.id, writer.name)
+    return Paper(page.photo, page.digest, writer.id, writer.name)
 
 
 def writers(record: Record, step: Step) -> dict[str, str]:
