@@ -60,7 +60,7 @@ def fault_of(document: DocumentRequest) -> str:
 
 
 def keep_aside(document: DocumentRequest) -> None:
-    """Copy the file of a document, if it is still there, to where nothing removes it.
+    """Copy the damaged file of a document, if there is one, to where nothing removes it.
 
     It is evidence. Its name there follows from its contents, so that a copy is made once.
     """
@@ -68,7 +68,7 @@ def keep_aside(document: DocumentRequest) -> None:
         with default_storage.open(str(document.file), "rb") as opened:
             digest = hashlib.file_digest(opened, "sha256").hexdigest()
             name = f"{ASIDE}/{document.pk}/{digest[:16]}-{document.name}"
-            if not default_storage.exists(name):
+            if digest != document.digest and not default_storage.exists(name):
                 opened.seek(0)
                 default_storage.save(name, opened)
     except FileNotFoundError:
