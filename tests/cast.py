@@ -34,6 +34,7 @@ from prep.record.unit.state import Record
 
 DOCUMENTS = Path(__file__).parent / "documents"
 PIN = "4711"
+NOT_THE_WORK = "Only the papers were wrong (invented)."  # why a withdrawn release redoes no step
 PASSWORD = "an invented long word"
 
 WRENCH = Instrument(

@@ -39,17 +39,18 @@ _INPUT: Final = """
     ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
     happened-before-start happened-in-future happened-too-long-ago input-unfit
     instrument-missing instrument-out-of-range instrument-out-of-service instrument-overdue
-    instrument-wrong-kind
-    limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
-    id-unfit name-taken no-paper no-positions no-file-sent no-such-author no-such-command
-    no-such-kind no-such-language no-such-paper no-such-place no-such-place-on-sheet
-    no-such-position no-such-size no-such-time-zone no-such-units no-such-writer not-a-check
-    not-a-choice not-a-count not-a-photo not-a-reading not-shown not-the-work-of other-maker
-    other-model other-procedure other-serials paper-of-another-revision paper-unclear period-unfit
-    photo-missing pin-unfit reason-missing rule-refused search-too-long serial-unlike-range
-    serial-unreadable signature-in-batch target-missing target-unwanted text-unfit typed-by-another
-    unit-missing unit-unwanted units-missing units-unwanted unknown-option unknown-quantity
-    unreadable written-before-reopening written-before-sheet written-later
+    instrument-wrong-kind limit-unfit look-alike manual-missing moment-in-future moment-unclear
+    moment-unfit name-missing id-unfit name-taken no-paper no-positions no-file-sent
+    no-such-author no-such-command no-such-kind no-such-language no-such-paper no-such-place
+    no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
+    no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
+    not-the-work-of other-maker other-model other-procedure other-serials
+    paper-of-another-revision paper-unclear period-unfit photo-missing pin-unfit reason-missing
+    rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
+    target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
+    units-missing units-unwanted unknown-option unknown-quantity unreadable
+    written-before-reopening written-before-sheet written-later no-checkpoint-inside
+    steps-and-nothing-to-redo steps-to-redo-missing
 """
 
 # Files, column titles, cells and rows of imports.
@@ -57,12 +58,12 @@ _IMPORTS: Final = """
     cell-beyond-headers cell-control-character cell-date-for-text cell-decimal-comma cell-error
     cell-exponent cell-float cell-foreign-letter cell-formula cell-invisible-character
     cell-like-formula cell-missing cell-not-text cell-not-whole cell-number-for-day
-    cell-number-for-text cell-number-without-unit cell-several-lines cell-time-for-day header-empty
-    header-missing header-not-first header-repeated header-same header-unknown header-unknown-data
-    import-site-missing import-site-unwanted row-drops row-is-example
-    row-look-alike row-other-sort row-repeated table-broken table-empty table-encoding table-locked
-    table-macros table-merged table-missing table-not-a-workbook table-not-csv table-quotes
-    table-too-long table-too-wide table-unpacks table-unreadable
+    cell-number-for-text cell-number-without-unit cell-several-lines cell-time-for-day
+    header-empty header-missing header-not-first header-repeated header-same header-unknown
+    header-unknown-data import-site-missing import-site-unwanted row-drops row-is-example
+    row-look-alike row-other-sort row-repeated table-broken table-empty table-encoding
+    table-locked table-macros table-merged table-missing table-not-a-workbook table-not-csv
+    table-quotes table-too-long table-too-wide table-unpacks table-unreadable
 """
 
 _STATE: Final = """
@@ -91,8 +92,8 @@ _MISSING: Final = """
     no-such-import no-such-import-kind no-such-instrument no-such-line no-such-model
     no-such-moment no-such-person no-such-procedure no-such-refused no-such-registration
     no-such-release no-such-rule no-such-shortage no-such-site no-such-step no-such-tractor
-    no-such-unit no-such-units-then no-such-wording not-here-then
-    not-published not-sealed not-under-checkpoint
+    no-such-unit no-such-units-then no-such-wording not-here-then not-published not-sealed
+    not-under-checkpoint
 """
 
 _CLASSES: Final = {
@@ -104,7 +105,7 @@ _CLASSES: Final = {
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
-    RefusalClass.TOO_LARGE: "file-too-large photo-too-large table-too-large too-large",
+    RefusalClass.TOO_LARGE: "file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large",
     RefusalClass.TOO_MANY: "pin-locked too-many-checks",
 }
 
@@ -135,6 +136,7 @@ _DETAILS: Final = {
     "cell-number-without-unit": "typed",
     "cell-time-for-day": "typed",
     "changed-meanwhile": "version",
+    "checkpoint-file-too-large": "most",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
     "document-value": "quantity typed where",

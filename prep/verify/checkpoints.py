@@ -14,15 +14,8 @@ from prep.actions import sealing
 from prep.models import Checkpoint, Event, Leaf, LogKey
 from prep.queries import log
 from prep.record.log import signed_notes
-from prep.verify.findings import Code, Fault, Finding, Tell
+from prep.verify.findings import Fault, Finding, Tell
 from prep.verify.log import pages, readable
-
-# The same faults of a checkpoint that somebody kept.
-_OF_KEPT: dict[Code, Code] = {
-    "checkpoint-log-short": "kept-log-short",
-    "checkpoint-rootless": "kept-rootless",
-    "checkpoint-log-differs": "kept-log-differs",
-}
 
 
 @dataclass
@@ -37,7 +30,7 @@ class _CheckpointHistory:
 
 
 @dataclass
-class _LogUnder:
+class LogUnder:
     """The log as it stands under a page of checkpoints, by their sizes."""
 
     entries: int
@@ -56,6 +49,19 @@ class _LogUnder:
         if size not in self.roots:
             return Fault("checkpoint-rootless")
         return None if self.roots[size] == root else Fault("checkpoint-log-differs")
+
+
+def signed_by_log(
+    note: str, keys: Sequence[signed_notes.VerifierKey]
+) -> signed_notes.Checkpoint | Fault:
+    """The checkpoint in a note that comes from outside, or why it is none of this log."""
+    try:
+        return signed_notes.parse_checkpoint(signed_notes.verify_note(note, keys))
+    except signed_notes.NoteError as wrong:
+        signers = signed_notes.signers(note)
+        if {key.id for key in keys} & set(signers):
+            return Fault("kept-invalid", {"detail": str(wrong)})
+        return Fault("kept-other-key", {"key": ", ".join(held.hex() for held in signers)})
 
 
 def _roots(sizes: Sequence[int]) -> dict[int, str]:
@@ -83,13 +89,13 @@ def _moments(sizes: Sequence[int]) -> dict[int, datetime]:
 def checkpoints(tell: Tell) -> Iterator[Finding]:
     """Check each checkpoint's signature, and that no entry is without one and no key unused."""
     start = log.size()
-    keys, unreadable = _published_keys()
+    keys, unreadable = published_keys()
     yield from unreadable
     history = _CheckpointHistory(keys)
     total, done = Checkpoint.objects.count(), 0
     for page in pages(Checkpoint.objects.all(), "size"):
         stored = readable(Checkpoint.objects.all(), page)
-        log_under = _LogUnder.of(page)
+        log_under = LogUnder.of(page)
         for size in page:
             fault = _fault(stored.get(size), history, log_under)
             history.before = size
@@ -103,23 +109,7 @@ def checkpoints(tell: Tell) -> Iterator[Finding]:
     yield from _idle_keys(history)
 
 
-def kept(note: str) -> Iterator[Finding]:
-    """Check that the log still holds every entry under a checkpoint kept outside this service.
-
-    This detects a log that was rewritten as a whole, which nothing inside the database can.
-    """
-    try:
-        signed = signed_notes.parse_checkpoint(signed_notes.verify_note(note, _published_keys()[0]))
-    except signed_notes.NoteError as wrong:
-        yield Finding("kept-checkpoint", "", "kept-invalid", {"detail": str(wrong)})
-        return
-    fault = _LogUnder.of([signed.size]).fault(signed.size, signed.root.hex())
-    if fault:
-        values = {"size": signed.size, **fault.values}
-        yield Finding("kept-checkpoint", str(signed.size), _OF_KEPT[fault.code], values)
-
-
-def _published_keys() -> tuple[list[signed_notes.VerifierKey], list[Finding]]:
+def published_keys() -> tuple[list[signed_notes.VerifierKey], list[Finding]]:
     """Published keys that can be read, oldest first, and a finding for each that cannot."""
     keys, unreadable = [], []
     for text in LogKey.objects.order_by("created").values_list("verifier", flat=True):
@@ -147,7 +137,7 @@ def _idle_keys(history: _CheckpointHistory) -> Iterator[Finding]:
 
 
 def _fault(
-    checkpoint: Checkpoint | None, history: _CheckpointHistory, log_under: _LogUnder
+    checkpoint: Checkpoint | None, history: _CheckpointHistory, log_under: LogUnder
 ) -> Fault | None:
     """What is wrong with a checkpoint, if anything."""
     if checkpoint is None:
@@ -199,7 +189,7 @@ def _order_fault(signed: signed_notes.Checkpoint, history: _CheckpointHistory) -
     return None
 
 
-def _moment_fault(checkpoint: Checkpoint, log_under: _LogUnder) -> Fault | None:
+def _moment_fault(checkpoint: Checkpoint, log_under: LogUnder) -> Fault | None:
     """What is wrong with the moment of signing; None if it is that of the newest entry."""
     right = log_under.moments.get(checkpoint.size)
     if right in {None, checkpoint.created}:

@@ -33,8 +33,13 @@ Code = Literal[
     "document-column",
     "document-file-altered",
     "document-file-unreadable",
+    "document-log-differs",
+    "document-log-short",
     "document-missing",
     "document-not-requested",
+    "document-other-key",
+    "document-root-invalid",
+    "document-rootless",
     "document-size",
     "document-unissued",
     "entries-uncovered",
@@ -48,6 +53,7 @@ Code = Literal[
     "kept-invalid",
     "kept-log-differs",
     "kept-log-short",
+    "kept-other-key",
     "kept-rootless",
     "key-altered",
     "key-unused",
@@ -80,6 +86,20 @@ Code = Literal[
     "wording-altered",
     "wording-missing",
 ]
+# What a verification proved, and what it could not. `prep.words.verification.statements` has the
+# sentence of each; a check that finds nothing proves what stands there under its name.
+Proved = Literal[
+    "documents-agree",
+    "kept-agree",
+]
+Unproven = Literal[
+    "kept-none",
+    "kept-older",
+    "not-evidence",
+    "not-sealed",
+    "secrets",
+    "state-restored",
+]
 NOTHING: Final[Mapping[str, Any]] = MappingProxyType({})
 
 
@@ -102,10 +122,19 @@ class Finding(NamedTuple):
     values: Mapping[str, Any] = NOTHING
 
 
+class Statement(NamedTuple):
+    """One thing that a verification proved, or could not prove, with what its sentence names."""
+
+    code: str
+    values: Mapping[str, Any] = NOTHING
+    proved: bool = True
+
+
 class Stopped(Exception):
     """The progress callback asks to stop. It says nothing about what is checked."""
 
 
 # Called with what is being checked, how much of it is done, and how much there is.
 Tell = Callable[[str, int, int], None]
-Check = Callable[[Tell], Iterator[Finding]]
+Result = Finding | Statement
+Check = Callable[[Tell], Iterator[Result]]

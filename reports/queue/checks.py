@@ -12,9 +12,10 @@ from prep.actions.documents import command_of
 from prep.models import Event, Photo
 from prep.queries import log
 from prep.record.unit import events as e
-from prep.verify.findings import Finding, Tell
+from prep.verify.findings import Finding, Result, Tell
 from prep.verify.index import read_file
 from prep.verify.log import PAGE, pages
+from reports.issued_checkpoints import IssuedCheckpoints
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue.worker import CONSUMER
 from reports.registry import MADE_ON
@@ -22,15 +23,21 @@ from reports.registry import MADE_ON
 SETTLED: Final = timedelta(hours=1)  # a younger file may still wait for its row
 
 
-def documents(tell: Tell) -> Iterator[Finding]:
+def documents(tell: Tell) -> Iterator[Result]:
     """Check each finished document, each one the log names, and each one an event calls for."""
     done = DocumentRequest.objects.filter(state=State.DONE)
     total, counted = done.count(), 0
+    sealed = IssuedCheckpoints()
     for page in pages(done, "id"):
         for request in done.filter(pk__in=page):
-            yield from _document(request)
+            findings = list(_document(request))
+            yield from findings
+            if all(one.sort != "file" for one in findings):  # an altered file proves nothing
+                sealed.read(request)
+        yield from sealed.held_against_log()
         counted += len(page)
         tell("documents", counted, total)
+    yield from sealed.statements()
     yield from _documents_of_log()
     for consumer, read in Cursor.objects.values_list("consumer", "read"):
         if read > log.size():

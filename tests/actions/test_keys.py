@@ -274,12 +274,12 @@ def test_a_log_rewritten_as_a_whole_is_found_by_a_checkpoint_kept_elsewhere(
         assert mine is not None
         file = tmp_path / "kept.txt"
         file.write_text(mine.note, encoding="utf-8")
-        call_command("verify", older=file)
-        assert capsys.readouterr().out.endswith("Everything is as it was recorded.\n")
+        call_command("verify", older=[file])
+        assert capsys.readouterr().out.endswith("Everything checked is as it was recorded.\n")
         forge_everything(settings.KEYS)
         assert not [f for f in verify().findings if f.sort in {"checkpoint", "tree", "event"}]
         with pytest.raises(SystemExit) as ended:
-            call_command("verify", older=file)
+            call_command("verify", older=[file])
         assert ended.value.code == 1
         assert (
             f"kept-checkpoint: The checkpoint you kept, checkpoint {mine.size}: the log now ends "
@@ -287,15 +287,22 @@ def test_a_log_rewritten_as_a_whole_is_found_by_a_checkpoint_kept_elsewhere(
         ) in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("note", ["", "no checkpoint", "a\n1\nAAAA\n\n— a AAAA\n"])
-def test_what_is_no_checkpoint_of_this_log_is_no_proof(
-    keys: Path, tmp_path: Path, note: str
-) -> None:
-    """A file that is something else, or was signed by somebody else, is named as such."""
-    [text] = amiss(verify(older=note))
-    assert text.startswith("The checkpoint you kept is not a signed checkpoint of this log. (")
+def test_what_is_no_checkpoint_of_this_log_is_no_proof(keys: Path, tmp_path: Path) -> None:
+    """A file without one is refused; one signed by somebody else, or altered, is named as such."""
     with pytest.raises(CommandError, match="cannot be read"):
-        call_command("verify", older=tmp_path / "nowhere.txt")
+        call_command("verify", older=[tmp_path / "nowhere.txt"])
+    file = tmp_path / "kept.txt"
+    file.write_text("no checkpoint\n1\nAAAA\n\n— a AAAA\n")
+    with pytest.raises(CommandError, match="holds no signed checkpoint"):
+        call_command("verify", older=[file])
+    kept = Checkpoint.objects.earliest("size").note
+    [text] = amiss(verify(older=[kept.replace("\n1\n", "\n2\n", 1)]))
+    assert text.startswith("The checkpoint you kept is not a signed checkpoint of this log. (")
+    other = Ed25519PrivateKey.generate()
+    text, name = kept.partition("\n\n")[0] + "\n", "yardproof.example/log"
+    [text] = amiss(verify(older=[signed_notes.sign_note(text, name, other)]))
+    key = signed_notes.verifier_key(name, other).id.hex()
+    assert text.startswith(f"The checkpoint you kept was signed with key {key}, which this service")
 
 
 def test_another_log_under_the_same_keys_is_told_apart(keys: Path) -> None:
@@ -305,6 +312,6 @@ def test_another_log_under_the_same_keys_is_told_apart(keys: Path) -> None:
         signed_notes.Checkpoint(key.name, 1, merkle_tree.leaf_hash(b"another"))
     )
     note = signed_notes.sign_note(text, key.name, private_of(keys, key))
-    assert amiss(verify(older=note)) == [
+    assert amiss(verify(older=[note])) == [
         "The checkpoint you kept, checkpoint 1: the log under it is not the one signed."
     ]

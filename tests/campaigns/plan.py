@@ -11,8 +11,7 @@ SHARDS: Final = 4  # of the changes of rows, so that several processes share the
 SHARES: Final = {  # of a hundred
     "rows": 50,
     "bundle": 20,
-    "certificate": 10,
-    "record": 10,
+    "certificate": 20,
     "checkpoint": 10,
 }
 

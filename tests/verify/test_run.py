@@ -272,7 +272,7 @@ def test_the_command_names_findings_and_exits_with_one(
     call_command("verify")
     said = capsys.readouterr().out
     assert "Checked 2 units" in said
-    assert said.endswith("Everything is as it was recorded.\n")
+    assert said.endswith("Everything checked is as it was recorded.\n")
     with unguarded():
         Site.objects.update(name="Renamed yard")
         with pytest.raises(SystemExit) as ended:

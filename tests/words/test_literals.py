@@ -132,7 +132,7 @@ EXEMPT: Final[dict[str, str]] = {
     "reports/bundles/readme.py": "a command to type",
     "reports/bundles/verifier.py": "a program of its own, given away with its texts",
     "reports/imports/kinds.py": "titles of columns as people spell them, and examples of rows",
-    "reports/certificate/gather/certificate.py": "a signed format",
+    "reports/certificate/document.py": "a signed format",
 }
 
 ANYWHERE: Final = Place()

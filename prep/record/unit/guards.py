@@ -94,6 +94,18 @@ def open_for_work(record: Record, context: Context, step: Step, *, on_paper: boo
         raise Refusal("caution-first", step_title=step.title, cautions=list(step.cautions))
 
 
+def reopenable(record: Record, step: Step, *, field: str = "") -> None:
+    """Refuse to re-open a step that is neither signed nor marked not applicable."""
+    if not can_reopen(record, step):
+        raise Refusal("not-signed", field=field, step_title=step.title)
+
+
+def can_reopen(record: Record, step: Step) -> bool:
+    """Whether a step is signed or marked not applicable."""
+    state = record.steps.get(step.step)
+    return state is not None and bool(state.signatures or state.skipped)
+
+
 def _applicable(record: Record, step: Step) -> None:
     if not applies(record, step):
         raise Refusal("does-not-apply", step_title=step.title)

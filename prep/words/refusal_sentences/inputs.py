@@ -60,6 +60,10 @@ SENTENCES: Final[dict[str, str]] = {
     "no-paper": _("There is no photo of this page. Take one, attach it, then copy from it."),
     "no-positions": _("“{ask}” has no positions. Leave the position empty."),
     "no-such-kind": _("There is no document “{typed}”. Choose {known}."),
+    "no-checkpoint-inside": _(
+        "There is no signed checkpoint in this. Give the whole text, from the log's name down to "
+        "the signature, or the mail it came in as a file."
+    ),
     "no-such-language": _("This language is not available. Choose one from the list."),
     "no-such-paper": _("There is no such paper size. Choose {sizes}."),
     "no-such-place": _("A page of these labels has only {count}. Start at one of them."),
@@ -116,6 +120,13 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "signature-in-batch": _(
         "Signing needs a PIN, and a PIN is never stored on a tablet. Sign when the signal is back."
+    ),
+    "steps-and-nothing-to-redo": _(
+        "You named steps to do again and also said that nothing has to be done again. Keep one of "
+        "the two."
+    ),
+    "steps-to-redo-missing": _(
+        "Name the steps that have to be done again. If none has to, say why not."
     ),
     "target-missing": _("It does not say which record it is about. Add its id as the target."),
     "target-unwanted": _("This starts a new record. Leave out the target."),

@@ -41,6 +41,9 @@ SENTENCES: Final[dict[str, str]] = {
         "The file is over {most} MB. Check it on your own computer, with verifier.py from the "
         "bundle or by comparing its SHA-256."
     ),
+    "checkpoint-file-too-large": _(
+        "This file is larger than {most} MB. Give the mail or the text with the checkpoint alone."
+    ),
     "photo-too-large": _("The picture is over {most} MB. Send a smaller one."),
     "too-large": _("This is too large. Send at most {most} kB."),
     "too-many-checks": _("Too many checks at once. Try again in {seconds} s."),

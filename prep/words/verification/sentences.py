@@ -76,6 +76,11 @@ CHECKPOINTS: Final = {
     ),
     "checkpoint-log-differs": _("Checkpoint {size}: the log under it is not the one signed."),
     "kept-invalid": _("The checkpoint you kept is not a signed checkpoint of this log. ({detail})"),
+    "kept-other-key": _(
+        "The checkpoint you kept was signed with key {key}, which this service does not publish. "
+        "If it is a checkpoint of this log, the key was removed, and the log may have been signed "
+        "again as a whole with another."
+    ),
     "kept-log-short": _(
         "The checkpoint you kept, checkpoint {size}: the log now ends after entry {entries}."
     ),
@@ -144,6 +149,26 @@ DOCUMENTS: Final = {
         "Document {document} ({kind} {number}): “{column}” is {stored}; the log says {right}."
     ),
     "document-missing": _("Document {number} ({kind}) was issued, but is missing."),
+    "document-log-short": _(
+        "The {kind} {number} was issued over the log's first {size} entries: the log now ends "
+        "after entry {entries}."
+    ),
+    "document-log-differs": _(
+        "The {kind} {number} was issued over the log's first {size} entries: the log under it is "
+        "not the one that it was issued over."
+    ),
+    "document-rootless": _(
+        "The {kind} {number} was issued over the log's first {size} entries: their root cannot be "
+        "recomputed, because nodes of the tree are missing or altered."
+    ),
+    "document-other-key": _(
+        "The {kind} {number} holds a checkpoint that was signed with key {key}, which this service "
+        "does not publish. The key was removed, and the log may have been signed again as a whole "
+        "with another; or this service never issued the document."
+    ),
+    "document-root-invalid": _(
+        "The {kind} {number} holds a checkpoint that is not a signed one of this log. ({detail})"
+    ),
     "document-not-requested": _("The {kind} for {event} of unit {unit} was never requested."),
     "cursor-ahead": _("“{consumer}” says it has read {read} entries, more than the log has."),
     "file-stray": _(
@@ -155,7 +180,7 @@ DOCUMENTS: Final = {
 
 SENTENCES: Final[Mapping[str, str]] = {**LOG, **CHECKPOINTS, **INDEX, **DOCUMENTS}
 
-HOLDS: Final = _("Everything is as it was recorded.")
+HOLDS: Final = _("Everything checked is as it was recorded.")
 DIFFERS: Final = _("Not everything is as it was recorded.")
 
 

@@ -14,7 +14,7 @@ from prep.record.unit.commands.releases import ReopenUnit
 from reports import queue
 from reports.models import DocumentRequest
 from tests import stored_files
-from tests.cast import Yard, add_buyer
+from tests.cast import NOT_THE_WORK, Yard, add_buyer
 from tests.reports import certificates, sold_units
 from tests.reports.certificates import record_of_pdf
 from tests.reports.pdf_tools import needs_poppler, pages_of, unspaced
@@ -42,7 +42,7 @@ def released_for(yard: Yard, name: str) -> UUID:
 
 def reopen(yard: Yard, unit: UUID, why: str = WHY) -> None:
     """Mira withdraws the release."""
-    perform(ReopenUnit(reason=why), actor=yard.mira, target=unit)
+    perform(ReopenUnit(reason=why, nothing_because=NOT_THE_WORK), actor=yard.mira, target=unit)
 
 
 def content(request: DocumentRequest) -> bytes:
@@ -86,7 +86,12 @@ def test_the_attached_record_names_the_certificate_replaced(yard: Yard) -> None:
     yard.release(unit)
     record = record_of_pdf(content(certificates.only(unit)))["certificate"]
     released = record_of_pdf(content(first))["certificate"]["released"]
-    assert record["replaces"] == {"number": first.number, "released": released, "why": WHY}
+    assert record["replaces"] == {
+        "number": first.number,
+        "released": released,
+        "why": WHY,
+        "nothing_because": NOT_THE_WORK,
+    }
     assert record_of_pdf(content(first))["certificate"]["replaces"] is None
 
 

@@ -13,7 +13,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context
 from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import writers
-from prep.record.unit.guards import box_name, find_step, open_for_work
+from prep.record.unit.guards import box_name, find_step, open_for_work, reopenable
 from prep.record.unit.sheet import (
     Status,
     applies,
@@ -90,10 +90,8 @@ class ReopenStep(StepCommand, frozen=True, kw_only=True, tag="step.reopen"):
         """The unit is not released, and the step signed or skipped."""
         if record.release:
             raise Refusal("released")
-        state = record.step_state(step.step)
-        if not (state.signatures or state.skipped):
-            raise Refusal("not-signed", step_title=step.title)
-        if state.skipped:
+        reopenable(record, step)
+        if record.step_state(step.step).skipped:
             _check_may_skip(context, step)
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
