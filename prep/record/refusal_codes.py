@@ -96,6 +96,10 @@ _MISSING: Final = """
     not-under-checkpoint
 """
 
+_TOO_LARGE: Final = """
+    checkpoint-file-too-large file-too-large photo-too-large table-too-large too-large
+"""
+
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
     RefusalClass.INPUT: _INPUT + _IMPORTS,
@@ -105,7 +109,7 @@ _CLASSES: Final = {
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
-    RefusalClass.TOO_LARGE: "file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large",
+    RefusalClass.TOO_LARGE: _TOO_LARGE,
     RefusalClass.TOO_MANY: "pin-locked too-many-checks",
 }
 
