@@ -18,6 +18,7 @@ from reports import queue
 from reports.labels.pdf import ARMS_LENGTH, LabelFacts, code_side, label_pages
 from reports.labels.sizes import SIZES, LabelSize
 from reports.models import DocumentRequest
+from reports.numbers import check_address
 from reports.pdf.qr import QUIET, modules
 from reports.pdf.typeface import drawable
 from reports.registry import KINDS
@@ -218,7 +219,7 @@ def test_labels_asked_for_twice_differ_in_their_numbers_alone(yard: Yard) -> Non
     assert len(set(files)) == len({one.number for one in asked_for}) == 2
     subjects = [PdfReader(io.BytesIO(file)).metadata for file in files]
     assert [about and about.subject for about in subjects] == [
-        f"http://127.0.0.1:8000/verify/{one.number}" for one in asked_for
+        check_address(one.number) for one in asked_for
     ]
     assert words(files[0]) == words(files[1])
 
