@@ -13,6 +13,7 @@ from prep.queries.records import record_of
 from prep.record.log import signed_notes
 from prep.record.refusal import Refusal
 from prep.words.reader import say
+from reports.certificate.attachments import RECORD, STATEMENT
 from reports.certificate.cause import ENGLISH, cause_of, language_of, release_of
 from reports.certificate.facts import CertificateFacts
 from reports.certificate.gather.certificate import IssuedCertificate, certificate_facts, record_json
@@ -24,8 +25,6 @@ from reports.pdf import statement
 from reports.pdf.archival import Attachment, archival
 from reports.pdf.page import paper_named
 
-RECORD: Final = "record.json"
-STATEMENT: Final = "statement.txt"
 FIRST_LINE: Final = "Yardproof certificate"  # so that no note of another kind is taken for it
 STEPS: Final = 3
 

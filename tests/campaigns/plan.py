@@ -11,7 +11,8 @@ SHARDS: Final = 4  # of the changes of rows, so that several processes share the
 SHARES: Final = {  # of a hundred
     "rows": 50,
     "bundle": 20,
-    "certificate": 20,
+    "certificate": 10,
+    "forgery": 10,
     "checkpoint": 10,
 }
 

@@ -87,7 +87,7 @@ def test_a_genuine_document_shows_what_it_is_and_nothing_of_the_buyer(
 ) -> None:
     """Serial, machine, dealership, yard, file, place in the log."""
     shown = page(f"/verify/{document.number}")
-    assert "Genuine: issued by Invented Implements." in shown
+    assert "Genuine: issued by Invented Implements" in shown
     assert f"<title> Delivery certificate {document.number} </title>" in shown
     assert document.digest in shown
     assert "under a signed root of" in shown
@@ -139,7 +139,7 @@ def test_the_file_that_was_issued_is_known_by_its_bytes(document: DocumentReques
     for path in ("/verify", f"/verify/{document.number}"):
         shown = send(path, content(document)).content.decode()
         assert "This is exactly the file that was issued." in shown
-        assert "Genuine: issued by Invented Implements." in shown
+        assert "Genuine: issued by Invented Implements" in shown
 
 
 def test_a_file_of_another_number_is_named(yard: Yard, document: DocumentRequest) -> None:
