@@ -37,7 +37,10 @@ _SYNTAX: Final = """
 
 _INPUT: Final = """
     ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
-    happened-before-start happened-in-future happened-too-long-ago input-unfit instrument-missing
+    happened-before-buyer happened-before-flag happened-before-instrument happened-before-model
+    happened-before-procedure happened-before-release happened-before-reopening
+    happened-before-sheet happened-before-start happened-before-work happened-in-future
+    happened-too-long-ago input-unfit instrument-missing
     instrument-out-of-range instrument-out-of-service instrument-overdue instrument-wrong-kind
     limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
     id-unfit name-taken no-paper no-positions no-such-author no-such-command no-such-kind
@@ -49,7 +52,6 @@ _INPUT: Final = """
     serial-unreadable signature-in-batch steps-and-nothing-to-redo steps-to-redo-missing
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable
-    written-before-reopening written-before-sheet written-later
 """
 
 # Files, column titles, cells and rows of imports.
@@ -140,7 +142,16 @@ _DETAILS: Final = {
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
     "flag-open": "step_title",
+    "happened-before-buyer": "begun name",
+    "happened-before-flag": "moment",
+    "happened-before-instrument": "begun name",
+    "happened-before-model": "begun name",
+    "happened-before-procedure": "begun name",
+    "happened-before-release": "moment",
+    "happened-before-reopening": "moment step_title",
+    "happened-before-sheet": "moment",
     "happened-before-start": "begun",
+    "happened-before-work": "moment",
     "happened-too-long-ago": "days",
     "header-empty": "letter",
     "header-missing": "columns",
@@ -256,7 +267,6 @@ _DETAILS: Final = {
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
     "unreadable": "why",
-    "written-before-reopening": "reason step_title",
 }
 
 # Details that say what is kept beside the log, where it can be erased.
