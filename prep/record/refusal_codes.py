@@ -97,6 +97,10 @@ _MISSING: Final = """
     not-under-checkpoint
 """
 
+_TOO_LARGE: Final = """
+    file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large
+"""
+
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
     RefusalClass.INPUT: _INPUT + _IMPORTS,
@@ -106,7 +110,7 @@ _CLASSES: Final = {
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
-    RefusalClass.TOO_LARGE: "file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large",
+    RefusalClass.TOO_LARGE: _TOO_LARGE,
     RefusalClass.TOO_MANY: "pin-locked too-many-checks",
 }
 
