@@ -48,9 +48,10 @@ _INPUT: Final = """
     paper-of-another-revision paper-unclear period-unfit photo-missing pin-unfit reason-missing
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
-    units-missing units-unwanted unknown-option unknown-quantity unreadable
-    written-before-reopening written-before-sheet written-later no-checkpoint-inside
-    steps-and-nothing-to-redo steps-to-redo-missing
+    units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
+    steps-and-nothing-to-redo steps-to-redo-missing happened-before-buyer happened-before-flag
+    happened-before-instrument happened-before-model happened-before-procedure
+    happened-before-release happened-before-reopening happened-before-sheet happened-before-work
 """
 
 # Files, column titles, cells and rows of imports.
@@ -97,7 +98,7 @@ _MISSING: Final = """
 """
 
 _TOO_LARGE: Final = """
-    checkpoint-file-too-large file-too-large photo-too-large table-too-large too-large
+    file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large
 """
 
 _CLASSES: Final = {
@@ -147,7 +148,16 @@ _DETAILS: Final = {
     "does-not-apply": "step_title",
     "file-too-large": "most",
     "flag-open": "step_title",
+    "happened-before-buyer": "begun name",
+    "happened-before-flag": "moment",
+    "happened-before-instrument": "begun name",
+    "happened-before-model": "begun name",
+    "happened-before-procedure": "begun name",
+    "happened-before-release": "moment",
+    "happened-before-reopening": "moment step_title",
+    "happened-before-sheet": "moment",
     "happened-before-start": "begun",
+    "happened-before-work": "moment",
     "happened-too-long-ago": "days",
     "header-empty": "letter",
     "header-missing": "columns",
@@ -264,7 +274,6 @@ _DETAILS: Final = {
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
     "unreadable": "why",
-    "written-before-reopening": "reason step_title",
 }
 
 # Details that say what is kept beside the log, where it can be erased.

@@ -92,6 +92,20 @@ CHECKPOINTS: Final = {
         "The checkpoint you kept, checkpoint {size}: the log under it is not the one signed."
     ),
     "key-altered": _("A published key was altered. ({detail})"),
+    "key-not-here": _(
+        "Key {key} is published as the newest key of the log, but this service cannot sign with "
+        "it. ({detail}) If this is a copy made for an audit, compare the key with the one the "
+        "dealership publishes; otherwise somebody else may have signed the log with it."
+    ),
+    "key-added": _(
+        "Key {key} is in a place where no key was: the key after it does not follow it. It was "
+        "added."
+    ),
+    "key-note-altered": _(
+        "Key {key} does not say itself, under its own signature, which key it follows. Its note "
+        "was altered."
+    ),
+    "key-before-missing": _("Key {key} follows key {before}, which was removed."),
     "key-unused": _("Key {key} never signed a checkpoint. It was added."),
     "key-unused-newest": _(
         "Key {key} never signed a checkpoint, and this service cannot sign with it. ({detail}) "
