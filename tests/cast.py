@@ -13,10 +13,11 @@ from uuid import UUID
 from prep.actions import people, sites
 from prep.actions.perform import perform
 from prep.actions.submission import Outcome, Submission
-from prep.models import Buyer, Person
+from prep.models import Buyer, Manufacturer, Person
 from prep.queries.records import record_of
 from prep.record.buyer.commands import AddBuyer
 from prep.record.instrument.commands import Instrument, RecordInstrument
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
@@ -35,6 +36,8 @@ from prep.record.unit.state import Record
 DOCUMENTS = Path(__file__).parent / "documents"
 PIN = "4711"
 PASSWORD = "an invented long word"
+
+MANUFACTURERS = ("Larkfield", "Hollowfold")
 
 WRENCH = Instrument(
     code="W-1",
@@ -300,6 +303,9 @@ def make_yard(code: str = "north") -> Yard:
         perform(GiveRole(person=staff[-1].username, role=role), actor=otto, target=code)
     for facts in (WRENCH, OVERDUE_WRENCH, TAPE, OVERDUE_TAPE):
         perform(RecordInstrument(site=code, instrument=facts, reason="registered"), actor=otto)
+    for maker in MANUFACTURERS:
+        if not Manufacturer.objects.filter(name=maker).exists():
+            perform(AddManufacturer(name=maker), actor=otto)
     for name in ("model", "tractor", "larger_tractor"):
         text = (DOCUMENTS / f"{name}.yaml").read_text()
         perform(PublishModel(document=text), actor=otto)

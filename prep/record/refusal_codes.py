@@ -39,7 +39,8 @@ _INPUT: Final = """
     ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
     happened-before-start happened-in-future happened-too-long-ago input-unfit instrument-missing
     instrument-out-of-range instrument-out-of-service instrument-overdue instrument-wrong-kind
-    limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
+    limit-unfit look-alike manual-missing manufacturer-alike manufacturer-known
+    manufacturer-unreadable moment-in-future moment-unclear moment-unfit name-missing
     id-unfit name-taken no-paper no-positions no-such-author no-such-command no-such-kind
     no-such-language no-such-paper no-such-place no-such-place-on-sheet no-such-position
     no-such-size no-such-time-zone no-such-units no-such-writer not-a-check not-a-choice
@@ -73,7 +74,8 @@ _STATE: Final = """
     issued-otherwise line-too-early marked-not-applicable missing-data needs-entry needs-model
     needs-reading needs-tractor never-skipped no-buyer no-cautions no-limit no-location no-model
     no-open-flag no-procedure no-second-person no-sheet not-current not-handed-over not-held
-    not-made-yet not-ready not-ready-for-second not-received not-released not-released-for-buyer
+    manufacturer-unchanged not-made-yet not-ready not-ready-for-second not-received not-released
+    not-released-for-buyer
     not-safe-yet not-sent not-signed not-stopped nothing-changed nothing-missing
     nothing-to-audit on-hold record-damaged registration-incomplete released revision-not-newer
     rule-result same-revision sheet-started signed still-open too-early
@@ -87,7 +89,8 @@ _PERMISSION: Final = """
 
 _MISSING: Final = """
     no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file no-such-flag
-    no-such-import no-such-import-kind no-such-instrument no-such-line no-such-model
+    no-such-import no-such-import-kind no-such-instrument no-such-line no-manufacturers
+    no-such-manufacturer no-such-manufacturer-id no-such-model
     no-such-moment no-such-person no-such-procedure no-such-refused no-such-registration
     no-such-release no-such-rule no-such-shortage no-such-site no-such-step no-such-tractor
     no-such-unit no-such-units-then no-such-wording not-here-then
@@ -113,6 +116,7 @@ _DETAILS: Final = {
     "already-checked": "step_title",
     "already-entered": "box current",
     "already-issued": "number",
+    "already-received": "serial unit",
     "already-there": "place",
     "ambiguous": "choices why",
     "body-unfit": "parser",
@@ -161,6 +165,8 @@ _DETAILS: Final = {
     "key-unfit": "header",
     "line-too-early": "before",
     "look-alike": "look_alikes serial",
+    "manufacturer-alike": "alike name",
+    "manufacturer-known": "known",
     "marked-not-applicable": "step_title",
     "missing-data": "entry name",
     "moment-unclear": "typed",
@@ -183,6 +189,8 @@ _DETAILS: Final = {
     "no-such-instrument": "instrument",
     "no-such-kind": "known typed",
     "no-such-line": "line step_title",
+    "no-such-manufacturer": "closest wanted",
+    "no-manufacturers": "wanted",
     "no-such-model": "known wanted",
     "no-such-moment": "typed",
     "no-such-order": "known order",
