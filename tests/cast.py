@@ -15,10 +15,11 @@ from django.utils import timezone
 from prep.actions import people, sites
 from prep.actions.perform import perform
 from prep.actions.submission import Outcome, Submission
-from prep.models import Buyer, Person
+from prep.models import Buyer, Manufacturer, Person
 from prep.queries.records import record_of
 from prep.record.buyer.commands import AddBuyer
 from prep.record.instrument.commands import Instrument, RecordInstrument
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
@@ -38,6 +39,8 @@ DOCUMENTS = Path(__file__).parent / "documents"
 PIN = "4711"
 NOT_THE_WORK = "Only the papers were wrong (invented)."  # why a withdrawn release redoes no step
 PASSWORD = "an invented long word"
+
+MANUFACTURERS = ("Larkfield", "Hollowfold")
 
 WRENCH = Instrument(
     code="W-1",
@@ -313,6 +316,9 @@ def make_yard(code: str = "north") -> Yard:
             actor=otto,
             submission=long_ago(),
         )
+    for maker in MANUFACTURERS:
+        if not Manufacturer.objects.filter(name=maker).exists():
+            perform(AddManufacturer(name=maker), actor=otto)
     for name in ("model", "tractor", "larger_tractor"):
         text = (DOCUMENTS / f"{name}.yaml").read_text()
         perform(PublishModel(document=text), actor=otto, submission=long_ago())

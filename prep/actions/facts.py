@@ -18,7 +18,17 @@ from prep.actions.locks import share
 from prep.actions.log import Place
 from prep.actions.submission import Submission
 from prep.actions.wordings import place_if_new, shown_wording
-from prep.models import Buyer, Event, Instrument, MachineModel, Person, ProcedureRevision, Unit
+from prep.models import (
+    Buyer,
+    Event,
+    Instrument,
+    MachineModel,
+    Manufacturer,
+    Person,
+    ProcedureRevision,
+    Unit,
+)
+from prep.queries.manufacturers import all_manufacturers, manufacturer
 from prep.queries.models import all_model_facts, model_facts, tractor_facts
 from prep.queries.people import member_named, person_named, roles_at
 from prep.queries.procedures import revision_for, revision_in_force
@@ -27,11 +37,12 @@ from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Command, Facts, Need
 from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
 from prep.record.moments import Bound
+from prep.record.needs import KnownPlate, Plates
 from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
-from prep.rules.identity.look_alikes import look_alike_key
+from prep.rules.identity.look_alikes import look_alike_key, plain_key
 from prep.words.reader import ENGLISH
 
 
@@ -79,6 +90,18 @@ class Loader:
     load: Callable[[Asked], Fact]
     before_lock: bool = False
     named_set: str = ""
+
+
+def _maker(asked: Asked) -> Fact:
+    facts = manufacturer(asked.command.maker)
+    return Fact(facts, versions=_version_of(Manufacturer, "manufacturer", facts.id))
+
+
+def _manufacturers(asked: Asked) -> Fact:
+    """The others of the register, for one that is added or corrected."""
+    everyone = all_manufacturers()
+    others = [one for one in everyone if one.id != asked.target]
+    return Fact(others, versions={"manufacturers": len(everyone)})
 
 
 def _model(asked: Asked) -> Fact:
@@ -197,13 +220,19 @@ def _wording(asked: Asked) -> Fact:
     return Fact(wording, events=[(place, [kept])] if place else ())
 
 
-def _look_alikes(asked: Asked) -> Fact:
-    """Serials of the same manufacturer that are easily mistaken for the one received."""
-    maker, serial = asked.command.maker.strip(), asked.command.serial
-    of_maker = Unit.objects.filter(maker=maker)
-    alike = of_maker.filter(look_alike_key=look_alike_key(serial)).exclude(serial=serial)
-    serials = list(alike.values_list("serial", flat=True))
-    return Fact(serials, versions={"serials": of_maker.count()})
+def _plates(asked: Asked) -> Fact:
+    """The other units of the manufacturer whose serial is the command's, or looks like it."""
+    serial = asked.command.serial
+    of_maker = Unit.objects.filter(manufacturer=manufacturer(asked.command.maker).id)
+    alike = of_maker.filter(look_alike_key=look_alike_key(serial)).exclude(pk=asked.target)
+    same = None
+    look_alikes = []
+    for unit, key, known in alike.values_list("pk", "serial_key", "serial"):
+        if key == plain_key(serial):
+            same = KnownPlate(str(unit), known)
+        else:
+            look_alikes.append(known)
+    return Fact(Plates(same, look_alikes), versions={"serials": of_maker.count()})
 
 
 def _models(asked: Asked) -> Fact:
@@ -226,6 +255,8 @@ def _particulars(asked: Asked) -> Fact:
 
 
 LOADERS: Final[dict[Need[Any], Loader]] = {
+    needs.MAKER: Loader(_maker, named_set="manufacturers"),
+    needs.MANUFACTURERS: Loader(_manufacturers, named_set="manufacturers"),
     needs.MODEL: Loader(_model, named_set="models"),
     needs.TRACTOR: Loader(_tractor, named_set="models"),
     needs.INSTRUMENT: Loader(_instrument, before_lock=True),
@@ -238,7 +269,7 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     # Before the rows of the streams, because it may take the lock of a named set.
     needs.WORDING: Loader(_wording, before_lock=True),
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
-    needs.LOOK_ALIKES: Loader(_look_alikes, named_set="serials"),
+    needs.PLATES: Loader(_plates, named_set="serials"),
     needs.MODELS: Loader(_models, named_set="models"),
     needs.RECIPIENT: Loader(_recipient),
     needs.PARTICULARS: Loader(_particulars),

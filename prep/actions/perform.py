@@ -85,8 +85,8 @@ def perform(
     try:
         return _attempt(call)
     except IntegrityError as collision:
-        if _is_the_same_command(call):
-            return _attempt(call)  # sent twice at once: the other was first, and this repeats it
+        if _is_the_same_command(call) or _is_a_plate(collision):
+            return _attempt(call)  # another was first: this repeats it, or is refused and says why
         raise _refusal_of(collision) or collision from collision
 
 
@@ -258,15 +258,21 @@ def _is_the_same_command(call: _Call) -> bool:
     return known is not None
 
 
-def _refusal_of(collision: IntegrityError) -> Refusal | None:
-    """What a violated constraint means to the person; None for one that no two commands meet in.
-
-    PostgreSQL names the constraint, SQLite its columns; typed text is in neither.
-    """
+def _violated(collision: IntegrityError) -> str:
+    """PostgreSQL names the constraint, SQLite its columns; typed text is in neither."""
     diagnosis = getattr(collision.__cause__, "diag", None)
-    violated = diagnosis.constraint_name if diagnosis else str(collision)
-    if violated == "unit_serial_once" or violated.endswith("prep_unit.maker, prep_unit.serial"):
-        return Refusal("already-received", field="serial")
+    return diagnosis.constraint_name if diagnosis else str(collision)
+
+
+def _is_a_plate(collision: IntegrityError) -> bool:
+    """Whether another unit has the plate by now."""
+    violated = _violated(collision)
+    return violated == "unit_serial_once" or violated.endswith("prep_unit.serial_key")
+
+
+def _refusal_of(collision: IntegrityError) -> Refusal | None:
+    """What a violated constraint means to the person; None for one that no two commands meet in."""
+    violated = _violated(collision)
     if violated == "event_version_once" or violated.endswith("prep_event.version"):
         return Refusal("changed-meanwhile")
     return None

@@ -5,7 +5,14 @@ from dataclasses import dataclass
 from typing import Final
 
 from prep.record.command import Need
-from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts, Wording
+from prep.record.facts import (
+    BuyerRef,
+    InstrumentFacts,
+    ManufacturerFacts,
+    ModelFacts,
+    TractorFacts,
+    Wording,
+)
 from prep.record.roles import Actor
 
 
@@ -33,7 +40,28 @@ class Details:
     now: str = ""
 
 
+@dataclass(frozen=True)
+class KnownPlate:
+    """A unit on record: its id, and its serial as it was read."""
+
+    unit: str
+    serial: str
+
+
+@dataclass(frozen=True)
+class Plates:
+    """The other units that a serial number may be read off.
+
+    `same` has the serial itself, however it is spelled; `look_alikes` are the serials that a glance
+    may take for it.
+    """
+
+    same: KnownPlate | None
+    look_alikes: Sequence[str]
+
+
 # By a field of the command.
+MAKER: Final = Need[ManufacturerFacts]("maker")
 MODEL: Final = Need[ModelFacts | None]("model")
 TRACTOR: Final = Need[TractorFacts]("tractor")
 BUYER: Final = Need[BuyerRef]("buyer")
@@ -48,7 +76,8 @@ DECIMAL_COMMA: Final = Need[bool | None]("decimal-comma")
 WORDING: Final = Need[Wording]("wording")
 
 # From a named set, of the record or of the command.
-LOOK_ALIKES: Final = Need[Sequence[str]]("look-alikes")
+PLATES: Final = Need[Plates]("plates")
+MANUFACTURERS: Final = Need[Sequence[ManufacturerFacts]]("manufacturers")
 MODELS: Final = Need[Mapping[str, ModelFacts]]("models")
 
 # Digests of personal data kept beside the log.

@@ -61,7 +61,9 @@ SAID_ELSEWHERE: Final = frozenset(
 )
 
 # Lists of which one is enough; of all others, every item is meant.
-ALTERNATIVES: Final = frozenset({"allowed", "known", "models", "positions", "roles", "sizes"})
+ALTERNATIVES: Final = frozenset(
+    {"allowed", "closest", "known", "models", "positions", "roles", "sizes"}
+)
 
 
 def _marked(text: str, reader: Reader) -> str:

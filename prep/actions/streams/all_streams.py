@@ -4,6 +4,7 @@ from typing import Final
 
 from prep.actions.streams.buyers import BuyerStream
 from prep.actions.streams.instruments import InstrumentStream
+from prep.actions.streams.manufacturers import ManufacturerStream
 from prep.actions.streams.published import ModelStream, ProcedureStream
 from prep.actions.streams.refused import RefusedStream
 from prep.actions.streams.sites import SiteStream
@@ -18,6 +19,7 @@ STREAMS: Final[dict[str, Stream]] = {
         UNITS,
         BuyerStream(),
         InstrumentStream(),
+        ManufacturerStream(),
         ModelStream(),
         ProcedureStream(),
         RefusedStream(),

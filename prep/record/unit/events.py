@@ -30,9 +30,13 @@ class Damage(msgspec.Struct, frozen=True):
 
 
 class Received(Event, frozen=True, tag="unit.received"):
-    """The unit was received. `serial` is exactly as on the plate."""
+    """The unit was received. `serial` is exactly as on the plate.
+
+    `maker` is the manufacturer's name as plates print it, `manufacturer` its id in the register.
+    """
 
     maker: str
+    manufacturer: str
     serial: str
     plate: str
     papers: str

@@ -44,7 +44,8 @@ def evolve(record: Record, stamp: Stamp, event: e.UnitEvent) -> None:
 
 def _received(r: Record, s: Stamp, x: e.Received) -> None:
     r.received = s
-    r.maker, r.serial, r.plate, r.papers = x.maker, x.serial, x.plate, x.papers
+    r.maker, r.manufacturer = x.maker, x.manufacturer
+    r.serial, r.plate, r.papers = x.serial, x.plate, x.papers
     r.model, r.options, r.place, r.note = x.model, x.options, x.place, x.note
     r.look_alikes = x.look_alikes
     r.damage += [(damage, s) for damage in x.damage]

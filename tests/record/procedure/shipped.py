@@ -16,12 +16,13 @@ from prep.record.command import Command, Facts
 from prep.record.facts import (
     BuyerRef,
     InstrumentFacts,
+    ManufacturerFacts,
     ModelDocument,
     ModelFacts,
     TractorFacts,
     Wording,
 )
-from prep.record.needs import WORDING, Picture
+from prep.record.needs import WORDING, Picture, Plates
 from prep.record.procedure.document import Line, Procedure, Step
 from prep.record.procedure.needs import PinnedProcedure
 from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
@@ -55,7 +56,8 @@ def _documents(folder: str, sort: str) -> dict[str, ModelDocument]:
 
 MODELS: Final = _documents("models", "machine")
 TRACTORS: Final = _documents("models/tractors", "tractor")
-MODEL_FACTS: Final[dict[str, ModelFacts]] = {code: d.facts() for code, d in MODELS.items()}
+MAKERS: Final = {code: ManufacturerFacts(d.maker, d.maker) for code, d in MODELS.items()}
+MODEL_FACTS: Final[dict[str, ModelFacts]] = {c: d.facts(MAKERS[c]) for c, d in MODELS.items()}
 TRACTOR_FACTS: Final = {code: TractorFacts(code, d.name, d.data) for code, d in TRACTORS.items()}
 
 PROCEDURE_FILES: Final = sorted((FIXTURES / "procedures").glob("*.yaml"))
@@ -222,7 +224,7 @@ def started(model: str, procedure: str, options: tuple[str, ...] = (), site: str
     receive = ReceiveUnit(
         site=site, maker=facts.maker, serial=SERIALS[model], model=model, options=options
     )
-    hand.do(receive, model=facts, look_alikes=())
+    hand.do(receive, maker=MAKERS[model], model=facts, plates=Plates(None, ()))
     hand.do(StartSheet(), procedure_in_force=pinned(procedure))
     return hand
 
