@@ -132,6 +132,8 @@ def _of_refusal(no: Refusal, reader: Reader) -> Response:
     response = _response(body, msgspec.to_builtins(details))
     if no.code == "pin-locked":
         response["Retry-After"] = str(int(WAIT.total_seconds()))
+    elif no.refusal_class is RefusalClass.TOO_MANY:
+        response["Retry-After"] = str(no.details["seconds"])
     return response
 
 

@@ -79,6 +79,9 @@ class DocumentRequest(Job):
             models.Index(fields=["state", "due"], name="document_due"),
             models.Index(fields=["unit", "kind", "created"], name="document_of_unit"),
             models.Index(fields=["created", "id"], name="document_by_age"),
+            # Whoever holds a document asks by its number or by the SHA-256 of its file.
+            models.Index(fields=["number"], name="document_by_number"),
+            models.Index(fields=["digest"], name="document_by_digest"),
         ]
 
     def __str__(self) -> str:

@@ -5,10 +5,12 @@ Everybody and everything here is invented. Whatever the cast has was made throug
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import UUID
+
+from django.utils import timezone
 
 from prep.actions import people, sites
 from prep.actions.perform import perform
@@ -34,6 +36,7 @@ from prep.record.unit.state import Record
 
 DOCUMENTS = Path(__file__).parent / "documents"
 PIN = "4711"
+NOT_THE_WORK = "Only the papers were wrong (invented)."  # why a withdrawn release redoes no step
 PASSWORD = "an invented long word"
 
 WRENCH = Instrument(
@@ -119,9 +122,10 @@ class Yard:
         return outcome.unit
 
     def started(self, **more: Any) -> UUID:
-        """A unit whose sheet is started."""
+        """A unit whose sheet is started, at the moment it was received where one is said."""
         unit = self.receive(**more)
-        perform(StartSheet(), actor=self.ada, target=unit)
+        begun = Submission(happened=more.get("happened"))
+        perform(StartSheet(), actor=self.ada, target=unit, submission=begun)
         return unit
 
     def take(self, unit: UUID, step: str, line: str, text: str, **more: Any) -> Any:
@@ -265,6 +269,11 @@ def seen(unit: UUID, step: str) -> str:
     return content_digest(record, record.procedure.steps[step])
 
 
+def long_ago() -> Submission:
+    """What is sent now of fifty days ago, so that a unit may have come since."""
+    return Submission(happened=timezone.now() - timedelta(days=50))
+
+
 def make_yard(code: str = "north") -> Yard:
     """The cast, in a database."""
     person: Callable[..., Person] = people.enroll
@@ -299,11 +308,15 @@ def make_yard(code: str = "north") -> Yard:
         staff.append(enroll(name))
         perform(GiveRole(person=staff[-1].username, role=role), actor=otto, target=code)
     for facts in (WRENCH, OVERDUE_WRENCH, TAPE, OVERDUE_TAPE):
-        perform(RecordInstrument(site=code, instrument=facts, reason="registered"), actor=otto)
+        perform(
+            RecordInstrument(site=code, instrument=facts, reason="registered"),
+            actor=otto,
+            submission=long_ago(),
+        )
     for name in ("model", "tractor", "larger_tractor"):
         text = (DOCUMENTS / f"{name}.yaml").read_text()
-        perform(PublishModel(document=text), actor=otto)
+        perform(PublishModel(document=text), actor=otto, submission=long_ago())
     text = (DOCUMENTS / "procedure.yaml").read_text()
-    perform(PublishProcedure(document=text), actor=otto)
+    perform(PublishProcedure(document=text), actor=otto, submission=long_ago())
     ada, ben, mira, sol, rhea = staff
     return Yard(code, ada, ben, mira, sol, rhea, otto, enroll("Una Invented"))

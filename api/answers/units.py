@@ -46,7 +46,10 @@ class ShownShortage(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownRelease(msgspec.Struct, frozen=True, kw_only=True):
-    """A release; `withdrawn` is set where it no longer stands."""
+    """A release; `withdrawn` is set where it no longer stands.
+
+    `nothing_because` is why no work was to be done again after it was withdrawn.
+    """
 
     release: str
     ready_for: str
@@ -56,6 +59,7 @@ class ShownRelease(msgspec.Struct, frozen=True, kw_only=True):
     signed: Signed
     withdrawn: Signed | None
     reason: str
+    nothing_because: str
 
 
 class ShownHandover(msgspec.Struct, frozen=True, kw_only=True):
@@ -197,6 +201,7 @@ def _releases(record: Record, reader: Reader) -> list[ShownRelease]:
             signed=signed(release.stamp),
             withdrawn=signed(release.withdrawn) if release.withdrawn else None,
             reason=ended_because(release, reader),
+            nothing_because=release.nothing_because,
         )
         for release in record.releases
     ]

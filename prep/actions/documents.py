@@ -9,6 +9,7 @@ from prep.actions.perform import perform
 from prep.actions.request_digest import request_digest
 from prep.actions.submission import Submission
 from prep.models import Event
+from prep.record.moments import Said
 from prep.record.refusal import Refusal
 from prep.record.unit.commands.documents import IssueDocument
 
@@ -37,7 +38,7 @@ def _issue_of_no_unit(command: IssueDocument, submission: Submission) -> None:
     if issued:
         raise Refusal("issued-otherwise")
     place = Place("document", command.document, 0, "")
-    context = context_of(submission, ITSELF, last=None, begun=None)
+    context = context_of(submission, ITSELF, Said(), last=None, begun=None)
     append([(place, [command.event()])], context, submission, request=request, facts={})
 
 

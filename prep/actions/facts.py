@@ -18,14 +18,16 @@ from prep.actions.locks import share
 from prep.actions.log import Place
 from prep.actions.submission import Submission
 from prep.actions.wordings import place_if_new, shown_wording
-from prep.models import Buyer, Instrument, MachineModel, Person, ProcedureRevision, Unit
+from prep.models import Buyer, Event, Instrument, MachineModel, Person, ProcedureRevision, Unit
 from prep.queries.models import all_model_facts, model_facts, tractor_facts
 from prep.queries.people import member_named, person_named, roles_at
 from prep.queries.procedures import revision_for, revision_in_force
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Command, Facts, Need
-from prep.record.facts import BuyerRef, InstrumentFacts
+from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+from prep.record.moments import Bound
+from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
@@ -42,9 +44,11 @@ class Fact:
     """A loaded fact: its value, the versions of what was read, and what follows.
 
     `events` are those of further streams that have to stand in the log before the command's own.
+    `bound` is when what was read came on record: nothing that refers to it happened before.
     """
 
     value: Any
+    bound: Bound | None = None
     versions: Mapping[str, int] = field(default_factory=dict)
     events: Sequence[tuple[Place, Sequence[msgspec.Struct]]] = ()
     keep: Callable[[], None] = _nothing
@@ -53,7 +57,10 @@ class Fact:
 
 @dataclass(frozen=True)
 class Asked:
-    """For which command a fact is loaded. `state` is None before the streams are locked."""
+    """For which command a fact is loaded. `state` is None before the streams are locked.
+
+    `in_past` says that the command names a moment at which it happened.
+    """
 
     command: Any
     target: str
@@ -61,6 +68,7 @@ class Asked:
     person: Person | None
     submission: Submission
     attachment: bytes | None
+    in_past: bool = False
     state: Any = None
 
 
@@ -77,12 +85,31 @@ def _model(asked: Asked) -> Fact:
     code = asked.command.model
     if not code:
         return Fact(None)
-    return Fact(model_facts(code), _version_of(MachineModel, "model", code))
+    return _of_models(asked, code, model_facts(code))
 
 
 def _tractor(asked: Asked) -> Fact:
     code = asked.command.tractor
-    return Fact(tractor_facts(code), _version_of(MachineModel, "model", code))
+    return _of_models(asked, code, tractor_facts(code))
+
+
+def _of_models(asked: Asked, code: str, facts: ModelFacts | TractorFacts) -> Fact:
+    bound = _on_record(asked, "model", code, facts.name)
+    return Fact(facts, bound, _version_of(MachineModel, "model", code))
+
+
+def _on_record(asked: Asked, stream: str, target: str, name: str, said: str = "") -> Bound | None:
+    """When the first event of a stream happened; None for a command that happens now.
+
+    `said` is a text in the body of the event that is meant, where that is a later one.
+    """
+    if not asked.in_past:
+        return None
+    events = Event.objects.filter(stream=stream, stream_id=target, body__contains=said)
+    begun = events.order_by("version").values_list("happened", flat=True).first()
+    if begun is None:
+        return None
+    return Bound(begun, Refusal(f"happened-before-{stream}", name=name, begun=begun))
 
 
 def _version_of(table: Any, name: str, key: Any) -> dict[str, int]:
@@ -99,7 +126,8 @@ def _instrument(asked: Asked) -> Fact:
     if row is None or row.site_id != asked.site:
         raise Refusal("no-such-instrument", field="instrument", instrument=code)
     facts = msgspec.convert(row.facts, InstrumentFacts)
-    return Fact(facts, {f"instrument {code}": row.version})
+    bound = _on_record(asked, "instrument", code, facts.name)
+    return Fact(facts, bound, {f"instrument {code}": row.version})
 
 
 def _buyer(asked: Asked) -> Fact:
@@ -110,7 +138,8 @@ def _buyer(asked: Asked) -> Fact:
     row = share(Buyer, asked.command.buyer)
     if row is None or row.erased or not _known_to(asked, row):
         raise Refusal("no-such-buyer", field="buyer")
-    return Fact(BuyerRef(str(row.pk), row.digest()))
+    bound = _on_record(asked, "buyer", str(row.pk), "")
+    return Fact(BuyerRef(str(row.pk), row.digest()), bound)
 
 
 def _known_to(asked: Asked, buyer: Buyer) -> bool:
@@ -122,13 +151,18 @@ def _known_to(asked: Asked, buyer: Buyer) -> bool:
 def _procedure_in_force(asked: Asked) -> Fact:
     digest, procedure = revision_for(asked.state, asked.command.procedure)
     versions = {"procedures": ProcedureRevision.objects.count()}
-    return Fact(PinnedProcedure(procedure, digest), versions)
+    return Fact(PinnedProcedure(procedure, digest), _in_force(asked, digest, procedure), versions)
 
 
 def _revision(asked: Asked) -> Fact:
     command = asked.command
     digest, procedure = revision_in_force(command.procedure, command.revision)
-    return Fact(PinnedProcedure(procedure, digest))
+    return Fact(PinnedProcedure(procedure, digest), _in_force(asked, digest, procedure))
+
+
+def _in_force(asked: Asked, digest: str, procedure: Procedure) -> Bound | None:
+    """When a revision came into force."""
+    return _on_record(asked, "procedure", procedure.procedure, procedure.title, digest)
 
 
 def _writer(asked: Asked) -> Fact:
@@ -169,7 +203,7 @@ def _look_alikes(asked: Asked) -> Fact:
     of_maker = Unit.objects.filter(maker=maker)
     alike = of_maker.filter(look_alike_key=look_alike_key(serial)).exclude(serial=serial)
     serials = list(alike.values_list("serial", flat=True))
-    return Fact(serials, {"serials": of_maker.count()})
+    return Fact(serials, versions={"serials": of_maker.count()})
 
 
 def _models(asked: Asked) -> Fact:
@@ -233,6 +267,11 @@ class LoadedFacts:
     def versions(self) -> dict[str, int]:
         """The versions of what was read, for the event."""
         return {key: v for fact in self._facts.values() for key, v in fact.versions.items()}
+
+    @property
+    def bounds(self) -> list[Bound]:
+        """When each of what was read came on record."""
+        return [fact.bound for fact in self._facts.values() if fact.bound]
 
     @property
     def events(self) -> list[tuple[Place, Sequence[msgspec.Struct]]]:

@@ -8,6 +8,7 @@ commit.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from uuid import UUID
 
 import msgspec
@@ -25,6 +26,7 @@ from prep.actions.submission import Outcome, Submission
 from prep.models import Event, Person, Unit
 from prep.queries.people import member_named, roles_at
 from prep.record.command import Command, permit
+from prep.record.moments import Said, not_before
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Actor
 from prep.record.struct_errors import checked
@@ -44,6 +46,12 @@ class _Call:
     actor: Actor
     request: str
     attachment: bytes | None
+
+    @property
+    def said(self) -> Said:
+        """When it happened, as a field of the command says it, or else the device."""
+        sent = self.submission
+        return self.command.dated() or Said(sent.happened, sent.drift)
 
 
 def perform(
@@ -98,7 +106,15 @@ def _attempt(call: _Call) -> Outcome:
 def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
     command, kind, stream, to = call.command, type(call.command), call.stream, call.target
     standing = _permitted(call)
-    asked = Asked(command, to, standing.site, call.person, call.submission, call.attachment)
+    asked = Asked(
+        command,
+        to,
+        standing.site,
+        call.person,
+        call.submission,
+        call.attachment,
+        in_past=call.said.moment is not None,
+    )
     lock_sets(sets_read(kind), command.changes)
     facts.load(kind, asked, before_lock=True)
     stream.lock(to, command)
@@ -109,17 +125,19 @@ def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
     _check_version(loaded, call.submission)
     who = Actor(call.actor.id, call.actor.name, standing.roles)
     moments = [loaded.recorded, *(other.loaded.recorded for other in others.values())]
-    last = max(filter(None, moments), default=None)
     context = context_of(
         call.submission,
         who,
-        last=last,
-        begun=stream.begun(to, loaded) if call.submission.happened else None,
-        dated=command.dated(),
+        call.said,
+        last=max(filter(None, moments), default=None),
+        begun=_begun(call, loaded, others) if asked.in_past else None,
         named=_named(call, standing),
     )
     command.guard(loaded.state, context)
     facts.load(kind, replace(asked, state=loaded.state), before_lock=False)
+    if asked.in_past:
+        bounds = [*facts.bounds, *command.bounds(loaded.state)]
+        context = replace(context, happened=not_before(context.happened, bounds, call.said))
     events = list(command.decide(loaded.state, context, facts.values))
     further = command.decide_others(
         {unit: other.loaded.state for unit, other in others.items()}, context, facts.values
@@ -135,6 +153,13 @@ def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
             others[unit].loaded, Change(unit, command, context, theirs, others[unit].place.site)
         )
     return Outcome(to, loaded.version, events, False, loaded.state)
+
+
+def _begun(call: _Call, loaded: Loaded, others: Mapping[str, "_Other"]) -> datetime | None:
+    """When the first event happened of the stream, and of each other one that changes with it."""
+    begun = [call.stream.begun(call.target, loaded)]
+    begun += [UNITS.begun(unit, other.loaded) for unit, other in others.items()]
+    return max(filter(None, begun), default=None)
 
 
 def _named(call: _Call, standing: Standing) -> Actor | None:

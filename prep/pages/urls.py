@@ -3,8 +3,8 @@
 from django.urls import path
 
 from prep.pages.views import (
-    certificate_check,
     command,
+    document_check,
     documents,
     health,
     language,
@@ -41,7 +41,8 @@ urlpatterns = [
         name="document-command",
     ),
     path("photos/<uuid:photo>", documents.photo, name="photo"),
-    path("verify/<str:number>", certificate_check.verify, name="verify"),
+    path("verify", document_check.check, name="verify-any"),
+    path("verify/<str:number>", document_check.check, name="verify"),
     path("rules/", rules.rules, name="rules"),
     path("rules/<str:name>/", rules.rule, name="rule"),
     path("lists/", lists.lists, name="lists"),

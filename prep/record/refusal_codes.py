@@ -37,19 +37,21 @@ _SYNTAX: Final = """
 
 _INPUT: Final = """
     ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
-    happened-before-start happened-in-future happened-too-long-ago input-unfit instrument-missing
-    instrument-out-of-range instrument-out-of-service instrument-overdue instrument-wrong-kind
-    limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
-    id-unfit name-taken no-paper no-positions no-such-author no-such-command no-such-kind
-    no-such-language no-such-paper no-such-place no-such-place-on-sheet no-such-position
-    no-such-size no-such-time-zone no-such-units no-such-writer not-a-check not-a-choice
-    not-a-count not-a-photo not-a-reading not-shown not-the-work-of other-maker other-model
-    other-procedure other-serials paper-of-another-revision paper-unclear period-unfit
-    photo-missing pin-unfit reason-missing rule-refused search-too-long serial-unlike-range
-    serial-unreadable signature-in-batch target-missing target-unwanted text-unfit
-    typed-by-another unit-missing unit-unwanted units-missing units-unwanted unknown-option
-    unknown-quantity unreadable written-before-reopening written-before-sheet written-later
-    no-checkpoint-inside
+    happened-before-start happened-in-future happened-too-long-ago input-unfit
+    instrument-missing instrument-out-of-range instrument-out-of-service instrument-overdue
+    instrument-wrong-kind limit-unfit look-alike manual-missing moment-in-future moment-unclear
+    moment-unfit name-missing id-unfit name-taken no-paper no-positions no-file-sent
+    no-such-author no-such-command no-such-kind no-such-language no-such-paper no-such-place
+    no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
+    no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
+    not-the-work-of other-maker other-model other-procedure other-serials
+    paper-of-another-revision paper-unclear period-unfit photo-missing pin-unfit reason-missing
+    rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
+    target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
+    units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
+    steps-and-nothing-to-redo steps-to-redo-missing happened-before-buyer happened-before-flag
+    happened-before-instrument happened-before-model happened-before-procedure
+    happened-before-release happened-before-reopening happened-before-sheet happened-before-work
 """
 
 # Files, column titles, cells and rows of imports.
@@ -57,12 +59,12 @@ _IMPORTS: Final = """
     cell-beyond-headers cell-control-character cell-date-for-text cell-decimal-comma cell-error
     cell-exponent cell-float cell-foreign-letter cell-formula cell-invisible-character
     cell-like-formula cell-missing cell-not-text cell-not-whole cell-number-for-day
-    cell-number-for-text cell-number-without-unit cell-several-lines cell-time-for-day header-empty
-    header-missing header-not-first header-repeated header-same header-unknown header-unknown-data
-    import-site-missing import-site-unwanted row-drops row-is-example
-    row-look-alike row-other-sort row-repeated table-broken table-empty table-encoding table-locked
-    table-macros table-merged table-missing table-not-a-workbook table-not-csv table-quotes
-    table-too-long table-too-wide table-unpacks table-unreadable
+    cell-number-for-text cell-number-without-unit cell-several-lines cell-time-for-day
+    header-empty header-missing header-not-first header-repeated header-same header-unknown
+    header-unknown-data import-site-missing import-site-unwanted row-drops row-is-example
+    row-look-alike row-other-sort row-repeated table-broken table-empty table-encoding
+    table-locked table-macros table-merged table-missing table-not-a-workbook table-not-csv
+    table-quotes table-too-long table-too-wide table-unpacks table-unreadable
 """
 
 _STATE: Final = """
@@ -91,8 +93,12 @@ _MISSING: Final = """
     no-such-import no-such-import-kind no-such-instrument no-such-line no-such-model
     no-such-moment no-such-person no-such-procedure no-such-refused no-such-registration
     no-such-release no-such-rule no-such-shortage no-such-site no-such-step no-such-tractor
-    no-such-unit no-such-units-then no-such-wording not-here-then
-    not-published not-sealed not-under-checkpoint
+    no-such-unit no-such-units-then no-such-wording not-here-then not-published not-sealed
+    not-under-checkpoint
+"""
+
+_TOO_LARGE: Final = """
+    file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large
 """
 
 _CLASSES: Final = {
@@ -104,8 +110,8 @@ _CLASSES: Final = {
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
-    RefusalClass.TOO_LARGE: "checkpoint-file-too-large photo-too-large table-too-large too-large",
-    RefusalClass.TOO_MANY: "pin-locked",
+    RefusalClass.TOO_LARGE: _TOO_LARGE,
+    RefusalClass.TOO_MANY: "pin-locked too-many-checks",
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
@@ -140,8 +146,18 @@ _DETAILS: Final = {
     "device-time-unclear": "typed",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
+    "file-too-large": "most",
     "flag-open": "step_title",
+    "happened-before-buyer": "begun name",
+    "happened-before-flag": "moment",
+    "happened-before-instrument": "begun name",
+    "happened-before-model": "begun name",
+    "happened-before-procedure": "begun name",
+    "happened-before-release": "moment",
+    "happened-before-reopening": "moment step_title",
+    "happened-before-sheet": "moment",
     "happened-before-start": "begun",
+    "happened-before-work": "moment",
     "happened-too-long-ago": "days",
     "header-empty": "letter",
     "header-missing": "columns",
@@ -253,11 +269,11 @@ _DETAILS: Final = {
     "table-unpacks": "most",
     "too-early": "step_title titles waits_for",
     "too-large": "most",
+    "too-many-checks": "seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
     "unreadable": "why",
-    "written-before-reopening": "reason step_title",
 }
 
 # Details that say what is kept beside the log, where it can be erased.

@@ -1,6 +1,6 @@
 """Commands and events in words: what a person reads before giving one, and in the history after."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -11,6 +11,7 @@ from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.state import Record
 from prep.words import verdicts
+from prep.words.lists import all_of
 from prep.words.reader import Reader, say
 from prep.words.unit import flags, signatures
 
@@ -117,7 +118,12 @@ COMMANDS: Final = {
     "unit.hold": CommandWords(gettext_noop("Put on hold"), gettext_noop("Put on hold")),
     "unit.resume": CommandWords(gettext_noop("Take off hold"), gettext_noop("Take off hold")),
     "unit.reopen": CommandWords(
-        gettext_noop("Reopen the released unit"), gettext_noop("Withdraw the release")
+        gettext_noop("Withdraw the release"),
+        gettext_noop("Withdraw the release"),
+        gettext_noop(
+            "Tick the steps to be done again. If no work has to be done again, say why; the unit "
+            "then only needs a new release."
+        ),
     ),
     "sheet.move": CommandWords(
         gettext_noop("Move to another procedure revision"),
@@ -173,6 +179,7 @@ FIELDS: Final = {
     "model": gettext_noop("Model"),
     "name": gettext_noop("Buyer"),
     "note": gettext_noop("Note"),
+    "nothing_because": gettext_noop("Nothing to do again, because"),
     "options": gettext_noop("Options, separated by commas"),
     "paper": gettext_noop("Copied from a page"),
     "papers": gettext_noop("Serial number on the papers"),
@@ -244,7 +251,10 @@ EVENTS: Final = {
     "unit.resumed": gettext_noop("Taken off hold. {note}"),
     "unit.released": gettext_noop("Released for delivery."),
     "unit.released stock": gettext_noop("Released to stock."),
-    "unit.reopened": gettext_noop("Release withdrawn: {reason}"),
+    "unit.reopened": gettext_noop("Release withdrawn: {reason} To be done again: {steps}."),
+    "unit.reopened nothing": gettext_noop(
+        "Release withdrawn: {reason} Nothing to be done again, because: {nothing_because}"
+    ),
     "unit.handed_over": gettext_noop("Handed over; walk-through in {language}."),
     "registration.sent": gettext_noop("Registration sent, version {version}."),
     "registration.answered": gettext_noop("Registration accepted."),
@@ -276,6 +286,7 @@ _VARIANTS: Final[dict[type, Callable[[Any], str]]] = {
     e.PhotoAttached: lambda x: "page" if x.of_paper else "",
     e.FlagClosed: lambda x: x.how,
     e.Released: lambda x: x.ready_for,
+    e.Reopened: lambda x: "" if x.steps else "nothing",
     e.RegistrationAnswered: lambda x: "" if x.accepted else "refused",
 }
 
@@ -291,6 +302,8 @@ def _values(event: e.UnitEvent, record: Record, reader: Reader) -> dict[str, Any
         values["verdict"] = verdicts.word(values["verdict"], reader)
     if isinstance(event, e.SheetStarted | e.SheetMoved):
         values["title"] = record.procedure.title if record.procedure else event.procedure
+    if isinstance(event, e.Reopened):
+        values["steps"] = all_of(step_titles(event.steps, record), reader)
     if isinstance(event, e.StepSigned):
         values["meaning"] = signatures.meaning(event.meaning, reader)
     if isinstance(event, e.ShortageArrived):
@@ -312,6 +325,12 @@ def _places(values: dict[str, Any], record: Record) -> dict[str, str]:
     line = step.by_line.get(values.get("line", ""))
     ask, position = (line.ask if line else step.title), values.get("position", "")
     return {"step": step.title, "box": f"{ask} ({position})" if position else ask}
+
+
+def step_titles(steps: Sequence[str], record: Record) -> list[str]:
+    """The titles of steps by their codes; the code of one that the sheet does not have."""
+    known = record.procedure.steps if record.procedure else {}
+    return [known[code].title if code in known else code for code in steps]
 
 
 def title(tag: str, reader: Reader) -> str:

@@ -46,8 +46,19 @@ EVENTS, INCLUSION = "data/events.jsonl", "data/proof/inclusion.jsonl"
 CHECKPOINT, KEYS = "data/proof/checkpoint.txt", "data/proof/keys.txt"
 CERTIFICATE = "data/certificate.pdf"
 NAMED = ("data/certificates/", "data/photos/")  # folders of files whose digests stand in events
-ATTACHMENT, STATEMENT = b"/EmbeddedFile", ',"statement":'
 PROOF_HEADER = "c2sp.org/tlog-proof@v1"
+INDEX = re.compile("index (0|[1-9][0-9]{0,14})")
+OPENING, CLOSING = b"<yardproof-statement>\n", b"</yardproof-statement>\n"
+ROOM = 1024  # bytes between the two
+STATEMENT = re.compile(
+    "Yardproof certificate\nlog ([^\n]+)\ndocument certificate ([^\n]+)\nfile ([0-9a-f]{64})\n\n"
+    "— [^\n]+\n"
+)
+END_OF_PDF = b"%%EOF\n"
+ATTACHMENT, STREAM = re.compile(rb"/Type\s*/EmbeddedFile\b"), re.compile(rb"stream\r?\n")
+MOST_ATTACHED = 4  # attached files looked at for the record, which is the first of two
+LARGEST_RECORD = 1 << 25
+LONGEST_NUMBER = 18  # digits
 VERDICTS = (
     "Everything holds.",
     "Something does not hold: do not rely on this, and ask the dealership.",
@@ -377,31 +388,31 @@ def read_checkpoint(note: str) -> Checkpoint:
     text, _, signatures = note.rpartition("\n\n")
     lines = text.split("\n")
     is_whole = signatures and len(lines) >= 3 and all(lines)
-    if not is_whole or not re.fullmatch("0|[1-9][0-9]*", lines[1]):
+    if not is_whole or not re.fullmatch("0|[1-9][0-9]{0,17}", lines[1]):
         raise FaultError("The checkpoint is not origin, size, root and signature, a line each.")
     return Checkpoint(lines[0], int(lines[1]), _hash(lines[2]), note)
 
 
-def check_signature(note: str, keys: list[str]) -> str:
+def check_signature(note: str, keys: list[str], what: str = "checkpoint") -> str:
     """Name of the key, one of `keys`, that signed a note (C2SP signed-note, Ed25519)."""
     if not keys:
         raise UncheckedError("No key was given; ask the dealership for the key of its log.")
     text, _, block = note.rpartition("\n\n")
     signatures = [line.split(" ") for line in block.removesuffix("\n").split("\n")]
     if not block.endswith("\n") or any(len(s) != 3 or s[0] != "—" for s in signatures):
-        raise FaultError("The checkpoint's signature lines are not well formed.")
+        raise FaultError(f"The {what}'s signature lines are not well formed.")
     for name, public in map(_key, keys):
         named = name.encode() + b"\n\x01" + public
         key_id = hashlib.sha256(named).digest()[:4]
         for _, signer, encoded in signatures:
             held = _bytes(encoded)
             if signer == name and held[:4] == key_id:
-                _check_ed25519(public, held[4:], text.encode() + b"\n")
+                _check_ed25519(public, held[4:], text.encode() + b"\n", what)
                 return name
-    raise FaultError("The checkpoint is not signed by the key of this log.")
+    raise FaultError(f"The {what} is not signed by the key of this log.")
 
 
-def _check_ed25519(public: bytes, signature: bytes, text: bytes) -> None:
+def _check_ed25519(public: bytes, signature: bytes, text: bytes, what: str) -> None:
     if not HAS_ED25519:
         raise UncheckedError(
             "The signature was not checked: this Python lacks the package `cryptography`. "
@@ -410,7 +421,7 @@ def _check_ed25519(public: bytes, signature: bytes, text: bytes) -> None:
     try:
         Ed25519PublicKey.from_public_bytes(public).verify(signature, text)
     except InvalidSignature:
-        raise FaultError("The signature under the checkpoint is false.") from None
+        raise FaultError(f"The signature under the {what} is false.") from None
 
 
 def _key(line: str) -> tuple[str, bytes]:
@@ -481,73 +492,185 @@ def check_named(files: Files, digests: set[str]) -> int:
     return len(named)
 
 
-def attached_record(pdf: bytes) -> str | None:
-    """Text of the JSON record attached to a certificate; None when nothing is attached.
+# Certificates: one statement over the whole file, and a record attached
 
-    Raises FaultError where something is attached that can no longer be read.
+
+class Statement(NamedTuple):
+    """What a certificate states: its log, its number, and the digest of the whole file."""
+
+    note: str
+    log: str
+    number: str
+    digest: str
+
+
+def check_certificate(pdf: bytes, digest: str, keys: list[str], findings: Findings) -> None:
+    """Check a certificate on its own: the statement over its whole file, and its record's proof.
+
+    Without `keys` the key in the record is used, which is said.
     """
-    attached = False
-    for attachment in re.finditer(rb"/Type\s*/EmbeddedFile\b", pdf):
-        attached = True
-        start = re.compile(rb"stream\r?\n").search(pdf, attachment.end())
+    if digest:
+        findings.run("The file has the SHA-256 you gave.", lambda: _compare(pdf, digest))
+    statement: Statement | None = findings.run(
+        "One statement is made over the whole file: certificate {0.number}, log of {0.log}.",
+        lambda: read_statement(pdf),
+    )
+    record: dict[str, Any] | None = findings.run(
+        "The record attached to the certificate can be read.", lambda: attached_record(pdf)
+    )
+    if not keys and record is not None:
+        findings.run("", lambda: _take_key_of_record(record, keys))
+    if statement is not None:
+        findings.run(
+            "The statement is signed with the key of {}.",
+            lambda: check_signature(statement.note, keys, "statement"),
+        )
+        findings.run(
+            "The whole file is as it was signed: every page, the record and all else in it.",
+            lambda: check_whole(pdf, statement),
+        )
+    if record is not None:
+        findings.run(
+            "The certificate's record proves {}.", lambda: check_record(record, statement, keys)
+        )
+
+
+def _compare(pdf: bytes, digest: str) -> None:
+    actual = hashlib.sha256(pdf).hexdigest()
+    if digest.lower() != actual:
+        raise FaultError(f"The file is not the one you have the SHA-256 of: its own is {actual}.")
+
+
+def read_statement(pdf: bytes) -> Statement:
+    """The statement of a certificate; neither its signature nor its digest is looked at.
+
+    It is a signed note between two marks that stand in the file once, filled up with newlines to a
+    fixed length. As those are covered by nothing, there may be nothing else.
+    """
+    if OPENING not in pdf and CLOSING not in pdf:
+        raise FaultError(
+            "The certificate carries no statement over the whole file: anybody may have changed "
+            "its pages. Ask the dealership for the file as it was issued."
+        )
+    if pdf.count(OPENING) > 1 or pdf.count(CLOSING) > 1:
+        raise FaultError("The certificate carries two statements: one of them was put into it.")
+    start = pdf.find(OPENING) + len(OPENING)
+    stop = start + ROOM
+    if pdf[stop : stop + len(CLOSING)] != CLOSING or start < len(OPENING):
+        raise FaultError("The statement in the certificate was cut, lengthened or torn apart.")
+    lies = pdf[: start - len(OPENING)].endswith(b"stream\n")
+    if not lies or not pdf[stop + len(CLOSING) :].startswith(b"\nendstream"):
+        raise FaultError("The statement in the certificate is not where it was written: moved.")
+    note = _decoded(pdf[start:stop].rstrip(b"\n") + b"\n", "The statement in the certificate")
+    said = STATEMENT.fullmatch(note)
+    if not said:
+        raise FaultError("The statement in the certificate was changed: it is not well formed.")
+    return Statement(note, *said.groups())
+
+
+def check_whole(pdf: bytes, statement: Statement) -> None:
+    """Check that a file, with zero bytes for its statement, has the digest that was stated."""
+    start = pdf.find(OPENING) + len(OPENING)
+    digest = hashlib.sha256(pdf[:start])
+    digest.update(bytes(ROOM))
+    digest.update(pdf[start + ROOM :])
+    if digest.hexdigest() != statement.digest:
+        raise FaultError(_what_changed(pdf))
+
+
+def _what_changed(pdf: bytes) -> str:
+    """What shows of how a file came to be another than was signed."""
+    end = pdf.rfind(END_OF_PDF)
+    if end < 0:
+        return "The certificate was cut off: its end is missing."
+    if pdf.count(END_OF_PDF) > 1:
+        return (
+            "The certificate was changed after it was signed: an update was appended to it, and "
+            "PDF readers show the update."
+        )
+    if pdf[end:] != END_OF_PDF:
+        return "The certificate was changed after it was signed: bytes were added after its end."
+    return (
+        "The certificate was changed after it was signed: a page, its record or something else "
+        "in the file is not as it was issued."
+    )
+
+
+def attached_record(pdf: bytes) -> dict[str, Any]:
+    """The JSON record attached to a certificate."""
+    for place, attachment in enumerate(ATTACHMENT.finditer(pdf)):
+        if place == MOST_ATTACHED:
+            break
+        start = STREAM.search(pdf, attachment.end())
         stop = pdf.find(b"endstream", start.end()) if start else -1
         if start is None or stop < 0:
             continue
         held = pdf[start.end() : stop]
         described = pdf[pdf.rfind(b"obj", 0, attachment.start()) : start.start()]
-        try:
-            if b"/FlateDecode" in described:
-                held = zlib.decompressobj().decompress(held, LARGEST_TEXT)
-            text = held.decode()
-            if isinstance(json.loads(text), dict):
-                return text
-        except (ValueError, zlib.error, RecursionError):
-            continue
-    if attached:
-        raise FaultError("The record attached to the certificate is damaged: it cannot be read.")
-    return None
+        record = _record(held, b"/FlateDecode" in described)
+        if record is not None:
+            return record
+    raise FaultError("The record attached to the certificate is missing or cannot be read.")
 
 
-def check_record(pdf: bytes, keys: list[str]) -> str:
-    """Description of the log entry an attached record proves, its checkpoint signed.
+def _record(held: bytes, packed: bool) -> dict[str, Any] | None:
+    """The record that an attachment is; None for anything else."""
+    try:
+        if packed:
+            held = zlib.decompressobj().decompress(held, LARGEST_RECORD)
+        record = json.loads(held.decode(), parse_int=_whole_number)
+    except (ValueError, zlib.error, RecursionError):
+        return None
+    return record if isinstance(record, dict) and "proof" in record else None
+
+
+def _whole_number(text: str) -> int:
+    if len(text) > LONGEST_NUMBER:
+        raise ValueError("no number of a record is so long")
+    return int(text)
+
+
+def _take_key_of_record(record: dict[str, Any], keys: list[str]) -> None:
+    key = _member(record, "proof", "key")
+    if not key:
+        raise UncheckedError("No key was given; ask the dealership for the key of its log.")
+    keys.append(key)
+    raise UncheckedError(
+        "Whose key it is: it came with the certificate. Compare it with the one the dealership "
+        f"publishes, or give that one with --key: {key}"
+    )
+
+
+def check_record(record: dict[str, Any], statement: Statement | None, keys: list[str]) -> str:
+    """Description of the log entry a record proves, its checkpoint signed.
 
     The record names it under `proof`: `entry`, the entry's canonical JSON as text, and `tlog`, its
-    proof in the tlog-proof format. `statement` makes sure of all the rest of the record.
+    proof in the tlog-proof format. It must be of the certificate that the statement names.
     """
-    text = attached_record(pdf)
-    if text is None:
-        raise UncheckedError("The certificate carries no record with a proof of its own.")
-    record, statement = _stated(text)
-    proof = record["proof"] if isinstance(record.get("proof"), dict) else {}
-    head, _, note = str(proof.get("tlog")).partition("\n\n")
+    number = _member(record, "certificate", "number")
+    if statement is not None and number != statement.number:
+        raise FaultError(
+            f"The record is of another certificate: {number}. This one is {statement.number}."
+        )
+    head, _, note = _member(record, "proof", "tlog").partition("\n\n")
     lines = head.split("\n")
-    index = re.fullmatch("index (0|[1-9][0-9]*)", lines[1]) if len(lines) > 1 else None
+    index = INDEX.fullmatch(lines[1]) if len(lines) > 1 else None
     if lines[0] != PROOF_HEADER or index is None:
         raise FaultError("The proof attached to the certificate is not a tlog-proof.")
-    entry, checkpoint = str(proof.get("entry")), read_checkpoint(note)
-    check_inclusion(int(index[1]), entry.encode(), [_hash(one) for one in lines[2:]], checkpoint)
+    entry, checkpoint = _member(record, "proof", "entry").encode(), read_checkpoint(note)
+    check_inclusion(int(index[1]), entry, [_hash(one) for one in lines[2:]], checkpoint)
+    if statement is not None and statement.log != checkpoint.origin:
+        raise FaultError(f"The record's proof is of another log: that of {checkpoint.origin}.")
     check_signature(note, keys)
-    check_signature(statement, keys)
     return f"entry {index[1]} of the log of {checkpoint.origin}"
 
 
-def _stated(text: str) -> tuple[dict[str, Any], str]:
-    """Split a record into its content and its statement, whose digest must be of the content.
-
-    The statement is a note of two lines, the log's name and “record” with a SHA-256 in hex. It
-    stands last in the record and is cut off as text, so that nobody has to write JSON again.
-    """
-    before, _, after = text.rpartition(STATEMENT)
-    try:
-        record, statement = json.loads(before + "}"), json.loads(after.removesuffix("}"))
-    except (ValueError, RecursionError):
-        record, statement = None, None
-    if not isinstance(record, dict) or not isinstance(statement, str):
-        raise FaultError("The record attached to the certificate does not end with its statement.")
-    digest = hashlib.sha256(before.encode() + b"}").hexdigest()
-    if statement.split("\n")[1:3] != [f"record {digest}", ""]:
-        raise FaultError("The record attached to the certificate was changed since it was signed.")
-    return record, statement
+def _member(record: dict[str, Any], outer: str, inner: str) -> str:
+    """A text of a record, a member of a member; empty where there is none, or half a character."""
+    held = record.get(outer)
+    text = held.get(inner) if isinstance(held, dict) else None
+    whole = isinstance(text, str) and not re.search("[\ud800-\udfff]", text)
+    return str(text) if whole else ""
 
 
 def check_bundle(path: Path, keys: list[str], findings: Findings) -> Checkpoint | None:
@@ -594,8 +717,8 @@ def _check_certificate_inside(
     named = hashlib.sha256(pdf).hexdigest() in digests
     if named:
         findings.run("The log names this very certificate.", lambda: None)
-    if not named or ATTACHMENT in pdf:
-        findings.run("The certificate's record proves {}.", lambda: check_record(pdf, keys))
+    if not named or OPENING in pdf:
+        check_certificate(pdf, "", keys, findings)
 
 
 def _take_keys_inside(files: Files, keys: list[str]) -> None:
@@ -604,20 +727,6 @@ def _take_keys_inside(files: Files, keys: list[str]) -> None:
         "Whose key it is: it came with the bundle. Compare it with the one the dealership "
         f"publishes, or give that one with --key: {' '.join(keys)}"
     )
-
-
-def check_certificate(pdf: bytes, digest: str, keys: list[str], findings: Findings) -> None:
-    """Check a certificate on its own: its digest, and the proof in its record."""
-    actual = hashlib.sha256(pdf).hexdigest()
-
-    def compare() -> None:
-        if not digest:
-            raise UncheckedError(f"Compare its SHA-256 with the one the dealership names: {actual}")
-        if digest.lower() != actual:
-            raise FaultError(f"The certificate was changed: its SHA-256 is {actual}.")
-
-    findings.run("The certificate is unchanged.", compare)
-    findings.run("The certificate's record proves {}.", lambda: check_record(pdf, keys))
 
 
 def check_older(newer: Checkpoint, older: str, proof: str | None, keys: list[str]) -> int:
@@ -656,7 +765,7 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--key", action="append", default=[], help="the log's published key")
     parser.add_argument("--older", type=Path, help="a checkpoint you kept from before")
     parser.add_argument("--proof", type=Path, help="the consistency proof from older to newer")
-    parser.add_argument("--digest", default="", help="the SHA-256 a certificate should have")
+    parser.add_argument("--digest", default="", help="the SHA-256 of a certificate, if known")
     given = parser.parse_args(arguments)
     for path in (given.what, given.older, given.proof):
         if path is not None and not path.exists():

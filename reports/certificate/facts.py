@@ -223,11 +223,13 @@ class Replaced:
     """The certificate this one replaces: its number, its release and why that was withdrawn.
 
     `why` is empty where a later release simply followed, as for the buyer after that for stock.
+    `nothing_because` is why no work was done again.
     """
 
     number: str
     released: Signed
     why: str
+    nothing_because: str = ""
 
 
 @dataclass(frozen=True)
@@ -269,11 +271,7 @@ class ProofFacts:
 
 @dataclass(frozen=True)
 class CertificateFacts:
-    """Everything a delivery certificate says. `replaces` is None for a unit's first one.
-
-    `statement` is a note of the log's keeper over the SHA-256 of all the rest as its record for
-    machines.
-    """
+    """Everything a delivery certificate says. `replaces` is None for a unit's first one."""
 
     number: str
     language: str
@@ -296,7 +294,6 @@ class CertificateFacts:
     not_applying: tuple[str, ...]
     explained: tuple[Explained, ...]
     proof: ProofFacts
-    statement: str = ""
 
     @property
     def reader(self) -> Reader:

@@ -22,7 +22,6 @@ from prep.queries.records import fold_history, record_of
 from prep.record.refusal import Refusal
 from prep.record.unit.commands import registrations
 from prep.record.unit.state import Record
-from prep.rules.identity.check_characters import certificate_number
 from prep.words import dates
 from prep.words.reader import ENGLISH, Reader, say
 from reports.bundles import columns, contents, contents_events, csv_tables, readme
@@ -36,6 +35,7 @@ from reports.document_kind import (
     temporary_file,
 )
 from reports.models import DocumentRequest, State
+from reports.numbers import drawn_number
 from reports.registration import schema
 from reports.registration.facts import Sale, facts, missing_in
 from reports.registration.pdf import draw
@@ -212,8 +212,8 @@ def _keep_cut(request: DocumentRequest, cut: contents.Cut) -> None:
 
 
 def version_number(handover: str, version: int) -> str:
-    """Registration number of a version; its last character is a check (ISO/IEC 7064, MOD 37,36)."""
-    return certificate_number(f"{LETTER}{UUID(handover).hex[:10].upper()}{version:02d}")
+    """Registration number of a version."""
+    return drawn_number(LETTER, f"{handover}/{version}")
 
 
 def _certificate(request: DocumentRequest) -> DocumentRequest:

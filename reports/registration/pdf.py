@@ -14,7 +14,7 @@ from prep.words.reader import Reader, say
 from prep.words.registration import item_name
 from reports.bundles.contents import machine
 from reports.pdf import typeface
-from reports.pdf.archival import archival
+from reports.pdf.archival import Attachment, archival
 from reports.pdf.page import About, Running, document, paper_named, room
 from reports.pdf.typeface import plain
 from reports.registration.facts import spelling
@@ -67,7 +67,7 @@ def draw(form: RegistrationForm, reader: Reader) -> bytes:
     )
     pages = document(_story(form, room(paper), reader), paper, running, about)
     attached = say(reader, "This form for programs")
-    return archival(pages, as_json(form), "registration.json", attached)
+    return archival(pages, Attachment("registration.json", as_json(form), attached))
 
 
 def _story(form: RegistrationForm, width: float, reader: Reader) -> list[Flowable]:

@@ -26,7 +26,7 @@ from reports import queue
 from reports.document_kind import BuiltFile, Progress, temporary_file
 from reports.models import DocumentRequest
 from reports.registry import KINDS
-from tests.cast import Yard
+from tests.cast import NOT_THE_WORK, Yard
 from tests.document_kinds import built_by
 
 PICTURE = b"\xff\xd8\xff\xe0 an invented picture"
@@ -53,7 +53,11 @@ def kept(
     sealing.seal()
     yard.release(unit)
     queue.catch_up()
-    perform(ReopenUnit(reason="Serial misread (invented)"), actor=yard.mira, target=unit)
+    perform(
+        ReopenUnit(reason="Serial misread (invented)", nothing_because=NOT_THE_WORK),
+        actor=yard.mira,
+        target=unit,
+    )
     yard.release(unit)
     yard.hand_over(unit)
     perform(AmendBuyer(phone="555 0100"), actor=yard.sol, target=Buyer.objects.get().pk)

@@ -12,7 +12,7 @@ SHARES: Final = {  # of a hundred
     "rows": 50,
     "bundle": 20,
     "certificate": 10,
-    "record": 10,
+    "forgery": 10,
     "checkpoint": 10,
 }
 

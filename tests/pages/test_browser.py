@@ -165,8 +165,8 @@ def test_an_auditor_looks_back_and_anybody_compares_a_file(
     with queue.open_file(made) as opened:
         file.write_bytes(opened.read())
     visit.page.set_input_files("#file", str(file))
-    visit.press("Compare")
-    visit.sees("Yes, it matches exactly.")
+    visit.press("Check the file")
+    visit.sees("This is exactly the file that was issued.")
     visit.is_fit()
 
 

@@ -35,7 +35,7 @@ from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
 from prep.words.unit.flags import closing_text, flag_text
 from prep.words.unit.registrations import registration_text
-from prep.words.unit.signatures import ended_because, with_named
+from prep.words.unit.signatures import ended_because, nothing_to_redo, with_named
 from prep.words.unit.states import state_in_record
 from prep.words.unit.step_statuses import status_text
 from reports.certificate.cause import ENGLISH
@@ -110,7 +110,14 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
                 for flag in record.flags.values()
                 if not flag.open
             ],
-            "releases": [(release, ended_because(release, reader)) for release in record.releases],
+            "releases": [
+                (
+                    release,
+                    ended_because(release, reader),
+                    nothing_to_redo(release.nothing_because, reader),
+                )
+                for release in record.releases
+            ],
             **({} if as_of else _present(request, unit, record, seen, page["readiness"])),
         },
         status=409 if refusal else 200,

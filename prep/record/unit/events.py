@@ -294,10 +294,14 @@ class Released(Event, frozen=True, tag="unit.released"):
 
 
 class Reopened(Event, frozen=True, tag="unit.reopened"):
-    """A release was withdrawn; the steps named are to be done again."""
+    """A release was withdrawn; the steps named are to be done again.
+
+    Without any, `nothing_because` is why no work is to be done again.
+    """
 
     reason: str
     steps: tuple[str, ...]
+    nothing_because: str = ""
 
 
 class HandedOver(Event, frozen=True, tag="unit.handed_over"):

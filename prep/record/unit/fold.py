@@ -213,6 +213,8 @@ def _released(r: Record, s: Stamp, x: e.Released) -> None:
 
 
 def _unit_reopened(r: Record, s: Stamp, x: e.Reopened) -> None:
+    if r.release:
+        r.release.nothing_because = x.nothing_because
     _withdraw_release(r, s, Cause.RELEASE_WITHDRAWN, x.reason)
     _reopen(r, s, x.steps, Cause.RELEASE_WITHDRAWN, x.reason)
 

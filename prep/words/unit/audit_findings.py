@@ -10,7 +10,7 @@ from prep.words import dates
 from prep.words.lists import all_of
 from prep.words.reader import Reader, say
 from prep.words.unit.flags import flag_text
-from prep.words.unit.signatures import meaning
+from prep.words.unit.signatures import meaning, nothing_to_redo
 
 KINDS: Final[dict[Kind, str]] = {
     Kind.REPLACED: _("Entry replaced"),
@@ -120,7 +120,7 @@ def _reopened(finding: Finding, reader: Reader) -> str:
 def _withdrawn(finding: Finding, reader: Reader) -> str:
     reason, titles = finding.values["reason"], finding.values["titles"]
     if not titles:
-        return str(reason)
+        return f"{reason} {nothing_to_redo(finding.values['nothing_because'], reader)}"
     return say(reader, REOPENED_STEPS, reason=reason, steps=all_of(titles, reader))
 
 

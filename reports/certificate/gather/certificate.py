@@ -5,7 +5,6 @@ as it was then, and the proof leads to the first checkpoint over it. The one exc
 buyer, whose name is missing ever after.
 """
 
-import hashlib
 from dataclasses import dataclass, replace
 from datetime import tzinfo
 from typing import Any, Final
@@ -14,13 +13,12 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
-from prep.actions import sealing
 from prep.models import Event
 from prep.queries.buyers import particulars_of
 from prep.queries.log import wording_of
 from prep.record import reference_events
 from prep.record.facts import BuyerRef
-from prep.record.log import canonical_json, signed_notes
+from prep.record.log import canonical_json
 from prep.record.site import events
 from prep.record.unit import events as e
 from prep.record.unit.state import RELEASED, Cause, Record
@@ -82,7 +80,7 @@ def certificate_facts(
     site = _site_at(until_release.release)
     zone, reader = ZoneInfo(site.time_zone), Reader(language=language, time_zone=site.time_zone)
     number = drawn_number(LETTER, cause_of(release, language))
-    facts = CertificateFacts(
+    return CertificateFacts(
         number=number,
         language=language,
         replaces=_replaced(record, replaces, zone, reader) if replaces else None,
@@ -105,35 +103,28 @@ def certificate_facts(
         explained=explained(record, reader),
         proof=proof_of(until_release.release, until_release.events),
     )
-    return replace(facts, statement=_statement(facts))
 
 
 def record_json(facts: CertificateFacts) -> bytes:
     """The machine-readable record of a certificate, as canonical JSON.
 
-    It holds the facts, the unit's entries in the log, the proof, and a signed statement over all
-    these. The statement stands last, so that a verifier can cut it off as text. Drawings stay out:
-    they show what the readings say.
+    It holds the facts, the unit's entries in the log, and the proof. Drawings stay out: they show
+    what the readings say.
     """
     certificate: dict[str, Any] = msgspec.to_builtins(replace(facts, explained=()))
     del certificate["explained"]
-    proof, statement = certificate.pop("proof"), certificate.pop("statement")
-    record = {"certificate": certificate, "events": proof.pop("events"), "proof": proof}
-    return canonical_json.encode({**record, "statement": statement} if statement else record)
-
-
-def _statement(facts: CertificateFacts) -> str:
-    """A note over the SHA-256 of the record, signed with the key of the proof's checkpoint."""
-    digest = hashlib.sha256(record_json(facts)).hexdigest()
-    checkpoint = signed_notes.parse_proof(facts.proof.tlog).note
-    return sealing.sign_like(checkpoint, f"{facts.proof.log}\nrecord {digest}\n")
+    proof = certificate.pop("proof")
+    return canonical_json.encode(
+        {"certificate": certificate, "events": proof.pop("events"), "proof": proof}
+    )
 
 
 def _replaced(record: Record, earlier: IssuedCertificate, zone: tzinfo, reader: Reader) -> Replaced:
     """A certificate of an earlier release of the unit, and why that release was withdrawn."""
     release = next(one for one in record.releases if one.event.release == earlier.release)
     why = "" if release.cause is Cause.RELEASED_AGAIN else ended_because(release, reader)
-    return Replaced(earlier.number, signed(release.stamp, RELEASED, zone), why)
+    released = signed(release.stamp, RELEASED, zone)
+    return Replaced(earlier.number, released, why, release.nothing_because)
 
 
 def _site_at(release: Event) -> events.SiteOpened:

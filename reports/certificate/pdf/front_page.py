@@ -8,7 +8,7 @@ from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
 from prep.words import dates
 from prep.words.reader import Reader, say
-from prep.words.unit.signatures import meaning
+from prep.words.unit.signatures import meaning, nothing_to_redo
 from reports.certificate.facts import CertificateFacts, Replaced, UnitFacts
 from reports.certificate.pdf import summary
 from reports.pdf.parts import PADDING, PALE, box, label, space, together
@@ -82,6 +82,7 @@ def replacement(former: Replaced, width: float, reader: Reader) -> Table:
             reason=bold(former.why, 200),
             **named,
         )
+        warning = f"{warning} {nothing_to_redo(plain(former.nothing_because, 200), reader)}"
     else:
         warning = say(
             reader,

@@ -300,9 +300,21 @@ class AnyHistory(RuleBasedStateMachine):
             type(self).releases += 1
             assert release_is_sound(record_of(self.unit)) == []
 
-    @rule(steps_again=st.lists(st.sampled_from(STEPS), max_size=2, unique=True))
-    def reopen_unit(self, steps_again: list[str]) -> None:
-        self.attempt(ReopenUnit(reason="recheck", steps=tuple(steps_again)), actor=self.yard.mira)
+    @rule(
+        steps_again=st.lists(st.sampled_from(STEPS), max_size=2, unique=True),
+        because=st.sampled_from(["", "A slip of the pen."]),
+    )
+    def reopen_unit(self, steps_again: list[str], because: str) -> None:
+        stood = record_of(self.unit).release
+        self.attempt(
+            ReopenUnit(reason="recheck", steps=tuple(steps_again), nothing_because=because),
+            actor=self.yard.mira,
+        )
+        record = record_of(self.unit)
+        if stood and record.release is None:
+            answer = readiness(record)
+            assert not answer.ready_for_buyer
+            assert steps_again or not answer.ready_for_stock
 
     @rule(which=st.integers(0, 1000))
     def send_again(self, which: int) -> None:

@@ -1,7 +1,6 @@
 """Commands that enter answers on a sheet: take a reading, answer a check."""
 
 from collections.abc import Sequence
-from datetime import datetime
 from fractions import Fraction
 from typing import Any, ClassVar
 
@@ -12,6 +11,7 @@ from prep.record.fields import EntryId, InstrumentCode, LineCode, Note, Position
 from prep.record.fields import Typed as TypedText
 from prep.record.instrument.checks import check_instrument
 from prep.record.instrument.fitness import expanded_uncertainty
+from prep.record.moments import Said
 from prep.record.needs import DECIMAL_COMMA, INSTRUMENT, WRITER
 from prep.record.procedure.document import Line, Step
 from prep.record.refusal import Refusal
@@ -45,16 +45,16 @@ class Answer(StepCommand, frozen=True, kw_only=True):
     reason: Note = ""
     paper: PaperSource | None = None
 
-    def dated(self) -> datetime | None:
+    def dated(self) -> Said | None:
         """When a copied entry was written."""
-        return self.paper.written if self.paper else None
+        return Said(self.paper.written, field="paper.written") if self.paper else None
 
     def writing(self, facts: Facts) -> Writing | None:
         """The source of a copied entry."""
         writer = facts[WRITER]
         if self.paper is None or writer is None:
             return None
-        return Writing(str(self.paper.photo), writer, self.paper.written)
+        return Writing(str(self.paper.photo), writer)
 
 
 class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
@@ -134,7 +134,7 @@ def _entry_fields(
 ) -> dict[str, Any]:
     """Fields that readings and checks share; Refusal unless the entry may be made now."""
     open_for_work(record, context, step, on_paper=writing is not None)
-    source = copied(record, context, step, writing) if writing else None
+    source = copied(record, step, writing) if writing else None
     _check_line_order(record, step, line, answer.position)
     key = (step.step, line.line, answer.position)
     return {

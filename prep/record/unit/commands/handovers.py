@@ -1,16 +1,17 @@
 """Command that hands a unit over to its buyer."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from typing import Annotated, ClassVar, Literal
 
 from prep.record.command import Facts, Permission
 from prep.record.fields import FILLED, Meta, Name, PersonName, Pin, Short
+from prep.record.moments import Bound
 from prep.record.needs import RECIPIENT, WORDING
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, SERVICE, Context
 from prep.record.unit import events as e
-from prep.record.unit.guards import not_finished
+from prep.record.unit.guards import after_release, not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
@@ -72,6 +73,10 @@ class HandOver(UnitCommand, frozen=True, kw_only=True, tag="unit.hand-over"):
         not_finished(state)
         if state.release is None or state.release.event.ready_for != "buyer":
             raise Refusal("not-released-for-buyer")
+
+    def bounds(self, state: Record) -> Iterator[Bound]:
+        """The release for the buyer."""
+        return after_release(state.release)
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The manual was given, and every topic of the walk-through covered."""

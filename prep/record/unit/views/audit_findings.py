@@ -93,7 +93,11 @@ def _of_event(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[Find
         case e.StepSkipped() | e.StepReopened() | e.SheetMoved():
             yield from _of_step(stamp, event)
         case e.Reopened():
-            values = {"reason": event.reason, "titles": _titles(event.steps, record)}
+            values = {
+                "reason": event.reason,
+                "titles": _titles(event.steps, record),
+                "nothing_because": event.nothing_because,
+            }
             yield Finding(Kind.WITHDRAWN, NOWHERE, stamp, values)
         case e.Released():
             for missing in _missing_at(stamp, record):
