@@ -14,10 +14,10 @@ from uuid import UUID
 import msgspec
 from django.db import IntegrityError, transaction
 
+from prep.actions.accounts.pins import confirm
 from prep.actions.facts import Asked, LoadedFacts, sets_read
 from prep.actions.locks import lock_sets
 from prep.actions.log import ITSELF, Place, append, context_of
-from prep.actions.people import confirm
 from prep.actions.request_digest import request_digest
 from prep.actions.streams.all_streams import STREAMS, UNITS
 from prep.actions.streams.stream import Cause, Change, Loaded, Standing, Stream

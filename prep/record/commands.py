@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from prep.record.account.commands import RecordAccount
 from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
 from prep.record.command import Command
 from prep.record.instrument.commands import RecordInstrument
@@ -75,6 +76,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     OpenSite,
     GiveRole,
     TakeRole,
+    RecordAccount,
     KeepRefused,
     SettleRefused,
 )

@@ -2,6 +2,7 @@
 
 import msgspec
 
+from prep.record.account.events import AccountRecorded
 from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
 from prep.record.instrument.events import InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
@@ -26,6 +27,7 @@ AnyReferenceEvent = (
     | WordingKept
     | CommandRefused
     | RefusedSettled
+    | AccountRecorded
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

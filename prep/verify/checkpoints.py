@@ -131,7 +131,7 @@ def succession(keys: Sequence[signed_notes.VerifierKey]) -> Iterator[Finding]:
     """
     notes = dict(LogKey.objects.values_list("verifier", "note"))
     following = keys[-1] if keys else None
-    expected = following.text if following else ""
+    expected: str | None = following.text if following else ""
     for key in reversed(keys):
         if expected is not None and key.text != expected:
             yield Finding("key", key.text, "key-added", {"key": key.id.hex()})

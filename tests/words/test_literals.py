@@ -102,6 +102,7 @@ EXEMPT: Final[dict[str, str]] = {
     "api/commands.py": "the docstring of a view that is made from a command",
     "api/lists.py": "the description of the API, in English",
     "api/schema.py": "the description of the API, in English",
+    "prep/actions/accounts/fingerprints.py": "names that keys are made from",
     "prep/actions/batches/refused_commands.py": "a name from which an id is made",
     "prep/actions/facts.py": "keys of the versions that a decision read",
     "prep/actions/log.py": "the service's own name",

@@ -2,6 +2,7 @@
 
 from typing import Final
 
+from prep.actions.streams.accounts import AccountStream
 from prep.actions.streams.buyers import BuyerStream
 from prep.actions.streams.instruments import InstrumentStream
 from prep.actions.streams.manufacturers import ManufacturerStream
@@ -17,6 +18,7 @@ STREAMS: Final[dict[str, Stream]] = {
     stream.name: stream
     for stream in (
         UNITS,
+        AccountStream(),
         BuyerStream(),
         InstrumentStream(),
         ManufacturerStream(),
