@@ -6,8 +6,10 @@ the command is carried out, or removed again where it is not.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any, Final
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 import msgspec
 
@@ -26,16 +28,20 @@ from prep.models import (
     Manufacturer,
     Person,
     ProcedureRevision,
+    Site,
     Unit,
 )
+from prep.queries.instruments import instrument_history
 from prep.queries.manufacturers import all_manufacturers, manufacturer
 from prep.queries.models import all_model_facts, model_facts, tractor_facts
-from prep.queries.people import member_named, person_named, roles_at
+from prep.queries.people import member_named, person_named, roles_at, roles_on_record
 from prep.queries.procedures import revision_for, revision_in_force
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Command, Facts, Need
 from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+from prep.record.instrument.known import KnownInstrument
+from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Bound
 from prep.record.needs import KnownPlate, Plates
 from prep.record.procedure.document import Procedure
@@ -70,7 +76,8 @@ class Fact:
 class Asked:
     """For which command a fact is loaded. `state` is None before the streams are locked.
 
-    `in_past` says that the command names a moment at which it happened.
+    `in_past` says that the command names a moment at which it happened, which is `happened` once
+    it is settled.
     """
 
     command: Any
@@ -79,7 +86,9 @@ class Asked:
     person: Person | None
     submission: Submission
     attachment: bytes | None
+    zone: str = ""
     in_past: bool = False
+    happened: datetime | None = None
     state: Any = None
 
 
@@ -150,7 +159,24 @@ def _instrument(asked: Asked) -> Fact:
         raise Refusal("no-such-instrument", field="instrument", instrument=code)
     facts = msgspec.convert(row.facts, InstrumentFacts)
     bound = _on_record(asked, "instrument", code, facts.name)
-    return Fact(facts, bound, {f"instrument {code}": row.version})
+    recorded = instrument_history(code) if asked.in_past else ()
+    return Fact(KnownInstrument(facts, recorded), bound, {f"instrument {code}": row.version})
+
+
+def _zone(asked: Asked) -> Fact:
+    """The yard's time zone; one query where nobody's standing there was looked up."""
+    zone = asked.zone or Site.objects.values_list("time_zone", flat=True).get(pk=asked.site)
+    return Fact(ZoneInfo(zone))
+
+
+def _roles_then(asked: Asked) -> Fact:
+    """The roles, by the record of that time, of whoever made an entry that happened earlier."""
+    if asked.happened is None or asked.person is None:
+        return Fact(None)
+    paper = asked.command.paper
+    username = paper.writer if paper else asked.submission.author
+    person = person_named(username) if username else asked.person
+    return Fact(roles_on_record(asked.site, str(person.pk), asked.happened))
 
 
 def _buyer(asked: Asked) -> Fact:
@@ -259,10 +285,12 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.MANUFACTURERS: Loader(_manufacturers, named_set="manufacturers"),
     needs.MODEL: Loader(_model, named_set="models"),
     needs.TRACTOR: Loader(_tractor, named_set="models"),
-    needs.INSTRUMENT: Loader(_instrument, before_lock=True),
+    INSTRUMENT: Loader(_instrument, before_lock=True),
     needs.BUYER: Loader(_buyer, before_lock=True),
     REVISION: Loader(_revision),
     needs.WRITER: Loader(_writer),
+    needs.ROLES_THEN: Loader(_roles_then),
+    needs.ZONE: Loader(_zone),
     needs.PICTURE: Loader(_picture),
     needs.PERSON: Loader(_person),
     needs.DECIMAL_COMMA: Loader(_decimal_comma),

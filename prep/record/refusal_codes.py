@@ -85,7 +85,7 @@ _STATE: Final = """
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
-    not-allowed not-allowed-there not-the-author not-the-writer not-your-document
+    no-role-then not-allowed not-allowed-there not-the-author not-the-writer not-your-document
     not-yours-to-settle own-concession pin-wrong same-person service-only
 """
 
@@ -195,6 +195,7 @@ _DETAILS: Final = {
     "no-procedure": "model serial",
     "no-second-person": "step_title",
     "no-such-author": "author",
+    "no-role-then": "moment roles",
     "no-such-checkpoint": "size",
     "no-such-command": "typed",
     "no-such-field": "known wanted",

@@ -51,11 +51,11 @@ class UnitStream(Stream):
             return roles_at_named_site(person, command.site)
         held = Membership.objects.filter(
             person=person, person__is_active=True, site__units=_id(target)
-        ).values_list("site_id", "role")
+        ).values_list("site_id", "role", "site__time_zone")
         roles = list(held)
         if not roles:
             raise _no_such_unit()
-        return Standing(roles[0][0], frozenset(Role(role) for _, role in roles))
+        return Standing(roles[0][0], frozenset(Role(role) for _, role, _ in roles), roles[0][2])
 
     def site_of(self, target: str, command: Command) -> str:
         """The unit's site."""

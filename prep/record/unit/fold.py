@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
+from prep.record.unit.remark import differences
 from prep.record.unit.state import (
     PREPARED,
     Cause,
@@ -150,7 +151,7 @@ def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
     entries = r.boxes[(x.step, x.line, x.position)].entries if x.reading else []
     event = next((entry.event for entry in entries if entry.id == x.reading), None)
     if isinstance(event, e.CheckCompleted):
-        return replace(facts, text=event.note)
+        return replace(facts, text=event.note, differs=differences(event.remarks))
     if isinstance(event, e.ReadingTaken):
         return replace(
             facts,
@@ -159,6 +160,7 @@ def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
             limit=event.limit,
             instrument=event.instrument.name if event.instrument else "",
             due=event.instrument.due if event.instrument else "",
+            differs=differences(event.remarks),
         )
     return facts
 

@@ -22,7 +22,8 @@ from prep.record.facts import (
     TractorFacts,
     Wording,
 )
-from prep.record.needs import WORDING, Picture, Plates
+from prep.record.instrument.known import KnownInstrument
+from prep.record.needs import WORDING, ZONE, Picture, Plates
 from prep.record.procedure.document import Line, Procedure, Step
 from prep.record.procedure.needs import PinnedProcedure
 from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
@@ -117,7 +118,7 @@ class Hand:
         context = Context(actor, self.moment, self.moment, UUID(int=self.commands))
         stamp = Stamp(actor.id, actor.name, self.moment, self.moment, self.record.version + 1)
         known: dict[str, Any] = dict.fromkeys((need.name for need in command.needs), None)
-        known |= {WORDING.name: Wording("en", "0" * 64)}
+        known |= {WORDING.name: Wording("en", "0" * 64), ZONE.name: UTC}
         named = {need: facts[key] for need in known if (key := re.sub(r"\W", "_", need)) in facts}
         command.guard(self.record, context)
         events: Sequence[Any] = command.decide(self.record, context, Facts({**known, **named}))
@@ -158,7 +159,10 @@ class Hand:
         kinds = [tool for tool in self.tools if tool.kind == line.instrument.kind]
         for tool in kinds:
             try:
-                self.do(TakeReading(text=text, instrument=tool.code, **at), instrument=tool)
+                self.do(
+                    TakeReading(text=text, instrument=tool.code, **at),
+                    instrument=KnownInstrument(tool),
+                )
                 return
             except Refusal as no:
                 if no.code not in {"instrument-out-of-range", "instrument-overdue"}:
