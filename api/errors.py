@@ -12,7 +12,7 @@ from rest_framework import exceptions
 from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
-from prep.actions.people import WAIT
+from prep.actions.accounts.pins import WAIT
 from prep.queries.readers import reader_of
 from prep.record.procedure.problems import DocumentError
 from prep.record.refusal import Refusal

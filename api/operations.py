@@ -6,6 +6,7 @@ and describe all of it, errors included, in the schema. A view only names the ac
 """
 
 from collections.abc import Callable, Sequence
+from contextlib import closing
 from functools import wraps
 from typing import Any, ClassVar, get_type_hints
 
@@ -15,14 +16,15 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from api.inputs import read_body, read_file, read_query
+from api.inputs import read_body, read_file, read_query, stream_of
 from api.media_types import Json, JsonBody
 from api.paging import Page
 from api.preconditions import command_id, etag, unchanged
-from api.schema import TABLES, Handler, OperationSchema, describe
+from api.schema import ANY_FILE, TABLES, Handler, OperationSchema, describe
 from api.throttles import Window, Write
 from prep.models import Person
 from prep.queries.units import Seen, seen_by
+from reports.document_check import limits
 
 Method = Callable[..., Any]
 
@@ -122,6 +124,31 @@ def asks(handler: Method) -> Any:
         return _answer(handler(self, **_with_query(handler, request, path)))
 
     return describe(post, Handler.of(handler, "asks"))
+
+
+def checks(handler: Method) -> Any:
+    """A GET for which nobody needs to sign in, limited by address."""
+
+    @wraps(handler)
+    def get(self: View, request: Request, **path: Any) -> HttpResponseBase:
+        limits.count_number(request.META)
+        return _answer(handler(self, **path))
+
+    return describe(get, Handler.of(handler, "checks"))
+
+
+def checks_file(handler: Method) -> Any:
+    """A POST of a file to be looked at and not kept, without sign-in, limited by address."""
+    struct = get_type_hints(handler)["query"]
+
+    @wraps(handler)
+    def post(self: View, request: Request, **path: Any) -> HttpResponseBase:
+        limits.count_file(request.META)
+        query = read_query(request, struct)
+        with closing(stream_of(request)) as file:
+            return _answer(handler(self, query=query, file=file, **path))
+
+    return describe(post, Handler.of(handler, "checks-file"), request=ANY_FILE)
 
 
 def _with_query(handler: Method, request: Request, path: dict[str, Any]) -> dict[str, Any]:

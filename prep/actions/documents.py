@@ -14,6 +14,7 @@ from prep.actions.perform import perform
 from prep.actions.request_digest import request_digest
 from prep.actions.submission import Submission
 from prep.models import Event, Person
+from prep.record.moments import Said
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
 from prep.record.unit.commands.documents import IssueDocument, RecordRemade
@@ -58,7 +59,7 @@ def _record_of_no_unit(
     newest = stream.order_by("-version").values_list("version", "recorded").first()
     version, last = newest or (0, None)
     place = Place("document", command.document, version, "")
-    context = context_of(submission, actor, last=last, begun=None)
+    context = context_of(submission, actor, Said(), last=last, begun=None)
     append([(place, [command.event()])], context, submission, request=request, facts={})
 
 

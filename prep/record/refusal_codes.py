@@ -48,9 +48,11 @@ _INPUT: Final = """
     paper-of-another-revision paper-unclear period-unfit photo-missing pin-unfit reason-missing
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
-    units-missing units-unwanted unknown-option unknown-quantity unreadable
-    written-before-reopening written-before-sheet written-later no-checkpoint-inside
-    steps-and-nothing-to-redo steps-to-redo-missing
+    units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
+    steps-and-nothing-to-redo steps-to-redo-missing happened-before-buyer happened-before-flag
+    happened-before-instrument happened-before-model happened-before-procedure
+    happened-before-release happened-before-reopening happened-before-sheet happened-before-work
+    manufacturer-alike manufacturer-known manufacturer-unreadable
 """
 
 # Files, column titles, cells and rows of imports.
@@ -78,7 +80,7 @@ _STATE: Final = """
     not-made-yet not-ready not-ready-for-second not-received not-released not-released-for-buyer
     not-safe-yet not-sent not-signed not-stopped nothing-changed nothing-missing
     nothing-to-audit on-hold record-damaged registration-incomplete released revision-not-newer
-    rule-result same-revision sheet-started signed still-open too-early
+    rule-result same-revision sheet-started signed still-open too-early manufacturer-unchanged
 """
 
 # Documents whose file is to be made again.
@@ -86,7 +88,7 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
-    not-allowed not-allowed-there not-the-author not-the-writer not-your-document
+    no-role-then not-allowed not-allowed-there not-the-author not-the-writer not-your-document
     not-yours-to-settle own-concession pin-wrong same-person service-only
 """
 
@@ -96,7 +98,11 @@ _MISSING: Final = """
     no-such-moment no-such-person no-such-procedure no-such-refused no-such-registration
     no-such-release no-such-rule no-such-shortage no-such-site no-such-step no-such-tractor
     no-such-unit no-such-units-then no-such-wording not-here-then not-published not-sealed
-    not-under-checkpoint
+    not-under-checkpoint no-manufacturers no-such-manufacturer no-such-manufacturer-id
+"""
+
+_TOO_LARGE: Final = """
+    file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large
 """
 
 _CLASSES: Final = {
@@ -108,7 +114,7 @@ _CLASSES: Final = {
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
-    RefusalClass.TOO_LARGE: "file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large",
+    RefusalClass.TOO_LARGE: _TOO_LARGE,
     RefusalClass.TOO_MANY: "pin-locked too-many-checks",
 }
 
@@ -118,6 +124,7 @@ _DETAILS: Final = {
     "already-checked": "step_title",
     "already-entered": "box current",
     "already-issued": "number",
+    "already-received": "serial unit",
     "already-there": "place",
     "ambiguous": "choices why",
     "body-unfit": "parser",
@@ -147,7 +154,16 @@ _DETAILS: Final = {
     "file-intact": "number",
     "file-too-large": "most",
     "flag-open": "step_title",
+    "happened-before-buyer": "begun name",
+    "happened-before-flag": "moment",
+    "happened-before-instrument": "begun name",
+    "happened-before-model": "begun name",
+    "happened-before-procedure": "begun name",
+    "happened-before-release": "moment",
+    "happened-before-reopening": "moment step_title",
+    "happened-before-sheet": "moment",
     "happened-before-start": "begun",
+    "happened-before-work": "moment",
     "happened-too-long-ago": "days",
     "header-empty": "letter",
     "header-missing": "columns",
@@ -169,6 +185,8 @@ _DETAILS: Final = {
     "key-unfit": "header",
     "line-too-early": "before",
     "look-alike": "look_alikes serial",
+    "manufacturer-alike": "alike name",
+    "manufacturer-known": "known",
     "marked-not-applicable": "step_title",
     "missing-data": "entry name",
     "moment-unclear": "typed",
@@ -181,6 +199,7 @@ _DETAILS: Final = {
     "no-procedure": "model serial",
     "no-second-person": "step_title",
     "no-such-author": "author",
+    "no-role-then": "moment roles",
     "no-such-checkpoint": "size",
     "no-such-command": "typed",
     "no-such-field": "known wanted",
@@ -191,6 +210,8 @@ _DETAILS: Final = {
     "no-such-instrument": "instrument",
     "no-such-kind": "known typed",
     "no-such-line": "line step_title",
+    "no-such-manufacturer": "closest wanted",
+    "no-manufacturers": "wanted",
     "no-such-model": "known wanted",
     "no-such-moment": "typed",
     "no-such-order": "known order",
@@ -266,7 +287,6 @@ _DETAILS: Final = {
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
     "unreadable": "why",
-    "written-before-reopening": "reason step_title",
 }
 
 # Details that say what is kept beside the log, where it can be erased.

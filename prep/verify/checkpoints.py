@@ -2,7 +2,8 @@
 
 A published key is trusted only for the checkpoints of its time: once a newer key has signed, a
 checkpoint by an older one was made by whoever still holds the retired key. Each checkpoint names
-the one before it, so that a removed one is detected.
+the one before it, so that a removed one is detected. Each key says which key it follows, and the
+newest must be the one this service signs with: so nobody else's key can stand among them.
 """
 
 from collections.abc import Iterator, Sequence
@@ -14,7 +15,8 @@ from prep.actions import sealing
 from prep.models import Checkpoint, Event, Leaf, LogKey
 from prep.queries import log
 from prep.record.log import signed_notes
-from prep.verify.findings import Fault, Finding, Tell
+from prep.record.log.key_notes import followed
+from prep.verify.findings import Code, Fault, Finding, Tell
 from prep.verify.log import pages, readable
 
 
@@ -103,10 +105,12 @@ def checkpoints(tell: Tell) -> Iterator[Finding]:
                 yield Finding("checkpoint", str(size), fault.code, {"size": size, **fault.values})
         done += len(page)
         tell("checkpoints", done, total)
+    yield from succession(keys)
     covered = history.before or 0
     if covered < start:
         yield Finding("checkpoint", str(start), "entries-uncovered", {"position": covered})
     yield from _idle_keys(history)
+    yield from _newest_key(history)
 
 
 def published_keys() -> tuple[list[signed_notes.VerifierKey], list[Finding]]:
@@ -120,20 +124,49 @@ def published_keys() -> tuple[list[signed_notes.VerifierKey], list[Finding]]:
     return keys, unreadable
 
 
+def succession(keys: Sequence[signed_notes.VerifierKey]) -> Iterator[Finding]:
+    """Check that each key says itself, under its own signature, that it follows the one before.
+
+    The keys are read from the newest back: it is the one that nobody else can be.
+    """
+    notes = dict(LogKey.objects.values_list("verifier", "note"))
+    following = keys[-1] if keys else None
+    expected: str | None = following.text if following else ""
+    for key in reversed(keys):
+        if expected is not None and key.text != expected:
+            yield Finding("key", key.text, "key-added", {"key": key.id.hex()})
+            continue
+        following, expected = key, predecessor(key, notes[key.text])
+        if expected is None:
+            yield Finding("key", key.text, "key-note-altered", {"key": key.id.hex()})
+    if following and expected:
+        named = {"key": following.id.hex(), "before": expected}
+        yield Finding("key", following.text, "key-before-missing", named)
+
+
+def predecessor(key: signed_notes.VerifierKey, note: str) -> str | None:
+    """The key that a key says it follows, empty for none; None where it does not say so itself."""
+    try:
+        return followed(key, signed_notes.verify_note(note, [key]))
+    except signed_notes.NoteError:
+        return None
+
+
 def _idle_keys(history: _CheckpointHistory) -> Iterator[Finding]:
-    """Findings for keys that never signed, except a new one whose private half is here."""
-    for key in history.keys:
-        if key.text in history.used:
-            continue
-        named = {"key": key.id.hex()}
-        if key is not history.keys[-1]:
-            yield Finding("key", key.text, "key-unused", named)
-            continue
+    """Findings for keys that never signed, except the newest."""
+    for key in history.keys[:-1]:
+        if key.text not in history.used:
+            yield Finding("key", key.text, "key-unused", {"key": key.id.hex()})
+
+
+def _newest_key(history: _CheckpointHistory) -> Iterator[Finding]:
+    """A finding where this service cannot sign with the newest key: then it is not this log's."""
+    for key in history.keys[-1:]:
         try:
             sealing.private_half(key)
         except sealing.SealError as wrong:
-            values = {**named, "detail": str(wrong)}
-            yield Finding("key", key.text, "key-unused-newest", values)
+            code: Code = "key-not-here" if key.text in history.used else "key-unused-newest"
+            yield Finding("key", key.text, code, {"key": key.id.hex(), "detail": str(wrong)})
 
 
 def _fault(

@@ -6,6 +6,13 @@ from typing import Any, Final, Literal, NamedTuple
 
 # What can be wrong. `prep.words.verification.sentences` has the sentence of each.
 Code = Literal[
+    "account-above-roles",
+    "account-activity",
+    "account-added",
+    "account-missing",
+    "account-password",
+    "account-pin",
+    "account-renamed",
     "buyer-altered",
     "buyer-called-erased",
     "buyer-erasure-altered",
@@ -48,6 +55,9 @@ Code = Literal[
     "event-placed-twice",
     "event-unplaced",
     "file-stray",
+    "guard-added",
+    "guard-altered",
+    "guard-missing",
     "hash-altered",
     "hash-missing",
     "kept-invalid",
@@ -55,7 +65,11 @@ Code = Literal[
     "kept-log-short",
     "kept-other-key",
     "kept-rootless",
+    "key-added",
     "key-altered",
+    "key-before-missing",
+    "key-not-here",
+    "key-note-altered",
     "key-unused",
     "key-unused-newest",
     "node-extra",
@@ -93,6 +107,7 @@ Proved = Literal[
     "kept-agree",
 ]
 Unproven = Literal[
+    "accounts-other-secret",
     "kept-none",
     "kept-older",
     "not-evidence",

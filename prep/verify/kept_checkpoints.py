@@ -64,6 +64,8 @@ def _inconsistency(kept: Checkpoint) -> Fault | None:
         merkle_tree.verify_consistency(
             kept.size, newest.size, kept.root, bytes.fromhex(newest.root), path
         )
-    except (KeyError, ValueError):
+    except KeyError:  # a node that the proof needs is missing
+        return Fault("checkpoint-rootless")
+    except ValueError:
         return Fault("checkpoint-log-differs")
     return None

@@ -4,9 +4,11 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
+from prep.verify.accounts import accounts
 from prep.verify.checkpoints import checkpoints
 from prep.verify.counts import counts
 from prep.verify.findings import Check, Finding, Result, Statement, Stopped, Tell
+from prep.verify.guards import guards
 from prep.verify.index import units
 from prep.verify.kept_checkpoints import kept
 from prep.verify.log import events, nodes, order
@@ -18,11 +20,13 @@ LISTED: Final = 1000  # findings kept; the rest are counted
 
 # Checks in the order they run. Reports add theirs: documents and stored files.
 CHECKS: Final[list[Check]] = [
+    guards,
     events,
     order,
     nodes,
     checkpoints,
     reference_data,
+    accounts,
     wordings,
     units,
     counts,

@@ -8,6 +8,7 @@ from prep.words.reader import Reader
 from reports.document_check import limits
 from reports.document_check.answers import FileAnswer, FileStanding, NumberAnswer
 from reports.document_check.numbers import check_number, number_of
+from reports.numbers import read_number
 
 CHUNK: Final = 1 << 16
 
@@ -22,7 +23,7 @@ def check_file(opened: IO[bytes], reader: Reader, number: str = "") -> FileAnswe
     if not known:
         return _answer(FileStanding.UNKNOWN, digest, size, reader)
     about = check_number(known, reader)
-    other = number and known != number
+    other = number and known != read_number(number).number
     standing = FileStanding.OF_ANOTHER_NUMBER if other else FileStanding.ISSUED
     return _answer(standing, digest, size, reader, about)
 

@@ -25,7 +25,7 @@ from reports.labels.pdf import LabelFacts, label_pages
 from reports.labels.sizes import size_named
 from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
-from reports.numbers import drawn_number
+from reports.numbers import check_address, drawn_number
 
 LETTER: Final = "L"  # begins the numbers of its documents
 MOST: Final = 500
@@ -107,10 +107,12 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     wanted = msgspec.convert(request.parameters, Fixed)
     path = temporary_file(request, ".pdf")
     size, reader, stands_in = size_named(wanted.size), reader_for(request), stand_in_of(request)
-    about = stands_in.text(reader) if stands_in else ""
-    path.write_bytes(label_pages(wanted.labels, size, wanted.first, reader, about))
-    progress(1, 1)
     number = drawn_number(LETTER, request.seed)
+    subject = check_address(number)
+    if stands_in:
+        subject = f"{stands_in.text(reader)} {subject}"
+    path.write_bytes(label_pages(wanted.labels, size, wanted.first, reader, subject))
+    progress(1, 1)
     return BuiltFile(path, f"labels-{number}.pdf", number, "application/pdf")
 
 

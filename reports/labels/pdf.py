@@ -50,18 +50,18 @@ class Line:
 
 
 def label_pages(
-    labels: Sequence[LabelFacts], size: LabelSize, first: int, reader: Reader, about: str = ""
+    labels: Sequence[LabelFacts], size: LabelSize, first: int, reader: Reader, subject: str = ""
 ) -> bytes:
     """PDF of labels from the `first` place (1 is top left) on; same labels, same bytes.
 
-    `about` is said by the file's properties: a label has no room for what is not of its machine.
+    `subject` is told in the file's properties alone: a label has no room for it.
     """
     target = io.BytesIO()
     page = (size.page[0] * mm, size.page[1] * mm)
     canvas = Canvas(target, pagesize=page, invariant=1, initialFontName=BODY, lang=reader.language)
     serials = ", ".join(one.serial for one in labels[:3])
     canvas.setTitle(drawable(say(reader, "Labels: {serials}", serials=serials)))
-    canvas.setSubject(drawable(about))
+    canvas.setSubject(drawable(subject))
     canvas.setCreator("Yardproof")
     for place, facts in enumerate(labels, first - 1):
         if place % size.count == 0 and place >= size.count:

@@ -30,7 +30,7 @@ from reports.document_kind import (
 )
 from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
-from reports.numbers import drawn_number
+from reports.numbers import check_address, drawn_number
 
 LETTER: Final = "V"  # begins the numbers of its documents
 MEDIA_TYPE: Final = "application/json"
@@ -109,12 +109,13 @@ class Verification(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
     hands could write another. `stands_in_for` says for which lost report this one was made, of
     what holds now and not of what held then; empty for one that was asked for. `older`
     are the checkpoints that were given to hold the log to; only with one is a log found for sure
-    that was rewritten as a whole. Moments are UTC.
+    that was rewritten as a whole. At `address` anybody checks this report. Moments are UTC.
     """
 
     kind: str
     number: str
     stands_in_for: str
+    address: str
     log: str
     asked_by: str
     begun: datetime
@@ -159,6 +160,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         kind="verification",
         number=number,
         stands_in_for=stands_in.text(reader) if stands_in else "",
+        address=check_address(number),
         log=settings.LOG_NAME,
         asked_by=str(request.person or ""),
         begun=begun,

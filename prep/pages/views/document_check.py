@@ -1,6 +1,7 @@
 """The page on which anybody checks a document, by its number or its file. It needs no sign-in."""
 
 from dataclasses import replace
+from itertools import takewhile
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
@@ -80,7 +81,21 @@ def _page(request: HttpRequest, *, status: int = 200, **more: Any) -> HttpRespon
 
 
 def _shown(answer: NumberAnswer) -> dict[str, Any]:
-    return {"said": answer, **_look(standing_tone(answer.standing))}
+    likely = [_compared(one, answer.number) for one in answer.likely]
+    return {"said": answer, "likely": likely, **_look(standing_tone(answer.standing))}
+
+
+def _compared(number: str, typed: str) -> dict[str, str]:
+    """A number with what differs from the typed one apart."""
+    start = _alike(number, typed)
+    end = len(number) - _alike(number[start:][::-1], typed[start:][::-1])
+    parts = {"same": number[:start], "other": number[start:end], "rest": number[end:]}
+    return {"number": number, **parts}
+
+
+def _alike(one: str, other: str) -> int:
+    """How many characters two texts begin with alike."""
+    return sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False)))
 
 
 def _look(tone: Tone) -> dict[str, str]:

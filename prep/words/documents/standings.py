@@ -14,7 +14,7 @@ SENTENCES: Final[dict[str, str]] = {
     "withdrawn": _("Withdrawn. Do not rely on this document."),
     "replaced": _("Replaced by {number}. Do not use this one."),
     "out-of-date": _("Genuine, but out of date."),
-    "genuine": _("Genuine: issued by {dealership}."),
+    "genuine": _("Genuine: issued by {dealership}"),
     "unknown": _("No document with this number was issued here. Do not rely on it."),
 }
 ADVICE: Final[dict[str, str]] = {

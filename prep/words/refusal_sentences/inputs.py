@@ -39,16 +39,59 @@ SENTENCES: Final[dict[str, str]] = {
     "manual-missing": _(
         "The operator's manual goes with the machine. Hand it over first, then record it."
     ),
-    "happened-before-start": _(
-        "This is dated before its record begins ({begun}). Check the clock of the tablet, then "
+    "manufacturer-alike": _(
+        "“{name}” is easily mistaken for {alike}, already in the list. Choose that one; if it is a "
+        "different manufacturer, name it as a known name this is not."
+    ),
+    "manufacturer-known": _("This is {known}, already in the list. Choose that one."),
+    "manufacturer-unreadable": _("This name has no letter or digit. Enter it as plates print it."),
+    "happened-before-buyer": _(
+        "This is dated before the buyer was entered ({begun}). Enter it with a later time, or with "
+        "the time it is now."
+    ),
+    "happened-before-flag": _(
+        "This is dated before the flag was raised ({moment}). Enter it with a later time, or with "
+        "the time it is now."
+    ),
+    "happened-before-instrument": _(
+        "This is dated before {name} was registered here ({begun}). Choose the tool that was used, "
+        "or take the reading again now."
+    ),
+    "happened-before-model": _(
+        "This is dated before the data of {name} were published here ({begun}). Enter it with a "
+        "later time. A unit that arrived earlier is received without a model, which is set "
+        "afterwards."
+    ),
+    "happened-before-procedure": _(
+        "This is dated before the procedure “{name}” came into force ({begun}). Enter it with a "
+        "later time, or with the time it is now."
+    ),
+    "happened-before-release": _(
+        "This is dated before the unit was released ({moment}). Correct the time."
+    ),
+    "happened-before-reopening": _(
+        "“{step_title}” was reopened on {moment}, and this is from before that. Do the step again "
+        "and enter what you find now."
+    ),
+    "happened-before-sheet": _(
+        "This is dated before preparation was started ({moment}). Check the date and time, then "
         "enter it again."
     ),
+    "happened-before-start": _(
+        "This is dated before its record begins ({begun}). Check the date and time, then enter it "
+        "again."
+    ),
+    "happened-before-work": _(
+        "This is dated before the work it signs for was done ({moment}). Sign with the time it is "
+        "now."
+    ),
     "happened-in-future": _(
-        "This is dated in the future. Check the clock of the tablet, then enter it again."
+        "This is dated in the future. Check the date and time, and the clock of the tablet, then "
+        "enter it again."
     ),
     "happened-too-long-ago": _(
-        "This is dated more than {days} days ago. Check the clock of the tablet, then enter it "
-        "again."
+        "This is dated more than {days} days ago. Check the date and time, and the clock of the "
+        "tablet, then enter it again."
     ),
     "moment-in-future": _("The moment of the audit is in the future. Choose one that has passed."),
     "moment-unclear": _("“{typed}” is not a valid date and time. Enter it like 2026-03-02T17:30."),
@@ -143,12 +186,4 @@ SENTENCES: Final[dict[str, str]] = {
     "units-unwanted": _("These are the labels of one unit. Leave the list of units empty."),
     "unknown-option": _("{model} has no option {unknown}. Its options: {options}."),
     "unknown-quantity": _("There is no quantity “{typed}”. Use {known}."),
-    "written-before-reopening": _(
-        "{step_title} was reopened after this was written ({reason}). Do the step again."
-    ),
-    "written-before-sheet": _(
-        "This was written before the sheet was started. Check the date and time, or do the step "
-        "again."
-    ),
-    "written-later": _("This date is in the future. Check the date and time on the page."),
 }

@@ -12,6 +12,17 @@ from prep.words.reader import Reader, say
 from prep.words.verification.sorts import row_name
 
 LOG: Final = {
+    "guard-missing": _(
+        "The database's guard “{trigger}”, which refuses to change or delete what is in the log, "
+        "is missing. Put it back: “manage.py guard”."
+    ),
+    "guard-altered": _(
+        "The database's guard “{trigger}”, which refuses to change or delete what is in the log, "
+        "was altered or switched off. Put it back: “manage.py guard”."
+    ),
+    "guard-added": _(
+        "“{trigger}” was added to the database and may change what is written there. Remove it."
+    ),
     "position-empty": _("Position {position} of the log is empty."),
     "positions-empty": _("Positions {first} to {last} of the log are empty."),
     "event-missing": _("The event at position {position} (row {id}) is missing or cannot be read."),
@@ -92,10 +103,46 @@ CHECKPOINTS: Final = {
         "The checkpoint you kept, checkpoint {size}: the log under it is not the one signed."
     ),
     "key-altered": _("A published key was altered. ({detail})"),
+    "key-not-here": _(
+        "Key {key} is published as the newest key of the log, but this service cannot sign with "
+        "it. ({detail}) If this is a copy made for an audit, compare the key with the one the "
+        "dealership publishes; otherwise somebody else may have signed the log with it."
+    ),
+    "key-added": _(
+        "Key {key} is in a place where no key was: the key after it does not follow it. It was "
+        "added."
+    ),
+    "key-note-altered": _(
+        "Key {key} does not say itself, under its own signature, which key it follows. Its note "
+        "was altered."
+    ),
+    "key-before-missing": _("Key {key} follows key {before}, which was removed."),
     "key-unused": _("Key {key} never signed a checkpoint. It was added."),
     "key-unused-newest": _(
         "Key {key} never signed a checkpoint, and this service cannot sign with it. ({detail}) "
         "Unless you just created it, it was added."
+    ),
+}
+
+ACCOUNTS: Final = {
+    "account-above-roles": _(
+        "{person} ({username}) is marked as a superuser or staff. Nobody here stands above the "
+        "roles of the yards, and no command gives this mark."
+    ),
+    "account-activity": _("{person} ({username}) was let in or shut out; no event says so."),
+    "account-added": _("The account of {person} ({username}) was added; no event mentions it."),
+    "account-missing": _("The account of {person} ({username}) is missing; its events are there."),
+    "account-password": _(
+        "The password of {person} ({username}) was changed, and not through this service. Set a "
+        "new one: “manage.py changepassword {username}”."
+    ),
+    "account-pin": _(
+        "The PIN of {person} ({username}) was changed, and not through this service. Somebody else "
+        "may have signed in this name. Have {person} set a new one."
+    ),
+    "account-renamed": _(
+        "{person} is called otherwise in the account ({username}) now: the printed name or the "
+        "user name was changed; no event says so."
     ),
 }
 
@@ -179,7 +226,7 @@ DOCUMENTS: Final = {
     "check-unfinished": _("The check “{check}” could not be finished. ({detail})"),
 }
 
-SENTENCES: Final[Mapping[str, str]] = {**LOG, **CHECKPOINTS, **INDEX, **DOCUMENTS}
+SENTENCES: Final[Mapping[str, str]] = {**LOG, **CHECKPOINTS, **ACCOUNTS, **INDEX, **DOCUMENTS}
 
 HOLDS: Final = _("Everything checked is as it was recorded.")
 DIFFERS: Final = _("Not everything is as it was recorded.")

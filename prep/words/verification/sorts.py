@@ -10,6 +10,7 @@ from prep.words.reader import Reader, say, say_count
 # Headings of the findings of each sort, in the order they are listed.
 SORTS: Final[dict[str, str]] = {
     "kept-checkpoint": _("The checkpoint you kept"),
+    "guard": _("Guards of the database"),
     "event": _("Events of the log"),
     "position": _("Positions of the log"),
     "stream": _("Order of events"),
@@ -27,6 +28,7 @@ SORTS: Final[dict[str, str]] = {
     "recipient": _("Details of recipients"),
     "site": _("Yards"),
     "member": _("Roles"),
+    "account": _("Accounts of people"),
     "model": _("Models and tractors"),
     "instrument": _("Tools"),
     "procedure": _("Procedures in force"),
@@ -60,6 +62,9 @@ ROW: Final = _("{sort} {key}")
 ROW_OF: Final = _("{sort} {key} of {owner_sort} {owner}")
 
 _PARTS: Final[dict[str, Callable[[Reader, int], str]]] = {
+    "guards": lambda reader, n: say_count(
+        reader, "{count} guard of the database", "{count} guards of the database", n
+    ),
     "events": lambda reader, n: say_count(reader, "{count} event", "{count} events", n),
     "waiting-events": lambda reader, n: say_count(
         reader, "{count} event not sealed yet", "{count} events not sealed yet", n
@@ -75,6 +80,7 @@ _PARTS: Final[dict[str, Callable[[Reader, int], str]]] = {
         "{count} yards, models, tools, procedures, buyers and entries not taken",
         n,
     ),
+    "accounts": lambda reader, n: say_count(reader, "{count} account", "{count} accounts", n),
     "wordings": lambda reader, n: say_count(
         reader, "{count} signed statement", "{count} signed statements", n
     ),

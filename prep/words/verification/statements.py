@@ -11,6 +11,7 @@ from django.utils.translation import gettext_noop as _
 from prep.words.reader import Reader, say, say_count
 
 _CHECKS: Final[Mapping[str, str]] = {
+    "guards": _("The database refuses to change or delete what is in the log."),
     "events": _("Every entry of the log is the one that was sealed."),
     "order": _("No history has a gap, and none is out of order."),
     "nodes": _("The tree over the log follows from its entries."),
@@ -20,6 +21,10 @@ _CHECKS: Final[Mapping[str, str]] = {
     ),
     "reference_data": _(
         "Yards, roles, models, tools, procedures and buyers are what the log says they are."
+    ),
+    "accounts": _(
+        "Names, passwords and PINs of people are those that were set through this service, and "
+        "nobody stands above the roles."
     ),
     "wordings": _("Every signature finds the words that were signed."),
     "units": _("Every unit's rows follow from its history, and its photos are those recorded."),
@@ -73,6 +78,14 @@ _COUNTED: Final[Mapping[str, Callable[[Reader, Mapping[str, Any]], str]]] = {
         "those that were there when the newest of them was made.",
         values["count"],
         size=values["size"],
+    ),
+    "accounts-other-secret": lambda reader, values: say_count(
+        reader,
+        "Whether the password and PIN of {count} account are those that were set: they were set "
+        "under another secret key of the service. Set them again.",
+        "Whether the passwords and PINs of {count} accounts are those that were set: they were set "
+        "under another secret key of the service. Set them again.",
+        values["count"],
     ),
     "not-sealed": lambda reader, values: say_count(
         reader,

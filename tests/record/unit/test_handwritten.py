@@ -89,8 +89,9 @@ def test_paper_is_of_the_time_of_the_sheet(yard: Yard) -> None:
     """Not of the future, and not from before the sheet was started."""
     unit = started_yesterday(yard)
     photo = attached(yard, unit)
-    assert refused("written-later", copy, yard, unit, by_ada(yard, photo, -0.01)).field
-    refused("written-before-sheet", copy, yard, unit, by_ada(yard, photo, 24.1))
+    no = refused("happened-in-future", copy, yard, unit, by_ada(yard, photo, -0.04))
+    assert no.field == "paper.written"
+    refused("happened-before-start", copy, yard, unit, by_ada(yard, photo, 24.1))
     copy(yard, unit, by_ada(yard, photo, 23.9))
 
 
@@ -102,7 +103,7 @@ def test_paper_tells_minutes(yard: Yard) -> None:
     perform(StartSheet(), actor=yard.ada, submission=Submission(happened=at), target=unit)
     photo = attached(yard, unit)
     early = PaperSource(photo, yard.ada.username, at.replace(second=0) - timedelta(minutes=1))
-    refused("written-before-sheet", copy, yard, unit, early)
+    refused("happened-before-start", copy, yard, unit, early)
     copy(yard, unit, PaperSource(photo, yard.ada.username, at.replace(second=0)))
 
 

@@ -1,17 +1,18 @@
 """Commands that release a unit and withdraw its release."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Annotated, ClassVar
 
 from prep.record.command import Facts, Permission
 from prep.record.fields import Digest, Meta, Note, Pin, Reason, StepCode
 from prep.record.log import canonical_json
+from prep.record.moments import Bound
 from prep.record.needs import WORDING
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, Context
 from prep.record.unit import events as e
-from prep.record.unit.guards import not_finished, reopenable
+from prep.record.unit.guards import after_release, after_work, not_finished, reopenable
 from prep.record.unit.readiness import readiness
 from prep.record.unit.sheet import applies, content_digest
 from prep.record.unit.state import Record
@@ -38,6 +39,13 @@ class ReleaseUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.release"):
         not_finished(state)
         if state.release and state.release.event.ready_for == _ready_for(state):
             raise Refusal("already-released")
+
+    def bounds(self, state: Record) -> Iterator[Bound]:
+        """The sign-offs and concessions that the release stands for."""
+        signed = [s.stamp for step in state.steps.values() for s in step.signatures.values()]
+        yield from after_work(
+            [*signed, *(flag.closed for flag in state.flags.values() if flag.closed)]
+        )
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The unit is ready, and the sheet is the one that was shown."""
@@ -98,6 +106,10 @@ class ReopenUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.reopen"):
         not_finished(state)
         if state.release is None:
             raise Refusal("still-open")
+
+    def bounds(self, state: Record) -> Iterator[Bound]:
+        """The release that is withdrawn."""
+        return after_release(state.release)
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """Steps that can be re-opened, or why there are none: one of the two."""

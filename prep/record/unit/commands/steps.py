@@ -1,19 +1,26 @@
 """Commands on a step as a whole: cautions, skipping, signing, re-opening."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any, ClassVar
 
 from prep.record.command import Facts
 from prep.record.fields import Digest, Pin, Reason
 from prep.record.log import canonical_json
+from prep.record.moments import Bound
 from prep.record.needs import WORDING
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context
 from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import writers
-from prep.record.unit.guards import box_name, find_step, open_for_work, reopenable
+from prep.record.unit.guards import (
+    after_work,
+    box_name,
+    find_step,
+    open_for_work,
+    reopenable,
+)
 from prep.record.unit.sheet import (
     Status,
     applies,
@@ -108,6 +115,11 @@ class SignStep(StepCommand, frozen=True, kw_only=True, tag="step.sign"):
     seen: Digest
     pin: Pin
 
+    def bounds(self, state: Record) -> Iterator[Bound]:
+        """Also the entries that are signed."""
+        yield from super().bounds(state)
+        yield from after_work(_stamps(state, find_step(state, self.step)))
+
     @classmethod
     def guard_step(cls, record: Record, context: Context, step: Step, **more: Any) -> None:
         """Every box is answered; entries of others are signed by one of them."""
@@ -136,6 +148,11 @@ class CheckStep(StepCommand, frozen=True, kw_only=True, tag="step.check"):
 
     seen: Digest
     pin: Pin
+
+    def bounds(self, state: Record) -> Iterator[Bound]:
+        """Also the signature of the person who prepared it."""
+        yield from super().bounds(state)
+        yield from after_work(s.stamp for s in state.step_state(self.step).signatures.values())
 
     @classmethod
     def guard_step(cls, record: Record, context: Context, step: Step, **more: Any) -> None:
