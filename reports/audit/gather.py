@@ -44,7 +44,7 @@ def collect(payload: Payload, audit: Audit, tell: Callable[[float], None]) -> Fi
         {unit.id for unit in audit.units},
         tell=lambda share: tell(share / 2),
     )
-    totals = FindingTotals(written.events)
+    totals = FindingTotals(written.events, written.streams)
     contents.put_checkpoint(payload, audit.cut.checkpoint)
     with ExitStack() as files:
         tables = {

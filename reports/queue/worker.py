@@ -172,6 +172,7 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
             size=size,
             cause=str(request.cause),
             replaces=str(request.replaces_id or ""),
+            bag=built.bag,
         )
         documents.issue(document, request.unit_id)
 

@@ -336,7 +336,10 @@ class RegistrationAnswered(Event, frozen=True, tag="registration.answered"):
 
 
 class DocumentIssued(Event, frozen=True, tag="document.issued"):
-    """A document was issued; `digest` is its file's. `replaces` names the document it corrects."""
+    """A document was issued; `digest` is its file's. `replaces` names the document it corrects.
+
+    `bag` is the SHA-256 of a bundle's tag manifest, which stays true of its unpacked files.
+    """
 
     document: str
     document_kind: str
@@ -345,6 +348,7 @@ class DocumentIssued(Event, frozen=True, tag="document.issued"):
     bytes: int
     cause: str
     replaces: str = ""
+    bag: str = ""
 
 
 UnitEvent = (

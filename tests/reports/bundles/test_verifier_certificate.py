@@ -10,43 +10,75 @@ from typing import Any
 import pytest
 
 from prep.record.log import canonical_json
+from reports.bundles import verifier
 from tests.reports.bundles.invented_log import (
     CHOSEN,
     ENTRIES,
     FORGER,
+    PUBLISHED,
+    UNIT,
     Log,
     bundle,
     certificate,
     check,
     contents,
+    event,
     stated,
     with_key,
 )
 
+PLACE = f"certificates/TC00001-{UNIT[:8]}"
 
-def test_a_certificate_in_a_bundle_proves_its_entry(
+
+def issued(version: int, number: str, content: bytes, kind: str = "certificate") -> bytes:
+    """The event that issues a document."""
+    digest = hashlib.sha256(content).hexdigest()
+    body = {"document_kind": kind, "number": number, "digest": digest}
+    return event(version, "document.issued", body)
+
+
+def test_the_certificates_of_a_bundle_are_those_the_log_issued_for_its_unit(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """By the record attached to it, and by the event that names its digest."""
+    """Each by its number and digest; another's, one left out and one too many are named."""
+    first, second = certificate(), certificate(index=12)
+    labels = issued(7, "L1", b"labels", "labels")  # lie in no bundle
+    log = Log([*ENTRIES, issued(5, "C1", first), issued(6, "C2", second), labels])
+    signed: dict[str, Any] = {"log": log, "streams": {("unit", UNIT): 7}}
+    whole = contents(log, (*CHOSEN, 13, 14, 15))
+    one, two = {f"{PLACE}/C1.pdf": first}, {f"{PLACE}/C2.pdf": second}
+    assert check(capsys, *with_key(bundle(tmp_path, whole | one | two, **signed)))[0] == 0
+    for payload, words in (
+        (whole | one, f"data/{PLACE}/C2.pdf, which an event names, is not in the bundle."),
+        (whole, f"data/{PLACE}/C1.pdf, which an event names, is not in the bundle."),
+        (
+            whole | one | {f"{PLACE}/C2.pdf": first},
+            f"data/{PLACE}/C2.pdf is not the file that the log names.",
+        ),
+        (
+            whole | one | two | {f"{PLACE}/C3.pdf": first},
+            f"data/{PLACE}/C3.pdf: no event names such a file.",
+        ),
+    ):
+        code, printed = check(capsys, *with_key(bundle(tmp_path, payload, **signed)))
+        assert (code, words in printed) == (1, True)
+
+
+def test_an_altered_event_accuses_no_certificate(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Only the file of events does not hold; what it says of the rest is uncertain, not false."""
     pdf = certificate()
-    issued = {"kind": "document.issued", "body": {"digest": hashlib.sha256(pdf).hexdigest()}}
-    log = Log([*ENTRIES, canonical_json.encode(issued)])
-    payload = contents(log, (*CHOSEN, 13)) | {"certificate.pdf": pdf}
-    code, words = check(capsys, *with_key(bundle(tmp_path, payload)))
-    assert code == 0
-    assert "The certificate's record proves entry 8 of the log of yard.example/log." in words
-    assert "The log names this very certificate." in words
-
-
-def test_a_certificate_that_nothing_proves_is_not_passed_over(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """Neither a record attached nor an event that names it: the bag alone proves no origin."""
-    code, words = check(
-        capsys, *with_key(bundle(tmp_path, contents() | {"certificate.pdf": b"%PDF-1.7 plain"}))
-    )
-    assert code == 2
-    assert "not checked:   The certificate carries no record with a proof of its own." in words
+    log = Log([*ENTRIES, issued(5, "C1", pdf)])
+    payload = contents(log, (*CHOSEN, 13)) | {f"{PLACE}/C1.pdf": pdf}
+    payload["events.jsonl"] = payload["events.jsonl"].replace(b'"450"', b'"455"')
+    path = bundle(tmp_path, payload, log=log, streams={("unit", UNIT): 5})
+    findings = verifier.Findings()
+    verifier.check_bundle(path, [PUBLISHED], findings)
+    assert {found.file for found in findings.all() if found.status == verifier.FAILS} == {
+        "data/events.jsonl"
+    }
+    assert "files-named" in {found.code for found in findings.all()}
 
 
 def test_a_bundle_without_a_single_event_proves_none(
@@ -54,8 +86,9 @@ def test_a_bundle_without_a_single_event_proves_none(
 ) -> None:
     """Empty files are not "all 0 events hold"."""
     code, words = check(capsys, *with_key(bundle(tmp_path, contents(chosen=()))))
-    assert code == 2
+    assert code == 1
     assert "not checked:   The bundle holds no events." in words
+    assert f"DOES NOT HOLD: data/events.jsonl: unit {UNIT} is left out." in words
 
 
 def test_a_certificate_alone_is_held_against_its_digest(

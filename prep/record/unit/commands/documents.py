@@ -12,7 +12,7 @@ from prep.record.unit.unit_command import UnitCommand
 
 
 class IssueDocument(UnitCommand, frozen=True, kw_only=True, tag="document.issue"):
-    """Record the digest of a finished file.
+    """Record the digest of a finished file, and of a bundle that of its tag manifest.
 
     Only the service does this: who may have a document made was checked when it was requested.
     """
@@ -27,6 +27,7 @@ class IssueDocument(UnitCommand, frozen=True, kw_only=True, tag="document.issue"
     size: int
     cause: str
     replaces: str = ""
+    bag: str = ""
 
     @classmethod
     def guard(cls, state: Record, context: Context) -> None:
@@ -51,4 +52,5 @@ class IssueDocument(UnitCommand, frozen=True, kw_only=True, tag="document.issue"
             self.size,
             self.cause,
             self.replaces,
+            self.bag,
         )
