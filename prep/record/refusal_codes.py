@@ -73,10 +73,10 @@ _STATE: Final = """
     issued-otherwise line-too-early marked-not-applicable missing-data needs-entry needs-model
     needs-reading needs-tractor never-skipped no-buyer no-cautions no-limit no-location no-model
     no-open-flag no-procedure no-second-person no-sheet not-current not-handed-over not-held
-    not-made-yet not-ready not-ready-for-second not-received not-released not-released-for-buyer
-    not-safe-yet not-sent not-signed not-stopped nothing-changed nothing-missing
-    nothing-to-audit on-hold record-damaged registration-incomplete released revision-not-newer
-    rule-result same-revision sheet-started signed still-open too-early
+    not-made-yet not-proven-yet not-ready not-ready-for-second not-received not-released
+    not-released-for-buyer not-safe-yet not-sent not-signed not-stopped nothing-changed
+    nothing-missing nothing-to-audit on-hold record-damaged registration-incomplete released
+    revision-not-newer rule-result same-revision sheet-started signed still-open too-early
 """
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
