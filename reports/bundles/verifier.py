@@ -41,7 +41,7 @@ import zipfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator
 from itertools import zip_longest
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import IO, Any, NamedTuple, NoReturn
 
 try:
@@ -103,6 +103,7 @@ FINDINGS = {
         "publishes, or give that one with --key: {keys}",
     ),
     "keys-inside-differ": (FAILS, "{file} does not list the keys that signed this bundle."),
+    "keys-inside-foreign": (FAILS, "{file} lists another key than the one you gave."),
     "no-ed25519": (
         UNCHECKED,
         "The signature of {file} was not checked: this Python lacks the package `cryptography`. "
@@ -1032,7 +1033,7 @@ class Unit:
         self.sheet: dict[str, Any] = {}
         self.buyer: dict[str, Any] = {}
         self.tractor: dict[str, Any] = {}
-        self.photos: list[str] = []
+        self.photos: list[dict[str, Any]] = []
         self.documents: list[dict[str, Any]] = []
         self.serial = ""
         self.version = 0
@@ -1174,7 +1175,7 @@ class Unit:
 
     def photograph(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """A photo was attached."""
-        self.photos.append(_text(body, "digest"))
+        self.photos.append(body)
 
     def issue(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """A document was issued."""
@@ -1544,8 +1545,16 @@ class Bundle:
             signers = {_signature_of(note) for note in notes}
         except (*MALFORMED, CheckError):
             inside, signers = set(), {("", "")}
-        if inside != signers and self.statement and self.checkpoint:
+        if self.statement and self.checkpoint and inside != signers:
             self.findings.add("keys-inside-differ", KEYS)
+        elif self.has_outside_key and not inside <= self._given():
+            self.findings.add("keys-inside-foreign", KEYS)
+
+    def _given(self) -> set[tuple[str, str]]:
+        try:
+            return {_signer(key) for key in self.keys}
+        except CheckError:
+            return set()
 
     def check_events(self) -> None:
         """Every event stands in the log, and no stream lacks one."""
@@ -1604,8 +1613,7 @@ class Bundle:
         wanted: dict[str, str] = {}
         for id_ in units:
             wanted.update(_named_files(statement.kind, events.unit(id_)))
-        places = {name: _place(name) for name in there}
-        faults = list(_named_faults(there, places, wanted, self._form_certificate(statement)))
+        faults = list(_named_faults(there, wanted, self._form_certificate(statement)))
         for code, name in faults:
             self.findings.add("named-file-unsure" if events.faulty else code, name)
         if not faults:
@@ -1647,7 +1655,8 @@ class Bundle:
         else:
             code = "key-alone" if self.has_outside_key else "key-alone-unchecked"
         kind = self.statement.kind if self.statement else "registration"
-        for name in (README, INFO, "verifier.py", "verify.html", *UNCOMPARED[kind]):
+        proofs = (EVENTS, INCLUSION, CHECKPOINT, KEYS) if code == "not-bound" else ()
+        for name in (README, INFO, "verifier.py", "verify.html", *UNCOMPARED[kind], *proofs):
             for part in self.files.parts(name):
                 if part in self.files:
                     self.findings.add(code, part, what=part)
@@ -1673,16 +1682,25 @@ def _signature_of(note: str) -> tuple[str, str]:
 
 
 def _named_files(kind: str, unit: Unit) -> dict[str, str]:
-    """Digest of each file of a unit, by its place in the bundle."""
-    name = f"{_file_name(unit.serial)}-{unit.id[:8]}"
-    photos = f"{PHOTOS}{name}/" if kind == "audit" else PHOTOS
-    wanted = {f"{photos}{number:03d}": digest for number, digest in enumerate(unit.photos, 1)}
+    """Digest of each file of a unit, by its name in the bundle."""
+    folder = f"{_file_name(unit.serial)}-{unit.id[:8]}"
+    photos = f"{PHOTOS}{folder}/" if kind == "audit" else PHOTOS
+    wanted = {
+        f"{photos}{number:03d}-{_photo_name(photo)}": _text(photo, "digest")
+        for number, photo in enumerate(unit.photos, 1)
+    }
     for document in unit.documents:
         if _text(document, "document_kind") == "certificate":
-            folder = f"{CERTIFICATES}{name}/" if kind == "audit" else CERTIFICATE
+            place = f"{CERTIFICATES}{folder}/" if kind == "audit" else CERTIFICATE
             number = _file_name(_text(document, "number"))
-            wanted[f"{folder}{number}.pdf"] = _text(document, "digest")
+            wanted[f"{place}{number}.pdf"] = _text(document, "digest")
     return wanted
+
+
+def _photo_name(photo: dict[str, Any]) -> str:
+    places = (_text(photo, "step"), _text(photo, "line"), _text(photo, "position"))
+    where = "paper-sheet" if photo.get("of_paper") is True else "-".join(filter(None, places))
+    return _file_name(where) + PurePosixPath(_text(photo, "name")).suffix
 
 
 def _file_name(text: str) -> str:
@@ -1690,28 +1708,22 @@ def _file_name(text: str) -> str:
     return re.sub(r"[^A-Za-z0-9_-]+", "-", text).strip("-")[:60].strip("-") or "x"
 
 
-def _place(name: str) -> str:
-    """Where a file stands among those of its unit: a photo by its number, a certificate by name."""
-    folder, _, file = name.rpartition("/")
-    return f"{folder}/{file.partition('-')[0]}" if name.startswith(PHOTOS) else name
-
-
 def _named_faults(
-    there: dict[str, str], places: dict[str, str], wanted: dict[str, str], certificate: str
+    there: dict[str, str], wanted: dict[str, str], certificate: str
 ) -> Iterator[tuple[str, str]]:
     """Files that no event names, other than the named ones, or missing; code and name of each."""
-    issued = {digest for place, digest in wanted.items() if place.startswith(CERTIFICATE)}
-    wanted = {place: d for place, d in wanted.items() if not place.startswith(CERTIFICATE)}
+    issued = {digest for name, digest in wanted.items() if name.startswith(CERTIFICATE)}
+    wanted = {name: d for name, d in wanted.items() if not name.startswith(CERTIFICATE)}
     for name, digest in sorted(there.items()):
         if name == CERTIFICATE:
             if digest not in issued or digest != certificate:
                 yield "named-file-other", name
-        elif places[name] not in wanted:
+        elif name not in wanted:
             yield "named-file-foreign", name
-        elif wanted[places[name]] != digest:
+        elif wanted[name] != digest:
             yield "named-file-other", name
-    for place in sorted(set(wanted) - set(places.values())):
-        yield "named-file-absent", place
+    for name in sorted(set(wanted) - set(there)):
+        yield "named-file-absent", name
 
 
 # Tables: RFC 4180, cells that no spreadsheet computes

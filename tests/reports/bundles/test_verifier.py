@@ -245,7 +245,8 @@ def test_photographs_and_certificates_are_those_the_log_names(
 ) -> None:
     """One whose digest no event holds is found, although its bag was made anew."""
     photo = b"an invented photograph"
-    attached = event(5, "photo.attached", {"digest": hashlib.sha256(photo).hexdigest()})
+    body = {"digest": hashlib.sha256(photo).hexdigest(), "step": "pitch", "name": "a.jpg"}
+    attached = event(5, "photo.attached", body)
     log, folder = Log([*ENTRIES, attached]), f"photos/TC00001-{UNIT[:8]}"
     payload = contents(log, (*CHOSEN, 13)) | {f"{folder}/001-pitch.jpg": photo}
     signed: dict[str, Any] = {"log": log, "streams": {("unit", UNIT): 5}}
@@ -256,6 +257,7 @@ def test_photographs_and_certificates_are_those_the_log_names(
         ({"certificates/x.pdf": b"slipped in"}, "certificates/x.pdf: no event names such a file."),
         ({f"{folder}/001-pitch.jpg": b"x"}, "001-pitch.jpg is not the file that the log names."),
         ({f"{folder}/002-pitch.jpg": photo}, "002-pitch.jpg: no event names such a file."),
+        ({f"{folder}/001-deck.jpg": photo}, "001-deck.jpg: no event names such a file."),
     ):
         changed = payload | change
         code, printed = check(capsys, *with_key(bundle(tmp_path, changed, **signed)))
@@ -264,6 +266,6 @@ def test_photographs_and_certificates_are_those_the_log_names(
     del payload[f"{folder}/001-pitch.jpg"]
     code, printed = check(capsys, *with_key(bundle(tmp_path, payload, **signed)))
     assert code == 1
-    assert f"data/{folder}/001, which an event names, is not in the bundle." in printed
+    assert f"data/{folder}/001-pitch.jpg, which an event names, is not in the bundle." in printed
     left_out = (("Left-Out", "photos, certificates"),)
     assert check(capsys, *with_key(bundle(tmp_path, payload, info=left_out, **signed)))[0] == 0
