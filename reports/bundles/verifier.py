@@ -1435,11 +1435,14 @@ class Bundle:
     def __init__(self, files: Files, keys: list[str], findings: Findings) -> None:
         self.files, self.keys, self.findings = files, keys, findings
         self.bag = Bag(files)
-        self.statement: Statement | None = None
+        self.statement: Statement | None = None  # None also where its signature is false
+        self.signature = ""  # the text of its note
         self.checkpoint: Checkpoint | None = None
         self.events: Events | None = None
         self.has_outside_key = bool(keys)
-        self.is_signed = False  # by a key that was given or, if none was, came with the bundle
+        # By a key that was given or, if none was, came with the bundle:
+        self.statement_is_signed = self.checkpoint_is_signed = False
+        self.files_are_signed = False
 
     def check(self, path: Path) -> None:
         """Make every check."""
@@ -1450,11 +1453,17 @@ class Bundle:
         self.check_statement()
         self.check_checkpoint()
         self.check_events()
-        if self.statement:
-            self.check_layout(self.statement)
-        if self.statement and self.events:
-            self.check_contents(self.statement, self.events)
+        self.check_layout()
+        if self.events:
+            self.check_contents(self.events)
         self.tell_bounds()
+
+    @property
+    def kind(self) -> str:
+        """Kind of bundle, as signed; where the key vouches for no kind, by its files."""
+        if self.statement and self.statement_is_signed:
+            return self.statement.kind
+        return "registration" if FORM in self.files else "audit"
 
     def close(self) -> None:
         """Close what was opened; the findings stay."""
@@ -1486,18 +1495,21 @@ class Bundle:
         if SIGNATURE not in self.files:
             self.findings.add("statement-missing", SIGNATURE)
             return
-        self.statement = self.findings.run(
+        statement: Statement | None = self.findings.run(
             "statement-read", lambda: read_statement(self.files.text(SIGNATURE)), SIGNATURE
         )
-        if self.statement is None:
+        if statement is None:
             return
-        signer = self._signed(
-            "statement-signed", self.statement.note, SIGNATURE, self.statement.log
-        )
-        matches = self._tag_manifest() == self.statement.tagmanifest
+        self.signature = statement.note
+        signer = self._signed("statement-signed", statement.note, SIGNATURE, statement.log)
+        if signer is None and HAS_ED25519:
+            return
+        self.statement = statement
+        matches = self._tag_manifest() == statement.tagmanifest
         self.findings.add("files-signed" if matches else "files-not-signed", TAG_MANIFEST)
-        self.is_signed = signer is not None and matches
-        self._check_name(self.statement)
+        self.statement_is_signed = signer is not None
+        self.files_are_signed = self.statement_is_signed and matches
+        self._check_name(statement)
 
     def _signed(self, holds: str, note: str, file: str, origin: str) -> str | None:
         def check() -> str:
@@ -1531,21 +1543,20 @@ class Bundle:
         signer = self._signed(
             "checkpoint-signed", self.checkpoint.note, CHECKPOINT, self.checkpoint.origin
         )
+        self.checkpoint_is_signed = signer is not None
         if self.statement and self.checkpoint[:3] != _cut(self.statement)[:3]:
             self.findings.add("cut-differs", CHECKPOINT)
-            if signer is None:
-                self.checkpoint = None  # the signed statement says what it was
         if KEYS in self.files:
             self._check_keys_inside()
 
     def _check_keys_inside(self) -> None:
-        notes = [one.note for one in (self.checkpoint, self.statement) if one]
+        notes = [self.signature, self.checkpoint.note if self.checkpoint else ""]
         try:
             inside = {_signer(line) for line in self.files.text(KEYS).split("\n")[:-1]}
-            signers = {_signature_of(note) for note in notes}
+            signers = {_signature_of(note) for note in notes if note}
         except (*MALFORMED, CheckError):
             inside, signers = set(), {("", "")}
-        if self.statement and self.checkpoint and inside != signers:
+        if all(notes) and inside != signers:
             self.findings.add("keys-inside-differ", KEYS)
         elif self.has_outside_key and not inside <= self._given():
             self.findings.add("keys-inside-foreign", KEYS)
@@ -1558,7 +1569,7 @@ class Bundle:
 
     def check_events(self) -> None:
         """Every event stands in the log, and no stream lacks one."""
-        log = _cut(self.statement) if self.statement else self.checkpoint
+        log = self._root()
         if log is None:
             self.findings.add("no-root", EVENTS)
             return
@@ -1578,47 +1589,54 @@ class Bundle:
         if faulty == events.faulty:
             self.findings.add("streams-complete", EVENTS, result=count)
 
-    def check_layout(self, statement: Statement) -> None:
+    def _root(self) -> Checkpoint | None:
+        """The root to hold events to: what is signed goes before what is not."""
+        if self.statement and (self.statement_is_signed or not self.checkpoint_is_signed):
+            return _cut(self.statement)
+        return self.checkpoint
+
+    def check_layout(self) -> None:
         """Every file that such a bundle has is there, and no other."""
         due = [*TAGS, TAG_MANIFEST, EVENTS, INCLUSION, CHECKPOINT, KEYS]
-        due += [*TABLES[statement.kind], *FURTHER[statement.kind], *UNCOMPARED[statement.kind]]
+        due += [*TABLES[self.kind], *FURTHER[self.kind], *UNCOMPARED[self.kind]]
         for name in due:
             if name not in self.files:
                 self.findings.add("file-absent", name)
         known = {part for name in due for part in self.files.parts(name)} | {SIGNATURE}
-        folders = (PHOTOS, CERTIFICATES) if statement.kind == "audit" else (PHOTOS,)
+        folders = (PHOTOS, CERTIFICATES) if self.kind == "audit" else (PHOTOS,)
         for name in self.files.names:
             if name not in known and not name.startswith(folders):
                 self.findings.add("file-foreign", name)
 
-    def check_contents(self, statement: Statement, events: Events) -> None:
+    def check_contents(self, events: Events) -> None:
         """Tables, form, photos and certificates say and are what the events say."""
-        units = [id_ for kind, id_ in statement.streams if kind == "unit"]
-        self.check_named(statement, events, units)
-        for name in TABLES[statement.kind]:
+        streams = self.statement.streams if self.statement else events.last
+        units = [id_ for kind, id_ in streams if kind == "unit"]
+        self.check_named(events, units)
+        for name in TABLES[self.kind]:
             if name in self.files:
                 Table(self.files, name, events, units, self.findings).check()
-        if statement.kind == "registration" and len(units) == 1 and FORM in self.files:
-            Form(self, statement, events.unit(units[0])).check()
+        if self.kind == "registration" and len(units) == 1 and FORM in self.files:
+            Form(self, events, events.unit(units[0])).check()
 
-    def check_named(self, statement: Statement, events: Events, units: list[str]) -> None:
+    def check_named(self, events: Events, units: list[str]) -> None:
         """Photos and certificates are those that the events name, all of them."""
         folders = (PHOTOS, CERTIFICATES)
         there = {n: d for n, d in self.bag.digests.items() if n.startswith(folders)}
-        if statement.kind == "registration":
-            there.update({n: d for n, d in self.bag.digests.items() if n == CERTIFICATE})
-        if statement.kind == "audit" and not there and self._leaves_out():
+        if self.kind == "registration" and CERTIFICATE in self.bag.digests:
+            there[CERTIFICATE] = self.bag.digests[CERTIFICATE]
+        if self.kind == "audit" and not there and self._leaves_out():
             self.findings.add("files-left-out", INFO)
             return
         wanted: dict[str, str] = {}
         for id_ in units:
-            wanted.update(_named_files(statement.kind, events.unit(id_)))
-        faults = list(_named_faults(there, wanted, self._form_certificate(statement)))
+            wanted.update(_named_files(self.kind, events.unit(id_)))
+        faults = list(_named_faults(there, wanted, self._form_certificate()))
         for code, name in faults:
             self.findings.add("named-file-unsure" if events.faulty else code, name)
         if not faults:
             self.findings.add("files-named", result=len(there))
-        self._check_certificate(events)
+        self._check_certificate()
 
     def _leaves_out(self) -> bool:
         try:
@@ -1626,9 +1644,9 @@ class Bundle:
         except CheckError:
             return False
 
-    def _form_certificate(self, statement: Statement) -> str:
+    def _form_certificate(self) -> str:
         """Digest of the certificate that a registration names, which lies in it by another name."""
-        if statement.kind != "registration":
+        if self.kind != "registration":
             return ""
         try:
             form = read_json(self.files.text(FORM))
@@ -1636,7 +1654,7 @@ class Bundle:
             return ""
         return _text(_dict(form, "preparation"), "certificate_sha256")
 
-    def _check_certificate(self, events: Events) -> None:
+    def _check_certificate(self) -> None:
         """What a registration's certificate proves by itself."""
         if CERTIFICATE not in self.files:
             return
@@ -1650,19 +1668,28 @@ class Bundle:
 
     def tell_bounds(self) -> None:
         """Say what the key alone binds, and whether it does."""
-        if not self.is_signed:
+        if not self.files_are_signed:
             code = "not-bound" if self.findings.fails() else "key-alone-unchecked"
         else:
             code = "key-alone" if self.has_outside_key else "key-alone-unchecked"
-        kind = self.statement.kind if self.statement else "registration"
-        proofs = (EVENTS, INCLUSION, CHECKPOINT, KEYS) if code == "not-bound" else ()
-        for name in (README, INFO, "verifier.py", "verify.html", *UNCOMPARED[kind], *proofs):
+        for name in self._bound_by_key_alone(code):
             for part in self.files.parts(name):
                 if part in self.files:
-                    self.findings.add(code, part, what=part)
-        for name in (name for name in ASIDE if name in self.files):
-            self.findings.add(code, name, what=f"{name} ({', '.join(ASIDE[name])})")
+                    aside = f" ({', '.join(ASIDE[name])})" if name in ASIDE else ""
+                    self.findings.add(code, part, what=part + aside)
+        if not (self.statement_is_signed or self.checkpoint_is_signed):
+            for folder in (PHOTOS, CERTIFICATES):
+                if any(name.startswith(folder) for name in self.files.names):
+                    self.findings.add(code, folder, what=folder)
         self.findings.add("service-recomputes")
+
+    def _bound_by_key_alone(self, code: str) -> list[str]:
+        names = [README, INFO, "verifier.py", "verify.html", *UNCOMPARED[self.kind], *ASIDE]
+        if code != "key-alone":  # how their bytes are written
+            names += [EVENTS, INCLUSION, CHECKPOINT, KEYS, SIGNATURE]
+        if not (self.statement_is_signed or self.checkpoint_is_signed):
+            names.append(CERTIFICATE)
+        return names
 
 
 def _cut(statement: Statement) -> Checkpoint:
@@ -1771,10 +1798,14 @@ class Table:
             self.findings.add("table-agrees", self.name, result=self.count)
 
     def _rows(self) -> Iterator[tuple[str, Cells]]:
+        first: list[str] = []
         for part in self.files.parts(self.name):
             lines = (line.decode() for line in self.files.pieces(part, LONGEST_LINE))
             reader = csv.reader(lines, strict=True)
             header = next(reader, [])
+            first = header if part == self.name else first
+            if header != first:
+                raise CheckError("table-unreadable", part, why="its columns are others")
             for cells in reader:
                 if len(cells) != len(header) or len(set(header)) != len(header):
                     raise CheckError(
@@ -1828,11 +1859,10 @@ def safe_cell(text: str) -> str:
 class Form:
     """The registration form as data, against the events of its unit."""
 
-    def __init__(self, bundle: Bundle, statement: Statement, unit: Unit) -> None:
-        self.bundle, self.statement, self.unit = bundle, statement, unit
+    def __init__(self, bundle: Bundle, events: Events, unit: Unit) -> None:
+        self.bundle, self.log, self.unit = bundle, events.log, unit
         self.findings = bundle.findings
-        assert bundle.events is not None  # or nothing would be compared
-        self.is_unsure = unit.id in bundle.events.unsure
+        self.is_unsure = unit.id in events.unsure
         self.faults = 0
 
     def check(self) -> None:
@@ -1865,8 +1895,9 @@ class Form:
         """What the events say, by the place of each answer in the form."""
         unit, handover = self.unit, _dict(self.unit.handover, "body")
         sheet, release = unit.sheet, unit.release
+        statement = self.bundle.statement
         return {
-            "number": self.statement.number,
+            **({"number": statement.number} if statement else {}),
             "due": _text(handover, "registration_due"),
             "unit.id": unit.id,
             "unit.maker": _text(_dict(unit.received, "body"), "maker"),
@@ -1898,9 +1929,9 @@ class Form:
             "preparation.released": _text(release, "happened"),
             "preparation.released_by": _text(release, "name"),
             **self._certificate(form),
-            "log.origin": self.statement.log,
+            "log.origin": self.log.origin,
             "log.entry": unit.handover_at,
-            "log.size": self.statement.size,
+            "log.size": self.log.size,
         }
 
     def _certificate(self, form: dict[str, Any]) -> dict[str, Any]:
