@@ -28,12 +28,16 @@ class NotYetError(Exception):
 
 @dataclass(frozen=True)
 class BuiltFile:
-    """A built file at a temporary path, with its name, document number and media type."""
+    """A built file at a temporary path, with its name, document number and media type.
+
+    `bag` is the SHA-256 of the tag manifest of a bundle, empty for anything else.
+    """
 
     path: Path
     name: str
     number: str
     media_type: str
+    bag: str = ""
 
 
 class NoParameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -77,10 +77,11 @@ _STATE: Final = """
     issued-otherwise line-too-early marked-not-applicable missing-data needs-entry needs-model
     needs-reading needs-tractor never-skipped no-buyer no-cautions no-limit no-location no-model
     no-open-flag no-procedure no-second-person no-sheet not-current not-handed-over not-held
-    not-made-yet not-ready not-ready-for-second not-received not-released not-released-for-buyer
-    not-safe-yet not-sent not-signed not-stopped nothing-changed nothing-missing
-    nothing-to-audit on-hold record-damaged registration-incomplete released revision-not-newer
-    rule-result same-revision sheet-started signed still-open too-early manufacturer-unchanged
+    not-made-yet not-proven-yet not-ready not-ready-for-second not-received not-released
+    not-released-for-buyer not-safe-yet not-sent not-signed not-stopped nothing-changed
+    nothing-missing nothing-to-audit on-hold record-damaged registration-incomplete released
+    revision-not-newer rule-result same-revision sheet-started signed still-open too-early
+    manufacturer-unchanged
 """
 
 # Documents whose file is to be made again.

@@ -100,22 +100,22 @@ def yards_of(person: Person) -> list[str]:
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Build the audit bundle of a request."""
     audit = _audit(request)
-    name = f"audit-{audit.number}"
     target = temporary_file(request, ".zip")
     with contents.collecting(target.parent) as payload:
         totals = collect(
             payload, audit, lambda share: progress(int(PERCENT * 0.8 * share), PERCENT)
         )
-        contents.pack(
+        issue = contents.Issue("audit", audit.number, audit.cut, totals.streams)
+        bag = contents.pack(
             target,
-            name,
+            issue,
             payload,
             readme.audit(_about(audit, totals), audit.reader),
             _info(audit, request.parameters["dealers"]),
             lambda packed, files: progress(int(PERCENT * (0.8 + 0.2 * packed / files)), PERCENT),
         )
     progress(PERCENT, PERCENT)
-    return BuiltFile(target, f"{name}.zip", audit.number, "application/zip")
+    return BuiltFile(target, f"{issue.name}.zip", audit.number, "application/zip", bag)
 
 
 def _about(audit: Audit, totals: FindingTotals) -> str:
@@ -172,6 +172,7 @@ def _info(audit: Audit, dealers: list[str]) -> list[tuple[str, str]]:
         ("External-Identifier", audit.number),
         ("Bagging-Date", audit.selection.as_of.date().isoformat()),
         ("Bag-Software-Agent", contents.MADE_BY),
+        *([] if audit.files else [contents.WITHOUT_FILES]),
     ]
 
 

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
+from prep.record.log.bundle_statement import Streams
 from prep.record.unit.views.audit_findings import Finding, Kind
 from prep.words.reader import Reader
 from reports.audit.selection import Chosen, Selection
@@ -41,9 +42,10 @@ class Example(NamedTuple):
 
 @dataclass
 class FindingTotals:
-    """Running totals of an audit: entries, findings of each kind, and the first of them in full."""
+    """Totals of an audit: entries, their streams, findings of each kind and the first in full."""
 
     events: int = 0
+    streams: Streams = field(default_factory=dict)
     counts: Counter[Kind] = field(default_factory=Counter)
     examples: dict[Kind, list[Example]] = field(default_factory=dict)
 

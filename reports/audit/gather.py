@@ -44,7 +44,7 @@ def collect(payload: Payload, audit: Audit, tell: Callable[[float], None]) -> Fi
         {unit.id for unit in audit.units},
         tell=lambda share: tell(share / 2),
     )
-    totals = FindingTotals(written.events)
+    totals = FindingTotals(written.events, written.streams)
     contents.put_checkpoint(payload, audit.cut.checkpoint)
     with ExitStack() as files:
         tables = {
@@ -119,8 +119,9 @@ class _Writer:
             for photo, fault in contents.put_photos(self.payload, record, photos)
         ]
         certificates = []
+        lost = {one.replaces for one, _ in record.documents if one.instead}
         for issued, _ in record.documents:
-            if issued.document_kind == "certificate":
+            if issued.document_kind == "certificate" and issued.document not in lost:
                 path = f"certificates/{name}/{contents.file_name(issued.number)}.pdf"
                 faults += _put_certificate(self.payload, path, issued.document, issued.digest)
                 certificates.append(path)

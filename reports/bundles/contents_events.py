@@ -39,9 +39,10 @@ class EntryFault(NamedTuple):
 
 @dataclass
 class Written:
-    """Outcome of writing entries: how many, and the faults of those that fail a check."""
+    """Outcome of writing entries: how many, the last version of each stream, and faults."""
 
     events: int = 0
+    streams: dict[tuple[str, str], int] = field(default_factory=dict)
     faults: list[EntryFault] = field(default_factory=list)
 
 
@@ -72,6 +73,7 @@ def put_events(
             for (position, event), path in zip(page, paths, strict=True):
                 data = leaf_data(event.envelope())
                 written.faults += _faults(position, event, data, path, root, cut.checkpoint.size)
+                written.streams[event.stream, event.stream_id] = event.version
                 events.write(data.decode() + "\n")
                 place = {"index": position, "path": [base64.b64encode(h).decode() for h in path]}
                 places.write(canonical_json.encode(place).decode() + "\n")

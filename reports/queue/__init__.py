@@ -8,6 +8,7 @@ Everybody else imports this package and nothing inside it; an import contract se
 from reports.queue.checks import documents, files
 from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, renew
 from reports.queue.failure_words import failure_of
+from reports.queue.issue_proof import proof_name, proof_of_issue
 from reports.queue.remaking import document_numbered, remake, remake_until_done, remakes_of
 from reports.queue.requests import may_ask, may_stop
 from reports.queue.runner import start, stop, work_until_stopped
@@ -46,6 +47,8 @@ __all__ = [
     "mine",
     "notify",
     "open_file",
+    "proof_name",
+    "proof_of_issue",
     "remake",
     "remake_until_done",
     "remakes_of",

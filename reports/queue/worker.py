@@ -174,6 +174,7 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
             cause=str(request.cause),
             replaces=str(request.replaces_id or ""),
             instead=request.instead,
+            bag=built.bag,
         )
         documents.issue(document, request.unit_id)
 

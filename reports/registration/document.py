@@ -106,21 +106,20 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     reader = replace(MANUFACTURER, time_zone=version.sale.site.time_zone)
     form = facts(version.sale, version.naming, reader)
     progress(1, STEPS)
-    name = f"registration-{form.number}"
     target = temporary_file(request, ".zip")
     with contents.collecting(target.parent) as payload:
-        _collect(payload, version, form, reader)
+        issue = _collect(payload, version, form, reader)
         progress(2, STEPS)
         about = readme.registration(_about(form, version.naming, reader), reader)
-        contents.pack(target, name, payload, about, _info(form, reader))
+        bag = contents.pack(target, issue, payload, about, _info(form, reader))
     progress(STEPS, STEPS)
-    return BuiltFile(target, f"{name}.zip", form.number, MEDIA_TYPE)
+    return BuiltFile(target, f"{issue.name}.zip", form.number, MEDIA_TYPE, bag)
 
 
 def _collect(
     payload: contents.Payload, version: Version, form: schema.RegistrationForm, reader: Reader
-) -> None:
-    """Write the payload of the bundle, the files below `data/`."""
+) -> contents.Issue:
+    """Write the payload of the bundle, the files below `data/`; returns what is to be signed."""
     record, unit = version.sale.record, str(version.sale.unit)
     payload.refer("certificate.pdf", str(version.certificate.file))
     payload.put("registration.pdf", draw(form, reader))
@@ -138,6 +137,7 @@ def _collect(
     if photos or entries:
         raise Refusal("record-damaged", photos=photos, entries=entries)
     contents.put_checkpoint(payload, version.cut.checkpoint)
+    return contents.Issue("registration", form.number, version.cut, written.streams)
 
 
 def _about(form: schema.RegistrationForm, naming: Naming, reader: Reader) -> str:

@@ -14,7 +14,7 @@ from django.db import transaction
 from django.test import override_settings
 
 from prep.actions.submission import Submission
-from prep.models import Event
+from prep.models import Buyer, Event
 from prep.queries import log
 from prep.record.unit import events as e
 from reports import queue
@@ -46,7 +46,7 @@ class Issued:
         return [event for event in self.events if isinstance(event, e.ReadingTaken)]
 
 
-def with_everything(yard: Yard) -> UUID:
+def with_everything(yard: Yard, buyer: Buyer | None = None) -> UUID:
     """A unit ready for its buyer that has one of each thing a certificate tells of."""
     unit = yard.started(options=["wide tires"], place="row 3")
     yard.block_deck(unit)
@@ -66,7 +66,7 @@ def with_everything(yard: Yard) -> UUID:
     yard.take(unit, "pitch", "finish", "good")
     sold_units.photograph(yard, unit, stored_files.picture(), note="before the washing")
     yard.sign(unit, "pitch")
-    yard.assign(unit)
+    yard.assign(unit, buyer=buyer)
     yard.match_tractor(unit)
     return unit
 

@@ -336,8 +336,7 @@ class RegistrationAnswered(Event, frozen=True, tag="registration.answered"):
 class DocumentIssued(Event, frozen=True, tag="document.issued"):
     """A document was issued; `digest` is its file's. `replaces` names the document it corrects.
 
-    Where `instead` says something, it stands in for that document, because its file was lost or
-    damaged and could not be made again with the same bytes.
+    `instead` is what befell that one's file, if it stands in; `bag` is a tag manifest's SHA-256.
     """
 
     document: str
@@ -348,10 +347,11 @@ class DocumentIssued(Event, frozen=True, tag="document.issued"):
     cause: str
     replaces: str = ""
     instead: str = ""
+    bag: str = ""
 
 
 class DocumentRemade(Event, frozen=True, tag="document.remade"):
-    """The file of an issued document, lost or damaged, was made again with the same bytes."""
+    """The lost or damaged file of a document was made again with the same bytes."""
 
     document: str
     number: str

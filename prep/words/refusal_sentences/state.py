@@ -122,6 +122,9 @@ SENTENCES: Final[dict[str, str]] = {
         "This document was already issued with other contents. Ask for a new one."
     ),
     "not-made-yet": _("This document is not made yet. Wait until it is done."),
+    "not-proven-yet": _(
+        "The log is not signed as far as this document yet. Try again in a minute."
+    ),
     "not-sent": _("No registration is waiting for the manufacturer's answer. Send it first."),
     "not-stopped": _("This document is made, or will be made without asking. Refresh the page."),
     "nothing-to-audit": _("Nothing was recorded in that period. Choose a longer one."),

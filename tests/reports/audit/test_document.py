@@ -84,7 +84,10 @@ def test_an_audit_of_a_yard_holds_every_unit_and_verifies_in_every_respect(
     bundle = audited(yard.rhea, tmp_path)
     found = verdict(bundle)
     assert found.exit_code == 0
-    assert ("holds", "The log names all 2 photographs and certificates.") in found.lines
+    assert (
+        "holds",
+        "Every photo and certificate is the one that the log names (2).",
+    ) in found.lines
     rows = table(bundle, "units.csv")
     assert {row["unit"] for row in rows} == {str(one), str(other)}
     assert [row["state"] for row in rows] == ["handed-over", "in-preparation"]

@@ -12,7 +12,7 @@ from prep.record.unit.unit_command import UnitCommand
 
 
 class IssueDocument(UnitCommand, frozen=True, kw_only=True, tag="document.issue"):
-    """Record the digest of a finished file.
+    """Record the digest of a finished file, and of a bundle that of its tag manifest.
 
     Only the service does this: who may have a document made was checked when it was requested.
     """
@@ -28,6 +28,7 @@ class IssueDocument(UnitCommand, frozen=True, kw_only=True, tag="document.issue"
     cause: str
     replaces: str = ""
     instead: str = ""
+    bag: str = ""
 
     @classmethod
     def guard(cls, state: Record, context: Context) -> None:
@@ -53,6 +54,7 @@ class IssueDocument(UnitCommand, frozen=True, kw_only=True, tag="document.issue"
             self.cause,
             self.replaces,
             self.instead,
+            self.bag,
         )
 
 
