@@ -119,7 +119,7 @@ def text_of(kind: str, pdf: bytes) -> str:
     if kind in {"certificate", "sheet"}:
         return words(pdf)
     if kind == "labels":  # a label has no room
-        return str((PdfReader(BytesIO(pdf)).metadata or {})["/Subject"])
+        return str(PdfReader(BytesIO(pdf)).metadata.subject)  # type: ignore[union-attr]  # it has some
     if kind == "verification":
         return str(json.loads(pdf)["stands_in_for"])
     with zipfile.ZipFile(BytesIO(pdf)) as bundle:
