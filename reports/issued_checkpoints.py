@@ -16,7 +16,7 @@ import pikepdf
 from django.core.files.storage import default_storage
 
 from prep.record.log.kept_checkpoints import checkpoints_in
-from prep.record.log.signed_notes import Checkpoint, NoteError, parse_proof
+from prep.record.log.signed_notes import Checkpoint, parse_proof
 from prep.verify.checkpoints import LogUnder, published_keys, signed_by_log
 from prep.verify.findings import Code, Fault, Finding, Statement
 from reports.models import DocumentRequest
@@ -91,8 +91,8 @@ def _of_pdf(file: IO[bytes]) -> Iterator[str]:
     """The checkpoint under the proof in an attached record."""
     with pikepdf.open(io.BufferedReader(cast(io.RawIOBase, file))) as pdf:
         for attached in pdf.attachments.values():
-            record: Any = json.loads(attached.get_file().read_bytes())
-            with suppress(KeyError, TypeError, NoteError):
+            with suppress(ValueError, KeyError, TypeError):  # something else is attached
+                record: Any = json.loads(attached.get_file().read_bytes())
                 yield parse_proof(record["proof"]["tlog"]).note
 
 
