@@ -14,6 +14,8 @@ from itertools import islice
 from typing import Final
 from urllib.parse import unquote
 
+from django.conf import settings
+
 from prep.rules.identity.check_characters import certificate_number, is_certificate_number
 
 # No I, L, O and U: they are taken for other characters, or spell words.
@@ -59,6 +61,11 @@ def drawn_number(letter: str, cause: str) -> str:
         if number[-1] in ALPHABET:
             return number
         drawn = hashlib.sha256(drawn).digest()
+
+
+def check_address(number: str) -> str:
+    """Address at which anybody checks the document of a number."""
+    return f"{settings.ADDRESS}/verify/{number}"
 
 
 class Misspelling(StrEnum):

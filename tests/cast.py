@@ -3,11 +3,13 @@
 Everybody and everything here is invented. Whatever the cast has was made through the actions.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 from uuid import UUID
 
 from django.utils import timezone
@@ -15,10 +17,11 @@ from django.utils import timezone
 from prep.actions import people, sites
 from prep.actions.perform import perform
 from prep.actions.submission import Outcome, Submission
-from prep.models import Buyer, Person
+from prep.models import Buyer, Manufacturer, Person
 from prep.queries.records import record_of
 from prep.record.buyer.commands import AddBuyer
 from prep.record.instrument.commands import Instrument, RecordInstrument
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
@@ -38,6 +41,8 @@ DOCUMENTS = Path(__file__).parent / "documents"
 PIN = "4711"
 NOT_THE_WORK = "Only the papers were wrong (invented)."  # why a withdrawn release redoes no step
 PASSWORD = "an invented long word"
+
+MANUFACTURERS = ("Larkfield", "Hollowfold")
 
 WRENCH = Instrument(
     code="W-1",
@@ -269,13 +274,21 @@ def seen(unit: UUID, step: str) -> str:
     return content_digest(record, record.procedure.steps[step])
 
 
-def long_ago() -> Submission:
-    """What is sent now of fifty days ago, so that a unit may have come since."""
-    return Submission(happened=timezone.now() - timedelta(days=50))
+@contextmanager
+def days_ago(days: float) -> Iterator[None]:
+    """What is done within is recorded so many days ago."""
+    then = timezone.now() - timedelta(days=days)
+    with patch.object(timezone, "now", lambda: then):
+        yield
 
 
 def make_yard(code: str = "north") -> Yard:
-    """The cast, in a database."""
+    """The cast, in a database; on record for fifty days, so that units may have come since."""
+    with days_ago(50):
+        return _make_yard(code)
+
+
+def _make_yard(code: str) -> Yard:
     person: Callable[..., Person] = people.enroll
 
     def enroll(name: str) -> Person:
@@ -308,15 +321,14 @@ def make_yard(code: str = "north") -> Yard:
         staff.append(enroll(name))
         perform(GiveRole(person=staff[-1].username, role=role), actor=otto, target=code)
     for facts in (WRENCH, OVERDUE_WRENCH, TAPE, OVERDUE_TAPE):
-        perform(
-            RecordInstrument(site=code, instrument=facts, reason="registered"),
-            actor=otto,
-            submission=long_ago(),
-        )
+        perform(RecordInstrument(site=code, instrument=facts, reason="registered"), actor=otto)
+    for maker in MANUFACTURERS:
+        if not Manufacturer.objects.filter(name=maker).exists():
+            perform(AddManufacturer(name=maker), actor=otto)
     for name in ("model", "tractor", "larger_tractor"):
         text = (DOCUMENTS / f"{name}.yaml").read_text()
-        perform(PublishModel(document=text), actor=otto, submission=long_ago())
+        perform(PublishModel(document=text), actor=otto)
     text = (DOCUMENTS / "procedure.yaml").read_text()
-    perform(PublishProcedure(document=text), actor=otto, submission=long_ago())
+    perform(PublishProcedure(document=text), actor=otto)
     ada, ben, mira, sol, rhea = staff
     return Yard(code, ada, ben, mira, sol, rhea, otto, enroll("Una Invented"))

@@ -6,8 +6,10 @@ the command is carried out, or removed again where it is not.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any, Final
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 import msgspec
 
@@ -18,20 +20,35 @@ from prep.actions.locks import share
 from prep.actions.log import Place
 from prep.actions.submission import Submission
 from prep.actions.wordings import place_if_new, shown_wording
-from prep.models import Buyer, Event, Instrument, MachineModel, Person, ProcedureRevision, Unit
+from prep.models import (
+    Buyer,
+    Event,
+    Instrument,
+    MachineModel,
+    Manufacturer,
+    Person,
+    ProcedureRevision,
+    Site,
+    Unit,
+)
+from prep.queries.instruments import instrument_history
+from prep.queries.manufacturers import all_manufacturers, manufacturer
 from prep.queries.models import all_model_facts, model_facts, tractor_facts
-from prep.queries.people import member_named, person_named, roles_at
+from prep.queries.people import member_named, person_named, roles_at, roles_on_record
 from prep.queries.procedures import revision_for, revision_in_force
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Command, Facts, Need
 from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+from prep.record.instrument.known import KnownInstrument
+from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Bound
+from prep.record.needs import KnownPlate, Plates
 from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
-from prep.rules.identity.look_alikes import look_alike_key
+from prep.rules.identity.look_alikes import look_alike_key, plain_key
 from prep.words.reader import ENGLISH
 
 
@@ -59,7 +76,8 @@ class Fact:
 class Asked:
     """For which command a fact is loaded. `state` is None before the streams are locked.
 
-    `in_past` says that the command names a moment at which it happened.
+    `in_past` says that the command names a moment at which it happened, which is `happened` once
+    it is settled.
     """
 
     command: Any
@@ -68,7 +86,9 @@ class Asked:
     person: Person | None
     submission: Submission
     attachment: bytes | None
+    zone: str = ""
     in_past: bool = False
+    happened: datetime | None = None
     state: Any = None
 
 
@@ -79,6 +99,18 @@ class Loader:
     load: Callable[[Asked], Fact]
     before_lock: bool = False
     named_set: str = ""
+
+
+def _maker(asked: Asked) -> Fact:
+    facts = manufacturer(asked.command.maker)
+    return Fact(facts, versions=_version_of(Manufacturer, "manufacturer", facts.id))
+
+
+def _manufacturers(asked: Asked) -> Fact:
+    """The others of the register, for one that is added or corrected."""
+    everyone = all_manufacturers()
+    others = [one for one in everyone if one.id != asked.target]
+    return Fact(others, versions={"manufacturers": len(everyone)})
 
 
 def _model(asked: Asked) -> Fact:
@@ -127,7 +159,24 @@ def _instrument(asked: Asked) -> Fact:
         raise Refusal("no-such-instrument", field="instrument", instrument=code)
     facts = msgspec.convert(row.facts, InstrumentFacts)
     bound = _on_record(asked, "instrument", code, facts.name)
-    return Fact(facts, bound, {f"instrument {code}": row.version})
+    recorded = instrument_history(code) if asked.in_past else ()
+    return Fact(KnownInstrument(facts, recorded), bound, {f"instrument {code}": row.version})
+
+
+def _zone(asked: Asked) -> Fact:
+    """The yard's time zone; one query where nobody's standing there was looked up."""
+    zone = asked.zone or Site.objects.values_list("time_zone", flat=True).get(pk=asked.site)
+    return Fact(ZoneInfo(zone))
+
+
+def _roles_then(asked: Asked) -> Fact:
+    """The roles, by the record of that time, of whoever made an entry that happened earlier."""
+    if asked.happened is None or asked.person is None:
+        return Fact(None)
+    paper = asked.command.paper
+    username = paper.writer if paper else asked.submission.author
+    person = person_named(username) if username else asked.person
+    return Fact(roles_on_record(asked.site, str(person.pk), asked.happened))
 
 
 def _buyer(asked: Asked) -> Fact:
@@ -197,13 +246,19 @@ def _wording(asked: Asked) -> Fact:
     return Fact(wording, events=[(place, [kept])] if place else ())
 
 
-def _look_alikes(asked: Asked) -> Fact:
-    """Serials of the same manufacturer that are easily mistaken for the one received."""
-    maker, serial = asked.command.maker.strip(), asked.command.serial
-    of_maker = Unit.objects.filter(maker=maker)
-    alike = of_maker.filter(look_alike_key=look_alike_key(serial)).exclude(serial=serial)
-    serials = list(alike.values_list("serial", flat=True))
-    return Fact(serials, versions={"serials": of_maker.count()})
+def _plates(asked: Asked) -> Fact:
+    """The other units of the manufacturer whose serial is the command's, or looks like it."""
+    serial = asked.command.serial
+    of_maker = Unit.objects.filter(manufacturer=manufacturer(asked.command.maker).id)
+    alike = of_maker.filter(look_alike_key=look_alike_key(serial)).exclude(pk=asked.target)
+    same = None
+    look_alikes = []
+    for unit, key, known in alike.values_list("pk", "serial_key", "serial"):
+        if key == plain_key(serial):
+            same = KnownPlate(str(unit), known)
+        else:
+            look_alikes.append(known)
+    return Fact(Plates(same, look_alikes), versions={"serials": of_maker.count()})
 
 
 def _models(asked: Asked) -> Fact:
@@ -226,19 +281,23 @@ def _particulars(asked: Asked) -> Fact:
 
 
 LOADERS: Final[dict[Need[Any], Loader]] = {
+    needs.MAKER: Loader(_maker, named_set="manufacturers"),
+    needs.MANUFACTURERS: Loader(_manufacturers, named_set="manufacturers"),
     needs.MODEL: Loader(_model, named_set="models"),
     needs.TRACTOR: Loader(_tractor, named_set="models"),
-    needs.INSTRUMENT: Loader(_instrument, before_lock=True),
+    INSTRUMENT: Loader(_instrument, before_lock=True),
     needs.BUYER: Loader(_buyer, before_lock=True),
     REVISION: Loader(_revision),
     needs.WRITER: Loader(_writer),
+    needs.ROLES_THEN: Loader(_roles_then),
+    needs.ZONE: Loader(_zone),
     needs.PICTURE: Loader(_picture),
     needs.PERSON: Loader(_person),
     needs.DECIMAL_COMMA: Loader(_decimal_comma),
     # Before the rows of the streams, because it may take the lock of a named set.
     needs.WORDING: Loader(_wording, before_lock=True),
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
-    needs.LOOK_ALIKES: Loader(_look_alikes, named_set="serials"),
+    needs.PLATES: Loader(_plates, named_set="serials"),
     needs.MODELS: Loader(_models, named_set="models"),
     needs.RECIPIENT: Loader(_recipient),
     needs.PARTICULARS: Loader(_particulars),

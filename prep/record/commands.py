@@ -6,6 +6,7 @@ from prep.record.account.commands import RecordAccount
 from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
 from prep.record.command import Command
 from prep.record.instrument.commands import RecordInstrument
+from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
@@ -68,6 +69,8 @@ _ALL: Final[tuple[type[Command], ...]] = (
     AmendBuyer,
     EraseBuyer,
     RecordInstrument,
+    AddManufacturer,
+    CorrectManufacturer,
     PublishModel,
     PublishProcedure,
     OpenSite,

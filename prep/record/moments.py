@@ -7,12 +7,20 @@ so what the device showed.
 A moment has bounds on both sides: not in the future, not before the stream's first event, not long
 before it is recorded where it is that first event, and not before what the command follows from:
 what it refers to was published, its sheet was started, its step was re-opened.
+
+What an entry is worth besides its value, its tool and its person, is judged at both of its moments:
+when it happened and when it was recorded. Nobody passes a check by dating an entry back to a day on
+which it would have been passed, and nobody is harmed unheard by a tool that came due overnight:
+where a judgment differs the entry says so.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from enum import StrEnum
 from typing import Final
+
+import msgspec
 
 from prep.record.refusal import Refusal
 
@@ -94,3 +102,35 @@ def _moved(moment: datetime, seconds: int) -> datetime:
     except OverflowError:
         end = datetime.min if moment.year < MIDDLE else datetime.max
         return end.replace(tzinfo=UTC)
+
+
+class Trust(StrEnum):
+    """What is trusted."""
+
+    CALIBRATION = "calibration"
+    SERVICE = "service"
+    ON_RECORD = "on-record"
+    ROLE = "role"
+
+
+class Held(StrEnum):
+    """At which moment alone it held."""
+
+    HAPPENED = "happened"
+    RECORDED = "recorded"
+
+
+class Differs(msgspec.Struct, frozen=True, tag_field="remark", tag="differs"):
+    """What is trusted, `about`, held at one of the two moments alone; `held` says at which."""
+
+    about: str
+    held: str
+
+
+def judged(about: Trust, *, happened: bool, recorded: bool) -> tuple[Differs, ...] | None:
+    """Nothing where it held at both moments, the difference at one, None where at neither."""
+    if happened and recorded:
+        return ()
+    if not (happened or recorded):
+        return None
+    return (Differs(about.value, (Held.HAPPENED if happened else Held.RECORDED).value),)

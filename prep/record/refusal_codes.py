@@ -52,6 +52,7 @@ _INPUT: Final = """
     steps-and-nothing-to-redo steps-to-redo-missing happened-before-buyer happened-before-flag
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
+    manufacturer-alike manufacturer-known manufacturer-unreadable
 """
 
 # Files, column titles, cells and rows of imports.
@@ -79,12 +80,12 @@ _STATE: Final = """
     not-made-yet not-ready not-ready-for-second not-received not-released not-released-for-buyer
     not-safe-yet not-sent not-signed not-stopped nothing-changed nothing-missing
     nothing-to-audit on-hold record-damaged registration-incomplete released revision-not-newer
-    rule-result same-revision sheet-started signed still-open too-early
+    rule-result same-revision sheet-started signed still-open too-early manufacturer-unchanged
 """
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
-    not-allowed not-allowed-there not-the-author not-the-writer not-your-document
+    no-role-then not-allowed not-allowed-there not-the-author not-the-writer not-your-document
     not-yours-to-settle own-concession pin-wrong same-person service-only
 """
 
@@ -94,7 +95,7 @@ _MISSING: Final = """
     no-such-moment no-such-person no-such-procedure no-such-refused no-such-registration
     no-such-release no-such-rule no-such-shortage no-such-site no-such-step no-such-tractor
     no-such-unit no-such-units-then no-such-wording not-here-then not-published not-sealed
-    not-under-checkpoint
+    not-under-checkpoint no-manufacturers no-such-manufacturer no-such-manufacturer-id
 """
 
 _TOO_LARGE: Final = """
@@ -120,6 +121,7 @@ _DETAILS: Final = {
     "already-checked": "step_title",
     "already-entered": "box current",
     "already-issued": "number",
+    "already-received": "serial unit",
     "already-there": "place",
     "ambiguous": "choices why",
     "body-unfit": "parser",
@@ -179,6 +181,8 @@ _DETAILS: Final = {
     "key-unfit": "header",
     "line-too-early": "before",
     "look-alike": "look_alikes serial",
+    "manufacturer-alike": "alike name",
+    "manufacturer-known": "known",
     "marked-not-applicable": "step_title",
     "missing-data": "entry name",
     "moment-unclear": "typed",
@@ -191,6 +195,7 @@ _DETAILS: Final = {
     "no-procedure": "model serial",
     "no-second-person": "step_title",
     "no-such-author": "author",
+    "no-role-then": "moment roles",
     "no-such-checkpoint": "size",
     "no-such-command": "typed",
     "no-such-field": "known wanted",
@@ -201,6 +206,8 @@ _DETAILS: Final = {
     "no-such-instrument": "instrument",
     "no-such-kind": "known typed",
     "no-such-line": "line step_title",
+    "no-such-manufacturer": "closest wanted",
+    "no-manufacturers": "wanted",
     "no-such-model": "known wanted",
     "no-such-moment": "typed",
     "no-such-order": "known order",

@@ -20,7 +20,6 @@ from prep.queries.records import Happening, fold_history, history
 from prep.record.unit import events as e
 from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import rows
-from prep.rules.identity.look_alikes import look_alike_key
 from prep.verify.buyers import digests_of
 from prep.verify.findings import Code, Finding, Result, Statement, Tell
 from prep.verify.intact import intact
@@ -103,7 +102,6 @@ def _unit_row(
     expected = {
         **expected,
         "site_id": first.values_list("site", flat=True).get(),
-        "look_alike_key": look_alike_key(record.serial),
     }
     for column, right in expected.items():
         if not same(stored[column], right):

@@ -17,12 +17,14 @@ from prep.models import (
     Event,
     Instrument,
     MachineModel,
+    Manufacturer,
     Membership,
     ProcedureRevision,
     RefusedCommand,
     Site,
 )
 from prep.record.instrument.events import InstrumentRecorded
+from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.reference_events import AnyReferenceEvent, decode
@@ -35,10 +37,11 @@ from prep.verify.intact import intact
 from prep.verify.names import stream_name
 
 Stored = Mapping[str, Mapping[str, Any]]
-STREAMS = ("site", "model", "instrument", "procedure", "buyer", "refused")
+STREAMS = ("site", "manufacturer", "model", "instrument", "procedure", "buyer", "refused")
 _TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
     "member": (Membership, "site_id"),
+    "manufacturer": (Manufacturer, "id"),
     "model": (MachineModel, "code"),
     "instrument": (Instrument, "code"),
     "procedure": (ProcedureRevision, "procedure"),
@@ -124,10 +127,22 @@ def _member_removed(rows: dict[str, dict[str, Any]], event: MemberRemoved, row: 
     rows["member"].pop(f"{event.person} {event.role}", None)
 
 
+def _manufacturer(
+    rows: dict[str, dict[str, Any]], event: ManufacturerAdded | ManufacturerCorrected, row: Event
+) -> None:
+    rows["manufacturer"][row.stream_id] = {
+        "name": event.name,
+        "aliases": list(event.aliases),
+        "spellings": "\n".join((event.name, *event.aliases)),
+        "version": row.version,
+    }
+
+
 def _model(rows: dict[str, dict[str, Any]], event: ModelPublished, row: Event) -> None:
     rows["model"][event.facts.code] = {
         "sort": event.sort,
         "maker": event.facts.maker,
+        "manufacturer": event.facts.manufacturer,
         "name": event.facts.name,
         "revision": event.facts.revision,
         "version": row.version,
@@ -177,6 +192,8 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     SiteOpened: _site,
     MemberAdded: _member_added,
     MemberRemoved: _member_removed,
+    ManufacturerAdded: _manufacturer,
+    ManufacturerCorrected: _manufacturer,
     ModelPublished: _model,
     InstrumentRecorded: _instrument,
     ProcedurePublished: _procedure,

@@ -139,6 +139,21 @@ COMMANDS: Final = {
     "instrument.record": CommandWords(
         gettext_noop("Record an instrument"), gettext_noop("Save instrument")
     ),
+    "manufacturer.add": CommandWords(
+        gettext_noop("Add a manufacturer"),
+        gettext_noop("Add manufacturer"),
+        gettext_noop(
+            "Spell the name as the plates print it. Units and models choose from this list."
+        ),
+    ),
+    "manufacturer.correct": CommandWords(
+        gettext_noop("Correct a manufacturer's name"),
+        gettext_noop("Save changes"),
+        gettext_noop(
+            "Units keep the name they were received under. The name up to now stays on as another "
+            "spelling."
+        ),
+    ),
     "model.publish": CommandWords(gettext_noop("Publish a model"), gettext_noop("Publish")),
     "procedure.publish": CommandWords(gettext_noop("Publish a procedure"), gettext_noop("Publish")),
     "member.add": CommandWords(gettext_noop("Give a role"), gettext_noop("Give role")),
@@ -154,6 +169,7 @@ COMMANDS: Final = {
 FIELDS: Final = {
     "accepted": gettext_noop("Accepted"),
     "address": gettext_noop("Mailing address, for the registration"),
+    "aliases": gettext_noop("Other spellings, separated by commas"),
     "answer": gettext_noop("Answer"),
     "buyer": gettext_noop("Buyer"),
     "checked_against": gettext_noop("Serial numbers compared"),
@@ -207,6 +223,10 @@ FIELDS: Final = {
     "supersedes": gettext_noop("Corrects the entry"),
     "text": gettext_noop("Text"),
     "tractor": gettext_noop("Buyer's tractor"),
+    "manufacturer.add name": gettext_noop("Name, as plates print it"),
+    "manufacturer.add checked_against": gettext_noop("Known names it is not"),
+    "manufacturer.correct name": gettext_noop("Name, as plates print it"),
+    "manufacturer.correct checked_against": gettext_noop("Known names it is not"),
     "refused.settle reason": gettext_noop("What became of it"),
     "flag.raise text": gettext_noop("What is wrong, and where"),
     "flag.close text": gettext_noop("How it was fixed"),

@@ -16,6 +16,7 @@ from prep.words.hazards import severity_text
 from prep.words.reader import Reader, say
 from reports.blank_sheet.facts import BlankBox, BlankFacts, BlankLine, BlankStep
 from reports.bundles.contents import machine
+from reports.numbers import check_address
 from reports.pdf import page
 from reports.pdf.parts import INK, PADDING, Heading, box, label, space, together
 from reports.pdf.qr import QrCode
@@ -66,7 +67,7 @@ def blank_pages(facts: BlankFacts, paper: str, number: str, reader: Reader) -> b
     width = page.room(paper)
     named = machine(facts.maker, facts.model)
     serial = say(reader, "Serial {serial}", serial=facts.serial)
-    story = [*_front(facts, width, reader)]
+    story = [*_front(facts, width, reader), Paragraph(small(plain(check_address(number))), CELL)]
     for place, (title, steps) in enumerate(facts.sections, 1):
         above: list[Flowable] = [Heading(title, f"section-{place}")]
         for step in steps:

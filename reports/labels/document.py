@@ -18,7 +18,7 @@ from reports.labels.pdf import LabelFacts, label_pages
 from reports.labels.sizes import size_named
 from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
-from reports.numbers import drawn_number
+from reports.numbers import check_address, drawn_number
 
 LETTER: Final = "L"  # begins the numbers of its documents
 MOST: Final = 500
@@ -88,9 +88,9 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     ]
     path = temporary_file(request, ".pdf")
     size, reader = size_named(wanted.size), reader_for(request)
-    path.write_bytes(label_pages(labels, size, wanted.first, reader))
-    progress(1, 1)
     number = drawn_number(LETTER, request.cause)
+    path.write_bytes(label_pages(labels, size, wanted.first, reader, check_address(number)))
+    progress(1, 1)
     return BuiltFile(path, f"labels-{number}.pdf", number, "application/pdf")
 
 

@@ -13,6 +13,7 @@ from prep.words import dates
 from prep.words.reader import Reader, say
 from prep.words.registration import item_name
 from reports.bundles.contents import machine
+from reports.numbers import check_address
 from reports.pdf import typeface
 from reports.pdf.archival import Attachment, archival
 from reports.pdf.page import About, Running, document, paper_named, room
@@ -216,6 +217,7 @@ def _proof(form: RegistrationForm, reader: Reader) -> Answers:
         say(reader, "How to check"): say(
             reader, "Open verify.html from the bundle this form came in. It works offline."
         ),
+        say(reader, "Where it stands now"): check_address(form.number),
         say(reader, "Buyer in the log"): say(
             reader, "SHA-256 {digest}\nsalt {salt}", digest=form.buyer.digest, salt=form.buyer.salt
         ),

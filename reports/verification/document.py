@@ -23,7 +23,7 @@ from prep.words.verification.statements import statement_text
 from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
 from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
-from reports.numbers import drawn_number
+from reports.numbers import check_address, drawn_number
 
 LETTER: Final = "V"  # begins the numbers of its documents
 MEDIA_TYPE: Final = "application/json"
@@ -101,11 +101,12 @@ class Verification(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
     be compared with those you know: this report comes from the service, and a service in wrong
     hands could write another. `older`
     are the checkpoints that were given to hold the log to; only with one is a log found for sure
-    that was rewritten as a whole. Moments are UTC.
+    that was rewritten as a whole. At `address` anybody checks this report. Moments are UTC.
     """
 
     kind: str
     number: str
+    address: str
     log: str
     asked_by: str
     begun: datetime
@@ -148,6 +149,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     verification = Verification(
         kind="verification",
         number=number,
+        address=check_address(number),
         log=settings.LOG_NAME,
         asked_by=str(request.person or ""),
         begun=begun,

@@ -80,7 +80,9 @@ def test_the_page_says_the_same(
         return str(answer["standing"])
 
     assert agree(document.number) == "genuine"
-    perform(ReopenUnit(reason="a loose bolt"), actor=yard.mira, target=unit)
+    perform(
+        ReopenUnit(reason="a loose bolt", nothing_because="A slip."), actor=yard.mira, target=unit
+    )
     assert agree(document.number) == "withdrawn"
     assert agree(NEVER) == "unknown"
     assert agree(NEVER[:-1]) == "misspelled"

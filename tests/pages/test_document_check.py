@@ -99,7 +99,11 @@ def test_a_withdrawn_release_leads_and_nothing_says_genuine(
     yard: Yard, unit: UUID, document: DocumentRequest
 ) -> None:
     """Not the smallest green."""
-    perform(ReopenUnit(reason="Mr. Fen complained"), actor=yard.mira, target=unit)
+    perform(
+        ReopenUnit(reason="Mr. Fen complained", nothing_because="A slip."),
+        actor=yard.mira,
+        target=unit,
+    )
     shown = page(f"/verify/{document.number}")
     assert "Withdrawn. Do not rely on this document." in shown
     for word in ("Genuine", "answer big yes", "t-yes", "●", "Mr. Fen"):
@@ -152,7 +156,9 @@ def test_an_issued_file_of_a_withdrawn_release_says_so_too(
     yard: Yard, unit: UUID, document: DocumentRequest
 ) -> None:
     """The bytes are right, and the machine is not released."""
-    perform(ReopenUnit(reason="a loose bolt"), actor=yard.mira, target=unit)
+    perform(
+        ReopenUnit(reason="a loose bolt", nothing_because="A slip."), actor=yard.mira, target=unit
+    )
     shown = send("/verify", content(document)).content.decode()
     leads = shown.index("Withdrawn. Do not rely on this document.")
     assert leads < shown.index("This is exactly the file that was issued.")

@@ -20,7 +20,7 @@ def test_a_buyer_of_no_unit_is_verified_too(yard: Yard) -> None:
     buyer = yard.buyer()
     report = verify()
     assert texts(report) == []
-    assert report.checked["reference-data"] == 10
+    assert report.checked["reference-data"] == 12
     with unguarded():
         rows(Buyer).update(name="Other Farm (invented)")
         assert texts(verify()) == [f"The details of buyer {buyer.pk} were altered."]

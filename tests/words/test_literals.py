@@ -106,7 +106,6 @@ EXEMPT: Final[dict[str, str]] = {
     "prep/actions/batches/refused_commands.py": "a name from which an id is made",
     "prep/actions/facts.py": "keys of the versions that a decision read",
     "prep/actions/log.py": "the service's own name",
-    "prep/actions/perform.py": "columns, as an error of the database names them",
     "prep/actions/sealing.py": "a command to type",
     "prep/models/triggers.py": "SQL, and the error that the database raises",
     "prep/pages/security_headers.py": "a header of HTTP",

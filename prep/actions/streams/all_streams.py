@@ -5,6 +5,7 @@ from typing import Final
 from prep.actions.streams.accounts import AccountStream
 from prep.actions.streams.buyers import BuyerStream
 from prep.actions.streams.instruments import InstrumentStream
+from prep.actions.streams.manufacturers import ManufacturerStream
 from prep.actions.streams.published import ModelStream, ProcedureStream
 from prep.actions.streams.refused import RefusedStream
 from prep.actions.streams.sites import SiteStream
@@ -20,6 +21,7 @@ STREAMS: Final[dict[str, Stream]] = {
         AccountStream(),
         BuyerStream(),
         InstrumentStream(),
+        ManufacturerStream(),
         ModelStream(),
         ProcedureStream(),
         RefusedStream(),

@@ -15,6 +15,7 @@ from prep.actions.submission import Submission
 from prep.management import yaml_files
 from prep.models import Person
 from prep.record.instrument.commands import Instrument, RecordInstrument
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
@@ -38,6 +39,14 @@ STAFF = (
     ("mara", "Mara Oxleaze", ("north", "south"), (Role.SERVICE_MANAGER,)),
     ("sid", "Sid Larkrise", ("north", "south"), (Role.SALES,)),
     ("ruth", "Ruth Tallowby", ("north", "south"), (Role.AUDITOR,)),
+)
+# Invented, like everything here.
+MANUFACTURERS = (
+    "Dunmarrow Motors",
+    "Hollowmere Works",
+    "Larkfield Implements",
+    "Pebblecroft",
+    "Quillmoor Tractors",
 )
 ADMINISTRATOR = ("ada", "Ada Wrenfield")
 
@@ -63,6 +72,9 @@ def build(report: Callable[[str], None]) -> Crew:
     report("two yards opened")
     technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
     report(f"{len(STAFF) + 1} people enrolled")
+    for name in MANUFACTURERS:
+        perform(AddManufacturer(name=name), actor=administrator)
+    report(f"{len(MANUFACTURERS)} manufacturers in the list")
     for path in sorted((FIXTURES / "models").rglob("*.yaml")):
         model = PublishModel(document=yaml_files.read_document(path))
         perform(model, actor=administrator, submission=_before_the_units_came())

@@ -1,5 +1,6 @@
 """Pages of a unit's commands, one form each, and of receiving a unit."""
 
+from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
@@ -26,14 +27,17 @@ from prep.pages.refused import shown_not_taken
 from prep.pages.views.unit import about
 from prep.queries.buyers import buyer_of
 from prep.queries.events import refused_seen
+from prep.queries.manufacturers import all_manufacturers
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.sites import named_sites
 from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.record.command import Command
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.refusal import Refusal
 from prep.record.refused.commands import SettleRefused
+from prep.record.roles import Role
 from prep.record.struct_errors import convert
 from prep.record.unit.commands.buyers import AssignBuyer
 from prep.record.unit.commands.handovers import HandOver
@@ -151,12 +155,17 @@ def receive(request: HttpRequest) -> HttpResponse:
     page = {
         "sites": named_sites(sites),
         "models": list(machines.values_list("code", "name", "maker")),
-        "makers": sorted(set(machines.values_list("maker", flat=True))),
+        "makers": [maker.name for maker in all_manufacturers()],
+        "may_add_maker": _may_add_maker(sites),
         "typed": request.POST,
         "command_id": request.POST.get("command") or new_command(),
         "refusal": shown_refusal(refusal, request) if refusal else None,
     }
     return render(request, "receive.html", page, status=409 if refusal else 200)
+
+
+def _may_add_maker(sites: Mapping[str, frozenset[Role]]) -> bool:
+    return any(AddManufacturer.permission.roles & roles for roles in sites.values())
 
 
 def _receive(request: HttpRequest) -> UUID:

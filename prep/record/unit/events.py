@@ -30,9 +30,13 @@ class Damage(msgspec.Struct, frozen=True):
 
 
 class Received(Event, frozen=True, tag="unit.received"):
-    """The unit was received. `serial` is exactly as on the plate."""
+    """The unit was received. `serial` is exactly as on the plate.
+
+    `maker` is the manufacturer's name as plates print it, `manufacturer` its id in the register.
+    """
 
     maker: str
+    manufacturer: str
     serial: str
     plate: str
     papers: str
@@ -129,7 +133,8 @@ class ReadingTaken(Event, frozen=True, tag="reading.taken"):
 
     `value` and `unit` are as typed, `canonical` is in the quantity's canonical unit; all three are
     empty where the text is not a measurement. `expanded_uncertainty` is in the canonical unit with
-    coverage factor 2.
+    coverage factor 2. `overdue` says that its instrument was past its calibration, both when it was
+    read and when that was recorded.
     """
 
     reading: str
@@ -149,6 +154,7 @@ class ReadingTaken(Event, frozen=True, tag="reading.taken"):
     instrument: InstrumentFacts | None = None
     expanded_uncertainty: str = ""
     probability: str = ""
+    overdue: bool = False
     remarks: tuple[Remark, ...] = ()
     supersedes: str = ""
     reason: str = ""
@@ -165,6 +171,7 @@ class CheckCompleted(Event, frozen=True, tag="check.completed"):
     position: str
     answer: bool
     note: str = ""
+    remarks: tuple[Remark, ...] = ()
     supersedes: str = ""
     reason: str = ""
     copied_from_paper: bool = False

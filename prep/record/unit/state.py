@@ -179,6 +179,7 @@ class Record:
     version: int = 0
     recorded: datetime | None = None
     maker: str = ""
+    manufacturer: str = ""
     serial: str = ""
     plate: str = ""
     papers: str = ""

@@ -39,6 +39,12 @@ SENTENCES: Final[dict[str, str]] = {
     "manual-missing": _(
         "The operator's manual goes with the machine. Hand it over first, then record it."
     ),
+    "manufacturer-alike": _(
+        "“{name}” is easily mistaken for {alike}, already in the list. Choose that one; if it is a "
+        "different manufacturer, name it as a known name this is not."
+    ),
+    "manufacturer-known": _("This is {known}, already in the list. Choose that one."),
+    "manufacturer-unreadable": _("This name has no letter or digit. Enter it as plates print it."),
     "happened-before-buyer": _(
         "This is dated before the buyer was entered ({begun}). Enter it with a later time, or with "
         "the time it is now."

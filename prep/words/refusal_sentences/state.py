@@ -9,7 +9,7 @@ SENTENCES: Final[dict[str, str]] = {
     "already-arrived": _("{part} has already arrived. Refresh the page."),
     "already-assigned": _("This unit is already sold to this buyer. Nothing has to be done."),
     "already-received": _(
-        "A unit of this manufacturer with this serial number is already here. Open it instead."
+        "This machine is already on record, as serial number {serial}. Open that unit instead."
     ),
     "already-released": _("This unit is already released. Refresh the page."),
     "already-there": _("The unit is already at {place}. Enter another location."),
@@ -22,6 +22,9 @@ SENTENCES: Final[dict[str, str]] = {
     "handed-over": _(
         "This unit has been handed over, and its preparation record is closed. Nothing more can be "
         "entered."
+    ),
+    "manufacturer-unchanged": _(
+        "The list already says that of this manufacturer. Nothing has to be saved."
     ),
     "no-buyer": _("This unit is not sold. Enter buyer and tractor first."),
     "no-location": _("This unit has no location yet. Enter one."),

@@ -70,7 +70,7 @@ def certificate(yard: Yard, unit: UUID) -> DocumentRequest:
 
 def reopen(yard: Yard, unit: UUID) -> None:
     """Mira withdraws a release."""
-    perform(ReopenUnit(reason=WHY), actor=yard.mira, target=unit)
+    perform(ReopenUnit(reason=WHY, nothing_because="A slip."), actor=yard.mira, target=unit)
 
 
 @pytest.mark.parametrize("kind", ["certificate", "registration", "labels", "sheet"])

@@ -15,7 +15,9 @@ from prep.record.unit.guards import find_step, unreleased
 from prep.record.unit.state import Flag, Record
 from prep.record.unit.unit_command import UnitCommand
 
-BOUND_TO_ENTRY = frozenset({Origin.READING, Origin.GUARD_BAND, Origin.INSTRUMENT, Origin.CHECK})
+BOUND_TO_ENTRY = frozenset(
+    {Origin.READING, Origin.GUARD_BAND, Origin.INSTRUMENT, Origin.CHECK, Origin.MOMENTS}
+)
 
 
 class RaiseFlag(UnitCommand, frozen=True, kw_only=True, tag="flag.raise"):

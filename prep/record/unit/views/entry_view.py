@@ -91,6 +91,7 @@ def _check_view(entry: Entry, check: CheckCompleted) -> EntryView:
         reason=check.reason,
         copied_from_paper=check.copied_from_paper,
         paper=check.paper,
+        remarks=check.remarks,
         note=check.note,
     )
 
