@@ -17,6 +17,7 @@ from api.answers.entries import (
     shown_limit,
     signed,
 )
+from api.answers.past import ShownPast
 from prep.record.procedure.document import (
     Consumable,
     InstrumentNeed,
@@ -162,9 +163,12 @@ class ShownSheet(msgspec.Struct, frozen=True, kw_only=True):
     sections: list[ShownSection]
     paper_sheets: list[ShownPaperSheet]
     flags: list[ShownFlag]
+    as_of: ShownPast | None
 
 
-def shown_sheet(unit: UUID, record: Record, reader: Reader) -> ShownSheet:
+def shown_sheet(
+    unit: UUID, record: Record, reader: Reader, past: ShownPast | None = None
+) -> ShownSheet:
     """The sheet of a record; Refusal where it is not started."""
     if record.procedure is None or record.sheet is None:
         raise Refusal("no-sheet")
@@ -184,6 +188,7 @@ def shown_sheet(unit: UUID, record: Record, reader: Reader) -> ShownSheet:
             _paper_sheet(event, stamp) for event, stamp in record.photos if event.of_paper
         ],
         flags=[shown_flag(flag, reader) for flag in record.open_flags()],
+        as_of=past,
     )
 
 
