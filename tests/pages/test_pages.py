@@ -282,7 +282,7 @@ def test_moments_are_told_and_asked_for_in_the_yards_clock_time(yard: Yard, ente
     earlier = client.get(
         path, {"known_at": local.replace(tzinfo=None).isoformat()}
     ).content.decode()
-    assert f"As of {local:%-d %b %Y, %H:%M %Z}." in earlier
+    assert f"As the records stood on {local:%-d %B %Y, %H:%M} ({local:%Z}, " in earlier
     assert "Received; serial number" in earlier
     assert "“4 in”" not in earlier
     answer = client.get(path, {"known_at": first.recorded.replace(year=1999).isoformat()})
