@@ -69,7 +69,7 @@ class Issue(NamedTuple):
 
     def sign(self, tagmanifest: str) -> bytes:
         """The signed statement over the bag whose tag manifest has this SHA-256."""
-        checkpoint, until = self.cut.checkpoint, self.cut.until
+        checkpoint, until = self.cut.checkpoint, self.cut.known_at
         statement = BundleStatement(
             log=parse_checkpoint(checkpoint.note.partition("\n\n")[0] + "\n").origin,
             kind=self.kind,
