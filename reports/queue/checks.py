@@ -81,11 +81,19 @@ def _columns(
         "size": (request.bytes, event.bytes),
         "replaces": (replaces, event.replaces),
         "instead": (request.instead, event.instead),
+        "edition": (request.edition, _edition(request, event)),
     }
     for column, (now, then) in stands.items():
         if now != then:
             values = {**name, "column": column, "stored": str(now), "right": str(then)}
             yield Finding("document", str(request.pk), "document-column", values)
+
+
+def _edition(request: DocumentRequest, event: e.DocumentIssued) -> int:
+    """The edition after that of the document it stands in for; 0 for one that does not."""
+    if not event.instead or request.replaces is None:
+        return 0
+    return request.replaces.edition + 1
 
 
 def _file(request: DocumentRequest, digest: str, name: dict[str, Any]) -> Iterator[Finding]:
