@@ -40,7 +40,7 @@ import tempfile
 import zipfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator
-from itertools import zip_longest
+from itertools import islice, zip_longest
 from pathlib import Path, PurePosixPath
 from typing import IO, Any, NamedTuple, NoReturn
 
@@ -143,7 +143,7 @@ FINDINGS = {
     "events-in-log": (HOLDS, "All {result} events stand in the log, unchanged."),
     "events-none": (UNCHECKED, "The bundle holds no events."),
     "events-unequal": (FAILS, "There are not as many events in {file} as proofs of them."),
-    "event-unreadable": (FAILS, "Line {line} of the events or proofs is not readable ({file})."),
+    "line-unreadable": (FAILS, "Line {line} of {file} is not readable."),
     "event-order": (FAILS, "Line {line} of {file} is not after the one before it."),
     "event-not-in-log": (
         FAILS,
@@ -264,8 +264,11 @@ BAGIT = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8"
 ALGORITHMS = ("sha256", "sha512")
 CHUNK = 1 << 16
 MANIFEST_LINE = re.compile(r"([0-9a-f]+) {1,2}([^ ].*)")
-LARGEST_TEXT = 1 << 27  # bytes read at once: manifests of the largest sane bag
+LARGEST_FILE = 1 << 27  # bytes of a certificate, which is read at once
+LARGEST_TEXT = 1 << 24  # bytes of a statement, which is, too
 LONGEST_LINE = 1 << 22  # bytes of one event, row or form
+MOST_FINDINGS = 1000  # of one code; more are only counted
+MOST_ATTACHMENTS = 64  # of a certificate that are looked at
 LARGEST_RATIO = 100  # of what a ZIP unpacks to, to its own size
 NUMBER = re.compile("0|[1-9][0-9]{0,17}")
 MOST_SHOWN = 80  # characters of a value that a finding shows
@@ -318,6 +321,7 @@ UNREADABLE = (
     RuntimeError,
     MemoryError,
     OverflowError,
+    LookupError,
     zlib.error,
     struct.error,
 )
@@ -347,9 +351,13 @@ class Findings:
 
     def __init__(self) -> None:
         self._found: dict[tuple[str, str], Finding] = {}
+        self._files: dict[str, list[str]] = {}  # by code
 
     def add(self, code: str, file: str = "", **values: Any) -> None:
         """Note an outcome; of many with one code and file the first is kept, and their number."""
+        files = self._files.setdefault(code, [])
+        if len(files) >= MOST_FINDINGS:
+            file = files[-1]
         before = self._found.get((code, file))
         if before:
             self._found[code, file] = before._replace(times=before.times + 1)
@@ -357,6 +365,7 @@ class Findings:
             status, text = FINDINGS[code]
             text = text.format(file=file, **values)
             self._found[code, file] = Finding(status, code, file, text)
+            files.append(file)
 
     def error(self, error: CheckError) -> None:
         """Note the outcome that a check raised."""
@@ -467,7 +476,7 @@ class Files:
             found.append(further)
         return found
 
-    def content(self, name: str, largest: int = LARGEST_TEXT) -> bytes:
+    def content(self, name: str, largest: int) -> bytes:
         """A file that fits into memory."""
         pieces, size = [], 0
         for piece in self.pieces(name):
@@ -479,7 +488,7 @@ class Files:
 
     def text(self, name: str) -> str:
         """A text file that fits into memory."""
-        return _decoded(self.content(name), name)
+        return _decoded(self.content(name, LARGEST_TEXT), name)
 
 
 def _decoded(held: bytes, name: str) -> str:
@@ -517,7 +526,7 @@ def _opened_zip(path: Path) -> tuple[zipfile.ZipFile, str, list[str]]:
     if sum(entry.compress_size for entry in listed) > size or unpacked > LARGEST_RATIO * size:
         raise CheckError("bomb", path.name)
     folders = {name.partition("/")[0] for name in names}
-    if len(folders) != 1:
+    if len(folders) != 1 or any("/" not in name for name in names):
         raise CheckError("several-bags", path.name)
     folder = folders.pop()
     files = [e.filename[len(folder) + 1 :] for e in listed if not e.is_dir()]
@@ -545,8 +554,8 @@ def _is_safe(path: str) -> bool:
 class _Comparison:
     """File-like object that compares what is written to it with an existing file."""
 
-    def __init__(self, there: IO[bytes]) -> None:
-        self.there = there
+    def __init__(self, there: IO[bytes], name: str) -> None:
+        self.there, self.file = there, name
         self.wrong: set[int] = set()  # a header is written twice: first without its sums
 
     def write(self, data: bytes) -> int:
@@ -558,7 +567,7 @@ class _Comparison:
             both = enumerate(zip_longest(data, there), start)
             self.wrong |= {place for place, (ours, theirs) in both if ours != theirs}
         if len(self.wrong) > CHUNK:
-            raise CheckError("zip-repacked")
+            raise CheckError("zip-repacked", self.file)
         self.there.seek(start + len(data))
         return len(data)
 
@@ -602,7 +611,7 @@ class Bag:
 
     def _declaration_faults(self) -> Iterator[CheckError]:
         try:
-            held = self.files.content(DECLARATION)
+            held = self.files.content(DECLARATION, LONGEST_LINE)
         except CheckError:
             held = b""
         if held not in {BAGIT, BAGIT + b"\n"}:
@@ -635,22 +644,20 @@ class Bag:
         self, manifest: str, algorithm: str, listed: dict[str, dict[str, str]]
     ) -> Iterator[CheckError]:
         try:
-            lines = self.files.text(manifest)
+            for held in self.files.pieces(manifest, LONGEST_LINE):
+                line = _decoded(held[:-1] if held.endswith(b"\n") else held, manifest)
+                entry = MANIFEST_LINE.fullmatch(line)
+                if not entry:
+                    raise CheckError("manifest-line", manifest, line=_shown(line))
+                name = re.sub("%(0A|0D|25)", lambda code: chr(int(code[1], 16)), entry[2])
+                if name not in listed:
+                    yield CheckError("file-missing", name, manifest=manifest)
+                elif algorithm in listed[name]:
+                    yield CheckError("listed-twice", name, manifest=manifest)
+                else:
+                    listed[name][algorithm] = entry[1]
         except CheckError as error:
             yield error
-            return
-        for line in (lines[:-1] if lines.endswith("\n") else lines).split("\n"):
-            entry = MANIFEST_LINE.fullmatch(line)
-            if not entry:
-                yield CheckError("manifest-line", manifest, line=_shown(line))
-                continue
-            name = re.sub("%(0A|0D|25)", lambda code: chr(int(code[1], 16)), entry[2])
-            if name not in listed:
-                yield CheckError("file-missing", name, manifest=manifest)
-            elif algorithm in listed[name]:
-                yield CheckError("listed-twice", name, manifest=manifest)
-            else:
-                listed[name][algorithm] = entry[1]
 
     def _digest_faults(
         self, name: str, digests: dict[str, str], sizes: dict[str, int]
@@ -692,7 +699,7 @@ def _is_listed_tag(name: str) -> bool:
 def check_wrapper(path: Path, files: Files) -> None:
     """Check that a ZIP is byte for byte what packing its files gives; CheckError otherwise."""
     with path.open("rb") as there:
-        comparison = _Comparison(there)
+        comparison = _Comparison(there, path.name)
         with zipfile.ZipFile(comparison, "w") as again:
             for name in files.names:
                 plain = zipfile.ZipInfo(f"{files.folder}/{name}", (1980, 1, 1, 0, 0, 0))
@@ -701,7 +708,7 @@ def check_wrapper(path: Path, files: Files) -> None:
                     for piece in files.pieces(name):
                         sink.write(piece)
         if comparison.wrong or there.read(1):
-            raise CheckError("zip-repacked")
+            raise CheckError("zip-repacked", path.name)
 
 
 # The log: RFC 6962 tree, signed notes (C2SP signed-note, tlog-checkpoint, tlog-proof)
@@ -1316,6 +1323,23 @@ def _source_cells(body: dict[str, Any]) -> Cells:
     }
 
 
+def _event(data: bytes) -> dict[str, Any]:
+    """An event with the members that every one has."""
+    event: dict[str, Any] = read_json(data.decode())
+    texts = [event[name] for name in ("stream", "id", "recorded")]
+    if type(event["version"]) is not int or not all(isinstance(text, str) for text in texts):
+        raise TypeError
+    return event
+
+
+def _proof(data: bytes) -> tuple[int, list[bytes]]:
+    """Place of an event in the log, and the hashes from it to the root."""
+    place = read_json(data.decode())
+    if type(place["index"]) is not int:  # true counts as 1 in Python and stands for no place
+        raise TypeError
+    return place["index"], [_hash(one, INCLUSION) for one in place["path"]]
+
+
 class Events:
     """The events of a bundle: each held to the log, each stream to its end.
 
@@ -1351,18 +1375,15 @@ class Events:
     def _take(self, number: int, file: str, data: bytes, proof: bytes, before: int) -> int:
         """Check one event; returns its place in the log, or the one before where it has none."""
         self.count += 1
-        try:
-            event, place = read_json(data.decode()), read_json(proof.decode())
-            index, path = place["index"], [_hash(one, INCLUSION) for one in place["path"]]
-            stream = (event["stream"], event["id"])
-            version = event["version"]
-            is_fit = all(isinstance(one, str) for one in (*stream, event["recorded"]))
-            if not is_fit or type(index) is not int or type(version) is not int:
-                raise TypeError
-        except (*MALFORMED, CheckError):
-            self.faulty += 1
-            self.findings.add("event-unreadable", file, line=number)
+        event = self._read(number, file, lambda: _event(data))
+        place = self._read(number, INCLUSION, lambda: _proof(proof))
+        if event is None or place is None:
+            if event:
+                self.unsure.add(event["id"])
             return before
+        stream, version = (event["stream"], event["id"]), event["version"]
+        index: int = place[0]
+        path: list[bytes] = place[1]
         self._place(stream, version, file)
         if index <= before:
             self._fault("event-order", file, stream, line=number)
@@ -1375,6 +1396,14 @@ class Events:
             self._fault("event-too-late", file, stream, line=number)
         self._keep(stream, index, event, data, file)
         return index
+
+    def _read(self, number: int, file: str, read: Callable[[], Any]) -> Any:
+        try:
+            return read()
+        except (*MALFORMED, CheckError):
+            self.faulty += 1
+            self.findings.add("line-unreadable", file, line=number)
+            return None
 
     def _fault(self, code: str, file: str, whose: tuple[str, str], **values: Any) -> None:
         self.faulty += 1
@@ -1395,7 +1424,7 @@ class Events:
         if stream[0] == "unit":
             self.wordings.add(_text(_dict(body, "wording"), "digest"))
             self.spool.add(stream[1], b"%d %b" % (index, data))
-        elif hashlib.sha256(_text(body, "text").encode()).hexdigest() != stream[1]:
+        elif hashlib.sha256(_text(body, "text").encode(errors="replace")).hexdigest() != stream[1]:
             self._fault("wording-false", file, stream)
 
     def compare(self, signed: dict[tuple[str, str], int]) -> int:
@@ -1446,17 +1475,24 @@ class Bundle:
 
     def check(self, path: Path) -> None:
         """Make every check."""
-        self.check_bag()
-        if self.files.archive:
-            self.findings.run("zip-as-issued", lambda: check_wrapper(path, self.files))
-        self.take_keys()
-        self.check_statement()
-        self.check_checkpoint()
-        self.check_events()
-        self.check_layout()
-        if self.events:
-            self.check_contents(self.events)
-        self.tell_bounds()
+        stages: list[Callable[[], None]] = [
+            self.check_bag,
+            lambda: self.check_wrapper(path),
+            self.take_keys,
+            self.check_statement,
+            self.check_checkpoint,
+            self.check_events,
+            self.check_layout,
+            self.check_contents,
+            self.tell_bounds,
+        ]
+        for stage in stages:
+            try:
+                stage()
+            except CheckError as error:
+                self.findings.error(error)
+            except (*UNREADABLE, *MALFORMED) as error:  # no file is worth a traceback
+                self.findings.add("not-readable", path.name, why=_reason(error))
 
     @property
     def kind(self) -> str:
@@ -1473,21 +1509,23 @@ class Bundle:
 
     def check_bag(self) -> None:
         """Every file is as the manifests have it."""
-        faults = list(self.bag.faults())
-        for fault in faults:
+        is_sound = True
+        for fault in self.bag.faults():
             self.findings.error(fault)
-        if not faults:
+            is_sound = False
+        if is_sound:
             self.findings.add("bag-complete", result=len(self.bag.payload))
+
+    def check_wrapper(self, path: Path) -> None:
+        """The ZIP around the files is as it was issued; a folder has none."""
+        if self.files.archive:
+            self.findings.run("zip-as-issued", lambda: check_wrapper(path, self.files), path.name)
 
     def take_keys(self) -> None:
         """Where no key was given, take the ones inside, and say what that is worth."""
         if self.has_outside_key:
             return
-        try:
-            self.keys += self.files.text(KEYS).split()
-        except CheckError as error:
-            self.findings.error(error)
-            return
+        self.keys += self.files.text(KEYS).split()
         self.findings.add("key-inside", KEYS, keys=_shown(" ".join(self.keys)))
 
     def check_statement(self) -> None:
@@ -1523,7 +1561,7 @@ class Bundle:
 
     def _tag_manifest(self) -> str:
         try:
-            return hashlib.sha256(self.files.content(TAG_MANIFEST)).hexdigest()
+            return hashlib.sha256(b"".join(self.files.pieces(TAG_MANIFEST))).hexdigest()
         except CheckError:
             return ""
 
@@ -1608,8 +1646,11 @@ class Bundle:
             if name not in known and not name.startswith(folders):
                 self.findings.add("file-foreign", name)
 
-    def check_contents(self, events: Events) -> None:
+    def check_contents(self) -> None:
         """Tables, form, photos and certificates say and are what the events say."""
+        events = self.events
+        if events is None:
+            return
         streams = self.statement.streams if self.statement else events.last
         units = [id_ for kind, id_ in streams if kind == "unit"]
         self.check_named(events, units)
@@ -1659,7 +1700,7 @@ class Bundle:
         if CERTIFICATE not in self.files:
             return
         try:
-            pdf = self.files.content(CERTIFICATE)
+            pdf = self.files.content(CERTIFICATE, LARGEST_FILE)
         except CheckError as error:
             self.findings.error(error)
             return
@@ -2009,7 +2050,8 @@ def attached_record(pdf: bytes) -> str | None:
     Raises CheckError where something is attached that can no longer be read.
     """
     attached = False
-    for attachment in re.finditer(rb"/Type\s*/EmbeddedFile\b", pdf):
+    found = re.finditer(rb"/Type\s*/EmbeddedFile\b", pdf)
+    for attachment in islice(found, MOST_ATTACHMENTS):
         attached = True
         start = re.compile(rb"stream\r?\n").search(pdf, attachment.end())
         stop = pdf.find(b"endstream", start.end()) if start else -1
@@ -2019,7 +2061,7 @@ def attached_record(pdf: bytes) -> str | None:
         described = pdf[pdf.rfind(b"obj", 0, attachment.start()) : start.start()]
         try:
             if b"/FlateDecode" in described:
-                held = zlib.decompressobj().decompress(held, LARGEST_TEXT)
+                held = zlib.decompressobj().decompress(held, LARGEST_FILE)
             text = held.decode()
             if isinstance(json.loads(text), dict):
                 return text
@@ -2159,6 +2201,11 @@ def check_older(newer: Checkpoint, older: str, proof: str | None, keys: list[str
     return kept.size
 
 
+def _check_older(given: argparse.Namespace, newer: Checkpoint) -> int:
+    proof = _read(given.proof) if given.proof else None
+    return check_older(newer, _read(given.older), proof, given.key)
+
+
 # The command
 
 
@@ -2170,11 +2217,15 @@ def say(text: str) -> None:
 
 
 def _read(path: Path) -> str:
+    return _decoded(_content(path, LARGEST_TEXT), path.name)
+
+
+def _content(path: Path, largest: int) -> bytes:
     with path.open("rb") as source:
-        held = source.read(LARGEST_TEXT + 1)
-    if len(held) > LARGEST_TEXT:
+        held = source.read(largest + 1)
+    if len(held) > largest:
         raise CheckError("too-large", path.name)
-    return _decoded(held, path.name)
+    return held
 
 
 class Parser(argparse.ArgumentParser):
@@ -2210,11 +2261,7 @@ def main(arguments: list[str] | None = None) -> int:
     if given.issue:
         _check_issue_of(given, bundle, findings)
     if given.older and checkpoint:
-        proof = given.proof and _read(given.proof)
-        findings.run(
-            "older-holds",
-            lambda: check_older(checkpoint, _read(given.older), proof, given.key),
-        )
+        findings.run("older-holds", lambda: _check_older(given, checkpoint), "the older checkpoint")
     elif checkpoint:
         findings.add("only-kept-elsewhere")
     code = findings.exit_code
@@ -2239,7 +2286,12 @@ def _check_what(
         bundle = check_bundle(given.what, given.key, findings)
         return (bundle.checkpoint if bundle else None), bundle
     if start == b"%PDF":
-        check_certificate(given.what.read_bytes(), given.digest, given.key, findings)
+        try:
+            pdf = _content(given.what, LARGEST_FILE)
+        except CheckError as error:
+            findings.error(error)
+        else:
+            check_certificate(pdf, given.digest, given.key, findings)
         return None, None
     return _check_checkpoint(given, findings), None
 
