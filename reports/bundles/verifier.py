@@ -125,10 +125,10 @@ FINDINGS = {
     "statement-missing": (FAILS, "{file} is not in the bundle: nothing binds its files."),
     "statement-form": (FAILS, "{file} is not the signed statement of a bundle."),
     "statement-signed": (HOLDS, "The bundle is signed with the key of {result}."),
-    "files-signed": (HOLDS, "The files are those that were signed."),
+    "files-signed": (HOLDS, "The files are those that signature.txt names."),
     "files-not-signed": (
         FAILS,
-        "The files are not those that were signed: {file} is not the one that signature.txt names. "
+        "The files are not those that signature.txt names: {file} is another one. "
         "A file was changed, left out or put in, and the manifests were made again.",
     ),
     "folder-renamed": (

@@ -40,7 +40,7 @@ def test_a_true_bundle_holds_in_every_respect(
         "holds:         The ZIP is as it was issued.\n"
         "holds:         This is audit A00000000001, as of the first 13 entries of the log.\n"
         "holds:         The bundle is signed with the key of yard.example/log.\n"
-        "holds:         The files are those that were signed.\n"
+        "holds:         The files are those that signature.txt names.\n"
         "holds:         The checkpoint can be read: 13 entries in the log of yard.example/log.\n"
         "holds:         The checkpoint is signed with the key of yard.example/log.\n"
         "holds:         All 4 events stand in the log, unchanged.\n"
