@@ -168,6 +168,10 @@ FINDINGS = {
         UNCHECKED,
         "{file}: which file belongs here cannot be told, because events do not hold.",
     ),
+    "named-files-unsure": (
+        UNCHECKED,
+        "{file}: whether a file is left out here cannot be told, because events do not hold.",
+    ),
     # Tables and the form
     "table-agrees": (HOLDS, "{file} says what the events say (rows: {result})."),
     "table-unreadable": (FAILS, "{file} is not a table of this kind: {why}."),
@@ -268,6 +272,7 @@ LARGEST_FILE = 1 << 27  # bytes of a certificate, which is read at once
 LARGEST_TEXT = 1 << 24  # bytes of a statement, which is, too
 LONGEST_LINE = 1 << 22  # bytes of one event, row or form
 MOST_FINDINGS = 1000  # of one code; more are only counted
+MOST_EVENTS = 100_000  # of one unit
 MOST_ATTACHMENTS = 64  # of a certificate that are looked at
 LARGEST_RATIO = 100  # of what a ZIP unpacks to, to its own size
 NUMBER = re.compile("0|[1-9][0-9]{0,17}")
@@ -1026,11 +1031,11 @@ class Unit:
     def __init__(self, id_: str) -> None:
         self.id = id_
         self.readings: dict[str, Cells] = {}
-        self.boxes: dict[tuple[str, str, str], str] = {}  # the entry that stands in each box
-        self.signed: dict[str, dict[str, Cells]] = {}  # by step and meaning, those that stand
-        self.sign_offs: list[tuple[int, Cells]] = []
+        self.boxes: dict[str, dict[tuple[str, str], str]] = {}  # by step, entries that stand
+        self.signed: dict[str, dict[str, int]] = {}  # by step and meaning, versions that stand
+        self.sign_offs: dict[int, Cells] = {}  # by version
         self.flags: dict[str, Cells] = {}
-        self.releases: list[Cells] = []
+        self.released: Cells = {}  # the newest release's row
         self.received: dict[str, Any] = {}
         self.release: dict[str, Any] = {}
         self.handover: dict[str, Any] = {}
@@ -1092,28 +1097,26 @@ class Unit:
             **_author_cells(event),
             **_source_cells(body),
         }
-        self.boxes[box] = id_
+        self.boxes.setdefault(box[0], {})[box[1:]] = id_
 
     def sign(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """A step was signed."""
         step, meaning = _text(body, "step"), _text(body, "meaning")
-        cells = self._sign_off(event, step, meaning, _text(body, "content"))
-        before = self.signed.setdefault(step, {}).get(meaning)
-        if before:
-            self.sign_offs = [one for one in self.sign_offs if one[1] is not before]
-        self.signed[step][meaning] = cells
+        standing = self.signed.setdefault(step, {})
+        self.sign_offs.pop(standing.get(meaning, 0), None)
+        self._sign_off(event, step, meaning, _text(body, "content"))
+        standing[meaning] = self.version
 
     def release_it(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """It was released."""
         self.end_release(event, {})
         self.release = event
-        self.releases.append(self._sign_off(event, "", "released", _text(body, "content")))
+        self.released = self._sign_off(event, "", "released", _text(body, "content"))
 
     def end_release(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """The release was withdrawn, and steps are to be done again."""
         self.release = {}
-        for cells in self.releases:
-            cells["stands"] = "no"
+        self.released["stands"] = "no"
         self.reopen([step for step in _list(body, "steps") if isinstance(step, str)])
 
     def hand_over(self, event: dict[str, Any], body: dict[str, Any]) -> None:
@@ -1133,7 +1136,7 @@ class Unit:
             "stands": "yes",
             "content sha256": content,
         }
-        self.sign_offs.append((self.version, cells))
+        self.sign_offs[self.version] = cells
         return cells
 
     def reopen_step(self, event: dict[str, Any], body: dict[str, Any]) -> None:
@@ -1143,10 +1146,9 @@ class Unit:
     def reopen(self, steps: list[str]) -> None:
         """Entries and signatures of steps count no more."""
         for step in steps:
-            for cells in self.signed.pop(step, {}).values():
-                cells["stands"] = "no"
-        for box in [box for box in self.boxes if box[0] in steps]:
-            del self.boxes[box]
+            for version in self.signed.pop(step, {}).values():
+                self.sign_offs[version]["stands"] = "no"
+            self.boxes.pop(step, None)
 
     def flag(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """Something was flagged."""
@@ -1190,15 +1192,14 @@ class Unit:
 
     def reading_rows(self) -> dict[str, Cells]:
         """Cells of each entry, by its id."""
-        standing = set(self.boxes.values())
+        standing = {id_ for entries in self.boxes.values() for id_ in entries.values()}
         for id_, cells in self.readings.items():
             cells["stands"] = "yes" if id_ in standing else "no"
         return self.readings
 
     def sign_off_rows(self) -> dict[str, Cells]:
         """Cells of each signature, by its number."""
-        ordered = sorted(self.sign_offs, key=lambda one: one[0])
-        return {str(number): cells for number, (_, cells) in enumerate(ordered)}
+        return {str(number): cells for number, cells in enumerate(self.sign_offs.values())}
 
     def flag_rows(self) -> dict[str, Cells]:
         """Cells of each flag, by its number."""
@@ -1421,6 +1422,8 @@ class Events:
         self, stream: tuple[str, str], index: int, event: dict[str, Any], data: bytes, file: str
     ) -> None:
         body = _dict(event, "body")
+        if event["version"] > MOST_EVENTS:
+            raise CheckError("too-large", file)
         if stream[0] == "unit":
             self.wordings.add(_text(_dict(body, "wording"), "digest"))
             self.spool.add(stream[1], b"%d %b" % (index, data))
@@ -1496,10 +1499,11 @@ class Bundle:
 
     @property
     def kind(self) -> str:
-        """Kind of bundle, as signed; where the key vouches for no kind, by its files."""
-        if self.statement and self.statement_is_signed:
+        """Kind of bundle, as signed over these files; where it is not, by its files."""
+        if self.statement and self.files_are_signed:
             return self.statement.kind
-        return "registration" if FORM in self.files else "audit"
+        of_form = (FORM, CERTIFICATE, *UNCOMPARED["registration"])
+        return "registration" if any(name in self.files for name in of_form) else "audit"
 
     def close(self) -> None:
         """Close what was opened; the findings stay."""
@@ -1675,7 +1679,10 @@ class Bundle:
         faults = list(_named_faults(there, wanted, self._form_certificate()))
         for code, name in faults:
             self.findings.add("named-file-unsure" if events.faulty else code, name)
-        if not faults:
+        if events.faulty:
+            for place in (PHOTOS, CERTIFICATES if self.kind == "audit" else CERTIFICATE):
+                self.findings.add("named-files-unsure", place)
+        elif not faults:
             self.findings.add("files-named", result=len(there))
         self._check_certificate()
 
