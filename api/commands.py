@@ -34,6 +34,7 @@ STREAMS: Final = {
     "unit": ("units", "uuid"),
     "buyer": ("buyers", "uuid"),
     "instrument": ("instruments", "str"),
+    "manufacturer": ("manufacturers", "uuid"),
     "model": ("models", "str"),
     "procedure": ("procedures", "str"),
     "site": ("sites", "str"),

@@ -12,7 +12,7 @@ from rest_framework import exceptions
 from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
-from prep.actions.people import WAIT
+from prep.actions.accounts.pins import WAIT
 from prep.queries.readers import reader_of
 from prep.record.procedure.problems import DocumentError
 from prep.record.refusal import Refusal
@@ -132,6 +132,8 @@ def _of_refusal(no: Refusal, reader: Reader) -> Response:
     response = _response(body, msgspec.to_builtins(details))
     if no.code == "pin-locked":
         response["Retry-After"] = str(int(WAIT.total_seconds()))
+    elif no.refusal_class is RefusalClass.TOO_MANY:
+        response["Retry-After"] = str(no.details["seconds"])
     return response
 
 

@@ -6,7 +6,7 @@ Strict: an unknown member is refused and no JSON value is converted to another t
 import re
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Annotated, Final, TypeVar
+from typing import IO, Annotated, Any, Final, TypeVar, cast
 
 import msgspec
 from rest_framework.request import Request
@@ -75,6 +75,17 @@ def read_picture(request: Request) -> bytes:
     if part is None:
         raise Refusal("part-missing", field="photo")
     return bytes(part.read())
+
+
+def stream_of(request: Request) -> IO[bytes]:
+    """The file of a request, to be read in pieces: the whole body, or the part `file` of a form."""
+    body: Any = request.data
+    if hasattr(body, "read"):
+        return cast("IO[bytes]", body)
+    part = request.FILES.get("file")
+    if part is None:
+        raise Refusal("no-file-sent", field="file")
+    return cast("IO[bytes]", part)
 
 
 @dataclass(frozen=True)

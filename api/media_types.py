@@ -5,7 +5,8 @@ nothing is converted twice and unknown members are refused.
 """
 
 from collections.abc import Mapping
-from typing import IO, Any, ClassVar
+from tempfile import SpooledTemporaryFile
+from typing import IO, Any, ClassVar, Final
 
 import msgspec
 from rest_framework.parsers import BaseParser
@@ -14,7 +15,10 @@ from rest_framework.request import Request
 
 from prep.actions.beside_the_log.photo_store import LARGEST
 from prep.record.refusal import Refusal
+from reports.document_check import limits
 from reports.imports import MOST_BYTES
+
+PIECE: Final = 1 << 20  # bytes read at once
 
 
 class JsonBody(BaseParser):
@@ -66,6 +70,28 @@ class AnyFileBody(CsvBody):
     """Parser of a file that does not say what it is."""
 
     media_type = "application/octet-stream"
+
+
+class StreamedBody(BaseParser):
+    """Parser of a file of any kind as the whole body, which it keeps on disk where it is large."""
+
+    media_type = "*/*"
+
+    def parse(
+        self,
+        stream: IO[Any],
+        media_type: str | None = None,
+        parser_context: Mapping[str, Any] | None = None,
+    ) -> Any:
+        """The file, to be read from its start; refused where it is too large."""
+        file = SpooledTemporaryFile(max_size=PIECE)  # noqa: SIM115  # closed by whoever reads it
+        while piece := stream.read(PIECE):
+            file.write(piece)
+            if file.tell() > limits.LARGEST:
+                file.close()
+                raise limits.too_large()
+        file.seek(0)
+        return file
 
 
 def raw_body(request: Request) -> bytes:

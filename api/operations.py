@@ -6,6 +6,7 @@ and describe all of it, errors included, in the schema. A view only names the ac
 """
 
 from collections.abc import Callable, Sequence
+from contextlib import closing
 from functools import wraps
 from typing import Any, ClassVar, get_type_hints
 
@@ -15,14 +16,15 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
-from api.inputs import read_body, read_file, read_query
+from api.inputs import read_body, read_file, read_query, stream_of
 from api.media_types import Json, JsonBody
 from api.paging import Page
 from api.preconditions import command_id, etag, unchanged
-from api.schema import TABLES, Handler, OperationSchema, describe
+from api.schema import ANY_FILE, TABLES, Handler, OperationSchema, describe
 from api.throttles import Window, Write
 from prep.models import Person
 from prep.queries.units import Seen, seen_by
+from reports.document_check import limits
 
 Method = Callable[..., Any]
 
@@ -76,11 +78,13 @@ def reads_unit(handler: Method) -> Any:
     def get(self: View, request: Request, **path: Any) -> HttpResponseBase:
         self.seen = seen_by(self.person, path["unit"])
         given = _with_query(handler, request, path)
-        past = getattr(given.get("query"), "as_of", None)
-        if past is None and unchanged(request, self.seen.version):
+        query = given.get("query")
+        past = any(getattr(query, name, None) for name in ("known_at", "happened_by"))
+        if not past and unchanged(request, self.seen.version):
             return Response(status=304, headers={"ETag": etag(self.seen.version)})
         response = _answer(answer := handler(self, **given))
-        response["ETag"] = etag(answer.version)
+        if not past:  # of the past an answer may change with what is entered later
+            response["ETag"] = etag(answer.version)
         return response
 
     return describe(get, Handler.of(handler, "reads-unit"))
@@ -122,6 +126,31 @@ def asks(handler: Method) -> Any:
         return _answer(handler(self, **_with_query(handler, request, path)))
 
     return describe(post, Handler.of(handler, "asks"))
+
+
+def checks(handler: Method) -> Any:
+    """A GET for which nobody needs to sign in, limited by address."""
+
+    @wraps(handler)
+    def get(self: View, request: Request, **path: Any) -> HttpResponseBase:
+        limits.count_number(request.META)
+        return _answer(handler(self, **path))
+
+    return describe(get, Handler.of(handler, "checks"))
+
+
+def checks_file(handler: Method) -> Any:
+    """A POST of a file to be looked at and not kept, without sign-in, limited by address."""
+    struct = get_type_hints(handler)["query"]
+
+    @wraps(handler)
+    def post(self: View, request: Request, **path: Any) -> HttpResponseBase:
+        limits.count_file(request.META)
+        query = read_query(request, struct)
+        with closing(stream_of(request)) as file:
+            return _answer(handler(self, query=query, file=file, **path))
+
+    return describe(post, Handler.of(handler, "checks-file"), request=ANY_FILE)
 
 
 def _with_query(handler: Method, request: Request, path: dict[str, Any]) -> dict[str, Any]:

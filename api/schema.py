@@ -58,6 +58,10 @@ TABLES: Final = {
         "required": ["file"],
     },
 }
+ANY_FILE: Final = {
+    "application/octet-stream": _FILE,
+    "multipart/form-data": TABLES["multipart/form-data"],
+}
 ERRORS: Final = {
     "reads": (400, 401, 403, 404, 422),
     "reads-unit": (400, 401, 404, 409, 422),
@@ -66,6 +70,8 @@ ERRORS: Final = {
     "accepts": (400, 401, 403, 404, 409, 413, 415, 422, 429),
     "accepts-file": (400, 401, 403, 404, 409, 413, 415, 422, 429),
     "asks": (400, 401, 403, 404, 409, 413, 415, 422, 429),
+    "checks": (429,),
+    "checks-file": (400, 413, 415, 422, 429),
 }
 
 

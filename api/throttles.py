@@ -1,22 +1,15 @@
-"""Rate limits of signing in and of commands.
+"""Rate limits of signing in and of commands."""
 
-Counted by atomic add and increment, so that no two requests get the same count. Windows are fixed:
-at most the stated number in one window of the clock.
-"""
-
-import hashlib
-import math
-import time
 from typing import ClassVar
 
 import msgspec
-from django.core.cache import cache
 from rest_framework.request import Request
 from rest_framework.settings import api_settings
 from rest_framework.throttling import BaseThrottle
 from rest_framework.views import APIView
 
 from api.media_types import raw_body
+from prep.actions.beside_the_log.request_counts import count, sender
 
 
 class Window(BaseThrottle):
@@ -31,17 +24,13 @@ class Window(BaseThrottle):
     def allow_request(self, request: Request, view: APIView) -> bool:
         """Count the request; False where one of its names is over the limit."""
         most, seconds = limit(self.scope)
-        window = int(time.time() // seconds)
-        self._left = math.ceil((window + 1) * seconds - time.time())
-        counts = [
-            _count(f"throttle:{self.scope}:{name}:{window}", seconds)
-            for name in self.names(request)
-        ]
-        return all(count <= most for count in counts)
+        counted = [count(self.scope, name, seconds) for name in self.names(request)]
+        self._left = max((one.left for one in counted), default=1)
+        return all(one.requests <= most for one in counted)
 
     def wait(self) -> float:
         """Seconds until the next window."""
-        return float(max(self._left, 1))
+        return float(self._left)
 
 
 class SignIn(Window):
@@ -51,7 +40,7 @@ class SignIn(Window):
 
     def names(self, request: Request) -> list[str]:
         """The address, and the user name as far as the body gives one."""
-        return [f"address:{_digest(self.get_ident(request))}", *_username(request)]
+        return [f"address:{sender(request.META)}", *_username(request)]
 
 
 class Write(Window):
@@ -71,21 +60,9 @@ def limit(scope: str) -> tuple[int, int]:
     return int(most), int(seconds)
 
 
-def _count(key: str, seconds: int) -> int:
-    cache.add(key, 0, timeout=2 * seconds)
-    try:
-        return cache.incr(key)
-    except ValueError:  # evicted from a full cache between the two calls
-        return 1
-
-
 def _username(request: Request) -> list[str]:
     try:
         named = msgspec.json.decode(raw_body(request)).get("username", "")
     except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError, AttributeError):
         return []
-    return [f"name:{_digest(str(named).casefold())}"]
-
-
-def _digest(text: str) -> str:
-    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:32]
+    return [f"name:{str(named).casefold()}"]

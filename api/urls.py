@@ -7,6 +7,7 @@ from api import commands, lists
 from api.views import (
     batches,
     buyers,
+    document_check,
     documents,
     instruments,
     log,
@@ -87,6 +88,8 @@ urlpatterns: list[URLPattern] = [
     path(f"{IMPORT}/resume", following.ResumeView.as_view()),
     path(f"{IMPORT}/problems", following.ProblemsView.as_view()),
     path(f"{IMPORT}/problems.<table:ending>", following.ProblemFileView.as_view()),
+    path("verify", document_check.FileCheckView.as_view()),
+    path("verify/<str:number>", document_check.NumberCheckView.as_view()),
     path("log/checkpoint", log.CheckpointView.as_view()),
     path("log/checkpoints/<int:size>", log.CheckpointOfView.as_view()),
     path("log/keys", log.KeysView.as_view()),

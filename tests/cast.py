@@ -3,20 +3,25 @@
 Everybody and everything here is invented. Whatever the cast has was made through the actions.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 from uuid import UUID
+
+from django.utils import timezone
 
 from prep.actions import people, sites
 from prep.actions.perform import perform
 from prep.actions.submission import Outcome, Submission
-from prep.models import Buyer, Person
+from prep.models import Buyer, Manufacturer, Person
 from prep.queries.records import record_of
 from prep.record.buyer.commands import AddBuyer
 from prep.record.instrument.commands import Instrument, RecordInstrument
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
@@ -34,7 +39,10 @@ from prep.record.unit.state import Record
 
 DOCUMENTS = Path(__file__).parent / "documents"
 PIN = "4711"
+NOT_THE_WORK = "Only the papers were wrong (invented)."  # why a withdrawn release redoes no step
 PASSWORD = "an invented long word"
+
+MANUFACTURERS = ("Larkfield", "Hollowfold")
 
 WRENCH = Instrument(
     code="W-1",
@@ -119,9 +127,10 @@ class Yard:
         return outcome.unit
 
     def started(self, **more: Any) -> UUID:
-        """A unit whose sheet is started."""
+        """A unit whose sheet is started, at the moment it was received where one is said."""
         unit = self.receive(**more)
-        perform(StartSheet(), actor=self.ada, target=unit)
+        begun = Submission(happened=more.get("happened"))
+        perform(StartSheet(), actor=self.ada, target=unit, submission=begun)
         return unit
 
     def take(self, unit: UUID, step: str, line: str, text: str, **more: Any) -> Any:
@@ -265,8 +274,21 @@ def seen(unit: UUID, step: str) -> str:
     return content_digest(record, record.procedure.steps[step])
 
 
+@contextmanager
+def days_ago(days: float) -> Iterator[None]:
+    """What is done within is recorded so many days ago."""
+    then = timezone.now() - timedelta(days=days)
+    with patch.object(timezone, "now", lambda: then):
+        yield
+
+
 def make_yard(code: str = "north") -> Yard:
-    """The cast, in a database."""
+    """The cast, in a database; on record for fifty days, so that units may have come since."""
+    with days_ago(50):
+        return _make_yard(code)
+
+
+def _make_yard(code: str) -> Yard:
     person: Callable[..., Person] = people.enroll
 
     def enroll(name: str) -> Person:
@@ -300,6 +322,9 @@ def make_yard(code: str = "north") -> Yard:
         perform(GiveRole(person=staff[-1].username, role=role), actor=otto, target=code)
     for facts in (WRENCH, OVERDUE_WRENCH, TAPE, OVERDUE_TAPE):
         perform(RecordInstrument(site=code, instrument=facts, reason="registered"), actor=otto)
+    for maker in MANUFACTURERS:
+        if not Manufacturer.objects.filter(name=maker).exists():
+            perform(AddManufacturer(name=maker), actor=otto)
     for name in ("model", "tractor", "larger_tractor"):
         text = (DOCUMENTS / f"{name}.yaml").read_text()
         perform(PublishModel(document=text), actor=otto)

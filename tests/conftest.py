@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 from django.conf import settings as project_settings
+from django.core.cache import cache
 from django.db import connection
 from django.test import TransactionTestCase, override_settings
 from hypothesis import HealthCheck
@@ -63,6 +64,14 @@ def pytest_terminal_summary(
 def _fast_hasher(settings: object) -> None:
     """Passwords are hashed slowly on purpose; tests sign in a lot. PINs keep their own hasher."""
     settings.PASSWORD_HASHERS = FAST_HASHERS  # type: ignore[attr-defined]  # pytest-django's wrapper
+
+
+@pytest.fixture(autouse=True)
+def _fresh_counters() -> Iterator[None]:
+    """Requests of one test do not count against the next one."""
+    cache.clear()
+    yield
+    cache.clear()
 
 
 @pytest.fixture(autouse=True, scope="session")

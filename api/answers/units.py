@@ -6,6 +6,7 @@ import msgspec
 
 from api.answers.entries import ShownFlag, Signed, shown_flag, signed
 from api.answers.outcomes import ShownReadiness, shown_readiness
+from api.answers.past import ShownPast
 from prep.record.unit.commands.registrations import State, registration
 from prep.record.unit.events import Damage, DocumentIssued, HandedOver, ShortageNoted
 from prep.record.unit.readiness import readiness
@@ -46,7 +47,10 @@ class ShownShortage(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownRelease(msgspec.Struct, frozen=True, kw_only=True):
-    """A release; `withdrawn` is set where it no longer stands."""
+    """A release; `withdrawn` is set where it no longer stands.
+
+    `nothing_because` is why no work was to be done again after it was withdrawn.
+    """
 
     release: str
     ready_for: str
@@ -56,6 +60,7 @@ class ShownRelease(msgspec.Struct, frozen=True, kw_only=True):
     signed: Signed
     withdrawn: Signed | None
     reason: str
+    nothing_because: str
 
 
 class ShownHandover(msgspec.Struct, frozen=True, kw_only=True):
@@ -97,7 +102,7 @@ class ShownHold(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
-    """All that is known of a unit, except its sheet."""
+    """All that is known of a unit, except its sheet; `as_of` is null for the present."""
 
     id: UUID
     site: str
@@ -129,9 +134,12 @@ class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
     handover: ShownHandover | None
     registration: ShownRegistration
     documents: list[ShownDocument]
+    as_of: ShownPast | None
 
 
-def shown_unit(unit: UUID, site: str, record: Record, reader: Reader) -> ShownUnit:
+def shown_unit(
+    unit: UUID, site: str, record: Record, reader: Reader, past: ShownPast | None = None
+) -> ShownUnit:
     """A unit from its record. It changes only with the record, so that its ETag is strong."""
     answer = readiness(record)
     model, sheet = record.model, record.sheet
@@ -166,6 +174,7 @@ def shown_unit(unit: UUID, site: str, record: Record, reader: Reader) -> ShownUn
         handover=_handover(record, reader),
         registration=_registration(record),
         documents=[ShownDocument(document=d, issued=signed(s)) for d, s in record.documents],
+        as_of=past,
     )
 
 
@@ -197,6 +206,7 @@ def _releases(record: Record, reader: Reader) -> list[ShownRelease]:
             signed=signed(release.stamp),
             withdrawn=signed(release.withdrawn) if release.withdrawn else None,
             reason=ended_because(release, reader),
+            nothing_because=release.nothing_because,
         )
         for release in record.releases
     ]

@@ -6,8 +6,10 @@ the command is carried out, or removed again where it is not.
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any, Final
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 import msgspec
 
@@ -18,18 +20,35 @@ from prep.actions.locks import share
 from prep.actions.log import Place
 from prep.actions.submission import Submission
 from prep.actions.wordings import place_if_new, shown_wording
-from prep.models import Buyer, Instrument, MachineModel, Person, ProcedureRevision, Unit
+from prep.models import (
+    Buyer,
+    Event,
+    Instrument,
+    MachineModel,
+    Manufacturer,
+    Person,
+    ProcedureRevision,
+    Site,
+    Unit,
+)
+from prep.queries.instruments import instrument_history
+from prep.queries.manufacturers import all_manufacturers, manufacturer
 from prep.queries.models import all_model_facts, model_facts, tractor_facts
-from prep.queries.people import member_named, person_named, roles_at
+from prep.queries.people import member_named, person_named, roles_at, roles_on_record
 from prep.queries.procedures import revision_for, revision_in_force
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Command, Facts, Need
-from prep.record.facts import BuyerRef, InstrumentFacts
+from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+from prep.record.instrument.known import KnownInstrument
+from prep.record.instrument.needs import INSTRUMENT
+from prep.record.moments import Bound
+from prep.record.needs import KnownPlate, Plates
+from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
-from prep.rules.identity.look_alikes import look_alike_key
+from prep.rules.identity.look_alikes import look_alike_key, plain_key
 from prep.words.reader import ENGLISH
 
 
@@ -42,9 +61,11 @@ class Fact:
     """A loaded fact: its value, the versions of what was read, and what follows.
 
     `events` are those of further streams that have to stand in the log before the command's own.
+    `bound` is when what was read came on record: nothing that refers to it happened before.
     """
 
     value: Any
+    bound: Bound | None = None
     versions: Mapping[str, int] = field(default_factory=dict)
     events: Sequence[tuple[Place, Sequence[msgspec.Struct]]] = ()
     keep: Callable[[], None] = _nothing
@@ -53,7 +74,11 @@ class Fact:
 
 @dataclass(frozen=True)
 class Asked:
-    """For which command a fact is loaded. `state` is None before the streams are locked."""
+    """For which command a fact is loaded. `state` is None before the streams are locked.
+
+    `in_past` says that the command names a moment at which it happened, which is `happened` once
+    it is settled.
+    """
 
     command: Any
     target: str
@@ -61,6 +86,9 @@ class Asked:
     person: Person | None
     submission: Submission
     attachment: bytes | None
+    zone: str = ""
+    in_past: bool = False
+    happened: datetime | None = None
     state: Any = None
 
 
@@ -73,16 +101,47 @@ class Loader:
     named_set: str = ""
 
 
+def _maker(asked: Asked) -> Fact:
+    facts = manufacturer(asked.command.maker)
+    return Fact(facts, versions=_version_of(Manufacturer, "manufacturer", facts.id))
+
+
+def _manufacturers(asked: Asked) -> Fact:
+    """The others of the register, for one that is added or corrected."""
+    everyone = all_manufacturers()
+    others = [one for one in everyone if one.id != asked.target]
+    return Fact(others, versions={"manufacturers": len(everyone)})
+
+
 def _model(asked: Asked) -> Fact:
     code = asked.command.model
     if not code:
         return Fact(None)
-    return Fact(model_facts(code), _version_of(MachineModel, "model", code))
+    return _of_models(asked, code, model_facts(code))
 
 
 def _tractor(asked: Asked) -> Fact:
     code = asked.command.tractor
-    return Fact(tractor_facts(code), _version_of(MachineModel, "model", code))
+    return _of_models(asked, code, tractor_facts(code))
+
+
+def _of_models(asked: Asked, code: str, facts: ModelFacts | TractorFacts) -> Fact:
+    bound = _on_record(asked, "model", code, facts.name)
+    return Fact(facts, bound, _version_of(MachineModel, "model", code))
+
+
+def _on_record(asked: Asked, stream: str, target: str, name: str, said: str = "") -> Bound | None:
+    """When the first event of a stream happened; None for a command that happens now.
+
+    `said` is a text in the body of the event that is meant, where that is a later one.
+    """
+    if not asked.in_past:
+        return None
+    events = Event.objects.filter(stream=stream, stream_id=target, body__contains=said)
+    begun = events.order_by("version").values_list("happened", flat=True).first()
+    if begun is None:
+        return None
+    return Bound(begun, Refusal(f"happened-before-{stream}", name=name, begun=begun))
 
 
 def _version_of(table: Any, name: str, key: Any) -> dict[str, int]:
@@ -99,7 +158,25 @@ def _instrument(asked: Asked) -> Fact:
     if row is None or row.site_id != asked.site:
         raise Refusal("no-such-instrument", field="instrument", instrument=code)
     facts = msgspec.convert(row.facts, InstrumentFacts)
-    return Fact(facts, {f"instrument {code}": row.version})
+    bound = _on_record(asked, "instrument", code, facts.name)
+    recorded = instrument_history(code) if asked.in_past else ()
+    return Fact(KnownInstrument(facts, recorded), bound, {f"instrument {code}": row.version})
+
+
+def _zone(asked: Asked) -> Fact:
+    """The yard's time zone; one query where nobody's standing there was looked up."""
+    zone = asked.zone or Site.objects.values_list("time_zone", flat=True).get(pk=asked.site)
+    return Fact(ZoneInfo(zone))
+
+
+def _roles_then(asked: Asked) -> Fact:
+    """The roles, by the record of that time, of whoever made an entry that happened earlier."""
+    if asked.happened is None or asked.person is None:
+        return Fact(None)
+    paper = asked.command.paper
+    username = paper.writer if paper else asked.submission.author
+    person = person_named(username) if username else asked.person
+    return Fact(roles_on_record(asked.site, str(person.pk), asked.happened))
 
 
 def _buyer(asked: Asked) -> Fact:
@@ -110,7 +187,8 @@ def _buyer(asked: Asked) -> Fact:
     row = share(Buyer, asked.command.buyer)
     if row is None or row.erased or not _known_to(asked, row):
         raise Refusal("no-such-buyer", field="buyer")
-    return Fact(BuyerRef(str(row.pk), row.digest()))
+    bound = _on_record(asked, "buyer", str(row.pk), "")
+    return Fact(BuyerRef(str(row.pk), row.digest()), bound)
 
 
 def _known_to(asked: Asked, buyer: Buyer) -> bool:
@@ -122,13 +200,18 @@ def _known_to(asked: Asked, buyer: Buyer) -> bool:
 def _procedure_in_force(asked: Asked) -> Fact:
     digest, procedure = revision_for(asked.state, asked.command.procedure)
     versions = {"procedures": ProcedureRevision.objects.count()}
-    return Fact(PinnedProcedure(procedure, digest), versions)
+    return Fact(PinnedProcedure(procedure, digest), _in_force(asked, digest, procedure), versions)
 
 
 def _revision(asked: Asked) -> Fact:
     command = asked.command
     digest, procedure = revision_in_force(command.procedure, command.revision)
-    return Fact(PinnedProcedure(procedure, digest))
+    return Fact(PinnedProcedure(procedure, digest), _in_force(asked, digest, procedure))
+
+
+def _in_force(asked: Asked, digest: str, procedure: Procedure) -> Bound | None:
+    """When a revision came into force."""
+    return _on_record(asked, "procedure", procedure.procedure, procedure.title, digest)
 
 
 def _writer(asked: Asked) -> Fact:
@@ -163,13 +246,19 @@ def _wording(asked: Asked) -> Fact:
     return Fact(wording, events=[(place, [kept])] if place else ())
 
 
-def _look_alikes(asked: Asked) -> Fact:
-    """Serials of the same manufacturer that are easily mistaken for the one received."""
-    maker, serial = asked.command.maker.strip(), asked.command.serial
-    of_maker = Unit.objects.filter(maker=maker)
-    alike = of_maker.filter(look_alike_key=look_alike_key(serial)).exclude(serial=serial)
-    serials = list(alike.values_list("serial", flat=True))
-    return Fact(serials, {"serials": of_maker.count()})
+def _plates(asked: Asked) -> Fact:
+    """The other units of the manufacturer whose serial is the command's, or looks like it."""
+    serial = asked.command.serial
+    of_maker = Unit.objects.filter(manufacturer=manufacturer(asked.command.maker).id)
+    alike = of_maker.filter(look_alike_key=look_alike_key(serial)).exclude(pk=asked.target)
+    same = None
+    look_alikes = []
+    for unit, key, known in alike.values_list("pk", "serial_key", "serial"):
+        if key == plain_key(serial):
+            same = KnownPlate(str(unit), known)
+        else:
+            look_alikes.append(known)
+    return Fact(Plates(same, look_alikes), versions={"serials": of_maker.count()})
 
 
 def _models(asked: Asked) -> Fact:
@@ -192,19 +281,23 @@ def _particulars(asked: Asked) -> Fact:
 
 
 LOADERS: Final[dict[Need[Any], Loader]] = {
+    needs.MAKER: Loader(_maker, named_set="manufacturers"),
+    needs.MANUFACTURERS: Loader(_manufacturers, named_set="manufacturers"),
     needs.MODEL: Loader(_model, named_set="models"),
     needs.TRACTOR: Loader(_tractor, named_set="models"),
-    needs.INSTRUMENT: Loader(_instrument, before_lock=True),
+    INSTRUMENT: Loader(_instrument, before_lock=True),
     needs.BUYER: Loader(_buyer, before_lock=True),
     REVISION: Loader(_revision),
     needs.WRITER: Loader(_writer),
+    needs.ROLES_THEN: Loader(_roles_then),
+    needs.ZONE: Loader(_zone),
     needs.PICTURE: Loader(_picture),
     needs.PERSON: Loader(_person),
     needs.DECIMAL_COMMA: Loader(_decimal_comma),
     # Before the rows of the streams, because it may take the lock of a named set.
     needs.WORDING: Loader(_wording, before_lock=True),
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
-    needs.LOOK_ALIKES: Loader(_look_alikes, named_set="serials"),
+    needs.PLATES: Loader(_plates, named_set="serials"),
     needs.MODELS: Loader(_models, named_set="models"),
     needs.RECIPIENT: Loader(_recipient),
     needs.PARTICULARS: Loader(_particulars),
@@ -233,6 +326,11 @@ class LoadedFacts:
     def versions(self) -> dict[str, int]:
         """The versions of what was read, for the event."""
         return {key: v for fact in self._facts.values() for key, v in fact.versions.items()}
+
+    @property
+    def bounds(self) -> list[Bound]:
+        """When each of what was read came on record."""
+        return [fact.bound for fact in self._facts.values() if fact.bound]
 
     @property
     def events(self) -> list[tuple[Place, Sequence[msgspec.Struct]]]:

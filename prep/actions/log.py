@@ -14,7 +14,7 @@ from prep.actions.submission import Submission
 from prep.models import Event, Unsealed
 from prep.record.log import canonical_json
 from prep.record.log.envelope import envelope, leaf
-from prep.record.moments import happened_at, in_utc
+from prep.record.moments import Said, happened_at
 from prep.record.roles import Actor, Context
 from prep.record.unit.events import SCHEMA
 
@@ -41,25 +41,20 @@ class Place:
 def context_of(
     submission: Submission,
     who: Actor,
+    said: Said,
     *,
     last: datetime | None,
     begun: datetime | None,
-    dated: datetime | None = None,
     named: Actor | None = None,
 ) -> Context:
-    """Context of a command; Refusal where the device says an impossible time.
+    """Context of a command; Refusal where it says an impossible time.
 
     `recorded` is never before `last`, when the stream's last event was recorded; `begun` is when
-    its first one happened. `dated` is when the command happened by its own fields, where they say
-    so; whether that can be is for its decision.
+    its first one happened.
     """
     now = timezone.now()
     recorded = max(now, last) if last else now
-    if dated:
-        happened = in_utc(min(dated, recorded))
-    else:
-        happened = happened_at(submission.happened, submission.drift, recorded, begun)
-    return Context(who, happened, recorded, submission.id, named)
+    return Context(who, happened_at(said, recorded, begun), recorded, submission.id, named)
 
 
 def append(

@@ -1,19 +1,16 @@
-"""Actions on people: enroll, choose the language, change the PIN, confirm it at a sign-off."""
+"""Actions on people: enroll, choose the language, change the PIN or the password."""
 
-from datetime import timedelta
-from typing import Final
-
-from django.contrib.auth.hashers import check_password, make_password
 from django.db import transaction
-from django.utils import timezone
 
+from prep.actions.accounts.fingerprints import fingerprint
+from prep.actions.accounts.pins import hashed
+from prep.actions.locks import lock
+from prep.actions.perform import perform
 from prep.models import AttemptedPin, Person
+from prep.record.account.commands import RecordAccount
 from prep.record.refusal import Refusal
+from prep.record.roles import Actor
 from prep.words.reader import LANGUAGES
-
-PIN_DIGITS: Final = range(4, 13)
-WRONG_PINS: Final = 5
-WAIT: Final = timedelta(minutes=5)
 
 
 def enroll(*, username: str, printed_name: str, password: str, pin: str) -> Person:
@@ -24,8 +21,10 @@ def enroll(*, username: str, printed_name: str, password: str, pin: str) -> Pers
         raise Refusal("name-taken", field="username", username=username)
     person = Person(username=username, printed_name=printed_name)
     person.set_password(password)
-    person.pin = _hashed(pin)
-    person.save()
+    person.pin = hashed(pin)
+    with transaction.atomic():
+        person.save()
+        _record(person)
     return person
 
 
@@ -41,42 +40,34 @@ def change_pin(*, actor: Person, password: str, pin: str) -> None:
     """Set the person's own PIN, confirmed by their password."""
     if not actor.check_password(password):
         raise Refusal("password-wrong", field="password")
-    actor.pin = _hashed(pin)
-    actor.save(update_fields=["pin"])
-    AttemptedPin.objects.filter(person=actor).delete()
+    with transaction.atomic():
+        row = lock(Person, actor.pk)
+        assert row is not None  # whoever is signed in has an account
+        row.pin = actor.pin = hashed(pin)
+        row.save(update_fields=["pin"])
+        _record(row)
+        AttemptedPin.objects.filter(person=actor).delete()
 
 
-def _hashed(pin: str) -> str:
-    if not pin.isdecimal() or len(pin) not in PIN_DIGITS:
-        raise Refusal("pin-unfit", field="pin")
-    return make_password(pin, hasher="argon2pin")
+def set_password(person: Person, password: str) -> None:
+    """Set somebody's password, at the console: whoever runs commands there is trusted with it."""
+    with transaction.atomic():
+        row = lock(Person, person.pk)
+        assert row is not None
+        row.set_password(password)
+        row.save(update_fields=["password"])
+        _record(row)
 
 
-def confirm(*, actor: Person, pin: str) -> None:
-    """Confirm by PIN that the person signing is the person signed in, or raise Refusal.
-
-    Wrong PINs are counted outside the command's transaction, so that a refused signature still
-    counts as an attempt.
-    """
-    attempt = AttemptedPin.objects.filter(person=actor).first()
-    now = timezone.now()
-    if attempt and attempt.failures >= WRONG_PINS and now - attempt.last < WAIT:
-        raise Refusal("pin-locked", field="pin", minutes=int(WAIT.total_seconds()) // 60)
-    if actor.pin and check_password(pin, actor.pin):
-        if attempt:
-            attempt.delete()
-        return
-    _count_failure(actor)
-    raise Refusal("pin-wrong", field="pin")
-
-
-@transaction.atomic
-def _count_failure(actor: Person) -> None:
-    attempt, _ = AttemptedPin.objects.select_for_update().get_or_create(
-        person=actor, defaults={"last": timezone.now()}
+def _record(person: Person) -> None:
+    """Record in the log what an account is now; its row is the caller's, or was just made."""
+    key = str(person.pk)
+    recorded = RecordAccount(
+        person=key,
+        username=person.username,
+        name=person.printed_name,
+        active=person.is_active,
+        password_fingerprint=fingerprint(key, "password", person.password),
+        pin_fingerprint=fingerprint(key, "pin", person.pin),
     )
-    if attempt.failures >= WRONG_PINS:
-        attempt.failures = 0
-    attempt.failures += 1
-    attempt.last = timezone.now()
-    attempt.save(update_fields=["failures", "last"])
+    perform(recorded, actor=Actor(key, str(person), frozenset()), target=key)

@@ -8,25 +8,28 @@ commit.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from uuid import UUID
 
 import msgspec
 from django.db import IntegrityError, transaction
 
+from prep.actions.accounts.pins import confirm
 from prep.actions.facts import Asked, LoadedFacts, sets_read
 from prep.actions.locks import lock_sets
 from prep.actions.log import ITSELF, Place, append, context_of
-from prep.actions.people import confirm
 from prep.actions.request_digest import request_digest
 from prep.actions.streams.all_streams import STREAMS, UNITS
 from prep.actions.streams.stream import Cause, Change, Loaded, Standing, Stream
 from prep.actions.streams.units import LoadedUnit
 from prep.actions.submission import Outcome, Submission
 from prep.models import Event, Person, Unit
-from prep.queries.people import member_named, roles_at
+from prep.queries.people import member_named, roles_at, roles_on_record
 from prep.record.command import Command, permit
+from prep.record.moments import Said, not_before
+from prep.record.needs import ROLES_THEN
 from prep.record.refusal import Refusal
-from prep.record.roles import SERVICE, Actor
+from prep.record.roles import SERVICE, Actor, Context
 from prep.record.struct_errors import checked
 
 Target = UUID | str | None
@@ -44,6 +47,12 @@ class _Call:
     actor: Actor
     request: str
     attachment: bytes | None
+
+    @property
+    def said(self) -> Said:
+        """When it happened, as a field of the command says it, or else the device."""
+        sent = self.submission
+        return self.command.dated() or Said(sent.happened, sent.drift)
 
 
 def perform(
@@ -77,8 +86,8 @@ def perform(
     try:
         return _attempt(call)
     except IntegrityError as collision:
-        if _is_the_same_command(call):
-            return _attempt(call)  # sent twice at once: the other was first, and this repeats it
+        if _is_the_same_command(call) or _is_a_plate(collision):
+            return _attempt(call)  # another was first: this repeats it, or is refused and says why
         raise _refusal_of(collision) or collision from collision
 
 
@@ -98,7 +107,16 @@ def _attempt(call: _Call) -> Outcome:
 def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
     command, kind, stream, to = call.command, type(call.command), call.stream, call.target
     standing = _permitted(call)
-    asked = Asked(command, to, standing.site, call.person, call.submission, call.attachment)
+    asked = Asked(
+        command,
+        to,
+        standing.site,
+        call.person,
+        call.submission,
+        call.attachment,
+        standing.zone,
+        in_past=call.said.moment is not None,
+    )
     lock_sets(sets_read(kind), command.changes)
     facts.load(kind, asked, before_lock=True)
     stream.lock(to, command)
@@ -109,17 +127,22 @@ def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
     _check_version(loaded, call.submission)
     who = Actor(call.actor.id, call.actor.name, standing.roles)
     moments = [loaded.recorded, *(other.loaded.recorded for other in others.values())]
-    last = max(filter(None, moments), default=None)
     context = context_of(
         call.submission,
         who,
-        last=last,
-        begun=stream.begun(to, loaded) if call.submission.happened else None,
-        dated=command.dated(),
+        call.said,
+        last=max(filter(None, moments), default=None),
+        begun=_begun(call, loaded, others) if asked.in_past else None,
         named=_named(call, standing),
     )
     command.guard(loaded.state, context)
-    facts.load(kind, replace(asked, state=loaded.state), before_lock=False)
+    happened = context.happened if asked.in_past else None
+    asked = replace(asked, state=loaded.state, happened=happened)
+    facts.load(kind, asked, before_lock=False)
+    if asked.in_past:
+        bounds = [*facts.bounds, *command.bounds(loaded.state)]
+        context = replace(context, happened=not_before(context.happened, bounds, call.said))
+        _check_role_then(call, standing, context)
     events = list(command.decide(loaded.state, context, facts.values))
     further = command.decide_others(
         {unit: other.loaded.state for unit, other in others.items()}, context, facts.values
@@ -135,6 +158,13 @@ def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
             others[unit].loaded, Change(unit, command, context, theirs, others[unit].place.site)
         )
     return Outcome(to, loaded.version, events, False, loaded.state)
+
+
+def _begun(call: _Call, loaded: Loaded, others: Mapping[str, "_Other"]) -> datetime | None:
+    """When the first event happened of the stream, and of each other one that changes with it."""
+    begun = [call.stream.begun(call.target, loaded)]
+    begun += [UNITS.begun(unit, other.loaded) for unit, other in others.items()]
+    return max(filter(None, begun), default=None)
 
 
 def _named(call: _Call, standing: Standing) -> Actor | None:
@@ -190,6 +220,21 @@ def _permitted(call: _Call) -> Standing:
     return standing
 
 
+def _check_role_then(call: _Call, standing: Standing, context: Context) -> None:
+    """Refuse what somebody had no role for when it happened, as far as the yard's record tells.
+
+    An entry on a sheet is kept instead, and flagged: what was read once cannot be read again.
+    """
+    kind = type(call.command)
+    if call.person is None or not standing.site or ROLES_THEN in kind.needs:
+        return
+    who = context.named or context.actor
+    then = roles_on_record(standing.site, who.id, context.happened)
+    if then is not None and not kind.permission.roles & then:
+        roles = tuple(sorted(kind.permission.roles))
+        raise Refusal("no-role-then", roles=roles, moment=context.happened)
+
+
 def _check_given_by_nobody(call: _Call) -> None:
     """Refuse to the service what takes a role, and to its console too what a person signs."""
     kind = type(call.command)
@@ -233,15 +278,21 @@ def _is_the_same_command(call: _Call) -> bool:
     return known is not None
 
 
-def _refusal_of(collision: IntegrityError) -> Refusal | None:
-    """What a violated constraint means to the person; None for one that no two commands meet in.
-
-    PostgreSQL names the constraint, SQLite its columns; typed text is in neither.
-    """
+def _violated(collision: IntegrityError) -> str:
+    """PostgreSQL names the constraint, SQLite its columns; typed text is in neither."""
     diagnosis = getattr(collision.__cause__, "diag", None)
-    violated = diagnosis.constraint_name if diagnosis else str(collision)
-    if violated == "unit_serial_once" or violated.endswith("prep_unit.maker, prep_unit.serial"):
-        return Refusal("already-received", field="serial")
+    return diagnosis.constraint_name if diagnosis else str(collision)
+
+
+def _is_a_plate(collision: IntegrityError) -> bool:
+    """Whether another unit has the plate by now."""
+    violated = _violated(collision)
+    return violated == "unit_serial_once" or violated.endswith("prep_unit.serial_key")
+
+
+def _refusal_of(collision: IntegrityError) -> Refusal | None:
+    """What a violated constraint means to the person; None for one that no two commands meet in."""
+    violated = _violated(collision)
     if violated == "event_version_once" or violated.endswith("prep_event.version"):
         return Refusal("changed-meanwhile")
     return None

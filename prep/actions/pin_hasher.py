@@ -7,7 +7,7 @@ class PinHasher(Argon2PasswordHasher):
     """Argon2 at a low cost, because technicians enter their PIN at each sign-off.
 
     A PIN has too few values for any hash to protect it; counting wrong PINs does (see
-    `prep.actions.people.confirm`). Passwords keep the full cost.
+    `prep.actions.accounts.pins.confirm`). Passwords keep the full cost.
     """
 
     algorithm = "argon2pin"

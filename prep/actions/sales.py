@@ -16,7 +16,12 @@ def sell(
     buyer: AddBuyer, *, tractor: str, actor: Person, unit: UUID, submission: Submission
 ) -> Outcome:
     """Add the buyer and assign the unit to them. Sent twice, it counts once."""
-    adding = Submission(uuid5(submission.id, "buyer"), submission.happened, submission.device)
+    adding = Submission(
+        uuid5(submission.id, "buyer"),
+        submission.happened,
+        submission.device,
+        drift=submission.drift,
+    )
     added = perform(buyer, actor=actor, submission=adding)
     assignment = AssignBuyer(buyer=UUID(added.target), tractor=tractor)
     return perform(assignment, actor=actor, target=unit, submission=submission)

@@ -27,6 +27,7 @@ from django.utils import timezone
 from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
 from prep.queries import log
 from prep.record.log import merkle_tree, signed_notes
+from prep.record.log.key_notes import introduction
 
 BATCH: Final = 200  # events a transaction; writers of SQLite wait for no more than that
 NEW_KEY: Final = "manage.py seal --new-key"
@@ -210,14 +211,19 @@ def _make_key() -> LogKey:
         opened.write(held)
         opened.flush()
         os.fsync(opened.fileno())
-    return LogKey.objects.create(verifier=public.text, created=_after_newest_key())
+    newest = LogKey.objects.order_by("-created").first()
+    text = introduction(public, newest.verifier if newest else "")
+    return LogKey.objects.create(
+        verifier=public.text,
+        note=signed_notes.sign_note(text, public.name, private),
+        created=_after(newest),
+    )
 
 
-def _after_newest_key() -> datetime:
+def _after(newest: LogKey | None) -> datetime:
     """Now, or just after the newest key where the clock was set back: keys are ordered by time."""
-    newest = LogKey.objects.order_by("-created").values_list("created", flat=True).first()
     now = timezone.now()
-    return max(now, newest + timedelta(microseconds=1)) if newest else now
+    return max(now, newest.created + timedelta(microseconds=1)) if newest else now
 
 
 def _path(key: signed_notes.VerifierKey) -> Path:

@@ -5,6 +5,7 @@ from prep.models.handovers import Recipient
 from prep.models.instruments import Instrument
 from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, UnchangeableError, Unsealed
 from prep.models.machine_models import MachineModel
+from prep.models.manufacturers import Manufacturer
 from prep.models.people import AttemptedPin, Person
 from prep.models.photos import Photo
 from prep.models.procedures import ProcedureRevision
@@ -23,6 +24,7 @@ __all__ = [
     "Leaf",
     "LogKey",
     "MachineModel",
+    "Manufacturer",
     "Membership",
     "Person",
     "Photo",

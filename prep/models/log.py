@@ -157,9 +157,13 @@ class TreeNode(AppendOnly):
 
 
 class LogKey(AppendOnly):
-    """A public key that signs the log; the private half is a file that only the service reads."""
+    """A public key that signs the log; the private half is a file that only the service reads.
+
+    In `note` the key itself says which one it follows.
+    """
 
     verifier = models.CharField(max_length=200, primary_key=True)
+    note = models.TextField()
     created = models.DateTimeField()
 
     def __str__(self) -> str:

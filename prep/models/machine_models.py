@@ -10,7 +10,8 @@ class MachineModel(models.Model):
 
     code = Line(max_length=40, primary_key=True)
     sort = Line(max_length=10)
-    maker = Line(max_length=120)
+    maker = Line(max_length=60)
+    manufacturer = Line(max_length=40)
     name = Line(max_length=120)
     revision = models.PositiveIntegerField()
     version = models.PositiveIntegerField()

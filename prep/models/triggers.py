@@ -4,6 +4,7 @@ The model and the queryset refuse first and say why; the triggers are for raw SQ
 and the database's own shell.
 """
 
+from collections.abc import Mapping
 from typing import Final
 
 from django.db.backends.base.base import BaseDatabaseWrapper
@@ -17,18 +18,64 @@ TABLES: Final = (
 )
 MESSAGE: Final = "the log may be added to, never changed or deleted"
 
+_POSTGRES_BODY: Final = f"\nBEGIN RAISE EXCEPTION '{MESSAGE}'; END "
 _POSTGRES_FUNCTION: Final = f"""
-CREATE OR REPLACE FUNCTION yardproof_refuse_change() RETURNS trigger LANGUAGE plpgsql AS $$
-BEGIN RAISE EXCEPTION '{MESSAGE}'; END $$
+CREATE OR REPLACE FUNCTION yardproof_refuse_change() RETURNS trigger LANGUAGE plpgsql AS $$\
+{_POSTGRES_BODY}$$
 """
+# Verbs, what each trigger runs for, and how PostgreSQL keeps both (`pg_trigger.tgtype`).
+_POSTGRES_VERBS: Final = (
+    ("update", "ROW", 19),
+    ("delete", "ROW", 11),
+    ("truncate", "STATEMENT", 34),
+)
+# Every trigger there is with all that decides what it does: enabled, without condition, columns or
+# arguments; and rules, which could take the place of a statement.
+_POSTGRES_STANDING: Final = """
+SELECT t.tgname, concat_ws('|', c.relname, t.tgtype, t.tgenabled, coalesce(t.tgqual::text, ''),
+                           t.tgattr::text, t.tgnargs, l.lanname, p.prosrc)
+FROM pg_trigger t
+JOIN pg_class c ON c.oid = t.tgrelid
+JOIN pg_namespace n ON n.oid = c.relnamespace
+JOIN pg_proc p ON p.oid = t.tgfoid
+JOIN pg_language l ON l.oid = p.prolang
+WHERE NOT t.tgisinternal AND n.nspname = current_schema()
+UNION ALL
+SELECT rulename, definition FROM pg_rules WHERE schemaname = current_schema()
+"""
+_SQLITE_STANDING: Final = "SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"
 
 
 def install(connection: BaseDatabaseWrapper) -> None:
-    """Create the triggers. Creating them twice is harmless."""
-    statements = _postgres() if connection.vendor == "postgresql" else _sqlite()
+    """Create the triggers anew, whatever stands in their place."""
+    remove(connection)
+    if connection.vendor == "postgresql":
+        statements = [_POSTGRES_FUNCTION, *_postgres().values()]
+    else:
+        statements = list(_sqlite().values())
     with connection.cursor() as cursor:
         for statement in statements:
             cursor.execute(statement)
+
+
+def expected(connection: BaseDatabaseWrapper) -> Mapping[str, str]:
+    """Every trigger that should stand, by its name, as `standing` gives it."""
+    if connection.vendor != "postgresql":
+        return _sqlite()
+    return {
+        f"{table}_refuse_{verb}": f"{table}|{kept}|O|||0|plpgsql|{_POSTGRES_BODY}"
+        for table in TABLES
+        for verb, _, kept in _POSTGRES_VERBS
+    }
+
+
+def standing(connection: BaseDatabaseWrapper) -> Mapping[str, str]:
+    """Every trigger that stands, by its name, with all that decides what it does."""
+    postgres = connection.vendor == "postgresql"
+    with connection.cursor() as cursor:
+        cursor.execute(_POSTGRES_STANDING if postgres else _SQLITE_STANDING)
+        # SQLite puts a table's name in quotes when the table is made anew.
+        return {name: text if postgres else text.replace('"', "") for name, text in cursor}
 
 
 def remove(connection: BaseDatabaseWrapper) -> None:
@@ -42,22 +89,19 @@ def remove(connection: BaseDatabaseWrapper) -> None:
                     cursor.execute(f"DROP TRIGGER IF EXISTS {table}_{trigger}")
 
 
-def _sqlite() -> list[str]:
-    return [
-        f"CREATE TRIGGER IF NOT EXISTS {table}_refuse_{verb} BEFORE {verb.upper()} ON {table} "
-        f"BEGIN SELECT RAISE(ABORT, '{MESSAGE}'); END"
+def _sqlite() -> dict[str, str]:
+    return {
+        f"{table}_refuse_{verb}": f"CREATE TRIGGER {table}_refuse_{verb} BEFORE {verb.upper()} ON "
+        f"{table} BEGIN SELECT RAISE(ABORT, '{MESSAGE}'); END"
         for table in TABLES
         for verb in ("update", "delete")
-    ]
+    }
 
 
-def _postgres() -> list[str]:
-    statements = [_POSTGRES_FUNCTION]
-    for table in TABLES:
-        for verb, scope in (("update", "ROW"), ("delete", "ROW"), ("truncate", "STATEMENT")):
-            statements += [
-                f"DROP TRIGGER IF EXISTS {table}_refuse_{verb} ON {table}",
-                f"CREATE TRIGGER {table}_refuse_{verb} BEFORE {verb.upper()} ON {table} "
-                f"FOR EACH {scope} EXECUTE FUNCTION yardproof_refuse_change()",
-            ]
-    return statements
+def _postgres() -> dict[str, str]:
+    return {
+        f"{table}_refuse_{verb}": f"CREATE TRIGGER {table}_refuse_{verb} BEFORE {verb.upper()} ON "
+        f"{table} FOR EACH {scope} EXECUTE FUNCTION yardproof_refuse_change()"
+        for table in TABLES
+        for verb, scope, _ in _POSTGRES_VERBS
+    }

@@ -11,8 +11,11 @@ class Unit(models.Model):
 
     id = models.UUIDField(primary_key=True)
     site = models.ForeignKey(Site, models.PROTECT, related_name="units")
-    maker = Line(max_length=120)
+    maker = Line(max_length=60)
+    manufacturer = Line(max_length=40)
     serial = Line(max_length=60)
+    # The serial without what people spell it differently by, and what it looks like at a glance.
+    serial_key = Line(max_length=60)
     look_alike_key = Line(max_length=60)
     place = Line(max_length=60, blank=True)
     model = Line(max_length=40, blank=True)
@@ -46,10 +49,10 @@ class Unit(models.Model):
     class Meta:
         constraints = [
             # Two manufacturers may use the same serial; one does not use a serial twice.
-            models.UniqueConstraint(fields=["maker", "serial"], name="unit_serial_once")
+            models.UniqueConstraint(fields=["manufacturer", "serial_key"], name="unit_serial_once")
         ]
         indexes = [
-            models.Index(fields=["maker", "look_alike_key"], name="unit_look_alike"),
+            models.Index(fields=["manufacturer", "look_alike_key"], name="unit_look_alike"),
             models.Index(fields=["site", "state"], name="unit_by_state"),
             models.Index(fields=["received", "id"], name="unit_by_age"),
             models.Index(fields=["serial", "id"], name="unit_by_serial"),

@@ -14,6 +14,7 @@ from prep.record.fields import Privacy, meta_of
 from prep.record.procedure.document import Step
 from prep.record.unit.commands.handovers import MUST_SHOW
 from prep.record.unit.commands.releases import sheet_digest
+from prep.record.unit.guards import can_reopen
 from prep.record.unit.state import Record
 from prep.words.commands import label
 from prep.words.reader import Reader
@@ -172,6 +173,9 @@ _CHOICES: Final[dict[str, Callable[[Record, Reader], Choices]]] = {
         if shortage.arrived is None
     ],
     "step": lambda r, _: [(step.step, step.title) for step in _steps(r)],
+    "step-to-reopen": lambda r, _: [
+        (step.step, step.title) for step in _steps(r) if can_reopen(r, step)
+    ],
     "procedure": lambda r, _: [(r.procedure.procedure, r.procedure.title)] if r.procedure else [],
     "revision": _other_revisions,
     "topics": lambda r, reader: [(token, topic(token, reader)) for token in MUST_SHOW],

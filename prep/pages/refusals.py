@@ -1,10 +1,11 @@
 """A refusal as a page shows it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.http import HttpRequest
+from django.utils import timezone
 
 from prep.queries.readers import reader_of
 from prep.record.refusal import Refusal
@@ -22,6 +23,6 @@ class ShownRefusal:
 
 def shown_refusal(refusal: Refusal, request: HttpRequest) -> ShownRefusal:
     """A refusal in the words of whoever sent the request."""
-    reader = reader_of(request.user)
+    reader = replace(reader_of(request.user), time_zone=timezone.get_current_timezone_name())
     text = refusal_text(refusal, reader)
     return ShownRefusal(text, refusal.code, refusal_details(refusal, reader))

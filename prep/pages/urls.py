@@ -3,12 +3,13 @@
 from django.urls import path
 
 from prep.pages.views import (
-    certificate_check,
     command,
+    document_check,
     documents,
     health,
     language,
     lists,
+    manufacturers,
     permissions,
     printing,
     rules,
@@ -42,9 +43,17 @@ urlpatterns = [
         name="document-command",
     ),
     path("photos/<uuid:photo>", documents.photo, name="photo"),
-    path("verify/<str:number>", certificate_check.verify, name="verify"),
+    path("verify", document_check.check, name="verify-any"),
+    path("verify/<str:number>", document_check.check, name="verify"),
     path("rules/", rules.rules, name="rules"),
     path("rules/<str:name>/", rules.rule, name="rule"),
+    path("manufacturers/", manufacturers.manufacturers, name="manufacturers"),
+    path("manufacturers/add/", manufacturers.add, name="manufacturer-add"),
+    path(
+        "manufacturers/<uuid:manufacturer>/correct/",
+        manufacturers.correct,
+        name="manufacturer-correct",
+    ),
     path("lists/", lists.lists, name="lists"),
     path("lists/<str:name>/", lists.one_list, name="list"),
     path("imports/", sending.imports_page, name="imports"),

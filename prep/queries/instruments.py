@@ -1,11 +1,14 @@
 """Instruments. One query each."""
 
 from collections.abc import Iterable
+from datetime import datetime
 
 import msgspec
 
-from prep.models import Instrument
+from prep.models import Event, Instrument
 from prep.record.facts import InstrumentFacts
+from prep.record.instrument.events import InstrumentRecorded
+from prep.record.reference_events import decode
 from prep.record.refusal import Refusal
 
 
@@ -33,3 +36,14 @@ def instruments_at(site: str) -> list[InstrumentFacts]:
         msgspec.convert(facts, InstrumentFacts)
         for facts in instruments.values_list("facts", flat=True)
     ]
+
+
+def instrument_history(code: str) -> list[tuple[datetime, InstrumentFacts]]:
+    """Each state of an instrument, with when it was recorded, the first one first."""
+    events = Event.objects.filter(stream="instrument", stream_id=code).order_by("version")
+    states = []
+    for recorded, body in events.values_list("recorded", "body"):
+        event = decode(body)
+        assert isinstance(event, InstrumentRecorded)
+        states.append((recorded, event.facts))
+    return states

@@ -1,8 +1,12 @@
 """People and the roles they hold."""
 
-from prep.models import Membership, Person
+from datetime import datetime
+
+from prep.models import Event, Membership, Person
+from prep.record.reference_events import decode
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Role
+from prep.record.site.events import MemberAdded, MemberRemoved
 
 
 def actor_at(person: Person, site: str) -> Actor:
@@ -14,6 +18,25 @@ def roles_at(person: Person, site: str) -> list[Role]:
     """Roles a person holds at a site; none for an inactive person."""
     held = Membership.objects.filter(person=person, site_id=site, person__is_active=True)
     return [Role(role) for role in held.values_list("role", flat=True)]
+
+
+def roles_on_record(site: str, person: str, moment: datetime) -> frozenset[Role] | None:
+    """The roles a person held at a site by what was on record at a moment. Two queries.
+
+    None before the site was opened: then the record does not tell.
+    """
+    events = Event.objects.filter(stream="site", stream_id=site, recorded__lte=moment)
+    if not events.exists():
+        return None
+    held: set[Role] = set()
+    theirs = events.filter(body__contains=person).order_by("version")
+    for body in theirs.values_list("body", flat=True):
+        match decode(body):
+            case MemberAdded() as added if added.person == person:
+                held.add(Role(added.role))
+            case MemberRemoved() as removed if removed.person == person:
+                held.discard(Role(removed.role))
+    return frozenset(held)
 
 
 def member_named(username: str, site: str) -> Actor | None:

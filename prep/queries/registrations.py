@@ -22,14 +22,17 @@ def today_at(sites: Iterable[str]) -> dict[str, str]:
 
 
 def overdue(today: Mapping[str, str]) -> Q:
-    """Condition: the unit's registration was not sent, and its due date has passed at its site."""
+    """Condition: the unit's registration was not sent, and its due date has passed at its site.
+
+    The dates are a range, so that an index in their order answers it.
+    """
     sites_by_day = defaultdict(list)
     for site, day in today.items():
         sites_by_day[day].append(site)
     past = Q(pk__in=[])
     for day, sites in sites_by_day.items():
-        past |= Q(site__in=sites, registration_due__lt=day)
-    return Q(registration="due") & ~Q(registration_due="") & past
+        past |= Q(site__in=sites, registration_due__gt="", registration_due__lt=day)
+    return Q(registration="due") & past
 
 
 def stands(row: Mapping[str, Any], today: Mapping[str, str]) -> str:

@@ -5,14 +5,14 @@ form, the digest of its request, its place in a batch and its row of the permiss
 from it.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Any, ClassVar, Final, Generic, Literal, TypeVar, cast, get_type_hints
 
 import msgspec
 
 from prep.record.fields import Privacy, meta_of
+from prep.record.moments import Bound, Said
 from prep.record.refusal import Refusal
 from prep.record.roles import Context, Role
 
@@ -99,9 +99,13 @@ class Command(
     def guard(cls, state: Any, context: Context) -> None:
         """Refuse where the state of the stream does not allow the command, whatever its fields."""
 
-    def dated(self) -> datetime | None:
-        """When it happened by the command's own fields; None where they do not say."""
+    def dated(self) -> Said | None:
+        """When it happened by a field of the command; None where none says so."""
         return None
+
+    def bounds(self, state: Any) -> Iterator[Bound]:
+        """What it cannot have happened before, as far as its stream tells."""
+        return iter(())
 
     def decide(self, state: Any, context: Context, facts: Facts) -> Sequence[msgspec.Struct]:
         """The events the command causes; Refusal where it may not be carried out."""

@@ -2,15 +2,17 @@
 
 from typing import Final
 
+from prep.record.account.commands import RecordAccount
 from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
 from prep.record.command import Command
 from prep.record.instrument.commands import RecordInstrument
+from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
 from prep.record.site.commands import GiveRole, OpenSite, TakeRole
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
-from prep.record.unit.commands.documents import IssueDocument
+from prep.record.unit.commands.documents import IssueDocument, RecordRemade
 from prep.record.unit.commands.entries import CompleteCheck, TakeReading
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import HandOver
@@ -63,15 +65,19 @@ _ALL: Final[tuple[type[Command], ...]] = (
     SendRegistration,
     AnswerRegistration,
     IssueDocument,
+    RecordRemade,
     AddBuyer,
     AmendBuyer,
     EraseBuyer,
     RecordInstrument,
+    AddManufacturer,
+    CorrectManufacturer,
     PublishModel,
     PublishProcedure,
     OpenSite,
     GiveRole,
     TakeRole,
+    RecordAccount,
     KeepRefused,
     SettleRefused,
 )

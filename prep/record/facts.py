@@ -11,12 +11,29 @@ import msgspec
 Data = dict[str, Any]
 
 
+class ManufacturerFacts(msgspec.Struct, frozen=True):
+    """A manufacturer of the register: its id, its name as plates print it, further spellings."""
+
+    id: str
+    name: str
+    aliases: tuple[str, ...] = ()
+
+    @property
+    def spellings(self) -> tuple[str, ...]:
+        """Every name it goes by, the one on its plates first."""
+        return (self.name, *self.aliases)
+
+
 class ModelFacts(msgspec.Struct, frozen=True):
-    """A machine model. `data` holds quantities as text with their unit, numbers, yes/no, lists."""
+    """A machine model. `data` holds quantities as text with their unit, numbers, yes/no, lists.
+
+    `maker` is the manufacturer's name as it was printed then, `manufacturer` its id.
+    """
 
     code: str
     revision: int
     maker: str
+    manufacturer: str
     name: str
     data: Data
     options: tuple[str, ...] = ()
@@ -38,12 +55,13 @@ class ModelDocument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_
     serial_scheme: Data = {}
     manual: str = ""
 
-    def facts(self) -> ModelFacts:
-        """The facts to record in the log."""
+    def facts(self, maker: ManufacturerFacts) -> ModelFacts:
+        """The facts to record in the log; `maker` is whom the document names."""
         return ModelFacts(
             self.model,
             self.revision,
-            self.maker,
+            maker.name,
+            maker.id,
             self.name,
             self.data,
             self.options,
@@ -95,3 +113,16 @@ class InstrumentFacts(msgspec.Struct, frozen=True):
     due: str = ""
     certificate: str = ""
     out_of_service: str = ""
+
+
+class Paper(msgspec.Struct, frozen=True):
+    """Source of an entry copied from a handwritten page: a picture of the page, and its writer.
+
+    The event's `happened` is when it was written; its actor and `recorded` are who copied it, and
+    when.
+    """
+
+    photo: str
+    digest: str
+    writer: str
+    writer_name: str

@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import tzinfo
 from typing import Final
 
 from prep.record.command import Need
-from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts, Wording
-from prep.record.roles import Actor
+from prep.record.facts import BuyerRef, ManufacturerFacts, ModelFacts, TractorFacts, Wording
+from prep.record.roles import Actor, Role
 
 
 @dataclass(frozen=True)
@@ -33,22 +34,50 @@ class Details:
     now: str = ""
 
 
+@dataclass(frozen=True)
+class KnownPlate:
+    """A unit on record: its id, and its serial as it was read."""
+
+    unit: str
+    serial: str
+
+
+@dataclass(frozen=True)
+class Plates:
+    """The other units that a serial number may be read off.
+
+    `same` has the serial itself, however it is spelled; `look_alikes` are the serials that a glance
+    may take for it.
+    """
+
+    same: KnownPlate | None
+    look_alikes: Sequence[str]
+
+
 # By a field of the command.
+MAKER: Final = Need[ManufacturerFacts]("maker")
 MODEL: Final = Need[ModelFacts | None]("model")
 TRACTOR: Final = Need[TractorFacts]("tractor")
 BUYER: Final = Need[BuyerRef]("buyer")
-INSTRUMENT: Final = Need[InstrumentFacts | None]("instrument")
 WRITER: Final = Need[Actor | None]("writer")
 PICTURE: Final = Need[Picture]("picture")
 PERSON: Final = Need[Actor]("person")
+
+# By the yard: its time zone, by which days are told.
+ZONE: Final = Need[tzinfo]("zone")
 
 # By whoever gives the command.
 DECIMAL_COMMA: Final = Need[bool | None]("decimal-comma")
 # What they declare by giving it, in the language of their pages.
 WORDING: Final = Need[Wording]("wording")
 
+# By who made the entry: the roles on record of them when it happened. None where it happened now,
+# or before the yard was.
+ROLES_THEN: Final = Need[frozenset[Role] | None]("roles-then")
+
 # From a named set, of the record or of the command.
-LOOK_ALIKES: Final = Need[Sequence[str]]("look-alikes")
+PLATES: Final = Need[Plates]("plates")
+MANUFACTURERS: Final = Need[Sequence[ManufacturerFacts]]("manufacturers")
 MODELS: Final = Need[Mapping[str, ModelFacts]]("models")
 
 # Digests of personal data kept beside the log.

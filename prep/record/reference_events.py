@@ -2,8 +2,10 @@
 
 import msgspec
 
+from prep.record.account.events import AccountRecorded
 from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
 from prep.record.instrument.events import InstrumentRecorded
+from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.refused.events import CommandRefused, RefusedSettled
@@ -14,6 +16,8 @@ AnyReferenceEvent = (
     SiteOpened
     | MemberAdded
     | MemberRemoved
+    | ManufacturerAdded
+    | ManufacturerCorrected
     | ModelPublished
     | InstrumentRecorded
     | ProcedurePublished
@@ -23,6 +27,7 @@ AnyReferenceEvent = (
     | WordingKept
     | CommandRefused
     | RefusedSettled
+    | AccountRecorded
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

@@ -31,24 +31,28 @@ class RefusalCode:
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
     body-unfit body-unprintable cursor-of-another-order cursor-unfit key-missing key-unfit
-    no-search no-such-field no-such-filter no-such-format no-such-order page-size-unfit
-    parameter-repeated parameter-unfit part-missing precondition-unfit sizes-unfit
+    no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
+    page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit sizes-unfit
 """
 
 _INPUT: Final = """
     ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
-    happened-before-start happened-in-future happened-too-long-ago input-unfit instrument-missing
-    instrument-out-of-range instrument-out-of-service instrument-overdue instrument-wrong-kind
-    limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
-    id-unfit name-taken no-paper no-positions no-such-author no-such-command no-such-kind
-    no-such-language no-such-paper no-such-place no-such-place-on-sheet no-such-position
-    no-such-size no-such-time-zone no-such-units no-such-writer not-a-check not-a-choice
-    not-a-count not-a-photo not-a-reading not-shown not-the-work-of other-maker other-model
-    other-procedure other-serials paper-of-another-revision paper-unclear period-unfit
-    photo-missing pin-unfit reason-missing rule-refused search-too-long serial-unlike-range
-    serial-unreadable signature-in-batch target-missing target-unwanted text-unfit
-    typed-by-another unit-missing unit-unwanted units-missing units-unwanted unknown-option
-    unknown-quantity unreadable written-before-reopening written-before-sheet written-later
+    happened-before-start happened-in-future happened-too-long-ago input-unfit
+    instrument-missing instrument-out-of-range instrument-out-of-service instrument-overdue
+    instrument-wrong-kind limit-unfit look-alike manual-missing moment-in-future moment-unclear
+    moment-unfit name-missing id-unfit name-taken no-paper no-positions no-file-sent
+    no-such-author no-such-command no-such-kind no-such-language no-such-paper no-such-place
+    no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
+    no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
+    not-the-work-of other-maker other-model other-procedure other-serials
+    paper-of-another-revision paper-unclear period-unfit photo-missing pin-unfit reason-missing
+    rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
+    target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
+    units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
+    steps-and-nothing-to-redo steps-to-redo-missing happened-before-buyer happened-before-flag
+    happened-before-instrument happened-before-model happened-before-procedure
+    happened-before-release happened-before-reopening happened-before-sheet happened-before-work
+    manufacturer-alike manufacturer-known manufacturer-unreadable
 """
 
 # Files, column titles, cells and rows of imports.
@@ -56,12 +60,12 @@ _IMPORTS: Final = """
     cell-beyond-headers cell-control-character cell-date-for-text cell-decimal-comma cell-error
     cell-exponent cell-float cell-foreign-letter cell-formula cell-invisible-character
     cell-like-formula cell-missing cell-not-text cell-not-whole cell-number-for-day
-    cell-number-for-text cell-number-without-unit cell-several-lines cell-time-for-day header-empty
-    header-missing header-not-first header-repeated header-same header-unknown header-unknown-data
-    import-site-missing import-site-unwanted row-drops row-is-example
-    row-look-alike row-other-sort row-repeated table-broken table-empty table-encoding table-locked
-    table-macros table-merged table-missing table-not-a-workbook table-not-csv table-quotes
-    table-too-long table-too-wide table-unpacks table-unreadable
+    cell-number-for-text cell-number-without-unit cell-several-lines cell-time-for-day
+    header-empty header-missing header-not-first header-repeated header-same header-unknown
+    header-unknown-data import-site-missing import-site-unwanted row-drops row-is-example
+    row-look-alike row-other-sort row-repeated table-broken table-empty table-encoding
+    table-locked table-macros table-merged table-missing table-not-a-workbook table-not-csv
+    table-quotes table-too-long table-too-wide table-unpacks table-unreadable
 """
 
 _STATE: Final = """
@@ -77,11 +81,15 @@ _STATE: Final = """
     not-released-for-buyer not-safe-yet not-sent not-signed not-stopped nothing-changed
     nothing-missing nothing-to-audit on-hold record-damaged registration-incomplete released
     revision-not-newer rule-result same-revision sheet-started signed still-open too-early
+    manufacturer-unchanged
 """
+
+# Documents whose file is to be made again.
+_REMAKING: Final = "file-intact parts-damaged replaced-already"
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
-    not-allowed not-allowed-there not-the-author not-the-writer not-your-document
+    no-role-then not-allowed not-allowed-there not-the-author not-the-writer not-your-document
     not-yours-to-settle own-concession pin-wrong same-person service-only
 """
 
@@ -90,21 +98,25 @@ _MISSING: Final = """
     no-such-import no-such-import-kind no-such-instrument no-such-line no-such-model
     no-such-moment no-such-person no-such-procedure no-such-refused no-such-registration
     no-such-release no-such-rule no-such-shortage no-such-site no-such-step no-such-tractor
-    no-such-unit no-such-units-then no-such-wording not-here-then
-    not-published not-sealed not-under-checkpoint
+    no-such-unit no-such-units-then no-such-wording not-here-then not-published not-sealed
+    not-under-checkpoint no-manufacturers no-such-manufacturer no-such-manufacturer-id
+"""
+
+_TOO_LARGE: Final = """
+    file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large
 """
 
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
     RefusalClass.INPUT: _INPUT + _IMPORTS,
-    RefusalClass.STATE: _STATE,
+    RefusalClass.STATE: f"{_STATE} {_REMAKING}",
     RefusalClass.PERMISSION: _PERMISSION,
     RefusalClass.IDENTITY: "password-wrong",
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
-    RefusalClass.TOO_LARGE: "photo-too-large table-too-large too-large",
-    RefusalClass.TOO_MANY: "pin-locked",
+    RefusalClass.TOO_LARGE: _TOO_LARGE,
+    RefusalClass.TOO_MANY: "pin-locked too-many-checks",
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
@@ -113,6 +125,7 @@ _DETAILS: Final = {
     "already-checked": "step_title",
     "already-entered": "box current",
     "already-issued": "number",
+    "already-received": "serial unit",
     "already-there": "place",
     "ambiguous": "choices why",
     "body-unfit": "parser",
@@ -134,12 +147,24 @@ _DETAILS: Final = {
     "cell-number-without-unit": "typed",
     "cell-time-for-day": "typed",
     "changed-meanwhile": "version",
+    "checkpoint-file-too-large": "most",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
+    "file-intact": "number",
+    "file-too-large": "most",
     "flag-open": "step_title",
+    "happened-before-buyer": "begun name",
+    "happened-before-flag": "moment",
+    "happened-before-instrument": "begun name",
+    "happened-before-model": "begun name",
+    "happened-before-procedure": "begun name",
+    "happened-before-release": "moment",
+    "happened-before-reopening": "moment step_title",
+    "happened-before-sheet": "moment",
     "happened-before-start": "begun",
+    "happened-before-work": "moment",
     "happened-too-long-ago": "days",
     "header-empty": "letter",
     "header-missing": "columns",
@@ -161,6 +186,8 @@ _DETAILS: Final = {
     "key-unfit": "header",
     "line-too-early": "before",
     "look-alike": "look_alikes serial",
+    "manufacturer-alike": "alike name",
+    "manufacturer-known": "known",
     "marked-not-applicable": "step_title",
     "missing-data": "entry name",
     "moment-unclear": "typed",
@@ -173,6 +200,7 @@ _DETAILS: Final = {
     "no-procedure": "model serial",
     "no-second-person": "step_title",
     "no-such-author": "author",
+    "no-role-then": "moment roles",
     "no-such-checkpoint": "size",
     "no-such-command": "typed",
     "no-such-field": "known wanted",
@@ -183,6 +211,8 @@ _DETAILS: Final = {
     "no-such-instrument": "instrument",
     "no-such-kind": "known typed",
     "no-such-line": "line step_title",
+    "no-such-manufacturer": "closest wanted",
+    "no-manufacturers": "wanted",
     "no-such-model": "known wanted",
     "no-such-moment": "typed",
     "no-such-order": "known order",
@@ -199,7 +229,7 @@ _DETAILS: Final = {
     "no-such-time-zone": "typed",
     "no-such-tractor": "known wanted",
     "no-such-units": "units",
-    "no-such-units-then": "as_of units",
+    "no-such-units-then": "known_at units",
     "no-such-writer": "writer",
     "not-a-check": "ask",
     "not-a-choice": "allowed",
@@ -225,11 +255,13 @@ _DETAILS: Final = {
     "paper-of-another-revision": "in_force mark",
     "page-size-unfit": "most",
     "parameter-repeated": "parameter",
+    "parts-damaged": "numbers",
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
     "pin-locked": "minutes",
     "record-damaged": "entries photos",
     "registration-incomplete": "missing",
+    "replaced-already": "by",
     "revision-not-newer": "document following revision",
     "row-drops": "names",
     "row-look-alike": "line other serial",
@@ -251,11 +283,11 @@ _DETAILS: Final = {
     "table-unpacks": "most",
     "too-early": "step_title titles waits_for",
     "too-large": "most",
+    "too-many-checks": "seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
     "unreadable": "why",
-    "written-before-reopening": "reason step_title",
 }
 
 # Details that say what is kept beside the log, where it can be erased.

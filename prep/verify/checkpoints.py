@@ -2,7 +2,8 @@
 
 A published key is trusted only for the checkpoints of its time: once a newer key has signed, a
 checkpoint by an older one was made by whoever still holds the retired key. Each checkpoint names
-the one before it, so that a removed one is detected.
+the one before it, so that a removed one is detected. Each key says which key it follows, and the
+newest must be the one this service signs with: so nobody else's key can stand among them.
 """
 
 from collections.abc import Iterator, Sequence
@@ -14,15 +15,9 @@ from prep.actions import sealing
 from prep.models import Checkpoint, Event, Leaf, LogKey
 from prep.queries import log
 from prep.record.log import signed_notes
+from prep.record.log.key_notes import followed
 from prep.verify.findings import Code, Fault, Finding, Tell
 from prep.verify.log import pages, readable
-
-# The same faults of a checkpoint that somebody kept.
-_OF_KEPT: dict[Code, Code] = {
-    "checkpoint-log-short": "kept-log-short",
-    "checkpoint-rootless": "kept-rootless",
-    "checkpoint-log-differs": "kept-log-differs",
-}
 
 
 @dataclass
@@ -37,7 +32,7 @@ class _CheckpointHistory:
 
 
 @dataclass
-class _LogUnder:
+class LogUnder:
     """The log as it stands under a page of checkpoints, by their sizes."""
 
     entries: int
@@ -56,6 +51,19 @@ class _LogUnder:
         if size not in self.roots:
             return Fault("checkpoint-rootless")
         return None if self.roots[size] == root else Fault("checkpoint-log-differs")
+
+
+def signed_by_log(
+    note: str, keys: Sequence[signed_notes.VerifierKey]
+) -> signed_notes.Checkpoint | Fault:
+    """The checkpoint in a note that comes from outside, or why it is none of this log."""
+    try:
+        return signed_notes.parse_checkpoint(signed_notes.verify_note(note, keys))
+    except signed_notes.NoteError as wrong:
+        signers = signed_notes.signers(note)
+        if {key.id for key in keys} & set(signers):
+            return Fault("kept-invalid", {"detail": str(wrong)})
+        return Fault("kept-other-key", {"key": ", ".join(held.hex() for held in signers)})
 
 
 def _roots(sizes: Sequence[int]) -> dict[int, str]:
@@ -83,13 +91,13 @@ def _moments(sizes: Sequence[int]) -> dict[int, datetime]:
 def checkpoints(tell: Tell) -> Iterator[Finding]:
     """Check each checkpoint's signature, and that no entry is without one and no key unused."""
     start = log.size()
-    keys, unreadable = _published_keys()
+    keys, unreadable = published_keys()
     yield from unreadable
     history = _CheckpointHistory(keys)
     total, done = Checkpoint.objects.count(), 0
     for page in pages(Checkpoint.objects.all(), "size"):
         stored = readable(Checkpoint.objects.all(), page)
-        log_under = _LogUnder.of(page)
+        log_under = LogUnder.of(page)
         for size in page:
             fault = _fault(stored.get(size), history, log_under)
             history.before = size
@@ -97,29 +105,15 @@ def checkpoints(tell: Tell) -> Iterator[Finding]:
                 yield Finding("checkpoint", str(size), fault.code, {"size": size, **fault.values})
         done += len(page)
         tell("checkpoints", done, total)
+    yield from succession(keys)
     covered = history.before or 0
     if covered < start:
         yield Finding("checkpoint", str(start), "entries-uncovered", {"position": covered})
     yield from _idle_keys(history)
+    yield from _newest_key(history)
 
 
-def kept(note: str) -> Iterator[Finding]:
-    """Check that the log still holds every entry under a checkpoint kept outside this service.
-
-    This detects a log that was rewritten as a whole, which nothing inside the database can.
-    """
-    try:
-        signed = signed_notes.parse_checkpoint(signed_notes.verify_note(note, _published_keys()[0]))
-    except signed_notes.NoteError as wrong:
-        yield Finding("kept-checkpoint", "", "kept-invalid", {"detail": str(wrong)})
-        return
-    fault = _LogUnder.of([signed.size]).fault(signed.size, signed.root.hex())
-    if fault:
-        values = {"size": signed.size, **fault.values}
-        yield Finding("kept-checkpoint", str(signed.size), _OF_KEPT[fault.code], values)
-
-
-def _published_keys() -> tuple[list[signed_notes.VerifierKey], list[Finding]]:
+def published_keys() -> tuple[list[signed_notes.VerifierKey], list[Finding]]:
     """Published keys that can be read, oldest first, and a finding for each that cannot."""
     keys, unreadable = [], []
     for text in LogKey.objects.order_by("created").values_list("verifier", flat=True):
@@ -130,24 +124,53 @@ def _published_keys() -> tuple[list[signed_notes.VerifierKey], list[Finding]]:
     return keys, unreadable
 
 
+def succession(keys: Sequence[signed_notes.VerifierKey]) -> Iterator[Finding]:
+    """Check that each key says itself, under its own signature, that it follows the one before.
+
+    The keys are read from the newest back: it is the one that nobody else can be.
+    """
+    notes = dict(LogKey.objects.values_list("verifier", "note"))
+    following = keys[-1] if keys else None
+    expected: str | None = following.text if following else ""
+    for key in reversed(keys):
+        if expected is not None and key.text != expected:
+            yield Finding("key", key.text, "key-added", {"key": key.id.hex()})
+            continue
+        following, expected = key, predecessor(key, notes[key.text])
+        if expected is None:
+            yield Finding("key", key.text, "key-note-altered", {"key": key.id.hex()})
+    if following and expected:
+        named = {"key": following.id.hex(), "before": expected}
+        yield Finding("key", following.text, "key-before-missing", named)
+
+
+def predecessor(key: signed_notes.VerifierKey, note: str) -> str | None:
+    """The key that a key says it follows, empty for none; None where it does not say so itself."""
+    try:
+        return followed(key, signed_notes.verify_note(note, [key]))
+    except signed_notes.NoteError:
+        return None
+
+
 def _idle_keys(history: _CheckpointHistory) -> Iterator[Finding]:
-    """Findings for keys that never signed, except a new one whose private half is here."""
-    for key in history.keys:
-        if key.text in history.used:
-            continue
-        named = {"key": key.id.hex()}
-        if key is not history.keys[-1]:
-            yield Finding("key", key.text, "key-unused", named)
-            continue
+    """Findings for keys that never signed, except the newest."""
+    for key in history.keys[:-1]:
+        if key.text not in history.used:
+            yield Finding("key", key.text, "key-unused", {"key": key.id.hex()})
+
+
+def _newest_key(history: _CheckpointHistory) -> Iterator[Finding]:
+    """A finding where this service cannot sign with the newest key: then it is not this log's."""
+    for key in history.keys[-1:]:
         try:
             sealing.private_half(key)
         except sealing.SealError as wrong:
-            values = {**named, "detail": str(wrong)}
-            yield Finding("key", key.text, "key-unused-newest", values)
+            code: Code = "key-not-here" if key.text in history.used else "key-unused-newest"
+            yield Finding("key", key.text, code, {"key": key.id.hex(), "detail": str(wrong)})
 
 
 def _fault(
-    checkpoint: Checkpoint | None, history: _CheckpointHistory, log_under: _LogUnder
+    checkpoint: Checkpoint | None, history: _CheckpointHistory, log_under: LogUnder
 ) -> Fault | None:
     """What is wrong with a checkpoint, if anything."""
     if checkpoint is None:
@@ -199,7 +222,7 @@ def _order_fault(signed: signed_notes.Checkpoint, history: _CheckpointHistory) -
     return None
 
 
-def _moment_fault(checkpoint: Checkpoint, log_under: _LogUnder) -> Fault | None:
+def _moment_fault(checkpoint: Checkpoint, log_under: LogUnder) -> Fault | None:
     """What is wrong with the moment of signing; None if it is that of the newest entry."""
     right = log_under.moments.get(checkpoint.size)
     if right in {None, checkpoint.created}:

@@ -6,6 +6,13 @@ from typing import Any, Final, Literal, NamedTuple
 
 # What can be wrong. `prep.words.verification.sentences` has the sentence of each.
 Code = Literal[
+    "account-above-roles",
+    "account-activity",
+    "account-added",
+    "account-missing",
+    "account-password",
+    "account-pin",
+    "account-renamed",
     "buyer-altered",
     "buyer-called-erased",
     "buyer-erasure-altered",
@@ -33,8 +40,13 @@ Code = Literal[
     "document-column",
     "document-file-altered",
     "document-file-unreadable",
+    "document-log-differs",
+    "document-log-short",
     "document-missing",
     "document-not-requested",
+    "document-other-key",
+    "document-root-invalid",
+    "document-rootless",
     "document-size",
     "document-unissued",
     "entries-uncovered",
@@ -43,13 +55,21 @@ Code = Literal[
     "event-placed-twice",
     "event-unplaced",
     "file-stray",
+    "guard-added",
+    "guard-altered",
+    "guard-missing",
     "hash-altered",
     "hash-missing",
     "kept-invalid",
     "kept-log-differs",
     "kept-log-short",
+    "kept-other-key",
     "kept-rootless",
+    "key-added",
     "key-altered",
+    "key-before-missing",
+    "key-not-here",
+    "key-note-altered",
     "key-unused",
     "key-unused-newest",
     "node-extra",
@@ -80,6 +100,24 @@ Code = Literal[
     "wording-altered",
     "wording-missing",
 ]
+# What a verification proved, and what it could not. `prep.words.verification.statements` has the
+# sentence of each; a check that finds nothing proves what stands there under its name.
+Proved = Literal[
+    "documents-agree",
+    "kept-agree",
+]
+Unproven = Literal[
+    "accounts-other-secret",
+    "document-unjudged",
+    "kept-none",
+    "kept-older",
+    "not-evidence",
+    "not-sealed",
+    "secrets",
+    "state-restored",
+    "stream-unjudged",
+    "unit-unjudged",
+]
 NOTHING: Final[Mapping[str, Any]] = MappingProxyType({})
 
 
@@ -102,10 +140,19 @@ class Finding(NamedTuple):
     values: Mapping[str, Any] = NOTHING
 
 
+class Statement(NamedTuple):
+    """One thing that a verification proved, or could not prove, with what its sentence names."""
+
+    code: str
+    values: Mapping[str, Any] = NOTHING
+    proved: bool = True
+
+
 class Stopped(Exception):
     """The progress callback asks to stop. It says nothing about what is checked."""
 
 
 # Called with what is being checked, how much of it is done, and how much there is.
 Tell = Callable[[str, int, int], None]
-Check = Callable[[Tell], Iterator[Finding]]
+Result = Finding | Statement
+Check = Callable[[Tell], Iterator[Result]]

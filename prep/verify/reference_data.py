@@ -17,26 +17,31 @@ from prep.models import (
     Event,
     Instrument,
     MachineModel,
+    Manufacturer,
     Membership,
     ProcedureRevision,
     RefusedCommand,
     Site,
 )
 from prep.record.instrument.events import InstrumentRecorded
+from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.reference_events import AnyReferenceEvent, decode
 from prep.record.refused.events import CommandRefused, RefusedSettled
 from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
 from prep.verify.buyers import buyer
-from prep.verify.findings import Finding, Tell
+from prep.verify.findings import Finding, Result, Statement, Tell
 from prep.verify.index import differing
+from prep.verify.intact import intact
+from prep.verify.names import stream_name
 
 Stored = Mapping[str, Mapping[str, Any]]
-STREAMS = ("site", "model", "instrument", "procedure", "buyer", "refused")
+STREAMS = ("site", "manufacturer", "model", "instrument", "procedure", "buyer", "refused")
 _TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
     "member": (Membership, "site_id"),
+    "manufacturer": (Manufacturer, "id"),
     "model": (MachineModel, "code"),
     "instrument": (Instrument, "code"),
     "procedure": (ProcedureRevision, "procedure"),
@@ -45,7 +50,7 @@ _TABLES: dict[str, tuple[Any, str]] = {
 }
 
 
-def reference_data(tell: Tell) -> Iterator[Finding]:
+def reference_data(tell: Tell) -> Iterator[Result]:
     """Check every row of these tables against the last event about it."""
     streams = Event.objects.filter(stream__in=STREAMS).order_by("stream", "stream_id")
     known = list(streams.values_list("stream", "stream_id").distinct())
@@ -55,7 +60,12 @@ def reference_data(tell: Tell) -> Iterator[Finding]:
             # and rows.
             with transaction.atomic():
                 findings = list(_stream(stream, name, locked=True))
-            yield from findings
+                judged = not findings or intact(stream, name)
+            if judged:
+                yield from findings
+            else:
+                values = {"stream": stream, "owner": stream_name(stream, name), "id": name}
+                yield Statement("stream-unjudged", values, proved=False)
         tell("reference-data", done, len(known))
     for table, (model, column) in _TABLES.items():
         stream = "site" if table == "member" else table
@@ -79,7 +89,7 @@ def _stream(stream: str, name: str, *, locked: bool = False) -> Iterator[Finding
         for table, rows in expected.items():
             yield from differing((stream, name), table, rows, _stored(table, name, rows))
     except Exception as wrong:
-        values = {"stream": stream, "owner": name, "detail": repr(wrong)}
+        values = {"stream": stream, "owner": stream_name(stream, name), "detail": repr(wrong)}
         yield Finding("stream", name, "stream-unreplayable", values)
 
 
@@ -117,10 +127,22 @@ def _member_removed(rows: dict[str, dict[str, Any]], event: MemberRemoved, row: 
     rows["member"].pop(f"{event.person} {event.role}", None)
 
 
+def _manufacturer(
+    rows: dict[str, dict[str, Any]], event: ManufacturerAdded | ManufacturerCorrected, row: Event
+) -> None:
+    rows["manufacturer"][row.stream_id] = {
+        "name": event.name,
+        "aliases": list(event.aliases),
+        "spellings": "\n".join((event.name, *event.aliases)),
+        "version": row.version,
+    }
+
+
 def _model(rows: dict[str, dict[str, Any]], event: ModelPublished, row: Event) -> None:
     rows["model"][event.facts.code] = {
         "sort": event.sort,
         "maker": event.facts.maker,
+        "manufacturer": event.facts.manufacturer,
         "name": event.facts.name,
         "revision": event.facts.revision,
         "version": row.version,
@@ -170,6 +192,8 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     SiteOpened: _site,
     MemberAdded: _member_added,
     MemberRemoved: _member_removed,
+    ManufacturerAdded: _manufacturer,
+    ManufacturerCorrected: _manufacturer,
     ModelPublished: _model,
     InstrumentRecorded: _instrument,
     ProcedurePublished: _procedure,

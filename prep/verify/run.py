@@ -1,26 +1,32 @@
 """Verification of the whole service: everything recomputed from the log, differences named."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Final
+from typing import Any, Final
 
-from prep.verify.checkpoints import checkpoints, kept
+from prep.verify.accounts import accounts
+from prep.verify.checkpoints import checkpoints
 from prep.verify.counts import counts
-from prep.verify.findings import Check, Finding, Stopped, Tell
+from prep.verify.findings import Check, Finding, Result, Statement, Stopped, Tell
+from prep.verify.guards import guards
 from prep.verify.index import units
+from prep.verify.kept_checkpoints import kept
 from prep.verify.log import events, nodes, order
 from prep.verify.reference_data import reference_data
+from prep.verify.unproven import unproven
 from prep.verify.wordings import wordings
 
 LISTED: Final = 1000  # findings kept; the rest are counted
 
 # Checks in the order they run. Reports add theirs: documents and stored files.
 CHECKS: Final[list[Check]] = [
+    guards,
     events,
     order,
     nodes,
     checkpoints,
     reference_data,
+    accounts,
     wordings,
     units,
     counts,
@@ -37,35 +43,51 @@ def _unmoved(done: int, total: int) -> None:
 
 @dataclass
 class Report:
-    """Result of a verification: findings, and how many of each thing were checked."""
+    """Result of a verification: findings, and how many of each thing were checked.
+
+    `proved` says what holds whoever had the database in hand, `unproven` what nobody can tell from
+    what was at hand.
+    """
 
     findings: list[Finding] = field(default_factory=list)
     not_listed: int = 0
     checked: dict[str, int] = field(default_factory=dict)
+    proved: list[Statement] = field(default_factory=list)
+    unproven: list[Statement] = field(default_factory=list)
 
     @property
     def holds(self) -> bool:
         """Whether everything is as it was recorded."""
         return not self.findings
 
-    def take(self, findings: Iterable[Finding]) -> None:
-        """Add findings; those past LISTED are only counted."""
-        for finding in findings:
-            if len(self.findings) < LISTED:
-                self.findings.append(finding)
-            else:
+    def take(self, results: Iterable[Result]) -> int:
+        """Add findings and statements, and return how many do not say that something holds; past
+        LISTED they are only counted."""
+        found = 0
+        for result in results:
+            kept = self._list_of(result)
+            found += kept is not self.proved
+            if len(kept) < LISTED:
+                kept.append(result)
+            elif isinstance(result, Finding):
                 self.not_listed += 1
+        return found
+
+    def _list_of(self, result: Result) -> list[Any]:
+        if isinstance(result, Finding):
+            return self.findings
+        return self.proved if result.proved else self.unproven
 
 
 def verify(
     tell: Tell = _silent,
     *,
-    older: str | None = None,
+    older: Sequence[str] = (),
     progress: Callable[[int, int], None] = _unmoved,
 ) -> Report:
     """Recompute everything from the log. Memory does not grow with the log; time does.
 
-    `older` is the note of a checkpoint that somebody kept outside this service: with it, a log
+    `older` are the notes of checkpoints that somebody kept outside this service: with them, a log
     that was rewritten as a whole is detected too. `tell` is called with the progress of each part,
     `progress` with that of the whole, in hundredths of a check.
     """
@@ -78,10 +100,11 @@ def verify(
         furthest = max(furthest, 100 * begun + 100 * done // max(total, 1))
         progress(furthest, 100 * len(CHECKS))
 
-    if older is not None:
-        report.take(kept(older))
+    report.take(kept(older))
     for begun, check in enumerate(CHECKS):  # noqa: B007  # `report_progress` reads it
-        report.take(_results_of(check, report_progress))
+        if not report.take(_results_of(check, report_progress)):
+            report.proved.append(Statement(check.__name__))
+    report.take(unproven())
     progress(100 * len(CHECKS), 100 * len(CHECKS))
     return report
 
@@ -89,11 +112,13 @@ def verify(
 def findings(tell: Tell = _silent, checks: Iterable[Check] | None = None) -> Iterator[Finding]:
     """Findings of the checks, all of them by default, in order, as each is made."""
     for check in CHECKS if checks is None else checks:
-        yield from _results_of(check, tell)
+        for result in _results_of(check, tell):
+            if isinstance(result, Finding):
+                yield result
 
 
-def _results_of(check: Check, tell: Tell) -> Iterator[Finding]:
-    """Findings of one check; where it fails, the failure is a finding."""
+def _results_of(check: Check, tell: Tell) -> Iterator[Result]:
+    """What one check finds and states; where it fails, the failure is a finding."""
     try:
         yield from check(tell)
     except Stopped:

@@ -1,6 +1,6 @@
 """Commands and events in words: what a person reads before giving one, and in the history after."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -11,6 +11,7 @@ from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.state import Record
 from prep.words import verdicts
+from prep.words.lists import all_of
 from prep.words.reader import Reader, say
 from prep.words.unit import flags, signatures
 
@@ -117,7 +118,12 @@ COMMANDS: Final = {
     "unit.hold": CommandWords(gettext_noop("Put on hold"), gettext_noop("Put on hold")),
     "unit.resume": CommandWords(gettext_noop("Take off hold"), gettext_noop("Take off hold")),
     "unit.reopen": CommandWords(
-        gettext_noop("Reopen the released unit"), gettext_noop("Withdraw the release")
+        gettext_noop("Withdraw the release"),
+        gettext_noop("Withdraw the release"),
+        gettext_noop(
+            "Tick the steps to be done again. If no work has to be done again, say why; the unit "
+            "then only needs a new release."
+        ),
     ),
     "sheet.move": CommandWords(
         gettext_noop("Move to another procedure revision"),
@@ -132,6 +138,21 @@ COMMANDS: Final = {
     ),
     "instrument.record": CommandWords(
         gettext_noop("Record an instrument"), gettext_noop("Save instrument")
+    ),
+    "manufacturer.add": CommandWords(
+        gettext_noop("Add a manufacturer"),
+        gettext_noop("Add manufacturer"),
+        gettext_noop(
+            "Spell the name as the plates print it. Units and models choose from this list."
+        ),
+    ),
+    "manufacturer.correct": CommandWords(
+        gettext_noop("Correct a manufacturer's name"),
+        gettext_noop("Save changes"),
+        gettext_noop(
+            "Units keep the name they were received under. The name up to now stays on as another "
+            "spelling."
+        ),
     ),
     "model.publish": CommandWords(gettext_noop("Publish a model"), gettext_noop("Publish")),
     "procedure.publish": CommandWords(gettext_noop("Publish a procedure"), gettext_noop("Publish")),
@@ -148,6 +169,7 @@ COMMANDS: Final = {
 FIELDS: Final = {
     "accepted": gettext_noop("Accepted"),
     "address": gettext_noop("Mailing address, for the registration"),
+    "aliases": gettext_noop("Other spellings, separated by commas"),
     "answer": gettext_noop("Answer"),
     "buyer": gettext_noop("Buyer"),
     "checked_against": gettext_noop("Serial numbers compared"),
@@ -173,6 +195,7 @@ FIELDS: Final = {
     "model": gettext_noop("Model"),
     "name": gettext_noop("Buyer"),
     "note": gettext_noop("Note"),
+    "nothing_because": gettext_noop("Nothing to do again, because"),
     "options": gettext_noop("Options, separated by commas"),
     "paper": gettext_noop("Copied from a page"),
     "papers": gettext_noop("Serial number on the papers"),
@@ -200,6 +223,10 @@ FIELDS: Final = {
     "supersedes": gettext_noop("Corrects the entry"),
     "text": gettext_noop("Text"),
     "tractor": gettext_noop("Buyer's tractor"),
+    "manufacturer.add name": gettext_noop("Name, as plates print it"),
+    "manufacturer.add checked_against": gettext_noop("Known names it is not"),
+    "manufacturer.correct name": gettext_noop("Name, as plates print it"),
+    "manufacturer.correct checked_against": gettext_noop("Known names it is not"),
     "refused.settle reason": gettext_noop("What became of it"),
     "flag.raise text": gettext_noop("What is wrong, and where"),
     "flag.close text": gettext_noop("How it was fixed"),
@@ -244,12 +271,21 @@ EVENTS: Final = {
     "unit.resumed": gettext_noop("Taken off hold. {note}"),
     "unit.released": gettext_noop("Released for delivery."),
     "unit.released stock": gettext_noop("Released to stock."),
-    "unit.reopened": gettext_noop("Release withdrawn: {reason}"),
+    "unit.reopened": gettext_noop("Release withdrawn: {reason} To be done again: {steps}."),
+    "unit.reopened nothing": gettext_noop(
+        "Release withdrawn: {reason} Nothing to be done again, because: {nothing_because}"
+    ),
     "unit.handed_over": gettext_noop("Handed over; walk-through in {language}."),
     "registration.sent": gettext_noop("Registration sent, version {version}."),
     "registration.answered": gettext_noop("Registration accepted."),
     "registration.answered refused": gettext_noop("Registration refused: {reason}"),
     "document.issued": gettext_noop("Document {number} issued."),
+    "document.issued instead": gettext_noop(
+        "Document {number} issued, in place of one whose file was lost or damaged."
+    ),
+    "document.remade": gettext_noop(
+        "The file of document {number} was lost or damaged, and was made again with the same bytes."
+    ),
 }
 COPIED: Final = gettext_noop("Copied from paper written by {writer}.")
 
@@ -276,7 +312,9 @@ _VARIANTS: Final[dict[type, Callable[[Any], str]]] = {
     e.PhotoAttached: lambda x: "page" if x.of_paper else "",
     e.FlagClosed: lambda x: x.how,
     e.Released: lambda x: x.ready_for,
+    e.Reopened: lambda x: "" if x.steps else "nothing",
     e.RegistrationAnswered: lambda x: "" if x.accepted else "refused",
+    e.DocumentIssued: lambda x: "instead" if x.instead else "",
 }
 
 
@@ -291,6 +329,8 @@ def _values(event: e.UnitEvent, record: Record, reader: Reader) -> dict[str, Any
         values["verdict"] = verdicts.word(values["verdict"], reader)
     if isinstance(event, e.SheetStarted | e.SheetMoved):
         values["title"] = record.procedure.title if record.procedure else event.procedure
+    if isinstance(event, e.Reopened):
+        values["steps"] = all_of(step_titles(event.steps, record), reader)
     if isinstance(event, e.StepSigned):
         values["meaning"] = signatures.meaning(event.meaning, reader)
     if isinstance(event, e.ShortageArrived):
@@ -312,6 +352,12 @@ def _places(values: dict[str, Any], record: Record) -> dict[str, str]:
     line = step.by_line.get(values.get("line", ""))
     ask, position = (line.ask if line else step.title), values.get("position", "")
     return {"step": step.title, "box": f"{ask} ({position})" if position else ask}
+
+
+def step_titles(steps: Sequence[str], record: Record) -> list[str]:
+    """The titles of steps by their codes; the code of one that the sheet does not have."""
+    known = record.procedure.steps if record.procedure else {}
+    return [known[code].title if code in known else code for code in steps]
 
 
 def title(tag: str, reader: Reader) -> str:

@@ -27,7 +27,7 @@ HOLDERS: Final = {
 READS: Final = {
     "unit.view": gettext_noop("See the yard's units"),
     "instrument.view": gettext_noop("See the yard's tools"),
-    "model.view": gettext_noop("See models and tractors"),
+    "model.view": gettext_noop("See models, tractors and manufacturers"),
     "procedure.view": gettext_noop("See procedures"),
     "member.view": gettext_noop("See who works at the yard"),
     "buyer.view": gettext_noop("See buyers and their addresses"),

@@ -15,6 +15,9 @@ SENTENCES: Final[dict[str, str]] = {
     "no-model": _("The model is not set yet."),
     "no-sheet": _("Preparation has not been started."),
     "on-hold": _("On hold: {reason}"),
+    "release-again": _(
+        "The release was withdrawn: {reason} A service manager has to release it again."
+    ),
     "shortage": _("Missing: {part}."),
     "step-begun": _("{step_title}: still open: {boxes}."),
     "step-open": _("{step_title}: {status}."),

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import date, datetime
 from typing import Any, Final
+from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext_noop
 
@@ -61,7 +62,9 @@ SAID_ELSEWHERE: Final = frozenset(
 )
 
 # Lists of which one is enough; of all others, every item is meant.
-ALTERNATIVES: Final = frozenset({"allowed", "known", "models", "positions", "roles", "sizes"})
+ALTERNATIVES: Final = frozenset(
+    {"allowed", "closest", "known", "models", "positions", "roles", "sizes"}
+)
 
 
 def _marked(text: str, reader: Reader) -> str:
@@ -141,5 +144,5 @@ def _value(refusal: Refusal, name: str, reader: Reader) -> str:
 
 def _plain(value: Any, reader: Reader) -> str:
     if isinstance(value, datetime):
-        return moment(value, reader)
+        return moment(value.astimezone(ZoneInfo(reader.time_zone)), reader)
     return short_day(value.isoformat(), reader) if isinstance(value, date) else str(value)

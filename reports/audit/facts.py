@@ -17,7 +17,10 @@ EXAMPLES: Final = 25  # findings of a kind that the index page shows in full
 
 @dataclass(frozen=True)
 class Audit:
-    """One audit: the units it covers, and the cut of the log it is made from."""
+    """One audit: the units it covers, and the cut of the log it is made from.
+
+    `stands_in` says for which lost one it stands in, in words; empty for one that was asked for.
+    """
 
     number: str
     selection: Selection
@@ -26,6 +29,7 @@ class Audit:
     files: bool
     asked_by: str
     reader: Reader
+    stands_in: str = ""
 
 
 class Example(NamedTuple):

@@ -16,8 +16,9 @@ from prep.words.hazards import severity_text
 from prep.words.reader import Reader, say
 from reports.blank_sheet.facts import BlankBox, BlankFacts, BlankLine, BlankStep
 from reports.bundles.contents import machine
+from reports.numbers import check_address
 from reports.pdf import page
-from reports.pdf.parts import INK, PADDING, Heading, box, label, space, together
+from reports.pdf.parts import INK, PADDING, Heading, box, label, noted, space, together
 from reports.pdf.qr import QrCode
 from reports.pdf.typeface import (
     CELL,
@@ -66,7 +67,7 @@ def blank_pages(facts: BlankFacts, paper: str, number: str, reader: Reader) -> b
     width = page.room(paper)
     named = machine(facts.maker, facts.model)
     serial = say(reader, "Serial {serial}", serial=facts.serial)
-    story = [*_front(facts, width, reader)]
+    story = [*_front(facts, width, reader), Paragraph(small(plain(check_address(number))), CELL)]
     for place, (title, steps) in enumerate(facts.sections, 1):
         above: list[Flowable] = [Heading(title, f"section-{place}")]
         for step in steps:
@@ -101,6 +102,9 @@ def blank_pages(facts: BlankFacts, paper: str, number: str, reader: Reader) -> b
 
 def _front(facts: BlankFacts, width: float, reader: Reader) -> Iterator[Flowable]:
     first = Paragraph(bold(say(reader, "Read this first")), CELL)
+    if facts.stands_in:
+        yield noted(facts.stands_in, width)
+        yield space(2)
     yield _machine(facts, width, reader)
     yield space(2)
     yield box([first, Paragraph(plain(say(reader, DEFERENCE)), CELL)], width)

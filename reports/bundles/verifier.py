@@ -40,7 +40,7 @@ import tempfile
 import zipfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator
-from itertools import islice, zip_longest
+from itertools import zip_longest
 from pathlib import Path, PurePosixPath
 from typing import IO, Any, NamedTuple, NoReturn
 
@@ -206,27 +206,67 @@ FINDINGS = {
     ),
     "not-bound": (UNCHECKED, "Bound by nothing now, and perhaps changed: {what}."),
     # Certificates
-    "certificate-digest": (HOLDS, "The certificate is unchanged."),
-    "certificate-no-digest": (
+    "certificate-digest": (HOLDS, "The file has the SHA-256 you gave."),
+    "certificate-other": (
+        FAILS,
+        "{file} is not the file you have the SHA-256 of: its own is {digest}.",
+    ),
+    "certificate-stated": (
+        HOLDS,
+        "One statement is made over the whole file: certificate {result.number}, log of "
+        "{result.log}.",
+    ),
+    "certificate-unstated": (
+        FAILS,
+        "{file} carries no statement over the whole file: anybody may have changed its pages. Ask "
+        "the dealership for the file as it was issued.",
+    ),
+    "certificate-stated-twice": (
+        FAILS,
+        "{file} carries two statements: one of them was put into it.",
+    ),
+    "certificate-torn": (FAILS, "The statement in {file} was cut, lengthened or torn apart."),
+    "certificate-moved": (FAILS, "The statement in {file} is not where it was written: moved."),
+    "certificate-form": (FAILS, "The statement in {file} was changed: it is not well formed."),
+    "certificate-key-inside": (
         UNCHECKED,
-        "Compare its SHA-256 with the one the dealership names: {digest}",
+        "Whose key it is: it came with the certificate. Compare it with the one the dealership "
+        "publishes, or give that one with --key: {key}",
     ),
-    "certificate-changed": (FAILS, "The certificate was changed: its SHA-256 is {digest}."),
+    "certificate-signed": (HOLDS, "The certificate is signed with the key of {result}."),
+    "certificate-whole": (
+        HOLDS,
+        "The whole file is as it was signed: every page, the record and all else in it.",
+    ),
+    "certificate-cut": (FAILS, "{file} was cut off: its end is missing."),
+    "certificate-updated": (
+        FAILS,
+        "{file} was changed after it was signed: an update was appended to it, and PDF readers "
+        "show the update.",
+    ),
+    "certificate-lengthened": (
+        FAILS,
+        "{file} was changed after it was signed: bytes were added after its end.",
+    ),
+    "certificate-changed": (
+        FAILS,
+        "{file} was changed after it was signed: a page, its record or something else in it is "
+        "not as it was issued.",
+    ),
+    "certificate-standing": (
+        NOTE,
+        "Whether a newer certificate took its place, or the release was withdrawn, the dealership "
+        "tells by its number.",
+    ),
+    "record-read": (HOLDS, "The record attached to the certificate can be read."),
+    "record-unreadable": (FAILS, "The record attached to {file} is missing or cannot be read."),
+    "record-of-another": (
+        FAILS,
+        "The record attached to {file} is of another certificate: {shown}. This one is {right}.",
+    ),
+    "record-other-log": (FAILS, "The record's proof in {file} is of another log: that of {log}."),
+    "record-no-proof": (FAILS, "The proof attached to {file} is not a tlog-proof."),
     "record-proves": (HOLDS, "The certificate's record proves {result}."),
-    "record-none": (UNCHECKED, "The certificate carries no record with a proof of its own."),
-    "record-damaged": (
-        FAILS,
-        "The record attached to the certificate is damaged: it cannot be read.",
-    ),
-    "record-no-proof": (FAILS, "The proof attached to the certificate is not a tlog-proof."),
-    "record-no-statement": (
-        FAILS,
-        "The record attached to the certificate does not end with its statement.",
-    ),
-    "record-changed": (
-        FAILS,
-        "The record attached to the certificate was changed since it was signed.",
-    ),
     "entry-not-in-log": (
         FAILS,
         "{file}: entry {index} is not what the log of {origin} holds there.",
@@ -273,7 +313,6 @@ LARGEST_TEXT = 1 << 24  # bytes of a statement, which is, too
 LONGEST_LINE = 1 << 22  # bytes of one event, row or form
 MOST_FINDINGS = 1000  # of one code; more are only counted
 MOST_EVENTS = 100_000  # of one unit
-MOST_ATTACHMENTS = 64  # of a certificate that are looked at
 LARGEST_RATIO = 100  # of what a ZIP unpacks to, to its own size
 NUMBER = re.compile("0|[1-9][0-9]{0,17}")
 MOST_SHOWN = 80  # characters of a value that a finding shows
@@ -286,7 +325,16 @@ CERTIFICATE, CERTIFICATES, PHOTOS = "data/certificate.pdf", "data/certificates/"
 FORM = "data/registration.json"
 STATEMENT_HEADER = "Yardproof bundle"
 LEFT_OUT = "Left-Out: photos, certificates"
-ATTACHMENT, STATEMENT = b"/EmbeddedFile", ',"statement":'
+OPENING, CLOSING = b"<yardproof-statement>\n", b"</yardproof-statement>\n"  # of a certificate
+ROOM = 1024  # bytes between the two
+CERTIFICATE_STATEMENT = re.compile(
+    "Yardproof certificate\nlog ([^\n]+)\ndocument certificate ([^\n]+)\nfile ([0-9a-f]{64})\n\n"
+    "— [^\n]+\n"
+)
+END_OF_PDF = b"%%EOF\n"
+ATTACHMENT, STREAM = re.compile(rb"/Type\s*/EmbeddedFile\b"), re.compile(rb"stream\r?\n")
+MOST_ATTACHED = 4  # attached files looked at for the record, which is the first of two
+LARGEST_RECORD = 1 << 25
 PROOF_HEADER = "c2sp.org/tlog-proof@v1"
 TAGS = (README, INFO, DECLARATION, MANIFEST, "verifier.py", "verify.html")
 # Files of each kind of bundle; those that grow go on in `…-2`, `…-3`. What neither is compared nor
@@ -316,6 +364,8 @@ ASIDE = {
         "required_by_model",
         "version",
         "replaces",
+        "stands_in_for",
+        "stands_in_because",
     ),
 }
 UNREADABLE = (
@@ -1711,8 +1761,8 @@ class Bundle:
         except CheckError as error:
             self.findings.error(error)
             return
-        if ATTACHMENT in pdf:
-            check_certificate_file(pdf, self.keys, self.findings)
+        if ATTACHMENT.search(pdf) or OPENING in pdf:
+            check_certificate(pdf, "", self.keys, self.findings, CERTIFICATE)
 
     def tell_bounds(self) -> None:
         """Say what the key alone binds, and whether it does."""
@@ -1764,8 +1814,10 @@ def _named_files(kind: str, unit: Unit) -> dict[str, str]:
         f"{photos}{number:03d}-{_photo_name(photo)}": _text(photo, "digest")
         for number, photo in enumerate(unit.photos, 1)
     }
+    lost = {_text(one, "replaces") for one in unit.documents if _text(one, "instead")}
     for document in unit.documents:
-        if _text(document, "document_kind") == "certificate":
+        is_there = _text(document, "document") not in lost
+        if _text(document, "document_kind") == "certificate" and is_there:
             place = f"{CERTIFICATES}{folder}/" if kind == "audit" else CERTIFICATE
             number = _file_name(_text(document, "number"))
             wanted[f"{place}{number}.pdf"] = _text(document, "digest")
@@ -2034,94 +2086,161 @@ def check_bundle(path: Path, keys: list[str], findings: Findings) -> Bundle | No
 # Certificates
 
 
-def check_certificate_file(pdf: bytes, keys: list[str], findings: Findings) -> None:
-    """Check what a certificate proves by itself, by the record that is attached to it."""
-    findings.run("record-proves", lambda: check_record(pdf, keys), "the certificate")
+class CertificateStatement(NamedTuple):
+    """What a certificate states: its log, its number, and the digest of the whole file."""
+
+    note: str
+    log: str
+    number: str
+    digest: str
 
 
-def check_certificate(pdf: bytes, digest: str, keys: list[str], findings: Findings) -> None:
-    """Check a certificate on its own: its digest, and what it proves by itself."""
-    actual = hashlib.sha256(pdf).hexdigest()
-    if not digest:
-        findings.add("certificate-no-digest", digest=actual)
-    elif digest.lower() != actual:
-        findings.add("certificate-changed", digest=actual)
-    else:
-        findings.add("certificate-digest")
-    check_certificate_file(pdf, keys, findings)
+def check_certificate(
+    pdf: bytes, digest: str, keys: list[str], findings: Findings, file: str = "certificate.pdf"
+) -> None:
+    """Check a certificate by itself: the statement over its whole file, and its record's proof.
 
-
-def attached_record(pdf: bytes) -> str | None:
-    """Text of the JSON record attached to a certificate; None when nothing is attached.
-
-    Raises CheckError where something is attached that can no longer be read.
+    Without `keys` the key in the record is used, which is said.
     """
-    attached = False
-    found = re.finditer(rb"/Type\s*/EmbeddedFile\b", pdf)
-    for attachment in islice(found, MOST_ATTACHMENTS):
-        attached = True
-        start = re.compile(rb"stream\r?\n").search(pdf, attachment.end())
+    if digest:
+        findings.run("certificate-digest", lambda: _compare(pdf, digest, file), file)
+    statement: CertificateStatement | None = findings.run(
+        "certificate-stated", lambda: read_certificate_statement(pdf, file), file
+    )
+    record: dict[str, Any] | None = findings.run(
+        "record-read", lambda: attached_record(pdf, file), file
+    )
+    keys = list(keys) or _key_of_record(record, file, findings)
+    if statement is not None:
+        note, named = statement.note, f"{file} (statement)"
+        findings.run("certificate-signed", lambda: check_signature(note, keys, named), file)
+        findings.run("certificate-whole", lambda: check_whole(pdf, statement, file), file)
+    if record is not None:
+        findings.run("record-proves", lambda: check_record(record, statement, keys, file), file)
+    findings.add("certificate-standing", file)
+
+
+def _compare(pdf: bytes, digest: str, file: str) -> None:
+    actual = hashlib.sha256(pdf).hexdigest()
+    if digest.lower() != actual:
+        raise CheckError("certificate-other", file, digest=actual)
+
+
+def read_certificate_statement(pdf: bytes, file: str) -> CertificateStatement:
+    """The statement of a certificate; neither its signature nor its digest is looked at.
+
+    It is a signed note between two marks that stand in the file once, filled up with newlines to a
+    fixed length. As those are covered by nothing, there may be nothing else.
+    """
+    opened, closed = pdf.count(OPENING), pdf.count(CLOSING)
+    if not opened and not closed:
+        raise CheckError("certificate-unstated", file)
+    if opened > 1 or closed > 1:
+        raise CheckError("certificate-stated-twice", file)
+    start = pdf.find(OPENING) + len(OPENING)
+    stop = start + ROOM
+    if not opened or not pdf.startswith(CLOSING, stop):
+        raise CheckError("certificate-torn", file)
+    before, after = start - len(OPENING), stop + len(CLOSING)
+    if not pdf.endswith(b"stream\n", 0, before) or not pdf.startswith(b"\nendstream", after):
+        raise CheckError("certificate-moved", file)
+    try:
+        note = pdf[start:stop].rstrip(b"\n").decode() + "\n"
+    except UnicodeDecodeError:
+        note = ""
+    said = CERTIFICATE_STATEMENT.fullmatch(note)
+    if not said:
+        raise CheckError("certificate-form", file)
+    return CertificateStatement(note, *said.groups())
+
+
+def check_whole(pdf: bytes, statement: CertificateStatement, file: str) -> None:
+    """Check that a file, with zero bytes for its statement, has the digest that was stated."""
+    start = pdf.find(OPENING) + len(OPENING)
+    digest = hashlib.sha256(pdf[:start])
+    digest.update(bytes(ROOM))
+    digest.update(pdf[start + ROOM :])
+    if digest.hexdigest() != statement.digest:
+        raise CheckError(_what_changed(pdf), file)
+
+
+def _what_changed(pdf: bytes) -> str:
+    """What shows of how a file came to be another than was signed."""
+    end = pdf.rfind(END_OF_PDF)
+    if end < 0:
+        return "certificate-cut"
+    if pdf.find(END_OF_PDF) < end:
+        return "certificate-updated"
+    return "certificate-changed" if pdf.endswith(END_OF_PDF) else "certificate-lengthened"
+
+
+def attached_record(pdf: bytes, file: str) -> dict[str, Any]:
+    """The JSON record attached to a certificate."""
+    for place, attachment in enumerate(ATTACHMENT.finditer(pdf)):
+        if place == MOST_ATTACHED:
+            break
+        start = STREAM.search(pdf, attachment.end())
         stop = pdf.find(b"endstream", start.end()) if start else -1
         if start is None or stop < 0:
             continue
         held = pdf[start.end() : stop]
         described = pdf[pdf.rfind(b"obj", 0, attachment.start()) : start.start()]
-        try:
-            if b"/FlateDecode" in described:
-                held = zlib.decompressobj().decompress(held, LARGEST_FILE)
-            text = held.decode()
-            if isinstance(json.loads(text), dict):
-                return text
-        except (ValueError, zlib.error, RecursionError):
-            continue
-    if attached:
-        raise CheckError("record-damaged")
-    return None
+        record = _record(held, b"/FlateDecode" in described)
+        if record is not None:
+            return record
+    raise CheckError("record-unreadable", file)
 
 
-def check_record(pdf: bytes, keys: list[str]) -> str:
-    """Description of the log entry an attached record proves, its checkpoint signed.
+def _record(held: bytes, is_packed: bool) -> dict[str, Any] | None:
+    """The record that an attachment is; None for anything else."""
+    try:
+        if is_packed:
+            held = zlib.decompressobj().decompress(held, LARGEST_RECORD)
+        record = read_json(held.decode())
+    except (*MALFORMED, zlib.error, MemoryError):
+        return None
+    return record if isinstance(record, dict) and "proof" in record else None
+
+
+def _key_of_record(record: dict[str, Any] | None, file: str, findings: Findings) -> list[str]:
+    key = _whole_text(record or {}, "proof", "key")
+    if key:
+        findings.add("certificate-key-inside", file, key=key)
+    return [key] if key else []
+
+
+def check_record(
+    record: dict[str, Any], statement: CertificateStatement | None, keys: list[str], file: str
+) -> str:
+    """Description of the log entry a record proves, its checkpoint signed.
 
     The record names it under `proof`: `entry`, the entry's canonical JSON as text, and `tlog`, its
-    proof in the tlog-proof format. `statement` makes sure of all the rest of the record.
+    proof in the tlog-proof format. It must be of the certificate that the statement names.
     """
-    text = attached_record(pdf)
-    if text is None:
-        raise CheckError("record-none")
-    record, statement = _stated(text)
-    proof = record["proof"] if isinstance(record.get("proof"), dict) else {}
-    file = "the certificate's record"
-    head, _, note = str(proof.get("tlog")).partition("\n\n")
+    number = _whole_text(record, "certificate", "number")
+    if statement is not None and number != statement.number:
+        raise CheckError("record-of-another", file, shown=_shown(number), right=statement.number)
+    head, _, note = _whole_text(record, "proof", "tlog").partition("\n\n")
     lines = head.split("\n")
     index = re.fullmatch("index (0|[1-9][0-9]{0,17})", lines[1]) if len(lines) > 1 else None
     if lines[0] != PROOF_HEADER or index is None:
-        raise CheckError("record-no-proof")
-    entry, checkpoint = str(proof.get("entry")), read_checkpoint(note, file)
+        raise CheckError("record-no-proof", file)
+    named = f"{file} (checkpoint in its record)"
+    checkpoint = read_checkpoint(note, named)
+    entry = _whole_text(record, "proof", "entry").encode()
     path = [_hash(one, file) for one in lines[2:]]
-    if not is_included(int(index[1]), entry.encode(), path, checkpoint):
+    if not is_included(int(index[1]), entry, path, checkpoint):
         raise CheckError("entry-not-in-log", file, index=index[1], origin=checkpoint.origin)
-    check_signature(note, keys, file)
-    check_signature(statement, keys, file)
+    if statement is not None and statement.log != checkpoint.origin:
+        raise CheckError("record-other-log", file, log=checkpoint.origin)
+    check_signature(note, keys, named)
     return f"entry {index[1]} of the log of {checkpoint.origin}"
 
 
-def _stated(text: str) -> tuple[dict[str, Any], str]:
-    """Split a record into its content and its statement, whose digest must be of the content.
-
-    The statement is a note of two lines, the log's name and “record” with a SHA-256 in hex. It
-    stands last in the record and is cut off as text, so that nobody has to write JSON again.
-    """
-    before, _, after = text.rpartition(STATEMENT)
-    try:
-        record, statement = json.loads(before + "}"), json.loads(after[:-1])
-    except (ValueError, RecursionError):
-        record, statement = None, None
-    if not isinstance(record, dict) or not isinstance(statement, str):
-        raise CheckError("record-no-statement")
-    digest = hashlib.sha256(before.encode() + b"}").hexdigest()
-    if statement.split("\n")[1:3] != [f"record {digest}", ""]:
-        raise CheckError("record-changed")
-    return record, statement
+def _whole_text(record: dict[str, Any], outer: str, inner: str) -> str:
+    """A text of a record, a member of a member; empty where there is none, or half a character."""
+    text = _text(_dict(record, outer), inner)
+    return "" if re.search("[\ud800-\udfff]", text) else text
 
 
 # Proof of issue, and checkpoints that somebody kept
@@ -2250,7 +2369,7 @@ def _given(arguments: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--issue", type=Path, help="the proof of issue of this document")
     parser.add_argument("--older", type=Path, help="a checkpoint you kept from before")
     parser.add_argument("--proof", type=Path, help="the consistency proof from older to newer")
-    parser.add_argument("--digest", default="", help="the SHA-256 a certificate should have")
+    parser.add_argument("--digest", default="", help="the SHA-256 of a certificate, if known")
     parser.add_argument("--json", action="store_true", help="print the findings for programs")
     given = parser.parse_args(arguments)
     for path in (given.issue, given.older, given.proof):
@@ -2298,7 +2417,7 @@ def _check_what(
         except CheckError as error:
             findings.error(error)
         else:
-            check_certificate(pdf, given.digest, given.key, findings)
+            check_certificate(pdf, given.digest, given.key, findings, given.what.name)
         return None, None
     return _check_checkpoint(given, findings), None
 

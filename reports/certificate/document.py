@@ -1,4 +1,4 @@
-"""The delivery certificate: a PDF/A-3b a release and language, its record attached."""
+"""The delivery certificate: a PDF/A-3b a release and language, signed over the whole file."""
 
 from collections.abc import Mapping
 from typing import Final
@@ -7,21 +7,34 @@ from uuid import UUID
 import msgspec
 from django.conf import settings
 
+from prep.actions import sealing
 from prep.models import Photo
 from prep.queries.records import record_of
+from prep.record.log import signed_notes
 from prep.record.refusal import Refusal
 from prep.words.reader import say
+from reports.certificate.attachments import RECORD, STATEMENT
 from reports.certificate.cause import ENGLISH, cause_of, language_of, release_of
 from reports.certificate.facts import CertificateFacts
 from reports.certificate.gather.certificate import IssuedCertificate, certificate_facts, record_json
 from reports.certificate.pdf.pages import certificate_pages
-from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.document_kind import (
+    Accepted,
+    BuiltFile,
+    Progress,
+    Request,
+    stand_in_of,
+    temporary_file,
+)
 from reports.languages import checked_language
 from reports.models import DocumentRequest
-from reports.pdf.archival import archival
+from reports.numbers import drawn_number
+from reports.pdf import statement
+from reports.pdf.archival import Attachment, archival
 from reports.pdf.page import paper_named
 
-RECORD: Final = "record.json"
+FIRST_LINE: Final = "Yardproof certificate"  # so that no note of another kind is taken for it
+LETTER: Final = "C"  # begins the numbers of its documents
 STEPS: Final = 3
 
 
@@ -54,30 +67,51 @@ def accept(request: Request) -> Accepted:
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Build the certificate of the release that caused the request, in its language."""
     assert request.unit_id is not None  # a certificate is always asked for one unit
-    earlier = request.replaces
+    earlier = request.corrects
     replaces = IssuedCertificate(earlier.number, release_of(earlier.cause)) if earlier else None
     facts = certificate_facts(
         request.unit_id,
         release_of(request.cause),
+        number=drawn_number(LETTER, request.seed),
         address=settings.ADDRESS,
         language=language_of(request.cause),
         replaces=replaces,
+        stands_in=stand_in_of(request),
     )
     progress(1, STEPS)
     pictures = photographs(facts)
     progress(2, STEPS)
     paper = paper_named(request.parameters.get("paper", ""), facts.time_zone)
     path = temporary_file(request, ".pdf")
-    path.write_bytes(certificate_pdf(facts, pictures, paper))
+    path.write_bytes(signed(certificate_pdf(facts, pictures, paper), facts))
     progress(3, STEPS)
     return BuiltFile(path, f"certificate-{facts.number}.pdf", facts.number, "application/pdf")
 
 
 def certificate_pdf(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
-    """The certificate as PDF/A-3b. The same facts and pictures give the same bytes."""
-    pages = certificate_pages(facts, pictures, paper)
-    about = say(facts.reader, "Machine-readable record of this certificate")
-    return archival(pages, record_json(facts), RECORD, about)
+    """The certificate as PDF/A-3b, not signed. The same facts and pictures give the same bytes."""
+    reader = facts.reader
+    record = Attachment(
+        RECORD, record_json(facts), say(reader, "Machine-readable record of this certificate")
+    )
+    over_all = Attachment(
+        STATEMENT,
+        statement.EMPTY,
+        say(reader, "Signed statement over this whole file"),
+        "text/plain",
+        plain=True,
+    )
+    return archival(certificate_pages(facts, pictures, paper), record, over_all)
+
+
+def signed(pdf: bytes, facts: CertificateFacts) -> bytes:
+    """The certificate with its statement, by the key of the checkpoint that its proof leads to."""
+    text = (
+        f"{FIRST_LINE}\nlog {facts.proof.log}\ndocument certificate {facts.number}\n"
+        f"file {statement.digest_of(pdf)}\n"
+    )
+    checkpoint = signed_notes.parse_proof(facts.proof.tlog).note
+    return statement.stated(pdf, sealing.sign_like(checkpoint, text))
 
 
 def photographs(facts: CertificateFacts) -> dict[str, bytes]:

@@ -13,6 +13,7 @@ from typing import Any
 from prep.rules.drawings.shapes import Drawing
 from prep.words.reader import Reader
 from prep.words.unit.limits import ShownComputation
+from reports.document_kind import StandIn
 
 
 @dataclass(frozen=True)
@@ -155,6 +156,15 @@ class FlagFacts:
 
 
 @dataclass(frozen=True)
+class StandsFor:
+    """What to know of a release: its kind, a token, the place, and what it is."""
+
+    kind: str
+    where: str
+    text: str
+
+
+@dataclass(frozen=True)
 class ShortageFacts:
     """A missing part; `arrived` says when it came and who noted it."""
 
@@ -223,11 +233,13 @@ class Replaced:
     """The certificate this one replaces: its number, its release and why that was withdrawn.
 
     `why` is empty where a later release simply followed, as for the buyer after that for stock.
+    `nothing_because` is why no work was done again.
     """
 
     number: str
     released: Signed
     why: str
+    nothing_because: str = ""
 
 
 @dataclass(frozen=True)
@@ -271,12 +283,12 @@ class ProofFacts:
 class CertificateFacts:
     """Everything a delivery certificate says. `replaces` is None for a unit's first one.
 
-    `statement` is a note of the log's keeper over the SHA-256 of all the rest as its record for
-    machines.
+    `stands_in` names one of the same release whose file was lost or damaged.
     """
 
     number: str
     language: str
+    stands_in: StandIn | None
     replaces: Replaced | None
     address: str
     dealer: str
@@ -286,6 +298,7 @@ class CertificateFacts:
     sheet: SheetFacts
     released: Signed
     sections: tuple[SectionFacts, ...]
+    stands_for: tuple[StandsFor, ...]
     concessions: tuple[ConcessionFacts, ...]
     statements: tuple[StatementFacts, ...]
     cautions: tuple[CautionFacts, ...]
@@ -296,7 +309,6 @@ class CertificateFacts:
     not_applying: tuple[str, ...]
     explained: tuple[Explained, ...]
     proof: ProofFacts
-    statement: str = ""
 
     @property
     def reader(self) -> Reader:

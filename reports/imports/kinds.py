@@ -17,7 +17,7 @@ from prep.record.model.commands import PublishModel
 from prep.record.refusal import Refusal
 from prep.record.struct_errors import convert
 from prep.record.unit.commands.receiving import ReceiveUnit
-from prep.rules.identity.look_alikes import look_alike_key
+from prep.rules.identity.look_alikes import look_alike_key, plain_key
 from reports.imports.declared import Alike, Column, ImportKind, Values
 from reports.imports.reading.values import CellKind
 
@@ -39,9 +39,9 @@ UNITS: Final = ImportKind(
         Column("note", _("Note"), LONG, False, ("notes", "remarks")),
         Column("checked_against", _("Serial numbers compared"), CODES),
     ),
-    identity=lambda command: (command.maker.strip(), command.serial),
+    identity=lambda command: (plain_key(command.maker), plain_key(command.serial)),
     alike=Alike(
-        key=lambda command: (command.maker.strip(), look_alike_key(command.serial)),
+        key=lambda command: (plain_key(command.maker), look_alike_key(command.serial)),
         name=lambda command: command.serial,
         compared=lambda command: command.checked_against,
     ),

@@ -49,13 +49,19 @@ class Line:
     size: float
 
 
-def label_pages(labels: Sequence[LabelFacts], size: LabelSize, first: int, reader: Reader) -> bytes:
-    """PDF of labels from the `first` place (1 is top left) on; same labels, same bytes."""
+def label_pages(
+    labels: Sequence[LabelFacts], size: LabelSize, first: int, reader: Reader, subject: str = ""
+) -> bytes:
+    """PDF of labels from the `first` place (1 is top left) on; same labels, same bytes.
+
+    `subject` is told in the file's properties alone: a label has no room for it.
+    """
     target = io.BytesIO()
     page = (size.page[0] * mm, size.page[1] * mm)
     canvas = Canvas(target, pagesize=page, invariant=1, initialFontName=BODY, lang=reader.language)
     serials = ", ".join(one.serial for one in labels[:3])
     canvas.setTitle(drawable(say(reader, "Labels: {serials}", serials=serials)))
+    canvas.setSubject(drawable(subject))
     canvas.setCreator("Yardproof")
     for place, facts in enumerate(labels, first - 1):
         if place % size.count == 0 and place >= size.count:

@@ -9,6 +9,7 @@ from prep.queries.lists.flags import FLAGS
 from prep.queries.lists.instruments import INSTRUMENTS
 from prep.queries.lists.log import LOG
 from prep.queries.lists.machine_models import MODELS, TRACTORS
+from prep.queries.lists.manufacturers import MANUFACTURERS
 from prep.queries.lists.procedures import PROCEDURES
 from prep.queries.lists.registrations import REGISTRATIONS
 from prep.queries.lists.shortages import SHORTAGES
@@ -28,6 +29,7 @@ LISTS: Final[dict[str, Listing]] = {
         DOCUMENTS,
         REGISTRATIONS,
         PROCEDURES,
+        MANUFACTURERS,
         MODELS,
         TRACTORS,
         SITES,

@@ -17,8 +17,9 @@ from django.utils.http import content_disposition_header
 
 from prep.queries.listing.declaration import Row
 from prep.record.refusal import Refusal
+from reports.bundles.csv_format import safe_cell
 
-FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
+AS_IT_IS: Final = (int, float, str)
 BATCH: Final = 200  # rows sent at once
 CHUNK: Final = 1 << 16
 MOST_ROWS: Final = 1_048_575  # of a sheet, beside its head: what spreadsheet programs open
@@ -67,16 +68,16 @@ def _taken(buffer: io.StringIO) -> bytes:
 
 
 def _cell(value: Any) -> Any:
-    """A value as a cell of a CSV file; text that a program would take for a formula is quoted."""
-    text = plain(value)
-    return f"'{text}" if isinstance(text, str) and text.startswith(FORMULA) else text
+    """A value as a cell of a CSV file; text that a program would take for a formula is marked."""
+    text = value if type(value) is str else plain(value)  # most are text: a call saved
+    return safe_cell(text) if type(text) is str and text else text
 
 
 def plain(value: Any) -> Any:
     """A value as text, number or nothing."""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, int | float | str):
+    if isinstance(value, AS_IT_IS):
         return value
     if isinstance(value, datetime | date):
         return value.isoformat()

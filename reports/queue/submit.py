@@ -5,6 +5,7 @@ the row all the same.
 """
 
 import logging
+from importlib import import_module
 from typing import Any
 from uuid import UUID
 
@@ -19,9 +20,6 @@ from reports.models import DocumentRequest, State
 from reports.queue import claims, publishing, runner, worker
 from reports.queue.requests import checked
 from reports.registry import kind_named
-
-if settings.SERVICE:  # the embedded profile has no broker, and spares the memory of the library
-    from reports.queue import tasks
 
 log = logging.getLogger(__name__)
 
@@ -130,6 +128,7 @@ def notify() -> None:
 def _send(name: str) -> None:
     """Send a Celery task. A missing broker is only logged: the sweep will find the row."""
     try:
-        getattr(tasks, name).apply_async(retry=False)
+        # Read only here: the embedded profile has no broker, and spares its library's memory.
+        getattr(import_module("reports.queue.tasks"), name).apply_async(retry=False)
     except Exception as wrong:
         log.warning("the broker did not take word (%s); the sweep will find the work", wrong)

@@ -12,15 +12,25 @@ from django.conf import settings
 from django.utils import timezone
 
 from prep.models import Checkpoint, LogKey, Unsealed
+from prep.record.log.kept_checkpoints import checkpoints_in
+from prep.record.refusal import Refusal
 from prep.verify import run
-from prep.verify.findings import Finding
+from prep.verify.findings import Finding, Statement
 from prep.words.reader import Reader
 from prep.words.verification.sentences import finding_text, verdict_text
 from prep.words.verification.sorts import SORTS, part_text, sort_title
-from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from prep.words.verification.statements import statement_text
+from reports.document_kind import (
+    Accepted,
+    BuiltFile,
+    Progress,
+    Request,
+    stand_in_of,
+    temporary_file,
+)
 from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
-from reports.numbers import drawn_number
+from reports.numbers import check_address, drawn_number
 
 LETTER: Final = "V"  # begins the numbers of its documents
 MEDIA_TYPE: Final = "application/json"
@@ -29,11 +39,12 @@ MEDIA_TYPE: Final = "application/json"
 class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Parameters of a verification.
 
-    `older` is the text of a checkpoint kept from before: the log must still hold all it was signed
-    over. `language` is that of the report's sentences; without one, that of whoever asks.
+    `older` is a text that holds checkpoints kept from before, such as a mail that brought one: the
+    log must still hold all they were signed over. `language` is that of the report's sentences;
+    without one, that of whoever asks.
     """
 
-    older: Annotated[str, msgspec.Meta(max_length=2000)] | None = None
+    older: Annotated[str, msgspec.Meta(max_length=500_000)] = ""
     language: str = ""
 
 
@@ -70,6 +81,14 @@ class ListedFinding(msgspec.Struct, frozen=True):
     text: str
 
 
+class ListedStatement(msgspec.Struct, frozen=True):
+    """One thing that was proved, or could not be; `text` is the sentence of `code` and `values`."""
+
+    code: str
+    values: dict[str, Any]
+    text: str
+
+
 class Kind(msgspec.Struct, frozen=True):
     """Findings of one kind; `about` is the kind in plain words."""
 
@@ -83,15 +102,20 @@ class Verification(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
 
     `holds` is the verdict and `verdict` says it in words. `checked` counts what was looked at,
     `findings` names whatever is not as it was recorded, by kind; past a thousand they are only
-    counted, in `not_listed`. `checkpoint` is what the log was signed with when this began, null
-    for a log that never was; `keys` are the log's public keys, to be compared with those you know:
-    this report comes from the service, and a service in wrong hands could write another. `older`
-    is the checkpoint that was given to hold the log to, null where none was; only with one is a log
-    found that was rewritten as a whole. Moments are UTC.
+    counted, in `not_listed`. `proved` is what holds even against somebody who had the database in
+    hand, `unproven` what cannot be told from what was at hand. `checkpoint` is what the log was
+    signed with when this began, null for a log that never was; `keys` are the log's public keys, to
+    be compared with those you know: this report comes from the service, and a service in wrong
+    hands could write another. `stands_in_for` says for which lost report this one was made, of
+    what holds now and not of what held then; empty for one that was asked for. `older`
+    are the checkpoints that were given to hold the log to; only with one is a log found for sure
+    that was rewritten as a whole. At `address` anybody checks this report. Moments are UTC.
     """
 
     kind: str
     number: str
+    stands_in_for: str
+    address: str
     log: str
     asked_by: str
     begun: datetime
@@ -101,18 +125,23 @@ class Verification(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
     checked: list[Part]
     checkpoint: Upto | None
     keys: list[str]
-    older: str | None
+    older: list[str]
     findings: list[Kind]
     not_listed: int
+    proved: list[ListedStatement]
+    unproven: list[ListedStatement]
 
 
 def accept(request: Request) -> Accepted:
     """Accept a request for a verification; each request is a verification of its own.
 
-    Raises Refusal for an unknown language.
+    Raises Refusal for an unknown language, and for a text without a checkpoint.
     """
-    language = settled_language(request)
-    return Accepted(str(request.command), {**request.sent, "language": language})
+    language, older = settled_language(request), request.parameters.older
+    notes = checkpoints_in(older.encode())
+    if older.strip() and not notes:
+        raise Refusal("no-checkpoint-inside", field="older")
+    return Accepted(str(request.command), {"older": "\n".join(notes), "language": language})
 
 
 def read(report: bytes) -> Verification:
@@ -122,13 +151,16 @@ def read(report: bytes) -> Verification:
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Verify everything the service holds, and write the report as JSON."""
-    older = msgspec.convert(request.parameters, Parameters).older
-    number, reader = drawn_number(LETTER, request.cause), reader_for(request)
+    older = checkpoints_in(msgspec.convert(request.parameters, Parameters).older.encode())
+    number, reader = drawn_number(LETTER, request.seed), reader_for(request)
+    stands_in = stand_in_of(request)
     begun, upto = timezone.now(), _upto()
     report = run.verify(older=older, progress=progress)
     verification = Verification(
         kind="verification",
         number=number,
+        stands_in_for=stands_in.text(reader) if stands_in else "",
+        address=check_address(number),
         log=settings.LOG_NAME,
         asked_by=str(request.person or ""),
         begun=begun,
@@ -144,6 +176,8 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         older=older,
         findings=_by_kind(report.findings, reader),
         not_listed=report.not_listed,
+        proved=_listed(report.proved, reader),
+        unproven=_listed(report.unproven, reader),
     )
     path = temporary_file(request, ".json")
     path.write_bytes(msgspec.json.format(msgspec.json.encode(verification), indent=2))
@@ -157,6 +191,13 @@ def _upto() -> Upto | None:
         return None
     size, root, note = newest
     return Upto(size, root, note, Unsealed.objects.count())
+
+
+def _listed(statements: Iterable[Statement], reader: Reader) -> list[ListedStatement]:
+    return [
+        ListedStatement(one.code, dict(one.values), statement_text(one.code, one.values, reader))
+        for one in statements
+    ]
 
 
 def _by_kind(findings: Iterable[Finding], reader: Reader) -> list[Kind]:

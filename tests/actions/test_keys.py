@@ -21,6 +21,7 @@ from prep.actions import sealing
 from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
 from prep.queries import log
 from prep.record.log import merkle_tree, signed_notes
+from prep.record.log.key_notes import introduction
 from prep.verify.run import Report, verify
 from prep.words.reader import ENGLISH
 from prep.words.verification.sentences import finding_text
@@ -189,10 +190,71 @@ def test_a_key_added_as_the_newest_is_named(keys: Path) -> None:
         forged = signed_notes.verifier_key("yardproof.example/log", FORGER)
         LogKey.objects.create(verifier=forged.text, created=timezone.now())
         found = amiss(verify())
-    assert len(found) == 2  # and the new one is no longer the newest
-    assert found[1].startswith(
+    assert len(found) == 3  # and the new one is no longer the newest
+    assert found[0].startswith(f"Key {forged.id.hex()} does not say itself")
+    assert found[2].startswith(
         f"Key {forged.id.hex()} never signed a checkpoint, and this service cannot sign with it. ("
     )
+
+
+def signed_again(private: Ed25519PrivateKey) -> LogKey:
+    """Every checkpoint taken away, and one over the whole log signed by somebody else's key."""
+    rows(Checkpoint).all().delete()
+    key, size = signed_notes.verifier_key("yardproof.example/log", private), log.size()
+    signed = signed_notes.Checkpoint(key.name, size, log.root(size))
+    note = signed_notes.sign_note(signed_notes.format_checkpoint(signed), key.name, private)
+    Checkpoint.objects.create(
+        size=size, root=signed.root.hex(), note=note, created=sealing.moment_under(size)
+    )
+    introduced = signed_notes.sign_note(introduction(key, ""), key.name, private)
+    return LogKey.objects.create(verifier=key.text, note=introduced, created=timezone.now())
+
+
+def test_a_log_signed_again_with_another_key_alone_is_named(keys: Path) -> None:
+    """The key introduces itself as the first, but it is not the one this service signs with."""
+    with unguarded():
+        rows(LogKey).all().delete()
+        signed_again(FORGER)
+        [found] = amiss(verify())
+    assert "is published as the newest key of the log, but this service cannot sign" in found
+
+
+def test_a_log_signed_again_with_another_key_before_the_right_one_is_named(keys: Path) -> None:
+    """The right one looks as if it were new and had not signed yet, but it says it is the first;
+    as the newest it could not stand either."""
+    [right] = log.public_keys()
+    with unguarded():
+        forged = signed_again(FORGER)
+        earlier = timezone.now() - timedelta(days=9)
+        rows(LogKey).filter(pk=forged.pk).update(created=earlier)
+        [found] = amiss(verify())
+    key = signed_notes.parse_verifier_key(forged.verifier)
+    assert right != key
+    assert found.startswith(f"Key {key.id.hex()} is in a place where no key was")
+
+
+def test_a_key_taken_from_between_two_others_is_named(keys: Path) -> None:
+    """The next one says which key it follows."""
+    sealing.new_key()
+    sealing.new_key()
+    [_, second, third] = log.public_keys()
+    with unguarded():
+        rows(LogKey).filter(pk=second.text).delete()
+        found = amiss(verify())
+    assert f"Key {third.id.hex()} follows key {second.text}, which was removed." in found
+
+
+@pytest.mark.parametrize("note", ["", "another note", "swapped"])
+def test_a_key_without_its_own_note_is_named(keys: Path, note: str) -> None:
+    """Taken away, altered, or the note of another key."""
+    sealing.new_key()
+    first, second = LogKey.objects.order_by("created")
+    with unguarded():
+        other = first.note if note == "swapped" else note
+        rows(LogKey).filter(pk=second.pk).update(note=other)
+        found = amiss(verify())
+    key = signed_notes.parse_verifier_key(second.verifier).id.hex()
+    assert found[0].startswith(f"Key {key} does not say itself, under its own signature")
 
 
 def test_a_checkpoint_removed_from_the_middle_is_missed(keys: Path) -> None:
@@ -265,7 +327,8 @@ def forge_everything(folder: Path) -> None:
 def test_a_log_rewritten_as_a_whole_is_found_by_a_checkpoint_kept_elsewhere(
     kept: tuple[Yard, UUID], tmp_path: Path, settings: Any, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Nothing inside the database can show it: that is what an auditor keeps a checkpoint for."""
+    """Nothing inside the database can show it where the log's own key did it: that is what an
+    auditor keeps a checkpoint for."""
     settings.KEYS = tmp_path / "of this log"
     with unguarded():
         for table in (Checkpoint, LogKey):
@@ -274,12 +337,12 @@ def test_a_log_rewritten_as_a_whole_is_found_by_a_checkpoint_kept_elsewhere(
         assert mine is not None
         file = tmp_path / "kept.txt"
         file.write_text(mine.note, encoding="utf-8")
-        call_command("verify", older=file)
-        assert capsys.readouterr().out.endswith("Everything is as it was recorded.\n")
+        call_command("verify", older=[file])
+        assert capsys.readouterr().out.endswith("Everything checked is as it was recorded.\n")
         forge_everything(settings.KEYS)
         assert not [f for f in verify().findings if f.sort in {"checkpoint", "tree", "event"}]
         with pytest.raises(SystemExit) as ended:
-            call_command("verify", older=file)
+            call_command("verify", older=[file])
         assert ended.value.code == 1
         assert (
             f"kept-checkpoint: The checkpoint you kept, checkpoint {mine.size}: the log now ends "
@@ -287,15 +350,22 @@ def test_a_log_rewritten_as_a_whole_is_found_by_a_checkpoint_kept_elsewhere(
         ) in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("note", ["", "no checkpoint", "a\n1\nAAAA\n\n— a AAAA\n"])
-def test_what_is_no_checkpoint_of_this_log_is_no_proof(
-    keys: Path, tmp_path: Path, note: str
-) -> None:
-    """A file that is something else, or was signed by somebody else, is named as such."""
-    [text] = amiss(verify(older=note))
-    assert text.startswith("The checkpoint you kept is not a signed checkpoint of this log. (")
+def test_what_is_no_checkpoint_of_this_log_is_no_proof(keys: Path, tmp_path: Path) -> None:
+    """A file without one is refused; one signed by somebody else, or altered, is named as such."""
     with pytest.raises(CommandError, match="cannot be read"):
-        call_command("verify", older=tmp_path / "nowhere.txt")
+        call_command("verify", older=[tmp_path / "nowhere.txt"])
+    file = tmp_path / "kept.txt"
+    file.write_text("no checkpoint\n1\nAAAA\n\n— a AAAA\n")
+    with pytest.raises(CommandError, match="holds no signed checkpoint"):
+        call_command("verify", older=[file])
+    kept = Checkpoint.objects.earliest("size").note
+    [text] = amiss(verify(older=[kept.replace("\n1\n", "\n2\n", 1)]))
+    assert text.startswith("The checkpoint you kept is not a signed checkpoint of this log. (")
+    other = Ed25519PrivateKey.generate()
+    text, name = kept.partition("\n\n")[0] + "\n", "yardproof.example/log"
+    [text] = amiss(verify(older=[signed_notes.sign_note(text, name, other)]))
+    key = signed_notes.verifier_key(name, other).id.hex()
+    assert text.startswith(f"The checkpoint you kept was signed with key {key}, which this service")
 
 
 def test_another_log_under_the_same_keys_is_told_apart(keys: Path) -> None:
@@ -305,6 +375,6 @@ def test_another_log_under_the_same_keys_is_told_apart(keys: Path) -> None:
         signed_notes.Checkpoint(key.name, 1, merkle_tree.leaf_hash(b"another"))
     )
     note = signed_notes.sign_note(text, key.name, private_of(keys, key))
-    assert amiss(verify(older=note)) == [
+    assert amiss(verify(older=[note])) == [
         "The checkpoint you kept, checkpoint 1: the log under it is not the one signed."
     ]

@@ -13,7 +13,7 @@ from prep.actions.batches.batch import Device, Sent
 from prep.actions.batches.carry_out import carry_out
 from prep.actions.batches.refused_commands import refused_id
 from prep.actions.perform import perform
-from prep.models import Person
+from prep.models import Manufacturer, Person
 from prep.pages.commands import context_now
 from prep.queries.people import roles_at
 from prep.queries.records import record_of
@@ -85,6 +85,7 @@ def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:
         "unit": unit,
         "buyer": yard.buyer().pk,
         "site": yard.site,
+        "manufacturer": Manufacturer.objects.values_list("pk", flat=True)[0],
         "refused": not_taken(yard, unit) if command.stream == "refused" else "",
     }
     return targets[command.stream]
@@ -137,7 +138,7 @@ def test_at_another_yard_and_at_none_a_command_meets_what_does_not_exist(
     command = example(tag, yard)
     stranger = refusal_of(command, yard.outsider, target)
     assert stranger is not None
-    of_no_yard = COMMANDS[tag].stream in {"model", "procedure"}
+    of_no_yard = COMMANDS[tag].stream in {"manufacturer", "model", "procedure"}
     hidden = HIDDEN.get(COMMANDS[tag].stream)
     creates = "no-such-site" if COMMANDS[tag].creates else hidden
     assert stranger.code == ("not-allowed" if of_no_yard else creates)

@@ -1,22 +1,12 @@
 """What the API's tests share: empty counters, and everybody signed in."""
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
-from django.core.cache import cache
 
 from tests.api.client import Api
 from tests.cast import Yard
-
-
-@pytest.fixture(autouse=True)
-def _fresh_counters() -> Iterator[None]:
-    """Requests of one test do not count against the next one."""
-    cache.clear()
-    yield
-    cache.clear()
 
 
 @pytest.fixture(autouse=True)

@@ -8,6 +8,7 @@ import msgspec
 import pytest
 from jsonschema import Draft202012Validator
 
+from prep.queries.manufacturers import manufacturer
 from prep.record.command import Command
 from prep.record.commands import COMMANDS
 from prep.record.roles import Role
@@ -51,6 +52,8 @@ ADDRESSES = {
     "buyer.amend": "buyers/{buyer}/amend",
     "buyer.erase": "buyers/{buyer}/erase",
     "instrument.record": "instruments/record",
+    "manufacturer.add": "manufacturers/add",
+    "manufacturer.correct": "manufacturers/{manufacturer}/correct",
     "model.publish": "models/publish",
     "procedure.publish": "procedures/publish",
     "member.add": "sites/{site}/member/add",
@@ -153,6 +156,7 @@ def test_whoever_holds_none_of_its_roles_may_not_give_a_command(
         unit=(unit := yard.started()),
         buyer=yard.buyer().pk,
         site=yard.site,
+        manufacturer=manufacturer("Larkfield").id,
         refused=not_taken(yard, unit),
     )
     before = everything()

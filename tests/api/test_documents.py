@@ -17,7 +17,7 @@ from reports import queue
 from reports.models import DocumentRequest, State
 from reports.registry import KINDS
 from tests.api.client import Api
-from tests.cast import Yard
+from tests.cast import NOT_THE_WORK, Yard
 from tests.document_kinds import built_by
 from tests.reports.sold_units import short_certificate, sold
 from tests.stored_files import own_folders
@@ -180,5 +180,9 @@ def test_a_withdrawn_release_has_no_certificate_to_ask_for(yard: Yard, api: Api)
     """Reopened, the unit's next certificate waits for its next release."""
     unit = yard.ready()
     yard.release(unit)
-    perform(ReopenUnit(reason="Serial misread (invented)"), actor=yard.mira, target=unit)
+    perform(
+        ReopenUnit(reason="Serial misread (invented)", nothing_because=NOT_THE_WORK),
+        actor=yard.mira,
+        target=unit,
+    )
     assert api.post(f"units/{unit}/documents", {"kind": "certificate"}).code == "not-released"

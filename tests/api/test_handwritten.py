@@ -74,7 +74,7 @@ def test_paper_that_cannot_be_borne_out_is_refused_by_the_member_at_fault(
     wrong = [
         ({"photo": str(uuid4())}, "no-paper", "#/paper/photo"),
         ({"writer": "nobody"}, "no-such-writer", "#/paper/writer"),
-        ({"written": later}, "written-later", "#/paper/written"),
+        ({"written": later}, "happened-in-future", "#/paper/written"),
         ({"written": "2026-03-02T08:15:00"}, "input-unfit", "#/paper/written"),
         ({"copier": "x"}, "input-unfit", "#/paper/copier"),
     ]

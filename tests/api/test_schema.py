@@ -13,6 +13,8 @@ pytestmark = pytest.mark.django_db
 PUBLIC = {
     "sign_in_for_a_token",
     "list_the_log_s_public_keys_nobody_needs_to_sign_in_for_that",
+    "check_a_document_by_its_number",
+    "check_a_document_by_its_file",
 }
 
 

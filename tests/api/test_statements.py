@@ -13,6 +13,7 @@ from knox.models import AuthToken
 
 from prep.actions.perform import perform
 from prep.models import Event, Person
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.commands.receiving import ReceiveUnit
@@ -41,6 +42,7 @@ def statements(who: Person, method: str, path: str, body: dict[str, Any] | None 
 
 def long_sheet(yard: Yard) -> UUID:
     """A shipped cutter whose sheet has more than sixty steps, started."""
+    perform(AddManufacturer(name="Larkfield Implements"), actor=yard.otto)
     for path in (FIXTURES / "models" / "lf-rc15.yaml", FIXTURES / "procedures"):
         documents = [path] if path.is_file() else sorted(path.glob("rotary-cutter-r1.yaml"))
         for document in documents:

@@ -18,6 +18,9 @@ ROOT = Path(__file__).parents[2]
 
 # Codes put together from a noun where they are raised: `no-such-model`, `needs-tractor`.
 COMPOSED = {
+    "prep/actions/facts.py": {
+        f"happened-before-{stream}" for stream in ("buyer", "instrument", "model", "procedure")
+    },
     "prep/queries/models.py": {"no-such-model", "no-such-tractor"},
     "prep/record/unit/limits.py": {"needs-model", "needs-tractor"},
 }

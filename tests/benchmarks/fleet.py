@@ -13,7 +13,7 @@ from uuid import UUID, uuid5
 
 from prep.models import Event, Flag, Shortage, Unit, UnitCount
 from prep.record.unit.views.facets import facets
-from prep.rules.identity.look_alikes import look_alike_key
+from prep.rules.identity.look_alikes import look_alike_key, plain_key
 from tests.benchmarks.many import dealership
 
 COPIES = UUID("6f0f3c52-7a8e-4d0b-9a57-3b1d0f4f6a11")
@@ -52,6 +52,7 @@ def _copied(row: dict[str, Any], number: int, chance: random.Random) -> dict[str
         **row,
         "id": uuid5(COPIES, str(number)),
         "serial": serial,
+        "serial_key": plain_key(serial),
         "look_alike_key": look_alike_key(serial),
         "received": row["received"] - earlier,
         "source": row["id"],

@@ -25,7 +25,7 @@ def bodies() -> tuple[list[bytes], dict[str, object]]:
     limit = FrozenLimit("invented manual", "manufacturer", "76.2", "152.4", "length")
     tape = InstrumentFacts("M-1", "tape measure", "Tape M-1", "length", resolution="1/16 in")
     history: list[e.Event] = [
-        e.Received("Larkfield", "TC1", "TC1", "", None, (), (), (), "", ""),
+        e.Received("Larkfield", "lf", "TC1", "TC1", "", None, (), (), (), "", ""),
         e.SheetStarted("TC-SETUP", 1, digest),
     ]
     for number in range(149):

@@ -2,15 +2,18 @@
 
 Copies are written to the log directly, each a unit of its own with leaf hashes of its own; making
 thousands of units command by command would take a day and measure something else. Run with
-YARDPROOF_DATA naming an empty folder, which is filled and left.
+YARDPROOF_DATA naming an empty folder (and an empty database), which is filled and left.
 """
 
 import json
 from uuid import UUID, uuid5
 
+from django.conf import settings
 from django.core.management import call_command
 
 from prep.actions import sealing
+from prep.management.demo import dealership as demonstration
+from prep.management.demo import scenarios
 from prep.models import Event, Unsealed
 from prep.record.log import canonical_json
 from prep.record.log.envelope import leaf
@@ -22,7 +25,7 @@ def dealership(units: int) -> None:
     """Fill the database with so many units, and seal the log."""
     call_command("migrate", verbosity=0)
     if not Event.objects.filter(stream="unit").exists():
-        call_command("demo", no_serve=True)
+        _demonstrate()
     known = sorted(set(Event.objects.filter(stream="unit").values_list("stream_id", flat=True)))
     sources = known[:24]
     for number in range(len(known), units):
@@ -30,6 +33,17 @@ def dealership(units: int) -> None:
         copies = Event.objects.bulk_create(_copied(event, number) for event in source)
         Unsealed.objects.bulk_create(Unsealed(event=event) for event in copies)
     sealing.seal()
+
+
+def _demonstrate() -> None:
+    """Build the demonstration; on a server's database without the unit prepared over HTTP."""
+    if not settings.SERVICE:
+        call_command("demo", no_serve=True)
+        return
+    crew = demonstration.build(lambda _line: None)
+    for _ in scenarios.build(crew):
+        pass
+    demonstration.publish_revision(crew, "grain-cart-r2")
 
 
 def _copied(event: Event, number: int) -> Event:

@@ -76,8 +76,9 @@ def _copy(source: list[Event], row: Unit, number: int) -> None:
         copy.leaf = leaf(copy.envelope()).hex()
         copies.append(copy)
     Unsealed.objects.bulk_create(Unsealed(event=e) for e in Event.objects.bulk_create(copies))
-    Unit(id=unit, site_id=row.site_id, look_alike_key="", version=0).save(force_insert=True)
-    write_rows(unit, row.site_id, None, rows(record_of(unit)))
+    copied = rows(record_of(unit))
+    Unit(id=unit, site_id=row.site_id, **copied.unit).save(force_insert=True)
+    write_rows(unit, row.site_id, None, copied)
 
 
 def without_queue(where: Path) -> Cost:

@@ -1,4 +1,4 @@
-"""Random changes of everything that proves something: none may go unseen.
+"""Changes of everything that proves something, single ones and forgeries: none may go unseen.
 
 `python -m tests.campaigns` makes 2,400 of them; the suite makes a sample of the same kind. Most are
 single changes; of bundles there are forgeries too, of several changes that belong together

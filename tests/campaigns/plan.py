@@ -13,7 +13,7 @@ SHARES: Final = {  # of a hundred
     "bundle": 17,
     "forgery": 8,
     "certificate": 10,
-    "record": 10,
+    "forged-certificate": 10,
     "checkpoint": 10,
 }
 

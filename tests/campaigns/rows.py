@@ -24,6 +24,7 @@ from prep.models import (
     LogKey,
     MachineModel,
     Membership,
+    Person,
     Photo,
     ProcedureRevision,
     Reading,
@@ -36,6 +37,7 @@ from prep.models import (
     Unsealed,
 )
 from prep.record.refusal import Refusal
+from prep.verify.accounts import accounts
 from prep.verify.checkpoints import checkpoints
 from prep.verify.findings import Check
 from prep.verify.index import units
@@ -74,6 +76,10 @@ EVIDENCE: dict[type[models.Model], tuple[str, ...]] = {
         Recipient: (),
     }.items()
 }
+EVIDENCE[Person] = (
+    *("username", "printed_name", "password", "pin"),
+    *("is_active", "is_superuser", "is_staff"),
+)
 EVIDENCE[DocumentRequest] = (
     *("id", "kind", "cause", "unit_id", "state", "file"),
     *("digest", "bytes", "number", "replaces_id"),
@@ -88,6 +94,7 @@ WATCH: dict[type[models.Model], Check] = {
     ),
     **dict.fromkeys((Buyer, FormerParticulars), reference_data),
     DocumentRequest: documents,
+    Person: accounts,
 }
 MICROSECOND = timedelta(microseconds=1)
 

@@ -12,6 +12,7 @@ from unittest.mock import patch
 
 import msgspec
 import pytest
+from django.db import connection
 
 from prep.actions.locks import lock_sets, share
 from prep.actions.log import append
@@ -105,6 +106,37 @@ def test_without_the_sets_lock_two_look_alikes_pass_each_other(committed_yard: Y
     """Negative control: neither saw the other."""
     works = receive(committed_yard, "TC0O1"), receive(committed_yard, "TC001")
     assert at_once(*works, unlocked=True) == (["done", "done"], True)
+
+
+def test_of_one_plate_spelled_twice_at_once_one_is_received(committed_yard: Yard) -> None:
+    """Two tablets at one truck: the second hears which unit has the plate."""
+    works = receive(committed_yard, "TC-001"), receive(committed_yard, "tc 001")
+    done, met = at_once(*works)
+    assert (sorted(done), met) == (["already-received", "done"], False)
+    assert Unit.objects.count() == 1
+
+
+def test_without_the_sets_lock_the_database_still_takes_one(committed_yard: Yard) -> None:
+    """They meet, and the second is refused in the same words once it has looked again."""
+    works = receive(committed_yard, "TC-001"), receive(committed_yard, "tc 001")
+    done, met = at_once(*works, unlocked=True)
+    assert (sorted(done), met) == (["already-received", "done"], True)
+    assert Unit.objects.count() == 1
+
+
+def test_without_lock_and_constraint_one_plate_is_received_twice(committed_yard: Yard) -> None:
+    """Negative control of both."""
+    once = next(c for c in Unit._meta.constraints if c.name == "unit_serial_once")
+    with connection.schema_editor() as editor:
+        editor.remove_constraint(Unit, once)
+    try:
+        works = receive(committed_yard, "TC-001"), receive(committed_yard, "tc 001")
+        assert at_once(*works, unlocked=True) == (["done", "done"], True)
+        assert Unit.objects.count() == 2
+    finally:
+        Unit.objects.all().delete()
+        with connection.schema_editor() as editor:
+            editor.add_constraint(Unit, once)
 
 
 def start_and_publish(yard: Yard) -> tuple[Work, Work]:

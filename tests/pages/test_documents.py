@@ -11,7 +11,7 @@ from prep.models import Photo
 from prep.record.unit.commands.releases import ReopenUnit
 from reports import queue
 from reports.models import DocumentRequest
-from tests.cast import Yard
+from tests.cast import NOT_THE_WORK, Yard
 from tests.pages.visitor import Enter, post
 from tests.reports.sold_units import (
     buyer_with_address,
@@ -137,7 +137,11 @@ def test_the_certificate_of_a_withdrawn_release_is_marked_as_replaced(
     yard.release(unit)
     queue.catch_up()
     queue.run_due()
-    perform(ReopenUnit(reason="A bolt was loose.", steps=()), actor=yard.mira, target=unit)
+    perform(
+        ReopenUnit(reason="A bolt was loose.", nothing_because=NOT_THE_WORK),
+        actor=yard.mira,
+        target=unit,
+    )
     yard.release(unit)
     queue.catch_up()
     queue.run_due()

@@ -1,7 +1,6 @@
 """The pages, as the people who use them meet them."""
 
 import re
-from pathlib import Path
 from typing import Any
 from uuid import uuid4
 from zoneinfo import ZoneInfo
@@ -15,8 +14,6 @@ from prep.actions.perform import perform
 from prep.models import Event, Reading, Unit
 from prep.queries.records import record_of
 from prep.record.procedure.commands import PublishProcedure
-from reports import queue
-from reports.models import DocumentRequest
 from tests.cast import DOCUMENTS, PIN, Yard, seen
 from tests.pages.visitor import Enter, post, step_path
 
@@ -219,36 +216,9 @@ def test_the_unit_page_tells_the_history_in_sentences_and_as_of(yard: Yard, ente
     path = f"/units/{unit}/"
     assert "“4 in”, in limit (conforming)." in client.get(path).content.decode()
     first = Event.objects.filter(stream_id=str(unit)).order_by("version")[0]
-    earlier = client.get(path, {"as_of": first.recorded.isoformat()}).content.decode()
+    earlier = client.get(path, {"known_at": first.recorded.isoformat()}).content.decode()
     assert "Received; serial number" in earlier
     assert "“4 in”" not in earlier
-
-
-def test_anybody_can_verify_a_certificate_and_learns_nothing_of_the_buyer(
-    yard: Yard, settings: Any, tmp_path: Path
-) -> None:
-    """From the QR code: what it is for, where the log holds it, and whether a file is the one."""
-    settings.MEDIA_ROOT, settings.KEYS = tmp_path / "files", tmp_path
-    unit = yard.ready()
-    yard.release(unit)
-    queue.catch_up()
-    queue.run_due()
-    queue.catch_up()
-    made = DocumentRequest.objects.get(kind="certificate")
-    assert made.state == "done", made.failure
-    path = f"/verify/{made.number}"
-    page = Client().get(path).content.decode()
-    assert "Genuine: issued by" in page
-    assert made.digest in page
-    assert "Fen Farm" not in page
-    with made.file.open("rb") as opened:
-        assert "Yes, it matches exactly." in Client().post(path, {"file": opened}).content.decode()
-    other = tmp_path / "other.pdf"
-    other.write_bytes(b"%PDF-1.7 something else")
-    with other.open("rb") as opened:
-        answer = Client().post(path, {"file": opened}).content.decode()
-    assert "differs from the one we issued" in answer
-    assert Client().get("/verify/C0000000000000").status_code == 404
 
 
 def test_a_rule_is_worked_out_with_formula_and_source(yard: Yard, enter: Enter) -> None:
@@ -279,11 +249,13 @@ def test_moments_are_told_and_asked_for_in_the_yards_clock_time(yard: Yard, ente
     first = Event.objects.filter(stream_id=str(unit)).order_by("version")[0]
     local = first.recorded.astimezone(ZoneInfo("America/Chicago"))
     client, path = enter(yard.rhea), f"/units/{unit}/"
-    earlier = client.get(path, {"as_of": local.replace(tzinfo=None).isoformat()}).content.decode()
-    assert f"As of {local:%-d %b %Y, %H:%M %Z}." in earlier
+    earlier = client.get(
+        path, {"known_at": local.replace(tzinfo=None).isoformat()}
+    ).content.decode()
+    assert f"As the records stood on {local:%-d %B %Y, %H:%M} ({local:%Z}, " in earlier
     assert "Received; serial number" in earlier
     assert "“4 in”" not in earlier
-    answer = client.get(path, {"as_of": first.recorded.replace(year=1999).isoformat()})
+    answer = client.get(path, {"known_at": first.recorded.replace(year=1999).isoformat()})
     assert "or that is not a valid date and time" in answer.content.decode()
 
 

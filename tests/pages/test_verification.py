@@ -1,10 +1,12 @@
 """Everything verified from the auditor's page: one button, then progress, then the result."""
 
+from email.message import EmailMessage
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 
 from prep.actions import sealing
@@ -46,8 +48,8 @@ def test_an_auditor_presses_one_button_and_reads_the_result(yard: Yard) -> None:
     done = client.get(sent["Location"])
     page = done.content.decode()
     assert "Refresh" not in done
-    assert "Everything is as it was recorded." in page
-    assert "compared with the log" in page
+    assert "Everything checked is as it was recorded." in page
+    assert "1 checkpoint from outside agrees with this log" in page
     assert f"{checkpoint.size} entries under the newest signed root" in page
     assert sent["Location"] in client.get("/audit/").content.decode()
     request = DocumentRequest.objects.get()
@@ -86,4 +88,35 @@ def test_a_technician_has_no_button_and_is_refused(yard: Yard) -> None:
     assert refused.status_code == 403
     assert "Only an administrator or an auditor may do this." in refused.content.decode()
     assert client.get(asked).status_code == 404
+    assert DocumentRequest.objects.count() == 1
+
+
+def test_mails_and_files_with_checkpoints_are_taken_up(yard: Yard) -> None:
+    """A forwarded mail and a text file at once; what holds none is refused, and so is a big one."""
+    yard.started()
+    first = sealing.seal()
+    yard.started()
+    second = sealing.seal()
+    assert first is not None
+    assert second is not None
+    mail = EmailMessage()
+    mail["Subject"] = "Fwd: checkpoint"
+    mail.set_content("> " + first.note.replace("\n", "\n> "))
+    files = [
+        SimpleUploadedFile("kept.eml", mail.as_bytes()),
+        SimpleUploadedFile("kept.txt", second.note.encode()),
+    ]
+    client = enter("rhea-north")
+    sent = client.post(ASK, {"command": str(uuid4()), "files": files})
+    queue.run_due()
+    page = client.get(sent["Location"]).content.decode()
+    assert "2 checkpoints from outside agree with this log" in page
+    for content, said in (
+        (b"no checkpoint", "There is no signed checkpoint in this."),
+        (b"x" * (5 * 1024 * 1024 + 1), "This file is larger than 5 MB."),
+    ):
+        files = [SimpleUploadedFile("other.txt", content)]
+        refused = client.post(ASK, {"command": str(uuid4()), "files": files})
+        assert refused.status_code == 400
+        assert said in refused.content.decode()
     assert DocumentRequest.objects.count() == 1

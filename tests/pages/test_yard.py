@@ -83,7 +83,15 @@ def test_five_hundred_units_take_as_many_statements_as_one(yard: Yard, enter: En
     assert statements(client, "/")[0] == STATEMENTS
     row = Unit.objects.values().get()  # index rows alone: 499 sheets would take minutes
     many = [
-        Unit(**{**row, "id": uuid4(), "serial": f"Z{n:04d}", "received": received(n)})
+        Unit(
+            **{
+                **row,
+                "id": uuid4(),
+                "serial": f"Z{n:04d}",
+                "serial_key": f"Z{n:04d}",
+                "received": received(n),
+            }
+        )
         for n in range(499)
     ]
     Unit.objects.bulk_create(many)

@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from prep.record.moments import drift_of, happened_at, in_utc
+from prep.record.moments import Bound, Said, drift_of, happened_at, in_utc, not_before
 from prep.record.refusal import Refusal
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
@@ -32,7 +32,7 @@ def test_a_moment_is_as_said_or_moved_by_what_the_clock_is_off(
     said: datetime | None, drift: int | None, begun: datetime, happened: datetime
 ) -> None:
     """Exactly, whatever the direction."""
-    assert happened_at(said, drift, NOW, begun) == happened
+    assert happened_at(Said(said, drift), NOW, begun) == happened
 
 
 @pytest.mark.parametrize(
@@ -51,8 +51,41 @@ def test_an_impossible_moment_is_refused_by_what_is_wrong_with_it(
 ) -> None:
     """Each by its own sentence."""
     with pytest.raises(Refusal) as caught:
-        happened_at(said, drift, NOW, begun)
+        happened_at(Said(said, drift), NOW, begun)
     assert caught.value.code == code
+
+
+@pytest.mark.parametrize(
+    ("field", "before", "result"),
+    [
+        ("", timedelta(seconds=120), "moved"),
+        ("", timedelta(seconds=121), "refused"),
+        # A time on paper is in whole minutes.
+        ("paper.written", timedelta(seconds=60), "moved"),
+        ("paper.written", timedelta(seconds=61), "refused"),
+        ("", -timedelta(seconds=1), "kept"),
+    ],
+)
+def test_nothing_happened_before_what_it_follows_from(
+    field: str, before: timedelta, result: str
+) -> None:
+    """Within what a clock or a minute is off it is moved there, beyond it is refused by field."""
+    said, bound = Said(NOW, field=field), Bound(NOW, Refusal("happened-before-work", moment=NOW))
+    if result == "refused":
+        with pytest.raises(Refusal) as caught:
+            not_before(NOW - before, [bound], said)
+        assert (caught.value.code, caught.value.field) == ("happened-before-work", field)
+    else:
+        assert not_before(NOW - before, [bound], said) == max(NOW - before, NOW)
+
+
+def test_of_several_bounds_the_latest_counts() -> None:
+    """In whatever order they come."""
+    bounds = [
+        Bound(NOW - n * MINUTE, Refusal("happened-before-work", moment=NOW)) for n in (1, 0, 3)
+    ]
+    assert not_before(NOW - MINUTE, bounds, Said(NOW)) == NOW
+    assert not_before(NOW - MINUTE, reversed(bounds), Said(NOW)) == NOW
 
 
 def test_the_ends_of_the_calendar_break_nothing() -> None:

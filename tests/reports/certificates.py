@@ -82,7 +82,9 @@ def only(unit: UUID) -> DocumentRequest:
 def issued(request: DocumentRequest, address: str = "http://127.0.0.1:8000") -> Issued:
     """A finished certificate with everything it was made from."""
     assert request.unit_id is not None
-    facts = certificate_facts(request.unit_id, request.cause, address=address)
+    facts = certificate_facts(
+        request.unit_id, request.cause, number=request.number, address=address
+    )
     events = Event.objects.filter(stream="unit", stream_id=str(request.unit_id)).order_by("version")
     until = events.get(command=UUID(request.cause), kind="unit.released").version
     rows = tuple(events.filter(version__lte=until))

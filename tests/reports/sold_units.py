@@ -16,6 +16,7 @@ from prep.record.unit.commands.photos import AttachPhoto
 from reports import queue
 from reports.document_kind import BuiltFile, Progress, temporary_file
 from reports.models import DocumentRequest
+from reports.numbers import drawn_number
 from reports.registry import KINDS
 from tests.cast import PIN, Yard, add_buyer
 from tests.document_kinds import built_by
@@ -30,7 +31,8 @@ def short_certificate(request: DocumentRequest, progress: Progress) -> BuiltFile
     """A builder that writes no more than that this is a certificate: quick, and the same again."""
     path = temporary_file(request, ".pdf")
     path.write_bytes(b"%PDF-1.7 an invented certificate for " + request.cause.encode())
-    return BuiltFile(path, "certificate.pdf", f"C{request.cause[:8]}", "application/pdf")
+    number = drawn_number("C", request.cause)
+    return BuiltFile(path, "certificate.pdf", number, "application/pdf")
 
 
 def quick_certificates(monkeypatch: pytest.MonkeyPatch) -> None:

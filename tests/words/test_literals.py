@@ -35,7 +35,7 @@ TAG: Final = re.compile(r"</?[a-z][^<>]*>|\{[^{}]*\}")
 TEXT: Final = re.compile(r"[^\W\d_]{2,}[.,:;’']?\s+(?:[^\W\d_]{2,}|\0)|\0\s+[^\W\d_]{2,}")
 TYPE: Final = re.compile(r"\w+\[[\w, |\[\]]+\]")
 TOKENS: Final = {*BASES, *CHOICES, *QUANTITIES, *REGISTRATION}
-SQL: Final = re.compile(r"\s*(?:BEGIN|CREATE|DROP|FOR SHARE|INSERT|PRAGMA|SELECT)\b")
+SQL: Final = re.compile(r"\s*(?:BEGIN|CREATE|DROP|FOR SHARE|INSERT|PRAGMA|SELECT)\b|.* IS TRUE$")
 
 
 class Place(NamedTuple):
@@ -102,15 +102,16 @@ EXEMPT: Final[dict[str, str]] = {
     "api/commands.py": "the docstring of a view that is made from a command",
     "api/lists.py": "the description of the API, in English",
     "api/schema.py": "the description of the API, in English",
+    "prep/actions/accounts/fingerprints.py": "names that keys are made from",
     "prep/actions/batches/refused_commands.py": "a name from which an id is made",
     "prep/actions/facts.py": "keys of the versions that a decision read",
     "prep/actions/log.py": "the service's own name",
-    "prep/actions/perform.py": "columns, as an error of the database names them",
     "prep/actions/sealing.py": "a command to type",
     "prep/models/triggers.py": "SQL, and the error that the database raises",
     "prep/pages/security_headers.py": "a header of HTTP",
     "prep/record/log/bundle_statement.py": "a signed format",
     "prep/record/log/canonical_json.py": "parts of the texts of errors",
+    "prep/record/log/key_notes.py": "a text that keys sign, and the text of an error",
     "prep/record/log/merkle_tree.py": "parts of the texts of errors",
     "prep/record/log/signed_notes.py": "parts of the texts of errors, and of a signed format",
     "prep/record/model/commands.py": "an example of a document",
@@ -133,7 +134,7 @@ EXEMPT: Final[dict[str, str]] = {
     "reports/bundles/readme.py": "a command to type",
     "reports/bundles/verifier.py": "a program of its own, given away with its texts",
     "reports/imports/kinds.py": "titles of columns as people spell them, and examples of rows",
-    "reports/certificate/gather/certificate.py": "a signed format",
+    "reports/certificate/document.py": "a signed format",
 }
 
 ANYWHERE: Final = Place()

@@ -7,13 +7,20 @@ from typing import Final, get_args
 import pytest
 
 from prep import verify
-from prep.verify.findings import Code
+from prep.verify.findings import Code, Proved, Unproven
+from prep.verify.run import CHECKS
 from prep.words.reader import ENGLISH
 from prep.words.verification.sentences import SENTENCES, finding_text
 from prep.words.verification.sorts import PARTS, SORTS, part_text
+from prep.words.verification.statements import STATEMENTS
+from reports import issued_checkpoints
 from reports.queue import checks
 
-MODULES: Final = [*Path(verify.__file__).parent.glob("*.py"), Path(checks.__file__)]
+MODULES: Final = [
+    *Path(verify.__file__).parent.glob("*.py"),
+    Path(checks.__file__),
+    Path(issued_checkpoints.__file__),
+]
 
 
 def calls(name: str) -> list[ast.Call]:
@@ -65,3 +72,10 @@ def test_parts_are_counted() -> None:
     """One and many."""
     assert part_text("waiting-events", 1, ENGLISH) == "1 event not sealed yet"
     assert part_text("waiting-events", 0, ENGLISH) == "0 events not sealed yet"
+
+
+def test_every_statement_has_its_sentence() -> None:
+    """What each check proves, what it states itself, and what stays unproven; none is left over."""
+    own = {check.__name__ for check in CHECKS}
+    assert own | set(get_args(Proved)) | set(get_args(Unproven)) == STATEMENTS
+    assert literals(calls("Statement"), 0) == set(get_args(Proved)) | set(get_args(Unproven))

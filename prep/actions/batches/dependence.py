@@ -10,9 +10,11 @@ from uuid import UUID, uuid5
 
 from prep.actions.batches.batch import Sent
 from prep.actions.streams.buyers import BUYER_NAMES
+from prep.actions.streams.manufacturers import MANUFACTURER_NAMES
 from prep.actions.streams.units import UNIT_NAMES
 
-# Names of what a command makes besides what has its own id: flags, photos, units, buyers.
+# Names of what a command makes besides what has its own id: flags, photos, units, buyers,
+# manufacturers.
 _DERIVED = ("flag", "photo")
 
 
@@ -52,7 +54,7 @@ class Waiting:
 def made_by(command: UUID) -> list[str]:
     """The ids of what a command may make."""
     derived = (uuid5(command, name) for name in _DERIVED)
-    named = (uuid5(space, str(command)) for space in (UNIT_NAMES, BUYER_NAMES))
+    named = (uuid5(space, str(command)) for space in (UNIT_NAMES, BUYER_NAMES, MANUFACTURER_NAMES))
     return [str(one) for one in (command, *derived, *named)]
 
 

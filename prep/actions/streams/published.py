@@ -35,6 +35,7 @@ class ModelStream(ReferenceStream):
             defaults={
                 "sort": event.sort,
                 "maker": event.facts.maker,
+                "manufacturer": event.facts.manufacturer,
                 "name": event.facts.name,
                 "revision": event.facts.revision,
                 "version": loaded.version,

@@ -16,10 +16,14 @@ from prep.record.roles import Context, Role
 
 @dataclass(frozen=True)
 class Standing:
-    """The site a target belongs to (empty for none), and the roles a person holds there."""
+    """The site a target belongs to (empty for none), and the roles a person holds there.
+
+    `zone` is the site's time zone, empty where it was not read.
+    """
 
     site: str
     roles: frozenset[Role]
+    zone: str = ""
 
 
 @dataclass

@@ -19,7 +19,6 @@ from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.fold import evolve
 from prep.record.unit.state import Named, Record, Stamp
 from prep.record.unit.views.index_rows import rows
-from prep.rules.identity.look_alikes import look_alike_key
 
 UNIT_NAMES = UUID("6f1d2f6a-7a0e-4b5e-9c1b-0f6f3a1d5b11")
 
@@ -52,11 +51,11 @@ class UnitStream(Stream):
             return roles_at_named_site(person, command.site)
         held = Membership.objects.filter(
             person=person, person__is_active=True, site__units=_id(target)
-        ).values_list("site_id", "role")
+        ).values_list("site_id", "role", "site__time_zone")
         roles = list(held)
         if not roles:
             raise _no_such_unit()
-        return Standing(roles[0][0], frozenset(Role(role) for _, role in roles))
+        return Standing(roles[0][0], frozenset(Role(role) for _, role, _ in roles), roles[0][2])
 
     def site_of(self, target: str, command: Command) -> str:
         """The unit's site."""
@@ -87,14 +86,10 @@ class UnitStream(Stream):
             named = Named(context.named.id, context.named.name) if context.named else None
             stamp = Stamp(who.id, who.name, context.happened, context.recorded, version, named)
             evolve(record, stamp, event)  # type: ignore[arg-type]  # an event of a unit
+        after = rows(record)
         if isinstance(change.command, ReceiveUnit):
-            Unit(
-                id=_id(change.target),
-                site_id=change.command.site,
-                look_alike_key=look_alike_key(change.command.serial),
-                version=0,
-            ).save(force_insert=True)
-        write_rows(_id(change.target), change.site, before, rows(record))
+            Unit(id=_id(change.target), site_id=change.site, **after.unit).save(force_insert=True)
+        write_rows(_id(change.target), change.site, before, after)
         loaded.version, loaded.recorded = record.version, record.recorded
 
     def begun(self, target: str, loaded: Loaded) -> datetime | None:

@@ -2,15 +2,19 @@
 
 import sys
 from argparse import ArgumentParser
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from prep.record.log.kept_checkpoints import checkpoints_in
+from prep.verify.findings import Statement
 from prep.verify.run import verify
 from prep.words.reader import ENGLISH
 from prep.words.verification.sentences import finding_text, verdict_text
 from prep.words.verification.sorts import part_text
+from prep.words.verification.statements import PROVED, UNPROVEN, statement_lines
 
 
 class Command(BaseCommand):
@@ -19,16 +23,21 @@ class Command(BaseCommand):
     help = "Recompute the log, its signatures, the index and every issued file."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        """A checkpoint to hold the log against."""
+        """Checkpoints to hold the log against."""
         parser.add_argument(
             "--older",
             type=Path,
-            help="file with a checkpoint you kept: is all it was signed over still there?",
+            nargs="+",
+            default=[],
+            metavar="FILE",
+            help="files with checkpoints you kept, also mails (.eml, mbox): does the log still "
+            "hold all they were signed over?",
         )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        """Verify, print the findings and the verdict."""
-        report = verify(self._show_progress, older=_read(options["older"]))
+        """Verify; print the findings, what was proved and what was not, and the verdict."""
+        older = [note for path in options["older"] for note in _checkpoints_in(path)]
+        report = verify(self._show_progress, older=older)
         for part, count in report.checked.items():
             self.stdout.write(f"Checked {part_text(part, count, ENGLISH)}")
         for finding in report.findings:
@@ -36,6 +45,8 @@ class Command(BaseCommand):
             self.stderr.write(f"{finding.sort}: {text}")
         if report.not_listed:
             self.stderr.write(f"And {report.not_listed} more.")
+        self._tell(PROVED, report.proved)
+        self._tell(UNPROVEN, report.unproven)
         verdict = verdict_text(ENGLISH, holds=report.holds)
         if report.holds:
             self.stdout.write(verdict)
@@ -43,14 +54,25 @@ class Command(BaseCommand):
         self.stderr.write(verdict)
         sys.exit(1)
 
+    def _tell(self, title: str, statements: Iterable[Statement]) -> None:
+        said = ((one.code, one.values) for one in statements)
+        for line in statement_lines(title, said, ENGLISH):
+            self.stdout.write(line)
+
     def _show_progress(self, part: str, done: int, total: int) -> None:
         if self.stdout.isatty():
             self.stdout.write(f"\r{part}: {done} of {total}   ", ending="")
             self.stdout.flush()
 
 
-def _read(path: Path | None) -> str | None:
+def _checkpoints_in(path: Path) -> list[str]:
     try:
-        return path.read_text(encoding="utf-8") if path else None
-    except (OSError, UnicodeDecodeError) as wrong:
+        found = checkpoints_in(path.read_bytes())
+    except OSError as wrong:
         raise CommandError(f"The checkpoint cannot be read ({wrong}). Give its file.") from wrong
+    if not found:
+        raise CommandError(
+            f"{path} holds no signed checkpoint. Give the whole text, from the log's name down to "
+            "the signature, or the mail it came in as a file."
+        )
+    return found

@@ -7,12 +7,15 @@ from pathlib import Path
 
 import msgspec
 from django.conf import settings
+from django.utils import timezone
 
 from prep.actions import people, sites
 from prep.actions.perform import perform
+from prep.actions.submission import Submission
 from prep.management import yaml_files
 from prep.models import Person
 from prep.record.instrument.commands import Instrument, RecordInstrument
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
@@ -36,6 +39,14 @@ STAFF = (
     ("mara", "Mara Oxleaze", ("north", "south"), (Role.SERVICE_MANAGER,)),
     ("sid", "Sid Larkrise", ("north", "south"), (Role.SALES,)),
     ("ruth", "Ruth Tallowby", ("north", "south"), (Role.AUDITOR,)),
+)
+# Invented, like everything here.
+MANUFACTURERS = (
+    "Dunmarrow Motors",
+    "Hollowmere Works",
+    "Larkfield Implements",
+    "Pebblecroft",
+    "Quillmoor Tractors",
 )
 ADMINISTRATOR = ("ada", "Ada Wrenfield")
 
@@ -61,14 +72,24 @@ def build(report: Callable[[str], None]) -> Crew:
     report("two yards opened")
     technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
     report(f"{len(STAFF) + 1} people enrolled")
+    for name in MANUFACTURERS:
+        perform(AddManufacturer(name=name), actor=administrator)
+    report(f"{len(MANUFACTURERS)} manufacturers in the list")
     for path in sorted((FIXTURES / "models").rglob("*.yaml")):
-        perform(PublishModel(document=yaml_files.read_document(path)), actor=administrator)
+        model = PublishModel(document=yaml_files.read_document(path))
+        perform(model, actor=administrator, submission=_before_the_units_came())
     report("models and tractors published")
     report(f"{_instruments(administrator)} instruments registered")
     for path in sorted((FIXTURES / "procedures").glob("*-r1.yaml")):
-        perform(PublishProcedure(document=yaml_files.read_document(path)), actor=administrator)
+        procedure = PublishProcedure(document=yaml_files.read_document(path))
+        perform(procedure, actor=administrator, submission=_before_the_units_came())
     report("procedures checked and in force")
     return Crew(technician, second, manager, sales, auditor, administrator)
+
+
+def _before_the_units_came() -> Submission:
+    """What is sent now and happened before the first unit of the demonstration arrived."""
+    return Submission(happened=timezone.now() - timedelta(days=50))
 
 
 def publish_revision(crew: Crew, name: str) -> None:
@@ -111,6 +132,7 @@ def _instruments(administrator: Person) -> int:
                 reason="registered for the demonstration",
             ),
             actor=administrator,
+            submission=_before_the_units_came(),
         )
     return len(rows)
 

@@ -1,5 +1,6 @@
 """Pages of a unit's commands, one form each, and of receiving a unit."""
 
+from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
@@ -26,22 +27,27 @@ from prep.pages.refused import shown_not_taken
 from prep.pages.views.unit import about
 from prep.queries.buyers import buyer_of
 from prep.queries.events import refused_seen
+from prep.queries.manufacturers import all_manufacturers
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.sites import named_sites
 from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.record.command import Command
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.refusal import Refusal
 from prep.record.refused.commands import SettleRefused
+from prep.record.roles import Role
 from prep.record.struct_errors import convert
 from prep.record.unit.commands.buyers import AssignBuyer
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
 from prep.record.unit.commands.releases import ReleaseUnit
+from prep.record.unit.stands_for import stands_for
 from prep.record.unit.state import Record
 from prep.words.reader import Reader
 from prep.words.registration import missing_items
+from prep.words.unit.stands_for import ShownItem, shown_item
 
 
 @signed_in
@@ -78,6 +84,7 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
         "command_id": request.POST.get("command") or new_command(),
         "refusal": shown_refusal(refusal, request) if refusal else None,
         "releases": definition is ReleaseUnit,
+        "stands_for": _stands_for(record, reader) if definition is ReleaseUnit else (),
         "lacking": missing_items(lacks, reader),
         "amends": amends(record, seen, lacks),
     }
@@ -93,6 +100,11 @@ def _fields(
     if definition is AssignBuyer:
         return [*shown_fields(AddBuyer, record, request.POST, {}, reader), *fields]
     return fields
+
+
+def _stands_for(record: Record, reader: Reader) -> list[ShownItem]:
+    """What a release would stand for, to be read before it is signed."""
+    return [shown_item(item, record, reader) for item in stands_for(record)]
 
 
 def _details(record: Record) -> dict[str, str]:
@@ -151,12 +163,17 @@ def receive(request: HttpRequest) -> HttpResponse:
     page = {
         "sites": named_sites(sites),
         "models": list(machines.values_list("code", "name", "maker")),
-        "makers": sorted(set(machines.values_list("maker", flat=True))),
+        "makers": [maker.name for maker in all_manufacturers()],
+        "may_add_maker": _may_add_maker(sites),
         "typed": request.POST,
         "command_id": request.POST.get("command") or new_command(),
         "refusal": shown_refusal(refusal, request) if refusal else None,
     }
     return render(request, "receive.html", page, status=409 if refusal else 200)
+
+
+def _may_add_maker(sites: Mapping[str, frozenset[Role]]) -> bool:
+    return any(AddManufacturer.permission.roles & roles for roles in sites.values())
 
 
 def _receive(request: HttpRequest) -> UUID:

@@ -52,7 +52,8 @@ def lists(request: HttpRequest) -> HttpResponse:
     reader = reader_of(request.user)
     mine = readable(person(request), LISTS.values())
     shown = [(listing.name, list_title(listing.name, reader)) for listing in mine]
-    return render(request, "lists.html", {"lists": shown})
+    page = {"lists": shown, "manufacturers": "manufacturers" in dict(shown)}
+    return render(request, "lists.html", page)
 
 
 @gzip_page

@@ -7,6 +7,7 @@ from prep.record.command import Command, Facts, Permission
 from prep.record.facts import ModelDocument
 from prep.record.fields import Document, Meta
 from prep.record.model.events import ModelPublished
+from prep.record.needs import MAKER
 from prep.record.procedure.yaml_documents import convert, load_yaml
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE, Context
@@ -23,14 +24,23 @@ data: {pto_speed: 540 rpm, blade_bolt_torque: 450 ft·lbf}
 
 
 class PublishModel(Command, frozen=True, kw_only=True, tag="model.publish"):
-    """Publish a revision of a model's or a tractor's data from its YAML document."""
+    """Publish a revision of a model's or a tractor's data from its YAML document.
+
+    Its `maker` is a manufacturer of the register: its id, its name or an alias.
+    """
 
     stream: ClassVar[str] = "model"
     permission: ClassVar = Permission(OFFICE)
     creates: ClassVar = True
+    needs: ClassVar = (MAKER,)
     changes: ClassVar = ("models",)
 
     document: Annotated[Document, Meta(examples=[EXAMPLE])]
+
+    @property
+    def maker(self) -> str:
+        """The manufacturer as the document names it."""
+        return self.parsed().maker
 
     def parsed(self) -> ModelDocument:
         """The document as data. Raises DocumentError."""
@@ -49,4 +59,4 @@ class PublishModel(Command, frozen=True, kw_only=True, tag="model.publish"):
                 revision=state.facts.revision,
                 following=state.facts.revision + 1,
             )
-        return [ModelPublished(document.facts(), document.sort)]
+        return [ModelPublished(document.facts(facts[MAKER]), document.sort)]

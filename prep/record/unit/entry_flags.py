@@ -6,6 +6,7 @@ from uuid import UUID, uuid5
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, Origin
+from prep.record.unit.remark import differences
 from prep.record.unit.state import BoxKey, Record
 from prep.rules.conformity.judgment import Verdict
 
@@ -13,19 +14,32 @@ REFUSED: Final = frozenset({Verdict.NONCONFORMING, Verdict.NONCONFORMING_GUARD})
 
 
 def reading_flags(
-    record: Record, context: Context, key: BoxKey, taken: e.ReadingTaken, *, overdue: bool
+    record: Record, context: Context, key: BoxKey, taken: e.ReadingTaken
 ) -> list[e.Event]:
-    """Events that a reading causes for the flag of its box.
-
-    `overdue` says that its instrument is past its calibration.
-    """
+    """Events that a reading causes for the flag of its box."""
     if taken.verdict == Verdict.NOT_MEASURED:
         return []
-    origin = Origin.INSTRUMENT if overdue else None
+    origin = None
     if taken.verdict in REFUSED:
         origin = Origin.READING
     elif taken.verdict == Verdict.CONFORMING_GUARD:
         origin = Origin.GUARD_BAND
+    elif differences(taken.remarks):
+        origin = Origin.MOMENTS
+    elif taken.overdue:
+        origin = Origin.INSTRUMENT
+    return raise_or_close(record, context, key, origin)
+
+
+def check_flags(
+    record: Record, context: Context, key: BoxKey, done: e.CheckCompleted
+) -> list[e.Event]:
+    """Events that the answer of a check causes for the flag of its box."""
+    origin = None
+    if not done.answer:
+        origin = Origin.CHECK
+    elif differences(done.remarks):
+        origin = Origin.MOMENTS
     return raise_or_close(record, context, key, origin)
 
 

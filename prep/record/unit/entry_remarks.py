@@ -1,11 +1,13 @@
-"""Remarks on an entry: entered late, or typed the same as its neighbor."""
+"""Remarks on an entry: entered late, typed the same as its neighbor, by somebody without a role."""
 
+from collections.abc import Iterator
 from datetime import timedelta
 from typing import Final
 
-from prep.record.procedure.document import Line
-from prep.record.roles import Context
-from prep.record.unit.remark import Late, Remark, SameAs
+from prep.record.moments import Differs, Trust, judged
+from prep.record.procedure.document import Line, Step
+from prep.record.roles import Actor, Context, Role
+from prep.record.unit.remark import Late, SameAs
 from prep.record.unit.state import BoxKey, Record
 from prep.rules.quantities.quantity import QUANTITIES
 
@@ -13,24 +15,37 @@ LATE_AFTER: Final = timedelta(hours=1)
 COPIED_WITHIN: Final = timedelta(seconds=10)
 
 
-def entry_remarks(
-    record: Record, context: Context, line: Line, key: BoxKey, text: str, *, on_paper: bool
-) -> tuple[Remark, ...]:
-    """Remarks on a value as typed.
-
-    Entries copied from a page share one time, so equal values there get no remark.
-    """
-    notes: list[Remark] = []
+def late(context: Context) -> Iterator[Late]:
+    """A remark on an entry that was recorded long after it happened."""
     delay = context.recorded - context.happened
     if delay > LATE_AFTER:
-        notes.append(Late(int(delay.total_seconds()) // 60))
-    for place in () if on_paper else line.boxes:
+        yield Late(int(delay.total_seconds()) // 60)
+
+
+def same_as(
+    record: Record, context: Context, line: Line, key: BoxKey, text: str
+) -> Iterator[SameAs]:
+    """A remark on a value that was just typed at another position of the line."""
+    if line.quantity not in QUANTITIES:
+        return
+    for place in line.boxes:
         box = record.boxes.get((key[0], key[1], place))
         other = box.current if box and place != key[2] else None
         if other is None or getattr(other.event, "raw", None) != text:
             continue
         apart = abs(context.happened - other.stamp.happened)
-        if apart <= COPIED_WITHIN and line.quantity in QUANTITIES:
-            notes.append(SameAs(place, apart.seconds))
-            break
-    return tuple(notes)
+        if apart <= COPIED_WITHIN:
+            yield SameAs(place, apart.seconds)
+            return
+
+
+def role_differs(
+    context: Context, step: Step, writer: Actor | None, then: frozenset[Role] | None
+) -> tuple[Differs, ...]:
+    """A remark where whoever made an entry had no role for its step when it happened.
+
+    `then` are the roles they held by the record of that time, None where it does not tell.
+    """
+    made_it = writer or context.named or context.actor
+    held = {role.value for role in (made_it.roles if then is None else then)}
+    return judged(Trust.ROLE, happened=bool(held & set(step.who)), recorded=True) or ()

@@ -8,7 +8,7 @@ a default.
 
 import msgspec
 
-from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts, Wording
+from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, Paper, TractorFacts, Wording
 from prep.record.phrases import KeptPhrase
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.remark import Remark
@@ -30,9 +30,13 @@ class Damage(msgspec.Struct, frozen=True):
 
 
 class Received(Event, frozen=True, tag="unit.received"):
-    """The unit was received. `serial` is exactly as on the plate."""
+    """The unit was received. `serial` is exactly as on the plate.
+
+    `maker` is the manufacturer's name as plates print it, `manufacturer` its id in the register.
+    """
 
     maker: str
+    manufacturer: str
     serial: str
     plate: str
     papers: str
@@ -111,25 +115,13 @@ class CautionAcknowledged(Event, frozen=True, tag="caution.acknowledged"):
     wording: Wording
 
 
-class Paper(msgspec.Struct, frozen=True):
-    """Source of an entry copied from a handwritten page: a picture of the page, and its writer.
-
-    The event's `happened` is when it was written; its actor and `recorded` are who copied it, and
-    when.
-    """
-
-    photo: str
-    digest: str
-    writer: str
-    writer_name: str
-
-
 class ReadingTaken(Event, frozen=True, tag="reading.taken"):
     """A reading as typed, converted and judged; never overwritten, only superseded.
 
     `value` and `unit` are as typed, `canonical` is in the quantity's canonical unit; all three are
     empty where the text is not a measurement. `expanded_uncertainty` is in the canonical unit with
-    coverage factor 2.
+    coverage factor 2. `overdue` says that its instrument was past its calibration, both when it was
+    read and when that was recorded.
     """
 
     reading: str
@@ -149,6 +141,7 @@ class ReadingTaken(Event, frozen=True, tag="reading.taken"):
     instrument: InstrumentFacts | None = None
     expanded_uncertainty: str = ""
     probability: str = ""
+    overdue: bool = False
     remarks: tuple[Remark, ...] = ()
     supersedes: str = ""
     reason: str = ""
@@ -165,6 +158,7 @@ class CheckCompleted(Event, frozen=True, tag="check.completed"):
     position: str
     answer: bool
     note: str = ""
+    remarks: tuple[Remark, ...] = ()
     supersedes: str = ""
     reason: str = ""
     copied_from_paper: bool = False
@@ -294,10 +288,14 @@ class Released(Event, frozen=True, tag="unit.released"):
 
 
 class Reopened(Event, frozen=True, tag="unit.reopened"):
-    """A release was withdrawn; the steps named are to be done again."""
+    """A release was withdrawn; the steps named are to be done again.
+
+    Without any, `nothing_because` is why no work is to be done again.
+    """
 
     reason: str
     steps: tuple[str, ...]
+    nothing_because: str = ""
 
 
 class HandedOver(Event, frozen=True, tag="unit.handed_over"):
@@ -338,7 +336,7 @@ class RegistrationAnswered(Event, frozen=True, tag="registration.answered"):
 class DocumentIssued(Event, frozen=True, tag="document.issued"):
     """A document was issued; `digest` is its file's. `replaces` names the document it corrects.
 
-    `bag` is the SHA-256 of a bundle's tag manifest, which stays true of its unpacked files.
+    `instead` is what befell that one's file, if it stands in; `bag` is a tag manifest's SHA-256.
     """
 
     document: str
@@ -348,7 +346,17 @@ class DocumentIssued(Event, frozen=True, tag="document.issued"):
     bytes: int
     cause: str
     replaces: str = ""
+    instead: str = ""
     bag: str = ""
+
+
+class DocumentRemade(Event, frozen=True, tag="document.remade"):
+    """The lost or damaged file of a document was made again with the same bytes."""
+
+    document: str
+    number: str
+    digest: str
+    found: str
 
 
 UnitEvent = (
@@ -381,6 +389,7 @@ UnitEvent = (
     | RegistrationSent
     | RegistrationAnswered
     | DocumentIssued
+    | DocumentRemade
 )
 
 _decoder: msgspec.json.Decoder[UnitEvent] = msgspec.json.Decoder(UnitEvent)

@@ -4,6 +4,7 @@ from enum import StrEnum
 
 import msgspec
 
+from prep.record.moments import Differs
 from prep.record.phrases import KeptPhrase
 from prep.record.unit.events import Damage
 from prep.record.unit.frozen_limit import FrozenLimit
@@ -20,6 +21,7 @@ class Origin(StrEnum):
     SERIAL_SCHEME = "serial-scheme"
     DAMAGE = "damage"
     PERSON = "person"
+    MOMENTS = "moments-differ"
 
 
 class Closing(StrEnum):
@@ -35,7 +37,8 @@ class FlagFacts(msgspec.Struct, frozen=True, omit_defaults=True):
     """What a flag is about.
 
     `text` is what a person typed: the problem, or the note of a check. `ask` is the question of the
-    line at that time. `typed`, `verdict`, `limit`, `instrument` and `due` are those of the reading.
+    line at that time. `typed`, `verdict`, `limit`, `instrument` and `due` are those of the reading,
+    `differs` what the entry was worth at one of its moments alone.
     """
 
     origin: str
@@ -51,3 +54,4 @@ class FlagFacts(msgspec.Struct, frozen=True, omit_defaults=True):
     papers: str = ""
     damage: Damage | None = None
     phrase: KeptPhrase | None = None
+    differs: tuple[Differs, ...] = ()

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
+from prep.record.unit.remark import differences
 from prep.record.unit.state import (
     PREPARED,
     Cause,
@@ -44,7 +45,8 @@ def evolve(record: Record, stamp: Stamp, event: e.UnitEvent) -> None:
 
 def _received(r: Record, s: Stamp, x: e.Received) -> None:
     r.received = s
-    r.maker, r.serial, r.plate, r.papers = x.maker, x.serial, x.plate, x.papers
+    r.maker, r.manufacturer = x.maker, x.manufacturer
+    r.serial, r.plate, r.papers = x.serial, x.plate, x.papers
     r.model, r.options, r.place, r.note = x.model, x.options, x.place, x.note
     r.look_alikes = x.look_alikes
     r.damage += [(damage, s) for damage in x.damage]
@@ -149,7 +151,7 @@ def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
     entries = r.boxes[(x.step, x.line, x.position)].entries if x.reading else []
     event = next((entry.event for entry in entries if entry.id == x.reading), None)
     if isinstance(event, e.CheckCompleted):
-        return replace(facts, text=event.note)
+        return replace(facts, text=event.note, differs=differences(event.remarks))
     if isinstance(event, e.ReadingTaken):
         return replace(
             facts,
@@ -158,6 +160,7 @@ def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
             limit=event.limit,
             instrument=event.instrument.name if event.instrument else "",
             due=event.instrument.due if event.instrument else "",
+            differs=differences(event.remarks),
         )
     return facts
 
@@ -213,6 +216,8 @@ def _released(r: Record, s: Stamp, x: e.Released) -> None:
 
 
 def _unit_reopened(r: Record, s: Stamp, x: e.Reopened) -> None:
+    if r.release:
+        r.release.nothing_because = x.nothing_because
     _withdraw_release(r, s, Cause.RELEASE_WITHDRAWN, x.reason)
     _reopen(r, s, x.steps, Cause.RELEASE_WITHDRAWN, x.reason)
 
@@ -227,6 +232,10 @@ def _registration(r: Record, s: Stamp, x: e.RegistrationSent | e.RegistrationAns
 
 def _document_issued(r: Record, s: Stamp, x: e.DocumentIssued) -> None:
     r.documents.append((x, s))
+
+
+def _document_remade(r: Record, s: Stamp, x: e.DocumentRemade) -> None:
+    """The document is the one that was issued."""
 
 
 _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
@@ -259,4 +268,5 @@ _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.RegistrationSent: _registration,
     e.RegistrationAnswered: _registration,
     e.DocumentIssued: _document_issued,
+    e.DocumentRemade: _document_remade,
 }

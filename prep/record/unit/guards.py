@@ -4,11 +4,14 @@ Each raises Refusal where the precondition is not met. The checks of a step run 
 which a person needs to hear of them.
 """
 
+from collections.abc import Iterable, Iterator
+
+from prep.record.moments import Bound
 from prep.record.procedure.document import MUST_FIND, Line, Procedure, Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context, Role
 from prep.record.unit.sheet import FINISHED, Status, applies, open_boxes, statuses, waits_for
-from prep.record.unit.state import BoxKey, Record
+from prep.record.unit.state import BoxKey, Record, Release, Stamp
 
 
 def not_finished(record: Record) -> None:
@@ -92,6 +95,32 @@ def open_for_work(record: Record, context: Context, step: Step, *, on_paper: boo
         raise Refusal("signed", step_title=step.title)
     if step.cautions and context.actor.id not in record.step_state(step.step).acknowledged:
         raise Refusal("caution-first", step_title=step.title, cautions=list(step.cautions))
+
+
+def after_work(stamps: Iterable[Stamp]) -> Iterator[Bound]:
+    """What a signature cannot have been given before: the last of what it stands for."""
+    last = max((stamp.happened for stamp in stamps), default=None)
+    if last:
+        yield Bound(last, Refusal("happened-before-work", moment=last))
+
+
+def after_release(release: Release | None) -> Iterator[Bound]:
+    """What follows from a release cannot have happened before it."""
+    if release:
+        moment = release.stamp.happened
+        yield Bound(moment, Refusal("happened-before-release", moment=moment))
+
+
+def reopenable(record: Record, step: Step, *, field: str = "") -> None:
+    """Refuse to re-open a step that is neither signed nor marked not applicable."""
+    if not can_reopen(record, step):
+        raise Refusal("not-signed", field=field, step_title=step.title)
+
+
+def can_reopen(record: Record, step: Step) -> bool:
+    """Whether a step is signed or marked not applicable."""
+    state = record.steps.get(step.step)
+    return state is not None and bool(state.signatures or state.skipped)
 
 
 def _applicable(record: Record, step: Step) -> None:

@@ -55,27 +55,34 @@ class Readiness:
     """Whether a unit is ready, and why not.
 
     `stock` holds the reasons it is not ready for stock, `buyer` the further reasons it is not ready
-    for its buyer.
+    for its buyer. `release` is there where a withdrawn release has to be given again though no work
+    has to be done again: that alone does not stand in the way of the release itself.
     """
 
     stock: tuple[Reason, ...]
     buyer: tuple[Reason, ...]
     has_buyer: bool
+    release: tuple[Reason, ...] = ()
 
     @property
     def ready_for_stock(self) -> bool:
         """Prepared as far as it can be without knowing the tractor."""
-        return not self.stock
+        return not (self.stock or self.release)
 
     @property
     def ready_for_buyer(self) -> bool:
         """Prepared and matched to the assigned buyer's tractor."""
-        return self.has_buyer and not self.stock and not self.buyer
+        return self.has_buyer and not self.reasons
+
+    @property
+    def before_release(self) -> tuple[Reason, ...]:
+        """What stands in the way of a release, for stock and for the buyer."""
+        return self.stock + self.buyer
 
     @property
     def reasons(self) -> tuple[Reason, ...]:
         """All reasons, for stock and for the buyer."""
-        return self.stock + self.buyer
+        return self.before_release + self.release
 
     @property
     def answer(self) -> Answer:
@@ -87,7 +94,15 @@ def readiness(record: Record) -> Readiness:
     """Readiness of a unit from its record alone."""
     stock = [*_before_the_sheet(record), *_flags(record), *_steps(record, tractor=False)]
     buyer = _steps(record, tractor=True) if record.buyer else []
-    return Readiness(tuple(stock), tuple(buyer), record.buyer is not None)
+    return Readiness(tuple(stock), tuple(buyer), record.buyer is not None, _release(record))
+
+
+def _release(record: Record) -> tuple[Reason, ...]:
+    withdrawn = record.release_to_renew
+    if withdrawn is None:
+        return ()
+    values = {"reason": withdrawn.reason, "nothing_because": withdrawn.nothing_because}
+    return (Reason("release-again", values),)
 
 
 def _before_the_sheet(record: Record) -> list[Reason]:

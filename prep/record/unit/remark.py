@@ -1,6 +1,10 @@
 """Remarks on an entry, as events keep them."""
 
+from collections.abc import Iterable
+
 import msgspec
+
+from prep.record.moments import Differs
 
 
 class Late(msgspec.Struct, frozen=True, tag_field="remark", tag="late"):
@@ -16,4 +20,9 @@ class SameAs(msgspec.Struct, frozen=True, tag_field="remark", tag="same-as"):
     seconds: int
 
 
-Remark = Late | SameAs
+Remark = Late | SameAs | Differs
+
+
+def differences(remarks: Iterable[Remark]) -> tuple[Differs, ...]:
+    """The remarks on what an entry was worth at one of its moments alone."""
+    return tuple(remark for remark in remarks if isinstance(remark, Differs))

@@ -155,13 +155,17 @@ class Shortage:
 
 @dataclass(slots=True)
 class Release:
-    """A release and, if it ended, when, by what, and the reason that was typed."""
+    """A release and, if it ended, when, by what, and the reason that was typed.
+
+    `nothing_because` is why no work was to be done again after it was withdrawn.
+    """
 
     event: e.Released
     stamp: Stamp
     withdrawn: Stamp | None = None
     cause: Cause | None = None
     reason: str = ""
+    nothing_because: str = ""
 
 
 @dataclass(slots=True)
@@ -175,6 +179,7 @@ class Record:
     version: int = 0
     recorded: datetime | None = None
     maker: str = ""
+    manufacturer: str = ""
     serial: str = ""
     plate: str = ""
     papers: str = ""
@@ -210,6 +215,12 @@ class Record:
         if self.releases and self.releases[-1].withdrawn is None:
             return self.releases[-1]
         return None
+
+    @property
+    def release_to_renew(self) -> Release | None:
+        """The release withdrawn last, where only a new one is missing and no work."""
+        last = self.releases[-1] if self.releases else None
+        return last if last and last.withdrawn and last.nothing_because else None
 
     def step_state(self, step: str) -> StepState:
         """State of a step, made on first use."""

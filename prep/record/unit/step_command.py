@@ -1,9 +1,11 @@
 """Base class of the commands on one step of a sheet."""
 
+from collections.abc import Iterator
 from typing import Any, ClassVar
 
 from prep.record.command import Permission, permit
 from prep.record.fields import StepCode
+from prep.record.moments import Bound
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Context
@@ -31,6 +33,19 @@ class StepCommand(UnitCommand, frozen=True, kw_only=True):
         `more` is what `open_for_work` may be told.
         """
         open_for_work(record, context, step, **more)
+
+    def bounds(self, state: Record) -> Iterator[Bound]:
+        """The start of the sheet, and the last re-opening of the step."""
+        if state.sheet_started:
+            moment = state.sheet_started.happened
+            yield Bound(moment, Refusal("happened-before-sheet", moment=moment))
+        step = state.steps.get(self.step)
+        if step and step.reopened and state.procedure and self.step in state.procedure.steps:
+            last = step.reopened[-1]
+            title = state.procedure.steps[self.step].title
+            moment = last.stamp.happened
+            no = Refusal("happened-before-reopening", step_title=title, moment=moment)
+            yield Bound(moment, no)
 
     @classmethod
     def refusal_in(

@@ -19,24 +19,34 @@ _TO_KEY: Final = str.maketrans(
     {seen: key for key, others in LOOK_ALIKES.items() for seen in others}
 )
 _DROPPED: Final = frozenset({"Zs", "Zl", "Zp", "Pd", "Cc", "Cf", "Mn"})  # spaces to accents
-_MINUS_SIGN: Final = "\u2212"  # a dash to the eye, a symbol to Unicode
+# Dots and underscores; and the minus sign, a dash to the eye, a symbol to Unicode.
+_DROPPED_TOO: Final = frozenset("._\u00b7\u2212")
+
+
+def plain_key(text: str) -> str:
+    """A serial number or a name without what people write it differently by.
+
+    Capital letters, no spaces, dashes, dots and underscores. Wide, small and accented forms from
+    phone keyboards count as the plain character. Empty when nothing else is in the text.
+
+    >>> plain_key("tc-00.17") == plain_key("TC 0017") == "TC0017"
+    True
+    """
+    plain = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).upper())
+    return "".join(
+        character
+        for character in plain
+        if character not in _DROPPED_TOO and unicodedata.category(character) not in _DROPPED
+    )
 
 
 def look_alike_key(serial: str) -> str:
-    """A serial number with look-alike characters, case, spaces and dashes made equal.
-
-    Wide, small and accented forms from phone keyboards count as the plain character. Empty when
-    the serial holds nothing but spaces and dashes.
+    """The plain key of a serial number, with look-alike characters made equal as well.
 
     >>> look_alike_key("S0-12 8b") == look_alike_key("5OIZ-B8") == "501288"
     True
     """
-    plain = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", serial).upper())
-    return "".join(
-        character
-        for character in plain
-        if character != _MINUS_SIGN and unicodedata.category(character) not in _DROPPED
-    ).translate(_TO_KEY)
+    return plain_key(serial).translate(_TO_KEY)
 
 
 @dataclass(frozen=True)
@@ -63,8 +73,8 @@ def look_alike(first: str, second: str) -> LookAlike:
         first: text. A serial number as on the plate.
         second: text. The other one.
     Result: the same, look-alikes or different, and the key each is compared by.
-    Formula: capital letters, no spaces and dashes, O Q D as 0, I L as 1, Z as 2, S as 5, G as 6,
-        B as 8; look-alikes have one key.
+    Formula: capital letters, no spaces, dashes and dots: the same; O Q D as 0, I L as 1, Z as 2,
+        S as 5, G as 6, B as 8 as well: look-alikes have one key.
     Source: common practice, no published source.
     Example: S0-12 8b and 5OIZ-B8 -> look-alikes.
 
@@ -75,7 +85,7 @@ def look_alike(first: str, second: str) -> LookAlike:
     for field, key in (("first", one), ("second", other)):
         if not key:
             raise RuleRefusal(field, "serial-without-characters")
-    if first == second:
+    if plain_key(first) == plain_key(second):
         return LookAlike("same", one, other)
     return LookAlike("look-alikes" if one == other else "different", one, other)
 

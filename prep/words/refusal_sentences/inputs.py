@@ -39,16 +39,59 @@ SENTENCES: Final[dict[str, str]] = {
     "manual-missing": _(
         "The operator's manual goes with the machine. Hand it over first, then record it."
     ),
-    "happened-before-start": _(
-        "This is dated before its record begins ({begun}). Check the clock of the tablet, then "
+    "manufacturer-alike": _(
+        "“{name}” is easily mistaken for {alike}, already in the list. Choose that one; if it is a "
+        "different manufacturer, name it as a known name this is not."
+    ),
+    "manufacturer-known": _("This is {known}, already in the list. Choose that one."),
+    "manufacturer-unreadable": _("This name has no letter or digit. Enter it as plates print it."),
+    "happened-before-buyer": _(
+        "This is dated before the buyer was entered ({begun}). Enter it with a later time, or with "
+        "the time it is now."
+    ),
+    "happened-before-flag": _(
+        "This is dated before the flag was raised ({moment}). Enter it with a later time, or with "
+        "the time it is now."
+    ),
+    "happened-before-instrument": _(
+        "This is dated before {name} was registered here ({begun}). Choose the tool that was used, "
+        "or take the reading again now."
+    ),
+    "happened-before-model": _(
+        "This is dated before the data of {name} were published here ({begun}). Enter it with a "
+        "later time. A unit that arrived earlier is received without a model, which is set "
+        "afterwards."
+    ),
+    "happened-before-procedure": _(
+        "This is dated before the procedure “{name}” came into force ({begun}). Enter it with a "
+        "later time, or with the time it is now."
+    ),
+    "happened-before-release": _(
+        "This is dated before the unit was released ({moment}). Correct the time."
+    ),
+    "happened-before-reopening": _(
+        "“{step_title}” was reopened on {moment}, and this is from before that. Do the step again "
+        "and enter what you find now."
+    ),
+    "happened-before-sheet": _(
+        "This is dated before preparation was started ({moment}). Check the date and time, then "
         "enter it again."
     ),
+    "happened-before-start": _(
+        "This is dated before its record begins ({begun}). Check the date and time, then enter it "
+        "again."
+    ),
+    "happened-before-work": _(
+        "This is dated before the work it signs for was done ({moment}). Sign with the time it is "
+        "now."
+    ),
     "happened-in-future": _(
-        "This is dated in the future. Check the clock of the tablet, then enter it again."
+        "This is dated in the future. Check the date and time, and the clock of the tablet, then "
+        "enter it again."
     ),
     "happened-too-long-ago": _(
-        "This is dated more than {days} days ago. Check the clock of the tablet, then enter it "
-        "again."
+        "This is dated more than {days} days ago. Check the date and time, and the clock of the "
+        "tablet, then enter it again."
     ),
     "moment-in-future": _("The moment of the audit is in the future. Choose one that has passed."),
     "moment-unclear": _("“{typed}” is not a valid date and time. Enter it like 2026-03-02T17:30."),
@@ -60,6 +103,10 @@ SENTENCES: Final[dict[str, str]] = {
     "no-paper": _("There is no photo of this page. Take one, attach it, then copy from it."),
     "no-positions": _("“{ask}” has no positions. Leave the position empty."),
     "no-such-kind": _("There is no document “{typed}”. Choose {known}."),
+    "no-checkpoint-inside": _(
+        "There is no signed checkpoint in this. Give the whole text, from the log's name down to "
+        "the signature, or the mail it came in as a file."
+    ),
     "no-such-language": _("This language is not available. Choose one from the list."),
     "no-such-paper": _("There is no such paper size. Choose {sizes}."),
     "no-such-place": _("A page of these labels has only {count}. Start at one of them."),
@@ -117,6 +164,13 @@ SENTENCES: Final[dict[str, str]] = {
     "signature-in-batch": _(
         "Signing needs a PIN, and a PIN is never stored on a tablet. Sign when the signal is back."
     ),
+    "steps-and-nothing-to-redo": _(
+        "You named steps to do again and also said that nothing has to be done again. Keep one of "
+        "the two."
+    ),
+    "steps-to-redo-missing": _(
+        "Name the steps that have to be done again. If none has to, say why not."
+    ),
     "target-missing": _("It does not say which record it is about. Add its id as the target."),
     "target-unwanted": _("This starts a new record. Leave out the target."),
     "text-unfit": _(
@@ -132,12 +186,4 @@ SENTENCES: Final[dict[str, str]] = {
     "units-unwanted": _("These are the labels of one unit. Leave the list of units empty."),
     "unknown-option": _("{model} has no option {unknown}. Its options: {options}."),
     "unknown-quantity": _("There is no quantity “{typed}”. Use {known}."),
-    "written-before-reopening": _(
-        "{step_title} was reopened after this was written ({reason}). Do the step again."
-    ),
-    "written-before-sheet": _(
-        "This was written before the sheet was started. Check the date and time, or do the step "
-        "again."
-    ),
-    "written-later": _("This date is in the future. Check the date and time on the page."),
 }

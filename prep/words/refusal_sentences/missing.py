@@ -13,6 +13,16 @@ SENTENCES: Final[dict[str, str]] = {
     "no-such-flag": _("There is no such flag on this unit. Refresh the page."),
     "no-such-instrument": _("There is no tool “{instrument}” here. Read the code on its label."),
     "no-such-line": _("{step_title} has no line “{line}”. Check the code of the line."),
+    "no-manufacturers": _(
+        "The list of manufacturers is empty, so “{wanted}” is not in it. Add it to the list first."
+    ),
+    "no-such-manufacturer": _(
+        "“{wanted}” is not in the list of manufacturers. Choose {closest}; a new manufacturer has "
+        "to be added to the list first."
+    ),
+    "no-such-manufacturer-id": _(
+        "There is no such manufacturer. Choose one from the list of manufacturers."
+    ),
     "no-such-model": _("There is no model “{wanted}”. Check the code, or publish the model first."),
     "no-such-moment": _(
         "This unit was not here at “{typed}”, or that is not a valid date and time. Below is the "
@@ -33,7 +43,7 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "no-such-unit": _("There is no such unit at your yards. Look it up again."),
     "no-such-units-then": _(
-        "At {as_of} there was no unit {units} at your yards. Leave it out, or choose a later "
+        "At {known_at} there was no unit {units} at your yards. Leave it out, or choose a later "
         "moment."
     ),
     "no-such-wording": _("The log keeps no words under this digest. Check the digest."),

@@ -5,6 +5,10 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "no-role-then": _(
+        "Only {roles} may do this, and by the record you held no such role on {moment}. Enter it "
+        "with the time it is now."
+    ),
     "not-allowed": _("Only {roles} may do this. Have one of them sign in and do it."),
     "not-allowed-there": _(
         "Only {roles} at yard {site} may do this. Have one of them sign in and do it."

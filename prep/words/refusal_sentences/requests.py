@@ -19,11 +19,13 @@ SENTENCES: Final[dict[str, str]] = {
         "that command again."
     ),
     "key-unfit": _("{header} must be a UUID, such as 5f0c7d0e-8a53-4f0e-9b5a-3d6a2f6f0f11."),
+    "no-file-sent": _("There is no file. Choose the file to check, then send it."),
     "no-search": _("This list has no search. Leave out q, or use a filter."),
     "no-such-field": _("This list has no field “{wanted}”. Choose from {known}."),
     "no-such-filter": _("This list has no filter “{filter}”. Choose from {known}."),
     "no-such-format": _("A list cannot be exported like that. Choose {known}."),
     "no-such-order": _("This list has no order “{order}”. Choose {known}."),
+    "one-view-only": _("Ask for known_at or for happened_by, not for both."),
     "page-size-unfit": _("The size of a page is a whole number from 1 to {most}."),
     "parameter-repeated": _("“{parameter}” was given more than once. Give it once."),
     "parameter-unfit": _("“{parameter}” has a NUL character in it. Take it out."),
@@ -35,7 +37,15 @@ SENTENCES: Final[dict[str, str]] = {
     # Preconditions.
     "changed-meanwhile": _("This changed since you looked at it. Look again, then decide."),
     "precondition-missing": _("Look at the unit first, then send its ETag in the header If-Match."),
-    # Sizes.
+    # Sizes, and how often.
+    "file-too-large": _(
+        "The file is over {most} MB. Check it on your own computer, with verifier.py from the "
+        "bundle or by comparing its SHA-256."
+    ),
+    "checkpoint-file-too-large": _(
+        "This file is larger than {most} MB. Give the mail or the text with the checkpoint alone."
+    ),
     "photo-too-large": _("The picture is over {most} MB. Send a smaller one."),
     "too-large": _("This is too large. Send at most {most} kB."),
+    "too-many-checks": _("Too many checks at once. Try again in {seconds} s."),
 }

@@ -9,7 +9,7 @@ SENTENCES: Final[dict[str, str]] = {
     "already-arrived": _("{part} has already arrived. Refresh the page."),
     "already-assigned": _("This unit is already sold to this buyer. Nothing has to be done."),
     "already-received": _(
-        "A unit of this manufacturer with this serial number is already here. Open it instead."
+        "This machine is already on record, as serial number {serial}. Open that unit instead."
     ),
     "already-released": _("This unit is already released. Refresh the page."),
     "already-there": _("The unit is already at {place}. Enter another location."),
@@ -22,6 +22,9 @@ SENTENCES: Final[dict[str, str]] = {
     "handed-over": _(
         "This unit has been handed over, and its preparation record is closed. Nothing more can be "
         "entered."
+    ),
+    "manufacturer-unchanged": _(
+        "The list already says that of this manufacturer. Nothing has to be saved."
     ),
     "no-buyer": _("This unit is not sold. Enter buyer and tractor first."),
     "no-location": _("This unit has no location yet. Enter one."),
@@ -111,9 +114,10 @@ SENTENCES: Final[dict[str, str]] = {
     "already-finished": _("This document is no longer being made. Refresh the page."),
     "already-issued": _("This document was already issued as {number}. Open that one."),
     "file-missing": _(
-        "The file of this document is gone from the storage. Restore it from your backup; its "
-        "digest in the log tells whether it is the right one."
+        "The file of this document is gone from the storage. Have it made again, or restore it "
+        "from your backup; its digest in the log tells whether it is the right one."
     ),
+    "file-intact": _("The file of document {number} is intact: there is nothing to make again."),
     "issued-otherwise": _(
         "This document was already issued with other contents. Ask for a new one."
     ),
@@ -124,9 +128,17 @@ SENTENCES: Final[dict[str, str]] = {
     "not-sent": _("No registration is waiting for the manufacturer's answer. Send it first."),
     "not-stopped": _("This document is made, or will be made without asking. Refresh the page."),
     "nothing-to-audit": _("Nothing was recorded in that period. Choose a longer one."),
+    "parts-damaged": _(
+        "This document holds others whose files are lost or damaged: {numbers}. Have these made "
+        "again first."
+    ),
     "record-damaged": _(
         "The record does not match the log. Damaged photos: {photos}. Damaged entries: {entries}. "
         "Restore them from your backup; nothing is sent until they match."
+    ),
+    "replaced-already": _(
+        "This document cannot be made again with the same bytes, and none stands in for it: it "
+        "was replaced by {by}. Use that one, or restore the file from your backup."
     ),
     "registration-incomplete": _(
         "The registration is missing: {missing}. Add it, then have the registration made again."

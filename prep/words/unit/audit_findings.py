@@ -10,13 +10,15 @@ from prep.words import dates
 from prep.words.lists import all_of
 from prep.words.reader import Reader, say
 from prep.words.unit.flags import flag_text
-from prep.words.unit.signatures import meaning
+from prep.words.unit.remarks import remark_texts
+from prep.words.unit.signatures import meaning, nothing_to_redo
 
 KINDS: Final[dict[Kind, str]] = {
     Kind.REPLACED: _("Entry replaced"),
     Kind.CONCESSION: _("Accepted by concession"),
     Kind.OPEN_FLAG: _("Flag still open"),
     Kind.INSTRUMENT: _("Tool overdue for calibration"),
+    Kind.MOMENTS: _("True at one moment only"),
     Kind.LATE: _("Entered late"),
     Kind.PAPER: _("Copied from paper"),
     Kind.SKIPPED: _("Step marked not applicable"),
@@ -32,6 +34,10 @@ EXPLANATIONS: Final[dict[Kind, str]] = {
     Kind.CONCESSION: _("An out-of-limit item that a named person accepted, with a reason."),
     Kind.OPEN_FLAG: _("A problem that has been neither fixed nor accepted yet."),
     Kind.INSTRUMENT: _("Its calibration was due before the reading was taken."),
+    Kind.MOMENTS: _(
+        "The tool or the person counted when the entry was made but not when it was recorded, or "
+        "the other way round."
+    ),
     Kind.LATE: _("Recorded more than an hour after the time given for it."),
     Kind.PAPER: _("Written on a paper sheet first, then copied."),
     Kind.SKIPPED: _("Left out, with a reason."),
@@ -50,6 +56,7 @@ REPLACED: Final = _("“{earlier}” replaced by “{typed}”")
 REPLACED_BECAUSE: Final = _("“{earlier}” replaced by “{typed}”: {reason}")
 REPLACED_UNKNOWN: Final = _("an earlier entry replaced by “{typed}”")
 REPLACED_UNKNOWN_BECAUSE: Final = _("an earlier entry replaced by “{typed}”: {reason}")
+DIFFERS: Final = _("“{typed}”: {why}")
 COPIED: Final = _("“{typed}”, written by {writer}")
 DUE: Final = _("{code}, {name}, was due for calibration on {date}.")
 MOVED: Final = _("moved to revision {revision}")
@@ -106,6 +113,12 @@ def _late(finding: Finding, reader: Reader) -> str:
     return say(reader, TYPED, typed=_typed(finding.values["typed"], reader))
 
 
+def _differs(finding: Finding, reader: Reader) -> str:
+    typed = _typed(finding.values["typed"], reader)
+    why = all_of(remark_texts(finding.values["differs"], reader), reader)
+    return say(reader, DIFFERS, typed=typed, why=why)
+
+
 def _copied(finding: Finding, reader: Reader) -> str:
     typed, writer = _typed(finding.values["typed"], reader), finding.values["writer"]
     return say(reader, COPIED if writer else TYPED, typed=typed, writer=writer)
@@ -120,7 +133,7 @@ def _reopened(finding: Finding, reader: Reader) -> str:
 def _withdrawn(finding: Finding, reader: Reader) -> str:
     reason, titles = finding.values["reason"], finding.values["titles"]
     if not titles:
-        return str(reason)
+        return f"{reason} {nothing_to_redo(finding.values['nothing_because'], reader)}"
     return say(reader, REOPENED_STEPS, reason=reason, steps=all_of(titles, reader))
 
 
@@ -137,6 +150,7 @@ _TEXTS: Final[dict[Kind, Callable[[Finding, Reader], str]]] = {
     Kind.CONCESSION: _flag,
     Kind.OPEN_FLAG: _flag,
     Kind.INSTRUMENT: _instrument,
+    Kind.MOMENTS: _differs,
     Kind.LATE: _late,
     Kind.PAPER: _copied,
     Kind.SKIPPED: _reopened,

@@ -10,9 +10,11 @@ from prep.record.phrases import phrase_of
 from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
 from prep.record.unit.state import Flag
 from prep.words import dates, verdicts
+from prep.words.lists import all_of
 from prep.words.reader import Reader, say
 from prep.words.rules import refusals as rule_refusals
 from prep.words.unit.limits import limit_text
+from prep.words.unit.remarks import remark_texts
 
 BOX: Final = _("{ask} ({position})")
 READING: Final = _("{box}: {typed} is {verdict}. The limit is {limit}.")
@@ -26,6 +28,9 @@ DAMAGE: Final = _("{what}, {where}.")
 DAMAGE_UNNOTED: Final = _("{what}, {where}. Not noted on the bill of lading.")
 COUNTED: Final = _("{where} ({count})")
 
+DIFFERS: Final = _("{box}: {why}. Take it again, or have a service manager accept it.")
+DIFFERS_TOO: Final = _("{flag} Also: {why}.")
+
 CLOSINGS: Final[dict[Closing, str]] = {
     Closing.FIXED: _("fixed"),
     Closing.CONFORMING_ENTRY: _("in limit when entered again"),
@@ -36,7 +41,10 @@ CLOSINGS: Final[dict[Closing, str]] = {
 
 def flag_text(about: FlagFacts, reader: Reader) -> str:
     """What is wrong, as one or two sentences."""
-    return _TEXTS[Origin(about.origin)](about, reader)
+    text = _TEXTS[Origin(about.origin)](about, reader)
+    if not about.differs or about.origin == Origin.MOMENTS:
+        return text
+    return say(reader, DIFFERS_TOO, flag=text, why=_why(about, reader))
 
 
 def kept_flag_text(about: Mapping[str, Any], reader: Reader) -> str:
@@ -110,6 +118,14 @@ def _damage(about: FlagFacts, reader: Reader) -> str:
     return say(reader, sentence, what=damage.what, where=where)
 
 
+def _differs(about: FlagFacts, reader: Reader) -> str:
+    return say(reader, DIFFERS, box=_box(about, reader), why=_why(about, reader))
+
+
+def _why(about: FlagFacts, reader: Reader) -> str:
+    return all_of(remark_texts(about.differs, reader), reader)
+
+
 _TEXTS: Final[dict[Origin, Callable[[FlagFacts, Reader], str]]] = {
     Origin.READING: _reading,
     Origin.GUARD_BAND: _guard_band,
@@ -118,5 +134,6 @@ _TEXTS: Final[dict[Origin, Callable[[FlagFacts, Reader], str]]] = {
     Origin.PAPERS: _papers,
     Origin.SERIAL_SCHEME: _serial_scheme,
     Origin.DAMAGE: _damage,
+    Origin.MOMENTS: _differs,
     Origin.PERSON: lambda about, reader: about.text,
 }

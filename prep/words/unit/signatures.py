@@ -44,6 +44,8 @@ CAUSES: Final[dict[Cause, str]] = {
     Cause.RELEASED_AGAIN: _("replaced by a later release"),
 }
 
+NOTHING_TO_REDO: Final = _("Nothing to be done again, because: {because}")
+
 
 def meaning(token: str, reader: Reader) -> str:
     """What a signature means."""
@@ -68,6 +70,11 @@ def reopened_because(reopening: Reopening, reader: Reader) -> str:
 def ended_because(release: Release, reader: Reader) -> str:
     """Why a release ended: as typed, else what happened; empty while it stands."""
     return _because(release.cause, release.reason, reader) if release.cause else ""
+
+
+def nothing_to_redo(because: str, reader: Reader) -> str:
+    """That no work is to be done again, and why; empty without a reason."""
+    return say(reader, NOTHING_TO_REDO, because=because) if because else ""
 
 
 def _because(cause: Cause, typed: str, reader: Reader) -> str:

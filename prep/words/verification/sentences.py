@@ -9,26 +9,37 @@ from typing import Any, Final
 from django.utils.translation import gettext_noop as _
 
 from prep.words.reader import Reader, say
-from prep.words.verification.sorts import row_name
+from prep.words.verification.sorts import named_values
 
 LOG: Final = {
+    "guard-missing": _(
+        "The database's guard “{trigger}”, which refuses to change or delete what is in the log, "
+        "is missing. Put it back: “manage.py guard”."
+    ),
+    "guard-altered": _(
+        "The database's guard “{trigger}”, which refuses to change or delete what is in the log, "
+        "was altered or switched off. Put it back: “manage.py guard”."
+    ),
+    "guard-added": _(
+        "“{trigger}” was added to the database and may change what is written there. Remove it."
+    ),
     "position-empty": _("Position {position} of the log is empty."),
     "positions-empty": _("Positions {first} to {last} of the log are empty."),
     "event-missing": _("The event at position {position} (row {id}) is missing or cannot be read."),
     "event-altered": _(
-        "Event {id} ({kind}, version {version} of {stream} {owner}), at position {position}, does "
-        "not match the hash it was sealed with. The event was altered, swapped or moved, or its "
-        "sealed hash was changed."
+        "The event at position {position} (version {version} of {stream} {owner}, by {by}, "
+        "recorded {recorded}) does not match the hash it was sealed with. The event was altered, "
+        "swapped or moved, or its sealed hash was changed."
     ),
     "hash-missing": _("The sealed hash of position {position} is missing from the tree."),
     "hash-altered": _(
-        "The hash stored with event {id} ({kind}, version {version} of {stream} {owner}) was "
-        "altered."
+        "The hash stored with version {version} of {stream} {owner} (by {by}, recorded {recorded}) "
+        "was altered."
     ),
     "waiting-unreadable": _("The event in row {id} cannot be read."),
     "waiting-altered": _(
-        "Event {id} ({kind}, version {version} of {stream} {owner}) was altered before it was "
-        "sealed."
+        "Version {version} of {stream} {owner} (by {by}, recorded {recorded}) was altered before "
+        "it was sealed."
     ),
     "waiting-missing": _("Event {id} is listed as waiting to be sealed, but does not exist."),
     "event-unplaced": _("Event {id} is neither sealed nor waiting to be sealed."),
@@ -76,6 +87,11 @@ CHECKPOINTS: Final = {
     ),
     "checkpoint-log-differs": _("Checkpoint {size}: the log under it is not the one signed."),
     "kept-invalid": _("The checkpoint you kept is not a signed checkpoint of this log. ({detail})"),
+    "kept-other-key": _(
+        "The checkpoint you kept was signed with key {key}, which this service does not publish. "
+        "If it is a checkpoint of this log, the key was removed, and the log may have been signed "
+        "again as a whole with another."
+    ),
     "kept-log-short": _(
         "The checkpoint you kept, checkpoint {size}: the log now ends after entry {entries}."
     ),
@@ -87,10 +103,46 @@ CHECKPOINTS: Final = {
         "The checkpoint you kept, checkpoint {size}: the log under it is not the one signed."
     ),
     "key-altered": _("A published key was altered. ({detail})"),
+    "key-not-here": _(
+        "Key {key} is published as the newest key of the log, but this service cannot sign with "
+        "it. ({detail}) If this is a copy made for an audit, compare the key with the one the "
+        "dealership publishes; otherwise somebody else may have signed the log with it."
+    ),
+    "key-added": _(
+        "Key {key} is in a place where no key was: the key after it does not follow it. It was "
+        "added."
+    ),
+    "key-note-altered": _(
+        "Key {key} does not say itself, under its own signature, which key it follows. Its note "
+        "was altered."
+    ),
+    "key-before-missing": _("Key {key} follows key {before}, which was removed."),
     "key-unused": _("Key {key} never signed a checkpoint. It was added."),
     "key-unused-newest": _(
         "Key {key} never signed a checkpoint, and this service cannot sign with it. ({detail}) "
         "Unless you just created it, it was added."
+    ),
+}
+
+ACCOUNTS: Final = {
+    "account-above-roles": _(
+        "{person} ({username}) is marked as a superuser or staff. Nobody here stands above the "
+        "roles of the yards, and no command gives this mark."
+    ),
+    "account-activity": _("{person} ({username}) was let in or shut out; no event says so."),
+    "account-added": _("The account of {person} ({username}) was added; no event mentions it."),
+    "account-missing": _("The account of {person} ({username}) is missing; its events are there."),
+    "account-password": _(
+        "The password of {person} ({username}) was changed, and not through this service. Set a "
+        "new one: “manage.py changepassword {username}”."
+    ),
+    "account-pin": _(
+        "The PIN of {person} ({username}) was changed, and not through this service. Somebody else "
+        "may have signed in this name. Have {person} set a new one."
+    ),
+    "account-renamed": _(
+        "{person} is called otherwise in the account ({username}) now: the printed name or the "
+        "user name was changed; no event says so."
     ),
 }
 
@@ -118,33 +170,55 @@ INDEX: Final = {
         "Unit {unit} refers to details of buyer {buyer} that are in none of the buyer's events."
     ),
     "buyer-reference-old": _("Unit {unit} does not refer to the newest details of buyer {buyer}."),
-    "recipient-missing": _("The row of recipient {recipient} is missing."),
-    "recipient-altered": _("The details of recipient {recipient} were altered."),
+    "recipient-missing": _("The details of whoever received unit {unit} are missing."),
+    "recipient-altered": _("The details of whoever received unit {unit} were altered."),
     "recipient-called-erased": _(
-        "Recipient {recipient} is marked as erased, but can still be matched with the log."
+        "Whoever received unit {unit} is marked as erased, but can still be matched with the log."
     ),
-    "photo-unreadable": _("The photo {file} cannot be read. ({detail})"),
-    "photo-altered": _("The photo {file} was altered: it does not match its digest."),
+    "photo-unreadable": _("The photo {file} of unit {unit} cannot be read. ({detail})"),
+    "photo-altered": _(
+        "The photo {file} of unit {unit} was altered: it does not match its digest."
+    ),
 }
 
 DOCUMENTS: Final = {
     "document-file-unreadable": _(
-        "The file of document {document} ({kind} {number}) cannot be read. ({detail})"
+        "The file of the {kind} {number} cannot be read. ({detail}) Make it again with: "
+        "manage.py remake {number}"
     ),
     "document-file-altered": _(
-        "The file of document {document} ({kind} {number}) was altered: it does not match its "
-        "digest."
+        "The file of the {kind} {number} was altered: it does not match its digest. Make it again "
+        "with: manage.py remake {number}"
     ),
     "document-size": _(
-        "The size of document {document} ({kind} {number}) was altered: its file does not have "
-        "{bytes} bytes."
+        "The size of the {kind} {number} was altered: its file does not have {bytes} bytes."
     ),
-    "document-unissued": _("No event says that document {document} ({kind} {number}) was issued."),
-    "document-column": _(
-        "Document {document} ({kind} {number}): “{column}” is {stored}; the log says {right}."
+    "document-unissued": _("No event says that the {kind} {number} was issued."),
+    "document-column": _("The {kind} {number}: “{column}” is {stored}; the log says {right}."),
+    "document-missing": _("The {kind} {number} was issued, but is missing."),
+    "document-log-short": _(
+        "The {kind} {number} was issued over the log's first {size} entries: the log now ends "
+        "after entry {entries}."
     ),
-    "document-missing": _("Document {number} ({kind}) was issued, but is missing."),
-    "document-not-requested": _("The {kind} for {event} of unit {unit} was never requested."),
+    "document-log-differs": _(
+        "The {kind} {number} was issued over the log's first {size} entries: the log under it is "
+        "not the one that it was issued over."
+    ),
+    "document-rootless": _(
+        "The {kind} {number} was issued over the log's first {size} entries: their root cannot be "
+        "recomputed, because nodes of the tree are missing or altered."
+    ),
+    "document-other-key": _(
+        "The {kind} {number} holds a checkpoint that was signed with key {key}, which this service "
+        "does not publish. The key was removed, and the log may have been signed again as a whole "
+        "with another; or this service never issued the document."
+    ),
+    "document-root-invalid": _(
+        "The {kind} {number} holds a checkpoint that is not a signed one of this log. ({detail})"
+    ),
+    "document-not-requested": _(
+        "The {kind} of unit {unit} was never requested, though its history calls for one."
+    ),
     "cursor-ahead": _("“{consumer}” says it has read {read} entries, more than the log has."),
     "file-stray": _(
         "The file {file} belongs to no record: it was added, or left behind when something was "
@@ -153,21 +227,15 @@ DOCUMENTS: Final = {
     "check-unfinished": _("The check “{check}” could not be finished. ({detail})"),
 }
 
-SENTENCES: Final[Mapping[str, str]] = {**LOG, **CHECKPOINTS, **INDEX, **DOCUMENTS}
+SENTENCES: Final[Mapping[str, str]] = {**LOG, **CHECKPOINTS, **ACCOUNTS, **INDEX, **DOCUMENTS}
 
-HOLDS: Final = _("Everything is as it was recorded.")
+HOLDS: Final = _("Everything checked is as it was recorded.")
 DIFFERS: Final = _("Not everything is as it was recorded.")
 
 
 def finding_text(code: str, values: Mapping[str, Any], reader: Reader) -> str:
     """One finding as a sentence."""
-    named = dict(values)
-    if "sort" in named:
-        sort, key, owner = named.pop("sort"), named.pop("key"), named.pop("owner", None)
-        named["row"] = row_name(sort, key, owner, reader)
-    if "columns" in named:
-        named["columns"] = ", ".join(named["columns"])
-    return say(reader, SENTENCES[code], **named)
+    return say(reader, SENTENCES[code], **named_values(values, reader))
 
 
 def verdict_text(reader: Reader, *, holds: bool) -> str:

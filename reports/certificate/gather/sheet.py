@@ -146,7 +146,7 @@ def answer(entry: Entry, zone: tzinfo, reader: Reader) -> Answer:
         else None,
         instrument=_instrument(view),
         probability=view.probability,
-        remarks=remark_texts(view.remarks, reader) or ((view.note,) if view.note else ()),
+        remarks=(*remark_texts(view.remarks, reader), *((view.note,) if view.note else ())),
         reason=view.reason,
         copied=copied,
     )

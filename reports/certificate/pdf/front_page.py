@@ -8,10 +8,10 @@ from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
 from prep.words import dates
 from prep.words.reader import Reader, say
-from prep.words.unit.signatures import meaning
+from prep.words.unit.signatures import meaning, nothing_to_redo
 from reports.certificate.facts import CertificateFacts, Replaced, UnitFacts
 from reports.certificate.pdf import summary
-from reports.pdf.parts import PADDING, PALE, box, label, space, together
+from reports.pdf.parts import PADDING, PALE, box, label, noted, space, together
 from reports.pdf.qr import QrCode
 from reports.pdf.typeface import (
     CELL,
@@ -33,6 +33,9 @@ def front(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     """Flowables of the first page."""
     yield _letterhead(facts, width)
     yield space(2)
+    if facts.stands_in:
+        yield noted(facts.stands_in.text(facts.reader), width)
+        yield space(2)
     if facts.replaces:
         yield replacement(facts.replaces, width, facts.reader)
         yield space(2)
@@ -82,6 +85,7 @@ def replacement(former: Replaced, width: float, reader: Reader) -> Table:
             reason=bold(former.why, 200),
             **named,
         )
+        warning = f"{warning} {nothing_to_redo(plain(former.nothing_because, 200), reader)}"
     else:
         warning = say(
             reader,

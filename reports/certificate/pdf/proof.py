@@ -8,6 +8,7 @@ from reportlab.platypus import Flowable, Paragraph, Table
 from prep.words import dates
 from prep.words.reader import Reader, say, say_count
 from prep.words.unit.signatures import meaning
+from reports.certificate.attachments import RECORD, STATEMENT
 from reports.certificate.facts import CertificateFacts, InstrumentUsed, Signed
 from reports.pdf.parts import Heading, grid, headed, heads, space, together
 from reports.pdf.typeface import CELL, CODE, NOTE, REPLACED, bold, joined, plain
@@ -166,11 +167,21 @@ def proof(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
         "can change it without being noticed. The file {file} attached to this document holds the "
         "same facts in machine-readable form, the unit's log entries up to the release, the proof "
         "and the signed checkpoint. Compare the signing key with the one the dealership publishes.",
-        file=bold("record.json"),
+        file=bold(RECORD),
+    )
+    covered = say(
+        reader,
+        "The attached file {file} is signed with the same key over this whole PDF, every page and "
+        "attachment of it. Any change to the PDF shows when it is checked: at the address on the "
+        "first page, or without a network with verify.html or verifier.py, which the dealership "
+        "gives away. It covers the PDF, not a copy on paper: ask for the PDF where it matters.",
+        file=bold(STATEMENT),
     )
     yield together(
         Heading(say(reader, "Proof"), "proof"),
         Paragraph(explanation, CELL),
+        space(1),
+        Paragraph(covered, CELL),
         space(1.5),
         table,
         space(1),

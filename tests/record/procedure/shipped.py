@@ -16,12 +16,14 @@ from prep.record.command import Command, Facts
 from prep.record.facts import (
     BuyerRef,
     InstrumentFacts,
+    ManufacturerFacts,
     ModelDocument,
     ModelFacts,
     TractorFacts,
     Wording,
 )
-from prep.record.needs import WORDING, Picture
+from prep.record.instrument.known import KnownInstrument
+from prep.record.needs import WORDING, ZONE, Picture, Plates
 from prep.record.procedure.document import Line, Procedure, Step
 from prep.record.procedure.needs import PinnedProcedure
 from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
@@ -55,7 +57,8 @@ def _documents(folder: str, sort: str) -> dict[str, ModelDocument]:
 
 MODELS: Final = _documents("models", "machine")
 TRACTORS: Final = _documents("models/tractors", "tractor")
-MODEL_FACTS: Final[dict[str, ModelFacts]] = {code: d.facts() for code, d in MODELS.items()}
+MAKERS: Final = {code: ManufacturerFacts(d.maker, d.maker) for code, d in MODELS.items()}
+MODEL_FACTS: Final[dict[str, ModelFacts]] = {c: d.facts(MAKERS[c]) for c, d in MODELS.items()}
 TRACTOR_FACTS: Final = {code: TractorFacts(code, d.name, d.data) for code, d in TRACTORS.items()}
 
 PROCEDURE_FILES: Final = sorted((FIXTURES / "procedures").glob("*.yaml"))
@@ -115,7 +118,7 @@ class Hand:
         context = Context(actor, self.moment, self.moment, UUID(int=self.commands))
         stamp = Stamp(actor.id, actor.name, self.moment, self.moment, self.record.version + 1)
         known: dict[str, Any] = dict.fromkeys((need.name for need in command.needs), None)
-        known |= {WORDING.name: Wording("en", "0" * 64)}
+        known |= {WORDING.name: Wording("en", "0" * 64), ZONE.name: UTC}
         named = {need: facts[key] for need in known if (key := re.sub(r"\W", "_", need)) in facts}
         command.guard(self.record, context)
         events: Sequence[Any] = command.decide(self.record, context, Facts({**known, **named}))
@@ -156,7 +159,10 @@ class Hand:
         kinds = [tool for tool in self.tools if tool.kind == line.instrument.kind]
         for tool in kinds:
             try:
-                self.do(TakeReading(text=text, instrument=tool.code, **at), instrument=tool)
+                self.do(
+                    TakeReading(text=text, instrument=tool.code, **at),
+                    instrument=KnownInstrument(tool),
+                )
                 return
             except Refusal as no:
                 if no.code not in {"instrument-out-of-range", "instrument-overdue"}:
@@ -222,7 +228,7 @@ def started(model: str, procedure: str, options: tuple[str, ...] = (), site: str
     receive = ReceiveUnit(
         site=site, maker=facts.maker, serial=SERIALS[model], model=model, options=options
     )
-    hand.do(receive, model=facts, look_alikes=())
+    hand.do(receive, maker=MAKERS[model], model=facts, plates=Plates(None, ()))
     hand.do(StartSheet(), procedure_in_force=pinned(procedure))
     return hand
 

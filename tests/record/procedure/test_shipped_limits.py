@@ -9,6 +9,7 @@ from typing import Any
 import msgspec
 import pytest
 
+from prep.record.instrument.known import KnownInstrument
 from prep.record.procedure.document import Computed, Limit, Line
 from prep.record.refusal import Refusal
 from prep.record.unit.commands.entries import TakeReading
@@ -229,5 +230,8 @@ def test_the_overdue_wrench_is_refused_for_the_wheel_nuts() -> None:
     (old,) = (tool for tool in hand.tools if tool.code == "TW4-N")
     box: dict[str, Any] = {"step": "nuts", "line": "final", "position": "center left"}
     with pytest.raises(Refusal, match="instrument-overdue") as refused:
-        hand.do(TakeReading(text="200 ft lb", instrument=old.code, **box), instrument=old)
+        hand.do(
+            TakeReading(text="200 ft lb", instrument=old.code, **box),
+            instrument=KnownInstrument(old),
+        )
     assert refused.value.details["due"] == date(2026, 3, 1)

@@ -16,7 +16,7 @@ from prep.record.unit.views.audit_findings import Finding, Kind, findings
 from prep.words.dates import short_day
 from prep.words.reader import ENGLISH
 from prep.words.unit.audit_findings import EXPLANATIONS, KINDS, finding_text
-from tests.cast import Yard
+from tests.cast import NOT_THE_WORK, Yard
 
 TODAY = date(2026, 11, 25)
 
@@ -127,10 +127,15 @@ def test_a_release_taken_back_and_a_part_that_was_missing_are_told(yard: Yard) -
         NoteShortage(part="Decal, left", count=2, stops_release=False), actor=yard.ada, target=unit
     )
     yard.release(unit)
-    perform(ReopenUnit(reason="Serial misread (invented)"), actor=yard.mira, target=unit)
+    perform(
+        ReopenUnit(reason="Serial misread (invented)", nothing_because=NOT_THE_WORK),
+        actor=yard.mira,
+        target=unit,
+    )
+    nothing = f"Nothing to be done again, because: {NOT_THE_WORK}"
     assert findings_of(unit) == [
         ("part-missing", "2 × Decal, left", ""),
-        ("release-withdrawn", "Serial misread (invented)", ""),
+        ("release-withdrawn", f"Serial misread (invented) {nothing}", ""),
     ]
 
 

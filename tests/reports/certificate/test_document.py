@@ -1,5 +1,6 @@
 """What a certificate says and to whom: on paper, to text extractors, to scanners, to machines."""
 
+import hashlib
 import json
 import re
 import subprocess
@@ -10,15 +11,17 @@ import pikepdf
 import pytest
 from pypdf import PdfReader
 
-from prep.record.log import canonical_json, merkle_tree
+from prep.record.log import canonical_json, merkle_tree, signed_notes
 from prep.record.unit import events as e
 from prep.words import verdicts
 from prep.words.reader import ENGLISH
 from prep.words.unit.limits import limit_text
 from prep.words.unit.signatures import meaning
 from reports.bundles import verifier
+from reports.pdf import statement
 from tests.reports import certificates
 from tests.reports.certificates import Issued
+from tests.reports.pdf_statement import blank, statement_of
 from tests.reports.pdf_tools import needs_poppler, needs_zbar, pages_of, run, unspaced
 
 # ISO 216 and ANSI/ASME Y14.1, in points of 1/72 in.
@@ -171,7 +174,7 @@ def test_the_attached_record_follows_from_its_proof(issued: Issued) -> None:
     assert record["proof"]["leaf"] == merkle_tree.leaf_hash(record["proof"]["entry"].encode()).hex()
     findings = verifier.Findings()
     verifier.check_certificate(issued.pdf, issued.digest, list(issued.keys), findings)
-    assert (findings.exit_code, len(findings.lines)) == (0, 2)
+    assert (findings.exit_code, len(findings.lines)) == (0, 7)
     record["proof"]["entry"] = record["proof"]["entry"].replace('"buyer"', '"stock"')
     target = BytesIO()
     with pikepdf.open(BytesIO(issued.pdf)) as pdf:
@@ -182,3 +185,37 @@ def test_the_attached_record_follows_from_its_proof(issued: Issued) -> None:
     findings = verifier.Findings()
     verifier.check_certificate(target.getvalue(), "", list(issued.keys), findings)
     assert findings.exit_code == 1
+
+
+def test_the_statement_is_signed_over_the_whole_file(issued: Issued) -> None:
+    """Hashed here without the code that wrote it: the file, its statement being zero bytes.
+
+    Its form is a C2SP signed note; a reader of PDF finds it attached.
+    """
+    keys = [signed_notes.parse_verifier_key(key) for key in issued.keys]
+    text = signed_notes.verify_note(statement_of(issued.pdf), keys)
+    digest = hashlib.sha256(blank(issued.pdf, b"\0")).hexdigest()
+    number, log = issued.facts.number, issued.facts.proof.log
+    assert text == (
+        f"Yardproof certificate\nlog {log}\ndocument certificate {number}\nfile {digest}\n"
+    )
+    with pikepdf.open(BytesIO(issued.pdf)) as opened:
+        attached = opened.attachments["statement.txt"].get_file().read_bytes()
+    assert statement_of(issued.pdf).encode() in attached
+    assert attached in issued.pdf  # uncompressed
+
+
+def test_a_log_whose_name_leaves_no_room_for_the_statement_is_refused(issued: Issued) -> None:
+    """In words that say which setting to change; nothing is cut."""
+    unsigned = blank(issued.pdf)
+    assert statement.stated(unsigned, "x" * 1024) != unsigned
+    with pytest.raises(statement.StatementError, match="YARDPROOF_LOG_NAME"):
+        statement.stated(unsigned, "x" * 1025)
+
+
+def test_a_file_without_its_one_place_is_not_stated(issued: Issued) -> None:
+    """None, two of them, one cut short."""
+    empty = statement.EMPTY
+    for pdf in (b"", issued.pdf + empty, empty[:-1], empty.replace(b"\n\n<", b"\n<")):
+        with pytest.raises(statement.StatementError, match="exactly one place"):
+            statement.digest_of(pdf)

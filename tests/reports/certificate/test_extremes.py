@@ -31,7 +31,7 @@ from prep.record.unit.commands.shortages import NoteShortage
 from prep.record.unit.commands.steps import ReopenStep
 from reports.certificate.document import certificate_pdf
 from tests import stored_files
-from tests.cast import PASSWORD, PIN, TAPE, Yard, add_buyer
+from tests.cast import NOT_THE_WORK, PASSWORD, PIN, TAPE, Yard, add_buyer
 from tests.refusals import refused
 from tests.reports import certificates, sold_units
 from tests.reports.certificates import Issued, record_of_pdf
@@ -79,7 +79,7 @@ def typed_everywhere(yard: Yard, text: str) -> UUID:
     yard.sign(unit, "drawbar")
     yard.release(unit)
     certificates.only(unit)
-    perform(ReopenUnit(reason=text), actor=yard.mira, target=unit)
+    perform(ReopenUnit(reason=text, nothing_because=NOT_THE_WORK), actor=yard.mira, target=unit)
     yard.release(unit)
     return unit
 

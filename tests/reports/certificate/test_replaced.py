@@ -14,7 +14,7 @@ from prep.record.unit.commands.releases import ReopenUnit
 from reports import queue
 from reports.models import DocumentRequest
 from tests import stored_files
-from tests.cast import Yard, add_buyer
+from tests.cast import NOT_THE_WORK, Yard, add_buyer
 from tests.reports import certificates, sold_units
 from tests.reports.certificates import record_of_pdf
 from tests.reports.pdf_tools import needs_poppler, pages_of, unspaced
@@ -42,7 +42,7 @@ def released_for(yard: Yard, name: str) -> UUID:
 
 def reopen(yard: Yard, unit: UUID, why: str = WHY) -> None:
     """Mira withdraws the release."""
-    perform(ReopenUnit(reason=why), actor=yard.mira, target=unit)
+    perform(ReopenUnit(reason=why, nothing_because=NOT_THE_WORK), actor=yard.mira, target=unit)
 
 
 def content(request: DocumentRequest) -> bytes:
@@ -86,7 +86,12 @@ def test_the_attached_record_names_the_certificate_replaced(yard: Yard) -> None:
     yard.release(unit)
     record = record_of_pdf(content(certificates.only(unit)))["certificate"]
     released = record_of_pdf(content(first))["certificate"]["released"]
-    assert record["replaces"] == {"number": first.number, "released": released, "why": WHY}
+    assert record["replaces"] == {
+        "number": first.number,
+        "released": released,
+        "why": WHY,
+        "nothing_because": NOT_THE_WORK,
+    }
     assert record_of_pdf(content(first))["certificate"]["replaces"] is None
 
 
@@ -123,19 +128,19 @@ def test_the_verification_page_of_the_replaced_one_says_so_first(yard: Yard) -> 
     unit = released_for(yard, "Fen Farm (invented)")
     first = certificates.only(unit)
     page = Client().get(f"/verify/{first.number}").content.decode()
-    assert "It was replaced by" not in page
+    assert "Replaced by" not in page
     reopen(yard, unit)
     yard.release(unit)
     second = certificates.only(unit)
     page = Client().get(f"/verify/{first.number}").content.decode()
-    told = page.index("It was replaced by")
-    assert f'<a href="/verify/{second.number}">{second.number}</a>' in page[told:]
-    assert told < page.index("Genuine: issued by Invented Implements")
-    assert WHY.replace("'", "&#x27;") in page
-    assert "It was replaced by" not in Client().get(f"/verify/{second.number}").content.decode()
+    told = page.index(f"Replaced by {second.number}. Do not use this one.")
+    assert f'href="/verify/{second.number}"' in page[told:]
+    assert "Genuine" not in page
+    assert WHY.replace("'", "&#x27;") not in page  # somebody typed it, maybe with a name in it
+    assert "Replaced by" not in Client().get(f"/verify/{second.number}").content.decode()
     with queue.open_file(first) as opened:
         compared = Client().post(f"/verify/{first.number}", {"file": opened})
-    assert "Yes, it matches exactly." in compared.content.decode()
+    assert "This is exactly the file that was issued." in compared.content.decode()
 
 
 def test_another_paper_is_no_correction(yard: Yard) -> None:

@@ -4,8 +4,10 @@ from typing import Any
 
 from django.db.models import Model
 
+from prep.actions.perform import perform
 from prep.models import Buyer, Event, Instrument, MachineModel
 from prep.queries.models import model_facts, tractor_facts
+from prep.record.manufacturer.commands import AddManufacturer
 from tests.cast import Yard
 from tests.reports.imports.sent import problems, send, workbook
 
@@ -40,11 +42,12 @@ def test_a_row_publishes_a_model_with_its_data(yard: Yard) -> None:
 def test_texts_that_yaml_takes_for_something_else_stay_texts(yard: Yard) -> None:
     """A colon, a hash, a decimal, a date, a sign of another plane."""
     odd = "no: # 'x' \U0001f69c"
-    content = f'code,revision,maker,name,note,a,b,c\nLF-9,1,"{odd}",~,null,0.830,2026-03-02,0x1F\n'
+    row = f'LF-9,1,Larkfield,"{odd}",null,0.830,2026-03-02,0x1F'
+    content = f"code,revision,maker,name,note,a,b,c\n{row}\n"
     job = send(yard, content.encode(), kind="models", run=True)
     assert problems(job) == []
     facts = model_facts("LF-9")
-    assert (facts.maker, facts.name) == (odd, "~")
+    assert (facts.maker, facts.name) == ("Larkfield", odd)
     assert facts.data == {"a": "0.830", "b": "2026-03-02", "c": "0x1F"}
 
 
@@ -83,7 +86,7 @@ def test_an_older_revision_and_a_tractors_code_are_refused(yard: Yard) -> None:
     assert isinstance(present, dict)
     header = ",".join(["code,revision,maker,name,note,manual,options", *present])
     rest = ",".join("" for _ in present)
-    content = f"{header}\nTC-12,1,a,b,c,,,{rest}\nT-90,1,a,b,c,,,{rest}\n"
+    content = f"{header}\nTC-12,1,Larkfield,b,c,,,{rest}\nT-90,1,Larkfield,b,c,,,{rest}\n"
     job = send(yard, content.encode(), kind="models")
     assert problems(job) == [(2, 0, "revision-not-newer"), (3, 1, "row-other-sort")]
 
@@ -95,6 +98,7 @@ def test_a_tractor_is_published_as_one(yard: Yard) -> None:
         ["QM-1", 1, "Quillmoor", "Quillmoor 1", "n", 1, "14 in; 16 in"],
         ["QM-2", 1, "Quillmoor", "Quillmoor 2", "n", 1.5, "14 in"],
     ]
+    perform(AddManufacturer(name="Quillmoor"), actor=yard.otto)
     job = send(yard, workbook(rows), kind="tractors", name="a.xlsx", run=True, skip_problems=True)
     assert problems(job) == [(3, 6, "cell-number-without-unit")]
     assert tractor_facts("QM-1").data == {"pto_type": 1, "drawbar_distances": ["14 in", "16 in"]}

@@ -8,6 +8,8 @@ import python_calamine
 from hypothesis import given
 from hypothesis import strategies as st
 
+from prep.actions.perform import perform
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.words.reader import LANGUAGES, Reader
 from reports import imports
 from reports.imports.declared import ImportKind
@@ -47,6 +49,7 @@ def test_the_examples_of_a_template_are_fit(yard: Yard, kind: str) -> None:
     place = [column.name for column in chosen.columns].index(name)
     example[place] = value
     if kind in {"models", "tractors"}:
+        perform(AddManufacturer(name="Fenwick"), actor=yard.mira)
         example[0] = "NEW-1"
     made = StringIO(newline="")
     csv.writer(made).writerows([titles, example])

@@ -18,8 +18,10 @@ from reports import queue
 from reports.labels.pdf import ARMS_LENGTH, LabelFacts, code_side, label_pages
 from reports.labels.sizes import SIZES, LabelSize
 from reports.models import DocumentRequest
+from reports.numbers import check_address
 from reports.pdf.qr import QUIET, modules
 from reports.pdf.typeface import drawable
+from reports.registry import KINDS
 from tests.cast import Yard
 from tests.refusals import refused
 from tests.reports.pdf_tools import needs_tools, pictures, qr_texts, words
@@ -209,12 +211,25 @@ def test_many_units_get_their_labels_in_the_order_named(yard: Yard, tmp_path: Pa
     assert [text[-37:-1] for text in texts] == [str(second), str(first), str(second)]
 
 
-def test_labels_asked_for_twice_have_the_same_bytes(yard: Yard) -> None:
-    """Two documents, each with a number of its own, one content."""
+def test_labels_asked_for_twice_differ_in_their_numbers_alone(yard: Yard) -> None:
+    """Two documents, each told from the other by its file as by its number."""
     unit = yard.receive()
-    first, second = (asked(yard, unit, size="a4-24") for _ in "12")
-    assert file_of(first) == file_of(second)
-    assert first.number != second.number
+    asked_for = [asked(yard, unit, size="a4-24") for _ in "12"]
+    files = [file_of(one) for one in asked_for]
+    assert len(set(files)) == len({one.number for one in asked_for}) == 2
+    subjects = [PdfReader(io.BytesIO(file)).metadata for file in files]
+    assert [about and about.subject for about in subjects] == [
+        check_address(one.number) for one in asked_for
+    ]
+    assert words(files[0]) == words(files[1])
+
+
+def test_labels_made_again_have_the_same_bytes(yard: Yard) -> None:
+    """As of the same request."""
+    request = asked(yard, yard.receive(), size="a4-24")
+    first = file_of(request)
+    request.worker = uuid4()
+    assert KINDS["labels"].build(request, lambda done, total: None).path.read_bytes() == first
 
 
 def test_labels_are_written_in_the_language_of_whoever_asks_or_in_the_one_asked_for(

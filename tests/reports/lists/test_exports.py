@@ -17,8 +17,9 @@ from prep.queries.listing.asker import asker_of
 from prep.queries.listing.asking import asking
 from prep.queries.listing.page import all_rows
 from prep.record.unit.commands.flags import RaiseFlag
+from reports.bundles.csv_format import FORMULA, NUMBER
 from reports.lists.all_lists import LISTS
-from reports.lists.exports import EXPORTS, FORMULA
+from reports.lists.exports import EXPORTS
 from tests.cast import Yard
 from tests.queries.listing.yards import with_a_few
 
@@ -82,14 +83,11 @@ def _sheet(content: bytes) -> bytes:
 
 @given(st.lists(st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0\r"))))
 def test_no_cell_of_a_csv_file_begins_like_a_formula(texts: list[str]) -> None:
-    """Whatever was typed; and taking the quote off again gives what was typed."""
+    """Whatever was typed, but for numbers; and without the quote it is what was typed."""
     rows = [{"text": text} for text in texts]
     cells = [row[0] if row else "" for row in csv_cells(exported("csv", ("text",), rows))[1:]]
-    assert not any(cell.startswith(FORMULA) for cell in cells)
-    assert [
-        cell.removeprefix("'") if text.startswith(FORMULA) else cell
-        for cell, text in zip(cells, texts, strict=True)
-    ] == texts
+    assert all(NUMBER.fullmatch(cell) or not FORMULA.match(cell) for cell in cells)
+    assert [cell.removeprefix("'") for cell in cells] == [t.removeprefix("'") for t in texts]
 
 
 def test_numbers_stay_numbers_and_codes_stay_texts() -> None:

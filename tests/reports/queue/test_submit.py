@@ -20,7 +20,7 @@ from prep.words.reader import ENGLISH
 from reports import queue
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue import worker
-from tests.cast import PIN, Yard
+from tests.cast import NOT_THE_WORK, PIN, Yard
 from tests.refusals import refused
 from tests.reports.queue.fixtures import _one_line_builders, _own_folders, files, only
 
@@ -68,7 +68,11 @@ def test_a_second_release_names_the_certificate_it_replaces(yard: Yard) -> None:
     unit = yard.ready()
     yard.release(unit)
     queue.catch_up()
-    perform(ReopenUnit(reason="Serial misread (invented)"), actor=yard.mira, target=unit)
+    perform(
+        ReopenUnit(reason="Serial misread (invented)", nothing_because=NOT_THE_WORK),
+        actor=yard.mira,
+        target=unit,
+    )
     yard.release(unit)
     queue.catch_up()
     queue.run_due()
@@ -84,7 +88,11 @@ def test_a_correction_waits_for_what_it_corrects(yard: Yard) -> None:
     unit = yard.ready()
     yard.release(unit)
     queue.catch_up()
-    perform(ReopenUnit(reason="Serial misread (invented)"), actor=yard.mira, target=unit)
+    perform(
+        ReopenUnit(reason="Serial misread (invented)", nothing_because=NOT_THE_WORK),
+        actor=yard.mira,
+        target=unit,
+    )
     yard.release(unit)
     queue.catch_up()
     first = worker._claim()

@@ -64,7 +64,10 @@ def test_an_auditor_learns_that_everything_holds(api: Api) -> None:
     """With how much was looked at, up to which checkpoint, and under which keys."""
     newest = Checkpoint.objects.latest("size")
     report = made(api, asked(api))
-    assert (report.holds, report.verdict) == (True, "Everything is as it was recorded.")
+    assert (report.holds, report.verdict) == (
+        True,
+        "Everything checked is as it was recorded.",
+    )
     assert (report.findings, report.not_listed) == ([], 0)
     assert report.asked_by == "Rhea Invented"
     counts = {part.part: part.count for part in report.checked}
@@ -93,7 +96,7 @@ def test_what_was_altered_is_named_by_kind(api: Api, kept: tuple[Yard, UUID]) ->
     }
     assert found["unit"] == (
         "Units",
-        [f"Unit {kept[1]}: “ready_for_buyer” is False; the log says True."],
+        ["Unit Larkfield TC00001: “ready_for_buyer” is False; the log says True."],
     )
     assert found["tree"][0] == "Tree over the log"
     assert "Node 1/0 of the tree does not match the two nodes below it." in found["tree"][1]
@@ -104,7 +107,7 @@ def test_the_log_is_held_to_a_checkpoint_the_auditor_kept(api: Api, settings: An
     """A true one holds; one of a log of the same size with another past does not."""
     oldest = Checkpoint.objects.earliest("size")
     report = made(api, asked(api, older=oldest.note))
-    assert (report.holds, report.older) == (True, oldest.note)
+    assert (report.holds, report.older) == (True, [oldest.note])
     [key, _] = [signed_notes.parse_verifier_key(text) for text in report.keys]
     text = signed_notes.format_checkpoint(
         signed_notes.Checkpoint(key.name, oldest.size, merkle_tree.leaf_hash(b"another past"))

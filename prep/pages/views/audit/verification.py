@@ -10,16 +10,19 @@ from django.views.decorators.http import require_POST
 from prep.pages.forms import person, signed_in, submission_of, use_time_zone_of
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
+from prep.record.log.kept_checkpoints import checkpoints_in
 from prep.record.refusal import Refusal
 from prep.words.reader import Reader
 from prep.words.refusals import refusal_text
 from prep.words.verification.sentences import finding_text, verdict_text
 from prep.words.verification.sorts import part_text, sort_title
+from prep.words.verification.statements import statement_text
 from reports import queue
 from reports.models import State
 from reports.verification.document import Verification, read
 
 REFRESH: Final = 2  # seconds
+LARGEST: Final = 5 * 1024 * 1024  # bytes of a mail that holds a checkpoint
 SHOWN: Final = 50  # findings of each kind; the file has all that were listed
 
 
@@ -27,23 +30,38 @@ SHOWN: Final = 50  # findings of each kind; the file has all that were listed
 @require_POST
 def request_verification(request: HttpRequest) -> HttpResponse:
     """Request a verification of everything."""
-    # A text field ends its lines with CR LF; a note has LF, and its last line ends with one.
-    older = request.POST.get("older", "").replace("\r\n", "\n").strip()
     try:
+        older = _kept_checkpoints(request)
         submitted = queue.ask(
             actor=person(request),
             kind="verification",
             command=submission_of(request).id,
-            parameters={"older": f"{older}\n"} if older else {},
+            parameters={"older": older} if older else {},
         )
     except Refusal as no:
         return render(
             request,
             "verify_all.html",
             {"refused": refusal_text(no, reader_of(request.user))},
-            status=403,
+            status=403 if no.code == "not-allowed" else 400,
         )
     return redirect("verification", submitted.pk)
+
+
+def _kept_checkpoints(request: HttpRequest) -> str:
+    """Notes of the checkpoints in what was typed and in the files; Refusal where one holds none."""
+    given = [request.POST.get("older", "").encode()]
+    for file in request.FILES.getlist("files"):
+        if (file.size or 0) > LARGEST:
+            raise Refusal("checkpoint-file-too-large", most=LARGEST // 1024**2)
+        given.append(file.read())
+    notes: list[str] = []
+    for content in filter(bytes.strip, given):
+        found = checkpoints_in(content)
+        if not found:
+            raise Refusal("no-checkpoint-inside", field="older")
+        notes += found
+    return "\n".join(notes)
 
 
 @signed_in
@@ -76,6 +94,8 @@ def _in_words(report: Verification, reader: Reader) -> dict[str, Any]:
     return {
         "report": report,
         "verdict": verdict_text(reader, holds=report.holds),
+        "proved": [statement_text(one.code, one.values, reader) for one in report.proved],
+        "unproven": [statement_text(one.code, one.values, reader) for one in report.unproven],
         "checked": [part_text(one.part, one.count, reader) for one in report.checked],
         "findings": [
             (

@@ -1,7 +1,6 @@
 """Commands that enter answers on a sheet: take a reading, answer a check."""
 
 from collections.abc import Sequence
-from datetime import datetime
 from fractions import Fraction
 from typing import Any, ClassVar
 
@@ -12,15 +11,16 @@ from prep.record.fields import EntryId, InstrumentCode, LineCode, Note, Position
 from prep.record.fields import Typed as TypedText
 from prep.record.instrument.checks import check_instrument
 from prep.record.instrument.fitness import expanded_uncertainty
-from prep.record.needs import DECIMAL_COMMA, INSTRUMENT, WRITER
+from prep.record.instrument.needs import INSTRUMENT
+from prep.record.moments import Said
+from prep.record.needs import DECIMAL_COMMA, ROLES_THEN, WRITER, ZONE
 from prep.record.procedure.document import Line, Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
-from prep.record.unit.entry_flags import raise_or_close, reading_flags
-from prep.record.unit.entry_remarks import entry_remarks
-from prep.record.unit.flag_facts import Origin
+from prep.record.unit.entry_flags import check_flags, reading_flags
+from prep.record.unit.entry_remarks import late, role_differs, same_as
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
 from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
@@ -45,16 +45,16 @@ class Answer(StepCommand, frozen=True, kw_only=True):
     reason: Note = ""
     paper: PaperSource | None = None
 
-    def dated(self) -> datetime | None:
+    def dated(self) -> Said | None:
         """When a copied entry was written."""
-        return self.paper.written if self.paper else None
+        return Said(self.paper.written, field="paper.written") if self.paper else None
 
     def writing(self, facts: Facts) -> Writing | None:
         """The source of a copied entry."""
         writer = facts[WRITER]
         if self.paper is None or writer is None:
             return None
-        return Writing(str(self.paper.photo), writer, self.paper.written)
+        return Writing(str(self.paper.photo), writer)
 
 
 class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
@@ -66,7 +66,7 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
     which can be sent as `text`.
     """
 
-    needs: ClassVar = (INSTRUMENT, WRITER, DECIMAL_COMMA)
+    needs: ClassVar = (INSTRUMENT, WRITER, DECIMAL_COMMA, ROLES_THEN, ZONE)
 
     text: TypedText
     instrument: InstrumentCode = ""
@@ -77,23 +77,22 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
         line = find_line(step, self.line, self.position)
         if not (line.quantity or line.choices):
             raise Refusal("not-a-reading", field="text", ask=line.ask)
-        writing = self.writing(facts)
         key = (self.step, self.line, self.position)
         fields = {
             "reading": str(context.command),
             "raw": self.text,
-            "remarks": entry_remarks(
-                state, context, line, key, self.text, on_paper=writing is not None
-            ),
-            **_entry_fields(state, context, step, line, self, writing),
+            **_entry_fields(state, context, step, line, self, facts),
         }
+        if not self.paper:  # entries copied from a page share one time: alike says nothing there
+            alike = same_as(state, context, line, key, self.text)
+            fields["remarks"] = (*fields["remarks"], *alike)
         if line.choices:
-            taken, overdue = _choice(state, line, self.position, self.text, fields), False
+            taken = _choice(state, line, self.position, self.text, fields)
         else:
             limit = freeze(state, line, self.position)
             entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA])
-            taken, overdue = _quantity(line, entry, limit, facts[INSTRUMENT], context, fields)
-        return [taken, *reading_flags(state, context, key, taken, overdue=overdue)]
+            taken = _quantity(line, entry, limit, facts, context, fields)
+        return [taken, *reading_flags(state, context, key, taken)]
 
 
 class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
@@ -102,7 +101,7 @@ class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
     A no raises a flag; a later yes in the same box closes it.
     """
 
-    needs: ClassVar = (WRITER,)
+    needs: ClassVar = (WRITER, ROLES_THEN)
 
     answer: bool
     note: Note = ""
@@ -118,10 +117,9 @@ class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
             check=str(context.command),
             answer=self.answer,
             note=self.note,
-            **_entry_fields(state, context, step, line, self, self.writing(facts)),
+            **_entry_fields(state, context, step, line, self, facts),
         )
-        origin = None if self.answer else Origin.CHECK
-        return [done, *raise_or_close(state, context, key, origin)]
+        return [done, *check_flags(state, context, key, done)]
 
 
 def _entry_fields(
@@ -130,11 +128,12 @@ def _entry_fields(
     step: Step,
     line: Line,
     answer: Answer,
-    writing: Writing | None,
+    facts: Facts,
 ) -> dict[str, Any]:
     """Fields that readings and checks share; Refusal unless the entry may be made now."""
+    writing = answer.writing(facts)
     open_for_work(record, context, step, on_paper=writing is not None)
-    source = copied(record, context, step, writing) if writing else None
+    source = copied(record, step, writing) if writing else None
     _check_line_order(record, step, line, answer.position)
     key = (step.step, line.line, answer.position)
     return {
@@ -143,6 +142,10 @@ def _entry_fields(
         "position": answer.position,
         "supersedes": _superseded(record, step, key, answer.supersedes, answer.reason),
         "reason": answer.reason,
+        "remarks": (
+            *late(context),
+            *role_differs(context, step, writing.writer if writing else None, facts[ROLES_THEN]),
+        ),
         "copied_from_paper": source is not None,
         "paper": source,
     }
@@ -152,17 +155,26 @@ def _quantity(
     line: Line,
     entry: Typed | NotMeasured | Question | Unreadable,
     limit: FrozenLimit | None,
-    instrument: InstrumentFacts | None,
+    facts: Facts,
     context: Context,
     fields: dict[str, Any],
-) -> tuple[e.ReadingTaken, bool]:
-    """The reading of a quantity, and whether its instrument is past its calibration."""
+) -> e.ReadingTaken:
+    """The reading of a quantity."""
     if isinstance(entry, NotMeasured):
         verdict = Verdict.NOT_MEASURED.value
-        return e.ReadingTaken(verdict=verdict, quantity=line.quantity, limit=limit, **fields), False
+        return e.ReadingTaken(verdict=verdict, quantity=line.quantity, limit=limit, **fields)
     if not isinstance(entry, Typed):
         raise refusal_of_unread(entry, "text")
-    return _measured(line, entry, limit, instrument, context, fields)
+    known = facts[INSTRUMENT]
+    fitness = check_instrument(line.instrument, known, entry, context, facts[ZONE])
+    remarks = (*fields["remarks"], *fitness.differs)
+    return _measured(
+        line,
+        entry,
+        limit,
+        known.now if known else None,
+        {**fields, "remarks": remarks, "overdue": fitness.overdue},
+    )
 
 
 def _measured(
@@ -170,11 +182,9 @@ def _measured(
     entry: Typed,
     limit: FrozenLimit | None,
     instrument: InstrumentFacts | None,
-    context: Context,
     fields: dict[str, Any],
-) -> tuple[e.ReadingTaken, bool]:
-    """A reading judged against its limit, and whether its instrument is past its calibration."""
-    overdue = check_instrument(line.instrument, instrument, entry, context)
+) -> e.ReadingTaken:
+    """A reading judged against its limit."""
     value = entry.measured.canonical()
     unit = canonical(line.quantity)
     uncertainty = expanded_uncertainty(instrument, entry.measured) if instrument else Fraction(0)
@@ -184,7 +194,7 @@ def _measured(
         assert interval is not None  # a reading of a quantity never has a list as its limit
         judgment = judge(value, interval, decision_rule(limit), uncertainty)
         verdict, probability = judgment.verdict.value, f"{judgment.probability:.4f}"
-    taken = e.ReadingTaken(
+    return e.ReadingTaken(
         verdict=verdict,
         quantity=line.quantity,
         value=exact_text(entry.measured.value),
@@ -198,7 +208,6 @@ def _measured(
         probability=probability,
         **fields,
     )
-    return taken, overdue
 
 
 def _choice(

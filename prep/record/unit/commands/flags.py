@@ -1,10 +1,11 @@
 """Commands on nonconformities: raise a flag, close it, grant a concession."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import ClassVar
 
 from prep.record.command import Facts, Permission
 from prep.record.fields import FlagId, Pin, Reason, Short, Text
+from prep.record.moments import Bound
 from prep.record.needs import WORDING
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context, Role
@@ -14,7 +15,9 @@ from prep.record.unit.guards import find_step, unreleased
 from prep.record.unit.state import Flag, Record
 from prep.record.unit.unit_command import UnitCommand
 
-BOUND_TO_ENTRY = frozenset({Origin.READING, Origin.GUARD_BAND, Origin.INSTRUMENT, Origin.CHECK})
+BOUND_TO_ENTRY = frozenset(
+    {Origin.READING, Origin.GUARD_BAND, Origin.INSTRUMENT, Origin.CHECK, Origin.MOMENTS}
+)
 
 
 class RaiseFlag(UnitCommand, frozen=True, kw_only=True, tag="flag.raise"):
@@ -58,6 +61,10 @@ class CloseFlag(UnitCommand, frozen=True, kw_only=True, tag="flag.close"):
         """The unit is not released, and has an open flag."""
         _has_open_flag(state)
 
+    def bounds(self, state: Record) -> Iterator[Bound]:
+        """The flag."""
+        return _after_flag(state, self.flag)
+
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The flag is open, and no entry raised it."""
         if _open_flag(state, self.flag).about.origin in BOUND_TO_ENTRY:
@@ -80,6 +87,10 @@ class GrantConcession(UnitCommand, frozen=True, kw_only=True, tag="flag.concede"
         """The unit is not released, and has an open flag."""
         _has_open_flag(state)
 
+    def bounds(self, state: Record) -> Iterator[Bound]:
+        """The flag."""
+        return _after_flag(state, self.flag)
+
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The flag is open, and somebody else raised it."""
         raised = _open_flag(state, self.flag).stamp
@@ -92,6 +103,13 @@ def _has_open_flag(record: Record) -> None:
     unreleased(record)
     if not record.open_flags():
         raise Refusal("no-open-flag", field="flag")
+
+
+def _after_flag(record: Record, flag: str) -> Iterator[Bound]:
+    known = record.flags.get(flag)
+    if known:
+        moment = known.stamp.happened
+        yield Bound(moment, Refusal("happened-before-flag", moment=moment))
 
 
 def _open_flag(record: Record, flag: str) -> Flag:

@@ -1,16 +1,17 @@
 """Command that hands a unit over to its buyer."""
 
-from collections.abc import Sequence
-from datetime import timedelta
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
 from typing import Annotated, ClassVar, Literal
 
 from prep.record.command import Facts, Permission
 from prep.record.fields import FILLED, Meta, Name, PersonName, Pin, Short
-from prep.record.needs import RECIPIENT, WORDING
+from prep.record.moments import Bound
+from prep.record.needs import RECIPIENT, WORDING, ZONE
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, SERVICE, Context
 from prep.record.unit import events as e
-from prep.record.unit.guards import not_finished
+from prep.record.unit.guards import after_release, not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
@@ -47,7 +48,7 @@ class HandOver(UnitCommand, frozen=True, kw_only=True, tag="unit.hand-over"):
     """
 
     permission: ClassVar = Permission(DESK | SERVICE)
-    needs: ClassVar = (RECIPIENT, WORDING)
+    needs: ClassVar = (RECIPIENT, WORDING, ZONE)
     must_match: ClassVar = True
 
     recipient: PersonName
@@ -73,6 +74,10 @@ class HandOver(UnitCommand, frozen=True, kw_only=True, tag="unit.hand-over"):
         if state.release is None or state.release.event.ready_for != "buyer":
             raise Refusal("not-released-for-buyer")
 
+    def bounds(self, state: Record) -> Iterator[Bound]:
+        """The release for the buyer."""
+        return after_release(state.release)
+
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The manual was given, and every topic of the walk-through covered."""
         if not self.manual_given:
@@ -92,14 +97,16 @@ class HandOver(UnitCommand, frozen=True, kw_only=True, tag="unit.hand-over"):
                 place=self.place,
                 wording=facts[WORDING],
                 first_use=self.first_use,
-                registration_due=_registration_due(state, context),
+                registration_due=_registration_due(
+                    state, context.happened.astimezone(facts[ZONE]).date()
+                ),
             )
         ]
 
 
-def _registration_due(record: Record, context: Context) -> str:
+def _registration_due(record: Record, day: date) -> str:
     """Manufacturer's deadline for the registration (ISO date); empty where it is not known."""
     days = record.model.data.get("registration_days") if record.model else None
     if not isinstance(days, int):
         return ""
-    return (context.happened.date() + timedelta(days=days)).isoformat()
+    return (day + timedelta(days=days)).isoformat()

@@ -8,13 +8,13 @@ copied it, and when.
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from typing import Annotated, ClassVar, Final
 from uuid import UUID
 
 import msgspec
 
 from prep.record.command import Facts, Permission
+from prep.record.facts import Paper
 from prep.record.fields import Meta, Moment, Note
 from prep.record.needs import PICTURE
 from prep.record.procedure.document import Step
@@ -42,11 +42,10 @@ class PaperSource(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 @dataclass(frozen=True)
 class Writing:
-    """Source of a handwritten entry: the photo of its page, who wrote it, and when."""
+    """Source of a handwritten entry: the photo of its page, and who wrote it."""
 
     photo: str
     writer: Actor
-    written: datetime
 
 
 def mark_of(digest: str) -> str:
@@ -99,16 +98,15 @@ class AttachPage(UnitCommand, frozen=True, kw_only=True, tag="page.attach"):
         ]
 
 
-def copied(record: Record, context: Context, step: Step, writing: Writing) -> e.Paper:
+def copied(record: Record, step: Step, writing: Writing) -> Paper:
     """Source of an entry copied into a step, for its event.
 
     Raises Refusal where the page has no photo or is of another revision, and where the writing
-    is of an impossible time or by a person who may not do the step.
+    is by a person who may not do the step.
     """
     page = _page(record, writing.photo)
     if page.mark:
         _check_mark(record, page.mark)
-    _check_written(record, context, step, writing.written)
     writer = writing.writer
     if not any(role.value in step.who for role in writer.roles):
         raise Refusal(
@@ -118,7 +116,7 @@ def copied(record: Record, context: Context, step: Step, writing: Writing) -> e.
             roles=tuple(map(Role, step.who)),
             writer=writer.name,
         )
-    return e.Paper(page.photo, page.digest, writer.id, writer.name)
+    return Paper(page.photo, page.digest, writer.id, writer.name)
 
 
 def writers(record: Record, step: Step) -> dict[str, str]:
@@ -148,27 +146,3 @@ def _check_mark(record: Record, mark: str) -> None:
             mark=mark,
             in_force=mark_of(record.sheet.digest),
         )
-
-
-def _check_written(record: Record, context: Context, step: Step, written: datetime) -> None:
-    """Refuse a writing dated later than now, or before its sheet started or its step re-opened.
-
-    People write times in minutes, so they are compared with the start of the minute.
-    """
-    if written > context.recorded:
-        raise Refusal("written-later", field="paper.written")
-    assert record.sheet_started is not None  # a step belongs to a sheet
-    if written < _minute(record.sheet_started.happened):
-        raise Refusal("written-before-sheet", field="paper.written")
-    reopened = record.step_state(step.step).reopened
-    if reopened and written < _minute(reopened[-1].stamp.happened):
-        raise Refusal(
-            "written-before-reopening",
-            field="paper.written",
-            step_title=step.title,
-            reason=reopened[-1].reason,
-        )
-
-
-def _minute(moment: datetime) -> datetime:
-    return moment.replace(second=0, microsecond=0)

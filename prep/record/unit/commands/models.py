@@ -9,7 +9,7 @@ from prep.record.needs import MODEL
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Context, Role
 from prep.record.unit import events as e
-from prep.record.unit.commands.receiving import check_options
+from prep.record.unit.commands.receiving import check_model
 from prep.record.unit.guards import not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
@@ -35,13 +35,5 @@ class AssignModel(UnitCommand, frozen=True, kw_only=True, tag="model.assign"):
         """The model is one of the manufacturer on the plate, and has these options."""
         model = facts[MODEL]
         assert model is not None  # the field is required
-        if model.maker != state.maker:
-            raise Refusal(
-                "other-maker",
-                field="model",
-                model=model.name,
-                manufacturer=model.maker,
-                on_plate=state.maker,
-            )
-        check_options(model, self.options)
+        check_model(model, self.options, state.manufacturer, state.maker)
         return [e.ModelAssigned(model, self.options)]

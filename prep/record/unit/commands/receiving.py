@@ -19,7 +19,7 @@ from prep.record.fields import (
     Short,
     SiteCode,
 )
-from prep.record.needs import LOOK_ALIKES, MODEL
+from prep.record.needs import MAKER, MODEL, PLATES, Plates
 from prep.record.phrases import KeptPhrase, kept
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Context, Role
@@ -29,8 +29,10 @@ from prep.record.unit.guards import not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 from prep.rules.catalog.catalog import RuleRefusal
+from prep.rules.identity.look_alikes import plain_key
 from prep.rules.identity.serial_schemes import scheme_from
 
+LONGEST_KEY: Final = 60  # of the column; a character may be written out as several
 RECEIVERS: Final = SERVICE | {Role.ADMINISTRATOR}
 
 
@@ -50,14 +52,16 @@ class ArrivalDamage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
     """Receive a unit, with the serial exactly as on its plate and the damage found on arrival.
 
-    Damage raises a flag, and so does a serial that differs from the shipping papers or does not
-    match the model's pattern. A serial that looks like one already here is refused until you
-    compare the plates and name the serials compared in `checked_against`.
+    `maker` is a manufacturer of the register: its id, its name or an alias. Damage raises a flag,
+    and so does a serial that differs from the shipping papers or does not match the model's
+    pattern. A serial already here is refused however it is spelled. One that looks like another
+    already here is refused until you compare the plates and name the serials compared in
+    `checked_against`.
     """
 
     permission: ClassVar = Permission(RECEIVERS)
     creates: ClassVar = True
-    needs: ClassVar = (MODEL, LOOK_ALIKES)
+    needs: ClassVar = (MAKER, MODEL, PLATES)
     changes: ClassVar = ("serials",)
 
     site: SiteCode
@@ -76,47 +80,62 @@ class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
     def guard(cls, state: Record, context: Context) -> None:
         """The unit was not received before."""
         if state.received:
-            raise Refusal("already-received")
+            raise Refusal("already-received", unit="", serial=state.serial)
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
-        """The serial can be read, and each one that looks like it was compared."""
-        _check_serial(self.serial)
-        look_alikes = facts[LOOK_ALIKES]
-        _check_look_alikes(self.serial, look_alikes, self.checked_against)
-        model = facts[MODEL]
-        check_options(model, self.options)
+        """The plate can be read, is on no other record, and each like it was compared."""
+        maker, model = facts[MAKER], facts[MODEL]
+        check_serial(self.serial)
+        if same := facts[PLATES].same:
+            raise Refusal("already-received", field="serial", unit=same.unit, serial=same.serial)
+        look_alikes = compared(self.serial, facts[PLATES], self.checked_against)
+        check_model(model, self.options, maker.id, maker.name)
         received = e.Received(
-            maker=self.maker.strip(),
+            maker=maker.name,
+            manufacturer=maker.id,
             serial=self.serial,
             plate=self.plate or self.serial,
             papers=self.papers,
             model=model,
             options=self.options,
             damage=tuple(damage.damage() for damage in self.damage),
-            look_alikes=tuple(sorted(set(look_alikes))),
+            look_alikes=look_alikes,
             place=self.place,
             note=self.note,
         )
         return [received, *_receiving_flags(context, received)]
 
 
-def _check_serial(serial: str) -> None:
-    if serial != serial.strip() or not serial.isprintable():
+def check_serial(serial: str) -> None:
+    """Refuse a serial number that nobody could read off a plate."""
+    key = plain_key(serial)
+    if serial != serial.strip() or not serial.isprintable() or not 0 < len(key) <= LONGEST_KEY:
         raise Refusal("serial-unreadable", field="serial")
 
 
-def _check_look_alikes(
-    serial: str, look_alikes: Sequence[str], checked_against: Sequence[str]
-) -> None:
-    unchecked = sorted(set(look_alikes) - set(checked_against))
-    if unchecked:
+def compared(serial: str, plates: Plates, checked_against: Sequence[str]) -> tuple[str, ...]:
+    """The serials that look like this one; Refusal unless each of them was compared with it."""
+    look_alikes = set(plates.look_alikes)
+    if unchecked := sorted(look_alikes - set(checked_against)):
         raise Refusal("look-alike", field="checked_against", serial=serial, look_alikes=unchecked)
+    return tuple(sorted(look_alikes))
 
 
-def check_options(model: ModelFacts | None, options: Sequence[str]) -> None:
-    """Refuse options that the model does not have."""
-    unknown = sorted(set(options) - set(model.options)) if model else []
-    if model and unknown:
+def check_model(
+    model: ModelFacts | None, options: Sequence[str], manufacturer: str, on_plate: str
+) -> None:
+    """Refuse a model of another manufacturer than the plate names, and options it does not have."""
+    if model is None:
+        return
+    if model.manufacturer != manufacturer:
+        raise Refusal(
+            "other-maker",
+            field="model",
+            model=model.name,
+            manufacturer=model.maker,
+            on_plate=on_plate,
+        )
+    if unknown := sorted(set(options) - set(model.options)):
         raise Refusal(
             "unknown-option",
             field="options",

@@ -1,19 +1,26 @@
 """Commands on a step as a whole: cautions, skipping, signing, re-opening."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any, ClassVar
 
 from prep.record.command import Facts
 from prep.record.fields import Digest, Pin, Reason
 from prep.record.log import canonical_json
+from prep.record.moments import Bound
 from prep.record.needs import WORDING
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context
 from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import writers
-from prep.record.unit.guards import box_name, find_step, open_for_work
+from prep.record.unit.guards import (
+    after_work,
+    box_name,
+    find_step,
+    open_for_work,
+    reopenable,
+)
 from prep.record.unit.sheet import (
     Status,
     applies,
@@ -90,10 +97,8 @@ class ReopenStep(StepCommand, frozen=True, kw_only=True, tag="step.reopen"):
         """The unit is not released, and the step signed or skipped."""
         if record.release:
             raise Refusal("released")
-        state = record.step_state(step.step)
-        if not (state.signatures or state.skipped):
-            raise Refusal("not-signed", step_title=step.title)
-        if state.skipped:
+        reopenable(record, step)
+        if record.step_state(step.step).skipped:
             _check_may_skip(context, step)
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
@@ -109,6 +114,11 @@ class SignStep(StepCommand, frozen=True, kw_only=True, tag="step.sign"):
 
     seen: Digest
     pin: Pin
+
+    def bounds(self, state: Record) -> Iterator[Bound]:
+        """Also the entries that are signed."""
+        yield from super().bounds(state)
+        yield from after_work(_stamps(state, find_step(state, self.step)))
 
     @classmethod
     def guard_step(cls, record: Record, context: Context, step: Step, **more: Any) -> None:
@@ -138,6 +148,11 @@ class CheckStep(StepCommand, frozen=True, kw_only=True, tag="step.check"):
 
     seen: Digest
     pin: Pin
+
+    def bounds(self, state: Record) -> Iterator[Bound]:
+        """Also the signature of the person who prepared it."""
+        yield from super().bounds(state)
+        yield from after_work(s.stamp for s in state.step_state(self.step).signatures.values())
 
     @classmethod
     def guard_step(cls, record: Record, context: Context, step: Step, **more: Any) -> None:

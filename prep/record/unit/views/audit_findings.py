@@ -14,6 +14,7 @@ from prep.record.unit import events as e
 from prep.record.unit.commands.registrations import registration
 from prep.record.unit.entry_remarks import LATE_AFTER
 from prep.record.unit.flag_facts import FlagFacts
+from prep.record.unit.remark import differences
 from prep.record.unit.state import BoxKey, Record, Stamp
 
 History = Sequence[tuple[Stamp, e.UnitEvent]]
@@ -27,6 +28,7 @@ class Kind(StrEnum):
     CONCESSION = "accepted-by-concession"
     OPEN_FLAG = "flag-open"
     INSTRUMENT = "instrument-overdue"
+    MOMENTS = "moments-differ"
     LATE = "entered-late"
     PAPER = "copied-from-paper"
     SKIPPED = "step-not-applicable"
@@ -93,7 +95,11 @@ def _of_event(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[Find
         case e.StepSkipped() | e.StepReopened() | e.SheetMoved():
             yield from _of_step(stamp, event)
         case e.Reopened():
-            values = {"reason": event.reason, "titles": _titles(event.steps, record)}
+            values = {
+                "reason": event.reason,
+                "titles": _titles(event.steps, record),
+                "nothing_because": event.nothing_because,
+            }
             yield Finding(Kind.WITHDRAWN, NOWHERE, stamp, values)
         case e.Released():
             for missing in _missing_at(stamp, record):
@@ -123,11 +129,13 @@ def _of_entry(
         replaced = {"earlier": _typed(earlier[0].event)} if earlier else {}
         values = {**replaced, "typed": typed, "reason": event.reason}
         yield Finding(Kind.REPLACED, key, stamp, values)
+    if differs := differences(event.remarks):
+        yield Finding(Kind.MOMENTS, key, stamp, {"typed": typed, "differs": differs})
     if event.copied_from_paper:
         writer = event.paper.writer_name if event.paper else ""
         yield Finding(Kind.PAPER, key, stamp, {"typed": typed, "writer": writer})
-    tool = event.instrument if isinstance(event, e.ReadingTaken) else None
-    if tool and tool.due and date.fromisoformat(tool.due) < stamp.happened.date():
+    tool = event.instrument if isinstance(event, e.ReadingTaken) and event.overdue else None
+    if tool:
         values = {"code": tool.code, "name": tool.name, "due": tool.due}
         yield Finding(Kind.INSTRUMENT, key, stamp, values)
 

@@ -17,6 +17,7 @@ from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import HANDED_OVER, RELEASED, Box, Flag, Record, Shortage, Signature
 from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.record.unit.views.unit_state import state_of
+from prep.rules.identity.look_alikes import look_alike_key, plain_key
 
 Row = dict[str, Any]
 
@@ -58,7 +59,10 @@ def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
     handed_over = record.handover
     return {
         "maker": record.maker,
+        "manufacturer": record.manufacturer,
         "serial": record.serial,
+        "serial_key": plain_key(record.serial),
+        "look_alike_key": look_alike_key(record.serial),
         "place": record.place,
         "model": record.model.code if record.model else "",
         "model_name": record.model.name if record.model else "",

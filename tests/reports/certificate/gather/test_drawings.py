@@ -7,7 +7,7 @@ from typing import Final
 
 import pytest
 
-from prep.record.facts import BuyerRef, ModelDocument, TractorFacts
+from prep.record.facts import BuyerRef, ManufacturerFacts, ModelDocument, TractorFacts
 from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
 from prep.record.unit import events as e
 from prep.record.unit.fold import evolve
@@ -51,8 +51,9 @@ def cutter(readings: list[tuple[str, str, str, str]]) -> Record:
     )
     buyer = TractorFacts(tractor.model, tractor.name, tractor.data)
     record = Record({digest: procedure})
+    facts = machine.facts(ManufacturerFacts("lf", machine.maker))
     for event in (
-        e.Received("Larkfield", "RC1", "RC1", "", machine.facts(), (), (), (), "", ""),
+        e.Received("Larkfield", "lf", "RC1", "RC1", "", facts, (), (), (), "", ""),
         e.SheetStarted("rotary-cutter", 1, digest),
         e.BuyerAssigned(BuyerRef("1", ""), buyer, ()),
     ):

@@ -1,0 +1,66 @@
+"""Every document says where anybody checks it, and that address is of its own number."""
+
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+from uuid import UUID, uuid4
+
+import pytest
+from django.test import Client
+from pypdf import PdfReader
+
+from reports import queue
+from reports.labels.sizes import SIZES
+from reports.models import DocumentRequest
+from tests.cast import Yard
+from tests.reports.pdf_tools import words
+from tests.reports.registration_bundles import data_of
+from tests.reports.sold_units import made, quick_certificates, saved, sold
+from tests.stored_files import own_folders
+
+
+@pytest.fixture(autouse=True)
+def _set_up(settings: Any, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Files lie in a folder of the test; certificates are short."""
+    own_folders(settings, tmp_path)
+    quick_certificates(monkeypatch)
+
+
+def asked(actor: Any, kind: str, unit: UUID | None, **parameters: Any) -> DocumentRequest:
+    """A document that somebody asked for, made."""
+    queue.ask(actor=actor, kind=kind, command=uuid4(), unit=unit, parameters=parameters)
+    return made(unit, kind)
+
+
+def checked_at(document: DocumentRequest) -> str:
+    """The address that a document has to state; it is asked, and answers."""
+    path = f"/verify/{document.number}"
+    assert Client().get(path).status_code == 200
+    return f"http://127.0.0.1:8000{path}"
+
+
+def test_a_registration_says_where_it_is_checked(yard: Yard, tmp_path: Path) -> None:
+    """On its form."""
+    bundle = made(sold(yard), "registration")
+    form = data_of(saved(bundle, tmp_path))["registration.pdf"]
+    assert checked_at(bundle) in words(form)
+
+
+def test_a_blank_sheet_says_where_it_is_checked(yard: Yard, tmp_path: Path) -> None:
+    """On its first page."""
+    sheet = asked(yard.ada, "sheet", yard.started())
+    assert checked_at(sheet) in words(saved(sheet, tmp_path).read_bytes())
+
+
+def test_labels_say_where_they_are_checked(yard: Yard, tmp_path: Path) -> None:
+    """In the file's properties; the code on a label leads to its machine."""
+    labels = asked(yard.ada, "labels", yard.started(), size=next(iter(SIZES)))
+    about = PdfReader(BytesIO(saved(labels, tmp_path).read_bytes())).metadata
+    assert about is not None
+    assert about.subject == checked_at(labels)
+
+
+def test_a_verification_says_where_it_is_checked(yard: Yard, tmp_path: Path) -> None:
+    """In its report."""
+    report = asked(yard.rhea, "verification", None)
+    assert checked_at(report).encode() in saved(report, tmp_path).read_bytes()
