@@ -170,7 +170,7 @@ FINDINGS = {
     ),
     "named-files-unsure": (
         UNCHECKED,
-        "{file}: whether a file is left out here cannot be told, because events do not hold.",
+        "{file}: whether a file is left out here cannot be told, because events may be left out.",
     ),
     # Tables and the form
     "table-agrees": (HOLDS, "{file} says what the events say (rows: {result})."),
@@ -1729,7 +1729,7 @@ class Bundle:
         faults = list(_named_faults(there, wanted, self._form_certificate()))
         for code, name in faults:
             self.findings.add("named-file-unsure" if events.faulty else code, name)
-        if events.faulty:
+        if events.faulty or self.statement is None:
             for place in (PHOTOS, CERTIFICATES if self.kind == "audit" else CERTIFICATE):
                 self.findings.add("named-files-unsure", place)
         elif not faults:
