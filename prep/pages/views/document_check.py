@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from itertools import takewhile
-from typing import Any
+from typing import Any, Final
 
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
@@ -22,7 +22,8 @@ from reports.document_check.answers import NumberAnswer, Standing
 from reports.document_check.files import check_file
 from reports.document_check.numbers import check_number
 
-STATUS = {RefusalClass.TOO_MANY: 429, RefusalClass.TOO_LARGE: 413}
+FINDING_TONES: Final[dict[str, Tone]] = {"fails": "no", "unchecked": "half"}  # shown here
+STATUS: Final = {RefusalClass.TOO_MANY: 429, RefusalClass.TOO_LARGE: 413}
 
 
 # Without a token against forged forms: nothing here changes anything, and looking for the token
@@ -63,7 +64,12 @@ def _file(request: HttpRequest, number: str) -> HttpResponse:
     answer = check_file(sent, _reader(request), number)
     about = answer.about
     tone = file_tone(answer.standing, about.standing if about else "")
-    file = {"answer": answer, "name": sent.name, **_look(tone)}
+    findings = [
+        {"text": one.text, **_look(FINDING_TONES[one.status])}
+        for one in answer.findings
+        if one.status in FINDING_TONES
+    ]
+    file = {"answer": answer, "name": sent.name, "findings": findings, **_look(tone)}
     return _page(request, typed=number, file=file, answer=about and _shown(about))
 
 
