@@ -4,6 +4,7 @@ The page is opened from a file, as a person opens it. It must find what verifier
 codes, files and numbers of times, in the same words, with the same verdict.
 """
 
+import hashlib
 import json
 import random
 import re
@@ -15,7 +16,7 @@ from typing import Any, Final
 import pytest
 from playwright.sync_api import Browser, Page
 
-from prep.record.log import signed_notes
+from prep.record.log import merkle_tree, signed_notes
 from reports.bundles import verifier
 from tests.campaigns.forger import forge, packed
 from tests.campaigns.genuine import Yards, genuine
@@ -31,6 +32,7 @@ from tests.reports.bundles.invented_log import (
     Log,
     bundle,
     contents,
+    event,
     in_parts,
 )
 
@@ -454,6 +456,30 @@ def test_checkpoints_that_were_kept_are_held_to_the_newer(
     assert agree(page, capsys, newer, *with_proof, more=(older, proof))[0] == 0
 
 
+def test_a_proof_of_issue_is_held_to_its_bundle(
+    page: Page, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The one of this very file; of another number, another file; cut short."""
+    path, proof = bundle(tmp_path), tmp_path / "bundle.tlog-proof"
+    body = {
+        "document_kind": "audit",
+        "number": NAME.removeprefix("audit-"),
+        "digest": hashlib.sha256(path.read_bytes()).hexdigest(),
+        "bag": hashlib.sha256(files_in(path)[f"{NAME}/tagmanifest-sha256.txt"]).hexdigest(),
+    }
+    others: tuple[dict[str, str], ...] = ({"digest": "0" * 64}, {"number": "A1"}, {})
+    for other in others:
+        issued = event(1, "document.issued", {**body, **other}, OTHER)
+        log = Log([*ENTRIES, issued])
+        hashes = merkle_tree.inclusion_proof(len(ENTRIES), len(ENTRIES) + 1, log.at)
+        text = signed_notes.format_proof(len(ENTRIES), hashes, log.note, issued)
+        proof.write_text(text, encoding="utf-8")
+        code, codes = agree(page, capsys, path, "--issue", str(proof), more=(proof,))
+        assert (code, "issue-proven" in codes) == ((1, False) if other else (0, True))
+    proof.write_text(text[:300], encoding="utf-8")
+    assert agree(page, capsys, path, "--issue", str(proof), more=(proof,))[0] == 1
+
+
 def test_without_the_signature_in_the_browser_nothing_is_said_to_hold(
     browser: Browser, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -480,7 +506,7 @@ def test_the_page_shows_what_is_bound_by_what(page: Page, tmp_path: Path) -> Non
         for part in page.locator("#picture [data-part]").all()
     }
     assert (parts["key"], parts["events"], parts["compared"]) == ("good", "good", "bad")
-    assert "signs the statement" in (page.get_attribute("#picture svg", "aria-label") or "")
+    assert "The key signs the statement." in page.inner_text("#picture-text")
     page.set_viewport_size({"width": 360, "height": 760})
     assert page.evaluate("document.documentElement.scrollWidth") == 360
     page.emulate_media(media="print")
