@@ -91,7 +91,7 @@ def _of_pdf(file: IO[bytes]) -> Iterator[str]:
     """The checkpoint under the proof in an attached record."""
     with pikepdf.open(io.BufferedReader(cast(io.RawIOBase, file))) as pdf:
         for attached in pdf.attachments.values():
-            with suppress(ValueError, KeyError, TypeError):  # a NoteError is a ValueError
+            with suppress(ValueError, KeyError, TypeError):  # something else is attached
                 record: Any = json.loads(attached.get_file().read_bytes())
                 yield parse_proof(record["proof"]["tlog"]).note
 

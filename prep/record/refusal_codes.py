@@ -31,8 +31,8 @@ class RefusalCode:
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
     body-unfit body-unprintable cursor-of-another-order cursor-unfit key-missing key-unfit
-    no-search no-such-field no-such-filter no-such-format no-such-order page-size-unfit
-    parameter-repeated parameter-unfit part-missing precondition-unfit sizes-unfit
+    no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
+    page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit sizes-unfit
 """
 
 _INPUT: Final = """
@@ -229,7 +229,7 @@ _DETAILS: Final = {
     "no-such-time-zone": "typed",
     "no-such-tractor": "known wanted",
     "no-such-units": "units",
-    "no-such-units-then": "as_of units",
+    "no-such-units-then": "known_at units",
     "no-such-writer": "writer",
     "not-a-check": "ask",
     "not-a-choice": "allowed",

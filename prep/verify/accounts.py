@@ -6,6 +6,7 @@ a hash of their own there, or exchanges those of two people, cannot make the fin
 
 from collections.abc import Iterator, Sequence
 
+import msgspec
 from django.db import transaction
 
 from prep.actions.accounts.fingerprints import fits
@@ -14,7 +15,9 @@ from prep.models import Event, Person
 from prep.record.account.events import AccountRecorded
 from prep.record.reference_events import decode
 from prep.verify.findings import Code, Finding, Result, Statement, Tell
+from prep.verify.intact import intact
 from prep.verify.log import pages, readable
+from prep.verify.names import person_name
 
 STREAM = "account"
 
@@ -30,7 +33,12 @@ def accounts(tell: Tell) -> Iterator[Result]:
                 with transaction.atomic():
                     row = lock(Person, key)
                     findings = list(_account(key, row, _recorded([key]).get(key)))
-                yield from findings
+                    judged = not findings or intact(STREAM, str(key))
+                if judged:
+                    yield from findings
+                else:
+                    values = {"stream": STREAM, "owner": person_name(str(key)), "id": str(key)}
+                    yield Statement("stream-unjudged", values, proved=False)
             foreign += _is_foreign(known.get(key))
         done += len(page)
         tell("accounts", done, total)
@@ -42,12 +50,17 @@ def accounts(tell: Tell) -> Iterator[Result]:
 def _recorded(people: Sequence[int]) -> dict[int, AccountRecorded]:
     """The last event about each account."""
     events = Event.objects.filter(stream=STREAM, stream_id__in=[str(key) for key in people])
-    last: dict[int, AccountRecorded] = {}
-    for key, body in events.order_by("version").values_list("stream_id", "body"):
+    held = events.order_by("version").values_list("stream_id", "body")
+    return {int(key): event for key, body in held if (event := _decoded(body))}
+
+
+def _decoded(body: str) -> AccountRecorded | None:
+    """An event of an account; None where it cannot be read, which another check says."""
+    try:
         event = decode(body)
-        if isinstance(event, AccountRecorded):
-            last[int(key)] = event
-    return last
+    except msgspec.MsgspecError:
+        return None
+    return event if isinstance(event, AccountRecorded) else None
 
 
 def _account(key: int, row: Person | None, known: AccountRecorded | None) -> Iterator[Finding]:
@@ -86,11 +99,10 @@ def _missing() -> Iterator[Finding]:
     """Accounts that were made and are not there any more."""
     made = Event.objects.filter(stream=STREAM, version=1)
     for page in pages(made, "id"):
-        rows = made.filter(pk__in=page).values_list("stream_id", "body")
-        known = {int(key): decode(body) for key, body in rows}
+        held = made.filter(pk__in=page).values_list("stream_id", "body")
+        known = {int(key): _decoded(body) for key, body in held if key.isdecimal()}
         there = set(Person.objects.filter(pk__in=known).values_list("pk", flat=True))
         for key in sorted(known.keys() - there):
-            event = known[key]
-            assert isinstance(event, AccountRecorded)
-            values = {"person": event.name, "username": event.username}
-            yield Finding("account", str(key), "account-missing", values)
+            if event := known[key]:
+                values = {"person": event.name, "username": event.username}
+                yield Finding("account", str(key), "account-missing", values)

@@ -1,19 +1,31 @@
 """Verification of buyers: the details kept beside the log against the digests in their streams."""
 
 from collections.abc import Iterator
+from contextlib import suppress
+
+import msgspec
 
 from prep.actions.beside_the_log.buyer_details import NOTHING
 from prep.models import Buyer, Event
 from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
 from prep.record.reference_events import decode
 from prep.verify.findings import Code, Finding
+from prep.verify.names import buyer_name
 
 
 def digests_of(key: str) -> list[str]:
-    """Digests of a buyer's details by the buyer's own events, oldest first."""
+    """Digests of a buyer's details by the buyer's own events, oldest first.
+
+    An event that cannot be read is passed over; the check of events has a finding for it.
+    """
     events = Event.objects.filter(stream="buyer", stream_id=key).order_by("version")
-    decoded = (decode(body) for body in events.values_list("body", flat=True))
-    return [e.buyer.digest for e in decoded if isinstance(e, BuyerAdded | BuyerDetailsAmended)]
+    digests = []
+    for body in events.values_list("body", flat=True):
+        with suppress(msgspec.MsgspecError):
+            event = decode(body)
+            if isinstance(event, BuyerAdded | BuyerDetailsAmended):
+                digests.append(event.buyer.digest)
+    return digests
 
 
 def buyer(key: str) -> Iterator[Finding]:
@@ -22,7 +34,7 @@ def buyer(key: str) -> Iterator[Finding]:
     Of one who was erased nothing may be left.
     """
     for code in _faults(key):
-        yield Finding("buyer", key, code, {"buyer": key})
+        yield Finding("buyer", key, code, {"buyer": buyer_name(key), "id": key})
 
 
 def _faults(key: str) -> Iterator[Code]:

@@ -108,12 +108,15 @@ Proved = Literal[
 ]
 Unproven = Literal[
     "accounts-other-secret",
+    "document-unjudged",
     "kept-none",
     "kept-older",
     "not-evidence",
     "not-sealed",
     "secrets",
     "state-restored",
+    "stream-unjudged",
+    "unit-unjudged",
 ]
 NOTHING: Final[Mapping[str, Any]] = MappingProxyType({})
 

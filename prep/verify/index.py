@@ -21,8 +21,10 @@ from prep.record.unit import events as e
 from prep.record.unit.state import Record
 from prep.record.unit.views.index_rows import rows
 from prep.verify.buyers import digests_of
-from prep.verify.findings import Code, Finding, Tell
+from prep.verify.findings import Code, Finding, Result, Statement, Tell
+from prep.verify.intact import intact
 from prep.verify.log import pages
+from prep.verify.names import buyer_name, unit_name
 
 CHUNK = 1 << 20
 Owner = tuple[str, str]  # the sort and the name of what a row belongs to
@@ -35,7 +37,7 @@ TABLES: Mapping[str, str] = {
 }
 
 
-def units(tell: Tell) -> Iterator[Finding]:
+def units(tell: Tell) -> Iterator[Result]:
     """Check every unit's rows, buyers, recipient and photos against its events."""
     begun = Event.objects.filter(stream="unit", version=1)
     for page in pages(begun, "id"):
@@ -48,10 +50,20 @@ def units(tell: Tell) -> Iterator[Finding]:
             if any(_unit(unit)):
                 with transaction.atomic():
                     lock_unit(unit)
-                    findings = list(_unit(unit))
-                yield from findings
+                    results = list(_judged(unit))
+                yield from results
         done += len(page)
         tell("units", done, total)
+
+
+def _judged(unit: UUID) -> Iterator[Result]:
+    """What is wrong with a unit's rows; only that it cannot be told where its events are not
+    proved."""
+    findings = list(_unit(unit))
+    if findings and not intact("unit", str(unit)):
+        yield Statement("unit-unjudged", {"unit": unit_name(unit), "id": str(unit)}, proved=False)
+    else:
+        yield from findings
 
 
 def _unit(unit: UUID) -> Iterator[Finding]:
@@ -69,7 +81,7 @@ def _unit(unit: UUID) -> Iterator[Finding]:
         return
     yield from _unit_row(unit, record, expected.unit, stored["unit"])
     for table, name in TABLES.items():
-        owner = ("unit", str(unit))
+        owner = ("unit", unit_name(unit))
         yield from differing(owner, name, getattr(expected, table), stored[table])
     yield from _buyers(unit, past, record)
     yield from _recipient(record)
@@ -77,7 +89,7 @@ def _unit(unit: UUID) -> Iterator[Finding]:
 
 
 def _about(unit: UUID, code: Code, **values: str) -> Finding:
-    return Finding("unit", str(unit), code, {"unit": str(unit), **values})
+    return Finding("unit", str(unit), code, {"unit": unit_name(unit), "id": str(unit), **values})
 
 
 def _unit_row(
@@ -105,7 +117,8 @@ def differing(
     `name` is the sort of row, and `owner` the sort and the name of what it belongs to.
     """
     for key in expected.keys() | stored.keys():
-        row = {"sort": name, "key": key, "owner": owner}
+        known = {**stored.get(key, {}), **expected.get(key, {})}
+        row = {"sort": name, "key": key, "owner": owner, "label": _label(known)}
         if key not in stored:
             yield Finding(name, key, "row-missing", row)
         elif key not in expected:
@@ -115,6 +128,14 @@ def differing(
             changed = [column for column in right if not same(stored[key][column], right[column])]
             if changed:
                 yield Finding(name, key, "row-altered", {**row, "columns": changed})
+
+
+def _label(row: Mapping[str, Any]) -> str:
+    """What people know a row by; empty where its key says it."""
+    if "part" in row:
+        return str(row["part"])
+    place = (row.get("step"), row.get("line"), row.get("position"))
+    return " ".join(str(part) for part in place if part)
 
 
 def same(stored: Any, expected: Any) -> bool:
@@ -136,10 +157,13 @@ def _buyers(unit: UUID, past: list[Happening], record: Record) -> Iterator[Findi
             references.setdefault(event.buyer.id, []).append(event.buyer.digest)
     for key, digests in references.items():
         known = digests_of(key)
+        code: Code | None = None
         if not set(digests) <= set(known):
-            yield _about(unit, "buyer-reference-unknown", buyer=key)
+            code = "buyer-reference-unknown"
         elif record.buyer and record.buyer.id == key and digests[-1] != known[-1]:
-            yield _about(unit, "buyer-reference-old", buyer=key)
+            code = "buyer-reference-old"
+        if code and intact("buyer", key):
+            yield _about(unit, code, buyer=buyer_name(key), buyer_id=key)
 
 
 def _recipient(record: Record) -> Iterator[Finding]:
@@ -149,7 +173,7 @@ def _recipient(record: Record) -> Iterator[Finding]:
     handover = record.handover[0]
     key = handover.handover
     row = Recipient.objects.filter(pk=key).first()
-    named = {"recipient": key}
+    named = {"unit": f"{record.maker} {record.serial}", "recipient": key}
     if row is None:
         yield Finding("recipient", key, "recipient-missing", named)
     elif row.erased:
@@ -164,16 +188,17 @@ def _photos(unit: UUID, record: Record) -> Iterator[Finding]:
     stored = {str(photo.pk): photo for photo in Photo.objects.filter(unit=unit)}
     expected = {event.photo: {"digest": event.digest} for event, _ in record.photos}
     stored_digests = {key: {"digest": photo.digest} for key, photo in stored.items()}
-    yield from differing(("unit", str(unit)), "photo", expected, stored_digests)
+    yield from differing(("unit", unit_name(unit)), "photo", expected, stored_digests)
     for key, photo in stored.items():
         if key in expected:
             file = str(photo.file)
             unreadable, altered = read_file(file, expected[key]["digest"])
             if unreadable:
-                values = {"file": file, "detail": unreadable}
+                values = {"file": file, "unit": unit_name(unit), "detail": unreadable}
                 yield Finding("file", file, "photo-unreadable", values)
             elif altered:
-                yield Finding("file", file, "photo-altered", {"file": file})
+                values = {"file": file, "unit": unit_name(unit)}
+                yield Finding("file", file, "photo-altered", values)
 
 
 class FileRead(NamedTuple):

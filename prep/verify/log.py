@@ -18,6 +18,7 @@ from prep.queries import log
 from prep.record.log import canonical_json, merkle_tree
 from prep.record.log.envelope import leaf
 from prep.verify.findings import Finding, Tell
+from prep.verify.names import event_named, stream_name
 
 PAGE: Final = 500
 
@@ -83,10 +84,10 @@ def _sealed_event(
         yield Finding("tree", f"0/{position}", "hash-missing", {"position": position})
         return
     if recomputed(event) != sealed:
-        values = {**_named(event), "position": position}
+        values = {**event_named(event), "position": position}
         yield Finding("event", str(pk), "event-altered", values)
     elif event.leaf != sealed:
-        yield Finding("event", str(pk), "hash-altered", _named(event))
+        yield Finding("event", str(pk), "hash-altered", event_named(event))
 
 
 def _waiting_events(tell: Tell) -> Iterator[Finding]:
@@ -99,7 +100,7 @@ def _waiting_events(tell: Tell) -> Iterator[Finding]:
             if event is None:
                 yield Finding("event", str(pk), "waiting-unreadable", {"id": pk})
             elif recomputed(event) != event.leaf:
-                yield Finding("event", str(pk), "waiting-altered", _named(event))
+                yield Finding("event", str(pk), "waiting-altered", event_named(event))
         done += len(page)
         tell("waiting-events", done, total)
 
@@ -112,17 +113,6 @@ def recomputed(event: Event) -> str | None:
         return leaf(event.envelope()).hex()
     except Exception:  # an altered row can fail anywhere
         return None
-
-
-def _named(event: Event) -> dict[str, Any]:
-    """What a sentence names of an event."""
-    return {
-        "id": event.pk,
-        "kind": event.kind,
-        "version": event.version,
-        "stream": event.stream,
-        "owner": event.stream_id,
-    }
 
 
 def order(tell: Tell) -> Iterator[Finding]:
@@ -145,13 +135,18 @@ def _misplaced_versions() -> Iterator[Finding]:
     gaps = steps.filter((first & ~Q(version=1)) | Q(version__gt=F("version_before") + 1))
     named = ("pk", "stream", "stream_id", "version")
     for pk, sort, which, version in gaps.values_list(*named).iterator(PAGE):
-        values = {"version": version, "stream": sort, "owner": which}
+        values = _in_stream(version, sort, which)
         yield Finding("stream", str(pk), "version-missing", values)
     late = Q(place__lt=F("place_before")) | Q(place_before__isnull=True, place__isnull=False)
     moved = steps.filter(late & ~first)
     for pk, sort, which, version in moved.values_list(*named).iterator(PAGE):
-        values = {"version": version, "stream": sort, "owner": which}
+        values = _in_stream(version, sort, which)
         yield Finding("stream", str(pk), "version-misplaced", values)
+
+
+def _in_stream(version: int, stream: str, which: str) -> dict[str, Any]:
+    owner = stream_name(stream, which)
+    return {"version": version, "stream": stream, "owner": owner, "owner_id": which}
 
 
 def _unplaced_events() -> Iterator[Finding]:

@@ -31,8 +31,10 @@ from prep.record.reference_events import AnyReferenceEvent, decode
 from prep.record.refused.events import CommandRefused, RefusedSettled
 from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
 from prep.verify.buyers import buyer
-from prep.verify.findings import Finding, Tell
+from prep.verify.findings import Finding, Result, Statement, Tell
 from prep.verify.index import differing
+from prep.verify.intact import intact
+from prep.verify.names import stream_name
 
 Stored = Mapping[str, Mapping[str, Any]]
 STREAMS = ("site", "manufacturer", "model", "instrument", "procedure", "buyer", "refused")
@@ -48,7 +50,7 @@ _TABLES: dict[str, tuple[Any, str]] = {
 }
 
 
-def reference_data(tell: Tell) -> Iterator[Finding]:
+def reference_data(tell: Tell) -> Iterator[Result]:
     """Check every row of these tables against the last event about it."""
     streams = Event.objects.filter(stream__in=STREAMS).order_by("stream", "stream_id")
     known = list(streams.values_list("stream", "stream_id").distinct())
@@ -58,7 +60,12 @@ def reference_data(tell: Tell) -> Iterator[Finding]:
             # and rows.
             with transaction.atomic():
                 findings = list(_stream(stream, name, locked=True))
-            yield from findings
+                judged = not findings or intact(stream, name)
+            if judged:
+                yield from findings
+            else:
+                values = {"stream": stream, "owner": stream_name(stream, name), "id": name}
+                yield Statement("stream-unjudged", values, proved=False)
         tell("reference-data", done, len(known))
     for table, (model, column) in _TABLES.items():
         stream = "site" if table == "member" else table
@@ -82,7 +89,7 @@ def _stream(stream: str, name: str, *, locked: bool = False) -> Iterator[Finding
         for table, rows in expected.items():
             yield from differing((stream, name), table, rows, _stored(table, name, rows))
     except Exception as wrong:
-        values = {"stream": stream, "owner": name, "detail": repr(wrong)}
+        values = {"stream": stream, "owner": stream_name(stream, name), "detail": repr(wrong)}
         yield Finding("stream", name, "stream-unreplayable", values)
 
 

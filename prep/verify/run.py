@@ -61,12 +61,12 @@ class Report:
         return not self.findings
 
     def take(self, results: Iterable[Result]) -> int:
-        """Add findings and statements, and return how many findings; past LISTED they are only
-        counted."""
+        """Add findings and statements, and return how many do not say that something holds; past
+        LISTED they are only counted."""
         found = 0
         for result in results:
             kept = self._list_of(result)
-            found += isinstance(result, Finding)
+            found += kept is not self.proved
             if len(kept) < LISTED:
                 kept.append(result)
             elif isinstance(result, Finding):

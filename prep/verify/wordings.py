@@ -43,12 +43,23 @@ def wordings(tell: Tell) -> Iterator[Finding]:
     missing = set()
     signed = Event.objects.filter(stream="unit", kind__in=SIGNED).values_list("body", flat=True)
     for body in signed.iterator(PAGE):
-        digest = msgspec.json.decode(body, type=_Signed).wording.digest
-        if digest not in kept and digest not in missing:
+        digest = _signed_digest(body)
+        if digest and digest not in kept and digest not in missing:
             missing.add(digest)
             yield Finding("wording", digest, "wording-missing", {"digest": digest})
 
 
 def _digest_of(body: str) -> str:
-    event = reference_events.decode(body)
+    try:
+        event = reference_events.decode(body)
+    except msgspec.MsgspecError:
+        return ""
     return wording_digest(event.text) if isinstance(event, WordingKept) else ""
+
+
+def _signed_digest(body: str) -> str:
+    """The digest that an event refers to; empty where it cannot be read, which is found as well."""
+    try:
+        return msgspec.json.decode(body, type=_Signed).wording.digest
+    except msgspec.MsgspecError:
+        return ""

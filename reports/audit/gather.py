@@ -86,7 +86,9 @@ class _Writer:
             events = [(one.stamp, one.event) for one in history]
             record = fold_history(history)
             rows = _rows(unit, record, reader)
-            findings += audit_findings.findings(events, record, self.audit.selection.as_of.date())
+            findings += audit_findings.findings(
+                events, record, self.audit.selection.known_at.date()
+            )
         except Exception:  # whatever a forger can make of an entry: the audit says so
             log.exception("the entries of unit %s cannot be replayed", unit.id)
             findings.append(_about_log(unreadable_text(reader)))

@@ -116,8 +116,8 @@ def _scope(audit: Audit, totals: FindingTotals) -> Iterator[str]:
     terms = {
         say(reader, "Yards"): ", ".join(selection.sites),
         say(reader, "Units"): f"{len(audit.units)} ({entries})",
-        say(reader, "Activity"): _period(audit),
-        say(reader, "As of"): _moment(selection.as_of, reader),
+        say(reader, "Activity recorded"): _period(audit),
+        say(reader, "Records as they stood on"): _moment(selection.known_at, reader),
         say(reader, "Times"): say(reader, "in UTC"),
         say(reader, "Requested by"): audit.asked_by,
         say(reader, "Photos and certificates"): files,

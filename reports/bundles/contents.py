@@ -41,17 +41,17 @@ MOST_CHARACTERS: Final = 1 << 29  # of one file; at most 2 GiB in UTF-8
 
 @dataclass(frozen=True)
 class Cut:
-    """Cut of the log for a bundle: entries under a checkpoint, up to a moment if one is given.
+    """Cut of the log for a bundle: entries under a checkpoint, known at a moment if one is given.
 
     Whatever is added to the log later changes nothing of it, so a bundle made again is the same.
     """
 
     checkpoint: Checkpoint
-    until: datetime | None = None
+    known_at: datetime | None = None
 
     def history(self, unit: UUID) -> list[Happening]:
         """A unit's events within the cut, oldest first. One query."""
-        return history(unit, until=self.until, below=self.checkpoint.size)
+        return history(unit, known_at=self.known_at, below=self.checkpoint.size)
 
 
 class Issue(NamedTuple):
@@ -69,7 +69,7 @@ class Issue(NamedTuple):
 
     def sign(self, tagmanifest: str) -> bytes:
         """The signed statement over the bag whose tag manifest has this SHA-256."""
-        checkpoint, until = self.cut.checkpoint, self.cut.until
+        checkpoint, until = self.cut.checkpoint, self.cut.known_at
         statement = BundleStatement(
             log=parse_checkpoint(checkpoint.note.partition("\n\n")[0] + "\n").origin,
             kind=self.kind,

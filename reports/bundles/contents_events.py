@@ -98,8 +98,8 @@ def _looked_up(cut: Cut, units: Collection[str]) -> list[int]:
     """Positions of a few units' entries, looked up by the units' ids, and of the wordings."""
     theirs = Q(event__stream="unit", event__stream_id__in=units) | Q(event__stream=WORDINGS)
     leaves = Leaf.objects.filter(theirs, position__lt=cut.checkpoint.size)
-    if cut.until is not None:
-        leaves = leaves.filter(event__recorded__lte=cut.until)
+    if cut.known_at is not None:
+        leaves = leaves.filter(event__recorded__lte=cut.known_at)
     return sorted(leaves.values_list("position", flat=True))
 
 
@@ -111,7 +111,7 @@ def _scanned(cut: Cut, units: Collection[str]) -> Iterator[int]:
     while page := list(owners.filter(position__gt=read)[:SCAN]):
         read = page[-1][0]
         for position, stream, owner, recorded in page:
-            within = cut.until is None or recorded <= cut.until
+            within = cut.known_at is None or recorded <= cut.known_at
             if within and (stream == WORDINGS or (stream == "unit" and owner in units)):
                 yield position
 

@@ -156,6 +156,15 @@ class FlagFacts:
 
 
 @dataclass(frozen=True)
+class StandsFor:
+    """What to know of a release: its kind, a token, the place, and what it is."""
+
+    kind: str
+    where: str
+    text: str
+
+
+@dataclass(frozen=True)
 class ShortageFacts:
     """A missing part; `arrived` says when it came and who noted it."""
 
@@ -289,6 +298,7 @@ class CertificateFacts:
     sheet: SheetFacts
     released: Signed
     sections: tuple[SectionFacts, ...]
+    stands_for: tuple[StandsFor, ...]
     concessions: tuple[ConcessionFacts, ...]
     statements: tuple[StatementFacts, ...]
     cautions: tuple[CautionFacts, ...]

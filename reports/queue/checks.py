@@ -5,6 +5,7 @@ from datetime import timedelta
 from typing import Any, Final
 from uuid import UUID
 
+import msgspec
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
@@ -12,9 +13,11 @@ from prep.actions.documents import command_of
 from prep.models import Event, Photo
 from prep.queries import log
 from prep.record.unit import events as e
-from prep.verify.findings import Finding, Result, Tell
+from prep.verify.findings import Finding, Result, Statement, Tell
 from prep.verify.index import read_file
+from prep.verify.intact import all_proved
 from prep.verify.log import PAGE, pages
+from prep.verify.names import unit_name
 from reports.issued_checkpoints import IssuedCheckpoints
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue.worker import CONSUMER
@@ -30,10 +33,10 @@ def documents(tell: Tell) -> Iterator[Result]:
     sealed = IssuedCheckpoints()
     for page in pages(done, "id"):
         for request in done.filter(pk__in=page):
-            findings = list(_document(request))
-            yield from findings
-            if all(one.sort != "file" for one in findings):  # an altered file proves nothing
-                sealed.read(request)
+            results = list(_document(request))
+            yield from results
+            if not any(isinstance(one, Finding) and one.sort == "file" for one in results):
+                sealed.read(request)  # an altered file proves nothing
         yield from sealed.held_against_log()
         counted += len(page)
         tell("documents", counted, total)
@@ -45,16 +48,29 @@ def documents(tell: Tell) -> Iterator[Result]:
             yield Finding("cursor", consumer, "cursor-ahead", values)
 
 
-def _document(request: DocumentRequest) -> Iterator[Finding]:
+def _document(request: DocumentRequest) -> Iterator[Result]:
+    """Check a document's row against the event that issued it, and its file against both.
+
+    Only an event that is proved may accuse: the row and the file are not, where it was altered.
+    """
     key = str(request.pk)
     name = {"document": key, "kind": request.kind, "number": request.number}
-    if request.standing == request:  # the log says it of a lost one that another stands in for
-        yield from _file(request, name)
     issued = _issued(request.pk)
-    if issued is None:
+    proved = issued is not None and all_proved([issued[0]])
+    if request.standing == request:  # the log says it of a lost one that another stands in for
+        yield from _file(request, issued[1].digest if issued and proved else request.digest, name)
+    if issued and proved:
+        yield from _columns(request, *issued, name)
+    elif issued or _spoken_of(request.pk):
+        yield Statement("document-unjudged", name, proved=False)
+    else:
         yield Finding("document", key, "document-unissued", name)
-        return
-    row, event = issued
+
+
+def _columns(
+    request: DocumentRequest, row: Event, event: e.DocumentIssued, name: dict[str, str]
+) -> Iterator[Finding]:
+    """Check the columns of a document's row against the event that issued it."""
     replaces = str(request.replaces_id) if request.replaces_id else ""
     stands = {
         "unit": (str(request.unit_id or request.pk), row.stream_id),
@@ -69,12 +85,13 @@ def _document(request: DocumentRequest) -> Iterator[Finding]:
     for column, (now, then) in stands.items():
         if now != then:
             values = {**name, "column": column, "stored": str(now), "right": str(then)}
-            yield Finding("document", key, "document-column", values)
+            yield Finding("document", str(request.pk), "document-column", values)
 
 
-def _file(request: DocumentRequest, name: dict[str, Any]) -> Iterator[Finding]:
+def _file(request: DocumentRequest, digest: str, name: dict[str, Any]) -> Iterator[Finding]:
+    """Check a document's file against the digest it should have."""
     file = str(request.file)
-    unreadable, altered = read_file(file, request.digest)
+    unreadable, altered = read_file(file, digest)
     if unreadable:
         values = {**name, "detail": unreadable}
         yield Finding("file", file, "document-file-unreadable", values)
@@ -87,8 +104,24 @@ def _file(request: DocumentRequest, name: dict[str, Any]) -> Iterator[Finding]:
 
 def _issued(document: UUID) -> tuple[Event, e.DocumentIssued] | None:
     row = Event.objects.filter(command=command_of(document)).first()
-    event = e.decode(row.body) if row else None
+    event = _decoded(row) if row else None
     return (row, event) if row and isinstance(event, e.DocumentIssued) else None
+
+
+def _spoken_of(document: UUID) -> bool:
+    """Whether an event that was altered since may have issued a document."""
+    events = Event.objects.filter(body__contains=str(document)) | Event.objects.filter(
+        command=command_of(document)
+    )
+    return any(not all_proved([event]) for event in events.iterator(PAGE))
+
+
+def _decoded(row: Event) -> e.Event | None:
+    """An event of a unit; None where it cannot be read, which another check says."""
+    try:
+        return e.decode(row.body)
+    except msgspec.MsgspecError:
+        return None
 
 
 def _documents_of_log() -> Iterator[Finding]:
@@ -97,7 +130,9 @@ def _documents_of_log() -> Iterator[Finding]:
     kinds = ["document.issued", *MADE_ON]
     for page in pages(Event.objects.filter(kind__in=kinds), "id"):
         for row in Event.objects.filter(pk__in=page).select_related("sealed"):
-            event = e.decode(row.body)
+            event = _decoded(row)
+            if event is None:
+                continue
             if isinstance(event, e.DocumentIssued):
                 wanted = DocumentRequest.objects.filter(pk=event.document, state=State.DONE)
                 missing = _missing(event.document_kind, event.number)
@@ -109,7 +144,7 @@ def _documents_of_log() -> Iterator[Finding]:
                 missing = _not_requested(made_on.document, row)
                 if not hasattr(row, "sealed") or row.sealed.position >= read:
                     continue  # not yet read, so not yet asked for
-            if not wanted.exists():
+            if not wanted.exists() and all_proved([row]):
                 yield missing
 
 
@@ -121,7 +156,8 @@ def _missing(kind: str, number: str) -> Finding:
 
 def _not_requested(kind: str, event: Event) -> Finding:
     """A document that an event of the log calls for."""
-    values = {"kind": kind, "event": event.kind, "unit": event.stream_id}
+    unit = unit_name(event.stream_id)
+    values = {"kind": kind, "event": event.kind, "unit": unit, "id": event.stream_id}
     which = f"{kind} {event.kind} {event.stream_id}"
     return Finding("document", which, "document-not-requested", values)
 

@@ -240,9 +240,10 @@ def test_corrected_particulars_hold_in_a_verification_and_altered_ones_do_not(
 ) -> None:
     """What the buyer was is proven by the older reference, what they are by the newer."""
     buyer = Buyer.objects.get()
+    called = f"{str(buyer.pk)[:8]} (Larkfield TC00001)"
     assert buyer.former.count() == 1
     assert texts(verify()) == []
-    altered = [f"The details of buyer {buyer.pk} were altered."]
+    altered = [f"The details of buyer {called} were altered."]
     with unguarded():
         rows(FormerParticulars).update(name="Other Farm (invented)")
         assert texts(verify()) == altered
@@ -256,7 +257,7 @@ def test_corrected_particulars_hold_in_a_verification_and_altered_ones_do_not(
         assert texts(verify()) == altered
     with unguarded():
         rows(Buyer).update(name="(erased)", salt="", erased=Event.objects.latest("pk").recorded)
-        assert texts(verify()) == [f"Buyer {buyer.pk} is marked as erased; no event says so."]
+        assert texts(verify()) == [f"Buyer {called} is marked as erased; no event says so."]
 
 
 def test_a_unit_that_went_back_to_stock_keeps_the_reference_it_had(yard: Yard) -> None:

@@ -91,7 +91,9 @@ def test_a_log_cut_short_with_its_index_mended_is_found(issued: Yard) -> None:
     assert "document-log-short" in codes(report)
     certificate = DocumentRequest.objects.get(kind="certificate").number
     [said] = [
-        text for text in texts(report) if f"The certificate {certificate} was issued over" in text
+        text
+        for text in texts(report)
+        if f"The delivery certificate {certificate} was issued over" in text
     ]
     assert f"the log now ends after entry {first.size}." in said
 

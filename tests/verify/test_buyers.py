@@ -3,6 +3,8 @@
 from datetime import timedelta
 from uuid import UUID, uuid4
 
+import pytest
+
 from prep.actions.perform import perform
 from prep.models import Buyer, Event, FormerParticulars, Site
 from prep.record.buyer.commands import AmendBuyer, EraseBuyer
@@ -43,7 +45,8 @@ def test_a_buyer_moved_to_another_yard_is_named(kept: tuple[Yard, UUID]) -> None
         rows(Buyer).update(site_id="south")
         found = texts(verify())
     assert found == [
-        f"Buyer {buyer.pk} was moved to another yard; no event says so.",
+        f"Buyer {str(buyer.pk)[:8]} (Larkfield TC00001) was moved to another yard; no event says "
+        "so.",
         "Added, no event mentions it: yard south.",
     ]
 
@@ -70,24 +73,27 @@ def test_details_that_come_back_after_they_were_erased_are_named(yard: Yard) -> 
 
 
 def test_a_unit_that_refers_to_other_details_of_its_buyer_is_named(
-    kept: tuple[Yard, UUID],
+    kept: tuple[Yard, UUID], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Details nobody ever gave of them, and details that were corrected since."""
     _, unit = kept
     buyer = Buyer.objects.get()
     event = Event.objects.get(stream_id=str(unit), kind="unit.buyer_amended")
     older = buyer.former.get().digest()
+    called = f"{str(buyer.pk)[:8]} (Larkfield TC00001)"
+    # As if the event had been recorded so.
+    monkeypatch.setattr("prep.verify.index.intact", lambda stream, name: True)
     for digest, code, text in (
         (
             "0" * 64,
             "buyer-reference-unknown",
-            f"Unit {unit} refers to details of buyer {buyer.pk} that are in none of the buyer's "
-            "events.",
+            f"Unit Larkfield TC00001 refers to details of buyer {called} that are in none of the "
+            "buyer's events.",
         ),
         (
             older,
             "buyer-reference-old",
-            f"Unit {unit} does not refer to the newest details of buyer {buyer.pk}.",
+            f"Unit Larkfield TC00001 does not refer to the newest details of buyer {called}.",
         ),
     ):
         with unguarded():

@@ -28,12 +28,15 @@ from prep.models import (
     Unsealed,
 )
 from prep.record.buyer.commands import EraseBuyer
-from prep.record.log import merkle_tree, signed_notes
-from prep.verify.log import recomputed
+from prep.record.log import signed_notes
 from prep.verify.run import CHECKS, LISTED, verify
+from prep.words import dates
+from prep.words.reader import ENGLISH
+from prep.words.verification.statements import statement_text
 from reports.models import DocumentRequest
 from tests.actions.kept import PICTURE, codes, kept, rows, texts, unguarded
 from tests.cast import Yard
+from tests.verify.forging import rebuilt_tree
 
 __all__ = ["kept"]
 
@@ -64,14 +67,43 @@ def test_an_altered_reading_is_named_in_the_log_and_in_the_index(kept: tuple[Yar
         report = verify()
     found = texts(report)
     position = Leaf.objects.get(event=event).position
-    assert found[0] == (
-        f"Event {event.pk} (reading.taken, version {event.version} of unit {event.stream_id}), at "
-        f"position {position}, does not match the hash it was sealed with. The event was altered, "
-        "swapped or moved, or its sealed hash was changed."
+    recorded = dates.short_moment(event.recorded, ENGLISH)
+    assert found == [
+        f"The event at position {position} (version {event.version} of unit Larkfield TC00001, by "
+        f"Ada Invented, recorded {recorded}) does not match the hash it was sealed with. The event "
+        "was altered, swapped or moved, or its sealed hash was changed."
+    ]
+    [unjudged] = [one for one in report.unproven if one.code == "unit-unjudged"]
+    assert statement_text(unjudged.code, unjudged.values, ENGLISH).startswith(
+        "Whether the rows of unit Larkfield TC00001 are right: its events were altered"
     )
-    assert codes(report) == ["event-altered", "row-altered"]
-    assert found[1].endswith("columns: raw.")
-    assert len(found) == 2
+    assert "units" not in {one.code for one in report.proved}
+
+
+def test_only_what_was_altered_is_accused(kept: tuple[Yard, UUID]) -> None:
+    """Any one event altered, in its body or who gave it: no row, document or file of it is."""
+    for event in Event.objects.filter(sealed__isnull=False).order_by("pk"):
+        with unguarded():
+            rows(Event).filter(pk=event.pk).update(
+                body=event.body.replace("e", "a", 3), actor_name="Nobody Invented"
+            )
+            found = set(codes(verify()))
+        assert found <= {"event-altered", "wording-altered", "wording-missing"}, event.kind
+        assert "event-altered" in found
+
+
+def test_rows_changed_beside_a_rewritten_log_are_not_said_to_be_wrong(
+    kept: tuple[Yard, UUID],
+) -> None:
+    """Event and tree fit each other and no signature fits them: which was altered is not known."""
+    event = Event.objects.filter(kind="reading.taken").earliest("pk")
+    with unguarded():
+        body = event.body.replace("450 ft lb", "480 ft lb")
+        rows(Event).filter(pk=event.pk).update(body=body)
+        rebuilt_tree({event.pk})
+        report = verify()
+    assert set(codes(report)) == {"checkpoint-log-differs"}
+    assert "unit-unjudged" in {one.code for one in report.unproven}
 
 
 def test_an_event_altered_with_its_hash_and_its_index_is_still_named(
@@ -82,26 +114,13 @@ def test_an_event_altered_with_its_hash_and_its_index_is_still_named(
     sealed = Event.objects.filter(kind="site.opened").get()
     with unguarded():
         rows(Event).filter(pk=sealed.pk).update(actor_name="Nobody Invented")
-        forged = Event.objects.get(pk=sealed.pk)
-        rebuild_tree({sealed.pk: forged})
+        rebuilt_tree({sealed.pk})
         found = texts(verify())
     assert event.version > 1
     assert found == [
         f"Checkpoint {checkpoint.size}: the log under it is not the one signed."
         for checkpoint in Checkpoint.objects.order_by("size")
     ]
-
-
-def rebuild_tree(forged: dict[int, Event]) -> None:
-    """Leaf hashes and all nodes made anew, as a forger with the database would."""
-    for pk, event in forged.items():
-        rows(Event).filter(pk=pk).update(leaf=recomputed(event))
-    leaves = Leaf.objects.order_by("position").values_list("event__leaf", flat=True)
-    nodes = merkle_tree.appended_nodes(0, [bytes.fromhex(leaf) for leaf in leaves], lambda *_: b"")
-    rows(TreeNode).delete()
-    TreeNode.objects.bulk_create(
-        TreeNode(level=level, index=index, hash=held.hex()) for level, index, held in nodes
-    )
 
 
 def test_a_log_cut_short_and_sealed_again_is_named(kept: tuple[Yard, UUID]) -> None:
@@ -121,7 +140,7 @@ def test_a_removed_event_is_named_by_its_place_and_its_stream(kept: tuple[Yard, 
         found = texts(verify())
     assert any(text.startswith("The event at position") and "missing" in text for text in found)
     assert (
-        f"The event before version {event.version + 1} of unit {event.stream_id} is missing."
+        f"The event before version {event.version + 1} of unit Larkfield TC00001 is missing."
         in found
     )
 
@@ -147,10 +166,10 @@ def test_an_added_event_is_named(kept: tuple[Yard, UUID]) -> None:
         copy.pk, copy.version, copy.command = None, copy.version + 1, uuid4()
         rows(Event).bulk_create([copy])
         report = verify()
-    assert codes(report) == ["waiting-altered", "event-unplaced", "unit-column"]
-    [_, unplaced, column] = texts(report)
+    assert codes(report) == ["waiting-altered", "event-unplaced"]
+    [_, unplaced] = texts(report)
     assert unplaced.endswith("is neither sealed nor waiting to be sealed.")
-    assert f"“version” is {copy.version - 1}; the log says {copy.version}." in column
+    assert "unit-unjudged" in {one.code for one in report.unproven}
 
 
 def test_a_position_left_out_is_named(kept: tuple[Yard, UUID]) -> None:
@@ -207,9 +226,9 @@ def test_index_rows_altered_added_and_removed_are_named(kept: tuple[Yard, UUID])
             id="f-1", unit_id=unit, origin="person", about={}, open=True, raised=timezone.now()
         ).save()
         found = texts(verify())
-    assert f"Unit {unit}: “ready_for_buyer” is False; the log says True." in found
-    assert f"Missing: signature {gone.version} of unit {unit}." in found
-    assert f"Added, no event mentions it: flag f-1 of unit {unit}." in found
+    assert "Unit Larkfield TC00001: “ready_for_buyer” is False; the log says True." in found
+    assert f"Missing: signature {gone.step} of unit Larkfield TC00001." in found
+    assert "Added, no event mentions it: flag f-1 of unit Larkfield TC00001." in found
     assert len(found) == 3
 
 
@@ -223,7 +242,7 @@ def test_a_unit_of_no_event_and_a_unit_without_its_row_are_named(
         Unit.objects.filter(pk=unit).update(id=added)
         found = texts(verify())
     assert f"The row of unit {unit} is missing; its events are there." in found
-    assert f"The row of unit {added} was added; no event mentions it." in found
+    assert "The row of unit Larkfield TC00001 was added; no event mentions it." in found
 
 
 def test_a_picture_altered_and_one_gone_are_named(kept: tuple[Yard, UUID]) -> None:
@@ -231,10 +250,12 @@ def test_a_picture_altered_and_one_gone_are_named(kept: tuple[Yard, UUID]) -> No
     file = str(Photo.objects.get().file)
     path = Path(default_storage.path(file))
     path.write_bytes(PICTURE + b" retouched")
-    assert texts(verify()) == [f"The photo {file} was altered: it does not match its digest."]
+    assert texts(verify()) == [
+        f"The photo {file} of unit Larkfield TC00002 was altered: it does not match its digest."
+    ]
     path.unlink()
     [text] = texts(verify())
-    assert text.startswith(f"The photo {file} cannot be read. (")
+    assert text.startswith(f"The photo {file} of unit Larkfield TC00002 cannot be read. (")
 
 
 def test_an_erased_buyer_is_no_finding(kept: tuple[Yard, UUID]) -> None:
@@ -249,7 +270,9 @@ def test_an_altered_buyer_is_named(kept: tuple[Yard, UUID]) -> None:
     buyer = Buyer.objects.get()
     with unguarded():
         Buyer.objects.update(name="Other Farm (invented)")
-        assert texts(verify()) == [f"The details of buyer {buyer.pk} were altered."]
+        assert texts(verify()) == [
+            f"The details of buyer {str(buyer.pk)[:8]} (Larkfield TC00001) were altered."
+        ]
 
 
 def test_a_document_whose_request_vanished_is_named(kept: tuple[Yard, UUID]) -> None:
@@ -259,10 +282,11 @@ def test_a_document_whose_request_vanished_is_named(kept: tuple[Yard, UUID]) -> 
         DocumentRequest.objects.update(replaces=None)
         rows(DocumentRequest).filter(pk=first.pk)._raw_delete("default")
         found = texts(verify())
-    assert f"Document {first.number} (certificate) was issued, but is missing." in found
+    assert f"The delivery certificate {first.number} was issued, but is missing." in found
     assert (
-        f"The certificate for unit.released of unit {first.unit_id} was never requested." in found
-    )
+        "The delivery certificate of unit Larkfield TC00001 was never requested, though its "
+        "history calls for one."
+    ) in found
 
 
 def test_the_command_names_findings_and_exits_with_one(

@@ -9,7 +9,7 @@ from typing import Any, Final
 from django.utils.translation import gettext_noop as _
 
 from prep.words.reader import Reader, say
-from prep.words.verification.sorts import row_name
+from prep.words.verification.sorts import named_values
 
 LOG: Final = {
     "guard-missing": _(
@@ -27,19 +27,19 @@ LOG: Final = {
     "positions-empty": _("Positions {first} to {last} of the log are empty."),
     "event-missing": _("The event at position {position} (row {id}) is missing or cannot be read."),
     "event-altered": _(
-        "Event {id} ({kind}, version {version} of {stream} {owner}), at position {position}, does "
-        "not match the hash it was sealed with. The event was altered, swapped or moved, or its "
-        "sealed hash was changed."
+        "The event at position {position} (version {version} of {stream} {owner}, by {by}, "
+        "recorded {recorded}) does not match the hash it was sealed with. The event was altered, "
+        "swapped or moved, or its sealed hash was changed."
     ),
     "hash-missing": _("The sealed hash of position {position} is missing from the tree."),
     "hash-altered": _(
-        "The hash stored with event {id} ({kind}, version {version} of {stream} {owner}) was "
-        "altered."
+        "The hash stored with version {version} of {stream} {owner} (by {by}, recorded {recorded}) "
+        "was altered."
     ),
     "waiting-unreadable": _("The event in row {id} cannot be read."),
     "waiting-altered": _(
-        "Event {id} ({kind}, version {version} of {stream} {owner}) was altered before it was "
-        "sealed."
+        "Version {version} of {stream} {owner} (by {by}, recorded {recorded}) was altered before "
+        "it was sealed."
     ),
     "waiting-missing": _("Event {id} is listed as waiting to be sealed, but does not exist."),
     "event-unplaced": _("Event {id} is neither sealed nor waiting to be sealed."),
@@ -170,33 +170,32 @@ INDEX: Final = {
         "Unit {unit} refers to details of buyer {buyer} that are in none of the buyer's events."
     ),
     "buyer-reference-old": _("Unit {unit} does not refer to the newest details of buyer {buyer}."),
-    "recipient-missing": _("The row of recipient {recipient} is missing."),
-    "recipient-altered": _("The details of recipient {recipient} were altered."),
+    "recipient-missing": _("The details of whoever received unit {unit} are missing."),
+    "recipient-altered": _("The details of whoever received unit {unit} were altered."),
     "recipient-called-erased": _(
-        "Recipient {recipient} is marked as erased, but can still be matched with the log."
+        "Whoever received unit {unit} is marked as erased, but can still be matched with the log."
     ),
-    "photo-unreadable": _("The photo {file} cannot be read. ({detail})"),
-    "photo-altered": _("The photo {file} was altered: it does not match its digest."),
+    "photo-unreadable": _("The photo {file} of unit {unit} cannot be read. ({detail})"),
+    "photo-altered": _(
+        "The photo {file} of unit {unit} was altered: it does not match its digest."
+    ),
 }
 
 DOCUMENTS: Final = {
     "document-file-unreadable": _(
-        "The file of document {document} ({kind} {number}) cannot be read. ({detail}) Make it "
-        "again with: manage.py remake {number}"
+        "The file of the {kind} {number} cannot be read. ({detail}) Make it again with: "
+        "manage.py remake {number}"
     ),
     "document-file-altered": _(
-        "The file of document {document} ({kind} {number}) was altered: it does not match its "
-        "digest. Make it again with: manage.py remake {number}"
+        "The file of the {kind} {number} was altered: it does not match its digest. Make it again "
+        "with: manage.py remake {number}"
     ),
     "document-size": _(
-        "The size of document {document} ({kind} {number}) was altered: its file does not have "
-        "{bytes} bytes."
+        "The size of the {kind} {number} was altered: its file does not have {bytes} bytes."
     ),
-    "document-unissued": _("No event says that document {document} ({kind} {number}) was issued."),
-    "document-column": _(
-        "Document {document} ({kind} {number}): “{column}” is {stored}; the log says {right}."
-    ),
-    "document-missing": _("Document {number} ({kind}) was issued, but is missing."),
+    "document-unissued": _("No event says that the {kind} {number} was issued."),
+    "document-column": _("The {kind} {number}: “{column}” is {stored}; the log says {right}."),
+    "document-missing": _("The {kind} {number} was issued, but is missing."),
     "document-log-short": _(
         "The {kind} {number} was issued over the log's first {size} entries: the log now ends "
         "after entry {entries}."
@@ -217,7 +216,9 @@ DOCUMENTS: Final = {
     "document-root-invalid": _(
         "The {kind} {number} holds a checkpoint that is not a signed one of this log. ({detail})"
     ),
-    "document-not-requested": _("The {kind} for {event} of unit {unit} was never requested."),
+    "document-not-requested": _(
+        "The {kind} of unit {unit} was never requested, though its history calls for one."
+    ),
     "cursor-ahead": _("“{consumer}” says it has read {read} entries, more than the log has."),
     "file-stray": _(
         "The file {file} belongs to no record: it was added, or left behind when something was "
@@ -234,13 +235,7 @@ DIFFERS: Final = _("Not everything is as it was recorded.")
 
 def finding_text(code: str, values: Mapping[str, Any], reader: Reader) -> str:
     """One finding as a sentence."""
-    named = dict(values)
-    if "sort" in named:
-        sort, key, owner = named.pop("sort"), named.pop("key"), named.pop("owner", None)
-        named["row"] = row_name(sort, key, owner, reader)
-    if "columns" in named:
-        named["columns"] = ", ".join(named["columns"])
-    return say(reader, SENTENCES[code], **named)
+    return say(reader, SENTENCES[code], **named_values(values, reader))
 
 
 def verdict_text(reader: Reader, *, holds: bool) -> str:

@@ -1,10 +1,12 @@
 """What a verification looks at, in words: the sorts of its findings and the parts it counts."""
 
-from collections.abc import Callable
-from typing import Final
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from typing import Any, Final
 
 from django.utils.translation import gettext_noop as _
 
+from prep.words.dates import short_moment
 from prep.words.reader import Reader, say, say_count
 
 # Headings of the findings of each sort, in the order they are listed.
@@ -57,6 +59,17 @@ ROWS: Final[dict[str, str]] = {
     "instrument": _("tool"),
     "procedure": _("procedure"),
     "refused": _("entry not taken"),
+    "account": _("account"),
+    "wording": _("statement"),
+}
+# What a document of each kind is called within a sentence.
+DOCUMENTS: Final[dict[str, str]] = {
+    "certificate": _("delivery certificate"),
+    "registration": _("warranty registration"),
+    "sheet": _("blank sheet"),
+    "labels": _("set of labels"),
+    "audit": _("audit bundle"),
+    "verification": _("verification report"),
 }
 ROW: Final = _("{sort} {key}")
 ROW_OF: Final = _("{sort} {key} of {owner_sort} {owner}")
@@ -104,10 +117,27 @@ def part_text(part: str, count: int, reader: Reader) -> str:
     return _PARTS[part](reader, count)
 
 
-def row_name(sort: str, key: str, owner: tuple[str, str] | None, reader: Reader) -> str:
-    """What a row is called: its sort and key, with the sort and key of what it belongs to."""
+def row_name(named: Mapping[str, Any], reader: Reader) -> str:
+    """What a row is called: its sort, what people know it by, and what it belongs to."""
+    sort, key, owner = named["sort"], named.get("label") or named["key"], named.get("owner")
     called = say(reader, ROWS[sort])
-    if owner is None or tuple(owner) == (sort, key):
+    if owner is None or (owner[0], owner[1]) == (sort, named["key"]):
         return say(reader, ROW, sort=called, key=key)
     owner_sort, owner_key = say(reader, ROWS[owner[0]]), owner[1]
     return say(reader, ROW_OF, sort=called, key=key, owner_sort=owner_sort, owner=owner_key)
+
+
+def named_values(values: Mapping[str, Any], reader: Reader) -> dict[str, Any]:
+    """The values of a finding or a statement with its tokens in words."""
+    named = dict(values)
+    if "sort" in named:
+        named["row"] = row_name(named, reader)
+    if "columns" in named:
+        named["columns"] = ", ".join(named["columns"])
+    if "stream" in named:
+        named["stream"] = say(reader, ROWS.get(named["stream"], "")) or named["stream"]
+    if "kind" in named:
+        named["kind"] = say(reader, DOCUMENTS.get(named["kind"], "")) or named["kind"]
+    if "recorded" in named:
+        named["recorded"] = short_moment(datetime.fromisoformat(named["recorded"]), reader)
+    return named

@@ -9,6 +9,7 @@ from typing import Any, Final
 from django.utils.translation import gettext_noop as _
 
 from prep.words.reader import Reader, say, say_count
+from prep.words.verification.sorts import named_values
 
 _CHECKS: Final[Mapping[str, str]] = {
     "guards": _("The database refuses to change or delete what is in the log."),
@@ -35,6 +36,17 @@ _CHECKS: Final[Mapping[str, str]] = {
 
 _SENTENCES: Final[Mapping[str, str]] = {
     **_CHECKS,
+    "document-unjudged": _(
+        "Whether the row of {kind} {number} is right: the event that issued it was altered."
+    ),
+    "stream-unjudged": _(
+        "Whether what is kept of {stream} {owner} is right: its events were altered, so it is held "
+        "against nothing."
+    ),
+    "unit-unjudged": _(
+        "Whether the rows of unit {unit} are right: its events were altered, so they are held "
+        "against nothing."
+    ),
     "kept-none": _(
         "No checkpoint from outside was given. Nobody can tell from this log alone whether it was "
         "rewritten as a whole before the oldest certificate at hand was issued. Give one that was "
@@ -106,7 +118,7 @@ def statement_text(code: str, values: Mapping[str, Any], reader: Reader) -> str:
     """One statement as a sentence."""
     if code in _COUNTED:
         return _COUNTED[code](reader, values)
-    return say(reader, _SENTENCES[code], **values)
+    return say(reader, _SENTENCES[code], **named_values(values, reader))
 
 
 def statement_lines(

@@ -21,10 +21,12 @@ from prep.record.facts import BuyerRef
 from prep.record.log import canonical_json
 from prep.record.site import events
 from prep.record.unit import events as e
+from prep.record.unit.stands_for import stands_for
 from prep.record.unit.state import RELEASED, Cause, Record
 from prep.words.reader import Reader, say
 from prep.words.unit.flags import closing_text, flag_text
 from prep.words.unit.signatures import ended_because
+from prep.words.unit.stands_for import shown_item
 from reports.certificate.cause import ENGLISH
 from reports.certificate.facts import (
     CautionFacts,
@@ -36,6 +38,7 @@ from reports.certificate.facts import (
     SheetFacts,
     ShortageFacts,
     Signed,
+    StandsFor,
     StatementFacts,
     UnitFacts,
 )
@@ -93,6 +96,7 @@ def certificate_facts(
         sheet=_sheet(record, zone),
         released=signed(until_release.history[-1].stamp, RELEASED, zone),
         sections=sections(record, zone, reader),
+        stands_for=_stands_for(record, reader),
         concessions=concessions(record, zone, reader),
         statements=_statements(until_release),
         cautions=_cautions(until_release, zone),
@@ -182,6 +186,12 @@ def _sheet(record: Record, zone: tzinfo) -> SheetFacts:
         digest=sheet.digest,
         started=signed(record.sheet_started, "started", zone),
     )
+
+
+def _stands_for(record: Record, reader: Reader) -> tuple[StandsFor, ...]:
+    """What the release stands for, as its signer was shown it."""
+    shown = (shown_item(item, record, reader) for item in stands_for(record))
+    return tuple(StandsFor(item.kind.value, item.where, item.text) for item in shown)
 
 
 def _statements(until_release: ReleaseHistory) -> tuple[StatementFacts, ...]:

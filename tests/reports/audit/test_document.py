@@ -125,7 +125,7 @@ def test_an_audit_shows_the_past_as_it_was_and_nothing_later(yard: Yard, tmp_pat
     moment = timezone.now()
     yard.hand_over(unit)
     later = yard.started()
-    bundle = audited(yard.rhea, tmp_path, as_of=moment.isoformat())
+    bundle = audited(yard.rhea, tmp_path, known_at=moment.isoformat())
     assert verdict(bundle).exit_code == 0
     [row] = table(bundle, "units.csv")
     assert (row["unit"], row["state"], row["handed over"]) == (
@@ -228,8 +228,8 @@ def test_someone_who_answers_for_two_yards_gets_both_or_the_one_named(
 @pytest.mark.parametrize(
     ("parameters", "code", "field"),
     [
-        ({"as_of": "2999-01-01T00:00:00Z"}, "moment-in-future", "as_of"),
-        ({"as_of": "2026-01-01T00:00:00"}, "input-unfit", "as_of"),
+        ({"known_at": "2999-01-01T00:00:00Z"}, "moment-in-future", "known_at"),
+        ({"known_at": "2026-01-01T00:00:00"}, "input-unfit", "known_at"),
         (
             {"since": "2026-02-01T00:00:00Z", "until": "2026-01-01T00:00:00Z"},
             "period-unfit",
@@ -327,7 +327,7 @@ def test_many_units_are_found_as_few_are(
 ) -> None:
     """By looking through the log instead of asking by name: the same entries, in the same order."""
     one, _, other = yard.prepared(), yard.started(), yard.receive()
-    chosen = {"units": [str(one), str(other)], "as_of": timezone.now().isoformat()}
+    chosen = {"units": [str(one), str(other)], "known_at": timezone.now().isoformat()}
     few = audited(yard.rhea, tmp_path, **chosen)
     monkeypatch.setattr(contents_events, "FEW", 1)
     monkeypatch.setattr(contents_events, "SCAN", 7)

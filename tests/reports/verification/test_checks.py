@@ -75,7 +75,7 @@ def test_a_document_of_another_size_than_its_file_is_named(kept: tuple[Yard, UUI
         rows(DocumentRequest).filter(pk=request.pk).update(bytes=request.bytes + 1)
         found = texts(verify())
     size = f"was altered: its file does not have {request.bytes + 1} bytes."
-    named = f"document {request.pk} (registration {request.number})"
+    named = f"the warranty registration {request.number}"
     assert f"The size of {named} {size}" in found
 
 
@@ -90,12 +90,12 @@ def test_a_document_of_no_unit_is_held_against_the_log(
     with unguarded():
         rows(DocumentRequest).filter(pk=request.pk).update(number="N-other")
         assert texts(verify()) == [
-            f"Document {request.pk} (labels N-other): “number” is N-other; the log says N-a.",
+            "The set of labels N-other: “number” is N-other; the log says N-a.",
         ]
     with unguarded():
         rows(DocumentRequest).filter(pk=request.pk).delete()
         found = texts(verify())
-    assert "Document N-a (labels) was issued, but is missing." in found
+    assert "The set of labels N-a was issued, but is missing." in found
 
 
 def test_true_in_a_models_data_is_not_one(kept: tuple[Yard, UUID]) -> None:

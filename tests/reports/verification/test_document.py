@@ -96,7 +96,7 @@ def test_what_was_altered_is_named_by_kind(api: Api, kept: tuple[Yard, UUID]) ->
     }
     assert found["unit"] == (
         "Units",
-        [f"Unit {kept[1]}: “ready_for_buyer” is False; the log says True."],
+        ["Unit Larkfield TC00001: “ready_for_buyer” is False; the log says True."],
     )
     assert found["tree"][0] == "Tree over the log"
     assert "Node 1/0 of the tree does not match the two nodes below it." in found["tree"][1]
