@@ -125,10 +125,10 @@ FINDINGS = {
     "statement-missing": (FAILS, "{file} is not in the bundle: nothing binds its files."),
     "statement-form": (FAILS, "{file} is not the signed statement of a bundle."),
     "statement-signed": (HOLDS, "The bundle is signed with the key of {result}."),
-    "files-signed": (HOLDS, "The files are those that were signed."),
+    "files-signed": (HOLDS, "The files are those that signature.txt names."),
     "files-not-signed": (
         FAILS,
-        "The files are not those that were signed: {file} is not the one that signature.txt names. "
+        "The files are not those that signature.txt names: {file} is another one. "
         "A file was changed, left out or put in, and the manifests were made again.",
     ),
     "folder-renamed": (
@@ -143,7 +143,7 @@ FINDINGS = {
     "events-in-log": (HOLDS, "All {result} events stand in the log, unchanged."),
     "events-none": (UNCHECKED, "The bundle holds no events."),
     "events-unequal": (FAILS, "There are not as many events in {file} as proofs of them."),
-    "event-unreadable": (FAILS, "Line {line} of the events or proofs is not readable ({file})."),
+    "line-unreadable": (FAILS, "Line {line} of {file} is not readable."),
     "event-order": (FAILS, "Line {line} of {file} is not after the one before it."),
     "event-not-in-log": (
         FAILS,
@@ -167,6 +167,10 @@ FINDINGS = {
     "named-file-unsure": (
         UNCHECKED,
         "{file}: which file belongs here cannot be told, because events do not hold.",
+    ),
+    "named-files-unsure": (
+        UNCHECKED,
+        "{file}: whether a file is left out here cannot be told, because events do not hold.",
     ),
     # Tables and the form
     "table-agrees": (HOLDS, "{file} says what the events say (rows: {result})."),
@@ -304,8 +308,11 @@ BAGIT = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8"
 ALGORITHMS = ("sha256", "sha512")
 CHUNK = 1 << 16
 MANIFEST_LINE = re.compile(r"([0-9a-f]+) {1,2}([^ ].*)")
-LARGEST_TEXT = 1 << 27  # bytes read at once: manifests of the largest sane bag
+LARGEST_FILE = 1 << 27  # bytes of a certificate, which is read at once
+LARGEST_TEXT = 1 << 24  # bytes of a statement, which is, too
 LONGEST_LINE = 1 << 22  # bytes of one event, row or form
+MOST_FINDINGS = 1000  # of one code; more are only counted
+MOST_EVENTS = 100_000  # of one unit
 LARGEST_RATIO = 100  # of what a ZIP unpacks to, to its own size
 NUMBER = re.compile("0|[1-9][0-9]{0,17}")
 MOST_SHOWN = 80  # characters of a value that a finding shows
@@ -369,6 +376,7 @@ UNREADABLE = (
     RuntimeError,
     MemoryError,
     OverflowError,
+    LookupError,
     zlib.error,
     struct.error,
 )
@@ -398,9 +406,13 @@ class Findings:
 
     def __init__(self) -> None:
         self._found: dict[tuple[str, str], Finding] = {}
+        self._files: dict[str, list[str]] = {}  # by code
 
     def add(self, code: str, file: str = "", **values: Any) -> None:
         """Note an outcome; of many with one code and file the first is kept, and their number."""
+        files = self._files.setdefault(code, [])
+        if len(files) >= MOST_FINDINGS:
+            file = files[-1]
         before = self._found.get((code, file))
         if before:
             self._found[code, file] = before._replace(times=before.times + 1)
@@ -408,6 +420,7 @@ class Findings:
             status, text = FINDINGS[code]
             text = text.format(file=file, **values)
             self._found[code, file] = Finding(status, code, file, text)
+            files.append(file)
 
     def error(self, error: CheckError) -> None:
         """Note the outcome that a check raised."""
@@ -518,7 +531,7 @@ class Files:
             found.append(further)
         return found
 
-    def content(self, name: str, largest: int = LARGEST_TEXT) -> bytes:
+    def content(self, name: str, largest: int) -> bytes:
         """A file that fits into memory."""
         pieces, size = [], 0
         for piece in self.pieces(name):
@@ -530,7 +543,7 @@ class Files:
 
     def text(self, name: str) -> str:
         """A text file that fits into memory."""
-        return _decoded(self.content(name), name)
+        return _decoded(self.content(name, LARGEST_TEXT), name)
 
 
 def _decoded(held: bytes, name: str) -> str:
@@ -568,7 +581,7 @@ def _opened_zip(path: Path) -> tuple[zipfile.ZipFile, str, list[str]]:
     if sum(entry.compress_size for entry in listed) > size or unpacked > LARGEST_RATIO * size:
         raise CheckError("bomb", path.name)
     folders = {name.partition("/")[0] for name in names}
-    if len(folders) != 1:
+    if len(folders) != 1 or any("/" not in name for name in names):
         raise CheckError("several-bags", path.name)
     folder = folders.pop()
     files = [e.filename[len(folder) + 1 :] for e in listed if not e.is_dir()]
@@ -596,8 +609,8 @@ def _is_safe(path: str) -> bool:
 class _Comparison:
     """File-like object that compares what is written to it with an existing file."""
 
-    def __init__(self, there: IO[bytes]) -> None:
-        self.there = there
+    def __init__(self, there: IO[bytes], name: str) -> None:
+        self.there, self.file = there, name
         self.wrong: set[int] = set()  # a header is written twice: first without its sums
 
     def write(self, data: bytes) -> int:
@@ -609,7 +622,7 @@ class _Comparison:
             both = enumerate(zip_longest(data, there), start)
             self.wrong |= {place for place, (ours, theirs) in both if ours != theirs}
         if len(self.wrong) > CHUNK:
-            raise CheckError("zip-repacked")
+            raise CheckError("zip-repacked", self.file)
         self.there.seek(start + len(data))
         return len(data)
 
@@ -653,7 +666,7 @@ class Bag:
 
     def _declaration_faults(self) -> Iterator[CheckError]:
         try:
-            held = self.files.content(DECLARATION)
+            held = self.files.content(DECLARATION, LONGEST_LINE)
         except CheckError:
             held = b""
         if held not in {BAGIT, BAGIT + b"\n"}:
@@ -686,22 +699,20 @@ class Bag:
         self, manifest: str, algorithm: str, listed: dict[str, dict[str, str]]
     ) -> Iterator[CheckError]:
         try:
-            lines = self.files.text(manifest)
+            for held in self.files.pieces(manifest, LONGEST_LINE):
+                line = _decoded(held[:-1] if held.endswith(b"\n") else held, manifest)
+                entry = MANIFEST_LINE.fullmatch(line)
+                if not entry:
+                    raise CheckError("manifest-line", manifest, line=_shown(line))
+                name = re.sub("%(0A|0D|25)", lambda code: chr(int(code[1], 16)), entry[2])
+                if name not in listed:
+                    yield CheckError("file-missing", name, manifest=manifest)
+                elif algorithm in listed[name]:
+                    yield CheckError("listed-twice", name, manifest=manifest)
+                else:
+                    listed[name][algorithm] = entry[1]
         except CheckError as error:
             yield error
-            return
-        for line in (lines[:-1] if lines.endswith("\n") else lines).split("\n"):
-            entry = MANIFEST_LINE.fullmatch(line)
-            if not entry:
-                yield CheckError("manifest-line", manifest, line=_shown(line))
-                continue
-            name = re.sub("%(0A|0D|25)", lambda code: chr(int(code[1], 16)), entry[2])
-            if name not in listed:
-                yield CheckError("file-missing", name, manifest=manifest)
-            elif algorithm in listed[name]:
-                yield CheckError("listed-twice", name, manifest=manifest)
-            else:
-                listed[name][algorithm] = entry[1]
 
     def _digest_faults(
         self, name: str, digests: dict[str, str], sizes: dict[str, int]
@@ -743,7 +754,7 @@ def _is_listed_tag(name: str) -> bool:
 def check_wrapper(path: Path, files: Files) -> None:
     """Check that a ZIP is byte for byte what packing its files gives; CheckError otherwise."""
     with path.open("rb") as there:
-        comparison = _Comparison(there)
+        comparison = _Comparison(there, path.name)
         with zipfile.ZipFile(comparison, "w") as again:
             for name in files.names:
                 plain = zipfile.ZipInfo(f"{files.folder}/{name}", (1980, 1, 1, 0, 0, 0))
@@ -752,7 +763,7 @@ def check_wrapper(path: Path, files: Files) -> None:
                     for piece in files.pieces(name):
                         sink.write(piece)
         if comparison.wrong or there.read(1):
-            raise CheckError("zip-repacked")
+            raise CheckError("zip-repacked", path.name)
 
 
 # The log: RFC 6962 tree, signed notes (C2SP signed-note, tlog-checkpoint, tlog-proof)
@@ -1070,11 +1081,11 @@ class Unit:
     def __init__(self, id_: str) -> None:
         self.id = id_
         self.readings: dict[str, Cells] = {}
-        self.boxes: dict[tuple[str, str, str], str] = {}  # the entry that stands in each box
-        self.signed: dict[str, dict[str, Cells]] = {}  # by step and meaning, those that stand
-        self.sign_offs: list[tuple[int, Cells]] = []
+        self.boxes: dict[str, dict[tuple[str, str], str]] = {}  # by step, entries that stand
+        self.signed: dict[str, dict[str, int]] = {}  # by step and meaning, versions that stand
+        self.sign_offs: dict[int, Cells] = {}  # by version
         self.flags: dict[str, Cells] = {}
-        self.releases: list[Cells] = []
+        self.released: Cells = {}  # the newest release's row
         self.received: dict[str, Any] = {}
         self.release: dict[str, Any] = {}
         self.handover: dict[str, Any] = {}
@@ -1136,28 +1147,26 @@ class Unit:
             **_author_cells(event),
             **_source_cells(body),
         }
-        self.boxes[box] = id_
+        self.boxes.setdefault(box[0], {})[box[1:]] = id_
 
     def sign(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """A step was signed."""
         step, meaning = _text(body, "step"), _text(body, "meaning")
-        cells = self._sign_off(event, step, meaning, _text(body, "content"))
-        before = self.signed.setdefault(step, {}).get(meaning)
-        if before:
-            self.sign_offs = [one for one in self.sign_offs if one[1] is not before]
-        self.signed[step][meaning] = cells
+        standing = self.signed.setdefault(step, {})
+        self.sign_offs.pop(standing.get(meaning, 0), None)
+        self._sign_off(event, step, meaning, _text(body, "content"))
+        standing[meaning] = self.version
 
     def release_it(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """It was released."""
         self.end_release(event, {})
         self.release = event
-        self.releases.append(self._sign_off(event, "", "released", _text(body, "content")))
+        self.released = self._sign_off(event, "", "released", _text(body, "content"))
 
     def end_release(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """The release was withdrawn, and steps are to be done again."""
         self.release = {}
-        for cells in self.releases:
-            cells["stands"] = "no"
+        self.released["stands"] = "no"
         self.reopen([step for step in _list(body, "steps") if isinstance(step, str)])
 
     def hand_over(self, event: dict[str, Any], body: dict[str, Any]) -> None:
@@ -1177,7 +1186,7 @@ class Unit:
             "stands": "yes",
             "content sha256": content,
         }
-        self.sign_offs.append((self.version, cells))
+        self.sign_offs[self.version] = cells
         return cells
 
     def reopen_step(self, event: dict[str, Any], body: dict[str, Any]) -> None:
@@ -1187,10 +1196,9 @@ class Unit:
     def reopen(self, steps: list[str]) -> None:
         """Entries and signatures of steps count no more."""
         for step in steps:
-            for cells in self.signed.pop(step, {}).values():
-                cells["stands"] = "no"
-        for box in [box for box in self.boxes if box[0] in steps]:
-            del self.boxes[box]
+            for version in self.signed.pop(step, {}).values():
+                self.sign_offs[version]["stands"] = "no"
+            self.boxes.pop(step, None)
 
     def flag(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """Something was flagged."""
@@ -1234,15 +1242,14 @@ class Unit:
 
     def reading_rows(self) -> dict[str, Cells]:
         """Cells of each entry, by its id."""
-        standing = set(self.boxes.values())
+        standing = {id_ for entries in self.boxes.values() for id_ in entries.values()}
         for id_, cells in self.readings.items():
             cells["stands"] = "yes" if id_ in standing else "no"
         return self.readings
 
     def sign_off_rows(self) -> dict[str, Cells]:
         """Cells of each signature, by its number."""
-        ordered = sorted(self.sign_offs, key=lambda one: one[0])
-        return {str(number): cells for number, (_, cells) in enumerate(ordered)}
+        return {str(number): cells for number, cells in enumerate(self.sign_offs.values())}
 
     def flag_rows(self) -> dict[str, Cells]:
         """Cells of each flag, by its number."""
@@ -1367,6 +1374,23 @@ def _source_cells(body: dict[str, Any]) -> Cells:
     }
 
 
+def _event(data: bytes) -> dict[str, Any]:
+    """An event with the members that every one has."""
+    event: dict[str, Any] = read_json(data.decode())
+    texts = [event[name] for name in ("stream", "id", "recorded")]
+    if type(event["version"]) is not int or not all(isinstance(text, str) for text in texts):
+        raise TypeError
+    return event
+
+
+def _proof(data: bytes) -> tuple[int, list[bytes]]:
+    """Place of an event in the log, and the hashes from it to the root."""
+    place = read_json(data.decode())
+    if type(place["index"]) is not int:  # true counts as 1 in Python and stands for no place
+        raise TypeError
+    return place["index"], [_hash(one, INCLUSION) for one in place["path"]]
+
+
 class Events:
     """The events of a bundle: each held to the log, each stream to its end.
 
@@ -1402,18 +1426,15 @@ class Events:
     def _take(self, number: int, file: str, data: bytes, proof: bytes, before: int) -> int:
         """Check one event; returns its place in the log, or the one before where it has none."""
         self.count += 1
-        try:
-            event, place = read_json(data.decode()), read_json(proof.decode())
-            index, path = place["index"], [_hash(one, INCLUSION) for one in place["path"]]
-            stream = (event["stream"], event["id"])
-            version = event["version"]
-            is_fit = all(isinstance(one, str) for one in (*stream, event["recorded"]))
-            if not is_fit or type(index) is not int or type(version) is not int:
-                raise TypeError
-        except (*MALFORMED, CheckError):
-            self.faulty += 1
-            self.findings.add("event-unreadable", file, line=number)
+        event = self._read(number, file, lambda: _event(data))
+        place = self._read(number, INCLUSION, lambda: _proof(proof))
+        if event is None or place is None:
+            if event:
+                self.unsure.add(event["id"])
             return before
+        stream, version = (event["stream"], event["id"]), event["version"]
+        index: int = place[0]
+        path: list[bytes] = place[1]
         self._place(stream, version, file)
         if index <= before:
             self._fault("event-order", file, stream, line=number)
@@ -1426,6 +1447,14 @@ class Events:
             self._fault("event-too-late", file, stream, line=number)
         self._keep(stream, index, event, data, file)
         return index
+
+    def _read(self, number: int, file: str, read: Callable[[], Any]) -> Any:
+        try:
+            return read()
+        except (*MALFORMED, CheckError):
+            self.faulty += 1
+            self.findings.add("line-unreadable", file, line=number)
+            return None
 
     def _fault(self, code: str, file: str, whose: tuple[str, str], **values: Any) -> None:
         self.faulty += 1
@@ -1443,10 +1472,12 @@ class Events:
         self, stream: tuple[str, str], index: int, event: dict[str, Any], data: bytes, file: str
     ) -> None:
         body = _dict(event, "body")
+        if event["version"] > MOST_EVENTS:
+            raise CheckError("too-large", file)
         if stream[0] == "unit":
             self.wordings.add(_text(_dict(body, "wording"), "digest"))
             self.spool.add(stream[1], b"%d %b" % (index, data))
-        elif hashlib.sha256(_text(body, "text").encode()).hexdigest() != stream[1]:
+        elif hashlib.sha256(_text(body, "text").encode(errors="replace")).hexdigest() != stream[1]:
             self._fault("wording-false", file, stream)
 
     def compare(self, signed: dict[tuple[str, str], int]) -> int:
@@ -1497,24 +1528,32 @@ class Bundle:
 
     def check(self, path: Path) -> None:
         """Make every check."""
-        self.check_bag()
-        if self.files.archive:
-            self.findings.run("zip-as-issued", lambda: check_wrapper(path, self.files))
-        self.take_keys()
-        self.check_statement()
-        self.check_checkpoint()
-        self.check_events()
-        self.check_layout()
-        if self.events:
-            self.check_contents(self.events)
-        self.tell_bounds()
+        stages: list[Callable[[], None]] = [
+            self.check_bag,
+            lambda: self.check_wrapper(path),
+            self.take_keys,
+            self.check_statement,
+            self.check_checkpoint,
+            self.check_events,
+            self.check_layout,
+            self.check_contents,
+            self.tell_bounds,
+        ]
+        for stage in stages:
+            try:
+                stage()
+            except CheckError as error:
+                self.findings.error(error)
+            except (*UNREADABLE, *MALFORMED) as error:  # no file is worth a traceback
+                self.findings.add("not-readable", path.name, why=_reason(error))
 
     @property
     def kind(self) -> str:
-        """Kind of bundle, as signed; where the key vouches for no kind, by its files."""
-        if self.statement and self.statement_is_signed:
+        """Kind of bundle, as signed over these files; where it is not, by its files."""
+        if self.statement and self.files_are_signed:
             return self.statement.kind
-        return "registration" if FORM in self.files else "audit"
+        of_form = (FORM, CERTIFICATE, *UNCOMPARED["registration"])
+        return "registration" if any(name in self.files for name in of_form) else "audit"
 
     def close(self) -> None:
         """Close what was opened; the findings stay."""
@@ -1524,21 +1563,23 @@ class Bundle:
 
     def check_bag(self) -> None:
         """Every file is as the manifests have it."""
-        faults = list(self.bag.faults())
-        for fault in faults:
+        is_sound = True
+        for fault in self.bag.faults():
             self.findings.error(fault)
-        if not faults:
+            is_sound = False
+        if is_sound:
             self.findings.add("bag-complete", result=len(self.bag.payload))
+
+    def check_wrapper(self, path: Path) -> None:
+        """The ZIP around the files is as it was issued; a folder has none."""
+        if self.files.archive:
+            self.findings.run("zip-as-issued", lambda: check_wrapper(path, self.files), path.name)
 
     def take_keys(self) -> None:
         """Where no key was given, take the ones inside, and say what that is worth."""
         if self.has_outside_key:
             return
-        try:
-            self.keys += self.files.text(KEYS).split()
-        except CheckError as error:
-            self.findings.error(error)
-            return
+        self.keys += self.files.text(KEYS).split()
         self.findings.add("key-inside", KEYS, keys=_shown(" ".join(self.keys)))
 
     def check_statement(self) -> None:
@@ -1574,7 +1615,7 @@ class Bundle:
 
     def _tag_manifest(self) -> str:
         try:
-            return hashlib.sha256(self.files.content(TAG_MANIFEST)).hexdigest()
+            return hashlib.sha256(b"".join(self.files.pieces(TAG_MANIFEST))).hexdigest()
         except CheckError:
             return ""
 
@@ -1659,8 +1700,11 @@ class Bundle:
             if name not in known and not name.startswith(folders):
                 self.findings.add("file-foreign", name)
 
-    def check_contents(self, events: Events) -> None:
+    def check_contents(self) -> None:
         """Tables, form, photos and certificates say and are what the events say."""
+        events = self.events
+        if events is None:
+            return
         streams = self.statement.streams if self.statement else events.last
         units = [id_ for kind, id_ in streams if kind == "unit"]
         self.check_named(events, units)
@@ -1685,7 +1729,10 @@ class Bundle:
         faults = list(_named_faults(there, wanted, self._form_certificate()))
         for code, name in faults:
             self.findings.add("named-file-unsure" if events.faulty else code, name)
-        if not faults:
+        if events.faulty:
+            for place in (PHOTOS, CERTIFICATES if self.kind == "audit" else CERTIFICATE):
+                self.findings.add("named-files-unsure", place)
+        elif not faults:
             self.findings.add("files-named", result=len(there))
         self._check_certificate()
 
@@ -1710,7 +1757,7 @@ class Bundle:
         if CERTIFICATE not in self.files:
             return
         try:
-            pdf = self.files.content(CERTIFICATE)
+            pdf = self.files.content(CERTIFICATE, LARGEST_FILE)
         except CheckError as error:
             self.findings.error(error)
             return
@@ -2280,6 +2327,11 @@ def check_older(newer: Checkpoint, older: str, proof: str | None, keys: list[str
     return kept.size
 
 
+def _check_older(given: argparse.Namespace, newer: Checkpoint) -> int:
+    proof = _read(given.proof) if given.proof else None
+    return check_older(newer, _read(given.older), proof, given.key)
+
+
 # The command
 
 
@@ -2291,11 +2343,15 @@ def say(text: str) -> None:
 
 
 def _read(path: Path) -> str:
+    return _decoded(_content(path, LARGEST_TEXT), path.name)
+
+
+def _content(path: Path, largest: int) -> bytes:
     with path.open("rb") as source:
-        held = source.read(LARGEST_TEXT + 1)
-    if len(held) > LARGEST_TEXT:
+        held = source.read(largest + 1)
+    if len(held) > largest:
         raise CheckError("too-large", path.name)
-    return _decoded(held, path.name)
+    return held
 
 
 class Parser(argparse.ArgumentParser):
@@ -2331,11 +2387,7 @@ def main(arguments: list[str] | None = None) -> int:
     if given.issue:
         _check_issue_of(given, bundle, findings)
     if given.older and checkpoint:
-        proof = given.proof and _read(given.proof)
-        findings.run(
-            "older-holds",
-            lambda: check_older(checkpoint, _read(given.older), proof, given.key),
-        )
+        findings.run("older-holds", lambda: _check_older(given, checkpoint), "the older checkpoint")
     elif checkpoint:
         findings.add("only-kept-elsewhere")
     code = findings.exit_code
@@ -2360,8 +2412,12 @@ def _check_what(
         bundle = check_bundle(given.what, given.key, findings)
         return (bundle.checkpoint if bundle else None), bundle
     if start == b"%PDF":
-        pdf = given.what.read_bytes()
-        check_certificate(pdf, given.digest, given.key, findings, given.what.name)
+        try:
+            pdf = _content(given.what, LARGEST_FILE)
+        except CheckError as error:
+            findings.error(error)
+        else:
+            check_certificate(pdf, given.digest, given.key, findings, given.what.name)
         return None, None
     return _check_checkpoint(given, findings), None
 

@@ -418,13 +418,20 @@ CHANGES: Final[Mapping[Change, int]] = {
 }
 
 
+# What a change runs into where an earlier one left nothing to change.
+UNFIT: Final = (ValueError, KeyError, TypeError, AttributeError, csv.Error)
+
+
 def forge(genuine: Genuine, others: list[Genuine], chance: random.Random) -> Forgery:
     """A forgery of a genuine bundle, by one to four changes."""
     forgery = Forgery(chance, genuine.name, dict(genuine.files), others)
     wanted = chance.choice([1, 1, 2, 2, 3, 4])
     while len(forgery.told) < wanted:
         [change] = chance.choices(list(CHANGES), list(CHANGES.values()))
-        told = change(forgery)
+        try:
+            told = change(forgery)
+        except UNFIT:
+            continue
         if told:
             forgery.told.append(told)
     if forgery.remade:

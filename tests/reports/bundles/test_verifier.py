@@ -40,7 +40,7 @@ def test_a_true_bundle_holds_in_every_respect(
         "holds:         The ZIP is as it was issued.\n"
         "holds:         This is audit A00000000001, as of the first 13 entries of the log.\n"
         "holds:         The bundle is signed with the key of yard.example/log.\n"
-        "holds:         The files are those that were signed.\n"
+        "holds:         The files are those that signature.txt names.\n"
         "holds:         The checkpoint can be read: 13 entries in the log of yard.example/log.\n"
         "holds:         The checkpoint is signed with the key of yard.example/log.\n"
         "holds:         All 4 events stand in the log, unchanged.\n"
@@ -119,14 +119,22 @@ def test_an_older_and_a_newer_key_may_both_be_given(
             (b'"index":3', b'"index":-1'),
             "Line 2 of data/events.jsonl is not after",
         ),
-        ("proof/inclusion.jsonl", (b'"index":3', b'"place":3'), "Line 2 of the events or proofs"),
+        (
+            "proof/inclusion.jsonl",
+            (b'"index":3', b'"place":3'),
+            "Line 2 of data/proof/inclusion.jsonl is not readable",
+        ),
         (
             "proof/inclusion.jsonl",
             (b'"path":["', b'"path":["AAAA'),
-            "Line 1 of the events or proofs",
+            "Line 1 of data/proof/inclusion.jsonl is not readable",
         ),
-        ("proof/inclusion.jsonl", (b"\n{", b"{"), "Line 1 of the events or proofs"),
-        ("events.jsonl", (b"\n", b"\n\n"), "Line 2 of the events or proofs"),
+        (
+            "proof/inclusion.jsonl",
+            (b"\n{", b"{"),
+            "Line 1 of data/proof/inclusion.jsonl is not readable",
+        ),
+        ("events.jsonl", (b"\n", b"\n\n"), "Line 2 of data/events.jsonl is not readable"),
         (
             "proof/checkpoint.txt",
             (b"\n13\n", b"\n14\n"),
@@ -223,7 +231,7 @@ def test_deep_nesting_in_an_event_is_a_sentence_not_a_crash(
     payload["events.jsonl"] = b"[" * 100_000 + b"\n" + payload["events.jsonl"].split(b"\n", 1)[1]
     code, words = check(capsys, *with_key(bundle(tmp_path, payload)))
     assert code == 1
-    assert "Line 1 of the events or proofs is not readable (data/events.jsonl)." in words
+    assert "Line 1 of data/events.jsonl is not readable." in words
 
 
 def test_events_in_several_files_are_read_as_one(
