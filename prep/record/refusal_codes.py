@@ -94,6 +94,7 @@ _PERMISSION: Final = """
 """
 
 _MISSING: Final = """
+    never-remade
     no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file no-such-flag
     no-such-import no-such-import-kind no-such-instrument no-such-line no-such-model
     no-such-moment no-such-person no-such-procedure no-such-refused no-such-registration

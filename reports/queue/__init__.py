@@ -9,7 +9,13 @@ from reports.queue.checks import documents, files
 from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, renew
 from reports.queue.failure_words import failure_of
 from reports.queue.issue_proof import proof_name, proof_of_issue
-from reports.queue.remaking import document_numbered, remake, remake_until_done, remakes_of
+from reports.queue.remaking import (
+    document_numbered,
+    remake,
+    remake_of,
+    remake_until_done,
+    remakes_of,
+)
 from reports.queue.requests import may_ask, may_stop
 from reports.queue.runner import start, stop, work_until_stopped
 from reports.queue.submit import (
@@ -50,6 +56,7 @@ __all__ = [
     "proof_name",
     "proof_of_issue",
     "remake",
+    "remake_of",
     "remake_until_done",
     "remakes_of",
     "renew",
