@@ -18,7 +18,7 @@ from prep.words.documents.standings import MARKS, Tone, file_tone, standing_tone
 from prep.words.reader import Reader
 from prep.words.refusals import refusal_text
 from reports.document_check import limits
-from reports.document_check.answers import NumberAnswer, Standing
+from reports.document_check.answers import FileStanding, NumberAnswer, Standing
 from reports.document_check.files import check_file
 from reports.document_check.numbers import check_number
 
@@ -70,7 +70,9 @@ def _file(request: HttpRequest, number: str) -> HttpResponse:
         if one.status in FINDING_TONES
     ]
     file = {"answer": answer, "name": sent.name, "findings": findings, **_look(tone)}
-    return _page(request, typed=number, file=file, answer=about and _shown(about))
+    # Beside a file that is not to be relied on nothing says "genuine".
+    bare = answer.standing in {FileStanding.ALTERED, FileStanding.UNLISTED}
+    return _page(request, typed=number, file=file, answer=about and _shown(about), bare=bare)
 
 
 def _refused(request: HttpRequest, no: Refusal, typed: str) -> HttpResponse:
