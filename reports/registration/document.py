@@ -110,7 +110,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     with contents.collecting(target.parent) as payload:
         issue = _collect(payload, version, form, reader)
         progress(2, STEPS)
-        about = readme.registration(_about(form, version.naming, reader), reader)
+        about = readme.registration(form.number, _about(form, version.naming, reader), reader)
         bag = contents.pack(target, issue, payload, about, _info(form, reader))
     progress(STEPS, STEPS)
     return BuiltFile(target, f"{issue.name}.zip", form.number, MEDIA_TYPE, bag)
