@@ -49,6 +49,7 @@ _INPUT: Final = """
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
+    keeper-known
     steps-and-nothing-to-redo steps-to-redo-missing happened-before-buyer happened-before-flag
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
@@ -90,6 +91,7 @@ _PERMISSION: Final = """
 """
 
 _MISSING: Final = """
+    no-such-keeper
     no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file no-such-flag
     no-such-import no-such-import-kind no-such-instrument no-such-line no-such-model
     no-such-moment no-such-person no-such-procedure no-such-refused no-such-registration
