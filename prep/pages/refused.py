@@ -12,8 +12,8 @@ from prep.record.procedure.document import Procedure
 from prep.record.stored_refusals import restored
 from prep.words.commands import asked_text
 from prep.words.refusals import refusal_text
+from prep.words.refused.typed_fields import typed_text
 from prep.words.unit.signatures import with_named
-from prep.words.unit.typed_fields import typed_text
 
 
 @dataclass(frozen=True)
