@@ -14,6 +14,7 @@ SHARES: Final = {  # of a hundred
     "certificate": 10,
     "forgery": 10,
     "checkpoint": 10,
+    "database": 12,
 }
 
 
