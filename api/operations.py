@@ -78,11 +78,13 @@ def reads_unit(handler: Method) -> Any:
     def get(self: View, request: Request, **path: Any) -> HttpResponseBase:
         self.seen = seen_by(self.person, path["unit"])
         given = _with_query(handler, request, path)
-        past = getattr(given.get("query"), "as_of", None)
-        if past is None and unchanged(request, self.seen.version):
+        query = given.get("query")
+        past = any(getattr(query, name, None) for name in ("known_at", "happened_by"))
+        if not past and unchanged(request, self.seen.version):
             return Response(status=304, headers={"ETag": etag(self.seen.version)})
         response = _answer(answer := handler(self, **given))
-        response["ETag"] = etag(answer.version)
+        if not past:  # of the past an answer may change with what is entered later
+            response["ETag"] = etag(answer.version)
         return response
 
     return describe(get, Handler.of(handler, "reads-unit"))

@@ -1,7 +1,7 @@
 """Document kinds: what describes one, and the requests, answers and files it deals in."""
 
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
@@ -13,6 +13,8 @@ from django.conf import settings
 
 from prep.models import Person
 from prep.record.roles import Role
+from prep.words.documents.stand_ins import stand_in_text
+from prep.words.reader import Reader
 from reports.models import DocumentRequest
 
 # Progress callback of a builder: steps done, steps in all. It keeps the claim on the request alive,
@@ -26,12 +28,16 @@ class NotYetError(Exception):
 
 @dataclass(frozen=True)
 class BuiltFile:
-    """A built file at a temporary path, with its name, document number and media type."""
+    """A built file at a temporary path, with its name, document number and media type.
+
+    `bag` is the SHA-256 of the tag manifest of a bundle, empty for anything else.
+    """
 
     path: Path
     name: str
     number: str
     media_type: str
+    bag: str = ""
 
 
 class NoParameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -60,6 +66,25 @@ class Accepted:
     parameters: dict[str, Any]
 
 
+@dataclass(frozen=True)
+class StandIn:
+    """The document that another stands in for, by its number, and what befell its file, a token."""
+
+    number: str
+    why: str
+
+    def text(self, reader: Reader) -> str:
+        """The same in words, for the face of the document."""
+        return stand_in_text(self.number, self.why, reader)
+
+
+def stand_in_of(request: DocumentRequest) -> StandIn | None:
+    """What a requested document stands in for; None for one that was asked for itself."""
+    if not request.instead or request.replaces is None:
+        return None
+    return StandIn(request.replaces.number, request.instead)
+
+
 class Scope(StrEnum):
     """How many units a document of a kind covers."""
 
@@ -85,6 +110,9 @@ class DocumentKind:
     place of the earlier ones of its unit, among those that `succession` reads the same from the
     cause of. `asked_by` may ask for it, at the unit's yard or at any for a document of many.
 
+    `parts` are the documents whose files it holds: they must be intact before it is made again. One
+    that is of the moment it is made in is not `repeatable` with the same bytes.
+
     `accept` says what a document is made for, its cause: a release, a handover and the version of
     its registration, or one command. There is one document a kind and cause. It raises
     Refusal where it cannot be made, or not with these parameters.
@@ -102,6 +130,8 @@ class DocumentKind:
     retried_on: frozenset[str] = frozenset()
     replaces_earlier: bool = False
     succession: Callable[[str], str] = lambda cause: ""
+    parts: Callable[[DocumentRequest], Iterable[DocumentRequest]] = lambda request: ()
+    repeatable: bool = True
 
 
 def temporary_file(request: DocumentRequest, ending: str) -> Path:

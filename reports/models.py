@@ -45,7 +45,9 @@ class DocumentRequest(Job):
 
     `cause` is what the document is made for (the id of a release, of a handover, of a command):
     one document a kind and cause. `replaces` is the document of the same unit and kind this one
-    corrects.
+    corrects. One whose file was lost or damaged, and cannot be made again with the same bytes, gets
+    one that stands in for it: of the same cause, of the next `edition`, which `replaces` it, and of
+    which `instead` says why.
     """
 
     kind = models.CharField(max_length=20)
@@ -61,11 +63,13 @@ class DocumentRequest(Job):
     bytes = models.PositiveBigIntegerField(default=0)
     number = models.CharField(max_length=60, blank=True)
     replaces = models.ForeignKey("self", models.PROTECT, null=True, related_name="replaced_by")
+    edition = models.PositiveSmallIntegerField(default=0)
+    instead = models.CharField(max_length=10, blank=True)
 
     class Meta:
         constraints = [
             # A document requested twice is made once.
-            models.UniqueConstraint(fields=["kind", "cause"], name="document_once"),
+            models.UniqueConstraint(fields=["kind", "cause", "edition"], name="document_once"),
             models.CheckConstraint(
                 condition=models.Q(state__in=State.values), name="document_state_known"
             ),
@@ -86,6 +90,69 @@ class DocumentRequest(Job):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.number or self.pk}: {self.state}"
+
+    @property
+    def seed(self) -> str:
+        """What the number is drawn from: the cause, and the edition where it is a later one."""
+        return f"{self.cause} {self.edition}" if self.edition else self.cause
+
+    @property
+    def first(self) -> "DocumentRequest":
+        """The document that was asked for: this one, or the one that this stands in for."""
+        one = self
+        while one.instead and one.replaces:
+            one = one.replaces
+        return one
+
+    @property
+    def standing(self) -> "DocumentRequest":
+        """This document, or the one that stands in for it by now."""
+        for later in self.replaced_by.filter(state=State.DONE).exclude(instead=""):
+            return later.standing
+        return self
+
+    @property
+    def corrects(self) -> "DocumentRequest | None":
+        """The earlier document that this one corrects, or that the one it stands in for did."""
+        return self.first.replaces
+
+
+class Outcome(models.TextChoices):
+    """How it ended to make a document again."""
+
+    SAME = "same"
+    STAND_IN = "stand-in"
+    INTACT = "intact"
+
+
+class Remake(Job):
+    """A lost or damaged file of a document that is to be made again.
+
+    `found` is what was wrong with it. The same bytes are put back; where they cannot be made any
+    more, `stand_in` is the document that is issued in its place.
+    """
+
+    document = models.ForeignKey(DocumentRequest, models.PROTECT, related_name="remakes")
+    person = models.ForeignKey(Person, models.PROTECT, null=True)
+    found = models.CharField(max_length=10)
+    outcome = models.CharField(max_length=10, choices=Outcome.choices, blank=True)
+    stand_in = models.ForeignKey(DocumentRequest, models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["document"],
+                condition=models.Q(state__in=[State.WAITING, State.WORKING]),
+                name="remake_once_at_a_time",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(state__in=State.values), name="remake_state_known"
+            ),
+        ]
+        indexes = [models.Index(fields=["state", "due"], name="remake_due")]
+
+    def __str__(self) -> str:
+        return f"{self.document.number} again: {self.state}"
 
 
 class Stage(models.TextChoices):

@@ -12,7 +12,6 @@ from reports.audit import document as audit
 from reports.blank_sheet import document as blank_sheet
 from reports.certificate import document as certificate
 from reports.certificate.cause import language_of
-from reports.certificate.gather.certificate import LETTER as CERTIFICATE_LETTER
 from reports.document_kind import DocumentKind, EventCause, Scope
 from reports.labels import document as labels
 from reports.registration import document as registration
@@ -22,7 +21,7 @@ _KINDS: Final = (
     DocumentKind(
         name="certificate",
         title=gettext_noop("Delivery certificate"),
-        letter=CERTIFICATE_LETTER,
+        letter=certificate.LETTER,
         made_on=EventCause("unit.released", lambda event: event.release),
         replaces_earlier=True,
         succession=language_of,
@@ -41,6 +40,7 @@ _KINDS: Final = (
         replaces_earlier=True,
         scope=Scope.UNIT,
         asked_by=OFFICE | DESK,
+        parts=registration.parts,
         parameters=registration.Parameters,
         accept=registration.accept,
         build=registration.build,
@@ -71,6 +71,7 @@ _KINDS: Final = (
         letter=audit.LETTER,
         scope=Scope.MANY,
         asked_by=READS["audit.view"].roles,
+        parts=audit.parts,
         parameters=audit.Parameters,
         accept=audit.accept,
         build=audit.build,
@@ -81,6 +82,7 @@ _KINDS: Final = (
         letter=verification.LETTER,
         scope=Scope.MANY,
         asked_by=frozenset({Role.AUDITOR, Role.ADMINISTRATOR}),
+        repeatable=False,
         parameters=verification.Parameters,
         accept=verification.accept,
         build=verification.build,

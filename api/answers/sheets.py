@@ -17,6 +17,7 @@ from api.answers.entries import (
     shown_limit,
     signed,
 )
+from api.answers.past import ShownPast
 from prep.record.procedure.document import (
     Consumable,
     InstrumentNeed,
@@ -30,10 +31,12 @@ from prep.record.unit.commands.releases import sheet_digest
 from prep.record.unit.events import PhotoAttached
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses
+from prep.record.unit.stands_for import Item, Kind, stands_for
 from prep.record.unit.state import Box, BoxKey, Record, Signature, Stamp
 from prep.words.reader import Reader
 from prep.words.refusals import refusal_text
 from prep.words.unit.signatures import meaning
+from prep.words.unit.stands_for import shown_item
 
 
 class ShownCaution(msgspec.Struct, frozen=True, kw_only=True):
@@ -143,8 +146,28 @@ class ShownSection(msgspec.Struct, frozen=True, kw_only=True):
     steps: list[ShownStep]
 
 
+class ShownStandsFor(msgspec.Struct, frozen=True, kw_only=True):
+    """One thing a release would stand for: its kind, its box, and the event that made it so.
+
+    `title` is the kind in words, `where` the place, `text` what it is. `version` is 0 where no
+    single event made it so.
+    """
+
+    kind: Kind
+    step: str
+    line: str
+    position: str
+    version: int
+    title: str
+    where: str
+    text: str
+
+
 class ShownSheet(msgspec.Struct, frozen=True, kw_only=True):
-    """The sheet: a procedure revision as carried out on one unit. A release names `seen`.
+    """The sheet: a procedure revision as carried out on one unit.
+
+    A release names `seen`, the digest of the sheet with what it `stands_for`: show that before it
+    is signed. A release of a sheet that changed since is refused.
 
     `notice` is the procedure's text on what takes precedence over it: the manufacturer's manual for
     the exact serial number, local codes, and licensed or trained practice.
@@ -159,12 +182,16 @@ class ShownSheet(msgspec.Struct, frozen=True, kw_only=True):
     manual: str
     notice: str
     seen: str
+    stands_for: list[ShownStandsFor]
     sections: list[ShownSection]
     paper_sheets: list[ShownPaperSheet]
     flags: list[ShownFlag]
+    as_of: ShownPast | None
 
 
-def shown_sheet(unit: UUID, record: Record, reader: Reader) -> ShownSheet:
+def shown_sheet(
+    unit: UUID, record: Record, reader: Reader, past: ShownPast | None = None
+) -> ShownSheet:
     """The sheet of a record; Refusal where it is not started."""
     if record.procedure is None or record.sheet is None:
         raise Refusal("no-sheet")
@@ -179,11 +206,28 @@ def shown_sheet(unit: UUID, record: Record, reader: Reader) -> ShownSheet:
         manual=record.procedure.manual,
         notice=record.procedure.note,
         seen=sheet_digest(record),
+        stands_for=[_stands_for(item, record, reader) for item in stands_for(record)],
         sections=[whole.section(section) for section in record.procedure.sections],
         paper_sheets=[
             _paper_sheet(event, stamp) for event, stamp in record.photos if event.of_paper
         ],
         flags=[shown_flag(flag, reader) for flag in record.open_flags()],
+        as_of=past,
+    )
+
+
+def _stands_for(item: Item, record: Record, reader: Reader) -> ShownStandsFor:
+    shown = shown_item(item, record, reader)
+    step, line, position = item.box
+    return ShownStandsFor(
+        kind=item.kind,
+        step=step,
+        line=line,
+        position=position,
+        version=item.version,
+        title=shown.title,
+        where=shown.where,
+        text=shown.text,
     )
 
 

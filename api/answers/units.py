@@ -6,6 +6,7 @@ import msgspec
 
 from api.answers.entries import ShownFlag, Signed, shown_flag, signed
 from api.answers.outcomes import ShownReadiness, shown_readiness
+from api.answers.past import ShownPast
 from prep.record.unit.commands.registrations import State, registration
 from prep.record.unit.events import Damage, DocumentIssued, HandedOver, ShortageNoted
 from prep.record.unit.readiness import readiness
@@ -101,7 +102,7 @@ class ShownHold(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
-    """All that is known of a unit, except its sheet."""
+    """All that is known of a unit, except its sheet; `as_of` is null for the present."""
 
     id: UUID
     site: str
@@ -133,9 +134,12 @@ class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
     handover: ShownHandover | None
     registration: ShownRegistration
     documents: list[ShownDocument]
+    as_of: ShownPast | None
 
 
-def shown_unit(unit: UUID, site: str, record: Record, reader: Reader) -> ShownUnit:
+def shown_unit(
+    unit: UUID, site: str, record: Record, reader: Reader, past: ShownPast | None = None
+) -> ShownUnit:
     """A unit from its record. It changes only with the record, so that its ETag is strong."""
     answer = readiness(record)
     model, sheet = record.model, record.sheet
@@ -170,6 +174,7 @@ def shown_unit(unit: UUID, site: str, record: Record, reader: Reader) -> ShownUn
         handover=_handover(record, reader),
         registration=_registration(record),
         documents=[ShownDocument(document=d, issued=signed(s)) for d, s in record.documents],
+        as_of=past,
     )
 
 

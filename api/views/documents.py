@@ -9,6 +9,7 @@ from api.views.unit.documents import (
     AskBody,
     ShownDocumentRequest,
     file_of,
+    proof_of,
     shown,
 )
 from prep.models import Person
@@ -52,6 +53,17 @@ class DocumentFileView(View):
     def get(self, document: UUID) -> FileResponse:
         """Download a document of yours."""
         return file_of(_document(self.person, document))
+
+
+class DocumentProofView(View):
+    """Proof that the log issued a document."""
+
+    tag = "documents"
+
+    @reads_file
+    def get(self, document: UUID) -> FileResponse:
+        """Download the proof of issue of a document of yours, to be kept beside it."""
+        return proof_of(_document(self.person, document))
 
 
 class CancelView(View):

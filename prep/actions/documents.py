@@ -1,4 +1,9 @@
-"""Action that issues a document: the service records the digest of a finished file."""
+"""Actions on issued documents: the service records the digest of a finished file, and a remade one.
+
+The events go into the unit's stream, or into a stream of the document's own where it is of several
+units or of none. The ids of the commands follow from what they record, so a repeat adds nothing.
+Permission was checked where the document was requested.
+"""
 
 from uuid import UUID, uuid5
 
@@ -8,37 +13,53 @@ from prep.actions.log import ITSELF, Place, append, context_of
 from prep.actions.perform import perform
 from prep.actions.request_digest import request_digest
 from prep.actions.submission import Submission
-from prep.models import Event
+from prep.models import Event, Person
 from prep.record.moments import Said
 from prep.record.refusal import Refusal
-from prep.record.unit.commands.documents import IssueDocument
+from prep.record.roles import Actor
+from prep.record.unit.commands.documents import IssueDocument, RecordRemade
 
 ISSUE_NAMES = UUID("4c3f6f0e-92d5-4a52-9d55-6f6b1f0a8e21")
 
 
 def issue(command: IssueDocument, unit: UUID | None) -> None:
-    """Record a finished file in the log; permission was checked where it was requested.
+    """Record a finished file in the log."""
+    _record(command, unit, command_of(UUID(command.document)), ITSELF)
 
-    The event goes into the unit's stream, or into a stream of the document's own where it is of
-    several units or of none. The command id follows from the document, so a repeat adds nothing.
-    """
-    submission = Submission(command_of(UUID(command.document)))
+
+def record_remade(
+    command: RecordRemade, unit: UUID | None, *, job: UUID, person: Person | None
+) -> None:
+    """Record that a file was made again: by whom, or at the console where that is None."""
+    actor = Actor(str(person.pk), str(person), frozenset()) if person else ITSELF
+    _record(command, unit, job, actor)
+
+
+def _record(
+    command: IssueDocument | RecordRemade, unit: UUID | None, command_id: UUID, actor: Actor
+) -> None:
+    submission = Submission(command_id)
     if unit is None:
-        _issue_of_no_unit(command, submission)
+        _record_of_no_unit(command, submission, actor)
     else:
-        perform(command, actor=ITSELF, target=unit, submission=submission)
+        perform(command, actor=actor, target=unit, submission=submission)
 
 
 @transaction.atomic
-def _issue_of_no_unit(command: IssueDocument, submission: Submission) -> None:
+def _record_of_no_unit(
+    command: IssueDocument | RecordRemade, submission: Submission, actor: Actor
+) -> None:
     request = request_digest(command, command.document, None)
     issued = Event.objects.filter(command=submission.id).values_list("request", flat=True).first()
     if issued == request:
         return
     if issued:
         raise Refusal("issued-otherwise")
-    place = Place("document", command.document, 0, "")
-    context = context_of(submission, ITSELF, Said(), last=None, begun=None)
+    stream = Event.objects.filter(stream="document", stream_id=command.document)
+    newest = stream.order_by("-version").values_list("version", "recorded").first()
+    version, last = newest or (0, None)
+    place = Place("document", command.document, version, "")
+    context = context_of(submission, actor, Said(), last=last, begun=None)
     append([(place, [command.event()])], context, submission, request=request, facts={})
 
 

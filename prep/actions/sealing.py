@@ -67,6 +67,16 @@ def sign_like(note: str, text: str) -> str:
     With the same key a document that is made again after a change of keys is the same file. Where
     the private half of that key is gone, the newest key signs. Raises SealError.
     """
+    name, private = _key_like(note)
+    return signed_notes.sign_note(text, name, private)
+
+
+def key_like(note: str) -> signed_notes.VerifierKey:
+    """The public half of the key `sign_like` signs with. Raises SealError."""
+    return signed_notes.verifier_key(*_key_like(note))
+
+
+def _key_like(note: str) -> tuple[str, Ed25519PrivateKey]:
     published = [
         signed_notes.parse_verifier_key(verifier)
         for verifier in LogKey.objects.order_by("-created").values_list("verifier", flat=True)
@@ -74,8 +84,8 @@ def sign_like(note: str, text: str) -> str:
     for key in published:
         if key.id in signed_notes.signers(note):
             with suppress(SealError):
-                return signed_notes.sign_note(text, key.name, private_half(key))
-    return signed_notes.sign_note(text, settings.LOG_NAME, _signing_key())
+                return key.name, private_half(key)
+    return settings.LOG_NAME, _signing_key()
 
 
 @transaction.atomic

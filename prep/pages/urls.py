@@ -36,6 +36,7 @@ urlpatterns = [
     path("units/<uuid:unit>/print/<str:kind>/", printing.print_of_unit, name="print"),
     path("labels/", printing.labels_of_many, name="labels"),
     path("documents/<uuid:document>", documents.document, name="document"),
+    path("documents/<uuid:document>/proof", documents.proof_of_issue, name="document-proof"),
     path(
         "documents/<uuid:document>/<str:name>/",
         documents.document_command,

@@ -16,9 +16,23 @@ from prep.record.refused.events import CommandRefused, RefusedSettled
 MOST_LISTED = 500
 
 
-def events_of(unit: UUID, *, after: int = 0, limit: int = 100) -> list[Row]:
-    """Events of a unit after version `after`, in order, with their positions in the log."""
+def events_of(
+    unit: UUID,
+    *,
+    after: int = 0,
+    limit: int = 100,
+    known_at: datetime | None = None,
+    happened_by: datetime | None = None,
+) -> list[Row]:
+    """Events of a unit after version `after`, in order, with their positions in the log.
+
+    `known_at` leaves out what was recorded later, `happened_by` what happened later.
+    """
     events = Event.objects.filter(stream="unit", stream_id=str(unit), version__gt=after)
+    if known_at is not None:
+        events = events.filter(recorded__lte=known_at)
+    if happened_by is not None:
+        events = events.filter(happened__lte=happened_by)
     columns = ("id", "version", "kind", "body", "actor", "actor_name", "device", "drift")
     more = ("named", "named_name", "happened", "recorded", "command", "leaf")
     position = F("sealed__position")

@@ -82,6 +82,11 @@ def checkpoint_of(size: int) -> Checkpoint:
     return checkpoint
 
 
+def first_checkpoint_over(position: int) -> Checkpoint | None:
+    """The first checkpoint over an entry, the same whenever it is asked for; None before it is."""
+    return Checkpoint.objects.filter(size__gt=position).order_by("size").first()
+
+
 def public_keys() -> list[VerifierKey]:
     """Every key the log was ever signed with, oldest first."""
     keys = LogKey.objects.order_by("created").values_list("verifier", flat=True)
@@ -108,15 +113,16 @@ def roots(sizes: Sequence[int]) -> list[bytes]:
     return with_nodes(lambda get_node: [merkle_tree.root(size, get_node) for size in sizes])
 
 
-def proof_text(event: int, checkpoint: Checkpoint) -> str:
-    """Proof that an event is under a checkpoint, as tlog-proof text. Two queries.
+def proof_text(event: int, checkpoint: Checkpoint, extra: bytes = b"") -> str:
+    """Proof that an event is under a checkpoint, as tlog-proof text with `extra`. Two queries.
 
     Raises Refusal where the checkpoint was signed before the event was sealed.
     """
     position = position_of(event)
     if position is None or position >= checkpoint.size:
         raise Refusal("not-under-checkpoint")
-    return format_proof(position, inclusion_proof(position, checkpoint.size), checkpoint.note)
+    path = inclusion_proof(position, checkpoint.size)
+    return format_proof(position, path, checkpoint.note, extra)
 
 
 def with_nodes(compute: Callable[[merkle_tree.GetNode], T]) -> T:

@@ -11,8 +11,9 @@ from prep.record.procedure.document import Procedure
 from prep.record.procedure.yaml_documents import convert
 from prep.record.refusal import Refusal
 from prep.record.unit.events import UnitEvent, decode
-from prep.record.unit.fold import evolve, fold
+from prep.record.unit.fold import evolve
 from prep.record.unit.state import Named, Record, Stamp
+from prep.record.unit.views.past import VIEWS, Past, View
 
 
 @lru_cache(maxsize=256)
@@ -56,18 +57,18 @@ class Happening(NamedTuple):
 def history(
     unit: UUID,
     *,
-    until: datetime | None = None,
+    known_at: datetime | None = None,
     below: int | None = None,
     version: int | None = None,
 ) -> list[Happening]:
     """A unit's events in order, all of them or a part; the only loader of a history. One query.
 
-    `until` is the last moment recorded, `below` the first sealed position left out, `version` the
-    last version.
+    `known_at` is the last moment recorded, `below` the first sealed position left out, `version`
+    the last version.
     """
     events = Event.objects.filter(stream="unit", stream_id=str(unit)).order_by("version")
-    if until is not None:
-        events = events.filter(recorded__lte=until)
+    if known_at is not None:
+        events = events.filter(recorded__lte=known_at)
     if below is not None:
         events = events.filter(sealed__position__lt=below)
     if version is not None:
@@ -103,9 +104,14 @@ def _stamp(
     return Stamp(actor, name, happened, recorded, version, author)
 
 
-def record_of(unit: UUID, *, as_of: datetime | None = None) -> Record:
-    """The record of a unit now, or as it stood at a moment."""
-    return fold(((h.stamp, h.event) for h in history(unit, until=as_of)), LIBRARY)
+def record_of(unit: UUID) -> Record:
+    """The record of a unit now."""
+    return fold_history(history(unit))
+
+
+def past_of(unit: UUID, view: View, moment: datetime) -> Past:
+    """A unit at a moment, in one of the two views; empty where it was not received by then."""
+    return VIEWS[view](((h.stamp, h.event) for h in history(unit)), moment, LIBRARY)
 
 
 def fold_history(happenings: list[Happening]) -> Record:

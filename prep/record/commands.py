@@ -12,7 +12,7 @@ from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
 from prep.record.site.commands import AddKeeper, GiveRole, OpenSite, RemoveKeeper, TakeRole
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
-from prep.record.unit.commands.documents import IssueDocument
+from prep.record.unit.commands.documents import IssueDocument, RecordRemade
 from prep.record.unit.commands.entries import CompleteCheck, TakeReading
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import HandOver
@@ -65,6 +65,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     SendRegistration,
     AnswerRegistration,
     IssueDocument,
+    RecordRemade,
     AddBuyer,
     AmendBuyer,
     EraseBuyer,

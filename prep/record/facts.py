@@ -113,3 +113,16 @@ class InstrumentFacts(msgspec.Struct, frozen=True):
     due: str = ""
     certificate: str = ""
     out_of_service: str = ""
+
+
+class Paper(msgspec.Struct, frozen=True):
+    """Source of an entry copied from a handwritten page: a picture of the page, and its writer.
+
+    The event's `happened` is when it was written; its actor and `recorded` are who copied it, and
+    when.
+    """
+
+    photo: str
+    digest: str
+    writer: str
+    writer_name: str

@@ -31,8 +31,8 @@ class RefusalCode:
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
     body-unfit body-unprintable cursor-of-another-order cursor-unfit key-missing key-unfit
-    no-search no-such-field no-such-filter no-such-format no-such-order page-size-unfit
-    parameter-repeated parameter-unfit part-missing precondition-unfit sizes-unfit
+    no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
+    page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit sizes-unfit
 """
 
 _INPUT: Final = """
@@ -78,11 +78,15 @@ _STATE: Final = """
     issued-otherwise line-too-early marked-not-applicable missing-data needs-entry needs-model
     needs-reading needs-tractor never-skipped no-buyer no-cautions no-limit no-location no-model
     no-open-flag no-procedure no-second-person no-sheet not-current not-handed-over not-held
-    not-made-yet not-ready not-ready-for-second not-received not-released not-released-for-buyer
-    not-safe-yet not-sent not-signed not-stopped nothing-changed nothing-missing
-    nothing-to-audit on-hold record-damaged registration-incomplete released revision-not-newer
-    rule-result same-revision sheet-started signed still-open too-early manufacturer-unchanged
+    not-made-yet not-proven-yet not-ready not-ready-for-second not-received not-released
+    not-released-for-buyer not-safe-yet not-sent not-signed not-stopped nothing-changed
+    nothing-missing nothing-to-audit on-hold record-damaged registration-incomplete released
+    revision-not-newer rule-result same-revision sheet-started signed still-open too-early
+    manufacturer-unchanged
 """
+
+# Documents whose file is to be made again.
+_REMAKING: Final = "file-intact parts-damaged replaced-already"
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
@@ -107,7 +111,7 @@ _TOO_LARGE: Final = """
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
     RefusalClass.INPUT: _INPUT + _IMPORTS,
-    RefusalClass.STATE: _STATE,
+    RefusalClass.STATE: f"{_STATE} {_REMAKING}",
     RefusalClass.PERMISSION: _PERMISSION,
     RefusalClass.IDENTITY: "password-wrong",
     RefusalClass.MISSING: _MISSING,
@@ -150,6 +154,7 @@ _DETAILS: Final = {
     "device-time-unclear": "typed",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
+    "file-intact": "number",
     "file-too-large": "most",
     "flag-open": "step_title",
     "happened-before-buyer": "begun name",
@@ -226,7 +231,7 @@ _DETAILS: Final = {
     "no-such-time-zone": "typed",
     "no-such-tractor": "known wanted",
     "no-such-units": "units",
-    "no-such-units-then": "as_of units",
+    "no-such-units-then": "known_at units",
     "no-such-writer": "writer",
     "not-a-check": "ask",
     "not-a-choice": "allowed",
@@ -252,11 +257,13 @@ _DETAILS: Final = {
     "paper-of-another-revision": "in_force mark",
     "page-size-unfit": "most",
     "parameter-repeated": "parameter",
+    "parts-damaged": "numbers",
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
     "pin-locked": "minutes",
     "record-damaged": "entries photos",
     "registration-incomplete": "missing",
+    "replaced-already": "by",
     "revision-not-newer": "document following revision",
     "row-drops": "names",
     "row-look-alike": "line other serial",

@@ -287,6 +287,12 @@ EVENTS: Final = {
     "registration.answered": gettext_noop("Registration accepted."),
     "registration.answered refused": gettext_noop("Registration refused: {reason}"),
     "document.issued": gettext_noop("Document {number} issued."),
+    "document.issued instead": gettext_noop(
+        "Document {number} issued, in place of one whose file was lost or damaged."
+    ),
+    "document.remade": gettext_noop(
+        "The file of document {number} was lost or damaged, and was made again with the same bytes."
+    ),
 }
 COPIED: Final = gettext_noop("Copied from paper written by {writer}.")
 
@@ -315,6 +321,7 @@ _VARIANTS: Final[dict[type, Callable[[Any], str]]] = {
     e.Released: lambda x: x.ready_for,
     e.Reopened: lambda x: "" if x.steps else "nothing",
     e.RegistrationAnswered: lambda x: "" if x.accepted else "refused",
+    e.DocumentIssued: lambda x: "instead" if x.instead else "",
 }
 
 

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Final, NamedTuple
 
+from prep.record.log.bundle_statement import Streams
 from prep.record.unit.views.audit_findings import Finding, Kind
 from prep.words.reader import Reader
 from reports.audit.selection import Chosen, Selection
@@ -16,7 +17,10 @@ EXAMPLES: Final = 25  # findings of a kind that the index page shows in full
 
 @dataclass(frozen=True)
 class Audit:
-    """One audit: the units it covers, and the cut of the log it is made from."""
+    """One audit: the units it covers, and the cut of the log it is made from.
+
+    `stands_in` says for which lost one it stands in, in words; empty for one that was asked for.
+    """
 
     number: str
     selection: Selection
@@ -25,6 +29,7 @@ class Audit:
     files: bool
     asked_by: str
     reader: Reader
+    stands_in: str = ""
 
 
 class Example(NamedTuple):
@@ -37,9 +42,10 @@ class Example(NamedTuple):
 
 @dataclass
 class FindingTotals:
-    """Running totals of an audit: entries, findings of each kind, and the first of them in full."""
+    """Totals of an audit: entries, their streams, findings of each kind and the first in full."""
 
     events: int = 0
+    streams: Streams = field(default_factory=dict)
     counts: Counter[Kind] = field(default_factory=Counter)
     examples: dict[Kind, list[Example]] = field(default_factory=dict)
 

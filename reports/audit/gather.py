@@ -44,7 +44,7 @@ def collect(payload: Payload, audit: Audit, tell: Callable[[float], None]) -> Fi
         {unit.id for unit in audit.units},
         tell=lambda share: tell(share / 2),
     )
-    totals = FindingTotals(written.events)
+    totals = FindingTotals(written.events, written.streams)
     contents.put_checkpoint(payload, audit.cut.checkpoint)
     with ExitStack() as files:
         tables = {
@@ -86,7 +86,9 @@ class _Writer:
             events = [(one.stamp, one.event) for one in history]
             record = fold_history(history)
             rows = _rows(unit, record, reader)
-            findings += audit_findings.findings(events, record, self.audit.selection.as_of.date())
+            findings += audit_findings.findings(
+                events, record, self.audit.selection.known_at.date()
+            )
         except Exception:  # whatever a forger can make of an entry: the audit says so
             log.exception("the entries of unit %s cannot be replayed", unit.id)
             findings.append(_about_log(unreadable_text(reader)))
@@ -119,8 +121,9 @@ class _Writer:
             for photo, fault in contents.put_photos(self.payload, record, photos)
         ]
         certificates = []
+        lost = {one.replaces for one, _ in record.documents if one.instead}
         for issued, _ in record.documents:
-            if issued.document_kind == "certificate":
+            if issued.document_kind == "certificate" and issued.document not in lost:
                 path = f"certificates/{name}/{contents.file_name(issued.number)}.pdf"
                 faults += _put_certificate(self.payload, path, issued.document, issued.digest)
                 certificates.append(path)

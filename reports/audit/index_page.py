@@ -60,6 +60,8 @@ def index_page(audit: Audit, totals: FindingTotals, listing: Iterable[str]) -> I
     yield f"<title>{title}</title>\n"
     yield '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
     yield f"<style>{STYLE}</style></head><body>\n<h1>{title}</h1>\n"
+    if audit.stands_in:
+        yield _element("p", f"<strong>{escape(audit.stands_in)}</strong>")
     yield from _scope(audit, totals)
     yield from _summary(totals, reader)
     yield from _units(listing, reader)
@@ -114,8 +116,8 @@ def _scope(audit: Audit, totals: FindingTotals) -> Iterator[str]:
     terms = {
         say(reader, "Yards"): ", ".join(selection.sites),
         say(reader, "Units"): f"{len(audit.units)} ({entries})",
-        say(reader, "Activity"): _period(audit),
-        say(reader, "As of"): _moment(selection.as_of, reader),
+        say(reader, "Activity recorded"): _period(audit),
+        say(reader, "Records as they stood on"): _moment(selection.known_at, reader),
         say(reader, "Times"): say(reader, "in UTC"),
         say(reader, "Requested by"): audit.asked_by,
         say(reader, "Photos and certificates"): files,

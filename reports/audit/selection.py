@@ -22,7 +22,7 @@ class Selection(msgspec.Struct, frozen=True):
     units: tuple[str, ...]
     since: datetime | None
     until: datetime | None
-    as_of: datetime
+    known_at: datetime
 
 
 class Chosen(NamedTuple):
@@ -40,7 +40,7 @@ def chosen(selection: Selection, size: int) -> list[Chosen]:
         stream="unit",
         site__in=selection.sites,
         sealed__position__lt=size,
-        recorded__lte=selection.as_of,
+        recorded__lte=selection.known_at,
     )
     wanted = set(selection.units)
     if selection.since or selection.until:

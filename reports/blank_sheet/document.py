@@ -4,13 +4,21 @@ from typing import Final
 
 import msgspec
 
+from prep.actions import sealing
 from prep.models import Site
-from prep.queries.records import record_of
+from prep.queries.records import fold_history, history, record_of
 from prep.record.refusal import Refusal
 from prep.record.unit.guards import sheet
 from reports.blank_sheet.facts import blank_facts
 from reports.blank_sheet.pdf import blank_pages
-from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.document_kind import (
+    Accepted,
+    BuiltFile,
+    Progress,
+    Request,
+    stand_in_of,
+    temporary_file,
+)
 from reports.labels.document import unit_address
 from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
@@ -35,13 +43,17 @@ class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 def accept(request: Request) -> Accepted:
     """Accept a request for the blank sheet of a unit; each request is a document of its own.
 
-    Raises Refusal where no sheet is open, or for an unknown paper size or language.
+    It is drawn from the log up to the checkpoint that is signed now, whenever it is drawn. Raises
+    Refusal where no sheet is open, or for an unknown paper size or language.
     """
     assert request.unit is not None  # the scope of this kind
     paper_named(request.parameters.paper)
     language = settled_language(request)
     sheet(record_of(request.unit))
-    return Accepted(str(request.command), {**request.sent, "language": language})
+    checkpoint = sealing.seal()
+    assert checkpoint is not None  # the unit is in the log
+    fixed = {"language": language, "size": checkpoint.size}
+    return Accepted(str(request.command), {**request.sent, **fixed})
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
@@ -51,15 +63,17 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         raise Refusal("unit-missing")
     site = Site.objects.get(units=unit)
     reader = reader_for(request, site.time_zone)
+    stands_in = stand_in_of(request)
     facts = blank_facts(
-        record_of(unit),
+        fold_history(history(unit, below=request.parameters["size"])),
         reader,
         dealer=site.dealer,
         site=site.name,
         address=unit_address(unit),
+        stands_in=stands_in.text(reader) if stands_in else "",
     )
     progress(1, 2)
-    number = drawn_number(LETTER, request.cause)
+    number = drawn_number(LETTER, request.seed)
     path = temporary_file(request, ".pdf")
     paper = paper_named(request.parameters.get("paper", ""), site.time_zone)
     path.write_bytes(blank_pages(facts, paper, number, reader))

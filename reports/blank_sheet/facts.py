@@ -71,7 +71,7 @@ class BlankStep:
 
 @dataclass(frozen=True)
 class BlankFacts:
-    """Everything a blank sheet says."""
+    """Everything a blank sheet says; `stands_in` says for which lost one, where it is for one."""
 
     dealer: str
     site: str
@@ -89,10 +89,11 @@ class BlankFacts:
     mark: str
     digest: str
     sections: tuple[tuple[str, tuple[BlankStep, ...]], ...]
+    stands_in: str = ""
 
 
 def blank_facts(
-    record: Record, reader: Reader, *, dealer: str, site: str, address: str
+    record: Record, reader: Reader, *, dealer: str, site: str, address: str, stands_in: str = ""
 ) -> BlankFacts:
     """Facts of the sheet pinned to a unit; raises Refusal where none is started."""
     procedure, sheet = record.procedure, record.sheet
@@ -115,6 +116,7 @@ def blank_facts(
         mark=mark_of(sheet.digest),
         digest=sheet.digest,
         sections=tuple(_sections(record, procedure, reader)),
+        stands_in=stands_in,
     )
 
 

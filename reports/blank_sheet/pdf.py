@@ -18,7 +18,7 @@ from reports.blank_sheet.facts import BlankBox, BlankFacts, BlankLine, BlankStep
 from reports.bundles.contents import machine
 from reports.numbers import check_address
 from reports.pdf import page
-from reports.pdf.parts import INK, PADDING, Heading, box, label, space, together
+from reports.pdf.parts import INK, PADDING, Heading, box, label, noted, space, together
 from reports.pdf.qr import QrCode
 from reports.pdf.typeface import (
     CELL,
@@ -102,6 +102,9 @@ def blank_pages(facts: BlankFacts, paper: str, number: str, reader: Reader) -> b
 
 def _front(facts: BlankFacts, width: float, reader: Reader) -> Iterator[Flowable]:
     first = Paragraph(bold(say(reader, "Read this first")), CELL)
+    if facts.stands_in:
+        yield noted(facts.stands_in, width)
+        yield space(2)
     yield _machine(facts, width, reader)
     yield space(2)
     yield box([first, Paragraph(plain(say(reader, DEFERENCE)), CELL)], width)

@@ -3,6 +3,9 @@
 Files are stored, not compressed, in sorted order and under one fixed date, so the bytes depend on
 the names and contents alone (ISO/IEC 21320-1 allows no more than we use). Contents stream through;
 only names and digests are kept in memory. `reports.bundles.verifier` checks what is written here.
+
+The tag manifest binds every other file, so whatever binds the tag manifest binds the bag. It is
+what `sign` is given, and what `sign` makes of it is the one tag file that no manifest lists.
 """
 
 import hashlib
@@ -14,11 +17,15 @@ from typing import BinaryIO, Final
 from zipfile import ZIP_STORED, ZipFile, ZipInfo
 
 Opener = Callable[[], BinaryIO]
+Sign = Callable[[str], bytes]  # SHA-256 of the tag manifest in hex, to the contents of SIGNATURE
 
 BAGIT: Final = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
-ALGORITHMS: Final = ("sha256", "sha512")
+MANIFEST: Final = "manifest-sha256.txt"
+TAG_MANIFEST: Final = "tagmanifest-sha256.txt"
+SIGNATURE: Final = "signature.txt"
 FIXED_TIME: Final = (1980, 1, 1, 0, 0, 0)  # the first moment a ZIP can name
 PLAIN_FILE: Final = 0o100644 << 16
+RESERVED: Final = ("data/", "manifest-", "tagmanifest-", "fetch.")  # beginnings of such names
 CHUNK: Final = 1 << 16
 LARGEST: Final = (1 << 31) - 1  # bytes in one file; beyond it old unpackers fail
 LONGEST_NAME: Final = 200  # bytes of one folder's or file's name; every file system takes that
@@ -38,7 +45,7 @@ class Stored:
 
     path: str
     size: int
-    digests: dict[str, str]
+    digest: str
 
 
 def write_bag(
@@ -48,8 +55,11 @@ def write_bag(
     *,
     info: Sequence[tuple[str, str]],
     tag_files: Iterable[tuple[str, bytes]] = (),
-) -> None:
+    sign: Sign | None = None,
+) -> str:
     """Write a bag called `name` into `target`, an empty file that can be positioned.
+
+    Returns the SHA-256 of its tag manifest, in hex.
 
     `payload` gives the path of each file below `data/` and what opens it; `tag_files` are further
     files beside `data/`, such as a README; `info` are labels and values of bag-info.txt, where
@@ -66,16 +76,18 @@ def write_bag(
         tags = {
             "bagit.txt": BAGIT,
             "bag-info.txt": _bag_info(info, stored),
-            **_manifests("manifest", stored),
+            MANIFEST: _manifest(stored),
         }
         for path, content in tag_files:
             check_path(path)
-            if path in tags or path.startswith(("data/", "manifest-", "tagmanifest-", "fetch.")):
+            if path in {*tags, SIGNATURE} or path.startswith(RESERVED):
                 raise BagError(f"{path} is a name of the bag itself; choose another.")
             tags[path] = content
         stored_tags = [_store_bytes(archive, name, path, tags[path]) for path in sorted(tags)]
-        for path, content in _manifests("tagmanifest", stored_tags).items():
-            _store_bytes(archive, name, path, content)
+        listed = _store_bytes(archive, name, TAG_MANIFEST, _manifest(stored_tags))
+        if sign:
+            _store_bytes(archive, name, SIGNATURE, sign(listed.digest))
+    return listed.digest
 
 
 def check_path(path: str) -> None:
@@ -112,31 +124,24 @@ def _store(archive: ZipFile, name: str, path: str, opener: Opener) -> Stored:
     entry = ZipInfo(f"{name}/{path}", FIXED_TIME)
     entry.create_system = 3  # Unix, whatever machine writes
     entry.external_attr = PLAIN_FILE
-    digests = [hashlib.new(algorithm) for algorithm in ALGORITHMS]
+    digest = hashlib.sha256()
     size = 0
     with opener() as source, archive.open(entry, "w") as sink:
         while chunk := source.read(CHUNK):
             size += len(chunk)
             if size > LARGEST:
                 raise BagError(f"{path} is 2 GiB or larger; leave it out or split it.")
-            for digest in digests:
-                digest.update(chunk)
+            digest.update(chunk)
             sink.write(chunk)
-    named = {digest.name: digest.hexdigest() for digest in digests}
-    return Stored(path, size, named)
+    return Stored(path, size, digest.hexdigest())
 
 
 def _store_bytes(archive: ZipFile, name: str, path: str, content: bytes) -> Stored:
     return _store(archive, name, path, lambda: io.BytesIO(content))
 
 
-def _manifests(kind: str, stored: Sequence[Stored]) -> dict[str, bytes]:
-    return {
-        f"{kind}-{algorithm}.txt": "".join(
-            f"{file.digests[algorithm]}  {file.path}\n" for file in stored
-        ).encode()
-        for algorithm in ALGORITHMS
-    }
+def _manifest(stored: Sequence[Stored]) -> bytes:
+    return "".join(f"{file.digest}  {file.path}\n" for file in stored).encode()
 
 
 def _bag_info(info: Sequence[tuple[str, str]], stored: Sequence[Stored]) -> bytes:

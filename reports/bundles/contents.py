@@ -14,16 +14,26 @@ from uuid import UUID
 
 from django.core.files.storage import default_storage
 
+from prep.actions import sealing
 from prep.models import Checkpoint, LogKey, Photo
 from prep.queries.records import Happening, history
-from prep.record.log.signed_notes import NoteError, VerifierKey, parse_verifier_key, verify_note
+from prep.record.log.bundle_statement import BundleStatement, Streams
+from prep.record.log.envelope import moment
+from prep.record.log.signed_notes import (
+    NoteError,
+    VerifierKey,
+    parse_checkpoint,
+    parse_verifier_key,
+    verify_note,
+)
 from prep.record.unit.state import Record
 from reports.bundles.bag import Opener, write_bag
 from reports.bundles.csv_format import Row, Table, csv_line
 
 CHECKER: Final = Path(__file__).with_name("verifier.py")
 PAGE: Final = Path(__file__).with_name("verify.html")
-MADE_BY: Final = "Yardproof, bundle layout 1"
+MADE_BY: Final = "Yardproof, bundle layout 2"
+WITHOUT_FILES: Final = ("Left-Out", "photos, certificates")  # label of an audit without files
 NAME_LENGTH: Final = 60
 MOST_LINES: Final = 1_000_000  # of one file; spreadsheets read 1,048,576
 MOST_CHARACTERS: Final = 1 << 29  # of one file; at most 2 GiB in UTF-8
@@ -31,17 +41,47 @@ MOST_CHARACTERS: Final = 1 << 29  # of one file; at most 2 GiB in UTF-8
 
 @dataclass(frozen=True)
 class Cut:
-    """Cut of the log for a bundle: entries under a checkpoint, up to a moment if one is given.
+    """Cut of the log for a bundle: entries under a checkpoint, known at a moment if one is given.
 
     Whatever is added to the log later changes nothing of it, so a bundle made again is the same.
     """
 
     checkpoint: Checkpoint
-    until: datetime | None = None
+    known_at: datetime | None = None
 
     def history(self, unit: UUID) -> list[Happening]:
         """A unit's events within the cut, oldest first. One query."""
-        return history(unit, until=self.until, below=self.checkpoint.size)
+        return history(unit, known_at=self.known_at, below=self.checkpoint.size)
+
+
+class Issue(NamedTuple):
+    """A bundle as the log's key signs it: its kind and number, its cut and the streams in it."""
+
+    kind: str
+    number: str
+    cut: Cut
+    streams: Streams
+
+    @property
+    def name(self) -> str:
+        """Name of the bag's folder, and of the file without its ending."""
+        return f"{self.kind}-{self.number}"
+
+    def sign(self, tagmanifest: str) -> bytes:
+        """The signed statement over the bag whose tag manifest has this SHA-256."""
+        checkpoint, until = self.cut.checkpoint, self.cut.known_at
+        statement = BundleStatement(
+            log=parse_checkpoint(checkpoint.note.partition("\n\n")[0] + "\n").origin,
+            kind=self.kind,
+            number=self.number,
+            size=checkpoint.size,
+            root=bytes.fromhex(checkpoint.root),
+            until=moment(until) if until else "",
+            bag=self.name,
+            tagmanifest=tagmanifest,
+            streams=self.streams,
+        )
+        return sealing.sign_like(checkpoint.note, statement.text()).encode()
 
 
 @dataclass
@@ -130,15 +170,16 @@ def collecting(beside: Path) -> Iterator[Payload]:
 
 def pack(
     target: Path,
-    name: str,
+    issue: Issue,
     payload: Payload,
     readme: str,
     info: Sequence[tuple[str, str]],
     tell: Callable[[int, int], None] = lambda _done, _all: None,
-) -> None:
-    """Write the bundle: the bag with its README and the two checkers beside `data/`.
+) -> str:
+    """Write the bundle: the signed bag with its README and the two checkers beside `data/`.
 
-    `tell` is called with the number of files packed and of all of them.
+    Returns the SHA-256 of its tag manifest. `tell` is called with the number of files packed and
+    of all of them.
     """
     entries = payload.entries()
 
@@ -150,9 +191,9 @@ def pack(
         return opened
 
     with target.open("wb") as opened:
-        write_bag(
+        return write_bag(
             opened,
-            name,
+            issue.name,
             [(path, reporting(number, opener)) for number, (path, opener) in enumerate(entries)],
             info=[(label, one_line(value)) for label, value in info if one_line(value)],
             tag_files=[
@@ -160,14 +201,18 @@ def pack(
                 ("verifier.py", CHECKER.read_bytes()),
                 ("verify.html", PAGE.read_bytes()),
             ],
+            sign=issue.sign,
         )
 
 
 def put_checkpoint(payload: Payload, checkpoint: Checkpoint) -> None:
-    """Write the signed checkpoint and the key that signed it, whatever keys came later."""
+    """Write the signed checkpoint, and the keys that signed it and sign the bundle."""
     payload.put("proof/checkpoint.txt", checkpoint.note.encode())
     keys = map(parse_verifier_key, LogKey.objects.values_list("verifier", flat=True))
-    signers = sorted(key.text for key in keys if _has_signed(key, checkpoint.note))
+    signers = sorted(
+        {sealing.key_like(checkpoint.note).text}
+        | {key.text for key in keys if _has_signed(key, checkpoint.note)}
+    )
     payload.put("proof/keys.txt", "".join(f"{key}\n" for key in signers).encode())
 
 

@@ -39,9 +39,10 @@ class EntryFault(NamedTuple):
 
 @dataclass
 class Written:
-    """Outcome of writing entries: how many, and the faults of those that fail a check."""
+    """Outcome of writing entries: how many, the last version of each stream, and faults."""
 
     events: int = 0
+    streams: dict[tuple[str, str], int] = field(default_factory=dict)
     faults: list[EntryFault] = field(default_factory=list)
 
 
@@ -72,6 +73,7 @@ def put_events(
             for (position, event), path in zip(page, paths, strict=True):
                 data = leaf_data(event.envelope())
                 written.faults += _faults(position, event, data, path, root, cut.checkpoint.size)
+                written.streams[event.stream, event.stream_id] = event.version
                 events.write(data.decode() + "\n")
                 place = {"index": position, "path": [base64.b64encode(h).decode() for h in path]}
                 places.write(canonical_json.encode(place).decode() + "\n")
@@ -96,8 +98,8 @@ def _looked_up(cut: Cut, units: Collection[str]) -> list[int]:
     """Positions of a few units' entries, looked up by the units' ids, and of the wordings."""
     theirs = Q(event__stream="unit", event__stream_id__in=units) | Q(event__stream=WORDINGS)
     leaves = Leaf.objects.filter(theirs, position__lt=cut.checkpoint.size)
-    if cut.until is not None:
-        leaves = leaves.filter(event__recorded__lte=cut.until)
+    if cut.known_at is not None:
+        leaves = leaves.filter(event__recorded__lte=cut.known_at)
     return sorted(leaves.values_list("position", flat=True))
 
 
@@ -109,7 +111,7 @@ def _scanned(cut: Cut, units: Collection[str]) -> Iterator[int]:
     while page := list(owners.filter(position__gt=read)[:SCAN]):
         read = page[-1][0]
         for position, stream, owner, recorded in page:
-            within = cut.until is None or recorded <= cut.until
+            within = cut.known_at is None or recorded <= cut.known_at
             if within and (stream == WORDINGS or (stream == "unit" and owner in units)):
                 yield position
 

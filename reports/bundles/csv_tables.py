@@ -6,9 +6,9 @@ same in every bundle, because programs read them; the README says what they mean
 
 from collections.abc import Iterator
 
+from prep.record.facts import Paper
 from prep.record.log.envelope import moment
 from prep.record.moments import Differs
-from prep.record.unit import events as e
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.remark import Late, Remark, SameAs
 from prep.record.unit.state import Box, BoxKey, Entry, Record, Stamp
@@ -180,7 +180,7 @@ def _tokens(remark: Remark) -> str:
             return f"differs {about} {held}"
 
 
-def _writing(source: e.Paper | None) -> Row:
+def _writing(source: Paper | None) -> Row:
     """Who wrote an entry that was copied from paper, and the digest of the picture."""
     return (source.writer, source.writer_name, source.digest) if source else ("", "", "")
 

@@ -29,9 +29,10 @@ THE_KEY: Final = (
         "than the copy in here."
     ),
     _(
-        "What is checked: that no file was changed, added or removed (BagIt 1.0, RFC 8493); that "
-        "every event is in the dealership's sealed log, unchanged (RFC 6962); and that the log's "
-        "checkpoint is signed with the key (Ed25519)."
+        "What is checked: that no file was changed, added or removed since the key signed them "
+        "(BagIt 1.0, RFC 8493; Ed25519); that every event is in the dealership's sealed log, "
+        "unchanged, and none is left out (RFC 6962); and that tables, form, photos and "
+        "certificates are what the events say."
     ),
     _("Any BagIt tool checks the files as well. Unpack the ZIP first."),
 )
@@ -55,7 +56,10 @@ TABLES: Final[Mapping[str, str]] = {
 }
 PROOF: Final[Mapping[str, str]] = {
     "data/proof/": _("what ties those entries to the signed log"),
-    "manifest-*.txt": _("the digest of every file"),
+    "manifest-sha256.txt": _("the digest of every file"),
+    "signature.txt": _(
+        "what the log's key signed: this document, its place in the log, and all its files"
+    ),
 }
 REGISTRATION_FILES: Final[Mapping[str, str]] = {
     **FORM,

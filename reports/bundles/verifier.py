@@ -1,32 +1,47 @@
 """Check a bundle, a certificate or a checkpoint without the service that made it.
 
-    python verifier.py BUNDLE.zip [--key KEY] [--older CHECKPOINT --proof PROOF]
-    python verifier.py CERTIFICATE.pdf [--key KEY] [--digest SHA256]
+    python verifier.py BUNDLE.zip [--key KEY] [--issue PROOF] [--older CHECKPOINT --proof PROOF]
+    python verifier.py CERTIFICATE.pdf [--key KEY] [--digest SHA256] [--issue PROOF]
     python verifier.py CHECKPOINT.txt [--key KEY] [--older CHECKPOINT --proof PROOF]
 
 BUNDLE may be the ZIP or its unpacked folder. KEY is the line the dealership publishes for its
-log; without it, the key inside the bundle is used and you are told so. PROOF has one base64 hash
-a line. Exit code: 0 all holds, 1 something does not, 2 not all could be checked, 3 wrong usage.
+log; without it, the key inside the bundle is used and you are told so. The PROOF of --issue is the
+proof of issue that the service gives out beside each document; that of --older has one base64 hash
+a line. --json prints the findings for programs. Exit code: 0 all holds, 1 something does not, 2 not
+all could be checked, 3 wrong usage.
+
+How a bundle hangs together: the log's key signs `signature.txt`, which names the bag, the digest of
+the tag manifest, the cut of the log and the last event of each stream. The tag manifest has the
+digest of every other file, directly or through the manifest. So nothing can be changed without the
+key. What the bundle says is also compared with the log's events, as far as a short program can: the
+tables, the registration form, the photos and certificates. What it cannot work out again
+(sentences, drawn pages, items to review) is bound by the key alone, and the verdict says so. The
+service itself recomputes everything.
 
 This one file travels inside bundles to people who have nothing but Python 3.9, so it imports
 nothing of the service and says again, deliberately, the sixty lines of hashing the service has:
 a checker that shared them would share their mistakes. Signatures need the `cryptography` package;
-without it everything else is checked and the signature is reported as not checked.
+without it everything else is checked and the signatures are reported as not checked.
 """
 
 from __future__ import annotations
 
 import argparse
 import base64
+import csv
 import hashlib
 import json
+import os
 import re
+import stat
+import struct
 import sys
+import tempfile
 import zipfile
 import zlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import zip_longest
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import IO, Any, NamedTuple, NoReturn
 
 try:
@@ -37,20 +52,275 @@ except ImportError:
 else:
     HAS_ED25519 = True
 
+HOLDS, FAILS, UNCHECKED, NOTE = "holds", "DOES NOT HOLD", "not checked", "note"
+VERDICTS = (
+    "Everything holds.",
+    "Something does not hold: do not rely on this, and ask the dealership.",
+    "No problems found, but not everything could be checked.",
+)
+
+# Every finding: its code, its status, and its sentence.
+FINDINGS = {
+    # Opening, and the bag
+    "opened": (HOLDS, "The bundle can be opened."),
+    "not-opened": (FAILS, "{file} cannot be opened: {why}."),
+    "not-readable": (FAILS, "{file} cannot be read: {why}."),
+    "too-large": (FAILS, "{file} is larger than any such file can be."),
+    "not-text": (FAILS, "{file} is not text."),
+    "link": (FAILS, "{file} is a link or a device; a bag holds plain files only."),
+    "path-unsafe": (FAILS, "The ZIP holds a path that leads elsewhere: “{file}”."),
+    "entry-unfit": (FAILS, "{file} in the ZIP is a link, a device or encrypted."),
+    "packed-unusually": (FAILS, "{file} in the ZIP is packed in an unusual way."),
+    "bomb": (FAILS, "{file} in the ZIP would unpack to far more than it is."),
+    "same-name": (FAILS, "The ZIP holds two files of one name: {file}."),
+    "several-bags": (FAILS, "The ZIP must hold one folder with the bag in it and nothing else."),
+    "bag-complete": (HOLDS, "All {result} files are complete and unchanged."),
+    "declaration": (FAILS, "bagit.txt is missing or not exactly as BagIt 1.0 wants it."),
+    "fetch": (FAILS, "The bag wants files fetched from elsewhere; all must be in it."),
+    "no-manifest": (FAILS, "The bag has no {kind}; nothing proves its files unchanged."),
+    "weak-manifest": (FAILS, "{file} is of a kind that proves nothing today."),
+    "manifest-line": (FAILS, "{file} has a line that is no digest and file: “{line}”."),
+    "manifest-kinds": (FAILS, "A manifest is missing: those of files and tags do not match."),
+    "listed-twice": (FAILS, "{manifest} lists {file} twice."),
+    "file-missing": (FAILS, "{manifest} lists {file}, which is not in its place in the bag."),
+    "file-unlisted": (FAILS, "{file} is in the bag but not in {manifest}."),
+    "file-changed": (FAILS, "{file} was changed: its digest is not the one in the manifest."),
+    "oxum": (FAILS, "bag-info.txt states Payload-Oxum {stated}; the bag holds {actual}."),
+    "zip-as-issued": (HOLDS, "The ZIP is as it was issued."),
+    "zip-repacked": (
+        FAILS,
+        "The ZIP around the files is not as it was issued. If you packed it again yourself, unpack "
+        "it and check the folder.",
+    ),
+    "file-absent": (FAILS, "{file} is not in the bundle."),
+    "file-foreign": (FAILS, "{file} has no place in such a bundle."),
+    # Keys and signatures
+    "no-key": (UNCHECKED, "No key was given; ask the dealership for the key of its log."),
+    "key-unreadable": (FAILS, "This is not a whole verifier key: “{line}”."),
+    "key-inside": (
+        UNCHECKED,
+        "Whose key it is: it came with the bundle. Compare it with the one the dealership "
+        "publishes, or give that one with --key: {keys}",
+    ),
+    "keys-inside-differ": (FAILS, "{file} does not list the keys that signed this bundle."),
+    "keys-inside-foreign": (FAILS, "{file} lists another key than the one you gave."),
+    "no-ed25519": (
+        UNCHECKED,
+        "The signature of {file} was not checked: this Python lacks the package `cryptography`. "
+        "Install it and run this again.",
+    ),
+    "note-form": (FAILS, "{file} is not text with signature lines under it."),
+    "not-base64": (FAILS, "{file} holds what is not base64: “{text}”."),
+    "not-hash": (FAILS, "{file} holds what is not a SHA-256 hash: “{text}”."),
+    "signature-foreign": (FAILS, "{file} is not signed by the key of this log."),
+    "signature-false": (FAILS, "The signature of {file} is false: the text was changed."),
+    "checkpoint-read": (
+        HOLDS,
+        "The checkpoint can be read: {result.size} entries in the log of {result.origin}.",
+    ),
+    "checkpoint-form": (FAILS, "{file} is not origin, size, root and signature, a line each."),
+    "checkpoint-signed": (HOLDS, "The checkpoint is signed with the key of {result}."),
+    # What the key signed of a bundle
+    "statement-read": (HOLDS, "This is {result.kind} {result.number}, as of {result.moment}."),
+    "statement-missing": (FAILS, "{file} is not in the bundle: nothing binds its files."),
+    "statement-form": (FAILS, "{file} is not the signed statement of a bundle."),
+    "statement-signed": (HOLDS, "The bundle is signed with the key of {result}."),
+    "files-signed": (HOLDS, "The files are those that were signed."),
+    "files-not-signed": (
+        FAILS,
+        "The files are not those that were signed: {file} is not the one that signature.txt names. "
+        "A file was changed, left out or put in, and the manifests were made again.",
+    ),
+    "folder-renamed": (
+        UNCHECKED,
+        "The folder is called “{actual}”; it was issued as “{stated}”. Give it that name again and "
+        "repeat this.",
+    ),
+    "zip-renamed": (FAILS, "The folder in the ZIP is called “{actual}”; “{stated}” was signed."),
+    "cut-differs": (FAILS, "{file} is not the checkpoint that signature.txt is cut at."),
+    "no-root": (UNCHECKED, "The events: there is no readable root of the log to hold them to."),
+    # Events
+    "events-in-log": (HOLDS, "All {result} events stand in the log, unchanged."),
+    "events-none": (UNCHECKED, "The bundle holds no events."),
+    "events-unequal": (FAILS, "There are not as many events in {file} as proofs of them."),
+    "event-unreadable": (FAILS, "Line {line} of the events or proofs is not readable ({file})."),
+    "event-order": (FAILS, "Line {line} of {file} is not after the one before it."),
+    "event-not-in-log": (
+        FAILS,
+        "Line {line} of {file} is not what the log of {origin} holds as entry {index}, or its "
+        "proof in data/proof/inclusion.jsonl was changed.",
+    ),
+    "event-too-late": (FAILS, "Line {line} of {file} was recorded after the bundle's moment."),
+    "streams-complete": (HOLDS, "No event is left out (streams: {result})."),
+    "stream-gap": (FAILS, "{file}: of {stream}, the events before version {version} are left out."),
+    "stream-short": (FAILS, "{file}: {stream} ends at version {version}; {last} was signed."),
+    "stream-missing": (FAILS, "{file}: {stream} is left out."),
+    "stream-foreign": (FAILS, "{file}: {stream} does not belong to this bundle."),
+    "wording-missing": (FAILS, "{file}: a wording that people signed is left out ({digest})."),
+    "wording-false": (FAILS, "{file}: the text of a wording is not the one of its digest."),
+    # Files that events name
+    "files-named": (HOLDS, "Every photo and certificate is the one that the log names ({result})."),
+    "files-left-out": (NOTE, "Photos and certificates were left out, as was asked for."),
+    "named-file-absent": (FAILS, "{file}, which an event names, is not in the bundle."),
+    "named-file-other": (FAILS, "{file} is not the file that the log names."),
+    "named-file-foreign": (FAILS, "{file}: no event names such a file."),
+    "named-file-unsure": (
+        UNCHECKED,
+        "{file}: which file belongs here cannot be told, because events do not hold.",
+    ),
+    # Tables and the form
+    "table-agrees": (HOLDS, "{file} says what the events say (rows: {result})."),
+    "table-unreadable": (FAILS, "{file} is not a table of this kind: {why}."),
+    "row-differs": (
+        FAILS,
+        "{file}, row {row}: {column} is “{shown}”; by the events it is “{right}”.",
+    ),
+    "row-foreign": (FAILS, "{file}, row {row}: no event says this."),
+    "rows-missing": (FAILS, "{file}: {count} rows of unit {unit} are left out."),
+    "row-unsure": (
+        UNCHECKED,
+        "{file}, row {row}: it does not agree with the events that are left, of which some do not "
+        "hold.",
+    ),
+    "form-agrees": (HOLDS, "{file} says what the events say."),
+    "form-unreadable": (FAILS, "{file} is not a registration form."),
+    "form-differs": (FAILS, "{file}: {field} is “{shown}”; by the events it is “{right}”."),
+    "form-unsure": (
+        UNCHECKED,
+        "{file}: {field} does not agree with the events that are left, of which some do not hold.",
+    ),
+    "form-digest": (
+        FAILS,
+        "{file}: name and particulars of the {person} are not those of the digest in the log.",
+    ),
+    "form-erased": (NOTE, "{file}: the {person} is erased; nothing is left to compare."),
+    # What the key alone binds
+    "key-alone": (HOLDS, "Bound by the key alone, for the log says nothing of it: {what}."),
+    "key-alone-unchecked": (
+        UNCHECKED,
+        "Bound by the key alone, which is not checked: {what}.",
+    ),
+    "not-bound": (UNCHECKED, "Bound by nothing now, and perhaps changed: {what}."),
+    # Certificates
+    "certificate-digest": (HOLDS, "The file has the SHA-256 you gave."),
+    "certificate-other": (
+        FAILS,
+        "{file} is not the file you have the SHA-256 of: its own is {digest}.",
+    ),
+    "certificate-stated": (
+        HOLDS,
+        "One statement is made over the whole file: certificate {result.number}, log of "
+        "{result.log}.",
+    ),
+    "certificate-unstated": (
+        FAILS,
+        "{file} carries no statement over the whole file: anybody may have changed its pages. Ask "
+        "the dealership for the file as it was issued.",
+    ),
+    "certificate-stated-twice": (
+        FAILS,
+        "{file} carries two statements: one of them was put into it.",
+    ),
+    "certificate-torn": (FAILS, "The statement in {file} was cut, lengthened or torn apart."),
+    "certificate-moved": (FAILS, "The statement in {file} is not where it was written: moved."),
+    "certificate-form": (FAILS, "The statement in {file} was changed: it is not well formed."),
+    "certificate-key-inside": (
+        UNCHECKED,
+        "Whose key it is: it came with the certificate. Compare it with the one the dealership "
+        "publishes, or give that one with --key: {key}",
+    ),
+    "certificate-signed": (HOLDS, "The certificate is signed with the key of {result}."),
+    "certificate-whole": (
+        HOLDS,
+        "The whole file is as it was signed: every page, the record and all else in it.",
+    ),
+    "certificate-cut": (FAILS, "{file} was cut off: its end is missing."),
+    "certificate-updated": (
+        FAILS,
+        "{file} was changed after it was signed: an update was appended to it, and PDF readers "
+        "show the update.",
+    ),
+    "certificate-lengthened": (
+        FAILS,
+        "{file} was changed after it was signed: bytes were added after its end.",
+    ),
+    "certificate-changed": (
+        FAILS,
+        "{file} was changed after it was signed: a page, its record or something else in it is "
+        "not as it was issued.",
+    ),
+    "certificate-standing": (
+        NOTE,
+        "Whether a newer certificate took its place, or the release was withdrawn, the dealership "
+        "tells by its number.",
+    ),
+    "record-read": (HOLDS, "The record attached to the certificate can be read."),
+    "record-unreadable": (FAILS, "The record attached to {file} is missing or cannot be read."),
+    "record-of-another": (
+        FAILS,
+        "The record attached to {file} is of another certificate: {shown}. This one is {right}.",
+    ),
+    "record-other-log": (FAILS, "The record's proof in {file} is of another log: that of {log}."),
+    "record-no-proof": (FAILS, "The proof attached to {file} is not a tlog-proof."),
+    "record-proves": (HOLDS, "The certificate's record proves {result}."),
+    "entry-not-in-log": (
+        FAILS,
+        "{file}: entry {index} is not what the log of {origin} holds there.",
+    ),
+    # Proof of issue, and older checkpoints
+    "issue-proven": (HOLDS, "The log names this very file as {result}."),
+    "issue-form": (FAILS, "{file} is not a proof of issue."),
+    "issue-other": (FAILS, "{file} is of another document: its {field} is not the one of this."),
+    "issue-folder": (
+        UNCHECKED,
+        "A folder was given: the ZIP that the log names was not looked at.",
+    ),
+    "older-holds": (HOLDS, "The log still holds all {result} entries of the older checkpoint."),
+    "older-no-proof": (
+        UNCHECKED,
+        "The older checkpoint needs its consistency proof; give --proof.",
+    ),
+    "older-not-held": (
+        FAILS,
+        "The log of {newer} entries does not continue the one of {older}: entries were changed or "
+        "removed, or the proof belongs to other checkpoints.",
+    ),
+    # What no program can tell from the bundle
+    "only-kept-elsewhere": (
+        NOTE,
+        "Whether whoever has the key wrote the whole log anew shows only by a checkpoint kept "
+        "elsewhere (--older). Whether a newer document took the place of this one, the dealership "
+        "tells.",
+    ),
+    "service-recomputes": (
+        NOTE,
+        "The dealership's service recomputes everything from its log, also what is bound here by "
+        "the key alone.",
+    ),
+}
+JOINED = {"key-alone", "key-alone-unchecked", "not-bound"}  # printed in one line for all files
+
 BAGIT = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8"
 ALGORITHMS = ("sha256", "sha512")
 CHUNK = 1 << 16
 MANIFEST_LINE = re.compile(r"([0-9a-f]+) {1,2}([^ ].*)")
 LARGEST_TEXT = 1 << 27  # bytes read at once: manifests of the largest sane bag
+LONGEST_LINE = 1 << 22  # bytes of one event, row or form
+LARGEST_RATIO = 100  # of what a ZIP unpacks to, to its own size
+NUMBER = re.compile("0|[1-9][0-9]{0,17}")
+MOST_SHOWN = 80  # characters of a value that a finding shows
+
+README, INFO, DECLARATION = "README.txt", "bag-info.txt", "bagit.txt"
+SIGNATURE, TAG_MANIFEST, MANIFEST = "signature.txt", "tagmanifest-sha256.txt", "manifest-sha256.txt"
 EVENTS, INCLUSION = "data/events.jsonl", "data/proof/inclusion.jsonl"
 CHECKPOINT, KEYS = "data/proof/checkpoint.txt", "data/proof/keys.txt"
-CERTIFICATE = "data/certificate.pdf"
-NAMED = ("data/certificates/", "data/photos/")  # folders of files whose digests stand in events
-PROOF_HEADER = "c2sp.org/tlog-proof@v1"
-INDEX = re.compile("index (0|[1-9][0-9]{0,14})")
-OPENING, CLOSING = b"<yardproof-statement>\n", b"</yardproof-statement>\n"
+CERTIFICATE, CERTIFICATES, PHOTOS = "data/certificate.pdf", "data/certificates/", "data/photos/"
+FORM = "data/registration.json"
+STATEMENT_HEADER = "Yardproof bundle"
+LEFT_OUT = "Left-Out: photos, certificates"
+OPENING, CLOSING = b"<yardproof-statement>\n", b"</yardproof-statement>\n"  # of a certificate
 ROOM = 1024  # bytes between the two
-STATEMENT = re.compile(
+CERTIFICATE_STATEMENT = re.compile(
     "Yardproof certificate\nlog ([^\n]+)\ndocument certificate ([^\n]+)\nfile ([0-9a-f]{64})\n\n"
     "— [^\n]+\n"
 )
@@ -58,60 +328,141 @@ END_OF_PDF = b"%%EOF\n"
 ATTACHMENT, STREAM = re.compile(rb"/Type\s*/EmbeddedFile\b"), re.compile(rb"stream\r?\n")
 MOST_ATTACHED = 4  # attached files looked at for the record, which is the first of two
 LARGEST_RECORD = 1 << 25
-LONGEST_NUMBER = 18  # digits
-VERDICTS = (
-    "Everything holds.",
-    "Something does not hold: do not rely on this, and ask the dealership.",
-    "No problems found, but not everything could be checked.",
+PROOF_HEADER = "c2sp.org/tlog-proof@v1"
+TAGS = (README, INFO, DECLARATION, MANIFEST, "verifier.py", "verify.html")
+# Files of each kind of bundle; those that grow go on in `…-2`, `…-3`. What neither is compared nor
+# checks itself is bound by the key alone.
+TABLES = {
+    "registration": ("data/readings.csv", "data/sign_offs.csv", "data/flags.csv"),
+    "audit": ("data/units.csv", "data/readings.csv", "data/sign_offs.csv", "data/flags.csv"),
+}
+FURTHER = {
+    "registration": (FORM, CERTIFICATE),
+    "audit": (),
+}
+UNCOMPARED = {
+    "registration": ("data/registration.pdf", "data/registration.schema.json"),
+    "audit": ("data/index.html", "data/findings.csv"),
+}
+# What is not in the events of a file that is compared with them.
+ASIDE = {
+    "data/units.csv": ("state",),
+    "data/readings.csv": ("section", "title", "asked", "limit", "remarks of readings"),
+    "data/sign_offs.csv": ("title", "meaning"),
+    "data/flags.csv": ("flag", "how"),
+    FORM: (
+        "dealer",
+        "date",
+        "use and topics in words",
+        "required_by_model",
+        "version",
+        "replaces",
+        "stands_in_for",
+        "stands_in_because",
+    ),
+}
+UNREADABLE = (
+    zipfile.BadZipFile,
+    OSError,
+    EOFError,
+    ValueError,
+    RuntimeError,
+    MemoryError,
+    OverflowError,
+    zlib.error,
+    struct.error,
 )
-UNREADABLE = (zipfile.BadZipFile, OSError, EOFError, ValueError, RuntimeError, zlib.error)
-WRAPPER_FAULT = (
-    "The ZIP around the files is not as it was issued. If you packed it again yourself, unpack it "
-    "and check the folder."
-)
+MALFORMED = (ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError)
 
 
-class FaultError(Exception):
-    """Raised by a check that fails; the text says what does not hold."""
+class CheckError(Exception):
+    """Raised by a check that does not hold or cannot be made; `code` is one of FINDINGS."""
+
+    def __init__(self, code: str, file: str = "", **values: Any) -> None:
+        super().__init__(FINDINGS[code][1].format(file=file, **values))
+        self.code, self.file, self.values = code, file, values
 
 
-class UncheckedError(Exception):
-    """Raised by a check that cannot be made; the text says why."""
+class Finding(NamedTuple):
+    """One outcome: the first of its code and file, and how many there are."""
 
-
-class Checkpoint(NamedTuple):
-    """A log's name, number of entries and root, as signed in `note`."""
-
-    origin: str
-    size: int
-    root: bytes
-    note: str
+    status: str
+    code: str
+    file: str
+    text: str
+    times: int = 1
 
 
 class Findings:
     """Outcomes of the checks: what holds, what does not, what could not be checked."""
 
     def __init__(self) -> None:
-        self.lines: list[tuple[str, str]] = []
+        self._found: dict[tuple[str, str], Finding] = {}
 
-    def run(self, holds: str, check: Callable[[], Any]) -> Any:
+    def add(self, code: str, file: str = "", **values: Any) -> None:
+        """Note an outcome; of many with one code and file the first is kept, and their number."""
+        before = self._found.get((code, file))
+        if before:
+            self._found[code, file] = before._replace(times=before.times + 1)
+        else:
+            status, text = FINDINGS[code]
+            text = text.format(file=file, **values)
+            self._found[code, file] = Finding(status, code, file, text)
+
+    def error(self, error: CheckError) -> None:
+        """Note the outcome that a check raised."""
+        self.add(error.code, error.file, **error.values)
+
+    def run(self, holds: str, check: Callable[[], Any], file: str = "") -> Any:
         """Run one check and note its outcome; gives its result, or None when it failed."""
         try:
             result = check()
-        except FaultError as fault:
-            self.lines.append(("DOES NOT HOLD", str(fault)))
-        except UncheckedError as unchecked:
-            self.lines.append(("not checked", str(unchecked)))
-        else:
-            self.lines.append(("holds", holds.format(result)))
-            return result
-        return None
+        except CheckError as error:
+            self.error(error)
+            return None
+        except (*UNREADABLE, *MALFORMED) as error:
+            self.add("not-readable", file, why=_reason(error))
+            return None
+        self.add(holds, file, result=result)
+        return result
+
+    def all(self) -> list[Finding]:
+        """Every outcome, in the order of the checks."""
+        return list(self._found.values())
+
+    def fails(self) -> bool:
+        """Whether something does not hold."""
+        return any(found.status == FAILS for found in self.all())
+
+    @property
+    def lines(self) -> list[tuple[str, str]]:
+        """Status and sentence of each outcome, for a person to read."""
+        lines: dict[tuple[str, str], tuple[str, str]] = {}
+        for found in self.all():
+            if found.code in JOINED:
+                start = len(FINDINGS[found.code][1].partition("{")[0])
+                named = [one.text[start:-1] for one in self.all() if one.code == found.code]
+                text = f"{found.text[:start]}{', '.join(named)}."
+                lines[found.code, ""] = (found.status, text)
+            else:
+                more = f" (and {found.times - 1} more)" if found.times > 1 else ""
+                lines[found.code, found.file] = (found.status, found.text + more)
+        return list(lines.values())
 
     @property
     def exit_code(self) -> int:
         """0 all holds, 1 something does not, 2 not all could be checked."""
-        kinds = {kind for kind, _ in self.lines}
-        return 1 if "DOES NOT HOLD" in kinds else 2 if "not checked" in kinds else 0
+        kinds = {found.status for found in self.all()}
+        return 1 if FAILS in kinds else 2 if UNCHECKED in kinds else 0
+
+
+def _reason(error: BaseException) -> str:
+    return str(error).rstrip(".") or type(error).__name__
+
+
+def _shown(value: Any) -> str:
+    text = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, default=str)
+    return text if len(text) <= MOST_SHOWN else text[:MOST_SHOWN] + "…"
 
 
 # The files of a bag, packed or not
@@ -123,62 +474,59 @@ class Files:
     def __init__(self, path: Path) -> None:
         self.path = path
         self.archive: zipfile.ZipFile | None = None
-        self.folder = ""
         if path.is_dir():
-            entries = sorted(path.rglob("*"))
-            if any(entry.is_symlink() for entry in entries):
-                raise FaultError("The folder holds a link; a bag holds plain files only.")
-            self.names = [e.relative_to(path).as_posix() for e in entries if not e.is_dir()]
-            return
-        try:
-            self.archive = zipfile.ZipFile(path)
-        except UNREADABLE as error:
-            raise FaultError(f"The ZIP cannot be opened: {error}.") from None
-        listed = self.archive.infolist()
-        for entry in listed:
-            _check_entry(entry)
-        if len({entry.filename for entry in listed}) != len(listed):
-            raise FaultError("The ZIP holds two files of one name.")
-        folders = {entry.filename.partition("/")[0] for entry in listed}
-        if len(folders) != 1:
-            raise FaultError("The ZIP must hold one folder with the bag in it and nothing else.")
-        self.folder = folders.pop() + "/"
-        self.names = [e.filename[len(self.folder) :] for e in listed if not e.is_dir()]
+            self.folder = path.resolve().name
+            self.names = sorted(_files_below(path))
+        else:
+            self.archive, self.folder, self.names = _opened_zip(path)
+        self._known = set(self.names)
+
+    def __contains__(self, name: str) -> bool:
+        return name in self._known
+
+    def close(self) -> None:
+        """Close the ZIP."""
+        if self.archive:
+            self.archive.close()
 
     def open(self, name: str) -> IO[bytes]:
         """One file, to be read from its start."""
         if self.archive is None:
             return (self.path / name).open("rb")
-        return self.archive.open(self.folder + name)
+        return self.archive.open(f"{self.folder}/{name}")
 
-    def pieces(self, name: str, lines: bool = False) -> Iterator[bytes]:
-        """Contents of one file, chunk by chunk or line by line."""
-        if name not in self.names:
-            raise UncheckedError(f"{name} is not in the bundle.")
+    def pieces(self, name: str, longest_line: int = 0) -> Iterator[bytes]:
+        """Contents of one file: in chunks, or in lines of at most so many bytes."""
+        if name not in self:
+            raise CheckError("file-absent", name)
         try:
             with self.open(name) as source:
-                while piece := source.readline(LARGEST_TEXT) if lines else source.read(CHUNK):
+                while (
+                    piece := source.readline(longest_line) if longest_line else source.read(CHUNK)
+                ):
+                    if longest_line and len(piece) == longest_line:
+                        raise CheckError("too-large", name)
                     yield piece
         except UNREADABLE as error:
-            raise FaultError(f"{name} cannot be read: {error}.") from None
+            raise CheckError("not-readable", name, why=_reason(error)) from None
 
-    def lines(self, name: str) -> Iterator[bytes]:
-        """Lines of a file and of its further parts: `a.jsonl`, `a-2.jsonl`, `a-3.jsonl` …"""
+    def parts(self, name: str) -> list[str]:
+        """A file and its further parts, as far as they are there: `a.csv`, `a-2.csv` …"""
         stem, _, ending = name.rpartition(".")
-        part = 1
-        while part == 1 or name in self.names:
-            yield from self.pieces(name, lines=True)
-            part += 1
-            name = f"{stem}-{part}.{ending}"
+        found = [name]
+        while (further := f"{stem}-{len(found) + 1}.{ending}") in self:
+            found.append(further)
+        return found
 
-    def content(self, name: str) -> bytes:
+    def content(self, name: str, largest: int = LARGEST_TEXT) -> bytes:
         """A file that fits into memory."""
-        held = b""
+        pieces, size = [], 0
         for piece in self.pieces(name):
-            held += piece
-            if len(held) > LARGEST_TEXT:
-                raise FaultError(f"{name} is larger than any such file can be.")
-        return held
+            size += len(piece)
+            if size > largest:
+                raise CheckError("too-large", name)
+            pieces.append(piece)
+        return b"".join(pieces)
 
     def text(self, name: str) -> str:
         """A text file that fits into memory."""
@@ -189,19 +537,54 @@ def _decoded(held: bytes, name: str) -> str:
     try:
         return held.decode()
     except UnicodeDecodeError:
-        raise FaultError(f"{name} is not text.") from None
+        raise CheckError("not-text", name) from None
+
+
+def _files_below(path: Path) -> Iterator[str]:
+    for folder, folders, names in os.walk(path):
+        for name in (*folders, *names):
+            place = Path(folder) / name
+            kind = place.lstat().st_mode
+            if not stat.S_ISDIR(kind) and not stat.S_ISREG(kind):
+                raise CheckError("link", place.relative_to(path).as_posix())
+            if name in names:
+                yield place.relative_to(path).as_posix()
+
+
+def _opened_zip(path: Path) -> tuple[zipfile.ZipFile, str, list[str]]:
+    try:
+        archive = zipfile.ZipFile(path)
+        listed = archive.infolist()
+    except UNREADABLE as error:
+        raise CheckError("not-opened", path.name, why=_reason(error)) from None
+    names: set[str] = set()
+    for entry in listed:
+        _check_entry(entry)
+        if entry.filename in names:
+            raise CheckError("same-name", entry.filename)
+        names.add(entry.filename)
+    size = path.stat().st_size
+    unpacked = sum(entry.file_size for entry in listed)
+    if sum(entry.compress_size for entry in listed) > size or unpacked > LARGEST_RATIO * size:
+        raise CheckError("bomb", path.name)
+    folders = {name.partition("/")[0] for name in names}
+    if len(folders) != 1:
+        raise CheckError("several-bags", path.name)
+    folder = folders.pop()
+    files = [e.filename[len(folder) + 1 :] for e in listed if not e.is_dir()]
+    return archive, folder, files
 
 
 def _check_entry(entry: zipfile.ZipInfo) -> None:
     name, mode = entry.filename, entry.external_attr >> 16
-    if not _is_safe(name.removesuffix("/")):
-        raise FaultError(f"The ZIP holds a path that leads elsewhere: “{name}”.")
+    if not _is_safe(name[:-1] if name.endswith("/") else name):
+        raise CheckError("path-unsafe", name)
     if mode & 0o170000 not in {0, 0o100000, 0o040000} or entry.flag_bits & 1:
-        raise FaultError(f"{name} in the ZIP is a link, a device or encrypted.")
+        raise CheckError("entry-unfit", name)
     if entry.compress_type not in {zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED}:
-        raise FaultError(f"{name} in the ZIP is packed in an unusual way.")
+        raise CheckError("packed-unusually", name)
     if entry.file_size > 1000 * entry.compress_size + CHUNK:
-        raise FaultError(f"{name} in the ZIP would unpack to far more than it is.")
+        raise CheckError("bomb", name)
 
 
 def _is_safe(path: str) -> bool:
@@ -226,7 +609,7 @@ class _Comparison:
             both = enumerate(zip_longest(data, there), start)
             self.wrong |= {place for place, (ours, theirs) in both if ours != theirs}
         if len(self.wrong) > CHUNK:
-            raise FaultError(WRAPPER_FAULT)
+            raise CheckError("zip-repacked")
         self.there.seek(start + len(data))
         return len(data)
 
@@ -237,97 +620,151 @@ class _Comparison:
 # The bag: BagIt 1.0 (RFC 8493), and stricter
 
 
-def check_bag(files: Files) -> int:
-    """Number of payload files of a bag that is complete and unchanged; FaultError otherwise.
+class Bag:
+    """A bag's files against its manifests; `digests` has the SHA-256 of each file that was read.
 
     Stricter than the standard, so that any changed byte shows: every file beside the payload is
-    listed in every tag manifest, and a manifest has one spelling. Nothing is fetched.
+    listed in every tag manifest, and a manifest has one spelling. Nothing is fetched. The one file
+    that no manifest lists is the signature over them.
     """
-    names = set(files.names)
-    if "bagit.txt" not in names or files.content("bagit.txt") not in {BAGIT, BAGIT + b"\n"}:
-        raise FaultError("bagit.txt is missing or not exactly as BagIt 1.0 wants it.")
-    if "fetch.txt" in names:
-        raise FaultError("The bag wants files fetched from elsewhere; all must be in it.")
-    payload = {name for name in names if name.startswith("data/")}
-    tags = {name for name in names - payload if not name.startswith("tagmanifest-")}
-    octets = 0
-    for name, digests in _listed(files, "manifest", payload).items():
-        octets += _check_digests(files, name, digests)
-    for name, digests in _listed(files, "tagmanifest", tags).items():
-        _check_digests(files, name, digests)
-    if _algorithms(names, "manifest") != _algorithms(names, "tagmanifest"):
-        raise FaultError("A manifest is missing: those of the files and of the tags do not match.")
-    if "bag-info.txt" in names:
-        _check_oxum(files.text("bag-info.txt"), f"{octets}.{len(payload)}")
-    return len(payload)
 
+    def __init__(self, files: Files) -> None:
+        self.files = files
+        self.digests: dict[str, str] = {}
+        self.payload = {name for name in files.names if name.startswith("data/")}
+        self.tags = {name for name in set(files.names) - self.payload if _is_listed_tag(name)}
 
-def _listed(files: Files, kind: str, expected: set[str]) -> dict[str, dict[str, str]]:
-    """Digests by algorithm of every expected file; each manifest lists each of them once."""
-    listed: dict[str, dict[str, str]] = {name: {} for name in expected}
-    manifests = [name for name in files.names if name.startswith(f"{kind}-")]
-    if not manifests:
-        raise FaultError(f"The bag has no {kind}; nothing proves its files unchanged.")
-    for manifest in manifests:
-        algorithm = manifest[len(kind) + 1 :].partition(".txt")[0]
-        if manifest != f"{kind}-{algorithm}.txt" or algorithm not in ALGORITHMS:
-            raise FaultError(f"{manifest} is of a kind that proves nothing today.")
-        for line in files.text(manifest).removesuffix("\n").split("\n"):
+    def check(self) -> int:
+        """Number of payload files of a bag that is complete and unchanged; CheckError otherwise."""
+        for fault in self.faults():
+            raise fault
+        return len(self.payload)
+
+    def faults(self) -> Iterator[CheckError]:
+        """Everything that makes the bag incomplete or changed."""
+        yield from self._declaration_faults()
+        sizes: dict[str, int] = {}
+        yield from self._manifest_faults("manifest", self.payload, sizes)
+        octets = sum(sizes.values())
+        yield from self._manifest_faults("tagmanifest", self.tags, sizes)
+        if self._algorithms("manifest") != self._algorithms("tagmanifest"):
+            yield CheckError("manifest-kinds", TAG_MANIFEST)
+        yield from self._oxum_faults(f"{octets}.{len(self.payload)}")
+
+    def _declaration_faults(self) -> Iterator[CheckError]:
+        try:
+            held = self.files.content(DECLARATION)
+        except CheckError:
+            held = b""
+        if held not in {BAGIT, BAGIT + b"\n"}:
+            yield CheckError("declaration", DECLARATION)
+        if "fetch.txt" in self.files:
+            yield CheckError("fetch", "fetch.txt")
+
+    def _manifest_faults(
+        self, kind: str, expected: set[str], sizes: dict[str, int]
+    ) -> Iterator[CheckError]:
+        """Faults of the manifests of a kind: each lists each expected file once, as it is."""
+        listed: dict[str, dict[str, str]] = {name: {} for name in expected}
+        manifests = [name for name in self.files.names if name.startswith(f"{kind}-")]
+        if not manifests:
+            yield CheckError("no-manifest", f"{kind}-sha256.txt", kind=kind)
+        for manifest in manifests:
+            algorithm = manifest[len(kind) + 1 :].partition(".txt")[0]
+            if manifest != f"{kind}-{algorithm}.txt" or algorithm not in ALGORITHMS:
+                yield CheckError("weak-manifest", manifest)
+                continue
+            yield from self._line_faults(manifest, algorithm, listed)
+            for name in sorted(
+                name for name, digests in listed.items() if algorithm not in digests
+            ):
+                yield CheckError("file-unlisted", name, manifest=manifest)
+        for name, digests in sorted(listed.items()):
+            yield from self._digest_faults(name, digests, sizes)
+
+    def _line_faults(
+        self, manifest: str, algorithm: str, listed: dict[str, dict[str, str]]
+    ) -> Iterator[CheckError]:
+        try:
+            lines = self.files.text(manifest)
+        except CheckError as error:
+            yield error
+            return
+        for line in (lines[:-1] if lines.endswith("\n") else lines).split("\n"):
             entry = MANIFEST_LINE.fullmatch(line)
             if not entry:
-                raise FaultError(f"{manifest} has a line that is no digest and file: “{line}”.")
+                yield CheckError("manifest-line", manifest, line=_shown(line))
+                continue
             name = re.sub("%(0A|0D|25)", lambda code: chr(int(code[1], 16)), entry[2])
             if name not in listed:
-                raise FaultError(f"{manifest} lists {name}, which is not in its place in the bag.")
-            if algorithm in listed[name]:
-                raise FaultError(f"{manifest} lists {name} twice.")
-            listed[name][algorithm] = entry[1]
-        for name, digests in sorted(listed.items()):
-            if algorithm not in digests:
-                raise FaultError(f"{name} is in the bag but not in {manifest}.")
-    return listed
+                yield CheckError("file-missing", name, manifest=manifest)
+            elif algorithm in listed[name]:
+                yield CheckError("listed-twice", name, manifest=manifest)
+            else:
+                listed[name][algorithm] = entry[1]
+
+    def _digest_faults(
+        self, name: str, digests: dict[str, str], sizes: dict[str, int]
+    ) -> Iterator[CheckError]:
+        running = {algorithm: hashlib.new(algorithm) for algorithm in {"sha256", *digests}}
+        sizes[name] = 0
+        try:
+            for piece in self.files.pieces(name):
+                sizes[name] += len(piece)
+                for digest in running.values():
+                    digest.update(piece)
+        except CheckError as error:
+            yield error
+            return
+        self.digests[name] = running["sha256"].hexdigest()
+        if any(running[algorithm].hexdigest() != held for algorithm, held in digests.items()):
+            yield CheckError("file-changed", name)
+
+    def _algorithms(self, kind: str) -> set[str]:
+        return {n[len(kind) :] for n in self.files.names if n.startswith(f"{kind}-")}
+
+    def _oxum_faults(self, actual: str) -> Iterator[CheckError]:
+        if INFO not in self.files:
+            return
+        try:
+            lines = self.files.text(INFO).split("\n")
+        except CheckError as error:
+            yield error
+            return
+        stated = [line[14:] for line in lines if line.startswith("Payload-Oxum: ")]
+        if stated and stated != [actual]:
+            yield CheckError("oxum", INFO, stated=_shown(stated[0]), actual=actual)
 
 
-def _algorithms(names: set[str], kind: str) -> set[str]:
-    return {name[len(kind) :] for name in names if name.startswith(f"{kind}-")}
-
-
-def _check_digests(files: Files, name: str, digests: dict[str, str]) -> int:
-    running = {algorithm: hashlib.new(algorithm) for algorithm in digests}
-    size = 0
-    for piece in files.pieces(name):
-        size += len(piece)
-        for digest in running.values():
-            digest.update(piece)
-    if any(running[algorithm].hexdigest() != digests[algorithm] for algorithm in digests):
-        raise FaultError(f"{name} was changed: its digest is not the one in the manifest.")
-    return size
-
-
-def _check_oxum(info: str, actual: str) -> None:
-    stated = [line[14:] for line in info.split("\n") if line.startswith("Payload-Oxum: ")]
-    if stated and stated != [actual]:
-        raise FaultError(f"bag-info.txt states Payload-Oxum {stated[0]}; the bag holds {actual}.")
+def _is_listed_tag(name: str) -> bool:
+    return name != SIGNATURE and not name.startswith("tagmanifest-")
 
 
 def check_wrapper(path: Path, files: Files) -> None:
-    """Check that a ZIP is byte for byte what packing its files gives; FaultError otherwise."""
-    if files.archive is None:
-        raise UncheckedError("A folder was given; the ZIP it came in was not looked at.")
+    """Check that a ZIP is byte for byte what packing its files gives; CheckError otherwise."""
     with path.open("rb") as there:
         comparison = _Comparison(there)
         with zipfile.ZipFile(comparison, "w") as again:
             for name in files.names:
-                plain = zipfile.ZipInfo(files.folder + name, (1980, 1, 1, 0, 0, 0))
+                plain = zipfile.ZipInfo(f"{files.folder}/{name}", (1980, 1, 1, 0, 0, 0))
                 plain.create_system, plain.external_attr = 3, 0o100644 << 16
                 with again.open(plain, "w") as sink:
                     for piece in files.pieces(name):
                         sink.write(piece)
         if comparison.wrong or there.read(1):
-            raise FaultError(WRAPPER_FAULT)
+            raise CheckError("zip-repacked")
 
 
-# The log: RFC 6962 tree, signed checkpoints
+# The log: RFC 6962 tree, signed notes (C2SP signed-note, tlog-checkpoint, tlog-proof)
+
+
+class Checkpoint(NamedTuple):
+    """A log's name, number of entries and root, as signed in `note`."""
+
+    origin: str
+    size: int
+    root: bytes
+    note: str
 
 
 def node_hash(left: bytes, right: bytes) -> bytes:
@@ -335,10 +772,10 @@ def node_hash(left: bytes, right: bytes) -> bytes:
     return hashlib.sha256(b"\x01" + left + right).digest()
 
 
-def check_inclusion(index: int, data: bytes, path: list[bytes], checkpoint: Checkpoint) -> None:
-    """Check that entry `data` stands at `index` under the checkpoint (RFC 9162 2.1.3.2)."""
+def is_included(index: int, data: bytes, path: Iterable[bytes], log: Checkpoint) -> bool:
+    """Whether entry `data` stands at `index` under the checkpoint (RFC 9162 2.1.3.2)."""
     held = hashlib.sha256(b"\x00" + data).digest()
-    position, last = index, checkpoint.size - 1
+    position, last = index, log.size - 1
     for sibling in path:
         if position % 2 or position == last:
             held = node_hash(sibling, held)
@@ -347,19 +784,17 @@ def check_inclusion(index: int, data: bytes, path: list[bytes], checkpoint: Chec
         else:
             held = node_hash(held, sibling)
         position, last = position // 2, last // 2
-    if not 0 <= index < checkpoint.size or last or held != checkpoint.root:
-        raise FaultError(f"Entry {index} is not what the log of {checkpoint.origin} holds there.")
+    return 0 <= index < log.size and not last and held == log.root
 
 
 def check_consistency(older: Checkpoint, newer: Checkpoint, path: list[bytes]) -> None:
     """Check that the newer log only adds to the older one (RFC 9162 2.1.4.2)."""
-    fault = FaultError(
-        f"The log of {newer.size} entries does not continue the one of {older.size}: entries were "
-        "changed or removed, or the proof belongs to other checkpoints."
-    )
+    fault = CheckError("older-not-held", older=older.size, newer=newer.size)
+    if older.origin != newer.origin:
+        raise fault
     if older.size == newer.size and not path and older.root == newer.root:
         return
-    if older.origin != newer.origin or not (0 < older.size < newer.size and path):
+    if not (0 < older.size < newer.size and path):
         raise fault
     hashes = path if older.size & (older.size - 1) else [older.root, *path]
     position, last = older.size - 1, newer.size - 1
@@ -380,122 +815,1231 @@ def check_consistency(older: Checkpoint, newer: Checkpoint, path: list[bytes]) -
         raise fault
 
 
-def read_checkpoint(note: str) -> Checkpoint:
+def read_checkpoint(note: str, file: str = CHECKPOINT) -> Checkpoint:
     """Checkpoint from a signed note (C2SP tlog-checkpoint); its signature is not looked at.
 
     Lines after the root are extensions, which a reader passes over.
     """
     text, _, signatures = note.rpartition("\n\n")
     lines = text.split("\n")
-    is_whole = signatures and len(lines) >= 3 and all(lines)
-    if not is_whole or not re.fullmatch("0|[1-9][0-9]{0,17}", lines[1]):
-        raise FaultError("The checkpoint is not origin, size, root and signature, a line each.")
-    return Checkpoint(lines[0], int(lines[1]), _hash(lines[2]), note)
+    if not (signatures and len(lines) >= 3 and all(lines) and NUMBER.fullmatch(lines[1])):
+        raise CheckError("checkpoint-form", file)
+    return Checkpoint(lines[0], int(lines[1]), _hash(lines[2], file), note)
 
 
-def check_signature(note: str, keys: list[str], what: str = "checkpoint") -> str:
+def check_signature(note: str, keys: list[str], file: str) -> str:
     """Name of the key, one of `keys`, that signed a note (C2SP signed-note, Ed25519)."""
     if not keys:
-        raise UncheckedError("No key was given; ask the dealership for the key of its log.")
+        raise CheckError("no-key", file)
     text, _, block = note.rpartition("\n\n")
-    signatures = [line.split(" ") for line in block.removesuffix("\n").split("\n")]
+    lines = block[:-1].split("\n")
+    signatures = [line.split(" ") for line in lines]
     if not block.endswith("\n") or any(len(s) != 3 or s[0] != "—" for s in signatures):
-        raise FaultError(f"The {what}'s signature lines are not well formed.")
-    for name, public in map(_key, keys):
-        named = name.encode() + b"\n\x01" + public
-        key_id = hashlib.sha256(named).digest()[:4]
+        raise CheckError("note-form", file)
+    for name, public in [_key(key) for key in keys]:
         for _, signer, encoded in signatures:
-            held = _bytes(encoded)
-            if signer == name and held[:4] == key_id:
-                _check_ed25519(public, held[4:], text.encode() + b"\n", what)
+            held = _bytes(encoded, file)
+            if signer == name and held[:4] == _key_id(name, b"\x01" + public):
+                _check_ed25519(public, held[4:], text.encode() + b"\n", file)
                 return name
-    raise FaultError(f"The {what} is not signed by the key of this log.")
+    raise CheckError("signature-foreign", file)
 
 
-def _check_ed25519(public: bytes, signature: bytes, text: bytes, what: str) -> None:
+def _check_ed25519(public: bytes, signature: bytes, text: bytes, file: str) -> None:
     if not HAS_ED25519:
-        raise UncheckedError(
-            "The signature was not checked: this Python lacks the package `cryptography`. "
-            "Install it and run this again."
-        )
+        raise CheckError("no-ed25519", file)
     try:
         Ed25519PublicKey.from_public_bytes(public).verify(signature, text)
     except InvalidSignature:
-        raise FaultError(f"The signature under the {what} is false.") from None
+        raise CheckError("signature-false", file) from None
 
 
 def _key(line: str) -> tuple[str, bytes]:
     name, _, rest = line.partition("+")
     key_id, _, encoded = rest.partition("+")
-    public = _bytes(encoded)
-    named = hashlib.sha256(name.encode() + b"\n" + public).digest()
-    if len(public) != 33 or public[:1] != b"\x01" or named[:4].hex() != key_id:
-        raise FaultError(f"This is not a whole verifier key: “{line}”.")
+    try:
+        public = _bytes(encoded, "")
+        is_whole = len(public) == 33 and public[:1] == b"\x01"
+        is_whole = is_whole and _key_id(name, public).hex() == key_id
+    except (CheckError, UnicodeEncodeError):
+        is_whole = False
+    if not is_whole:
+        raise CheckError("key-unreadable", line=_shown(line))
     return name, public[1:]
 
 
-def _bytes(text: Any) -> bytes:
+def _key_id(name: str, public: bytes) -> bytes:
+    """First four bytes of the hash over name and key, with the key's kind before it."""
+    return hashlib.sha256(name.encode() + b"\n" + public).digest()[:4]
+
+
+def _bytes(text: Any, file: str) -> bytes:
     try:
         held = base64.b64decode(text, validate=True)
     except (ValueError, TypeError):
         held = b""
-    if base64.b64encode(held).decode() != text or not held:
-        raise FaultError(f"This is not base64: “{text}”.")
+    if not held or base64.b64encode(held).decode() != text:
+        raise CheckError("not-base64", file, text=_shown(text))
     return held
 
 
-def _hash(text: Any) -> bytes:
-    held = _bytes(text)
+def _hash(text: Any, file: str) -> bytes:
+    held = _bytes(text, file)
     if len(held) != 32:
-        raise FaultError(f"This is not a SHA-256 hash: “{text}”.")
+        raise CheckError("not-hash", file, text=_shown(text))
     return held
 
 
-# Events, files, certificates and bundles
+def read_json(text: str) -> Any:
+    """JSON in one reading only: no key twice, no NaN, no number longer than any of ours.
+
+    Raises ValueError or RecursionError.
+    """
+    return json.loads(
+        text,
+        object_pairs_hook=_once,
+        parse_constant=_no_number,
+        parse_int=_integer,
+        parse_float=_real,
+    )
 
 
-def check_events(files: Files, checkpoint: Checkpoint, digests: set[str]) -> int:
-    """Number of events, each of which the log holds; digests they name are added to `digests`."""
-    count, before = 0, -1
-    for event, proof in zip_longest(files.lines(EVENTS), files.lines(INCLUSION)):
-        if event is None or proof is None:
-            raise FaultError("There are not as many events as proofs.")
-        try:
-            place = json.loads(proof)
-            index, path = place["index"], [_hash(held) for held in place["path"]]
-            body = json.loads(event).get("body")
-            if type(index) is not int:  # true counts as 1 in Python and stands for no place
-                raise TypeError
-        except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
-            raise FaultError(f"Line {count + 1} of the events or proofs is not readable.") from None
-        if index <= before:
-            raise FaultError(f"Line {count + 1} of the events is not after the one before it.")
-        check_inclusion(index, event.removesuffix(b"\n"), path, checkpoint)
-        if isinstance(body, dict) and isinstance(body.get("digest"), str):
-            digests.add(body["digest"])
-        before = index
-        count += 1
-    if not count:
-        raise UncheckedError("The bundle holds no events.")
-    return count
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    held = dict(pairs)
+    if len(held) != len(pairs):
+        raise ValueError("a name stands there twice")
+    return held
 
 
-def check_named(files: Files, digests: set[str]) -> int:
-    """Number of photographs and certificates, whose digests the events of the bundle must name."""
-    named = {name for name in files.names if name.startswith(NAMED)}
-    for name in sorted(named):
-        hashed = hashlib.sha256()
-        for piece in files.pieces(name):
-            hashed.update(piece)
-        if hashed.hexdigest() not in digests:
-            raise FaultError(f"{name} is not the file that the log names.")
-    return len(named)
+def _no_number(text: str) -> NoReturn:
+    raise ValueError(f"{text} is no number")
 
 
-# Certificates: one statement over the whole file, and a record attached
+def _integer(text: str) -> int:
+    if len(text) > 19:
+        raise ValueError("a number is too long")
+    return int(text)
+
+
+def _real(text: str) -> float:
+    if len(text) > 40:
+        raise ValueError("a number is too long")
+    return float(text)
+
+
+# What the log's key signed of a bundle
 
 
 class Statement(NamedTuple):
+    """The signed statement of a bundle; `note` is the whole of it with its signature."""
+
+    log: str
+    kind: str
+    number: str
+    size: int
+    root: bytes
+    until: str
+    bag: str
+    tagmanifest: str
+    streams: dict[tuple[str, str], int]
+    note: str
+
+    @property
+    def moment(self) -> str:
+        """Up to when the bundle tells, in words."""
+        return self.until or f"the first {self.size} entries of the log"
+
+
+def read_statement(note: str) -> Statement:
+    """Statement of a bundle from `signature.txt`; its signature is not looked at."""
+    fault = CheckError("statement-form", SIGNATURE)
+    text, _, signatures = note.rpartition("\n\n")
+    header, *lines = text.split("\n")
+    if header != STATEMENT_HEADER or not signatures or len(lines) < 6:
+        raise fault
+    log, document, cut, until, bag, tagmanifest = (
+        _labeled(line, label)
+        for line, label in zip(lines, ("log", "document", "cut", "until", "bag", "tagmanifest"))
+    )
+    (kind, number), (size, root) = _two(document), _two(cut)
+    if (
+        kind not in TABLES
+        or not NUMBER.fullmatch(size)
+        or not re.fullmatch("[0-9a-f]{64}", tagmanifest)
+    ):
+        raise fault
+    streams = [_stream(_labeled(line, "stream")) for line in lines[6:]]
+    if [stream for stream, _ in streams] != sorted({stream for stream, _ in streams}):
+        raise fault
+    moment = "" if until == "-" else until
+    return Statement(
+        log,
+        kind,
+        number,
+        int(size),
+        _hash(root, SIGNATURE),
+        moment,
+        bag,
+        tagmanifest,
+        dict(streams),
+        note,
+    )
+
+
+def _labeled(line: str, label: str) -> str:
+    start, space, value = line.partition(" ")
+    if start != label or not space or not value:
+        raise CheckError("statement-form", SIGNATURE)
+    return value
+
+
+def _two(text: str) -> tuple[str, str]:
+    first, space, second = text.partition(" ")
+    if not space or not second or " " in second:
+        raise CheckError("statement-form", SIGNATURE)
+    return first, second
+
+
+def _stream(text: str) -> tuple[tuple[str, str], int]:
+    stream, _, last = text.rpartition(" ")
+    kind, id_ = _two(stream)
+    if kind not in {"unit", "wording"} or not NUMBER.fullmatch(last):
+        raise CheckError("statement-form", SIGNATURE)
+    return (kind, id_), int(last)
+
+
+# Events of the log, and what they say of a unit
+
+
+class Spool:
+    """Lines of many streams on a disk, found again stream by stream, in order.
+
+    Each line is kept with the place of the one before it, so that memory holds one number a stream.
+    """
+
+    HEAD = struct.Struct("<qq")
+
+    def __init__(self) -> None:
+        self._file = tempfile.SpooledTemporaryFile(max_size=1 << 26)  # noqa: SIM115  # for its whole life
+        self._last: dict[str, int] = {}
+        self._end = 0
+
+    def add(self, stream: str, line: bytes) -> None:
+        """Keep a line."""
+        self._file.seek(self._end)
+        self._file.write(self.HEAD.pack(self._last.get(stream, -1), len(line)) + line)
+        self._last[stream] = self._end
+        self._end += self.HEAD.size + len(line)
+
+    def close(self) -> None:
+        """Give the disk back."""
+        self._file.close()
+
+    def of(self, stream: str) -> list[bytes]:
+        """Lines of a stream, oldest first."""
+        lines, place = [], self._last.get(stream, -1)
+        while place >= 0:
+            self._file.seek(place)
+            place, size = self.HEAD.unpack(self._file.read(self.HEAD.size))
+            lines.append(self._file.read(size))
+        return lines[::-1]
+
+
+def _text(holder: Any, name: str) -> str:
+    """A text member, empty where there is none."""
+    value = holder.get(name) if isinstance(holder, dict) else None
+    return value if isinstance(value, str) else ""
+
+
+def _dict(holder: Any, name: str) -> dict[str, Any]:
+    value = holder.get(name) if isinstance(holder, dict) else None
+    return value if isinstance(value, dict) else {}
+
+
+def _list(holder: Any, name: str) -> list[Any]:
+    value = holder.get(name) if isinstance(holder, dict) else None
+    return value if isinstance(value, list) else []
+
+
+Cells = dict[str, str]
+
+
+class Unit:
+    """What a unit's events say, as far as the tables and the form of a bundle repeat it."""
+
+    def __init__(self, id_: str) -> None:
+        self.id = id_
+        self.readings: dict[str, Cells] = {}
+        self.boxes: dict[tuple[str, str, str], str] = {}  # the entry that stands in each box
+        self.signed: dict[str, dict[str, Cells]] = {}  # by step and meaning, those that stand
+        self.sign_offs: list[tuple[int, Cells]] = []
+        self.flags: dict[str, Cells] = {}
+        self.releases: list[Cells] = []
+        self.received: dict[str, Any] = {}
+        self.release: dict[str, Any] = {}
+        self.handover: dict[str, Any] = {}
+        self.handover_at = -1
+        self.model: dict[str, Any] = {}
+        self.options: list[Any] = []
+        self.sheet: dict[str, Any] = {}
+        self.buyer: dict[str, Any] = {}
+        self.tractor: dict[str, Any] = {}
+        self.photos: list[dict[str, Any]] = []
+        self.documents: list[dict[str, Any]] = []
+        self.serial = ""
+        self.version = 0
+
+    def apply(self, index: int, event: dict[str, Any]) -> None:
+        """Take in the next event of the unit."""
+        self.version += 1
+        body = _dict(event, "body")
+        take = _TAKES.get(_text(event, "kind"))
+        if take:
+            take(self, event, body)
+        if take is Unit.hand_over:
+            self.handover_at = index
+        self.reopen([step for step in _list(body, "reopened") if isinstance(step, str)])
+
+    def receive(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """The unit came."""
+        self.received, self.serial = event, _text(body, "serial")
+        self.model, self.options = _dict(body, "model"), _list(body, "options")
+
+    def assign_model(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """Its model was set."""
+        self.model, self.options = _dict(body, "model"), _list(body, "options")
+
+    def assign_buyer(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """It was sold, or the buyer's details were corrected."""
+        self.buyer = _dict(body, "buyer")
+        self.tractor = _dict(body, "tractor") or self.tractor
+
+    def withdraw_buyer(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """The sale was canceled."""
+        self.buyer = self.tractor = {}
+
+    def set_sheet(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """It got its procedure, or a newer revision of it."""
+        self.sheet = body
+
+    def read(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """A reading was taken or a check made."""
+        is_check = "check" in body
+        id_ = _text(body, "check" if is_check else "reading")
+        box = (_text(body, "step"), _text(body, "line"), _text(body, "position"))
+        self.readings[id_] = {
+            "unit": self.id,
+            "serial": self.serial,
+            "entry": id_,
+            **dict(zip(("step", "line", "position"), box)),
+            **(_check_cells(body) if is_check else _reading_cells(body)),
+            **_author_cells(event),
+            **_source_cells(body),
+        }
+        self.boxes[box] = id_
+
+    def sign(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """A step was signed."""
+        step, meaning = _text(body, "step"), _text(body, "meaning")
+        cells = self._sign_off(event, step, meaning, _text(body, "content"))
+        before = self.signed.setdefault(step, {}).get(meaning)
+        if before:
+            self.sign_offs = [one for one in self.sign_offs if one[1] is not before]
+        self.signed[step][meaning] = cells
+
+    def release_it(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """It was released."""
+        self.end_release(event, {})
+        self.release = event
+        self.releases.append(self._sign_off(event, "", "released", _text(body, "content")))
+
+    def end_release(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """The release was withdrawn, and steps are to be done again."""
+        self.release = {}
+        for cells in self.releases:
+            cells["stands"] = "no"
+        self.reopen([step for step in _list(body, "steps") if isinstance(step, str)])
+
+    def hand_over(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """It was handed over."""
+        self.handover = event
+        self._sign_off(event, "", "handed-over", _text(body, "recipient_digest"))
+
+    def _sign_off(self, event: dict[str, Any], step: str, meaning: str, content: str) -> Cells:
+        cells = {
+            "unit": self.id,
+            "serial": self.serial,
+            "step": step,
+            "meaning token": meaning,
+            "person": _text(event, "actor"),
+            "name": _text(event, "name"),
+            "happened": _text(event, "happened"),
+            "stands": "yes",
+            "content sha256": content,
+        }
+        self.sign_offs.append((self.version, cells))
+        return cells
+
+    def reopen_step(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """A step is to be done again."""
+        self.reopen([_text(body, "step")])
+
+    def reopen(self, steps: list[str]) -> None:
+        """Entries and signatures of steps count no more."""
+        for step in steps:
+            for cells in self.signed.pop(step, {}).values():
+                cells["stands"] = "no"
+        for box in [box for box in self.boxes if box[0] in steps]:
+            del self.boxes[box]
+
+    def flag(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """Something was flagged."""
+        self.flags[_text(body, "flag")] = {
+            "unit": self.id,
+            "serial": self.serial,
+            "origin": _text(body, "origin"),
+            "entry": _text(body, "reading"),
+            "step": _text(body, "step"),
+            "line": _text(body, "line"),
+            "position": _text(body, "position"),
+            "raised": _text(event, "happened"),
+            "raised by": _text(event, "name"),
+            "closed": "",
+            "closed by": "",
+            "closed as": "",
+            "closing entry": "",
+            "concession": "",
+        }
+
+    def close(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """A flag was closed, or accepted with a reason."""
+        is_concession = "concession" in body
+        self.flags[_text(body, "flag")].update(
+            {
+                "closed": _text(event, "happened"),
+                "closed by": _text(event, "name"),
+                "closed as": "concession" if is_concession else _text(body, "how"),
+                "closing entry": _text(body, "reading"),
+                "concession": _text(body, "reason") if is_concession else "",
+            }
+        )
+
+    def photograph(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """A photo was attached."""
+        self.photos.append(body)
+
+    def issue(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """A document was issued."""
+        self.documents.append(body)
+
+    def reading_rows(self) -> dict[str, Cells]:
+        """Cells of each entry, by its id."""
+        standing = set(self.boxes.values())
+        for id_, cells in self.readings.items():
+            cells["stands"] = "yes" if id_ in standing else "no"
+        return self.readings
+
+    def sign_off_rows(self) -> dict[str, Cells]:
+        """Cells of each signature, by its number."""
+        ordered = sorted(self.sign_offs, key=lambda one: one[0])
+        return {str(number): cells for number, (_, cells) in enumerate(ordered)}
+
+    def flag_rows(self) -> dict[str, Cells]:
+        """Cells of each flag, by its number."""
+        return {str(number): cells for number, cells in enumerate(self.flags.values())}
+
+    def unit_rows(self) -> dict[str, Cells]:
+        """Cells of the unit's one row."""
+        revision = self.sheet.get("revision")
+        open_flags = sum(not cells["closed"] for cells in self.flags.values())
+        cells = {
+            "unit": self.id,
+            "maker": _text(_dict(self.received, "body"), "maker"),
+            "serial": self.serial,
+            "model": _text(self.model, "code"),
+            "model name": _text(self.model, "name"),
+            "procedure": _text(self.sheet, "procedure"),
+            "revision": str(revision) if revision else "",
+            "received": _text(self.received, "happened"),
+            "released": _text(self.release, "happened"),
+            "handed over": _text(self.handover, "happened"),
+            "registration due": _text(_dict(self.handover, "body"), "registration_due"),
+            "open flags": str(open_flags),
+            "events": str(self.version),
+        }
+        return {"0": cells}
+
+
+_TAKES: dict[str, Callable[[Unit, dict[str, Any], dict[str, Any]], None]] = {
+    "unit.received": Unit.receive,
+    "unit.model_assigned": Unit.assign_model,
+    "unit.buyer_assigned": Unit.assign_buyer,
+    "unit.buyer_amended": Unit.assign_buyer,
+    "unit.buyer_withdrawn": Unit.withdraw_buyer,
+    "sheet.started": Unit.set_sheet,
+    "sheet.moved": Unit.set_sheet,
+    "reading.taken": Unit.read,
+    "check.completed": Unit.read,
+    "step.signed": Unit.sign,
+    "step.reopened": Unit.reopen_step,
+    "unit.released": Unit.release_it,
+    "unit.reopened": Unit.end_release,
+    "unit.handed_over": Unit.hand_over,
+    "flag.raised": Unit.flag,
+    "flag.closed": Unit.close,
+    "concession.granted": Unit.close,
+    "photo.attached": Unit.photograph,
+    "document.issued": Unit.issue,
+}
+
+
+def _check_cells(body: dict[str, Any]) -> Cells:
+    answer = body.get("answer") is True
+    empty = dict.fromkeys((*_VALUES, *_LIMITS, *_INSTRUMENT, "remark tokens"), "")
+    return {
+        **empty,
+        "as typed": "yes" if answer else "no",
+        "verdict": "answered-yes" if answer else "answered-no",
+        "remarks": _text(body, "note"),
+    }
+
+
+# Columns of readings.csv, and the members of a reading they repeat.
+_VALUES = {
+    "value unit": "unit",
+    "canonical value": "canonical",
+    "canonical unit": "canonical_unit",
+    "expanded uncertainty": "expanded_uncertainty",
+    "conformance probability": "probability",
+}
+_LIMITS = {
+    "limit low": "low",
+    "limit high": "high",
+    "limit source": "source",
+    "limit basis": "basis",
+    "decision rule": "decision",
+}
+_INSTRUMENT = {"instrument": "code", "instrument name": "name", "calibration due": "due"}
+
+
+def _reading_cells(body: dict[str, Any]) -> Cells:
+    limit, instrument = _dict(body, "limit"), _dict(body, "instrument")
+    remarks = _list(body, "remarks")
+    return {
+        "as typed": _text(body, "raw"),
+        "value": _text(body, "choice") or _text(body, "value"),
+        "verdict": _text(body, "verdict"),
+        **{column: _text(body, name) for column, name in _VALUES.items()},
+        **{column: _text(limit, name) for column, name in _LIMITS.items()},
+        **{column: _text(instrument, name) for column, name in _INSTRUMENT.items()},
+        "remark tokens": "; ".join(_remark(one) for one in remarks),
+        **({} if remarks else {"remarks": ""}),
+    }
+
+
+def _remark(remark: Any) -> str:
+    if _text(remark, "remark") == "late":
+        return f"late {remark.get('minutes')}"
+    return f"{_text(remark, 'remark')} {remark.get('seconds')} {_text(remark, 'position')}"
+
+
+def _author_cells(event: dict[str, Any]) -> Cells:
+    named = _dict(event, "named")
+    return {
+        "person": _text(event, "actor"),
+        "name": _text(event, "name"),
+        "happened": _text(event, "happened"),
+        "recorded": _text(event, "recorded"),
+        "named by device (id)": _text(named, "id"),
+        "named by device": _text(named, "name"),
+    }
+
+
+def _source_cells(body: dict[str, Any]) -> Cells:
+    paper = _dict(body, "paper")
+    return {
+        "supersedes": _text(body, "supersedes"),
+        "reason": _text(body, "reason"),
+        "copied from paper": "yes" if body.get("copied_from_paper") else "no",
+        "written by (id)": _text(paper, "writer"),
+        "written by": _text(paper, "writer_name"),
+        "picture of the paper (SHA-256)": _text(paper, "digest"),
+    }
+
+
+class Events:
+    """The events of a bundle: each held to the log, each stream to its end.
+
+    `unsure` are the units of which an event does not hold or is left out, so that what the bundle
+    says of them cannot be compared with certainty.
+    """
+
+    def __init__(self, files: Files, log: Checkpoint, until: str, findings: Findings) -> None:
+        self.files, self.log, self.until, self.findings = files, log, until, findings
+        self.last: dict[tuple[str, str], int] = {}
+        self.unsure: set[str] = set()
+        self.wordings: set[str] = set()  # named by events
+        self.spool = Spool()
+        self.count = self.faulty = 0
+
+    def read(self) -> None:
+        """Check every event with its proof, and keep those of units that hold."""
+        before = -1
+        proofs = self._lines(INCLUSION)
+        for number, (found, proof) in enumerate(zip_longest(self._lines(EVENTS), proofs), 1):
+            if found is None or proof is None:
+                raise CheckError("events-unequal", EVENTS)
+            file, event = found
+            before = self._take(number, file, event, proof[1], before)
+        if not self.count:
+            raise CheckError("events-none", EVENTS)
+
+    def _lines(self, name: str) -> Iterator[tuple[str, bytes]]:
+        for part in self.files.parts(name):
+            for line in self.files.pieces(part, LONGEST_LINE):
+                yield part, line[:-1] if line.endswith(b"\n") else line
+
+    def _take(self, number: int, file: str, data: bytes, proof: bytes, before: int) -> int:
+        """Check one event; returns its place in the log, or the one before where it has none."""
+        self.count += 1
+        try:
+            event, place = read_json(data.decode()), read_json(proof.decode())
+            index, path = place["index"], [_hash(one, INCLUSION) for one in place["path"]]
+            stream = (event["stream"], event["id"])
+            version = event["version"]
+            is_fit = all(isinstance(one, str) for one in (*stream, event["recorded"]))
+            if not is_fit or type(index) is not int or type(version) is not int:
+                raise TypeError
+        except (*MALFORMED, CheckError):
+            self.faulty += 1
+            self.findings.add("event-unreadable", file, line=number)
+            return before
+        self._place(stream, version, file)
+        if index <= before:
+            self._fault("event-order", file, stream, line=number)
+            return before
+        if not is_included(index, data, path, self.log):
+            origin = self.log.origin
+            self._fault("event-not-in-log", file, stream, line=number, index=index, origin=origin)
+            return index
+        if self.until and event["recorded"] > self.until:
+            self._fault("event-too-late", file, stream, line=number)
+        self._keep(stream, index, event, data, file)
+        return index
+
+    def _fault(self, code: str, file: str, whose: tuple[str, str], **values: Any) -> None:
+        self.faulty += 1
+        self.unsure.add(whose[1])
+        self.findings.add(code, file, **values)
+
+    def _place(self, stream: tuple[str, str], version: int, file: str) -> None:
+        """Note that a stream goes on with a version, which must be the next."""
+        if version != self.last.get(stream, 0) + 1:
+            name = " ".join(stream)
+            self._fault("stream-gap", file, stream, stream=_shown(name), version=version)
+        self.last[stream] = version
+
+    def _keep(
+        self, stream: tuple[str, str], index: int, event: dict[str, Any], data: bytes, file: str
+    ) -> None:
+        body = _dict(event, "body")
+        if stream[0] == "unit":
+            self.wordings.add(_text(_dict(body, "wording"), "digest"))
+            self.spool.add(stream[1], b"%d %b" % (index, data))
+        elif hashlib.sha256(_text(body, "text").encode()).hexdigest() != stream[1]:
+            self._fault("wording-false", file, stream)
+
+    def compare(self, signed: dict[tuple[str, str], int]) -> int:
+        """Number of streams, each of which ends where it was signed; notes those that do not."""
+        for stream, last in self.last.items():
+            name = _shown(" ".join(stream))
+            if stream not in signed:
+                self._fault("stream-foreign", EVENTS, stream, stream=name)
+            elif last != signed[stream]:
+                values = {"version": last, "last": signed[stream]}
+                self._fault("stream-short", EVENTS, stream, stream=name, **values)
+        for stream in sorted(set(signed) - set(self.last)):
+            self._fault("stream-missing", EVENTS, stream, stream=" ".join(stream))
+        kept = {id_ for kind, id_ in self.last if kind == "wording"}
+        for digest in sorted(self.wordings - kept - {""}):
+            self.findings.add("wording-missing", EVENTS, digest=_shown(digest))
+        return len(signed)
+
+    def unit(self, id_: str) -> Unit:
+        """What the events of a unit that hold say."""
+        unit = Unit(id_)
+        for line in self.spool.of(id_):
+            index, _, data = line.partition(b" ")
+            try:
+                unit.apply(int(index), read_json(data.decode()))
+            except MALFORMED:
+                self.unsure.add(id_)
+        return unit
+
+
+# A bundle as a whole
+
+
+class Bundle:
+    """One bundle under check. Each `check_…` notes its findings; `check` makes them all."""
+
+    def __init__(self, files: Files, keys: list[str], findings: Findings) -> None:
+        self.files, self.keys, self.findings = files, keys, findings
+        self.bag = Bag(files)
+        self.statement: Statement | None = None  # None also where its signature is false
+        self.signature = ""  # the text of its note
+        self.checkpoint: Checkpoint | None = None
+        self.events: Events | None = None
+        self.has_outside_key = bool(keys)
+        # By a key that was given or, if none was, came with the bundle:
+        self.statement_is_signed = self.checkpoint_is_signed = False
+        self.files_are_signed = False
+
+    def check(self, path: Path) -> None:
+        """Make every check."""
+        self.check_bag()
+        if self.files.archive:
+            self.findings.run("zip-as-issued", lambda: check_wrapper(path, self.files))
+        self.take_keys()
+        self.check_statement()
+        self.check_checkpoint()
+        self.check_events()
+        self.check_layout()
+        if self.events:
+            self.check_contents(self.events)
+        self.tell_bounds()
+
+    @property
+    def kind(self) -> str:
+        """Kind of bundle, as signed; where the key vouches for no kind, by its files."""
+        if self.statement and self.statement_is_signed:
+            return self.statement.kind
+        return "registration" if FORM in self.files else "audit"
+
+    def close(self) -> None:
+        """Close what was opened; the findings stay."""
+        self.files.close()
+        if self.events:
+            self.events.spool.close()
+
+    def check_bag(self) -> None:
+        """Every file is as the manifests have it."""
+        faults = list(self.bag.faults())
+        for fault in faults:
+            self.findings.error(fault)
+        if not faults:
+            self.findings.add("bag-complete", result=len(self.bag.payload))
+
+    def take_keys(self) -> None:
+        """Where no key was given, take the ones inside, and say what that is worth."""
+        if self.has_outside_key:
+            return
+        try:
+            self.keys += self.files.text(KEYS).split()
+        except CheckError as error:
+            self.findings.error(error)
+            return
+        self.findings.add("key-inside", KEYS, keys=_shown(" ".join(self.keys)))
+
+    def check_statement(self) -> None:
+        """The bundle is signed, and its files are those that were signed."""
+        if SIGNATURE not in self.files:
+            self.findings.add("statement-missing", SIGNATURE)
+            return
+        statement: Statement | None = self.findings.run(
+            "statement-read", lambda: read_statement(self.files.text(SIGNATURE)), SIGNATURE
+        )
+        if statement is None:
+            return
+        self.signature = statement.note
+        signer = self._signed("statement-signed", statement.note, SIGNATURE, statement.log)
+        if signer is None and HAS_ED25519:
+            return
+        self.statement = statement
+        matches = self._tag_manifest() == statement.tagmanifest
+        self.findings.add("files-signed" if matches else "files-not-signed", TAG_MANIFEST)
+        self.statement_is_signed = signer is not None
+        self.files_are_signed = self.statement_is_signed and matches
+        self._check_name(statement)
+
+    def _signed(self, holds: str, note: str, file: str, origin: str) -> str | None:
+        def check() -> str:
+            name = check_signature(note, self.keys, file)
+            if name != origin:
+                raise CheckError("signature-foreign", file)
+            return name
+
+        signer: str | None = self.findings.run(holds, check, file)
+        return signer
+
+    def _tag_manifest(self) -> str:
+        try:
+            return hashlib.sha256(self.files.content(TAG_MANIFEST)).hexdigest()
+        except CheckError:
+            return ""
+
+    def _check_name(self, statement: Statement) -> None:
+        if self.files.folder != statement.bag:
+            code = "zip-renamed" if self.files.archive else "folder-renamed"
+            names = {"actual": _shown(self.files.folder), "stated": statement.bag}
+            self.findings.add(code, SIGNATURE, **names)
+
+    def check_checkpoint(self) -> None:
+        """The checkpoint is signed, and the one that the bundle is cut at."""
+        self.checkpoint = self.findings.run(
+            "checkpoint-read", lambda: read_checkpoint(self.files.text(CHECKPOINT)), CHECKPOINT
+        )
+        if self.checkpoint is None:
+            return
+        signer = self._signed(
+            "checkpoint-signed", self.checkpoint.note, CHECKPOINT, self.checkpoint.origin
+        )
+        self.checkpoint_is_signed = signer is not None
+        if self.statement and self.checkpoint[:3] != _cut(self.statement)[:3]:
+            self.findings.add("cut-differs", CHECKPOINT)
+        if KEYS in self.files:
+            self._check_keys_inside()
+
+    def _check_keys_inside(self) -> None:
+        notes = [self.signature, self.checkpoint.note if self.checkpoint else ""]
+        try:
+            inside = {_signer(line) for line in self.files.text(KEYS).split("\n")[:-1]}
+            signers = {_signature_of(note) for note in notes if note}
+        except (*MALFORMED, CheckError):
+            inside, signers = set(), {("", "")}
+        if all(notes) and inside != signers:
+            self.findings.add("keys-inside-differ", KEYS)
+        elif self.has_outside_key and not inside <= self._given():
+            self.findings.add("keys-inside-foreign", KEYS)
+
+    def _given(self) -> set[tuple[str, str]]:
+        try:
+            return {_signer(key) for key in self.keys}
+        except CheckError:
+            return set()
+
+    def check_events(self) -> None:
+        """Every event stands in the log, and no stream lacks one."""
+        log = self._root()
+        if log is None:
+            self.findings.add("no-root", EVENTS)
+            return
+        until = self.statement.until if self.statement else ""
+        self.events = events = Events(self.files, log, until, self.findings)
+        try:
+            events.read()
+            if not events.faulty:
+                self.findings.add("events-in-log", EVENTS, result=events.count)
+        except CheckError as error:
+            self.findings.error(error)
+            events.faulty += 1
+        if self.statement is None:
+            return
+        faulty = events.faulty
+        count = events.compare(self.statement.streams)
+        if faulty == events.faulty:
+            self.findings.add("streams-complete", EVENTS, result=count)
+
+    def _root(self) -> Checkpoint | None:
+        """The root to hold events to: what is signed goes before what is not."""
+        if self.statement and (self.statement_is_signed or not self.checkpoint_is_signed):
+            return _cut(self.statement)
+        return self.checkpoint
+
+    def check_layout(self) -> None:
+        """Every file that such a bundle has is there, and no other."""
+        due = [*TAGS, TAG_MANIFEST, EVENTS, INCLUSION, CHECKPOINT, KEYS]
+        due += [*TABLES[self.kind], *FURTHER[self.kind], *UNCOMPARED[self.kind]]
+        for name in due:
+            if name not in self.files:
+                self.findings.add("file-absent", name)
+        known = {part for name in due for part in self.files.parts(name)} | {SIGNATURE}
+        folders = (PHOTOS, CERTIFICATES) if self.kind == "audit" else (PHOTOS,)
+        for name in self.files.names:
+            if name not in known and not name.startswith(folders):
+                self.findings.add("file-foreign", name)
+
+    def check_contents(self, events: Events) -> None:
+        """Tables, form, photos and certificates say and are what the events say."""
+        streams = self.statement.streams if self.statement else events.last
+        units = [id_ for kind, id_ in streams if kind == "unit"]
+        self.check_named(events, units)
+        for name in TABLES[self.kind]:
+            if name in self.files:
+                Table(self.files, name, events, units, self.findings).check()
+        if self.kind == "registration" and len(units) == 1 and FORM in self.files:
+            Form(self, events, events.unit(units[0])).check()
+
+    def check_named(self, events: Events, units: list[str]) -> None:
+        """Photos and certificates are those that the events name, all of them."""
+        folders = (PHOTOS, CERTIFICATES)
+        there = {n: d for n, d in self.bag.digests.items() if n.startswith(folders)}
+        if self.kind == "registration" and CERTIFICATE in self.bag.digests:
+            there[CERTIFICATE] = self.bag.digests[CERTIFICATE]
+        if self.kind == "audit" and not there and self._leaves_out():
+            self.findings.add("files-left-out", INFO)
+            return
+        wanted: dict[str, str] = {}
+        for id_ in units:
+            wanted.update(_named_files(self.kind, events.unit(id_)))
+        faults = list(_named_faults(there, wanted, self._form_certificate()))
+        for code, name in faults:
+            self.findings.add("named-file-unsure" if events.faulty else code, name)
+        if not faults:
+            self.findings.add("files-named", result=len(there))
+        self._check_certificate()
+
+    def _leaves_out(self) -> bool:
+        try:
+            return LEFT_OUT in self.files.text(INFO).split("\n")
+        except CheckError:
+            return False
+
+    def _form_certificate(self) -> str:
+        """Digest of the certificate that a registration names, which lies in it by another name."""
+        if self.kind != "registration":
+            return ""
+        try:
+            form = read_json(self.files.text(FORM))
+        except (*MALFORMED, CheckError):
+            return ""
+        return _text(_dict(form, "preparation"), "certificate_sha256")
+
+    def _check_certificate(self) -> None:
+        """What a registration's certificate proves by itself."""
+        if CERTIFICATE not in self.files:
+            return
+        try:
+            pdf = self.files.content(CERTIFICATE)
+        except CheckError as error:
+            self.findings.error(error)
+            return
+        if ATTACHMENT.search(pdf) or OPENING in pdf:
+            check_certificate(pdf, "", self.keys, self.findings, CERTIFICATE)
+
+    def tell_bounds(self) -> None:
+        """Say what the key alone binds, and whether it does."""
+        if not self.files_are_signed:
+            code = "not-bound" if self.findings.fails() else "key-alone-unchecked"
+        else:
+            code = "key-alone" if self.has_outside_key else "key-alone-unchecked"
+        for name in self._bound_by_key_alone(code):
+            for part in self.files.parts(name):
+                if part in self.files:
+                    aside = f" ({', '.join(ASIDE[name])})" if name in ASIDE else ""
+                    self.findings.add(code, part, what=part + aside)
+        if not (self.statement_is_signed or self.checkpoint_is_signed):
+            for folder in (PHOTOS, CERTIFICATES):
+                if any(name.startswith(folder) for name in self.files.names):
+                    self.findings.add(code, folder, what=folder)
+        self.findings.add("service-recomputes")
+
+    def _bound_by_key_alone(self, code: str) -> list[str]:
+        names = [README, INFO, "verifier.py", "verify.html", *UNCOMPARED[self.kind], *ASIDE]
+        if code != "key-alone":  # how their bytes are written
+            names += [EVENTS, INCLUSION, CHECKPOINT, KEYS, SIGNATURE]
+        if not (self.statement_is_signed or self.checkpoint_is_signed):
+            names.append(CERTIFICATE)
+        return names
+
+
+def _cut(statement: Statement) -> Checkpoint:
+    return Checkpoint(statement.log, statement.size, statement.root, statement.note)
+
+
+def _signer(line: str) -> tuple[str, str]:
+    """Name and key id of a verifier key."""
+    name, public = _key(line)
+    return name, _key_id(name, b"\x01" + public).hex()
+
+
+def _signature_of(note: str) -> tuple[str, str]:
+    """Name and key id of a note's one signature."""
+    _, name, encoded = note.rpartition("\n\n")[2][:-1].split(" ")
+    return name, _bytes(encoded, "")[:4].hex()
+
+
+def _named_files(kind: str, unit: Unit) -> dict[str, str]:
+    """Digest of each file of a unit, by its name in the bundle."""
+    folder = f"{_file_name(unit.serial)}-{unit.id[:8]}"
+    photos = f"{PHOTOS}{folder}/" if kind == "audit" else PHOTOS
+    wanted = {
+        f"{photos}{number:03d}-{_photo_name(photo)}": _text(photo, "digest")
+        for number, photo in enumerate(unit.photos, 1)
+    }
+    lost = {_text(one, "replaces") for one in unit.documents if _text(one, "instead")}
+    for document in unit.documents:
+        is_there = _text(document, "document") not in lost
+        if _text(document, "document_kind") == "certificate" and is_there:
+            place = f"{CERTIFICATES}{folder}/" if kind == "audit" else CERTIFICATE
+            number = _file_name(_text(document, "number"))
+            wanted[f"{place}{number}.pdf"] = _text(document, "digest")
+    return wanted
+
+
+def _photo_name(photo: dict[str, Any]) -> str:
+    places = (_text(photo, "step"), _text(photo, "line"), _text(photo, "position"))
+    where = "paper-sheet" if photo.get("of_paper") is True else "-".join(filter(None, places))
+    return _file_name(where) + PurePosixPath(_text(photo, "name")).suffix
+
+
+def _file_name(text: str) -> str:
+    """File name made of a text, as the service makes it."""
+    return re.sub(r"[^A-Za-z0-9_-]+", "-", text).strip("-")[:60].strip("-") or "x"
+
+
+def _named_faults(
+    there: dict[str, str], wanted: dict[str, str], certificate: str
+) -> Iterator[tuple[str, str]]:
+    """Files that no event names, other than the named ones, or missing; code and name of each."""
+    issued = {digest for name, digest in wanted.items() if name.startswith(CERTIFICATE)}
+    wanted = {name: d for name, d in wanted.items() if not name.startswith(CERTIFICATE)}
+    for name, digest in sorted(there.items()):
+        if name == CERTIFICATE:
+            if digest not in issued or digest != certificate:
+                yield "named-file-other", name
+        elif name not in wanted:
+            yield "named-file-foreign", name
+        elif wanted[name] != digest:
+            yield "named-file-other", name
+    for name in sorted(set(wanted) - set(there)):
+        yield "named-file-absent", name
+
+
+# Tables: RFC 4180, cells that no spreadsheet computes
+
+
+FORMULA = re.compile(r"\s*[=+\-@＝＋－＠]|[\t\r\n]")
+PLAIN_NUMBER = re.compile(r"[+-]?[0-9]+([.,][0-9]+)?([eE][+-]?[0-9]+)?")
+ROWS: dict[str, Callable[[Unit], dict[str, Cells]]] = {
+    "data/units.csv": Unit.unit_rows,
+    "data/readings.csv": Unit.reading_rows,
+    "data/sign_offs.csv": Unit.sign_off_rows,
+    "data/flags.csv": Unit.flag_rows,
+}
+
+
+class Table:
+    """One table of a bundle, row by row against the events of each unit."""
+
+    def __init__(
+        self, files: Files, name: str, events: Events, units: list[str], findings: Findings
+    ) -> None:
+        self.files, self.name, self.events, self.findings = files, name, events, findings
+        self.left = dict.fromkeys(units)  # units whose rows were not there yet
+        self.unit = ""
+        self.due: dict[str, Cells] = {}  # rows of the present unit that were not there yet
+        self.count = self.faults = self.of_unit = 0
+
+    def check(self) -> None:
+        """Hold every row to the events, and every event to a row."""
+        try:
+            for file, row in self._rows():
+                self.count += 1
+                self._take(file, row)
+            self._finish()
+            for id_ in list(self.left):
+                self._begin(id_)
+                self._finish()
+        except CheckError as error:
+            self.findings.error(error)
+            return
+        except (csv.Error, *UNREADABLE, *MALFORMED) as error:
+            self.findings.add("table-unreadable", self.name, why=_reason(error))
+            return
+        if not self.faults:
+            self.findings.add("table-agrees", self.name, result=self.count)
+
+    def _rows(self) -> Iterator[tuple[str, Cells]]:
+        first: list[str] = []
+        for part in self.files.parts(self.name):
+            lines = (line.decode() for line in self.files.pieces(part, LONGEST_LINE))
+            reader = csv.reader(lines, strict=True)
+            header = next(reader, [])
+            first = header if part == self.name else first
+            if header != first:
+                raise CheckError("table-unreadable", part, why="its columns are others")
+            for cells in reader:
+                if len(cells) != len(header) or len(set(header)) != len(header):
+                    raise CheckError(
+                        "table-unreadable", part, why="a row has not one cell a column"
+                    )
+                yield part, dict(zip(header, cells))
+
+    def _take(self, file: str, row: Cells) -> None:
+        unit = row.get("unit", "")
+        if unit != self.unit:
+            self._finish()
+            self._begin(unit)
+        self.of_unit += 1
+        key = row.get("entry", "") if self.name == "data/readings.csv" else str(self.of_unit - 1)
+        right = self.due.pop(key, None)
+        if right is None:
+            self._fault("row-foreign", file)
+            return
+        for column, value in right.items():
+            if row.get(column) != safe_cell(value):
+                values = {"shown": _shown(row.get(column, "")), "right": _shown(safe_cell(value))}
+                self._fault("row-differs", file, column=column, **values)
+
+    def _begin(self, unit: str) -> None:
+        self.unit, self.of_unit = unit, 0
+        known = unit in self.left
+        self.left.pop(unit, None)
+        self.due = ROWS[self.name](self.events.unit(unit)) if known else {}
+
+    def _finish(self) -> None:
+        if self.due and self.unit not in self.events.unsure:
+            self.faults += 1
+            values = {"count": len(self.due), "unit": _shown(self.unit)}
+            self.findings.add("rows-missing", self.name, **values)
+        self.due = {}
+
+    def _fault(self, code: str, file: str, **values: Any) -> None:
+        self.faults += 1
+        code = "row-unsure" if self.unit in self.events.unsure else code
+        self.findings.add(code, file, row=self.count, **values)
+
+
+def safe_cell(text: str) -> str:
+    """Text of a cell as the service writes it: an apostrophe goes before a formula."""
+    return "'" + text if FORMULA.match(text) and not PLAIN_NUMBER.fullmatch(text) else text
+
+
+# The registration form
+
+
+class Form:
+    """The registration form as data, against the events of its unit."""
+
+    def __init__(self, bundle: Bundle, events: Events, unit: Unit) -> None:
+        self.bundle, self.log, self.unit = bundle, events.log, unit
+        self.findings = bundle.findings
+        self.is_unsure = unit.id in events.unsure
+        self.faults = 0
+
+    def check(self) -> None:
+        """Hold every answer that the events have to them."""
+        try:
+            form = read_json(_decoded(self.bundle.files.content(FORM, LONGEST_LINE), FORM))
+        except CheckError as error:
+            self.findings.error(error)
+            return
+        except MALFORMED:
+            form = None
+        if not isinstance(form, dict):
+            self.findings.add("form-unreadable", FORM)
+            return
+        for field, right in self._right(form).items():
+            shown = _member(form, field)
+            if not _is_same(shown, right):
+                self._fault(field, shown, right)
+        self._check_person(form, "buyer", ("salt", "name", "address", "phone", "email"))
+        self._check_person(form, "recipient", ("salt", "name"))
+        if not self.faults:
+            self.findings.add("form-agrees", FORM)
+
+    def _fault(self, field: str, shown: Any, right: Any) -> None:
+        self.faults += 1
+        code = "form-unsure" if self.is_unsure else "form-differs"
+        self.findings.add(code, FORM, field=field, shown=_shown(shown), right=_shown(right))
+
+    def _right(self, form: dict[str, Any]) -> dict[str, Any]:
+        """What the events say, by the place of each answer in the form."""
+        unit, handover = self.unit, _dict(self.unit.handover, "body")
+        sheet, release = unit.sheet, unit.release
+        statement = self.bundle.statement
+        return {
+            **({"number": statement.number} if statement else {}),
+            "due": _text(handover, "registration_due"),
+            "unit.id": unit.id,
+            "unit.maker": _text(_dict(unit.received, "body"), "maker"),
+            "unit.serial": unit.serial,
+            "unit.model": _text(unit.model, "code"),
+            "unit.model_name": _text(unit.model, "name"),
+            "unit.model_revision": unit.model.get("revision"),
+            "unit.options": unit.options,
+            "dealer.site": _text(unit.handover, "site"),
+            "buyer.reference": _text(unit.buyer, "id"),
+            "buyer.digest": _text(unit.buyer, "digest"),
+            "recipient.digest": _text(handover, "recipient_digest"),
+            "recipient.relation": _text(handover, "relation"),
+            "recipient.language": _text(handover, "language"),
+            "delivery.id": _text(handover, "handover"),
+            "delivery.moment": _text(unit.handover, "happened"),
+            "delivery.handed_over_by": _text(unit.handover, "name"),
+            "delivery.use_token": _text(handover, "first_use"),
+            "delivery.place": _text(handover, "place"),
+            "delivery.hour_meter": _text(handover, "hour_meter"),
+            "delivery.manual_given": handover.get("manual_given"),
+            "delivery.shown_tokens": _list(handover, "shown"),
+            "tractor.code": _text(unit.tractor, "code"),
+            "tractor.name": _text(unit.tractor, "name"),
+            "tractor.data": _dict(unit.tractor, "data"),
+            "preparation.procedure": _text(sheet, "procedure"),
+            "preparation.revision": sheet.get("revision"),
+            "preparation.procedure_sha256": _text(sheet, "digest"),
+            "preparation.released": _text(release, "happened"),
+            "preparation.released_by": _text(release, "name"),
+            **self._certificate(form),
+            "log.origin": self.log.origin,
+            "log.entry": unit.handover_at,
+            "log.size": self.log.size,
+        }
+
+    def _certificate(self, form: dict[str, Any]) -> dict[str, Any]:
+        """The certificate that the form names, as the log has it."""
+        number = _member(form, "preparation.certificate")
+        for issued in self.unit.documents:
+            if (issued.get("document_kind"), issued.get("number")) == ("certificate", number):
+                return {"preparation.certificate_sha256": _text(issued, "digest")}
+        return {"preparation.certificate": "(of no event)"}
+
+    def _check_person(self, form: dict[str, Any], person: str, names: tuple[str, ...]) -> None:
+        """Names and particulars are those of the salted digest, which the log has."""
+        held = _dict(form, person)
+        values = [held.get(name) for name in names]
+        if not any(values):
+            self.findings.add("form-erased", FORM, person=person)
+            return
+        try:
+            listed = json.dumps(values, ensure_ascii=False, separators=(",", ":")).encode()
+        except UnicodeEncodeError:
+            listed = b""
+        if hashlib.sha256(listed).hexdigest() != _text(held, "digest"):
+            self.faults += 1
+            self.findings.add("form-digest", FORM, person=person)
+
+
+def _member(form: dict[str, Any], path: str) -> Any:
+    value: Any = form
+    for name in path.split("."):
+        value = value.get(name) if isinstance(value, dict) else None
+    return value
+
+
+def _is_same(one: Any, other: Any) -> bool:
+    """Whether two JSON values are one; 1, 1.0 and true are three."""
+    return json.dumps(one, sort_keys=True) == json.dumps(other, sort_keys=True)
+
+
+def check_bundle(path: Path, keys: list[str], findings: Findings) -> Bundle | None:
+    """Check a bundle; None where it cannot be opened."""
+    files = findings.run("opened", lambda: Files(path), path.name)
+    if files is None:
+        return None
+    bundle = Bundle(files, list(keys), findings)
+    try:
+        bundle.check(path)
+    finally:
+        bundle.close()
+    return bundle
+
+
+# Certificates
+
+
+class CertificateStatement(NamedTuple):
     """What a certificate states: its log, its number, and the digest of the whole file."""
 
     note: str
@@ -504,99 +2048,86 @@ class Statement(NamedTuple):
     digest: str
 
 
-def check_certificate(pdf: bytes, digest: str, keys: list[str], findings: Findings) -> None:
-    """Check a certificate on its own: the statement over its whole file, and its record's proof.
+def check_certificate(
+    pdf: bytes, digest: str, keys: list[str], findings: Findings, file: str = "certificate.pdf"
+) -> None:
+    """Check a certificate by itself: the statement over its whole file, and its record's proof.
 
     Without `keys` the key in the record is used, which is said.
     """
     if digest:
-        findings.run("The file has the SHA-256 you gave.", lambda: _compare(pdf, digest))
-    statement: Statement | None = findings.run(
-        "One statement is made over the whole file: certificate {0.number}, log of {0.log}.",
-        lambda: read_statement(pdf),
+        findings.run("certificate-digest", lambda: _compare(pdf, digest, file), file)
+    statement: CertificateStatement | None = findings.run(
+        "certificate-stated", lambda: read_certificate_statement(pdf, file), file
     )
     record: dict[str, Any] | None = findings.run(
-        "The record attached to the certificate can be read.", lambda: attached_record(pdf)
+        "record-read", lambda: attached_record(pdf, file), file
     )
-    if not keys and record is not None:
-        findings.run("", lambda: _take_key_of_record(record, keys))
+    keys = list(keys) or _key_of_record(record, file, findings)
     if statement is not None:
-        findings.run(
-            "The statement is signed with the key of {}.",
-            lambda: check_signature(statement.note, keys, "statement"),
-        )
-        findings.run(
-            "The whole file is as it was signed: every page, the record and all else in it.",
-            lambda: check_whole(pdf, statement),
-        )
+        note, named = statement.note, f"{file} (statement)"
+        findings.run("certificate-signed", lambda: check_signature(note, keys, named), file)
+        findings.run("certificate-whole", lambda: check_whole(pdf, statement, file), file)
     if record is not None:
-        findings.run(
-            "The certificate's record proves {}.", lambda: check_record(record, statement, keys)
-        )
+        findings.run("record-proves", lambda: check_record(record, statement, keys, file), file)
+    findings.add("certificate-standing", file)
 
 
-def _compare(pdf: bytes, digest: str) -> None:
+def _compare(pdf: bytes, digest: str, file: str) -> None:
     actual = hashlib.sha256(pdf).hexdigest()
     if digest.lower() != actual:
-        raise FaultError(f"The file is not the one you have the SHA-256 of: its own is {actual}.")
+        raise CheckError("certificate-other", file, digest=actual)
 
 
-def read_statement(pdf: bytes) -> Statement:
+def read_certificate_statement(pdf: bytes, file: str) -> CertificateStatement:
     """The statement of a certificate; neither its signature nor its digest is looked at.
 
     It is a signed note between two marks that stand in the file once, filled up with newlines to a
     fixed length. As those are covered by nothing, there may be nothing else.
     """
-    if OPENING not in pdf and CLOSING not in pdf:
-        raise FaultError(
-            "The certificate carries no statement over the whole file: anybody may have changed "
-            "its pages. Ask the dealership for the file as it was issued."
-        )
-    if pdf.count(OPENING) > 1 or pdf.count(CLOSING) > 1:
-        raise FaultError("The certificate carries two statements: one of them was put into it.")
+    opened, closed = pdf.count(OPENING), pdf.count(CLOSING)
+    if not opened and not closed:
+        raise CheckError("certificate-unstated", file)
+    if opened > 1 or closed > 1:
+        raise CheckError("certificate-stated-twice", file)
     start = pdf.find(OPENING) + len(OPENING)
     stop = start + ROOM
-    if pdf[stop : stop + len(CLOSING)] != CLOSING or start < len(OPENING):
-        raise FaultError("The statement in the certificate was cut, lengthened or torn apart.")
-    lies = pdf[: start - len(OPENING)].endswith(b"stream\n")
-    if not lies or not pdf[stop + len(CLOSING) :].startswith(b"\nendstream"):
-        raise FaultError("The statement in the certificate is not where it was written: moved.")
-    note = _decoded(pdf[start:stop].rstrip(b"\n") + b"\n", "The statement in the certificate")
-    said = STATEMENT.fullmatch(note)
+    if not opened or not pdf.startswith(CLOSING, stop):
+        raise CheckError("certificate-torn", file)
+    before, after = start - len(OPENING), stop + len(CLOSING)
+    if not pdf.endswith(b"stream\n", 0, before) or not pdf.startswith(b"\nendstream", after):
+        raise CheckError("certificate-moved", file)
+    try:
+        note = pdf[start:stop].rstrip(b"\n").decode() + "\n"
+    except UnicodeDecodeError:
+        note = ""
+    said = CERTIFICATE_STATEMENT.fullmatch(note)
     if not said:
-        raise FaultError("The statement in the certificate was changed: it is not well formed.")
-    return Statement(note, *said.groups())
+        raise CheckError("certificate-form", file)
+    return CertificateStatement(note, *said.groups())
 
 
-def check_whole(pdf: bytes, statement: Statement) -> None:
+def check_whole(pdf: bytes, statement: CertificateStatement, file: str) -> None:
     """Check that a file, with zero bytes for its statement, has the digest that was stated."""
     start = pdf.find(OPENING) + len(OPENING)
     digest = hashlib.sha256(pdf[:start])
     digest.update(bytes(ROOM))
     digest.update(pdf[start + ROOM :])
     if digest.hexdigest() != statement.digest:
-        raise FaultError(_what_changed(pdf))
+        raise CheckError(_what_changed(pdf), file)
 
 
 def _what_changed(pdf: bytes) -> str:
     """What shows of how a file came to be another than was signed."""
     end = pdf.rfind(END_OF_PDF)
     if end < 0:
-        return "The certificate was cut off: its end is missing."
-    if pdf.count(END_OF_PDF) > 1:
-        return (
-            "The certificate was changed after it was signed: an update was appended to it, and "
-            "PDF readers show the update."
-        )
-    if pdf[end:] != END_OF_PDF:
-        return "The certificate was changed after it was signed: bytes were added after its end."
-    return (
-        "The certificate was changed after it was signed: a page, its record or something else "
-        "in the file is not as it was issued."
-    )
+        return "certificate-cut"
+    if pdf.find(END_OF_PDF) < end:
+        return "certificate-updated"
+    return "certificate-changed" if pdf.endswith(END_OF_PDF) else "certificate-lengthened"
 
 
-def attached_record(pdf: bytes) -> dict[str, Any]:
+def attached_record(pdf: bytes, file: str) -> dict[str, Any]:
     """The JSON record attached to a certificate."""
     for place, attachment in enumerate(ATTACHMENT.finditer(pdf)):
         if place == MOST_ATTACHED:
@@ -610,133 +2141,146 @@ def attached_record(pdf: bytes) -> dict[str, Any]:
         record = _record(held, b"/FlateDecode" in described)
         if record is not None:
             return record
-    raise FaultError("The record attached to the certificate is missing or cannot be read.")
+    raise CheckError("record-unreadable", file)
 
 
-def _record(held: bytes, packed: bool) -> dict[str, Any] | None:
+def _record(held: bytes, is_packed: bool) -> dict[str, Any] | None:
     """The record that an attachment is; None for anything else."""
     try:
-        if packed:
+        if is_packed:
             held = zlib.decompressobj().decompress(held, LARGEST_RECORD)
-        record = json.loads(held.decode(), parse_int=_whole_number)
-    except (ValueError, zlib.error, RecursionError):
+        record = read_json(held.decode())
+    except (*MALFORMED, zlib.error, MemoryError):
         return None
     return record if isinstance(record, dict) and "proof" in record else None
 
 
-def _whole_number(text: str) -> int:
-    if len(text) > LONGEST_NUMBER:
-        raise ValueError("no number of a record is so long")
-    return int(text)
+def _key_of_record(record: dict[str, Any] | None, file: str, findings: Findings) -> list[str]:
+    key = _whole_text(record or {}, "proof", "key")
+    if key:
+        findings.add("certificate-key-inside", file, key=key)
+    return [key] if key else []
 
 
-def _take_key_of_record(record: dict[str, Any], keys: list[str]) -> None:
-    key = _member(record, "proof", "key")
-    if not key:
-        raise UncheckedError("No key was given; ask the dealership for the key of its log.")
-    keys.append(key)
-    raise UncheckedError(
-        "Whose key it is: it came with the certificate. Compare it with the one the dealership "
-        f"publishes, or give that one with --key: {key}"
-    )
-
-
-def check_record(record: dict[str, Any], statement: Statement | None, keys: list[str]) -> str:
+def check_record(
+    record: dict[str, Any], statement: CertificateStatement | None, keys: list[str], file: str
+) -> str:
     """Description of the log entry a record proves, its checkpoint signed.
 
     The record names it under `proof`: `entry`, the entry's canonical JSON as text, and `tlog`, its
     proof in the tlog-proof format. It must be of the certificate that the statement names.
     """
-    number = _member(record, "certificate", "number")
+    number = _whole_text(record, "certificate", "number")
     if statement is not None and number != statement.number:
-        raise FaultError(
-            f"The record is of another certificate: {number}. This one is {statement.number}."
-        )
-    head, _, note = _member(record, "proof", "tlog").partition("\n\n")
+        raise CheckError("record-of-another", file, shown=_shown(number), right=statement.number)
+    head, _, note = _whole_text(record, "proof", "tlog").partition("\n\n")
     lines = head.split("\n")
-    index = INDEX.fullmatch(lines[1]) if len(lines) > 1 else None
+    index = re.fullmatch("index (0|[1-9][0-9]{0,17})", lines[1]) if len(lines) > 1 else None
     if lines[0] != PROOF_HEADER or index is None:
-        raise FaultError("The proof attached to the certificate is not a tlog-proof.")
-    entry, checkpoint = _member(record, "proof", "entry").encode(), read_checkpoint(note)
-    check_inclusion(int(index[1]), entry, [_hash(one) for one in lines[2:]], checkpoint)
+        raise CheckError("record-no-proof", file)
+    named = f"{file} (checkpoint in its record)"
+    checkpoint = read_checkpoint(note, named)
+    entry = _whole_text(record, "proof", "entry").encode()
+    path = [_hash(one, file) for one in lines[2:]]
+    if not is_included(int(index[1]), entry, path, checkpoint):
+        raise CheckError("entry-not-in-log", file, index=index[1], origin=checkpoint.origin)
     if statement is not None and statement.log != checkpoint.origin:
-        raise FaultError(f"The record's proof is of another log: that of {checkpoint.origin}.")
-    check_signature(note, keys)
+        raise CheckError("record-other-log", file, log=checkpoint.origin)
+    check_signature(note, keys, named)
     return f"entry {index[1]} of the log of {checkpoint.origin}"
 
 
-def _member(record: dict[str, Any], outer: str, inner: str) -> str:
+def _whole_text(record: dict[str, Any], outer: str, inner: str) -> str:
     """A text of a record, a member of a member; empty where there is none, or half a character."""
-    held = record.get(outer)
-    text = held.get(inner) if isinstance(held, dict) else None
-    whole = isinstance(text, str) and not re.search("[\ud800-\udfff]", text)
-    return str(text) if whole else ""
+    text = _text(_dict(record, outer), inner)
+    return "" if re.search("[\ud800-\udfff]", text) else text
 
 
-def check_bundle(path: Path, keys: list[str], findings: Findings) -> Checkpoint | None:
-    """Check a bundle; returns its checkpoint, or None where it cannot be read."""
-    files = findings.run("The bundle can be opened.", lambda: Files(path))
-    if files is None:
-        return None
-    findings.run("All {} files are complete and unchanged.", lambda: check_bag(files))
-    if files.archive:
-        findings.run("The ZIP is as it was issued.", lambda: check_wrapper(path, files))
-    checkpoint: Checkpoint | None = findings.run(
-        "The checkpoint can be read: {0.size} entries in the log of {0.origin}.",
-        lambda: read_checkpoint(files.text(CHECKPOINT)),
-    )
-    if checkpoint is None:
-        return None
-    if not keys:
-        findings.run("", lambda: _take_keys_inside(files, keys))
-    findings.run(
-        "The checkpoint is signed with the key of {}.",
-        lambda: check_signature(checkpoint.note, keys),
-    )
-    digests: set[str] = set()
-    findings.run(
-        "All {} events stand in the log, unchanged.",
-        lambda: check_events(files, checkpoint, digests),
-    )
-    if CERTIFICATE in files.names:
-        _check_certificate_inside(files, keys, digests, findings)
-    if any(name.startswith(NAMED) for name in files.names):
-        findings.run(
-            "The log names all {} photographs and certificates.",
-            lambda: check_named(files, digests),
-        )
-    return checkpoint
+# Proof of issue, and checkpoints that somebody kept
 
 
-def _check_certificate_inside(
-    files: Files, keys: list[str], digests: set[str], findings: Findings
-) -> None:
-    pdf = findings.run("The certificate can be read.", lambda: files.content(CERTIFICATE))
-    if pdf is None:
-        return
-    named = hashlib.sha256(pdf).hexdigest() in digests
-    if named:
-        findings.run("The log names this very certificate.", lambda: None)
-    if not named or OPENING in pdf:
-        check_certificate(pdf, "", keys, findings)
+class Issue(NamedTuple):
+    """A proof of issue: the entry by which the log names a document, and its way to a root."""
+
+    entry: bytes
+    place: int
+    path: list[bytes]
+    checkpoint: Checkpoint
 
 
-def _take_keys_inside(files: Files, keys: list[str]) -> None:
-    keys += files.text(KEYS).split()
-    raise UncheckedError(
-        "Whose key it is: it came with the bundle. Compare it with the one the dealership "
-        f"publishes, or give that one with --key: {' '.join(keys)}"
-    )
+def read_issue(text: str) -> Issue:
+    """Proof of issue from its text: a tlog-proof whose extra line is the entry's canonical JSON."""
+    file = "the proof of issue"
+    head, _, note = text.partition("\n\n")
+    lines = head.split("\n")
+    if len(lines) < 3 or lines[0] != PROOF_HEADER:
+        raise CheckError("issue-form", file)
+    extra, index = lines[1].partition(" "), lines[2].partition(" ")
+    if (extra[0], index[0]) != ("extra", "index") or not NUMBER.fullmatch(index[2]):
+        raise CheckError("issue-form", file)
+    path = [_hash(line, file) for line in lines[3:]]
+    return Issue(_bytes(extra[2], file), int(index[2]), path, read_checkpoint(note, file))
+
+
+def check_issue(text: str, keys: list[str], document: dict[str, str]) -> str:
+    """Number of the document that the log issued; `document` is what is known of this one."""
+    file = "the proof of issue"
+    issue = read_issue(text)
+    if not is_included(issue.place, issue.entry, issue.path, issue.checkpoint):
+        origin = issue.checkpoint.origin
+        raise CheckError("entry-not-in-log", file, index=issue.place, origin=origin)
+    check_signature(issue.checkpoint.note, keys, file)
+    event = read_json(issue.entry.decode())
+    body = _dict(event, "body")
+    if _text(event, "kind") != "document.issued":
+        raise CheckError("issue-form", file)
+    stated = {**{name: _text(body, name) for name in document}, "log": issue.checkpoint.origin}
+    for field, value in document.items():
+        if stated[field] != value:
+            raise CheckError("issue-other", file, field=field)
+    return f"{_text(body, 'document_kind')} {_text(body, 'number')}"
+
+
+def _check_issue_of(given: argparse.Namespace, bundle: Bundle | None, findings: Findings) -> None:
+    """Hold a proof of issue to what it was given with, packed or not."""
+    document: dict[str, str] = {}
+    keys = given.key
+    if bundle and bundle.statement:
+        keys, statement = bundle.keys, bundle.statement
+        document = {
+            "document_kind": statement.kind,
+            "number": statement.number,
+            "bag": statement.tagmanifest,
+            "log": statement.log,
+        }
+    if given.what.is_dir():
+        findings.add("issue-folder")
+    else:
+        document["digest"] = _digest_of(given.what)
+    check = lambda: check_issue(_read(given.issue), keys, document)  # noqa: E731  # a name for it
+    findings.run("issue-proven", check, "the proof of issue")
+
+
+def _digest_of(path: Path) -> str:
+    digest = hashlib.sha256()
+    with path.open("rb") as source:
+        while piece := source.read(CHUNK):
+            digest.update(piece)
+    return digest.hexdigest()
 
 
 def check_older(newer: Checkpoint, older: str, proof: str | None, keys: list[str]) -> int:
     """Number of entries of an older checkpoint, once the newer log is proven to hold them all."""
-    kept = read_checkpoint(older)
+    file = "the older checkpoint"
+    kept = read_checkpoint(older, file)
     if kept.size != newer.size and proof is None:
-        raise UncheckedError("The older checkpoint needs its consistency proof; give --proof.")
-    check_signature(older, keys)
-    check_consistency(kept, newer, [_hash(line) for line in (proof or "").split()])
+        raise CheckError("older-no-proof")
+    check_signature(older, keys, file)
+    check_consistency(kept, newer, [_hash(line, "the proof") for line in (proof or "").split()])
     return kept.size
+
+
+# The command
 
 
 def say(text: str) -> None:
@@ -747,7 +2291,11 @@ def say(text: str) -> None:
 
 
 def _read(path: Path) -> str:
-    return _decoded(path.read_bytes(), str(path))
+    with path.open("rb") as source:
+        held = source.read(LARGEST_TEXT + 1)
+    if len(held) > LARGEST_TEXT:
+        raise CheckError("too-large", path.name)
+    return _decoded(held, path.name)
 
 
 class Parser(argparse.ArgumentParser):
@@ -758,52 +2306,74 @@ class Parser(argparse.ArgumentParser):
         self.exit(3, f"{self.format_usage()}{message}\n")
 
 
-def main(arguments: list[str] | None = None) -> int:
-    """Check what the command line names, print in plain words what holds, return the exit code."""
+def _given(arguments: list[str] | None) -> argparse.Namespace:
     parser = Parser(description="Check a bundle, a certificate (PDF) or a checkpoint (text).")
     parser.add_argument("what", type=Path, help="the bundle (ZIP or folder), PDF or checkpoint")
     parser.add_argument("--key", action="append", default=[], help="the log's published key")
+    parser.add_argument("--issue", type=Path, help="the proof of issue of this document")
     parser.add_argument("--older", type=Path, help="a checkpoint you kept from before")
     parser.add_argument("--proof", type=Path, help="the consistency proof from older to newer")
     parser.add_argument("--digest", default="", help="the SHA-256 of a certificate, if known")
+    parser.add_argument("--json", action="store_true", help="print the findings for programs")
     given = parser.parse_args(arguments)
-    for path in (given.what, given.older, given.proof):
-        if path is not None and not path.exists():
-            parser.error(f"There is no {path}.")
-    findings = Findings()
-    checkpoint = _check_what(given, findings)
+    for path in (given.issue, given.older, given.proof):
+        if path is not None and not path.is_file():
+            parser.error(f"There is no file {path}.")
+    if not given.what.is_file() and not given.what.is_dir():
+        parser.error(f"There is no {given.what}.")
+    return given
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Check what the command line names, print in plain words what holds, return the exit code."""
+    given, findings = _given(arguments), Findings()
+    checkpoint, bundle = _check_what(given, findings)
+    if given.issue:
+        _check_issue_of(given, bundle, findings)
     if given.older and checkpoint:
+        proof = given.proof and _read(given.proof)
         findings.run(
-            "The log still holds all {} entries of the older checkpoint.",
-            lambda: check_older(
-                checkpoint, _read(given.older), given.proof and _read(given.proof), given.key
-            ),
+            "older-holds",
+            lambda: check_older(checkpoint, _read(given.older), proof, given.key),
         )
-    for kind, text in findings.lines:
-        say(f"{kind + ':':15}{text}")
-    say(VERDICTS[findings.exit_code])
-    return findings.exit_code
+    elif checkpoint:
+        findings.add("only-kept-elsewhere")
+    code = findings.exit_code
+    if given.json:
+        found = [finding._asdict() for finding in findings.all()]
+        say(json.dumps({"exit": code, "verdict": VERDICTS[code], "findings": found}))
+        return code
+    for status, text in findings.lines:
+        say(f"{status + ':':15}{text}")
+    say(VERDICTS[code])
+    return code
 
 
-def _check_what(given: argparse.Namespace, findings: Findings) -> Checkpoint | None:
-    if given.what.is_dir():
-        return check_bundle(given.what, given.key, findings)
-    with given.what.open("rb") as source:
-        start = source.read(4)
+def _check_what(
+    given: argparse.Namespace, findings: Findings
+) -> tuple[Checkpoint | None, Bundle | None]:
+    start = b"PK"
+    if not given.what.is_dir():
+        with given.what.open("rb") as source:
+            start = source.read(4)
     if start[:2] == b"PK":
-        return check_bundle(given.what, given.key, findings)
+        bundle = check_bundle(given.what, given.key, findings)
+        return (bundle.checkpoint if bundle else None), bundle
     if start == b"%PDF":
-        check_certificate(given.what.read_bytes(), given.digest, given.key, findings)
-        return None
+        pdf = given.what.read_bytes()
+        check_certificate(pdf, given.digest, given.key, findings, given.what.name)
+        return None, None
+    return _check_checkpoint(given, findings), None
+
+
+def _check_checkpoint(given: argparse.Namespace, findings: Findings) -> Checkpoint | None:
+    name = given.what.name
     checkpoint: Checkpoint | None = findings.run(
-        "The checkpoint can be read: {0.size} entries in the log of {0.origin}.",
-        lambda: read_checkpoint(_read(given.what)),
+        "checkpoint-read", lambda: read_checkpoint(_read(given.what), name), name
     )
     if checkpoint:
-        findings.run(
-            "The checkpoint is signed with the key of {}.",
-            lambda: check_signature(checkpoint.note, given.key),
-        )
+        note = checkpoint.note
+        findings.run("checkpoint-signed", lambda: check_signature(note, given.key, name), name)
     return checkpoint
 
 

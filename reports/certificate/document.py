@@ -18,14 +18,23 @@ from reports.certificate.cause import ENGLISH, cause_of, language_of, release_of
 from reports.certificate.facts import CertificateFacts
 from reports.certificate.gather.certificate import IssuedCertificate, certificate_facts, record_json
 from reports.certificate.pdf.pages import certificate_pages
-from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.document_kind import (
+    Accepted,
+    BuiltFile,
+    Progress,
+    Request,
+    stand_in_of,
+    temporary_file,
+)
 from reports.languages import checked_language
 from reports.models import DocumentRequest
+from reports.numbers import drawn_number
 from reports.pdf import statement
 from reports.pdf.archival import Attachment, archival
 from reports.pdf.page import paper_named
 
 FIRST_LINE: Final = "Yardproof certificate"  # so that no note of another kind is taken for it
+LETTER: Final = "C"  # begins the numbers of its documents
 STEPS: Final = 3
 
 
@@ -58,14 +67,16 @@ def accept(request: Request) -> Accepted:
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Build the certificate of the release that caused the request, in its language."""
     assert request.unit_id is not None  # a certificate is always asked for one unit
-    earlier = request.replaces
+    earlier = request.corrects
     replaces = IssuedCertificate(earlier.number, release_of(earlier.cause)) if earlier else None
     facts = certificate_facts(
         request.unit_id,
         release_of(request.cause),
+        number=drawn_number(LETTER, request.seed),
         address=settings.ADDRESS,
         language=language_of(request.cause),
         replaces=replaces,
+        stands_in=stand_in_of(request),
     )
     progress(1, STEPS)
     pictures = photographs(facts)

@@ -13,6 +13,7 @@ from typing import Any
 from prep.rules.drawings.shapes import Drawing
 from prep.words.reader import Reader
 from prep.words.unit.limits import ShownComputation
+from reports.document_kind import StandIn
 
 
 @dataclass(frozen=True)
@@ -155,6 +156,15 @@ class FlagFacts:
 
 
 @dataclass(frozen=True)
+class StandsFor:
+    """What to know of a release: its kind, a token, the place, and what it is."""
+
+    kind: str
+    where: str
+    text: str
+
+
+@dataclass(frozen=True)
 class ShortageFacts:
     """A missing part; `arrived` says when it came and who noted it."""
 
@@ -271,10 +281,14 @@ class ProofFacts:
 
 @dataclass(frozen=True)
 class CertificateFacts:
-    """Everything a delivery certificate says. `replaces` is None for a unit's first one."""
+    """Everything a delivery certificate says. `replaces` is None for a unit's first one.
+
+    `stands_in` names one of the same release whose file was lost or damaged.
+    """
 
     number: str
     language: str
+    stands_in: StandIn | None
     replaces: Replaced | None
     address: str
     dealer: str
@@ -284,6 +298,7 @@ class CertificateFacts:
     sheet: SheetFacts
     released: Signed
     sections: tuple[SectionFacts, ...]
+    stands_for: tuple[StandsFor, ...]
     concessions: tuple[ConcessionFacts, ...]
     statements: tuple[StatementFacts, ...]
     cautions: tuple[CautionFacts, ...]

@@ -13,7 +13,14 @@ from prep.queries.units import plates_of
 from prep.record.refusal import Refusal
 from prep.record.roles import STAFF
 from reports.bundles.contents import machine
-from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.document_kind import (
+    Accepted,
+    BuiltFile,
+    Progress,
+    Request,
+    stand_in_of,
+    temporary_file,
+)
 from reports.labels.pdf import LabelFacts, label_pages
 from reports.labels.sizes import size_named
 from reports.languages import reader_for, settled_language
@@ -40,8 +47,16 @@ class Parameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     language: str = ""
 
 
+class Fixed(Parameters, frozen=True, forbid_unknown_fields=True):
+    """The parameters with what each label says."""
+
+    labels: tuple[LabelFacts, ...] = ()
+
+
 def accept(request: Request) -> Accepted:
     """Accept a request for labels; each request is a document of its own.
+
+    What they say is fixed now, so that they are the same whenever they are drawn.
 
     Raises Refusal for an unknown size, place or language, and for units the person has no labels
     made of.
@@ -56,7 +71,23 @@ def accept(request: Request) -> Accepted:
             raise Refusal("units-unwanted", field="units")
     else:
         _check_units(request.person, wanted.units)
-    return Accepted(str(request.command), {**request.sent, "language": language})
+    units = wanted.units or tuple(filter(None, [request.unit]))
+    fixed = {"language": language, "labels": [msgspec.to_builtins(one) for one in _labels(units)]}
+    return Accepted(str(request.command), {**request.sent, **fixed})
+
+
+def _labels(units: Sequence[UUID]) -> list[LabelFacts]:
+    plates = plates_of(units)
+    return [
+        LabelFacts(
+            serial=plate.serial,
+            machine=machine(plate.maker, plate.model_name),
+            site=f"{plate.dealer}, {plate.site_name}",
+            address=unit_address(one),
+        )
+        for one in units
+        if (plate := plates.get(one))
+    ]
 
 
 def _check_units(person: Person, units: Sequence[UUID]) -> None:
@@ -73,23 +104,14 @@ def _check_units(person: Person, units: Sequence[UUID]) -> None:
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Draw the labels of the unit, or of the units named."""
-    wanted = msgspec.convert(request.parameters, Parameters)
-    units = wanted.units or (request.unit_id,)
-    plates = plates_of(one for one in units if one)
-    labels = [
-        LabelFacts(
-            serial=plate.serial,
-            machine=machine(plate.maker, plate.model_name),
-            site=f"{plate.dealer}, {plate.site_name}",
-            address=unit_address(one),
-        )
-        for one in units
-        if one and (plate := plates.get(one))
-    ]
+    wanted = msgspec.convert(request.parameters, Fixed)
     path = temporary_file(request, ".pdf")
-    size, reader = size_named(wanted.size), reader_for(request)
-    number = drawn_number(LETTER, request.cause)
-    path.write_bytes(label_pages(labels, size, wanted.first, reader, check_address(number)))
+    size, reader, stands_in = size_named(wanted.size), reader_for(request), stand_in_of(request)
+    number = drawn_number(LETTER, request.seed)
+    subject = check_address(number)
+    if stands_in:
+        subject = f"{stands_in.text(reader)} {subject}"
+    path.write_bytes(label_pages(wanted.labels, size, wanted.first, reader, subject))
     progress(1, 1)
     return BuiltFile(path, f"labels-{number}.pdf", number, "application/pdf")
 

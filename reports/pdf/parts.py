@@ -14,7 +14,7 @@ from reportlab.platypus import (
     TableStyle,
 )
 
-from reports.pdf.typeface import BODY, HEAD, LABEL, SECTION, cut, drawable, plain
+from reports.pdf.typeface import BODY, CELL, HEAD, LABEL, SECTION, bold, cut, drawable, plain
 
 INK: Final = "#000000"
 RULE: Final = "#9a9a9a"
@@ -29,6 +29,11 @@ PADDING: Final = (
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
 )
 Cell: TypeAlias = Flowable | Sequence[Flowable] | str
+
+
+def noted(text: str, width: float) -> Table:
+    """A box with a sentence that is to be read before all else."""
+    return box([Paragraph(bold(text, 600), CELL)], width, ("BACKGROUND", (0, 0), (-1, -1), PALE))
 
 
 class Heading(Paragraph):  # type: ignore[misc]  # reportlab is untyped

@@ -1,4 +1,4 @@
-"""Queue of documents: request, list, cancel, retry and open them, and run the workers.
+"""Queue of documents: request, list, cancel, retry, open and remake them, and run the workers.
 
 Work of other kinds adds itself to `WORK`, and is claimed and tried in the same way.
 
@@ -8,6 +8,8 @@ Everybody else imports this package and nothing inside it; an import contract se
 from reports.queue.checks import documents, files
 from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, renew
 from reports.queue.failure_words import failure_of
+from reports.queue.issue_proof import proof_name, proof_of_issue
+from reports.queue.remaking import document_numbered, remake, remake_until_done, remakes_of
 from reports.queue.requests import may_ask, may_stop
 from reports.queue.runner import start, stop, work_until_stopped
 from reports.queue.submit import (
@@ -36,6 +38,7 @@ __all__ = [
     "cancel",
     "catch_up",
     "claim",
+    "document_numbered",
     "documents",
     "failure_of",
     "files",
@@ -46,6 +49,11 @@ __all__ = [
     "mine",
     "notify",
     "open_file",
+    "proof_name",
+    "proof_of_issue",
+    "remake",
+    "remake_until_done",
+    "remakes_of",
     "renew",
     "request",
     "requests_by",

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import timedelta
-from typing import Final
+from typing import Any, Final
 from uuid import UUID
 
 import msgspec
@@ -53,18 +53,12 @@ def _document(request: DocumentRequest) -> Iterator[Result]:
 
     Only an event that is proved may accuse: the row and the file are not, where it was altered.
     """
-    key, file = str(request.pk), str(request.file)
+    key = str(request.pk)
     name = {"document": key, "kind": request.kind, "number": request.number}
     issued = _issued(request.pk)
     proved = issued is not None and all_proved([issued[0]])
-    unreadable, altered = read_file(file, issued[1].digest if issued and proved else request.digest)
-    if unreadable:
-        values = {**name, "detail": unreadable}
-        yield Finding("file", file, "document-file-unreadable", values)
-    elif altered:
-        yield Finding("file", file, "document-file-altered", name)
-    elif default_storage.size(file) != request.bytes:
-        yield Finding("document", key, "document-size", {**name, "bytes": request.bytes})
+    if request.standing == request:  # the log says it of a lost one that another stands in for
+        yield from _file(request, issued[1].digest if issued and proved else request.digest, name)
     if issued and proved:
         yield from _columns(request, *issued, name)
     elif issued or _spoken_of(request.pk):
@@ -86,11 +80,26 @@ def _columns(
         "digest": (request.digest, event.digest),
         "size": (request.bytes, event.bytes),
         "replaces": (replaces, event.replaces),
+        "instead": (request.instead, event.instead),
     }
     for column, (now, then) in stands.items():
         if now != then:
             values = {**name, "column": column, "stored": str(now), "right": str(then)}
             yield Finding("document", str(request.pk), "document-column", values)
+
+
+def _file(request: DocumentRequest, digest: str, name: dict[str, Any]) -> Iterator[Finding]:
+    """Check a document's file against the digest it should have."""
+    file = str(request.file)
+    unreadable, altered = read_file(file, digest)
+    if unreadable:
+        values = {**name, "detail": unreadable}
+        yield Finding("file", file, "document-file-unreadable", values)
+    elif altered:
+        yield Finding("file", file, "document-file-altered", name)
+    elif default_storage.size(file) != request.bytes:
+        values = {**name, "bytes": request.bytes}
+        yield Finding("document", str(request.pk), "document-size", values)
 
 
 def _issued(document: UUID) -> tuple[Event, e.DocumentIssued] | None:

@@ -5,6 +5,7 @@ import logging
 import os
 import shutil
 from pathlib import Path, PurePosixPath
+from typing import Final
 
 from django.core.files import File
 from django.core.files.storage import default_storage
@@ -13,6 +14,10 @@ from reports.document_kind import BuiltFile, building_folder, temporary_file
 from reports.models import DocumentRequest
 
 log = logging.getLogger(__name__)
+
+LOST: Final = "lost"
+DAMAGED: Final = "damaged"
+ASIDE: Final = ".damaged"  # folder of files that were altered; a dot, so that none counts as stray
 
 
 class _Finished(File):  # type: ignore[type-arg]  # generic in the stubs only
@@ -39,6 +44,35 @@ def publish(request: DocumentRequest, built: BuiltFile) -> str:
         os.fsync(opened.fileno())
         name = f"documents/{request.pk}/{request.worker}/{built.name}"
         return default_storage.save(name, _Finished(opened, str(path)))
+
+
+def fault_of(document: DocumentRequest) -> str:
+    """What is wrong with the file of a finished document: lost, damaged, or empty for nothing.
+
+    Raises OSError where the storage cannot be read, which says nothing of the file.
+    """
+    try:
+        with default_storage.open(str(document.file), "rb") as opened:
+            actual = hashlib.file_digest(opened, "sha256").hexdigest()
+    except FileNotFoundError:
+        return LOST
+    return "" if actual == document.digest else DAMAGED
+
+
+def keep_aside(document: DocumentRequest) -> None:
+    """Copy the damaged file of a document, if there is one, to where nothing removes it.
+
+    It is evidence. Its name there follows from its contents, so that a copy is made once.
+    """
+    try:
+        with default_storage.open(str(document.file), "rb") as opened:
+            digest = hashlib.file_digest(opened, "sha256").hexdigest()
+            name = f"{ASIDE}/{document.pk}/{digest[:16]}-{document.name}"
+            if digest != document.digest and not default_storage.exists(name):
+                opened.seek(0)
+                default_storage.save(name, opened)
+    except FileNotFoundError:
+        return
 
 
 def withdraw(file: str) -> None:

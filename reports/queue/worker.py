@@ -62,7 +62,7 @@ def _caused_by(event: Event) -> int:
 def create(*, kind: str, cause: str, **more: Any) -> tuple[DocumentRequest, bool]:
     """Get or create the request for a kind and cause; returns it and whether it is new."""
     more["unit_id"] = more.pop("unit", None)
-    return DocumentRequest.objects.get_or_create(kind=kind, cause=cause, defaults=more)
+    return DocumentRequest.objects.get_or_create(kind=kind, cause=cause, edition=0, defaults=more)
 
 
 def find() -> None:
@@ -120,7 +120,8 @@ def _claim() -> DocumentRequest | None:
 
 def _make(request: DocumentRequest) -> None:
     renew(request, steps_done=0, steps_total=0)  # a document is begun anew at each try
-    request.replaces = _replaced(request)
+    if not request.instead:
+        request.replaces = _replaced(request)
     try:
         built = kind_named(request.kind).build(request, progress(request))
         digest, size = publishing.measure(built.path)
@@ -179,6 +180,8 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
             size=size,
             cause=str(request.cause),
             replaces=str(request.replaces_id or ""),
+            instead=request.instead,
+            bag=built.bag,
         )
         documents.issue(document, request.unit_id)
 

@@ -32,12 +32,13 @@ from reports.document_kind import (
     NotYetError,
     Progress,
     Request,
+    stand_in_of,
     temporary_file,
 )
 from reports.models import DocumentRequest, State
 from reports.numbers import drawn_number
 from reports.registration import schema
-from reports.registration.facts import Sale, facts, missing_in
+from reports.registration.facts import Naming, Sale, facts, missing_in
 from reports.registration.pdf import draw
 
 LETTER: Final = "R"  # begins the numbers of its documents
@@ -51,9 +52,7 @@ MANUFACTURER: Final = ENGLISH
 class Version:
     """One version of a unit's registration, and what it is made from."""
 
-    number: str
-    version: int
-    replaces: str
+    naming: Naming
     sale: Sale
     certificate: DocumentRequest
     cut: contents.Cut
@@ -86,7 +85,8 @@ def accept(request: Request) -> Accepted:
     if record.handover is None:
         raise Refusal("not-handed-over")
     handover = record.handover[0].handover
-    version = 1 + sum(issued.document_kind == "registration" for issued, _ in record.documents)
+    versions = [one for one, _ in record.documents if one.document_kind == "registration"]
+    version = 1 + sum(not one.instead for one in versions)
     if not request.parameters.again or version == 1:
         return Accepted(handover, {})
     if registrations.registration(record, timezone.now().date()).state == "accepted":
@@ -104,23 +104,22 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     version = _version(request)
     _keep_cut(request, version.cut)
     reader = replace(MANUFACTURER, time_zone=version.sale.site.time_zone)
-    form = facts(version.sale, version.number, version.version, version.replaces, reader)
+    form = facts(version.sale, version.naming, reader)
     progress(1, STEPS)
-    name = f"registration-{version.number}"
     target = temporary_file(request, ".zip")
     with contents.collecting(target.parent) as payload:
-        _collect(payload, version, form, reader)
+        issue = _collect(payload, version, form, reader)
         progress(2, STEPS)
-        about = readme.registration(_about(form, reader), reader)
-        contents.pack(target, name, payload, about, _info(form, reader))
+        about = readme.registration(_about(form, version.naming, reader), reader)
+        bag = contents.pack(target, issue, payload, about, _info(form, reader))
     progress(STEPS, STEPS)
-    return BuiltFile(target, f"{name}.zip", version.number, MEDIA_TYPE)
+    return BuiltFile(target, f"{issue.name}.zip", form.number, MEDIA_TYPE, bag)
 
 
 def _collect(
     payload: contents.Payload, version: Version, form: schema.RegistrationForm, reader: Reader
-) -> None:
-    """Write the payload of the bundle, the files below `data/`."""
+) -> contents.Issue:
+    """Write the payload of the bundle, the files below `data/`; returns what is to be signed."""
     record, unit = version.sale.record, str(version.sale.unit)
     payload.refer("certificate.pdf", str(version.certificate.file))
     payload.put("registration.pdf", draw(form, reader))
@@ -138,9 +137,10 @@ def _collect(
     if photos or entries:
         raise Refusal("record-damaged", photos=photos, entries=entries)
     contents.put_checkpoint(payload, version.cut.checkpoint)
+    return contents.Issue("registration", form.number, version.cut, written.streams)
 
 
-def _about(form: schema.RegistrationForm, reader: Reader) -> str:
+def _about(form: schema.RegistrationForm, naming: Naming, reader: Reader) -> str:
     """Description of the bundle for its README, which must not name the buyer."""
     unit = form.unit
     about = say(
@@ -155,7 +155,8 @@ def _about(form: schema.RegistrationForm, reader: Reader) -> str:
         version=form.version,
     )
     replaced = say(reader, "It replaces {number}.", number=form.replaces) if form.replaces else ""
-    return f"{about} {replaced}".rstrip()
+    stood_in = naming.stands_in.text(reader) if naming.stands_in else ""
+    return " ".join(filter(None, [about, replaced, stood_in]))
 
 
 def _info(form: schema.RegistrationForm, reader: Reader) -> list[tuple[str, str]]:
@@ -193,14 +194,19 @@ def _version(request: DocumentRequest) -> Version:
     record = fold_history(cut.history(unit))
     sale = _sale(unit, record, certificate, handover_at=needed[0], checkpoint=checkpoint)
     _refuse_incomplete(missing_in(sale))
-    version = stated.get("version", 1)
-    before = version_number(handover, version - 1) if version > 1 else ""
-    return Version(version_number(handover, version), version, before, sale, certificate, cut)
+    naming = Naming(
+        number=version_number(request),
+        version=stated.get("version", 1),
+        replaces=request.corrects.number if request.corrects else "",
+        stands_in=stand_in_of(request),
+    )
+    return Version(naming, sale, certificate, cut)
 
 
 def _cut_stands(request: DocumentRequest) -> bool:
     """Whether a version's cut is fixed: a later one's when requested, the first's once made."""
-    return request.state == State.DONE or "version" in request.parameters
+    fixed = request.state == State.DONE or bool(request.instead)
+    return fixed or "version" in request.parameters
 
 
 def _keep_cut(request: DocumentRequest, cut: contents.Cut) -> None:
@@ -211,26 +217,33 @@ def _keep_cut(request: DocumentRequest, cut: contents.Cut) -> None:
         mine.update(parameters=request.parameters)
 
 
-def version_number(handover: str, version: int) -> str:
+def version_number(request: DocumentRequest) -> str:
     """Registration number of a version."""
-    return drawn_number(LETTER, f"{handover}/{version}")
+    version = "" if "/" in request.cause else "/1"
+    return drawn_number(LETTER, f"{request.seed}{version}")
+
+
+def parts(request: DocumentRequest) -> list[DocumentRequest]:
+    """The documents whose files a registration holds."""
+    return [_certificate(request)]
 
 
 def _certificate(request: DocumentRequest) -> DocumentRequest:
     """The unit's newest delivery certificate in English, made on release, as of the request.
 
-    Raises Refusal where there is none, NotYetError while it is being made.
+    Where another stands in for it by now, that one. Raises Refusal where there is none, NotYetError
+    while it is being made.
     """
     stopped = (State.FAILED, State.CANCELLED)
     made = DocumentRequest.objects.filter(
-        unit=request.unit_id, kind="certificate", created__lte=request.created
+        unit=request.unit_id, kind="certificate", created__lte=request.first.created
     ).exclude(state__in=stopped)
     certificate = in_english(made).order_by("-created").first()
     if certificate is None:
         raise _incomplete(("delivery certificate",))
     if certificate.state != State.DONE:
         raise NotYetError("The delivery certificate is still being made.")
-    return certificate
+    return certificate.standing
 
 
 def _position(unit: UUID, *, command: UUID, kind: str) -> int:

@@ -11,6 +11,7 @@ from prep.record.log.envelope import moment
 from prep.record.unit.state import Record
 from prep.words.reader import Reader
 from prep.words.unit.handovers import first_use, topics
+from reports.document_kind import StandIn
 from reports.models import DocumentRequest
 from reports.registration import schema
 
@@ -90,18 +91,28 @@ def spelling(name: str) -> str:
     return name.replace("_", " ").casefold()
 
 
-def facts(
-    sale: Sale, number: str, version: int, replaces: str, reader: Reader
-) -> schema.RegistrationForm:
+@dataclass(frozen=True)
+class Naming:
+    """How a version is named: its number, which one it is, and in whose place it comes."""
+
+    number: str
+    version: int
+    replaces: str = ""
+    stands_in: StandIn | None = None
+
+
+def facts(sale: Sale, naming: Naming, reader: Reader) -> schema.RegistrationForm:
     """The registration form of a sale; nothing may be missing from it."""
     record, site = sale.record, sale.site
     assert record.handover is not None  # nothing is lacking
     assert sale.checkpoint is not None
     return schema.RegistrationForm(
         form=schema.SCHEMA_ID,
-        number=number,
-        version=version,
-        replaces=replaces,
+        number=naming.number,
+        version=naming.version,
+        replaces=naming.replaces,
+        stands_in_for=naming.stands_in.number if naming.stands_in else "",
+        stands_in_because=naming.stands_in.why if naming.stands_in else "",
         due=record.handover[0].registration_due,
         unit=_machine(sale),
         dealer=schema.Dealer(site.dealer, site.code, site.name),

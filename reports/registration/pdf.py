@@ -10,6 +10,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Spacer, Table
 
 from prep.words import dates
+from prep.words.documents.stand_ins import stand_in_text
 from prep.words.reader import Reader, say
 from prep.words.registration import item_name
 from reports.bundles.contents import machine
@@ -17,6 +18,7 @@ from reports.numbers import check_address
 from reports.pdf import typeface
 from reports.pdf.archival import Attachment, archival
 from reports.pdf.page import About, Running, document, paper_named, room
+from reports.pdf.parts import noted
 from reports.pdf.typeface import plain
 from reports.registration.facts import spelling
 from reports.registration.schema import RegistrationForm, as_json
@@ -93,6 +95,7 @@ def _top(form: RegistrationForm, width: float, reader: Reader) -> list[Flowable]
     return [
         Paragraph(plain(say(reader, "Warranty registration")), typeface.TITLE),
         Paragraph(plain(_version(form, reader)), typeface.TEXT),
+        *_stands_in(form, width, reader),
         Spacer(0, 3 * mm),
         typeface.fitted(machine(unit.maker, unit.model_name), width, 15, 9),
         typeface.fitted(serial, width, 15, 9),
@@ -107,6 +110,13 @@ def _version(form: RegistrationForm, reader: Reader) -> str:
         else _("{number} · version {version}")
     )
     return say(reader, text, number=form.number, version=form.version, replaced=form.replaces)
+
+
+def _stands_in(form: RegistrationForm, width: float, reader: Reader) -> list[Flowable]:
+    if not form.stands_in_for:
+        return []
+    text = stand_in_text(form.stands_in_for, form.stands_in_because, reader)
+    return [Spacer(0, 2 * mm), noted(text, width)]
 
 
 def _deadline(form: RegistrationForm, reader: Reader) -> str:

@@ -135,6 +135,17 @@ class RegistrationForm(Part, frozen=True):
     number: Text
     version: Annotated[int, Meta(ge=1, description="Counted up with every resend.")]
     replaces: Annotated[str, Meta(description="Number of the version this one replaces.")]
+    stands_in_for: Annotated[
+        str,
+        Meta(description="Number of the document of this version that this one stands in for."),
+    ]
+    stands_in_because: Annotated[
+        str,
+        Meta(
+            description="What befell the file of that document: lost or damaged.",
+            pattern="^(lost|damaged)?$",
+        ),
+    ]
     due: Annotated[
         str, Meta(description="Last day by the manufacturer's rule, if the rule is known.")
     ]

@@ -20,7 +20,14 @@ from prep.words.reader import Reader
 from prep.words.verification.sentences import finding_text, verdict_text
 from prep.words.verification.sorts import SORTS, part_text, sort_title
 from prep.words.verification.statements import statement_text
-from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.document_kind import (
+    Accepted,
+    BuiltFile,
+    Progress,
+    Request,
+    stand_in_of,
+    temporary_file,
+)
 from reports.languages import reader_for, settled_language
 from reports.models import DocumentRequest
 from reports.numbers import check_address, drawn_number
@@ -99,13 +106,15 @@ class Verification(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
     hand, `unproven` what cannot be told from what was at hand. `checkpoint` is what the log was
     signed with when this began, null for a log that never was; `keys` are the log's public keys, to
     be compared with those you know: this report comes from the service, and a service in wrong
-    hands could write another. `older`
+    hands could write another. `stands_in_for` says for which lost report this one was made, of
+    what holds now and not of what held then; empty for one that was asked for. `older`
     are the checkpoints that were given to hold the log to; only with one is a log found for sure
     that was rewritten as a whole. At `address` anybody checks this report. Moments are UTC.
     """
 
     kind: str
     number: str
+    stands_in_for: str
     address: str
     log: str
     asked_by: str
@@ -143,12 +152,14 @@ def read(report: bytes) -> Verification:
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Verify everything the service holds, and write the report as JSON."""
     older = checkpoints_in(msgspec.convert(request.parameters, Parameters).older.encode())
-    number, reader = drawn_number(LETTER, request.cause), reader_for(request)
+    number, reader = drawn_number(LETTER, request.seed), reader_for(request)
+    stands_in = stand_in_of(request)
     begun, upto = timezone.now(), _upto()
     report = run.verify(older=older, progress=progress)
     verification = Verification(
         kind="verification",
         number=number,
+        stands_in_for=stands_in.text(reader) if stands_in else "",
         address=check_address(number),
         log=settings.LOG_NAME,
         asked_by=str(request.person or ""),

@@ -1,12 +1,17 @@
 """Documents over the API: asked for, followed, fetched, and by whom."""
 
+import hashlib
+import json
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
 
 import pytest
 
+from prep.actions import sealing
 from prep.actions.perform import perform
+from prep.queries import log
+from prep.record.log import merkle_tree, signed_notes
 from prep.record.unit.commands.releases import ReopenUnit
 from reports import queue
 from reports.models import DocumentRequest, State
@@ -42,6 +47,32 @@ def test_a_certificate_asked_for_again_is_the_one_the_release_gave(yard: Yard, a
     file = api.get(f"{address}/{first.body['id']}/file")
     assert file.content.startswith(b"%PDF")
     assert file.etag == f'"{made.body["digest"]}"'
+
+
+def test_a_documents_proof_of_issue_names_its_file_and_lies_beside_it(yard: Yard, api: Api) -> None:
+    """409 until the document is made and the log signed as far; for whoever may have the file."""
+    unit = yard.ready()
+    yard.release(unit)
+    queue.catch_up()
+    asked = DocumentRequest.objects.get(kind="certificate")
+    address = f"units/{unit}/documents/{asked.pk}/proof"
+    assert (api.get(address).status, api.get(address).code) == (409, "not-made-yet")
+    queue.run_due()
+    assert (api.get(address).status, api.get(address).code) == (409, "not-proven-yet")
+    queue.catch_up()
+    answer = api.get(address)
+    proof = signed_notes.parse_proof(answer.content.decode())
+    entry = json.loads(proof.extra)
+    file = api.get(address.replace("/proof", "/file")).content
+    assert entry["body"]["digest"] == hashlib.sha256(file).hexdigest()
+    keys = log.public_keys()
+    checkpoint = signed_notes.parse_checkpoint(signed_notes.verify_note(proof.note, keys))
+    leaf = merkle_tree.leaf_hash(proof.extra)
+    merkle_tree.verify_inclusion(proof.index, checkpoint.size, leaf, proof.path, checkpoint.root)
+    yard.receive()
+    sealing.seal()
+    assert api.get(address).content == answer.content
+    assert api.get(address, yard.outsider).status == 404
 
 
 def test_a_certificate_needs_a_release(yard: Yard, api: Api) -> None:
@@ -92,7 +123,7 @@ def test_a_document_of_no_unit_is_seen_by_whoever_asked_alone(yard: Yard, api: A
     asked = api.post("documents", {"kind": "list"}, yard.ada)
     assert (asked.status, asked.body["unit"]) == (201, None)
     one = f"documents/{asked.body['id']}"
-    for path in (one, f"{one}/file"):
+    for path in (one, f"{one}/file", f"{one}/proof"):
         assert (api.get(path, yard.ben).status, api.get(path, yard.ben).code) == (
             404,
             "no-such-document",

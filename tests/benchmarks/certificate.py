@@ -169,7 +169,9 @@ def largest() -> tuple[Any, dict[str, bytes]]:
         call_command("demo", no_serve=True)
     found = finished[0]
     assert found.unit_id is not None
-    facts = certificate_facts(found.unit_id, found.cause, address="http://127.0.0.1:8000")
+    facts = certificate_facts(
+        found.unit_id, found.cause, number=found.number, address="http://127.0.0.1:8000"
+    )
     return facts, photographs(facts)
 
 

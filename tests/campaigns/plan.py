@@ -9,10 +9,11 @@ VARIABLE: Final = "YARDPROOF_CAMPAIGN"
 COUNT: Final = int(os.environ.get(VARIABLE, "320"))
 SHARDS: Final = 4  # of the changes of rows, so that several processes share them
 SHARES: Final = {  # of a hundred
-    "rows": 50,
-    "bundle": 20,
+    "rows": 45,
+    "bundle": 17,
+    "forgery": 8,
     "certificate": 10,
-    "forgery": 10,
+    "forged-certificate": 10,
     "checkpoint": 10,
     "database": 12,
 }

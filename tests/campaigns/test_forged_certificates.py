@@ -52,7 +52,7 @@ def test_every_forged_certificate_is_refused_and_named(
     for control in pair:
         assert found(control.pdf, *control.keys).exit_code == 0
     unseen, made = [], Counter[str]()
-    for number, draw in enumerate(chances("forgery", shard, SHARDS)):
+    for number, draw in enumerate(chances("forged-certificate", shard, SHARDS)):
         one, other = pair if draw.random() < 0.5 else pair[::-1]
         move = MOVES[(number * SHARDS + shard) % len(MOVES)]
         pdf, words = move(Chance(draw, one, other))

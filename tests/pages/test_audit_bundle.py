@@ -47,7 +47,7 @@ def test_days_are_days_of_the_yard_the_last_one_included(yard: Yard, enter: Ente
     post(enter(yard.rhea), PATH, since="2026-03-02", site=yard.site)
     asked = DocumentRequest.objects.get()
     assert asked.parameters["since"] == "2026-03-02T00:00:00-06:00"
-    assert asked.parameters["as_of"][:10] >= today
+    assert asked.parameters["known_at"][:10] >= today
 
 
 @pytest.mark.parametrize(
@@ -55,8 +55,8 @@ def test_days_are_days_of_the_yard_the_last_one_included(yard: Yard, enter: Ente
     [
         ("since", "second of March", "is not a valid date"),
         ("since", "2026-02-30", "is not a valid date"),
-        ("as_of", "noon", "is not a valid date and time"),
-        ("as_of", "2999-01-01T00:00", "is in the future"),
+        ("known_at", "noon", "is not a valid date and time"),
+        ("known_at", "2999-01-01T00:00", "is in the future"),
         ("site", "south", "There is no such yard"),
     ],
 )

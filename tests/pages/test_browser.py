@@ -152,7 +152,7 @@ def test_an_auditor_looks_back_and_anybody_compares_a_file(
     visit.go("/audit/?instrument=W-1")
     visit.sees("450 ft lb")
     visit.is_fit()
-    visit.go(f"/units/{unit}/?as_of=1999-01-01T00:00")
+    visit.go(f"/units/{unit}/?known_at=1999-01-01T00:00")
     visit.sees("or that is not a valid date and time")
     visit.step(unit, "pitch")
     visit.is_fit()

@@ -34,6 +34,25 @@ def path(unit: UUID) -> str:
     return f"/units/{unit}/"
 
 
+def test_the_proof_of_issue_is_a_link_beside_the_document(yard: Yard, enter: Enter) -> None:
+    """Of the same people; before the log is signed as far, the page says to wait."""
+    unit = yard.ready()
+    yard.release(unit)
+    queue.catch_up()
+    queue.run_due()
+    made = DocumentRequest.objects.get(kind="certificate")
+    link = f"/documents/{made.pk}/proof"
+    visitor = enter(yard.ada)
+    assert f'href="{link}"' in visitor.get(path(unit)).content.decode()
+    early = visitor.get(link)
+    assert (early.status_code, "Try again in a minute." in early.content.decode()) == (409, True)
+    queue.catch_up()
+    answer = visitor.get(link)
+    assert b"".join(answer).startswith(b"c2sp.org/tlog-proof@v1\nextra ")
+    assert answer["Content-Disposition"] == 'attachment; filename="certificate.tlog-proof"'
+    assert enter(yard.outsider).get(link).status_code == 404
+
+
 def test_a_paper_that_is_being_made_says_so_and_can_be_stopped_and_made_after_all(
     yard: Yard, enter: Enter
 ) -> None:

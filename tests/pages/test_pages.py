@@ -216,7 +216,7 @@ def test_the_unit_page_tells_the_history_in_sentences_and_as_of(yard: Yard, ente
     path = f"/units/{unit}/"
     assert "“4 in”, in limit (conforming)." in client.get(path).content.decode()
     first = Event.objects.filter(stream_id=str(unit)).order_by("version")[0]
-    earlier = client.get(path, {"as_of": first.recorded.isoformat()}).content.decode()
+    earlier = client.get(path, {"known_at": first.recorded.isoformat()}).content.decode()
     assert "Received; serial number" in earlier
     assert "“4 in”" not in earlier
 
@@ -249,11 +249,13 @@ def test_moments_are_told_and_asked_for_in_the_yards_clock_time(yard: Yard, ente
     first = Event.objects.filter(stream_id=str(unit)).order_by("version")[0]
     local = first.recorded.astimezone(ZoneInfo("America/Chicago"))
     client, path = enter(yard.rhea), f"/units/{unit}/"
-    earlier = client.get(path, {"as_of": local.replace(tzinfo=None).isoformat()}).content.decode()
-    assert f"As of {local:%-d %b %Y, %H:%M %Z}." in earlier
+    earlier = client.get(
+        path, {"known_at": local.replace(tzinfo=None).isoformat()}
+    ).content.decode()
+    assert f"As the records stood on {local:%-d %B %Y, %H:%M} ({local:%Z}, " in earlier
     assert "Received; serial number" in earlier
     assert "“4 in”" not in earlier
-    answer = client.get(path, {"as_of": first.recorded.replace(year=1999).isoformat()})
+    answer = client.get(path, {"known_at": first.recorded.replace(year=1999).isoformat()})
     assert "or that is not a valid date and time" in answer.content.decode()
 
 

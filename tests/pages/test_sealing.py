@@ -34,6 +34,7 @@ def test_the_office_and_the_auditor_are_told_that_nothing_is_sealed(
 
 def test_entries_of_a_moment_ago_are_no_news(yard: Yard, enter: Enter) -> None:
     """They are sealed with the next look of the worker."""
+    sealing.seal()
     yard.receive()
     assert WORDS not in enter(yard.mira).get("/").content.decode()
 

@@ -14,7 +14,7 @@ from django.db import transaction
 from django.test import override_settings
 
 from prep.actions.submission import Submission
-from prep.models import Event
+from prep.models import Buyer, Event
 from prep.queries import log
 from prep.record.unit import events as e
 from reports import queue
@@ -46,7 +46,7 @@ class Issued:
         return [event for event in self.events if isinstance(event, e.ReadingTaken)]
 
 
-def with_everything(yard: Yard) -> UUID:
+def with_everything(yard: Yard, buyer: Buyer | None = None) -> UUID:
     """A unit ready for its buyer that has one of each thing a certificate tells of."""
     unit = yard.started(options=["wide tires"], place="row 3")
     yard.block_deck(unit)
@@ -66,7 +66,7 @@ def with_everything(yard: Yard) -> UUID:
     yard.take(unit, "pitch", "finish", "good")
     sold_units.photograph(yard, unit, stored_files.picture(), note="before the washing")
     yard.sign(unit, "pitch")
-    yard.assign(unit)
+    yard.assign(unit, buyer=buyer)
     yard.match_tractor(unit)
     return unit
 
@@ -82,7 +82,9 @@ def only(unit: UUID) -> DocumentRequest:
 def issued(request: DocumentRequest, address: str = "http://127.0.0.1:8000") -> Issued:
     """A finished certificate with everything it was made from."""
     assert request.unit_id is not None
-    facts = certificate_facts(request.unit_id, request.cause, address=address)
+    facts = certificate_facts(
+        request.unit_id, request.cause, number=request.number, address=address
+    )
     events = Event.objects.filter(stream="unit", stream_id=str(request.unit_id)).order_by("version")
     until = events.get(command=UUID(request.cause), kind="unit.released").version
     rows = tuple(events.filter(version__lte=until))

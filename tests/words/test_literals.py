@@ -109,6 +109,7 @@ EXEMPT: Final[dict[str, str]] = {
     "prep/actions/sealing.py": "a command to type",
     "prep/models/triggers.py": "SQL, and the error that the database raises",
     "prep/pages/security_headers.py": "a header of HTTP",
+    "prep/record/log/bundle_statement.py": "a signed format",
     "prep/record/log/canonical_json.py": "parts of the texts of errors",
     "prep/record/log/key_notes.py": "a text that keys sign, and the text of an error",
     "prep/record/log/merkle_tree.py": "parts of the texts of errors",

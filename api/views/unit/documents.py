@@ -1,6 +1,7 @@
 """Endpoints of a unit's documents: list, request, follow, download, cancel, retry."""
 
 from datetime import datetime
+from io import BytesIO
 from typing import Annotated, Any, Final
 from uuid import UUID
 
@@ -129,6 +130,21 @@ class DocumentFileView(View):
         return file_of(requested)
 
 
+class DocumentProofView(View):
+    """Proof that the log issued a document."""
+
+    tag = "documents"
+
+    @reads_file
+    def get(self, unit: UUID, document: UUID) -> FileResponse:
+        """Download the proof of issue of a finished document, to be kept beside it.
+
+        A C2SP tlog-proof whose extra line is the entry that names the file's digest; `verifier.py`
+        takes it as `--issue`.
+        """
+        return proof_of(_document(self.person, unit, document))
+
+
 class CancelView(View):
     """Canceling a document."""
 
@@ -165,6 +181,12 @@ def file_of(request: DocumentRequest) -> FileResponse:
     )
     answer["ETag"] = f'"{request.digest}"'
     return answer
+
+
+def proof_of(request: DocumentRequest) -> FileResponse:
+    """A document's proof of issue as a download."""
+    proof = BytesIO(queue.proof_of_issue(request).encode())
+    return FileResponse(proof, as_attachment=True, filename=queue.proof_name(request))
 
 
 def _document(person: Person, unit: UUID, document: UUID) -> DocumentRequest:

@@ -4,7 +4,7 @@ from uuid import UUID
 
 from api.answers.sheets import ShownSheet, shown_sheet
 from api.operations import View, reads_unit
-from api.views.units import AsOf, record_seen
+from api.views.units import PastQuery, record_seen
 from prep.queries.readers import reader_of
 
 
@@ -14,10 +14,12 @@ class SheetView(View):
     tag = "sheet"
 
     @reads_unit
-    def get(self, unit: UUID, query: AsOf) -> ShownSheet:
+    def get(self, unit: UUID, query: PastQuery) -> ShownSheet:
         """Look at a unit's sheet.
 
         Its sections, steps, lines and boxes, with all entries, their limits, and the advice on
-        nonconforming readings. With `as_of`, the sheet at that time.
+        nonconforming readings. With `known_at` or `happened_by` a view of the past, which
+        `as_of` describes.
         """
-        return shown_sheet(unit, record_seen(unit, query), reader_of(self.person))
+        record, past = record_seen(unit, query)
+        return shown_sheet(unit, record, reader_of(self.person), past)

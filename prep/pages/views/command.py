@@ -43,9 +43,11 @@ from prep.record.unit.commands.buyers import AssignBuyer
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
 from prep.record.unit.commands.releases import ReleaseUnit
+from prep.record.unit.stands_for import stands_for
 from prep.record.unit.state import Record
 from prep.words.reader import Reader
 from prep.words.registration import missing_items
+from prep.words.unit.stands_for import ShownItem, shown_item
 
 
 @signed_in
@@ -82,6 +84,7 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
         "command_id": request.POST.get("command") or new_command(),
         "refusal": shown_refusal(refusal, request) if refusal else None,
         "releases": definition is ReleaseUnit,
+        "stands_for": _stands_for(record, reader) if definition is ReleaseUnit else (),
         "lacking": missing_items(lacks, reader),
         "amends": amends(record, seen, lacks),
     }
@@ -97,6 +100,11 @@ def _fields(
     if definition is AssignBuyer:
         return [*shown_fields(AddBuyer, record, request.POST, {}, reader), *fields]
     return fields
+
+
+def _stands_for(record: Record, reader: Reader) -> list[ShownItem]:
+    """What a release would stand for, to be read before it is signed."""
+    return [shown_item(item, record, reader) for item in stands_for(record)]
 
 
 def _details(record: Record) -> dict[str, str]:

@@ -1,6 +1,7 @@
 """Documents and photos: opening them; stopping, retrying and requesting documents."""
 
 from collections.abc import Callable
+from io import BytesIO
 from typing import Final
 from uuid import UUID
 
@@ -15,6 +16,7 @@ from prep.pages.views.printing import labels_page
 from prep.pages.views.unit import unit_page
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE
+from reports import queue
 from reports.models import DocumentRequest, State
 from reports.queue import ask, cancel, may_stop, open_file, retry
 
@@ -30,13 +32,7 @@ LABELS: Final[Listing] = ("labels", labels_page)
 @signed_in
 def document(request: HttpRequest, document: UUID) -> HttpResponseBase:
     """Open a finished document: for people who may see its unit, else for its requester."""
-    row = DocumentRequest.objects.filter(pk=document, state=State.DONE).first()
-    if row is None:
-        raise Http404
-    if row.unit_id:
-        unit_seen(request, row.unit_id)
-    elif row.person_id != person(request).pk:
-        raise Http404
+    row = _finished(request, document)
     try:
         file = open_file(row)
     except Refusal as no:
@@ -44,6 +40,31 @@ def document(request: HttpRequest, document: UUID) -> HttpResponseBase:
             raise Http404 from no
         return unit_page(request, row.unit_id, no)
     return FileResponse(file, as_attachment=False, filename=row.name, content_type=row.media_type)
+
+
+@signed_in
+def proof_of_issue(request: HttpRequest, document: UUID) -> HttpResponseBase:
+    """Download a document's proof of issue: for the same people as the document."""
+    row = _finished(request, document)
+    try:
+        proof = queue.proof_of_issue(row)
+    except Refusal as no:
+        if row.unit_id:
+            return unit_page(request, row.unit_id, no)
+        return (LABELS if row.kind == "labels" else AUDITS)[1](request, no)
+    return FileResponse(BytesIO(proof.encode()), as_attachment=True, filename=queue.proof_name(row))
+
+
+def _finished(request: HttpRequest, document: UUID) -> DocumentRequest:
+    """A finished document that whoever asks may open; 404 for others."""
+    row = DocumentRequest.objects.filter(pk=document, state=State.DONE).first()
+    if row is None:
+        raise Http404
+    if row.unit_id:
+        unit_seen(request, row.unit_id)
+    elif row.person_id != person(request).pk:
+        raise Http404
+    return row
 
 
 @signed_in

@@ -17,7 +17,7 @@ from prep.pages.refused import shown_not_taken
 from prep.queries.events import refused_on
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
-from prep.queries.records import fold_history, history
+from prep.queries.records import fold_history, history, past_of
 from prep.queries.units import Seen
 from prep.queries.yard import ready_instead_of
 from prep.record.procedure.document import Step
@@ -28,12 +28,14 @@ from prep.record.unit.commands.steps import participants
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record, Stamp
+from prep.record.unit.views.past import Past, View
 from prep.words.commands import event_text
 from prep.words.documents.label_sizes import size_title
 from prep.words.reader import Reader
 from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
 from prep.words.unit.flags import closing_text, flag_text
+from prep.words.unit.past import left_out_texts, view_text
 from prep.words.unit.registrations import registration_text
 from prep.words.unit.signatures import ended_because, nothing_to_redo, with_named
 from prep.words.unit.states import state_in_record
@@ -82,13 +84,11 @@ def unit(request: HttpRequest, unit: UUID) -> HttpResponse:
 def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) -> HttpResponse:
     """The unit's page, with the refusal of a command if there was one."""
     seen = unit_seen(request, unit)
-    typed = request.GET.get("as_of", "")
-    as_of = clock_moment(typed)
-    past = history(unit, until=as_of)
-    if typed and (as_of is None or not past):
-        refusal = Refusal("no-such-moment", typed=typed)
-        as_of, past = None, history(unit)
-    record = fold_history(past)
+    past, unclear = _past(request, unit)
+    refusal = refusal or unclear
+    whole = [] if past else history(unit)
+    record = past.record if past else fold_history(whole)
+    events = past.events if past else tuple((h.stamp, h.event) for h in whole)
     reader = reader_of(person(request))
     page = about(unit, record, seen, reader)
     return render(
@@ -97,11 +97,10 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
         {
             **page,
             "refusal": shown_refusal(refusal, request) if refusal else None,
-            "as_of": as_of,
-            "as_of_typed": typed,
+            "as_of": _as_of(past, reader) if past else None,
             "history": [
-                (h.stamp, _who(h.stamp, reader), event_text(h.event, record, reader))
-                for h in reversed(past)
+                (stamp, _who(stamp, reader), event_text(event, record, reader))
+                for stamp, event in reversed(events)
             ],
             "sections": _sections(record, reader),
             "open_flags": [flag_text(flag.about, reader) for flag in record.open_flags()],
@@ -118,10 +117,33 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
                 )
                 for release in record.releases
             ],
-            **({} if as_of else _present(request, unit, record, seen, page["readiness"])),
+            **({} if past else _present(request, unit, record, seen, page["readiness"])),
         },
         status=409 if refusal else 200,
     )
+
+
+def _past(request: HttpRequest, unit: UUID) -> tuple[Past | None, Refusal | None]:
+    """The view of the past that is asked for, or why there is none at that moment."""
+    for view in View:
+        if typed := request.GET.get(view.value.replace("-", "_"), ""):
+            moment = clock_moment(typed)
+            past = past_of(unit, view, moment) if moment else None
+            if past and past.record.received:
+                return past, None
+            return None, Refusal("no-such-moment", typed=typed)
+    return None, None
+
+
+def _as_of(past: Past, reader: Reader) -> dict[str, Any]:
+    """A view of the past for the template: which it is, its moment, what lost a reference."""
+    moment = timezone.localtime(past.moment)
+    return {
+        "view": past.view.value.replace("-", "_"),
+        "moment": moment,
+        "text": view_text(past, moment, reader),
+        "left_out": left_out_texts(past.left_out, reader),
+    }
 
 
 def _present(

@@ -24,6 +24,7 @@ ROOT_BYTES: Final = 32
 SIGNATURE_MARK: Final = "— "  # an em dash and a space
 PREVIOUS: Final = "previous "
 PROOF_HEADER: Final = "c2sp.org/tlog-proof@v1"
+EXTRA: Final = "extra "
 
 
 class NoteError(ValueError):
@@ -70,11 +71,15 @@ class VerifierKey:
 
 @dataclass(frozen=True)
 class Proof:
-    """An inclusion proof: the path of entry `index` to the root of the checkpoint in `note`."""
+    """An inclusion proof: the path of entry `index` to the root of the checkpoint in `note`.
+
+    `extra` is what its maker put beside it, which nothing in the proof vouches for.
+    """
 
     index: int
     path: tuple[bytes, ...]
     note: str
+    extra: bytes = b""
 
 
 def parse_verifier_key(text: str) -> VerifierKey:
@@ -171,9 +176,10 @@ def signers(note: str) -> list[bytes]:
     return [held[:KEY_ID_BYTES] for _, held in _split(note)[1]]
 
 
-def format_proof(index: int, path: Sequence[bytes], note: str) -> str:
-    """One entry's path to a signed checkpoint, as tlog-proof text."""
-    lines = [PROOF_HEADER, f"index {index}", *map(_to_base64, path), "", note]
+def format_proof(index: int, path: Sequence[bytes], note: str, extra: bytes = b"") -> str:
+    """One entry's path to a signed checkpoint, as tlog-proof text; `extra` goes with it."""
+    beside = [f"{EXTRA}{_to_base64(extra)}"] if extra else []
+    lines = [PROOF_HEADER, *beside, f"index {index}", *map(_to_base64, path), "", note]
     return "\n".join(lines)
 
 
@@ -183,14 +189,16 @@ def parse_proof(text: str) -> Proof:
     lines = head.split("\n")
     if lines[0] != PROOF_HEADER or not blank or len(lines) < 2:
         raise NoteError(f"A proof starts with {PROOF_HEADER} and ends with a checkpoint.")
-    label, _, number = lines[1].partition(" ")
+    extra = lines.pop(1).removeprefix(EXTRA) if lines[1].startswith(EXTRA) else ""
+    label, _, number = lines[1].partition(" ") if len(lines) > 1 else ("", "", "")
     if label != "index":
-        raise NoteError("The second line of a proof reads “index” and a number.")
+        raise NoteError("A proof names its entry in a line that reads “index” and a number.")
     path = tuple(_from_base64(line, "a hash in the proof") for line in lines[2:])
     if any(len(held) != ROOT_BYTES for held in path):
         raise NoteError(f"Every hash in a proof has {ROOT_BYTES} bytes.")
     _split(note)
-    return Proof(_number(number, "index"), path, note)
+    beside = _from_base64(extra, "the extra data of the proof") if extra else b""
+    return Proof(_number(number, "index"), path, note, beside)
 
 
 def _split(note: str) -> tuple[str, list[tuple[str, bytes]]]:

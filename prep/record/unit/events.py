@@ -8,7 +8,7 @@ a default.
 
 import msgspec
 
-from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts, Wording
+from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, Paper, TractorFacts, Wording
 from prep.record.phrases import KeptPhrase
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.remark import Remark
@@ -113,19 +113,6 @@ class CautionAcknowledged(Event, frozen=True, tag="caution.acknowledged"):
     cautions: tuple[str, ...]
     digest: str
     wording: Wording
-
-
-class Paper(msgspec.Struct, frozen=True):
-    """Source of an entry copied from a handwritten page: a picture of the page, and its writer.
-
-    The event's `happened` is when it was written; its actor and `recorded` are who copied it, and
-    when.
-    """
-
-    photo: str
-    digest: str
-    writer: str
-    writer_name: str
 
 
 class ReadingTaken(Event, frozen=True, tag="reading.taken"):
@@ -347,7 +334,10 @@ class RegistrationAnswered(Event, frozen=True, tag="registration.answered"):
 
 
 class DocumentIssued(Event, frozen=True, tag="document.issued"):
-    """A document was issued; `digest` is its file's. `replaces` names the document it corrects."""
+    """A document was issued; `digest` is its file's. `replaces` names the document it corrects.
+
+    `instead` is what befell that one's file, if it stands in; `bag` is a tag manifest's SHA-256.
+    """
 
     document: str
     document_kind: str
@@ -356,6 +346,17 @@ class DocumentIssued(Event, frozen=True, tag="document.issued"):
     bytes: int
     cause: str
     replaces: str = ""
+    instead: str = ""
+    bag: str = ""
+
+
+class DocumentRemade(Event, frozen=True, tag="document.remade"):
+    """The lost or damaged file of a document was made again with the same bytes."""
+
+    document: str
+    number: str
+    digest: str
+    found: str
 
 
 UnitEvent = (
@@ -388,6 +389,7 @@ UnitEvent = (
     | RegistrationSent
     | RegistrationAnswered
     | DocumentIssued
+    | DocumentRemade
 )
 
 _decoder: msgspec.json.Decoder[UnitEvent] = msgspec.json.Decoder(UnitEvent)

@@ -234,6 +234,10 @@ def _document_issued(r: Record, s: Stamp, x: e.DocumentIssued) -> None:
     r.documents.append((x, s))
 
 
+def _document_remade(r: Record, s: Stamp, x: e.DocumentRemade) -> None:
+    """The document is the one that was issued."""
+
+
 _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.Received: _received,
     e.DamageNoted: _damage_noted,
@@ -264,4 +268,5 @@ _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.RegistrationSent: _registration,
     e.RegistrationAnswered: _registration,
     e.DocumentIssued: _document_issued,
+    e.DocumentRemade: _document_remade,
 }

@@ -44,7 +44,7 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "no-such-unit": _("There is no such unit at your yards. Look it up again."),
     "no-such-units-then": _(
-        "At {as_of} there was no unit {units} at your yards. Leave it out, or choose a later "
+        "At {known_at} there was no unit {units} at your yards. Leave it out, or choose a later "
         "moment."
     ),
     "no-such-wording": _("The log keeps no words under this digest. Check the digest."),

@@ -25,6 +25,7 @@ SENTENCES: Final[dict[str, str]] = {
     "no-such-filter": _("This list has no filter “{filter}”. Choose from {known}."),
     "no-such-format": _("A list cannot be exported like that. Choose {known}."),
     "no-such-order": _("This list has no order “{order}”. Choose {known}."),
+    "one-view-only": _("Ask for known_at or for happened_by, not for both."),
     "page-size-unfit": _("The size of a page is a whole number from 1 to {most}."),
     "parameter-repeated": _("“{parameter}” was given more than once. Give it once."),
     "parameter-unfit": _("“{parameter}” has a NUL character in it. Take it out."),

@@ -114,19 +114,31 @@ SENTENCES: Final[dict[str, str]] = {
     "already-finished": _("This document is no longer being made. Refresh the page."),
     "already-issued": _("This document was already issued as {number}. Open that one."),
     "file-missing": _(
-        "The file of this document is gone from the storage. Restore it from your backup; its "
-        "digest in the log tells whether it is the right one."
+        "The file of this document is gone from the storage. Have it made again, or restore it "
+        "from your backup; its digest in the log tells whether it is the right one."
     ),
+    "file-intact": _("The file of document {number} is intact: there is nothing to make again."),
     "issued-otherwise": _(
         "This document was already issued with other contents. Ask for a new one."
     ),
     "not-made-yet": _("This document is not made yet. Wait until it is done."),
+    "not-proven-yet": _(
+        "The log is not signed as far as this document yet. Try again in a minute."
+    ),
     "not-sent": _("No registration is waiting for the manufacturer's answer. Send it first."),
     "not-stopped": _("This document is made, or will be made without asking. Refresh the page."),
     "nothing-to-audit": _("Nothing was recorded in that period. Choose a longer one."),
+    "parts-damaged": _(
+        "This document holds others whose files are lost or damaged: {numbers}. Have these made "
+        "again first."
+    ),
     "record-damaged": _(
         "The record does not match the log. Damaged photos: {photos}. Damaged entries: {entries}. "
         "Restore them from your backup; nothing is sent until they match."
+    ),
+    "replaced-already": _(
+        "This document cannot be made again with the same bytes, and none stands in for it: it "
+        "was replaced by {by}. Use that one, or restore the file from your backup."
     ),
     "registration-incomplete": _(
         "The registration is missing: {missing}. Add it, then have the registration made again."

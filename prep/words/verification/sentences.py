@@ -182,9 +182,13 @@ INDEX: Final = {
 }
 
 DOCUMENTS: Final = {
-    "document-file-unreadable": _("The file of the {kind} {number} cannot be read. ({detail})"),
+    "document-file-unreadable": _(
+        "The file of the {kind} {number} cannot be read. ({detail}) Make it again with: "
+        "manage.py remake {number}"
+    ),
     "document-file-altered": _(
-        "The file of the {kind} {number} was altered: it does not match its digest."
+        "The file of the {kind} {number} was altered: it does not match its digest. Make it again "
+        "with: manage.py remake {number}"
     ),
     "document-size": _(
         "The size of the {kind} {number} was altered: its file does not have {bytes} bytes."

@@ -7,7 +7,7 @@ buyer, whose name is missing ever after.
 
 from dataclasses import dataclass, replace
 from datetime import tzinfo
-from typing import Any, Final
+from typing import Any
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -21,11 +21,13 @@ from prep.record.facts import BuyerRef
 from prep.record.log import canonical_json
 from prep.record.site import events
 from prep.record.unit import events as e
+from prep.record.unit.stands_for import stands_for
 from prep.record.unit.state import RELEASED, Cause, Record
 from prep.words.reader import Reader, say
 from prep.words.unit.flags import closing_text, flag_text
 from prep.words.unit.signatures import ended_because
-from reports.certificate.cause import ENGLISH, cause_of
+from prep.words.unit.stands_for import shown_item
+from reports.certificate.cause import ENGLISH
 from reports.certificate.facts import (
     CautionFacts,
     CertificateFacts,
@@ -36,6 +38,7 @@ from reports.certificate.facts import (
     SheetFacts,
     ShortageFacts,
     Signed,
+    StandsFor,
     StatementFacts,
     UnitFacts,
 )
@@ -49,9 +52,7 @@ from reports.certificate.gather.sheet import (
     sections,
     signed,
 )
-from reports.numbers import drawn_number
-
-LETTER: Final = "C"  # begins the numbers of certificates
+from reports.document_kind import StandIn
 
 
 @dataclass(frozen=True)
@@ -66,23 +67,26 @@ def certificate_facts(
     unit: UUID,
     release: str,
     *,
+    number: str,
     address: str,
     language: str = ENGLISH,
     replaces: IssuedCertificate | None = None,
+    stands_in: StandIn | None = None,
 ) -> CertificateFacts:
     """Facts of the certificate of a release, in a language.
 
     `address` is the service's own, without a slash at its end; `replaces` the certificate that
-    this one corrects. Raises Refusal where the unit has no such release.
+    this one corrects, `stands_in` the one of the same release that it stands in for. Raises Refusal
+    where the unit has no such release.
     """
     until_release = history_until(unit, release)
     record = until_release.record
     site = _site_at(until_release.release)
     zone, reader = ZoneInfo(site.time_zone), Reader(language=language, time_zone=site.time_zone)
-    number = drawn_number(LETTER, cause_of(release, language))
     return CertificateFacts(
         number=number,
         language=language,
+        stands_in=stands_in,
         replaces=_replaced(record, replaces, zone, reader) if replaces else None,
         address=f"{address}/verify/{number}",
         dealer=site.dealer,
@@ -92,6 +96,7 @@ def certificate_facts(
         sheet=_sheet(record, zone),
         released=signed(until_release.history[-1].stamp, RELEASED, zone),
         sections=sections(record, zone, reader),
+        stands_for=_stands_for(record, reader),
         concessions=concessions(record, zone, reader),
         statements=_statements(until_release),
         cautions=_cautions(until_release, zone),
@@ -181,6 +186,12 @@ def _sheet(record: Record, zone: tzinfo) -> SheetFacts:
         digest=sheet.digest,
         started=signed(record.sheet_started, "started", zone),
     )
+
+
+def _stands_for(record: Record, reader: Reader) -> tuple[StandsFor, ...]:
+    """What the release stands for, as its signer was shown it."""
+    shown = (shown_item(item, record, reader) for item in stands_for(record))
+    return tuple(StandsFor(item.kind.value, item.where, item.text) for item in shown)
 
 
 def _statements(until_release: ReleaseHistory) -> tuple[StatementFacts, ...]:

@@ -1,14 +1,17 @@
 """Sections of a certificate on settled nonconformities, cautions and photographs."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from typing import Final
 
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
+from prep.record.unit.stands_for import Kind
 from prep.words.dates import short_moment
 from prep.words.hazards import severity_text
 from prep.words.reader import Reader, say
+from prep.words.unit.stands_for import TITLES
 from reports.certificate.facts import (
     CertificateFacts,
     DamageFacts,
@@ -23,16 +26,40 @@ from reports.pdf.typeface import CELL, CODE, NOTE, bold, cut, joined, plain
 ACROSS: Final = 3
 PHOTO_HEIGHT: Final = 42 * mm
 MOST_OF_NAME: Final = 120
+MOST_PLACES: Final = 6  # named of one kind
 MOST_PEOPLE: Final = 15  # listed at one caution
 
 
 def settled(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
-    """Tables of concessions, fixed nonconformities, shortages, damage and steps left out."""
+    """Tables of what the release stands for: in short, and then of what has more to tell.
+
+    Concessions, fixed nonconformities, shortages, damage and steps left out.
+    """
+    yield from _stands_for(facts, width)
     yield from _concessions(facts, width)
     yield from _fixed(facts, width)
     yield from _shortages(facts, width)
     yield from _damage(facts, width)
     yield from _left_out(facts, width)
+
+
+def _stands_for(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
+    """Each kind with how often it occurs and where."""
+    reader, places = facts.reader, defaultdict[str, list[str]](list)
+    for item in facts.stands_for:
+        places[item.kind].append(item.where or item.text)
+    rows = [
+        [
+            bold(say(reader, TITLES[Kind(kind)])),
+            str(len(where)),
+            plain("; ".join(where[:MOST_PLACES]) + (" …" if len(where) > MOST_PLACES else "")),
+        ]
+        for kind, where in places.items()
+    ]
+    if rows:
+        yield from headed(say(reader, "What this release stands for"), "stands-for")
+        titles = (say(reader, "what"), say(reader, "how many"), say(reader, "where"))
+        yield _listing(titles, rows, width, (0.3, 0.12, 0.58))
 
 
 def _concessions(facts: CertificateFacts, width: float) -> Iterator[Flowable]:

@@ -11,7 +11,7 @@ from prep.words.reader import Reader, say
 from prep.words.unit.signatures import meaning, nothing_to_redo
 from reports.certificate.facts import CertificateFacts, Replaced, UnitFacts
 from reports.certificate.pdf import summary
-from reports.pdf.parts import PADDING, PALE, box, label, space, together
+from reports.pdf.parts import PADDING, PALE, box, label, noted, space, together
 from reports.pdf.qr import QrCode
 from reports.pdf.typeface import (
     CELL,
@@ -33,6 +33,9 @@ def front(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     """Flowables of the first page."""
     yield _letterhead(facts, width)
     yield space(2)
+    if facts.stands_in:
+        yield noted(facts.stands_in.text(facts.reader), width)
+        yield space(2)
     if facts.replaces:
         yield replacement(facts.replaces, width, facts.reader)
         yield space(2)

@@ -253,6 +253,13 @@ def test_a_proof_carries_an_entry_to_a_signed_checkpoint() -> None:
     verify_inclusion(read.index, checkpoint.size, leaves[4], read.path, checkpoint.root)
 
 
+def test_a_proof_may_carry_extra_data_in_its_second_line() -> None:
+    """C2SP tlog-proof: “extra”, a space and base64, before the index."""
+    text = format_proof(0, [], PUBLISHED_NOTE, b"an entry")
+    assert text.split("\n")[:3] == ["c2sp.org/tlog-proof@v1", "extra YW4gZW50cnk=", "index 0"]
+    assert parse_proof(text) == Proof(0, (), PUBLISHED_NOTE, b"an entry")
+
+
 def test_a_proof_of_the_only_entry_has_no_path() -> None:
     """The proof of a single entry has no hashes."""
     assert parse_proof(format_proof(0, [], PUBLISHED_NOTE)).path == ()
@@ -265,6 +272,8 @@ def test_a_proof_of_the_only_entry_has_no_path() -> None:
         ("index 4\n", "", "A proof starts with"),
         ("index 4", "place 4", "reads “index” and a number"),
         ("index 4", "index four", "The index is 'four'"),
+        ("index 4", "extra ?\nindex 4", "The extra data of the proof is not base64"),
+        ("index 4\n", "extra YQ==\n", "names its entry in a line that reads"),
         ("index 4\n", "index 4\nAAAA\n", "Every hash in a proof has 32 bytes"),
         ("index 4\n", "index 4\n????\n", "A hash in the proof is not base64"),
         ("\n\nThis", "\nThis", "A hash in the proof is not base64"),

@@ -13,11 +13,12 @@ from prep.actions.perform import perform
 from prep.actions.submission import Submission
 from prep.models import Event, Photo, Reading
 from prep.queries.records import record_of
+from prep.record.facts import Paper
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.commands.handwritten import AttachPage, PaperSource, mark_of
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.sheets import MoveSheet, StartSheet
-from prep.record.unit.events import CheckCompleted, Paper, ReadingTaken
+from prep.record.unit.events import CheckCompleted, ReadingTaken
 from prep.record.unit.remark import Late
 from tests.cast import DOCUMENTS, Yard
 from tests.record.unit.handwriting import attached, by_ada, copy, started_yesterday

@@ -1,7 +1,8 @@
 """Properties that hold after any history of commands (stateful test)."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 from pathlib import Path
+from random import Random
 from typing import Any
 from uuid import UUID
 
@@ -17,11 +18,12 @@ from hypothesis.stateful import (
     run_state_machine_as_test,
 )
 
+from api.answers.sheets import shown_sheet
 from prep.actions.index_rows import stored_rows
 from prep.actions.perform import perform
 from prep.actions.submission import Outcome, Submission
 from prep.models import Buyer, Event, Person
-from prep.queries.records import fold_history, history, record_of
+from prep.queries.records import LIBRARY, fold_history, history, past_of, record_of
 from prep.record.buyer.commands import AmendBuyer
 from prep.record.command import Command
 from prep.record.refusal import Refusal
@@ -37,13 +39,17 @@ from prep.record.unit.commands.steps import (
     SignStep,
     SkipStep,
 )
-from prep.record.unit.events import PhotoAttached
+from prep.record.unit.events import PhotoAttached, UnitEvent
 from prep.record.unit.readiness import readiness
 from prep.record.unit.sheet import FINISHED, statuses, waits_for
-from prep.record.unit.state import PREPARED, SECOND_PERSON, Record
+from prep.record.unit.state import PREPARED, SECOND_PERSON, Record, Stamp
+from prep.record.unit.views.audit_findings import findings
 from prep.record.unit.views.index_rows import rows
+from prep.record.unit.views.past import View, happened_by
+from prep.words.commands import event_text
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
+from prep.words.unit.past import left_out_texts
 from tests.cast import PIN, Yard, seen
 from tests.stored_files import own_folders, picture
 
@@ -102,6 +108,28 @@ def release_is_sound(record: Record) -> list[str]:
     return wrong
 
 
+def dated_anyhow(history: list[tuple[Stamp, UnitEvent]]) -> None:
+    """A history whose events happened in any order whatever: each view of it can be shown."""
+    random = Random(len(history))
+    begun = history[0][0].happened
+    dated = [
+        (stamp._replace(happened=begun + timedelta(hours=random.randrange(9))), event)
+        for stamp, event in history
+    ]
+    for hours in range(9):
+        past = happened_by(dated, begun + timedelta(hours=hours), LIBRARY)
+        kept = [stamp.version for stamp, _ in past.events]
+        gone = {one.version for one in past.left_out if one.whole}
+        by_then = [s.version for s, _ in dated if s.happened <= past.moment]
+        assert [v for v in by_then if v not in gone] == kept
+        rows(past.record)
+        assert all(event_text(event, past.record, ENGLISH) for _, event in past.events)
+        assert left_out_texts(past.left_out, ENGLISH) is not None
+        list(findings(past.events, past.record, date(2027, 1, 1)))
+        if past.record.procedure:
+            shown_sheet(UUID(int=0), past.record, ENGLISH)
+
+
 class AnyHistory(RuleBasedStateMachine):
     """One unit, and the commands that people may try on it. `yard` is set by the test."""
 
@@ -133,12 +161,13 @@ class AnyHistory(RuleBasedStateMachine):
         if stage == "copied":
             self.level_on_paper()
 
-    def attempt(self, command: Command, actor: Person) -> None:
+    def attempt(self, command: Command, actor: Person, minutes_ago: int = 0) -> None:
         """Carry a command out, or see that a refusal changed nothing."""
+        at = timezone.now() - timedelta(minutes=minutes_ago) if minutes_ago else None
         given: dict[str, Any] = {
             "actor": actor,
             "target": self.unit,
-            "submission": Submission(),
+            "submission": Submission(happened=at),
         }
         before = Event.objects.count()
         try:
@@ -160,9 +189,16 @@ class AnyHistory(RuleBasedStateMachine):
         text=st.sampled_from(TEXTS),
         instrument=st.sampled_from(["", "W-1", "W-2", "M-1", "M-2"]),
         supersede=st.booleans(),
+        minutes_ago=st.sampled_from([0, 0, 0, 1, -1, 10_000]),
     )
     def take(
-        self, who: int, box: tuple[str, str, str], text: str, instrument: str, supersede: bool
+        self,
+        who: int,
+        box: tuple[str, str, str],
+        text: str,
+        instrument: str,
+        supersede: bool,
+        minutes_ago: int,
     ) -> None:
         known = record_of(self.unit).boxes.get(box)
         current = known.current.id if known and known.current and supersede else ""
@@ -177,6 +213,7 @@ class AnyHistory(RuleBasedStateMachine):
                 reason="measured again" if supersede else "",
             ),
             actor=self.staff[who],
+            minutes_ago=minutes_ago,
         )
 
     @rule(
@@ -364,9 +401,13 @@ class AnyHistory(RuleBasedStateMachine):
         assert [h.stamp.version for h in past] == list(range(1, len(past) + 1))
         for cut in {1, len(past) // 2, len(past)}:
             moment = past[cut - 1].stamp.recorded
-            as_of = rows(record_of(self.unit, as_of=moment))
+            known = past_of(self.unit, View.KNOWN_AT, moment)
             upto = [h for h in past if h.stamp.recorded <= moment]
-            assert as_of == rows(fold_history(upto))
+            assert rows(known.record) == rows(fold_history(upto))
+        latest = max(h.stamp.happened for h in past)
+        whole = past_of(self.unit, View.HAPPENED_BY, latest)
+        assert (rows(whole.record), whole.left_out) == (rows(fold_history(past)), ())
+        dated_anyhow([(h.stamp, h.event) for h in past])
 
 
 def test_any_history_leaves_index_and_log_in_step(
@@ -379,7 +420,7 @@ def test_any_history_leaves_index_and_log_in_step(
     run_state_machine_as_test(
         AnyHistory,
         settings=bounds(
-            max_examples=30,
+            max_examples=40,
             stateful_step_count=50,
             derandomize=True,
             suppress_health_check=list(HealthCheck),

@@ -84,7 +84,10 @@ def test_an_audit_of_a_yard_holds_every_unit_and_verifies_in_every_respect(
     bundle = audited(yard.rhea, tmp_path)
     found = verdict(bundle)
     assert found.exit_code == 0
-    assert ("holds", "The log names all 2 photographs and certificates.") in found.lines
+    assert (
+        "holds",
+        "Every photo and certificate is the one that the log names (2).",
+    ) in found.lines
     rows = table(bundle, "units.csv")
     assert {row["unit"] for row in rows} == {str(one), str(other)}
     assert [row["state"] for row in rows] == ["handed-over", "in-preparation"]
@@ -122,7 +125,7 @@ def test_an_audit_shows_the_past_as_it_was_and_nothing_later(yard: Yard, tmp_pat
     moment = timezone.now()
     yard.hand_over(unit)
     later = yard.started()
-    bundle = audited(yard.rhea, tmp_path, as_of=moment.isoformat())
+    bundle = audited(yard.rhea, tmp_path, known_at=moment.isoformat())
     assert verdict(bundle).exit_code == 0
     [row] = table(bundle, "units.csv")
     assert (row["unit"], row["state"], row["handed over"]) == (
@@ -225,8 +228,8 @@ def test_someone_who_answers_for_two_yards_gets_both_or_the_one_named(
 @pytest.mark.parametrize(
     ("parameters", "code", "field"),
     [
-        ({"as_of": "2999-01-01T00:00:00Z"}, "moment-in-future", "as_of"),
-        ({"as_of": "2026-01-01T00:00:00"}, "input-unfit", "as_of"),
+        ({"known_at": "2999-01-01T00:00:00Z"}, "moment-in-future", "known_at"),
+        ({"known_at": "2026-01-01T00:00:00"}, "input-unfit", "known_at"),
         (
             {"since": "2026-02-01T00:00:00Z", "until": "2026-01-01T00:00:00Z"},
             "period-unfit",
@@ -324,7 +327,7 @@ def test_many_units_are_found_as_few_are(
 ) -> None:
     """By looking through the log instead of asking by name: the same entries, in the same order."""
     one, _, other = yard.prepared(), yard.started(), yard.receive()
-    chosen = {"units": [str(one), str(other)], "as_of": timezone.now().isoformat()}
+    chosen = {"units": [str(one), str(other)], "known_at": timezone.now().isoformat()}
     few = audited(yard.rhea, tmp_path, **chosen)
     monkeypatch.setattr(contents_events, "FEW", 1)
     monkeypatch.setattr(contents_events, "SCAN", 7)

@@ -3,16 +3,15 @@
 import io
 import unicodedata
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import BinaryIO
 
-import pytest
 from hypothesis import strategies as st
 
 from reports.bundles import bag
 from reports.bundles.bag import BagError, write_bag
-from reports.bundles.verifier import FaultError, Files, check_bag, check_wrapper
+from reports.bundles.verifier import Bag, CheckError, Files, check_wrapper
 from tests.suites import SUITES
 
 SUITE = SUITES / "bagit" / "v1.0"
@@ -50,10 +49,10 @@ def opener(content: bytes) -> Callable[[], BinaryIO]:
     return lambda: io.BytesIO(content)
 
 
-def packed(payload: dict[str, bytes], **more: list[tuple[str, bytes]]) -> bytes:
+def packed(payload: dict[str, bytes], tag_files: Iterable[tuple[str, bytes]] = ()) -> bytes:
     target = io.BytesIO()
     entries = [(path, opener(content)) for path, content in payload.items()]
-    write_bag(target, "unit-7", entries, info=INFO, **more)
+    write_bag(target, "unit-7", entries, info=INFO, tag_files=tag_files)
     return target.getvalue()
 
 
@@ -67,15 +66,20 @@ def is_sound(path: Path) -> bool:
     """Whether the strict check lets a ZIP or a folder pass."""
     try:
         files = Files(path)
-        check_bag(files)
+    except CheckError:
+        return False
+    try:
+        Bag(files).check()
         if files.archive:
             check_wrapper(path, files)
-    except FaultError:
+    except CheckError:
         return False
+    finally:
+        files.close()
     return True
 
 
 def faults_of(folder: Path) -> str:
-    with pytest.raises(FaultError) as fault:
-        check_bag(Files(folder))
-    return str(fault.value)
+    faults = list(Bag(Files(folder)).faults())
+    assert faults
+    return "\n".join(map(str, faults))

@@ -1,6 +1,7 @@
 """An invented log, and bundles and certificates made of it without the service."""
 
 import base64
+import csv
 import hashlib
 import io
 import zlib
@@ -11,7 +12,8 @@ import pytest
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 from prep.record.log import canonical_json, merkle_tree, signed_notes
-from reports.bundles import verifier
+from prep.record.log.bundle_statement import BundleStatement, Streams
+from reports.bundles import columns, verifier
 from reports.bundles.bag import write_bag
 from tests.reports.pdf_statement import blank, place
 
@@ -20,12 +22,56 @@ KEY = Ed25519PrivateKey.from_private_bytes(bytes(range(32)))
 FORGER = Ed25519PrivateKey.from_private_bytes(bytes(range(1, 33)))
 PUBLISHED = signed_notes.verifier_key(ORIGIN, KEY).text
 
-# An invented unit's events among those of others.
-ENTRIES = [
-    canonical_json.encode({"kind": "reading.taken", "version": number, "body": {"value": "450"}})
-    for number in range(13)
-]
+UNIT = "0a0a0a0a-0000-4000-8000-000000000001"
+OTHER = "0b0b0b0b-0000-4000-8000-000000000002"
+NAME = "audit-A00000000001"
+MOMENT = "2026-04-01T09:%02d:00.000000Z"
+
+
+def event(version: int, kind: str, body: dict[str, Any], unit: str = UNIT) -> bytes:
+    """An entry of the log, with the members that every envelope has."""
+    entry = {
+        "stream": "unit",
+        "id": unit,
+        "version": version,
+        "kind": kind,
+        "schema": 1,
+        "body": {"kind": kind, **body},
+        "actor": "ada",
+        "name": "Ada Invented",
+        "site": "north",
+        "device": "tablet",
+        "drift": None,
+        "named": None,
+        "happened": MOMENT % version,
+        "recorded": MOMENT % version,
+        "command": "",
+        "part": 0,
+        "request": "",
+        "facts": {},
+    }
+    return canonical_json.encode(entry)
+
+
+def placed(version: int, unit: str = UNIT) -> bytes:
+    """An entry that no table repeats."""
+    return event(version, "unit.placed", {"place": f"row {version}"}, unit)
+
+
+# An invented unit's events among those of another.
 CHOSEN = (2, 3, 8, 12)
+MODEL = {"code": "TC-12", "name": "Larkfield TC-12"}
+READING = {"reading": "r1", "step": "pitch", "line": "front", "position": "", "raw": "450"}
+OWN = [
+    event(1, "unit.received", {"maker": "Larkfield", "serial": "TC00001", "model": MODEL}),
+    event(2, "reading.taken", {**READING, "verdict": "no-limit", "copied_from_paper": False}),
+    placed(3),
+    placed(4),
+]
+ENTRIES = [
+    OWN[CHOSEN.index(place)] if place in CHOSEN else placed(place + 1, OTHER) for place in range(13)
+]
+STREAMS: Streams = {("unit", UNIT): len(CHOSEN)}
 
 
 class Log:
@@ -104,21 +150,98 @@ def stated(
 
 
 def contents(log: Log = LOG, chosen: tuple[int, ...] = CHOSEN) -> dict[str, bytes]:
-    """Payload of a bundle as the service lays it out."""
+    """Payload of an audit as the service lays it out, of one unit."""
     places = [{"index": index, "path": log.path(index)} for index in chosen]
     return {
         "events.jsonl": b"".join(log.entries[index] + b"\n" for index in chosen),
         "proof/inclusion.jsonl": b"".join(canonical_json.encode(place) + b"\n" for place in places),
         "proof/checkpoint.txt": log.note.encode(),
-        "proof/keys.txt": PUBLISHED.encode() + b"\n",
+        "proof/keys.txt": signed_notes.verifier_key(ORIGIN, log.key).text.encode() + b"\n",
+        "index.html": b"<p>an invented page</p>",
+        "findings.csv": table(columns.FINDINGS),
+        "units.csv": table(columns.UNITS, unit_row(len(chosen))),
+        "readings.csv": table(columns.READINGS, READING_ROW),
+        "sign_offs.csv": table(columns.SIGN_OFFS),
+        "flags.csv": table(columns.FLAGS),
     }
 
 
-def bundle(folder: Path, payload: dict[str, bytes] | None = None) -> Path:
-    target = io.BytesIO()
+def table(header: tuple[str, ...], *rows: dict[str, str]) -> bytes:
+    """A table; what a row does not name is empty."""
+    target = io.StringIO(newline="")
+    writer = csv.DictWriter(target, header, restval="")
+    writer.writeheader()
+    writer.writerows(rows)
+    return target.getvalue().encode()
+
+
+def unit_row(events: int) -> dict[str, str]:
+    """The unit as its events have it."""
+    return {
+        "unit": UNIT,
+        "maker": "Larkfield",
+        "serial": "TC00001",
+        "model": MODEL["code"],
+        "model name": MODEL["name"],
+        "state": "received",
+        "received": MOMENT % 1,
+        "open flags": "0",
+        "events": str(events),
+    }
+
+
+READING_ROW = {
+    "unit": UNIT,
+    "serial": "TC00001",
+    "step": "pitch",
+    "line": "front",
+    "as typed": "450",
+    "verdict": "no-limit",
+    "stands": "yes",
+    "person": "ada",
+    "name": "Ada Invented",
+    "happened": MOMENT % 2,
+    "recorded": MOMENT % 2,
+    "copied from paper": "no",
+    "entry": "r1",
+}
+
+
+def bundle(
+    folder: Path,
+    payload: dict[str, bytes] | None = None,
+    *,
+    log: Log = LOG,
+    streams: Streams = STREAMS,
+    info: tuple[tuple[str, str], ...] = (),
+) -> Path:
+    """A bundle of a payload, which the log's keeper signs whatever is in it."""
     files = contents() if payload is None else payload
     entries = [(path, lambda held=held: io.BytesIO(held)) for path, held in files.items()]
-    write_bag(target, "unit-7", entries, info=[("Bagging-Date", "2026-04-01")])
+
+    def sign(tagmanifest: str) -> bytes:
+        statement = BundleStatement(
+            log=ORIGIN,
+            kind="audit",
+            number="A00000000001",
+            size=len(log.entries),
+            root=log.root,
+            until="",
+            bag=NAME,
+            tagmanifest=tagmanifest,
+            streams=streams,
+        )
+        return signed_notes.sign_note(statement.text(), ORIGIN, log.key).encode()
+
+    target = io.BytesIO()
+    write_bag(
+        target,
+        NAME,
+        entries,
+        info=[("Bagging-Date", "2026-04-01"), *info],
+        tag_files=[(name, b"invented") for name in ("README.txt", "verifier.py", "verify.html")],
+        sign=sign,
+    )
     path = folder / "bundle.zip"
     path.write_bytes(target.getvalue())
     return path

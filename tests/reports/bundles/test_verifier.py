@@ -9,19 +9,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from prep.record.log import canonical_json, signed_notes
+from prep.record.log import signed_notes
 from reports.bundles import verifier
 from tests.reports.bundles.invented_log import (
     CHOSEN,
     ENTRIES,
     FORGER,
+    NAME,
     ORIGIN,
     PUBLISHED,
+    UNIT,
     Log,
     bundle,
-    certificate,
     check,
     contents,
+    event,
     in_parts,
     with_key,
 )
@@ -34,11 +36,29 @@ def test_a_true_bundle_holds_in_every_respect(
     assert check(capsys, *with_key(bundle(tmp_path))) == (
         0,
         "holds:         The bundle can be opened.\n"
-        "holds:         All 4 files are complete and unchanged.\n"
+        "holds:         All 10 files are complete and unchanged.\n"
         "holds:         The ZIP is as it was issued.\n"
+        "holds:         This is audit A00000000001, as of the first 13 entries of the log.\n"
+        "holds:         The bundle is signed with the key of yard.example/log.\n"
+        "holds:         The files are those that were signed.\n"
         "holds:         The checkpoint can be read: 13 entries in the log of yard.example/log.\n"
         "holds:         The checkpoint is signed with the key of yard.example/log.\n"
         "holds:         All 4 events stand in the log, unchanged.\n"
+        "holds:         No event is left out (streams: 1).\n"
+        "holds:         Every photo and certificate is the one that the log names (0).\n"
+        "holds:         data/units.csv says what the events say (rows: 1).\n"
+        "holds:         data/readings.csv says what the events say (rows: 1).\n"
+        "holds:         data/sign_offs.csv says what the events say (rows: 0).\n"
+        "holds:         data/flags.csv says what the events say (rows: 0).\n"
+        "holds:         Bound by the key alone, for the log says nothing of it: README.txt, "
+        "bag-info.txt, verifier.py, verify.html, data/index.html, data/findings.csv, "
+        "data/units.csv (state), data/readings.csv (section, title, asked, limit, remarks of "
+        "readings), data/sign_offs.csv (title, meaning), data/flags.csv (flag, how).\n"
+        "note:          The dealership's service recomputes everything from its log, also what is "
+        "bound here by the key alone.\n"
+        "note:          Whether whoever has the key wrote the whole log anew shows only by a "
+        "checkpoint kept elsewhere (--older). Whether a newer document took the place of this one, "
+        "the dealership tells.\n"
         "Everything holds.\n",
     )
 
@@ -47,7 +67,7 @@ def test_an_unpacked_bundle_holds_too(tmp_path: Path, capsys: pytest.CaptureFixt
     """The folder instead of the ZIP."""
     path = bundle(tmp_path)
     zipfile.ZipFile(path).extractall(tmp_path / "here")
-    assert check(capsys, *with_key(tmp_path / "here" / "unit-7"))[0] == 0
+    assert check(capsys, *with_key(tmp_path / "here" / NAME))[0] == 0
 
 
 def test_a_key_that_came_with_the_bundle_is_not_taken_for_granted(
@@ -59,12 +79,12 @@ def test_a_key_that_came_with_the_bundle_is_not_taken_for_granted(
     assert "not checked:   Whose key it is: it came with the bundle." in words
     assert PUBLISHED in words
     forged = Log(ENTRIES, FORGER)
-    own_key = signed_notes.verifier_key(ORIGIN, FORGER).text.encode()
-    path = bundle(tmp_path, contents(forged) | {"proof/keys.txt": own_key})
+    path = bundle(tmp_path, contents(forged), log=forged)
     assert check(capsys, path)[0] == 2
     code, words = check(capsys, *with_key(path))
     assert code == 1
-    assert "DOES NOT HOLD: The checkpoint is not signed by the key of this log." in words
+    for file in ("signature.txt", "data/proof/checkpoint.txt"):
+        assert f"DOES NOT HOLD: {file} is not signed by the key of this log." in words
 
 
 def test_an_older_and_a_newer_key_may_both_be_given(
@@ -78,22 +98,46 @@ def test_an_older_and_a_newer_key_may_both_be_given(
 @pytest.mark.parametrize(
     ("name", "change", "words"),
     [
-        ("events.jsonl", (b'"450"', b'"455"'), "Entry 2 is not what the log"),
-        ("proof/inclusion.jsonl", (b'"index":3', b'"index":4'), "Entry 4 is not what the log"),
+        ("events.jsonl", (b'"450"', b'"455"'), "Line 2 of data/events.jsonl is not what the log"),
+        (
+            "proof/inclusion.jsonl",
+            (b'"index":3', b'"index":4'),
+            "log of yard.example/log holds as entry 4",
+        ),
         (
             "proof/inclusion.jsonl",
             (b'"index":3', b'"index":2'),
-            "Line 2 of the events is not after the one before it",
+            "Line 2 of data/events.jsonl is not after the one before it",
         ),
-        ("proof/inclusion.jsonl", (b'"index":3', b'"index":13'), "Entry 13 is not what the log"),
-        ("proof/inclusion.jsonl", (b'"index":3', b'"index":-1'), "Line 2 of the events is not"),
+        (
+            "proof/inclusion.jsonl",
+            (b'"index":3', b'"index":13'),
+            "log of yard.example/log holds as entry 13",
+        ),
+        (
+            "proof/inclusion.jsonl",
+            (b'"index":3', b'"index":-1'),
+            "Line 2 of data/events.jsonl is not after",
+        ),
         ("proof/inclusion.jsonl", (b'"index":3', b'"place":3'), "Line 2 of the events or proofs"),
-        ("proof/inclusion.jsonl", (b'"path":["', b'"path":["AAAA'), "not a SHA-256 hash"),
+        (
+            "proof/inclusion.jsonl",
+            (b'"path":["', b'"path":["AAAA'),
+            "Line 1 of the events or proofs",
+        ),
         ("proof/inclusion.jsonl", (b"\n{", b"{"), "Line 1 of the events or proofs"),
         ("events.jsonl", (b"\n", b"\n\n"), "Line 2 of the events or proofs"),
-        ("proof/checkpoint.txt", (b"\n13\n", b"\n14\n"), "signature under the checkpoint is false"),
+        (
+            "proof/checkpoint.txt",
+            (b"\n13\n", b"\n14\n"),
+            "The signature of data/proof/checkpoint.txt is false",
+        ),
         ("proof/checkpoint.txt", (b"\n13\n", b"\n013\n"), "not origin, size, root and signature"),
-        ("proof/checkpoint.txt", (b"\xe2\x80\x94", b"-"), "signature lines are not well formed"),
+        (
+            "proof/checkpoint.txt",
+            (b"\xe2\x80\x94", b"-"),
+            "is not text with signature lines under it",
+        ),
         ("proof/checkpoint.txt", (b"yard", b"y\xffrd"), "checkpoint.txt is not text"),
     ],
 )
@@ -110,7 +154,7 @@ def test_a_forged_bundle_is_found_although_its_bag_was_made_anew(
     payload[name] = payload[name].replace(*change, 1)
     code, printed = check(capsys, *with_key(bundle(tmp_path, payload)))
     assert code == 1
-    assert "All 4 files are complete and unchanged." in printed
+    assert "All 10 files are complete and unchanged." in printed
     assert words in printed
 
 
@@ -128,16 +172,16 @@ def test_events_without_proofs_are_found(
 @pytest.mark.parametrize(
     "missing", ["events.jsonl", "proof/inclusion.jsonl", "proof/checkpoint.txt", "proof/keys.txt"]
 )
-def test_what_is_not_in_the_bundle_is_reported_as_not_checked(
+def test_what_is_not_in_the_bundle_is_named(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], missing: str
 ) -> None:
-    """A bag without a proof is no proof; its files are checked all the same."""
+    """A bag without a proof is no proof, even if it was signed so; its files are checked still."""
     payload = contents()
     del payload[missing]
-    code, words = check(capsys, bundle(tmp_path, payload))
-    assert code == 2
-    assert f"not checked:   data/{missing} is not in the bundle." in words
-    assert "All 3 files are complete and unchanged." in words
+    code, words = check(capsys, *with_key(bundle(tmp_path, payload)))
+    assert code == 1
+    assert f"DOES NOT HOLD: data/{missing} is not in the bundle." in words
+    assert "All 9 files are complete and unchanged." in words
 
 
 def test_without_the_signature_package_everything_else_is_checked(
@@ -161,7 +205,7 @@ def test_any_changed_byte_of_a_bundle_is_found(
 ) -> None:
     """Anywhere in the ZIP, to any value; the untouched bundle passes above."""
     folder = tmp_path_factory.mktemp("bundle")
-    path = bundle(folder, contents() | {"certificate.pdf": certificate()})
+    path = bundle(folder)
     content = bytearray(path.read_bytes())
     content[data.draw(st.integers(0, len(content) - 1))] ^= data.draw(st.integers(1, 255))
     path.write_bytes(content)
@@ -179,7 +223,7 @@ def test_deep_nesting_in_an_event_is_a_sentence_not_a_crash(
     payload["events.jsonl"] = b"[" * 100_000 + b"\n" + payload["events.jsonl"].split(b"\n", 1)[1]
     code, words = check(capsys, *with_key(bundle(tmp_path, payload)))
     assert code == 1
-    assert "Line 1 of the events or proofs is not readable." in words
+    assert "Line 1 of the events or proofs is not readable (data/events.jsonl)." in words
 
 
 def test_events_in_several_files_are_read_as_one(
@@ -193,7 +237,7 @@ def test_events_in_several_files_are_read_as_one(
     del payload["events-2.jsonl"]
     code, printed = check(capsys, *with_key(bundle(tmp_path, payload)))
     assert code == 1
-    assert "There are not as many events as proofs." in printed
+    assert "There are not as many events in data/events.jsonl as proofs of them." in printed
 
 
 def test_photographs_and_certificates_are_those_the_log_names(
@@ -201,15 +245,27 @@ def test_photographs_and_certificates_are_those_the_log_names(
 ) -> None:
     """One whose digest no event holds is found, although its bag was made anew."""
     photo = b"an invented photograph"
-    digest = hashlib.sha256(photo).hexdigest()
-    log = Log(
-        [*ENTRIES, canonical_json.encode({"kind": "photo.attached", "body": {"digest": digest}})]
-    )
-    payload = contents(log, (*CHOSEN, 13)) | {"photos/u/001.jpg": photo}
-    code, printed = check(capsys, *with_key(bundle(tmp_path, payload)))
+    body = {"digest": hashlib.sha256(photo).hexdigest(), "step": "pitch", "name": "a.jpg"}
+    attached = event(5, "photo.attached", body)
+    log, folder = Log([*ENTRIES, attached]), f"photos/TC00001-{UNIT[:8]}"
+    payload = contents(log, (*CHOSEN, 13)) | {f"{folder}/001-pitch.jpg": photo}
+    signed: dict[str, Any] = {"log": log, "streams": {("unit", UNIT): 5}}
+    code, printed = check(capsys, *with_key(bundle(tmp_path, payload, **signed)))
     assert code == 0
-    assert "The log names all 1 photographs and certificates." in printed
-    payload["certificates/x.pdf"] = b"slipped in"
-    code, printed = check(capsys, *with_key(bundle(tmp_path, payload)))
+    assert "Every photo and certificate is the one that the log names (1)." in printed
+    for change, words in (
+        ({"certificates/x.pdf": b"slipped in"}, "certificates/x.pdf: no event names such a file."),
+        ({f"{folder}/001-pitch.jpg": b"x"}, "001-pitch.jpg is not the file that the log names."),
+        ({f"{folder}/002-pitch.jpg": photo}, "002-pitch.jpg: no event names such a file."),
+        ({f"{folder}/001-deck.jpg": photo}, "001-deck.jpg: no event names such a file."),
+    ):
+        changed = payload | change
+        code, printed = check(capsys, *with_key(bundle(tmp_path, changed, **signed)))
+        assert code == 1
+        assert words in printed
+    del payload[f"{folder}/001-pitch.jpg"]
+    code, printed = check(capsys, *with_key(bundle(tmp_path, payload, **signed)))
     assert code == 1
-    assert "data/certificates/x.pdf is not the file that the log names." in printed
+    assert f"data/{folder}/001-pitch.jpg, which an event names, is not in the bundle." in printed
+    left_out = (("Left-Out", "photos, certificates"),)
+    assert check(capsys, *with_key(bundle(tmp_path, payload, info=left_out, **signed)))[0] == 0

@@ -10,19 +10,22 @@ from typing import Any
 
 import pytest
 
-from prep.record.log import canonical_json, signed_notes
+from prep.record.log import signed_notes
 from reports.bundles import verifier
 from tests.reports.bundles.invented_log import (
     CHOSEN,
     ENTRIES,
     FORGER,
     ORIGIN,
+    PUBLISHED,
+    UNIT,
     Log,
     bones,
     bundle,
     certificate,
     check,
     contents,
+    event,
     stated,
     with_key,
 )
@@ -32,17 +35,58 @@ PDF = certificate()
 OTHER = certificate(index=3, number="YP-00502")
 
 
-def test_a_certificate_in_a_bundle_proves_its_entry(
+PLACE = f"certificates/TC00001-{UNIT[:8]}"
+
+
+def issued(version: int, number: str, content: bytes, kind: str = "certificate") -> bytes:
+    """The event that issues a document."""
+    digest = hashlib.sha256(content).hexdigest()
+    body = {"document_kind": kind, "number": number, "digest": digest}
+    return event(version, "document.issued", body)
+
+
+def test_the_certificates_of_a_bundle_are_those_the_log_issued_for_its_unit(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """By the record attached to it, and by the event that names its digest."""
-    issued = {"kind": "document.issued", "body": {"digest": hashlib.sha256(PDF).hexdigest()}}
-    log = Log([*ENTRIES, canonical_json.encode(issued)])
-    payload = contents(log, (*CHOSEN, 13)) | {"certificate.pdf": PDF}
-    code, words = check(capsys, *with_key(bundle(tmp_path, payload)))
-    assert code == 0
-    assert "The certificate's record proves entry 8 of the log of yard.example/log." in words
-    assert "The log names this very certificate." in words
+    """Each by its number and digest; another's, one left out and one too many are named."""
+    first, second = certificate(), certificate(index=12)
+    labels = issued(7, "L1", b"labels", "labels")  # lie in no bundle
+    log = Log([*ENTRIES, issued(5, "C1", first), issued(6, "C2", second), labels])
+    signed: dict[str, Any] = {"log": log, "streams": {("unit", UNIT): 7}}
+    whole = contents(log, (*CHOSEN, 13, 14, 15))
+    one, two = {f"{PLACE}/C1.pdf": first}, {f"{PLACE}/C2.pdf": second}
+    assert check(capsys, *with_key(bundle(tmp_path, whole | one | two, **signed)))[0] == 0
+    for payload, words in (
+        (whole | one, f"data/{PLACE}/C2.pdf, which an event names, is not in the bundle."),
+        (whole, f"data/{PLACE}/C1.pdf, which an event names, is not in the bundle."),
+        (
+            whole | one | {f"{PLACE}/C2.pdf": first},
+            f"data/{PLACE}/C2.pdf is not the file that the log names.",
+        ),
+        (
+            whole | one | two | {f"{PLACE}/C3.pdf": first},
+            f"data/{PLACE}/C3.pdf: no event names such a file.",
+        ),
+    ):
+        code, printed = check(capsys, *with_key(bundle(tmp_path, payload, **signed)))
+        assert (code, words in printed) == (1, True)
+
+
+def test_an_altered_event_accuses_no_certificate(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Only the file of events does not hold; what it says of the rest is uncertain, not false."""
+    pdf = certificate()
+    log = Log([*ENTRIES, issued(5, "C1", pdf)])
+    payload = contents(log, (*CHOSEN, 13)) | {f"{PLACE}/C1.pdf": pdf}
+    payload["events.jsonl"] = payload["events.jsonl"].replace(b'"450"', b'"455"')
+    path = bundle(tmp_path, payload, log=log, streams={("unit", UNIT): 5})
+    findings = verifier.Findings()
+    verifier.check_bundle(path, [PUBLISHED], findings)
+    assert {found.file for found in findings.all() if found.status == verifier.FAILS} == {
+        "data/events.jsonl"
+    }
+    assert "files-named" in {found.code for found in findings.all()}
 
 
 def test_a_bundle_without_a_single_event_proves_none(
@@ -50,8 +94,9 @@ def test_a_bundle_without_a_single_event_proves_none(
 ) -> None:
     """Empty files are not "all 0 events hold"."""
     code, words = check(capsys, *with_key(bundle(tmp_path, contents(chosen=()))))
-    assert code == 2
+    assert code == 1
     assert "not checked:   The bundle holds no events." in words
+    assert f"DOES NOT HOLD: data/events.jsonl: unit {UNIT} is left out." in words
 
 
 def of_alone(
@@ -141,13 +186,13 @@ FORGED = {
     ),
     "another number": (
         PDF.replace(b"certificate YP-00481", b"certificate YP-00482"),
-        "The signature under the statement is false.",
+        "The signature of certificate.pdf (statement) is false",
     ),
     "the statement of another": (
         blank(PDF).replace(place(blank(PDF)).group(0), place(OTHER).group(0)),
-        "The record is of another certificate: YP-00481. This one is YP-00502.",
+        "is of another certificate: YP-00481. This one is YP-00502.",
     ),
-    "the record of another": (with_record_of(OTHER), "The record is of another certificate"),
+    "the record of another": (with_record_of(OTHER), "is of another certificate"),
     "the record replaced": (stated(bones(RECORD), key=FORGER), "is not a tlog-proof"),
     "the record unreadable": (PDF.replace(b"FlateDecode", b"ASCIIHex__"), "cannot be read"),
     "signed by somebody else": (stated(blank(PDF), key=FORGER), "not signed by the key of this"),
@@ -157,7 +202,7 @@ FORGED = {
     ),
     "of another log": (
         stated(blank(PDF), origin="lard.example/log"),
-        "statement is not signed by the key of this log",
+        "certificate.pdf (statement) is not signed by the key",
     ),
 }
 
@@ -203,7 +248,7 @@ def half_a_character(record: dict[str, Any]) -> dict[str, Any]:
         (without_proof, "is not a tlog-proof"),
         (half_a_character, "is not a tlog-proof"),
         (another_entry, "is not what the log of yard.example/log holds there"),
-        (lambda record: record | {"certificate": "YP-00482"}, "The record is of another"),
+        (lambda record: record | {"certificate": "YP-00482"}, "is of another certificate"),
         (lambda record: record | {"proof": [1]}, "is not a tlog-proof"),
         (lambda record: {"certificate": record["certificate"]}, "missing or cannot be read"),
     ],
@@ -225,27 +270,13 @@ def test_a_record_that_proves_nothing_is_found_although_it_is_signed_for(
     assert "The whole file is as it was signed" in printed
 
 
-def test_an_altered_entry_elsewhere_does_not_accuse_a_certificate(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """What does not hold is the events; the certificate beside them was signed for by itself."""
-    payload = contents() | {"certificate.pdf": PDF}
-    payload["events.jsonl"] = payload["events.jsonl"].replace(b'"450"', b'"455"', 1)
-    code, words = check(capsys, *with_key(bundle(tmp_path, payload)))
-    accused = [line for line in words.splitlines() if line.startswith("DOES NOT HOLD")]
-    assert (code, accused) == (
-        1,
-        ["DOES NOT HOLD: Entry 2 is not what the log of yard.example/log holds there."],
-    )
-
-
 def test_without_a_library_for_signatures_the_rest_is_checked(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Never all of it."""
     monkeypatch.setattr(verifier, "HAS_ED25519", False)
     code, words = of_alone(tmp_path, capsys, PDF)
-    assert (code, "The signature was not checked" in words) == (2, True)
+    assert (code, "(statement) was not checked" in words) == (2, True)
     assert of_alone(tmp_path, capsys, PDF + b"\n")[0] == 1
 
 

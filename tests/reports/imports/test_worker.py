@@ -150,7 +150,7 @@ def test_the_file_of_an_import_nobody_runs_is_erased_after_a_month(yard: Yard) -
 def test_documents_come_before_imports(yard: Yard) -> None:
     """Somebody waits for them at a counter."""
     assert [work.carry_out for work in queue.WORK][-1] is worker.carry_out
-    assert len(queue.WORK) == 2
+    assert len(queue.WORK) == 3
 
 
 def test_every_stage_and_state_has_its_words() -> None:

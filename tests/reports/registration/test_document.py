@@ -17,7 +17,8 @@ from pypdf import PdfReader
 from prep.actions import sealing
 from prep.record.log.canonical_json import encode
 from prep.words.reader import LANGUAGES, Reader
-from reports.bundles import readme
+from reports import queue
+from reports.bundles import readme, verifier
 from reports.bundles.column_notes import COLUMNS
 from reports.models import DocumentRequest
 from reports.queue import open_file
@@ -162,6 +163,30 @@ def test_the_readme_keeps_its_width_in_every_language(language: str) -> None:
     assert max(map(len, text.splitlines())) <= 78
     for name in (*readme.REGISTRATION_FILES, readme.COMMAND, *COLUMNS):
         assert name in text
+
+
+def test_the_proof_of_issue_names_this_very_bundle(
+    bundle: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """By the verifier: packed and unpacked; another document's proof is refused."""
+    queue.catch_up()
+    issued = {one.kind: one for one in DocumentRequest.objects.filter(state="done")}
+    proofs = {kind: tmp_path / f"{kind}.tlog-proof" for kind in issued}
+    for kind, request in issued.items():
+        proofs[kind].write_text(queue.proof_of_issue(request), encoding="utf-8")
+
+    def checked(what: Path, kind: str) -> tuple[int, str]:
+        arguments = [what, "--key", published_key(), "--issue", proofs[kind]]
+        return verifier.main([str(one) for one in arguments]), capsys.readouterr().out
+
+    code, printed = checked(bundle, "registration")
+    number = issued["registration"].number
+    assert code == 0
+    assert f"The log names this very file as registration {number}." in printed
+    code, printed = checked(unpacked(bundle), "registration")
+    assert (code, "A folder was given" in printed) == (2, True)
+    code, printed = checked(bundle, "certificate")
+    assert (code, "the proof of issue is of another document" in printed) == (1, True)
 
 
 # The same again

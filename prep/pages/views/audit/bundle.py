@@ -80,7 +80,7 @@ def _parameters(request: HttpRequest) -> dict[str, Any]:
         "site": text_of(request, "site"),
         "since": _start_of(since) if since else None,
         "until": _start_of(until + DAY) - datetime.resolution if until else None,
-        "as_of": _moment(request, "as_of"),
+        "known_at": _moment(request, "known_at"),
         "files": "files" in request.POST,
     }
     return {

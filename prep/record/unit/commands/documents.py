@@ -1,4 +1,4 @@
-"""Command that records an issued document."""
+"""Commands that record an issued document, and one whose file was made again."""
 
 from collections.abc import Sequence
 from typing import ClassVar
@@ -12,7 +12,7 @@ from prep.record.unit.unit_command import UnitCommand
 
 
 class IssueDocument(UnitCommand, frozen=True, kw_only=True, tag="document.issue"):
-    """Record the digest of a finished file.
+    """Record the digest of a finished file, and of a bundle that of its tag manifest.
 
     Only the service does this: who may have a document made was checked when it was requested.
     """
@@ -27,6 +27,8 @@ class IssueDocument(UnitCommand, frozen=True, kw_only=True, tag="document.issue"
     size: int
     cause: str
     replaces: str = ""
+    instead: str = ""
+    bag: str = ""
 
     @classmethod
     def guard(cls, state: Record, context: Context) -> None:
@@ -51,4 +53,33 @@ class IssueDocument(UnitCommand, frozen=True, kw_only=True, tag="document.issue"
             self.size,
             self.cause,
             self.replaces,
+            self.instead,
+            self.bag,
         )
+
+
+class RecordRemade(UnitCommand, frozen=True, kw_only=True, tag="document.record_remade"):
+    """Record that the lost or damaged file of a document was made again with the same bytes.
+
+    Only the service does this, in the name of whoever asked for it.
+    """
+
+    permission: ClassVar = Permission(frozenset())
+    offered: ClassVar = False
+
+    document: str
+    number: str
+    digest: str
+    found: str
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """A file can be lost at any time."""
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The bytes were compared with the digest when it was issued."""
+        return [self.event()]
+
+    def event(self) -> e.DocumentRemade:
+        """The event that records it."""
+        return e.DocumentRemade(self.document, self.number, self.digest, self.found)

@@ -14,6 +14,7 @@ from uuid import UUID
 import msgspec
 
 from prep.record.command import Facts, Permission
+from prep.record.facts import Paper
 from prep.record.fields import Meta, Moment, Note
 from prep.record.needs import PICTURE
 from prep.record.procedure.document import Step
@@ -97,7 +98,7 @@ class AttachPage(UnitCommand, frozen=True, kw_only=True, tag="page.attach"):
         ]
 
 
-def copied(record: Record, step: Step, writing: Writing) -> e.Paper:
+def copied(record: Record, step: Step, writing: Writing) -> Paper:
     """Source of an entry copied into a step, for its event.
 
     Raises Refusal where the page has no photo or is of another revision, and where the writing
@@ -115,7 +116,7 @@ def copied(record: Record, step: Step, writing: Writing) -> e.Paper:
             roles=tuple(map(Role, step.who)),
             writer=writer.name,
         )
-    return e.Paper(page.photo, page.digest, writer.id, writer.name)
+    return Paper(page.photo, page.digest, writer.id, writer.name)
 
 
 def writers(record: Record, step: Step) -> dict[str, str]:

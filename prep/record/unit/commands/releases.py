@@ -15,6 +15,7 @@ from prep.record.unit import events as e
 from prep.record.unit.guards import after_release, after_work, not_finished, reopenable
 from prep.record.unit.readiness import readiness
 from prep.record.unit.sheet import applies, content_digest
+from prep.record.unit.stands_for import stands_for
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
@@ -71,13 +72,17 @@ def _ready_for(record: Record) -> str:
 
 
 def sheet_digest(record: Record) -> str:
-    """SHA-256, in hex, of what a release signs: steps that apply, skipped steps, buyer, tractor."""
+    """SHA-256, in hex, of what a release signs, as its page shows it.
+
+    The steps that apply, skipped steps, buyer, tractor, and whatever else the release stands for.
+    """
     steps = record.procedure.steps.values() if record.procedure else ()
     shown = {
         "steps": [[s.step, content_digest(record, s)] for s in steps if applies(record, s)],
         "buyer": record.buyer.id if record.buyer else "",
         "tractor": record.tractor.code if record.tractor else "",
         "skipped": [[code, state.skipped] for code, state in record.steps.items() if state.skipped],
+        "stands_for": [[item.kind.value, *item.box, item.version] for item in stands_for(record)],
     }
     return hashlib.sha256(canonical_json.encode(shown)).hexdigest()
 

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from prep.record.facts import InstrumentFacts
-from prep.record.unit.events import CheckCompleted, Paper, ReadingTaken
+from prep.record.facts import InstrumentFacts, Paper
+from prep.record.unit.events import CheckCompleted, ReadingTaken
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.remark import Remark
 from prep.record.unit.state import Entry, Stamp
