@@ -10,7 +10,7 @@ from prep.record.manufacturer.commands import AddManufacturer, CorrectManufactur
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
-from prep.record.site.commands import GiveRole, OpenSite, TakeRole
+from prep.record.site.commands import AddKeeper, GiveRole, OpenSite, RemoveKeeper, TakeRole
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.commands.documents import IssueDocument, RecordRemade
 from prep.record.unit.commands.entries import CompleteCheck, TakeReading
@@ -77,6 +77,8 @@ _ALL: Final[tuple[type[Command], ...]] = (
     OpenSite,
     GiveRole,
     TakeRole,
+    AddKeeper,
+    RemoveKeeper,
     RecordAccount,
     KeepRefused,
     SettleRefused,

@@ -1,13 +1,12 @@
 """Commands and events in words: what a person reads before giving one, and in the history after."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
 import msgspec
 from django.utils.translation import gettext_noop
 
-from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.state import Record
 from prep.words import verdicts
@@ -162,6 +161,12 @@ COMMANDS: Final = {
         gettext_noop("Mark as settled"),
         gettext_noop("Enter it again first, if it still has to be in the record."),
     ),
+    "keeper.add": CommandWords(
+        gettext_noop("Send the checkpoint to somebody outside"), gettext_noop("Add address")
+    ),
+    "keeper.remove": CommandWords(
+        gettext_noop("Send no more checkpoints to an address"), gettext_noop("Remove address")
+    ),
     "member.remove": CommandWords(gettext_noop("Take a role"), gettext_noop("Take role")),
 }
 
@@ -227,6 +232,8 @@ FIELDS: Final = {
     "manufacturer.add checked_against": gettext_noop("Known names it is not"),
     "manufacturer.correct name": gettext_noop("Name, as plates print it"),
     "manufacturer.correct checked_against": gettext_noop("Known names it is not"),
+    "keeper.add language": gettext_noop("Language of the mail"),
+    "keeper": gettext_noop("Address"),
     "refused.settle reason": gettext_noop("What became of it"),
     "flag.raise text": gettext_noop("What is wrong, and where"),
     "flag.close text": gettext_noop("How it was fixed"),
@@ -388,26 +395,3 @@ def label(tag: str, field: str, reader: Reader) -> str:
 def asked_text(tag: str, reader: Reader) -> str:
     """What a command would have done; its tag as it was sent where there is no such command."""
     return title(tag, reader) if tag in COMMANDS else tag
-
-
-def typed_text(
-    tag: str, fields: Mapping[str, Any], procedure: Procedure | None, reader: Reader
-) -> Iterator[tuple[str, str]]:
-    """The fields of a command as they were typed, each with its label; steps by their titles."""
-    step = procedure.steps.get(str(fields.get("step", ""))) if procedure else None
-    line = step.by_line.get(str(fields.get("line", ""))) if step else None
-    named = {"step": step.title if step else "", "line": line.ask if line else ""}
-    for name, value in fields.items():
-        shown = named.get(name) or _plain(value, reader)
-        if shown:
-            yield label(tag, name, reader), shown
-
-
-def _plain(value: Any, reader: Reader) -> str:
-    if isinstance(value, bool):
-        return say(reader, "yes") if value else say(reader, "no")
-    if isinstance(value, Mapping):
-        return _plain(list(value.values()), reader)
-    if isinstance(value, list):
-        return ", ".join(filter(None, (_plain(one, reader) for one in value)))
-    return "" if value is None else str(value)

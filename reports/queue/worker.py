@@ -5,6 +5,7 @@ and finished in one transaction with the event that records it. Killed anywhere,
 out, the request is claimed again, and what the dead worker left behind is removed.
 """
 
+from collections.abc import Callable
 from typing import Any, Final
 from uuid import UUID
 
@@ -62,6 +63,12 @@ def create(*, kind: str, cause: str, **more: Any) -> tuple[DocumentRequest, bool
     """Get or create the request for a kind and cause; returns it and whether it is new."""
     more["unit_id"] = more.pop("unit", None)
     return DocumentRequest.objects.get_or_create(kind=kind, cause=cause, edition=0, defaults=more)
+
+
+def find() -> None:
+    """Find work that no event calls for, such as what is due on a new day."""
+    for finder in FINDERS:
+        finder()
 
 
 def due() -> tuple[QuerySet[DocumentRequest], QuerySet[DocumentRequest]]:
@@ -181,3 +188,5 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
 
 # Documents before everything else, because somebody waits at a counter for them. Others add theirs.
 WORK: Final[list[Work]] = [Work(due, _claim, _make, publishing.tidy)]
+# What looks for further work at each sweep and puts it into rows.
+FINDERS: Final[list[Callable[[], None]]] = []

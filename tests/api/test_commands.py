@@ -58,6 +58,8 @@ ADDRESSES = {
     "procedure.publish": "procedures/publish",
     "member.add": "sites/{site}/member/add",
     "member.remove": "sites/{site}/member/remove",
+    "keeper.add": "sites/{site}/keeper/add",
+    "keeper.remove": "sites/{site}/keeper/remove",
     "refused.settle": "refused/{refused}/settle",
 }
 OFFERED = [command for command in COMMANDS.values() if command.offered]

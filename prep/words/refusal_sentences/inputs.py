@@ -103,6 +103,7 @@ SENTENCES: Final[dict[str, str]] = {
     "no-paper": _("There is no photo of this page. Take one, attach it, then copy from it."),
     "no-positions": _("“{ask}” has no positions. Leave the position empty."),
     "no-such-kind": _("There is no document “{typed}”. Choose {known}."),
+    "keeper-known": _("This address gets the checkpoint already. There is nothing to do."),
     "no-checkpoint-inside": _(
         "There is no signed checkpoint in this. Give the whole text, from the log's name down to "
         "the signature, or the mail it came in as a file."
