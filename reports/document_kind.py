@@ -13,6 +13,7 @@ from django.conf import settings
 
 from prep.models import Person
 from prep.record.roles import Role
+from prep.record.unit.state import Record
 from reports.models import DocumentRequest
 
 # Progress callback of a builder: steps done, steps in all. It keeps the claim on the request alive,
@@ -60,6 +61,19 @@ class Accepted:
     parameters: dict[str, Any]
 
 
+@dataclass(frozen=True)
+class Correction:
+    """A unit's plate was corrected: its record then, and the position of the event."""
+
+    unit: UUID
+    record: Record
+    position: int
+
+
+def _nothing(correction: Correction) -> list[Accepted]:
+    return []
+
+
 class Scope(StrEnum):
     """How many units a document of a kind covers."""
 
@@ -83,7 +97,8 @@ class DocumentKind:
     `letter` begins its numbers. `made_on` says which event calls for one by itself, `retried_on`
     which events may have added what a failed one lacked. One that `replaces_earlier` takes the
     place of the earlier ones of its unit, among those that `succession` reads the same from the
-    cause of. `asked_by` may ask for it, at the unit's yard or at any for a document of many.
+    cause of. `corrected` says which have to be made again because a unit's plate had been misread.
+    `asked_by` may ask for it, at the unit's yard or at any for a document of many.
 
     `accept` says what a document is made for, its cause: a release, a handover and the version of
     its registration, or one command. There is one document a kind and cause. It raises
@@ -102,6 +117,7 @@ class DocumentKind:
     retried_on: frozenset[str] = frozenset()
     replaces_earlier: bool = False
     succession: Callable[[str], str] = lambda cause: ""
+    corrected: Callable[[Correction], list[Accepted]] = _nothing
 
 
 def temporary_file(request: DocumentRequest, ending: str) -> Path:

@@ -42,7 +42,8 @@ _INPUT: Final = """
     limit-unfit look-alike manual-missing manufacturer-alike manufacturer-known
     manufacturer-unreadable moment-in-future moment-unclear moment-unfit name-missing
     id-unfit name-taken no-paper no-positions no-such-author no-such-command no-such-kind
-    no-such-language no-such-paper no-such-place no-such-place-on-sheet no-such-position
+    no-plate-photo no-such-language no-such-paper no-such-place no-such-place-on-sheet
+    no-such-position
     no-such-size no-such-time-zone no-such-units no-such-writer not-a-check not-a-choice
     not-a-count not-a-photo not-a-reading not-shown not-the-work-of other-maker other-model
     other-procedure other-serials paper-of-another-revision paper-unclear period-unfit
@@ -77,7 +78,8 @@ _STATE: Final = """
     manufacturer-unchanged not-made-yet not-ready not-ready-for-second not-received not-released
     not-released-for-buyer
     not-safe-yet not-sent not-signed not-stopped nothing-changed nothing-missing
-    nothing-to-audit on-hold record-damaged registration-incomplete released revision-not-newer
+    nothing-to-audit on-hold plate-taken plate-unchanged record-damaged registration-incomplete
+    released revision-not-newer
     rule-result same-revision sheet-started signed still-open too-early
 """
 
@@ -237,6 +239,8 @@ _DETAILS: Final = {
     "photo-too-large": "most",
     "pin-locked": "minutes",
     "record-damaged": "entries photos",
+    "plate-taken": "serial unit",
+    "plate-unchanged": "serial",
     "registration-incomplete": "missing",
     "revision-not-newer": "document following revision",
     "row-drops": "names",

@@ -223,11 +223,23 @@ class Replaced:
     """The certificate this one replaces: its number, its release and why that was withdrawn.
 
     `why` is empty where a later release simply followed, as for the buyer after that for stock.
+    `misread` is the serial it gives where only that is wrong.
     """
 
     number: str
     released: Signed
     why: str
+    misread: str = ""
+
+
+@dataclass(frozen=True)
+class Corrected:
+    """A correction of the plate: manufacturer and serial as they were read, and why."""
+
+    maker: str
+    serial: str
+    reason: str
+    signed: Signed
 
 
 @dataclass(frozen=True)
@@ -285,6 +297,7 @@ class CertificateFacts:
     unit: UnitFacts
     sheet: SheetFacts
     released: Signed
+    corrections: tuple[Corrected, ...]
     sections: tuple[SectionFacts, ...]
     concessions: tuple[ConcessionFacts, ...]
     statements: tuple[StatementFacts, ...]

@@ -13,7 +13,14 @@ from prep.queries.units import plates_of
 from prep.record.refusal import Refusal
 from prep.record.roles import STAFF
 from reports.bundles.contents import machine
-from reports.document_kind import Accepted, BuiltFile, Progress, Request, temporary_file
+from reports.document_kind import (
+    Accepted,
+    BuiltFile,
+    Correction,
+    Progress,
+    Request,
+    temporary_file,
+)
 from reports.labels.pdf import LabelFacts, label_pages
 from reports.labels.sizes import size_named
 from reports.languages import reader_for, settled_language
@@ -69,6 +76,23 @@ def _check_units(person: Person, units: Sequence[UUID]) -> None:
         raise Refusal("no-such-units", field="units", units=[str(one) for one in unknown[:5]])
     if not all(roles[plates[one].site] & STAFF for one in units):
         raise Refusal("not-allowed", roles=tuple(sorted(STAFF)))
+
+
+def first_cause(cause: str) -> str:
+    """The command the labels were first made for; labels with a corrected serial replace them."""
+    return cause.partition("/")[0]
+
+
+def corrected(correction: Correction) -> list[Accepted]:
+    """Every label of this unit alone, once more with the serial as it was corrected."""
+    record = correction.record
+    made = DocumentRequest.objects.filter(
+        unit=correction.unit, kind="labels", created__lte=record.recorded
+    )
+    newest = {first_cause(one.cause): one.parameters for one in made.order_by("created")}
+    return [
+        Accepted(f"{cause}/{record.version}", parameters) for cause, parameters in newest.items()
+    ]
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:

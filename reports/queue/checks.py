@@ -16,8 +16,8 @@ from prep.verify.findings import Finding, Tell
 from prep.verify.index import read_file
 from prep.verify.log import PAGE, pages
 from reports.models import Cursor, DocumentRequest, State
-from reports.queue.worker import CONSUMER
-from reports.registry import MADE_ON
+from reports.queue.worker import CONSUMER, corrected_by
+from reports.registry import MADE_ON, PLATE_CORRECTED
 
 SETTLED: Final = timedelta(hours=1)  # a younger file may still wait for its row
 
@@ -79,10 +79,13 @@ def _issued(document: UUID) -> tuple[Event, e.DocumentIssued] | None:
 def _documents_of_log() -> Iterator[Finding]:
     """Check that each document the log issues or calls for exists."""
     read = Cursor.objects.filter(consumer=CONSUMER).values_list("read", flat=True).first() or 0
-    kinds = ["document.issued", *MADE_ON]
+    kinds = ["document.issued", PLATE_CORRECTED, *MADE_ON]
     for page in pages(Event.objects.filter(kind__in=kinds), "id"):
         for row in Event.objects.filter(pk__in=page).select_related("sealed"):
             event = e.decode(row.body)
+            if row.kind == PLATE_CORRECTED:
+                yield from _after_correction(row, read)
+                continue
             if isinstance(event, e.DocumentIssued):
                 wanted = DocumentRequest.objects.filter(pk=event.document, state=State.DONE)
                 missing = _missing(event.document_kind, event.number)
@@ -96,6 +99,15 @@ def _documents_of_log() -> Iterator[Finding]:
                     continue  # not yet read, so not yet asked for
             if not wanted.exists():
                 yield missing
+
+
+def _after_correction(row: Event, read: int) -> Iterator[Finding]:
+    """Check that what a misread plate was in was requested again."""
+    if not hasattr(row, "sealed") or row.sealed.position >= read:
+        return  # not yet read, so not yet asked for
+    for kind, more in corrected_by(row):
+        if not DocumentRequest.objects.filter(kind=kind, cause=more["cause"]).exists():
+            yield _not_requested(kind, row)
 
 
 def _missing(kind: str, number: str) -> Finding:

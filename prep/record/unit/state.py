@@ -10,6 +10,7 @@ from prep.record.facts import BuyerRef, ModelFacts, TractorFacts
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, FlagFacts
+from prep.record.unit.identity_events import PlateCorrected
 
 PREPARED = "prepared"
 SECOND_PERSON = "second-person"
@@ -181,6 +182,7 @@ class Record:
     papers: str = ""
     place: str = ""
     note: str = ""
+    corrections: list[tuple[PlateCorrected, Stamp]] = field(default_factory=list)
     received: Stamp | None = None
     model: ModelFacts | None = None
     options: tuple[str, ...] = ()
@@ -211,6 +213,12 @@ class Record:
         if self.releases and self.releases[-1].withdrawn is None:
             return self.releases[-1]
         return None
+
+    @property
+    def former_serials(self) -> tuple[str, ...]:
+        """Serials that the plate was taken for before it was corrected, each once."""
+        read = (corrected.was_serial for corrected, _ in self.corrections)
+        return tuple(one for one in dict.fromkeys(read) if one != self.serial)
 
     def step_state(self, step: str) -> StepState:
         """State of a step, made on first use."""

@@ -31,6 +31,7 @@ from reports.certificate.cause import ENGLISH, cause_of
 from reports.certificate.facts import (
     CautionFacts,
     CertificateFacts,
+    Corrected,
     DamageFacts,
     FlagFacts,
     PhotoFacts,
@@ -70,18 +71,21 @@ def certificate_facts(
     *,
     address: str,
     language: str = ENGLISH,
+    corrected: int = 0,
     replaces: IssuedCertificate | None = None,
 ) -> CertificateFacts:
     """Facts of the certificate of a release, in a language.
 
-    `address` is the service's own, without a slash at its end; `replaces` the certificate that
-    this one corrects. Raises Refusal where the unit has no such release.
+    `corrected` is the version of the correction of the plate that it is made for. `address` is the
+    service's own, without a slash at its end; `replaces` the certificate that this one corrects.
+    Raises Refusal where the unit has no such release.
     """
-    until_release = history_until(unit, release)
+    until_release = history_until(unit, release, corrected)
     record = until_release.record
+    assert record.release is not None  # it is the last that happened to it
     site = _site_at(until_release.release)
     zone, reader = ZoneInfo(site.time_zone), Reader(language=language, time_zone=site.time_zone)
-    number = drawn_number(LETTER, cause_of(release, language))
+    number = drawn_number(LETTER, cause_of(release, language, corrected))
     facts = CertificateFacts(
         number=number,
         language=language,
@@ -92,7 +96,8 @@ def certificate_facts(
         time_zone=site.time_zone,
         unit=_unit(str(unit), record, zone, reader),
         sheet=_sheet(record, zone),
-        released=signed(until_release.history[-1].stamp, RELEASED, zone),
+        released=signed(record.release.stamp, RELEASED, zone),
+        corrections=_corrections(record, zone),
         sections=sections(record, zone, reader),
         concessions=concessions(record, zone, reader),
         statements=_statements(until_release),
@@ -132,8 +137,18 @@ def _statement(facts: CertificateFacts) -> str:
 def _replaced(record: Record, earlier: IssuedCertificate, zone: tzinfo, reader: Reader) -> Replaced:
     """A certificate of an earlier release of the unit, and why that release was withdrawn."""
     release = next(one for one in record.releases if one.event.release == earlier.release)
+    stamp = signed(release.stamp, RELEASED, zone)
+    if release is record.release:
+        return Replaced(earlier.number, stamp, "", record.corrections[-1][0].was_serial)
     why = "" if release.cause is Cause.RELEASED_AGAIN else ended_because(release, reader)
-    return Replaced(earlier.number, signed(release.stamp, RELEASED, zone), why)
+    return Replaced(earlier.number, stamp, why)
+
+
+def _corrections(record: Record, zone: tzinfo) -> tuple[Corrected, ...]:
+    return tuple(
+        Corrected(event.was_maker, event.was_serial, event.reason, signed(stamp, "corrected", zone))
+        for event, stamp in record.corrections
+    )
 
 
 def _site_at(release: Event) -> events.SiteOpened:
@@ -262,13 +277,20 @@ def _damage(record: Record, zone: tzinfo) -> tuple[DamageFacts, ...]:
     )
 
 
+def _shown_in(photo: e.PhotoAttached, record: Record, reader: Reader) -> str:
+    """What a photograph shows."""
+    if photo.of_paper:
+        return say(reader, "handwritten sheet")
+    if photo.of_plate:
+        return say(reader, "plate of the machine")
+    return box_in_words(record, (photo.step, photo.line, photo.position))
+
+
 def _photos(record: Record, zone: tzinfo, reader: Reader) -> tuple[PhotoFacts, ...]:
     return tuple(
         PhotoFacts(
             photo.digest,
-            say(reader, "handwritten sheet")
-            if photo.of_paper
-            else box_in_words(record, (photo.step, photo.line, photo.position)),
+            _shown_in(photo, record, reader),
             photo.note,
             signed(stamp, "taken", zone),
         )

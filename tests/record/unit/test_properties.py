@@ -29,6 +29,7 @@ from prep.record.unit.commands.entries import CompleteCheck, TakeReading
 from prep.record.unit.commands.flags import GrantConcession
 from prep.record.unit.commands.handwritten import AttachPage, PaperSource, writers
 from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
+from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
 from prep.record.unit.commands.releases import ReopenUnit
 from prep.record.unit.commands.steps import (
     AcknowledgeCautions,
@@ -133,12 +134,13 @@ class AnyHistory(RuleBasedStateMachine):
         if stage == "copied":
             self.level_on_paper()
 
-    def attempt(self, command: Command, actor: Person) -> None:
+    def attempt(self, command: Command, actor: Person, **more: Any) -> Outcome | None:
         """Carry a command out, or see that a refusal changed nothing."""
         given: dict[str, Any] = {
             "actor": actor,
             "target": self.unit,
             "submission": Submission(),
+            **more,
         }
         before = Event.objects.count()
         try:
@@ -146,9 +148,10 @@ class AnyHistory(RuleBasedStateMachine):
         except Refusal as no:
             assert refusal_text(no, ENGLISH).strip()  # noqa: PT017 - whichever, it says something
             assert Event.objects.count() == before
-        else:
-            assert Event.objects.count() > before
-            self.sent.append((command, given, outcome))
+            return None
+        assert Event.objects.count() > before
+        self.sent.append((command, given, outcome))
+        return outcome
 
     @rule(who=st.integers(0, 5), step=st.sampled_from(STEPS))
     def acknowledge(self, who: int, step: str) -> None:
@@ -266,6 +269,16 @@ class AnyHistory(RuleBasedStateMachine):
             self.attempt(ResumeUnit(), actor=self.staff[who])
         else:
             self.attempt(HoldUnit(reason="parts"), actor=self.staff[who])
+
+    @rule(who=st.integers(0, 5), serial=st.sampled_from(["TC00001", "tc-00001", "TC00009", "TX1"]))
+    def correct_the_plate(self, who: int, serial: str) -> None:
+        """By a photo of it; whoever may not, and what changes nothing, is refused."""
+        photo = self.attempt(AttachPlate(), actor=self.yard.ada, attachment=picture())
+        if photo:
+            correct = CorrectPlate(
+                serial=serial, photo=photo.events[0].photo, reason="misread", pin=PIN
+            )
+            self.attempt(correct, actor=self.staff[who])
 
     @rule(part=st.sampled_from(["block", "blades", "pitch", "tractor"]))
     def prepare_properly(self, part: str) -> None:
