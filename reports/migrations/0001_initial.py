@@ -23,6 +23,36 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='DocumentRequest',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
+                ('created', models.DateTimeField(default=django.utils.timezone.now)),
+                ('state', models.CharField(choices=[('waiting', 'Waiting'), ('working', 'Working'), ('done', 'Done'), ('failed', 'Failed'), ('cancelled', 'Cancelled')], default='waiting', max_length=10)),
+                ('due', models.DateTimeField(default=django.utils.timezone.now)),
+                ('tries', models.PositiveSmallIntegerField(default=0)),
+                ('worker', models.UUIDField(null=True)),
+                ('lease_until', models.DateTimeField(null=True)),
+                ('steps_done', models.PositiveIntegerField(default=0)),
+                ('steps_total', models.PositiveIntegerField(default=0)),
+                ('failure', models.TextField(blank=True)),
+                ('finished', models.DateTimeField(null=True)),
+                ('kind', models.CharField(max_length=20)),
+                ('cause', models.CharField(max_length=64)),
+                ('parameters', models.JSONField(default=dict)),
+                ('file', models.FileField(blank=True, max_length=300, upload_to='')),
+                ('name', models.CharField(blank=True, max_length=200)),
+                ('media_type', models.CharField(blank=True, max_length=100)),
+                ('digest', models.CharField(blank=True, max_length=64)),
+                ('bytes', models.PositiveBigIntegerField(default=0)),
+                ('number', models.CharField(blank=True, max_length=60)),
+                ('edition', models.PositiveSmallIntegerField(default=0)),
+                ('instead', models.CharField(blank=True, max_length=10)),
+                ('person', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, to=settings.AUTH_USER_MODEL)),
+                ('replaces', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='replaced_by', to='reports.documentrequest')),
+                ('unit', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='document_requests', to='prep.unit')),
+            ],
+        ),
+        migrations.CreateModel(
             name='Import',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
@@ -63,7 +93,7 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
-            name='DocumentRequest',
+            name='Remake',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
                 ('created', models.DateTimeField(default=django.utils.timezone.now)),
@@ -76,23 +106,44 @@ class Migration(migrations.Migration):
                 ('steps_total', models.PositiveIntegerField(default=0)),
                 ('failure', models.TextField(blank=True)),
                 ('finished', models.DateTimeField(null=True)),
-                ('kind', models.CharField(max_length=20)),
-                ('cause', models.CharField(max_length=64)),
-                ('parameters', models.JSONField(default=dict)),
-                ('file', models.FileField(blank=True, max_length=300, upload_to='')),
-                ('name', models.CharField(blank=True, max_length=200)),
-                ('media_type', models.CharField(blank=True, max_length=100)),
-                ('digest', models.CharField(blank=True, max_length=64)),
-                ('bytes', models.PositiveBigIntegerField(default=0)),
-                ('number', models.CharField(blank=True, max_length=60)),
+                ('found', models.CharField(max_length=10)),
+                ('outcome', models.CharField(blank=True, choices=[('same', 'Same'), ('stand-in', 'Stand In'), ('intact', 'Intact')], max_length=10)),
+                ('document', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='remakes', to='reports.documentrequest')),
                 ('person', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, to=settings.AUTH_USER_MODEL)),
-                ('replaces', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='replaced_by', to='reports.documentrequest')),
-                ('unit', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='document_requests', to='prep.unit')),
+                ('stand_in', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='reports.documentrequest')),
             ],
-            options={
-                'indexes': [models.Index(fields=['state', 'due'], name='document_due'), models.Index(fields=['unit', 'kind', 'created'], name='document_of_unit'), models.Index(fields=['created', 'id'], name='document_by_age')],
-                'constraints': [models.UniqueConstraint(fields=('kind', 'cause'), name='document_once'), models.CheckConstraint(condition=models.Q(('state__in', ['waiting', 'working', 'done', 'failed', 'cancelled'])), name='document_state_known'), models.CheckConstraint(condition=models.Q(models.Q(('state', 'done'), _negated=True), models.Q(models.Q(('file', ''), _negated=True), models.Q(('digest', ''), _negated=True)), _connector='OR'), name='document_done_has_file')],
-            },
+        ),
+        migrations.AddIndex(
+            model_name='documentrequest',
+            index=models.Index(fields=['state', 'due'], name='document_due'),
+        ),
+        migrations.AddIndex(
+            model_name='documentrequest',
+            index=models.Index(fields=['unit', 'kind', 'created'], name='document_of_unit'),
+        ),
+        migrations.AddIndex(
+            model_name='documentrequest',
+            index=models.Index(fields=['created', 'id'], name='document_by_age'),
+        ),
+        migrations.AddIndex(
+            model_name='documentrequest',
+            index=models.Index(fields=['number'], name='document_by_number'),
+        ),
+        migrations.AddIndex(
+            model_name='documentrequest',
+            index=models.Index(fields=['digest'], name='document_by_digest'),
+        ),
+        migrations.AddConstraint(
+            model_name='documentrequest',
+            constraint=models.UniqueConstraint(fields=('kind', 'cause', 'edition'), name='document_once'),
+        ),
+        migrations.AddConstraint(
+            model_name='documentrequest',
+            constraint=models.CheckConstraint(condition=models.Q(('state__in', ['waiting', 'working', 'done', 'failed', 'cancelled'])), name='document_state_known'),
+        ),
+        migrations.AddConstraint(
+            model_name='documentrequest',
+            constraint=models.CheckConstraint(condition=models.Q(models.Q(('state', 'done'), _negated=True), models.Q(models.Q(('file', ''), _negated=True), models.Q(('digest', ''), _negated=True)), _connector='OR'), name='document_done_has_file'),
         ),
         migrations.AddIndex(
             model_name='import',
@@ -109,5 +160,17 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='importproblem',
             index=models.Index(fields=['of', 'line'], name='import_problem_of_line'),
+        ),
+        migrations.AddIndex(
+            model_name='remake',
+            index=models.Index(fields=['state', 'due'], name='remake_due'),
+        ),
+        migrations.AddConstraint(
+            model_name='remake',
+            constraint=models.UniqueConstraint(condition=models.Q(('state__in', ['waiting', 'working'])), fields=('document',), name='remake_once_at_a_time'),
+        ),
+        migrations.AddConstraint(
+            model_name='remake',
+            constraint=models.CheckConstraint(condition=models.Q(('state__in', ['waiting', 'working', 'done', 'failed', 'cancelled'])), name='remake_state_known'),
         ),
     ]
