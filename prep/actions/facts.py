@@ -41,7 +41,7 @@ from prep.queries.procedures import revision_for, revision_in_force
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Command, Facts, Need
-from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+from prep.record.facts import BuyerRef, InstrumentFacts, ManufacturerFacts, ModelFacts, TractorFacts
 from prep.record.instrument.known import KnownInstrument
 from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Bound
@@ -104,8 +104,15 @@ class Loader:
     named_set: str = ""
 
 
+def _named_maker(asked: Asked) -> ManufacturerFacts:
+    """The manufacturer a command names, or the one the unit has where it names none."""
+    command = asked.command
+    stays = "" if command.creates else asked.state.manufacturer
+    return manufacturer(command.maker or stays)
+
+
 def _maker(asked: Asked) -> Fact:
-    facts = manufacturer(asked.command.maker)
+    facts = _named_maker(asked)
     return Fact(facts, versions=_version_of(Manufacturer, "manufacturer", facts.id))
 
 
@@ -252,7 +259,7 @@ def _wording(asked: Asked) -> Fact:
 def _plates(asked: Asked) -> Fact:
     """The other units of the manufacturer whose serial is the command's, or looks like it."""
     serial = asked.command.serial
-    of_maker = Unit.objects.filter(manufacturer=manufacturer(asked.command.maker).id)
+    of_maker = Unit.objects.filter(manufacturer=_named_maker(asked).id)
     alike = of_maker.filter(look_alike_key=look_alike_key(serial)).exclude(pk=asked.target)
     same = None
     look_alikes = []

@@ -20,6 +20,7 @@ from prep.record.unit.commands.handwritten import AttachPage
 from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
 from prep.record.unit.commands.models import AssignModel
 from prep.record.unit.commands.photos import AttachPhoto
+from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
 from prep.record.unit.commands.receiving import NoteDamage, ReceiveUnit, SetLocation
 from prep.record.unit.commands.registrations import AnswerRegistration, SendRegistration
 from prep.record.unit.commands.releases import ReleaseUnit, ReopenUnit
@@ -62,6 +63,8 @@ _ALL: Final[tuple[type[Command], ...]] = (
     ResumeUnit,
     ReopenUnit,
     MoveSheet,
+    AttachPlate,
+    CorrectPlate,
     SendRegistration,
     AnswerRegistration,
     IssueDocument,

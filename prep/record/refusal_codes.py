@@ -53,7 +53,7 @@ _INPUT: Final = """
     steps-and-nothing-to-redo steps-to-redo-missing happened-before-buyer happened-before-flag
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
-    manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known
+    manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
 """
 
 # Files, column titles, cells and rows of imports.
@@ -82,7 +82,7 @@ _STATE: Final = """
     not-released-for-buyer not-safe-yet not-sent not-signed not-stopped nothing-changed
     nothing-missing nothing-to-audit on-hold record-damaged registration-incomplete released
     revision-not-newer rule-result same-revision sheet-started signed still-open too-early
-    manufacturer-unchanged
+    manufacturer-unchanged plate-taken plate-unchanged
 """
 
 # Documents whose file is to be made again.
@@ -262,6 +262,8 @@ _DETAILS: Final = {
     "photo-too-large": "most",
     "pin-locked": "minutes",
     "record-damaged": "entries photos",
+    "plate-taken": "serial unit",
+    "plate-unchanged": "serial",
     "registration-incomplete": "missing",
     "replaced-already": "by",
     "revision-not-newer": "document following revision",

@@ -46,6 +46,8 @@ ADDRESSES = {
     "unit.resume": "units/{unit}/resume",
     "unit.reopen": "units/{unit}/reopen",
     "sheet.move": "units/{unit}/sheet/move",
+    "plate.attach": "units/{unit}/plate/attach",
+    "plate.correct": "units/{unit}/plate/correct",
     "registration.send": "units/{unit}/registration/send",
     "registration.answer": "units/{unit}/registration/answer",
     "buyer.add": "buyers/add",

@@ -100,6 +100,9 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "name-missing": _("The name is missing. Enter it as it is to be printed."),
     "name-taken": _("The user name {username} is taken. Choose another."),
+    "no-plate-photo": _(
+        "There is no such photo of this unit's plate. Take one and attach it first."
+    ),
     "no-paper": _("There is no photo of this page. Take one, attach it, then copy from it."),
     "no-positions": _("“{ask}” has no positions. Leave the position empty."),
     "no-such-kind": _("There is no document “{typed}”. Choose {known}."),
