@@ -75,8 +75,8 @@ _STATE: Final = """
     issued-otherwise line-too-early marked-not-applicable missing-data needs-entry needs-model
     needs-reading needs-tractor never-skipped no-buyer no-cautions no-limit no-location no-model
     no-open-flag no-procedure no-second-person no-sheet not-current not-handed-over not-held
-    manufacturer-unchanged not-made-yet not-ready not-ready-for-second not-received not-released
-    not-released-for-buyer
+    manufacturer-unchanged model-not-used model-unchanged not-made-yet not-ready
+    not-ready-for-second not-received not-released not-released-for-buyer
     not-safe-yet not-sent not-signed not-stopped nothing-changed nothing-missing
     nothing-to-audit on-hold plate-taken plate-unchanged record-damaged registration-incomplete
     released revision-not-newer
@@ -171,6 +171,7 @@ _DETAILS: Final = {
     "manufacturer-known": "known",
     "marked-not-applicable": "step_title",
     "missing-data": "entry name",
+    "model-unchanged": "model",
     "moment-unclear": "typed",
     "moment-unfit": "header",
     "name-taken": "username",

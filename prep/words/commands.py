@@ -122,6 +122,14 @@ COMMANDS: Final = {
         gettext_noop("Move the sheet"),
         gettext_noop("Steps that differ reopen; the others keep their entries and sign-offs."),
     ),
+    "model.correct": CommandWords(
+        gettext_noop("Model was wrong: correct it"),
+        gettext_noop("Correct the model"),
+        gettext_noop(
+            "Begun steps that depend on the model's data reopen; the history says which, and which "
+            "stand."
+        ),
+    ),
     "plate.attach": CommandWords(
         gettext_noop("Photo of the plate"), gettext_noop("Attach the photo")
     ),
@@ -254,6 +262,10 @@ EVENTS: Final = {
     ),
     "unit.plate_corrected maker": gettext_noop(
         "Plate corrected: {maker} {serial}, formerly read as {was_maker} {was_serial}. {reason}"
+    ),
+    "unit.model_corrected": gettext_noop("Model corrected to {name}: {reason}"),
+    "unit.model_corrected steps": gettext_noop(
+        "Model corrected to {name}: {reason} To be done again: {reopened}. Standing: {kept}."
     ),
     "unit.damage_noted": gettext_noop("Damage noted: {what}, {where}."),
     "unit.placed": gettext_noop("Moved to {place}."),

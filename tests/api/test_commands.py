@@ -46,6 +46,7 @@ ADDRESSES = {
     "unit.resume": "units/{unit}/resume",
     "unit.reopen": "units/{unit}/reopen",
     "sheet.move": "units/{unit}/sheet/move",
+    "model.correct": "units/{unit}/model/correct",
     "plate.attach": "units/{unit}/plate/attach",
     "plate.correct": "units/{unit}/plate/correct",
     "registration.send": "units/{unit}/registration/send",

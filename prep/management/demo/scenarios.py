@@ -10,10 +10,12 @@ from django.utils import timezone
 
 from prep.actions.perform import perform
 from prep.management.demo.dealership import PIN, Crew
+from prep.management.demo.simulated_technician import plain_picture
 from prep.management.demo.units import DemoUnits, Plan
 from prep.queries.records import record_of
 from prep.record.unit.commands.flags import GrantConcession
 from prep.record.unit.commands.holds import HoldUnit
+from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
 from prep.record.unit.commands.receiving import ArrivalDamage
 from prep.record.unit.commands.shortages import NoteShortage
 
@@ -125,6 +127,29 @@ def handed_over(demo: DemoUnits, unit: UUID) -> None:
     demo.hand_over(unit)
 
 
+def plate_misread(demo: DemoUnits, unit: UUID) -> None:
+    """In preparation; the plate had been misread, and was corrected by its photo."""
+    in_preparation(2)(demo, unit)
+    serial = record_of(unit).serial
+    photo = perform(
+        AttachPlate(note="Plate, cleaned (invented)"),
+        actor=demo.crew.technician,
+        target=unit,
+        attachment=plain_picture(40),
+    ).events[0]
+    last = {"0": "8", "8": "0"}.get(serial[-1], "0")
+    perform(
+        CorrectPlate(
+            serial=serial[:-1] + last,
+            photo=photo.photo,
+            reason="Mud on the last digit (invented).",
+            pin=PIN,
+        ),
+        actor=demo.crew.manager,
+        target=unit,
+    )
+
+
 PLANS = (
     Plan("LF-RC15", "north", 41, released_for_stock),
     Plan("HM-C6", "north", 38, handed_over, ("scale",)),
@@ -155,6 +180,7 @@ PLANS = (
     ),
     Plan("LF-RC20", "north", 3, just_received),
     Plan("HM-C6", "north", 2, just_received),
+    Plan("HM-C6", "south", 2, plate_misread),
 )
 
 

@@ -12,7 +12,7 @@ from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFact
 from prep.record.phrases import KeptPhrase
 from prep.record.unit.event import Event as Event  # noqa: PLC0414 - exported, as `e.Event`
 from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.identity_events import PlateCorrected
+from prep.record.unit.identity_events import ModelCorrected, PlateCorrected
 from prep.record.unit.remark import Remark
 
 SCHEMA = 1
@@ -246,7 +246,8 @@ class FlagRaised(Event, frozen=True, tag="flag.raised"):
 class FlagClosed(Event, frozen=True, tag="flag.closed"):
     """A flag was closed: fixed, in the words of `text`, or by the entry `reading`.
 
-    `how` is `fixed`, `conforming-entry`, `superseded` or `plate-corrected`.
+    `how` is `fixed`, `conforming-entry`, `superseded`, `plate-corrected` or
+    `model-corrected`.
     """
 
     flag: str
@@ -353,6 +354,7 @@ class DocumentIssued(Event, frozen=True, tag="document.issued"):
 UnitEvent = (
     Received
     | PlateCorrected
+    | ModelCorrected
     | DamageNoted
     | Placed
     | ModelAssigned

@@ -29,6 +29,7 @@ class Closing(StrEnum):
     CONFORMING_ENTRY = "conforming-entry"
     SUPERSEDED = "superseded"
     CONCESSION = "concession"
+    MODEL_CORRECTED = "model-corrected"
     PLATE_CORRECTED = "plate-corrected"
 
 

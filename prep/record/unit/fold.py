@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
-from prep.record.unit.identity_events import PlateCorrected
+from prep.record.unit.identity_events import ModelCorrected, PlateCorrected
 from prep.record.unit.state import (
     PREPARED,
     Cause,
@@ -83,6 +83,11 @@ def _reopen(r: Record, s: Stamp, steps: Iterable[str], cause: Cause, reason: str
     for key, box in r.boxes.items():
         if key[0] in reopened:
             box.stale = bool(box.entries)
+
+
+def _model_corrected(r: Record, s: Stamp, x: ModelCorrected) -> None:
+    r.model, r.options = x.model, x.options
+    _reopen(r, s, x.reopened, Cause.MODEL_CORRECTED, x.reason)
 
 
 def _buyer_assigned(r: Record, s: Stamp, x: e.BuyerAssigned) -> None:
@@ -244,6 +249,7 @@ _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.DamageNoted: _damage_noted,
     e.Placed: _placed,
     e.ModelAssigned: _model_assigned,
+    ModelCorrected: _model_corrected,
     e.BuyerAssigned: _buyer_assigned,
     e.BuyerAmended: _buyer_amended,
     e.BuyerWithdrawn: _buyer_withdrawn,

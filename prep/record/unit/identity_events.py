@@ -1,6 +1,6 @@
 """Events that change which machine a unit is."""
 
-from prep.record.facts import Wording
+from prep.record.facts import ModelFacts, Wording
 from prep.record.unit.event import Event
 
 
@@ -22,3 +22,18 @@ class PlateCorrected(Event, frozen=True, tag="unit.plate_corrected"):
     photo: str
     digest: str
     wording: Wording
+
+
+class ModelCorrected(Event, frozen=True, tag="unit.model_corrected"):
+    """The unit is of another model than its preparation was started on.
+
+    `reopened` are the begun steps to be done again, because they draw on the model's data; `kept`
+    the begun steps that stand.
+    """
+
+    model: ModelFacts
+    options: tuple[str, ...]
+    was_model: str
+    reason: str
+    reopened: tuple[str, ...]
+    kept: tuple[str, ...]

@@ -85,6 +85,7 @@ class Cause(StrEnum):
 
     PERSON = "person"
     TRACTOR_CHANGED = "tractor-changed"
+    MODEL_CORRECTED = "model-corrected"
     SALE_CANCELED = "sale-canceled"
     REVISION_CHANGED = "revision-changed"
     RELEASE_WITHDRAWN = "release-withdrawn"

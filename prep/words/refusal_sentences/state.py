@@ -23,6 +23,10 @@ SENTENCES: Final[dict[str, str]] = {
         "This unit has been handed over, and its preparation record is closed. Nothing more can be "
         "entered."
     ),
+    "model-not-used": _("Preparation has not been started. Set the model instead."),
+    "model-unchanged": _(
+        "The record already says {model} with these options. Nothing has to be corrected."
+    ),
     "manufacturer-unchanged": _(
         "The list already says that of this manufacturer. Nothing has to be saved."
     ),
@@ -51,8 +55,8 @@ SENTENCES: Final[dict[str, str]] = {
     "plate-unchanged": _("The record already says {serial}. Nothing has to be corrected."),
     "released": _("This unit is released. A service manager can reopen it with a reason."),
     "sheet-started": _(
-        "The sheet is already started on this model. Put the unit on hold and ask a service "
-        "manager to receive it again under the right model."
+        "The sheet is already started on this model. A service manager can correct the model, with "
+        "a reason."
     ),
     "still-open": _("This unit is not released. Reopen single steps instead."),
     # Sheet and steps.

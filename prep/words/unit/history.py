@@ -1,15 +1,16 @@
 """Events of a unit in words, as its history tells them."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, Final
 
 import msgspec
 
 from prep.record.unit import events as e
-from prep.record.unit.identity_events import PlateCorrected
+from prep.record.unit.identity_events import ModelCorrected, PlateCorrected
 from prep.record.unit.state import Record
 from prep.words import verdicts
 from prep.words.commands import COPIED, EVENTS
+from prep.words.lists import all_of
 from prep.words.reader import Reader, say
 from prep.words.unit import flags, signatures
 
@@ -34,6 +35,7 @@ _VARIANTS: Final[dict[type, Callable[[Any], str]]] = {
     e.ReadingTaken: lambda x: "replaces" if x.reason else "",
     e.CheckCompleted: lambda x: "" if x.answer else "no",
     e.PhotoAttached: lambda x: "page" if x.of_paper else "plate" if x.of_plate else "",
+    ModelCorrected: lambda x: "steps" if x.reopened or x.kept else "",
     PlateCorrected: lambda x: "" if x.maker == x.was_maker else "maker",
     e.FlagClosed: lambda x: x.how,
     e.Released: lambda x: x.ready_for,
@@ -52,6 +54,9 @@ def _values(event: e.UnitEvent, record: Record, reader: Reader) -> dict[str, Any
         values["verdict"] = verdicts.word(values["verdict"], reader)
     if isinstance(event, e.SheetStarted | e.SheetMoved):
         values["title"] = record.procedure.title if record.procedure else event.procedure
+    if isinstance(event, ModelCorrected):
+        for name in ("reopened", "kept"):
+            values[name] = _titles(values[name], record, reader)
     if isinstance(event, e.StepSigned):
         values["meaning"] = signatures.meaning(event.meaning, reader)
     if isinstance(event, e.ShortageArrived):
@@ -63,6 +68,13 @@ def _values(event: e.UnitEvent, record: Record, reader: Reader) -> dict[str, Any
             "how": flags.closing_word(flag, reader),
         }
     return values
+
+
+def _titles(steps: Sequence[str], record: Record, reader: Reader) -> str:
+    """Steps by their titles, or that there are none."""
+    known = record.procedure.steps if record.procedure else {}
+    titles = [known[code].title if code in known else code for code in steps]
+    return all_of(titles, reader) if titles else say(reader, "none")
 
 
 def _places(values: dict[str, Any], record: Record) -> dict[str, str]:

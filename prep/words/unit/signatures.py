@@ -38,6 +38,7 @@ LINES: Final[dict[str, str]] = {
 CAUSES: Final[dict[Cause, str]] = {
     Cause.PERSON: _("reopened"),
     Cause.TRACTOR_CHANGED: _("the buyer's tractor changed"),
+    Cause.MODEL_CORRECTED: _("the model was corrected"),
     Cause.SALE_CANCELED: _("the sale was canceled"),
     Cause.REVISION_CHANGED: _("the procedure has a newer revision"),
     Cause.RELEASE_WITHDRAWN: _("the release was withdrawn"),
