@@ -118,6 +118,8 @@ class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
     plate: str
     papers: str
     formerly: list[ShownCorrection]
+    joined: list[str]
+    joined_into: str
     look_alikes: tuple[str, ...]
     place: str
     note: str
@@ -155,6 +157,8 @@ def shown_unit(unit: UUID, site: str, record: Record, reader: Reader) -> ShownUn
         serial=record.serial,
         plate=record.plate,
         papers=record.papers,
+        joined=[event.unit for event, _ in record.joined],
+        joined_into=record.joined_into[0].unit if record.joined_into else "",
         formerly=[
             ShownCorrection(
                 maker=event.was_maker,

@@ -17,6 +17,7 @@ from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFla
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
 from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
+from prep.record.unit.commands.joining import JoinUnit
 from prep.record.unit.commands.models import AssignModel, CorrectModel
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
@@ -65,6 +66,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     CorrectModel,
     AttachPlate,
     CorrectPlate,
+    JoinUnit,
     SendRegistration,
     AnswerRegistration,
     IssueDocument,

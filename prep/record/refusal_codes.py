@@ -39,7 +39,7 @@ _INPUT: Final = """
     ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
     happened-before-start happened-in-future happened-too-long-ago input-unfit instrument-missing
     instrument-out-of-range instrument-out-of-service instrument-overdue instrument-wrong-kind
-    limit-unfit look-alike manual-missing manufacturer-alike manufacturer-known
+    join-itself limit-unfit look-alike manual-missing manufacturer-alike manufacturer-known
     manufacturer-unreadable moment-in-future moment-unclear moment-unfit name-missing
     id-unfit name-taken no-paper no-positions no-such-author no-such-command no-such-kind
     no-plate-photo no-such-language no-such-paper no-such-place no-such-place-on-sheet
@@ -71,6 +71,7 @@ _STATE: Final = """
     already-entered already-finished already-issued already-received already-released
     already-settled already-started already-there buyer-changed buyer-erased caution-first
     content-changed document-value does-not-apply file-missing flag-closed flag-open handed-over
+    join-other-yard join-the-other-way join-two-buyers joined-away
     import-busy import-file-erased import-has-problems import-not-checked import-ran incomplete
     issued-otherwise line-too-early marked-not-applicable missing-data needs-entry needs-model
     needs-reading needs-tractor never-skipped no-buyer no-cautions no-limit no-location no-model
@@ -163,6 +164,10 @@ _DETAILS: Final = {
     "instrument-out-of-service": "name reason",
     "instrument-overdue": "due name",
     "instrument-wrong-kind": "kind name needed",
+    "join-other-yard": "serial",
+    "join-the-other-way": "serial",
+    "join-two-buyers": "serial",
+    "joined-away": "serial unit",
     "key-missing": "header",
     "key-unfit": "header",
     "line-too-early": "before",

@@ -145,6 +145,18 @@ COMMANDS: Final = {
             "says what you entered."
         ),
     ),
+    "unit.join": CommandWords(
+        gettext_noop("Two records of one machine: join them"),
+        gettext_noop("Join the records"),
+        gettext_noop(
+            "This record goes on, and the other one ends. Both histories stay; what was entered "
+            "there does not count here."
+        ),
+        gettext_noop(
+            "By signing, you confirm that both records are of this one machine and that you looked "
+            "at its plate."
+        ),
+    ),
     "registration.send": CommandWords(
         gettext_noop("Registration sent to manufacturer"), gettext_noop("Mark as sent")
     ),
@@ -201,6 +213,7 @@ FIELDS: Final = {
     "flag": gettext_noop("Flag"),
     "hour_meter": gettext_noop("Hour meter, if it has one"),
     "instrument": gettext_noop("Tool"),
+    "joined": gettext_noop("Record that ends (id of the unit)"),
     "language": gettext_noop("Language used for the walk-through"),
     "lent_to": gettext_noop("Taken for which unit"),
     "line": gettext_noop("Line"),
@@ -266,6 +279,12 @@ EVENTS: Final = {
     "unit.model_corrected": gettext_noop("Model corrected to {name}: {reason}"),
     "unit.model_corrected steps": gettext_noop(
         "Model corrected to {name}: {reason} To be done again: {reopened}. Standing: {kept}."
+    ),
+    "unit.record_joined": gettext_noop(
+        "The record of {maker} {serial} was joined to this one: {reason}"
+    ),
+    "unit.joined_into": gettext_noop(
+        "This record ended; it goes on as that of {maker} {serial}: {reason}"
     ),
     "unit.damage_noted": gettext_noop("Damage noted: {what}, {where}."),
     "unit.placed": gettext_noop("Moved to {place}."),

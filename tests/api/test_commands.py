@@ -49,6 +49,7 @@ ADDRESSES = {
     "model.correct": "units/{unit}/model/correct",
     "plate.attach": "units/{unit}/plate/attach",
     "plate.correct": "units/{unit}/plate/correct",
+    "unit.join": "units/{unit}/join",
     "registration.send": "units/{unit}/registration/send",
     "registration.answer": "units/{unit}/registration/answer",
     "buyer.add": "buyers/add",

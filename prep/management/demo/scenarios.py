@@ -15,8 +15,9 @@ from prep.management.demo.units import DemoUnits, Plan
 from prep.queries.records import record_of
 from prep.record.unit.commands.flags import GrantConcession
 from prep.record.unit.commands.holds import HoldUnit
+from prep.record.unit.commands.joining import JoinUnit
 from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
-from prep.record.unit.commands.receiving import ArrivalDamage
+from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
 from prep.record.unit.commands.shortages import NoteShortage
 
 OTHER_TRACTOR = {
@@ -150,6 +151,31 @@ def plate_misread(demo: DemoUnits, unit: UUID) -> None:
     )
 
 
+def received_twice(demo: DemoUnits, unit: UUID) -> None:
+    """In preparation; a second record of the machine, from its papers, was joined to it."""
+    in_preparation(3)(demo, unit)
+    serial = record_of(unit).serial
+    maker = record_of(unit).maker
+    second = perform(
+        ReceiveUnit(
+            site=demo.sites[unit],
+            maker=maker,
+            serial=f"{serial[:-2]}{serial[-1]}{serial[-2]}-2",
+            note="Invented for the demonstration.",
+        ),
+        actor=demo.crew.technician,
+    )
+    perform(
+        JoinUnit(
+            joined=second.unit,
+            reason="Received at the truck, and once more from the papers (invented).",
+            pin=PIN,
+        ),
+        actor=demo.crew.manager,
+        target=unit,
+    )
+
+
 PLANS = (
     Plan("LF-RC15", "north", 41, released_for_stock),
     Plan("HM-C6", "north", 38, handed_over, ("scale",)),
@@ -181,6 +207,7 @@ PLANS = (
     Plan("LF-RC20", "north", 3, just_received),
     Plan("HM-C6", "north", 2, just_received),
     Plan("HM-C6", "south", 2, plate_misread),
+    Plan("LF-RC15", "north", 4, received_twice),
 )
 
 

@@ -17,7 +17,7 @@ from prep.pages.refused import shown_not_taken
 from prep.queries.events import refused_on
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
-from prep.queries.records import fold_history, history
+from prep.queries.records import Happening, fold_history, history
 from prep.queries.units import Seen
 from prep.queries.yard import ready_instead_of
 from prep.record.procedure.document import Step
@@ -25,6 +25,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE
 from prep.record.unit.commands.registrations import registration
 from prep.record.unit.commands.steps import participants
+from prep.record.unit.identity_events import RecordJoined
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record, Stamp
@@ -99,10 +100,8 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
             "refusal": shown_refusal(refusal, request) if refusal else None,
             "as_of": as_of,
             "as_of_typed": typed,
-            "history": [
-                (h.stamp, _who(h.stamp, reader), event_text(h.event, record, reader))
-                for h in reversed(past)
-            ],
+            "history": _told(past, record, reader),
+            "joined": [_joined(event, reader) for event, _ in record.joined],
             "sections": _sections(record, reader),
             "open_flags": [flag_text(flag.about, reader) for flag in record.open_flags()],
             "closed_flags": [
@@ -115,6 +114,21 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
         },
         status=409 if refusal else 200,
     )
+
+
+def _told(past: list[Happening], record: Record, reader: Reader) -> list[tuple[Stamp, str, str]]:
+    """What happened, who did it and in which words, the newest first."""
+    return [
+        (h.stamp, _who(h.stamp, reader), event_text(h.event, record, reader))
+        for h in reversed(past)
+    ]
+
+
+def _joined(event: RecordJoined, reader: Reader) -> dict[str, Any]:
+    """The history of a record that was joined to this one."""
+    past = history(UUID(event.unit))
+    told = _told(past, fold_history(past), reader)
+    return {"unit": event.unit, "serial": event.serial, "history": told}
 
 
 def _present(

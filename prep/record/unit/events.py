@@ -12,7 +12,12 @@ from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFact
 from prep.record.phrases import KeptPhrase
 from prep.record.unit.event import Event as Event  # noqa: PLC0414 - exported, as `e.Event`
 from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.identity_events import ModelCorrected, PlateCorrected
+from prep.record.unit.identity_events import (
+    JoinedInto,
+    ModelCorrected,
+    PlateCorrected,
+    RecordJoined,
+)
 from prep.record.unit.remark import Remark
 
 SCHEMA = 1
@@ -355,6 +360,8 @@ UnitEvent = (
     Received
     | PlateCorrected
     | ModelCorrected
+    | RecordJoined
+    | JoinedInto
     | DamageNoted
     | Placed
     | ModelAssigned

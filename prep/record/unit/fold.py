@@ -12,7 +12,12 @@ from msgspec.structs import replace
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
-from prep.record.unit.identity_events import ModelCorrected, PlateCorrected
+from prep.record.unit.identity_events import (
+    JoinedInto,
+    ModelCorrected,
+    PlateCorrected,
+    RecordJoined,
+)
 from prep.record.unit.state import (
     PREPARED,
     Cause,
@@ -88,6 +93,15 @@ def _reopen(r: Record, s: Stamp, steps: Iterable[str], cause: Cause, reason: str
 def _model_corrected(r: Record, s: Stamp, x: ModelCorrected) -> None:
     r.model, r.options = x.model, x.options
     _reopen(r, s, x.reopened, Cause.MODEL_CORRECTED, x.reason)
+
+
+def _record_joined(r: Record, s: Stamp, x: RecordJoined) -> None:
+    r.joined.append((x, s))
+
+
+def _joined_into(r: Record, s: Stamp, x: JoinedInto) -> None:
+    r.joined_into = (x, s)
+    _withdraw_release(r, s, Cause.JOINED, x.reason)
 
 
 def _buyer_assigned(r: Record, s: Stamp, x: e.BuyerAssigned) -> None:
@@ -250,6 +264,8 @@ _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.Placed: _placed,
     e.ModelAssigned: _model_assigned,
     ModelCorrected: _model_corrected,
+    RecordJoined: _record_joined,
+    JoinedInto: _joined_into,
     e.BuyerAssigned: _buyer_assigned,
     e.BuyerAmended: _buyer_amended,
     e.BuyerWithdrawn: _buyer_withdrawn,

@@ -37,3 +37,27 @@ class ModelCorrected(Event, frozen=True, tag="unit.model_corrected"):
     reason: str
     reopened: tuple[str, ...]
     kept: tuple[str, ...]
+
+
+class RecordJoined(Event, frozen=True, tag="unit.record_joined"):
+    """Another record of the same machine was joined to this one, which goes on.
+
+    `unit` is its id, `version` where it stood when it ended.
+    """
+
+    unit: str
+    maker: str
+    serial: str
+    version: int
+    reason: str
+    wording: Wording
+
+
+class JoinedInto(Event, frozen=True, tag="unit.joined_into"):
+    """This record ended: the machine's record goes on as that of the unit named."""
+
+    unit: str
+    maker: str
+    serial: str
+    reason: str
+    wording: Wording

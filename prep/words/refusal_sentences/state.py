@@ -27,6 +27,22 @@ SENTENCES: Final[dict[str, str]] = {
     "model-unchanged": _(
         "The record already says {model} with these options. Nothing has to be corrected."
     ),
+    "join-other-yard": _(
+        "{serial} is on record at another yard. Only records of one yard can be joined: compare "
+        "the machines with that yard first."
+    ),
+    "join-the-other-way": _(
+        "{serial} is the record that is sold or handed over, so it goes on. Open it and join this "
+        "one to it."
+    ),
+    "join-two-buyers": _(
+        "{serial} is sold to another buyer. Cancel the wrong sale first; two machines handed over "
+        "to two buyers are not one."
+    ),
+    "joined-away": _(
+        "This record was joined into that of {serial}, and nothing more is entered here. Open that "
+        "unit instead."
+    ),
     "manufacturer-unchanged": _(
         "The list already says that of this manufacturer. Nothing has to be saved."
     ),

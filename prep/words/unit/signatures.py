@@ -42,6 +42,7 @@ CAUSES: Final[dict[Cause, str]] = {
     Cause.SALE_CANCELED: _("the sale was canceled"),
     Cause.REVISION_CHANGED: _("the procedure has a newer revision"),
     Cause.RELEASE_WITHDRAWN: _("the release was withdrawn"),
+    Cause.JOINED: _("the record was joined into another of the same machine"),
     Cause.RELEASED_AGAIN: _("replaced by a later release"),
 }
 

@@ -59,7 +59,7 @@ IDS: Final = frozenset(
     {
         *("reading", "check", "photo", "flag", "release", "concession", "handover", "shortage"),
         *("supersedes", "digest", "content", "recipient_digest", "document", "number", "cause"),
-        *("replaces", "buyer", "writer", "id"),
+        *("replaces", "buyer", "writer", "id", "unit"),
     }
 )
 # Words of the procedure's own schema, or of the rule whose inputs they are.

@@ -86,7 +86,12 @@ def test_the_attached_record_names_the_certificate_replaced(yard: Yard) -> None:
     yard.release(unit)
     record = record_of_pdf(content(certificates.only(unit)))["certificate"]
     released = record_of_pdf(content(first))["certificate"]["released"]
-    assert record["replaces"] == {"number": first.number, "released": released, "why": WHY}
+    assert record["replaces"] == {
+        "number": first.number,
+        "released": released,
+        "why": WHY,
+        "misread": "",
+    }
     assert record_of_pdf(content(first))["certificate"]["replaces"] is None
 
 
