@@ -123,6 +123,8 @@ class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
     plate: str
     papers: str
     formerly: list[ShownCorrection]
+    joined: list[str]
+    joined_into: str
     look_alikes: tuple[str, ...]
     place: str
     note: str
@@ -163,6 +165,8 @@ def shown_unit(
         serial=record.serial,
         plate=record.plate,
         papers=record.papers,
+        joined=[event.unit for event, _ in record.joined],
+        joined_into=record.joined_into[0].unit if record.joined_into else "",
         formerly=[
             ShownCorrection(
                 maker=event.was_maker,

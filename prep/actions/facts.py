@@ -38,6 +38,7 @@ from prep.queries.manufacturers import all_manufacturers, manufacturer
 from prep.queries.models import all_model_facts, model_facts, tractor_facts
 from prep.queries.people import member_named, person_named, roles_at, roles_on_record
 from prep.queries.procedures import revision_for, revision_in_force
+from prep.queries.records import record_of
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Command, Facts, Need
@@ -51,6 +52,7 @@ from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProc
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
 from prep.record.site.commands import AddKeeper
+from prep.record.unit.joining import JOINING, Joining
 from prep.rules.identity.look_alikes import look_alike_key, plain_key
 from prep.words.reader import ENGLISH
 
@@ -259,7 +261,7 @@ def _wording(asked: Asked) -> Fact:
 def _plates(asked: Asked) -> Fact:
     """The other units of the manufacturer whose serial is the command's, or looks like it."""
     serial = asked.command.serial
-    of_maker = Unit.objects.filter(manufacturer=_named_maker(asked).id)
+    of_maker = Unit.objects.filter(manufacturer=_named_maker(asked).id, joined_into="")
     alike = of_maker.filter(look_alike_key=look_alike_key(serial)).exclude(pk=asked.target)
     same = None
     look_alikes = []
@@ -269,6 +271,17 @@ def _plates(asked: Asked) -> Fact:
         else:
             look_alikes.append(known)
     return Fact(Plates(same, look_alikes), versions={"serials": of_maker.count()})
+
+
+def _joining(asked: Asked) -> Fact:
+    """The record that ends. Its row is locked with that of the unit it is joined into."""
+    joined: UUID = asked.command.joined
+    record = record_of(joined)
+    site = Unit.objects.filter(pk=joined).values_list("site_id", flat=True).first()
+    state = asked.state
+    own = str(joined) == asked.target
+    joining = Joining(record, site == asked.site, own, asked.target, state.maker, state.serial)
+    return Fact(joining, versions={f"unit {joined}": record.version})
 
 
 def _models(asked: Asked) -> Fact:
@@ -323,6 +336,7 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.WORDING: Loader(_wording, before_lock=True),
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
     needs.PLATES: Loader(_plates, named_set="serials"),
+    JOINING: Loader(_joining),
     needs.MODELS: Loader(_models, named_set="models"),
     needs.KEEPER: Loader(_keeper),
     needs.RECIPIENT: Loader(_recipient),

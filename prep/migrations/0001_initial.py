@@ -326,6 +326,7 @@ class Migration(migrations.Migration):
                 ('serial_key', models.CharField(max_length=60)),
                 ('look_alike_key', models.CharField(max_length=60)),
                 ('former_serials', models.TextField(blank=True)),
+                ('joined_into', models.CharField(blank=True, max_length=40)),
                 ('place', models.CharField(blank=True, max_length=60)),
                 ('model', models.CharField(blank=True, max_length=40)),
                 ('model_name', models.CharField(blank=True, max_length=120)),
@@ -584,7 +585,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='unit',
-            constraint=models.UniqueConstraint(fields=('manufacturer', 'serial_key'), name='unit_serial_once'),
+            constraint=models.UniqueConstraint(condition=models.Q(('joined_into', '')), fields=('manufacturer', 'serial_key'), name='unit_serial_once'),
         ),
         migrations.AddConstraint(
             model_name='signoff',

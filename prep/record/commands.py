@@ -18,7 +18,8 @@ from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFla
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
 from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
-from prep.record.unit.commands.models import AssignModel
+from prep.record.unit.commands.joining import JoinUnit
+from prep.record.unit.commands.models import AssignModel, CorrectModel
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
 from prep.record.unit.commands.receiving import NoteDamage, ReceiveUnit, SetLocation
@@ -63,8 +64,10 @@ _ALL: Final[tuple[type[Command], ...]] = (
     ResumeUnit,
     ReopenUnit,
     MoveSheet,
+    CorrectModel,
     AttachPlate,
     CorrectPlate,
+    JoinUnit,
     SendRegistration,
     AnswerRegistration,
     IssueDocument,

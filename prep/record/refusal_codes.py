@@ -54,6 +54,7 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
+    join-itself
 """
 
 # Files, column titles, cells and rows of imports.
@@ -82,7 +83,8 @@ _STATE: Final = """
     not-released-for-buyer not-safe-yet not-sent not-signed not-stopped nothing-changed
     nothing-missing nothing-to-audit on-hold record-damaged registration-incomplete released
     revision-not-newer rule-result same-revision sheet-started signed still-open too-early
-    manufacturer-unchanged plate-taken plate-unchanged
+    manufacturer-unchanged plate-taken plate-unchanged join-other-yard join-the-other-way
+    join-two-buyers joined-away model-not-used model-unchanged
 """
 
 # Documents whose file is to be made again.
@@ -184,6 +186,10 @@ _DETAILS: Final = {
     "instrument-out-of-service": "name reason",
     "instrument-overdue": "due name",
     "instrument-wrong-kind": "kind name needed",
+    "join-other-yard": "serial",
+    "join-the-other-way": "serial",
+    "join-two-buyers": "serial",
+    "joined-away": "serial unit",
     "key-missing": "header",
     "key-unfit": "header",
     "line-too-early": "before",
@@ -192,6 +198,7 @@ _DETAILS: Final = {
     "manufacturer-known": "known",
     "marked-not-applicable": "step_title",
     "missing-data": "entry name",
+    "model-unchanged": "model",
     "moment-unclear": "typed",
     "moment-unfit": "header",
     "name-taken": "username",

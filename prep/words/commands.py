@@ -125,6 +125,14 @@ COMMANDS: Final = {
         gettext_noop("Move the sheet"),
         gettext_noop("Steps that differ reopen; the others keep their entries and sign-offs."),
     ),
+    "model.correct": CommandWords(
+        gettext_noop("Model was wrong: correct it"),
+        gettext_noop("Correct the model"),
+        gettext_noop(
+            "Begun steps that depend on the model's data reopen; the history says which, and which "
+            "stand."
+        ),
+    ),
     "plate.attach": CommandWords(
         gettext_noop("Photo of the plate"), gettext_noop("Attach the photo")
     ),
@@ -138,6 +146,18 @@ COMMANDS: Final = {
         gettext_noop(
             "By signing, you confirm that the photo shows the plate of this machine and that it "
             "says what you entered."
+        ),
+    ),
+    "unit.join": CommandWords(
+        gettext_noop("Two records of one machine: join them"),
+        gettext_noop("Join the records"),
+        gettext_noop(
+            "This record goes on, and the other one ends. Both histories stay; what was entered "
+            "there does not count here."
+        ),
+        gettext_noop(
+            "By signing, you confirm that both records are of this one machine and that you looked "
+            "at its plate."
         ),
     ),
     "registration.send": CommandWords(
@@ -202,6 +222,7 @@ FIELDS: Final = {
     "flag": gettext_noop("Flag"),
     "hour_meter": gettext_noop("Hour meter, if it has one"),
     "instrument": gettext_noop("Tool"),
+    "joined": gettext_noop("Record that ends (id of the unit)"),
     "language": gettext_noop("Language used for the walk-through"),
     "lent_to": gettext_noop("Taken for which unit"),
     "line": gettext_noop("Line"),
@@ -266,6 +287,16 @@ EVENTS: Final = {
     ),
     "unit.plate_corrected maker": gettext_noop(
         "Plate corrected: {maker} {serial}, formerly read as {was_maker} {was_serial}. {reason}"
+    ),
+    "unit.model_corrected": gettext_noop("Model corrected to {name}: {reason}"),
+    "unit.model_corrected steps": gettext_noop(
+        "Model corrected to {name}: {reason} To be done again: {reopened}. Standing: {kept}."
+    ),
+    "unit.record_joined": gettext_noop(
+        "The record of {maker} {serial} was joined to this one: {reason}"
+    ),
+    "unit.joined_into": gettext_noop(
+        "This record ended; it goes on as that of {maker} {serial}: {reason}"
     ),
     "unit.damage_noted": gettext_noop("Damage noted: {what}, {where}."),
     "unit.placed": gettext_noop("Moved to {place}."),

@@ -10,11 +10,14 @@ from django.utils import timezone
 
 from prep.actions.perform import perform
 from prep.management.demo.dealership import PIN, Crew
+from prep.management.demo.simulated_technician import plain_picture
 from prep.management.demo.units import DemoUnits, Plan
 from prep.queries.records import record_of
 from prep.record.unit.commands.flags import GrantConcession
 from prep.record.unit.commands.holds import HoldUnit
-from prep.record.unit.commands.receiving import ArrivalDamage
+from prep.record.unit.commands.joining import JoinUnit
+from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
+from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
 from prep.record.unit.commands.shortages import NoteShortage
 
 OTHER_TRACTOR = {
@@ -137,6 +140,54 @@ def handed_over(demo: DemoUnits, unit: UUID) -> None:
     demo.hand_over(unit)
 
 
+def plate_misread(demo: DemoUnits, unit: UUID) -> None:
+    """In preparation; the plate had been misread, and was corrected by its photo."""
+    in_preparation(2)(demo, unit)
+    serial = record_of(unit).serial
+    photo = perform(
+        AttachPlate(note="Plate, cleaned (invented)"),
+        actor=demo.crew.technician,
+        target=unit,
+        attachment=plain_picture(40),
+    ).events[0]
+    last = {"0": "8", "8": "0"}.get(serial[-1], "0")
+    perform(
+        CorrectPlate(
+            serial=serial[:-1] + last,
+            photo=photo.photo,
+            reason="Mud on the last digit (invented).",
+            pin=PIN,
+        ),
+        actor=demo.crew.manager,
+        target=unit,
+    )
+
+
+def received_twice(demo: DemoUnits, unit: UUID) -> None:
+    """In preparation; a second record of the machine, from its papers, was joined to it."""
+    in_preparation(3)(demo, unit)
+    serial = record_of(unit).serial
+    maker = record_of(unit).maker
+    second = perform(
+        ReceiveUnit(
+            site=demo.sites[unit],
+            maker=maker,
+            serial=f"{serial[:-2]}{serial[-1]}{serial[-2]}-2",
+            note="Invented for the demonstration.",
+        ),
+        actor=demo.crew.technician,
+    )
+    perform(
+        JoinUnit(
+            joined=second.unit,
+            reason="Received at the truck, and once more from the papers (invented).",
+            pin=PIN,
+        ),
+        actor=demo.crew.manager,
+        target=unit,
+    )
+
+
 PLANS = (
     Plan("LF-RC15", "north", 41, released_for_stock),
     Plan("HM-C6", "north", 38, handed_over, ("scale",)),
@@ -169,6 +220,8 @@ PLANS = (
     Plan("HM-C6", "north", 2, just_received),
     Plan("HM-C10", "south", 14, tool_withdrawn_meanwhile),
     Plan("LF-RC15", "north", 23, release_withdrawn),
+    Plan("HM-C6", "south", 2, plate_misread),
+    Plan("LF-RC15", "north", 4, received_twice),
 )
 
 

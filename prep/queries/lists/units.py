@@ -66,7 +66,8 @@ def _states_called(word: str, asker: Asker) -> list[str]:
 
 
 def _rows(asker: Asker) -> QuerySet[Unit]:
-    return Unit.objects.all()
+    """Those whose record goes on; a serial of one that ended finds the unit it was joined into."""
+    return Unit.objects.filter(joined_into="")
 
 
 def _reason(stored: Any, asker: Asker) -> dict[str, str] | None:

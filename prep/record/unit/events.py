@@ -12,7 +12,12 @@ from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, Paper, Trac
 from prep.record.phrases import KeptPhrase
 from prep.record.unit.event import Event as Event  # noqa: PLC0414 - exported, as `e.Event`
 from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.identity_events import PlateCorrected
+from prep.record.unit.identity_events import (
+    JoinedInto,
+    ModelCorrected,
+    PlateCorrected,
+    RecordJoined,
+)
 from prep.record.unit.remark import Remark
 
 SCHEMA = 1
@@ -236,7 +241,8 @@ class FlagRaised(Event, frozen=True, tag="flag.raised"):
 class FlagClosed(Event, frozen=True, tag="flag.closed"):
     """A flag was closed: fixed, in the words of `text`, or by the entry `reading`.
 
-    `how` is `fixed`, `conforming-entry`, `superseded` or `plate-corrected`.
+    `how` is `fixed`, `conforming-entry`, `superseded`, `plate-corrected` or
+    `model-corrected`.
     """
 
     flag: str
@@ -361,6 +367,9 @@ class DocumentRemade(Event, frozen=True, tag="document.remade"):
 UnitEvent = (
     Received
     | PlateCorrected
+    | ModelCorrected
+    | RecordJoined
+    | JoinedInto
     | DamageNoted
     | Placed
     | ModelAssigned

@@ -31,6 +31,7 @@ class Closing(StrEnum):
     CONFORMING_ENTRY = "conforming-entry"
     SUPERSEDED = "superseded"
     CONCESSION = "concession"
+    MODEL_CORRECTED = "model-corrected"
     PLATE_CORRECTED = "plate-corrected"
 
 

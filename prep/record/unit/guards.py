@@ -16,10 +16,18 @@ from prep.rules.catalog.catalog import RuleRefusal
 from prep.rules.identity.serial_schemes import SerialRange
 
 
-def not_finished(record: Record) -> None:
-    """Refuse a unit that is not received yet, on hold, or handed over."""
+def received(record: Record) -> None:
+    """Refuse a unit that is not received yet, or whose record ended in another."""
     if record.received is None:
         raise Refusal("not-received")
+    if record.joined_into:
+        into = record.joined_into[0]
+        raise Refusal("joined-away", unit=into.unit, serial=into.serial)
+
+
+def not_finished(record: Record) -> None:
+    """Refuse a unit that is not received yet, ended in another, on hold, or handed over."""
+    received(record)
     if record.handover:
         raise Refusal("handed-over")
     if record.held:

@@ -31,6 +31,7 @@ SENTENCES: Final[dict[str, str]] = {
         "{name} was due for calibration on {due}. Use a tool in calibration, and send this one in."
     ),
     "instrument-wrong-kind": _("{name} is a {kind}. This reading needs a {needed}."),
+    "join-itself": _("These are one and the same record. Choose the other one."),
     "limit-unfit": _("The lower limit is above the upper limit. Swap them."),
     "look-alike": _(
         "Serial number {serial} looks like {look_alikes}, already here. Compare the plates, then "

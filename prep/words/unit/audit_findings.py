@@ -25,6 +25,7 @@ KINDS: Final[dict[Kind, str]] = {
     Kind.REOPENED: _("Step reopened"),
     Kind.WITHDRAWN: _("Release withdrawn"),
     Kind.PLATE: _("Serial number corrected"),
+    Kind.MODEL: _("Model corrected"),
     Kind.MISFIT: _("Procedure not for this unit"),
     Kind.PART: _("Released with a part missing"),
     Kind.REGISTRATION: _("Registration overdue"),
@@ -46,6 +47,7 @@ EXPLANATIONS: Final[dict[Kind, str]] = {
     Kind.REOPENED: _("Started or signed, then opened again."),
     Kind.WITHDRAWN: _("A release that was taken back, with a reason."),
     Kind.PLATE: _("The plate had been misread; documents with the wrong number were replaced."),
+    Kind.MODEL: _("Preparation had been started on another model."),
     Kind.MISFIT: _("Prepared by a procedure that is not for its model or serial number."),
     Kind.PART: _("A part noted as missing had not arrived when the unit was released."),
     Kind.REGISTRATION: _("Not sent by the manufacturer's deadline."),
@@ -66,6 +68,7 @@ DUE: Final = _("{code}, {name}, was due for calibration on {date}.")
 MOVED: Final = _("moved to revision {revision}")
 REOPENED_STEPS: Final = _("{reason} Steps reopened: {steps}.")
 PLATE: Final = _("{serial}, formerly read as {was}: {reason}")
+MODEL: Final = _("{model}, formerly {was}: {reason}")
 MISFIT: Final = _("“{title}”, revision {revision}")
 PART: Final = _("{count} × {part}")
 REGISTRATION: Final = _("It was due on {date}.")
@@ -163,6 +166,7 @@ _TEXTS: Final[dict[Kind, Callable[[Finding, Reader], str]]] = {
     Kind.REOPENED: _reopened,
     Kind.WITHDRAWN: _withdrawn,
     Kind.PLATE: lambda finding, reader: say(reader, PLATE, **finding.values),
+    Kind.MODEL: lambda finding, reader: say(reader, MODEL, **finding.values),
     Kind.MISFIT: lambda finding, reader: say(reader, MISFIT, **finding.values),
     Kind.PART: lambda finding, reader: say(reader, PART, **finding.values),
     Kind.REGISTRATION: _registration,

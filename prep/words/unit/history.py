@@ -6,7 +6,7 @@ from typing import Any, Final
 import msgspec
 
 from prep.record.unit import events as e
-from prep.record.unit.identity_events import PlateCorrected
+from prep.record.unit.identity_events import ModelCorrected, PlateCorrected
 from prep.record.unit.state import Record
 from prep.words import verdicts
 from prep.words.commands import COPIED, EVENTS
@@ -35,6 +35,7 @@ _VARIANTS: Final[dict[type, Callable[[Any], str]]] = {
     e.ReadingTaken: lambda x: "replaces" if x.reason else "",
     e.CheckCompleted: lambda x: "" if x.answer else "no",
     e.PhotoAttached: lambda x: "page" if x.of_paper else "plate" if x.of_plate else "",
+    ModelCorrected: lambda x: "steps" if x.reopened or x.kept else "",
     PlateCorrected: lambda x: "" if x.maker == x.was_maker else "maker",
     e.FlagClosed: lambda x: x.how,
     e.Released: lambda x: x.ready_for,
@@ -56,7 +57,10 @@ def _values(event: e.UnitEvent, record: Record, reader: Reader) -> dict[str, Any
     if isinstance(event, e.SheetStarted | e.SheetMoved):
         values["title"] = record.procedure.title if record.procedure else event.procedure
     if isinstance(event, e.Reopened):
-        values["steps"] = all_of(step_titles(event.steps, record), reader)
+        values["steps"] = _titles(event.steps, record, reader)
+    if isinstance(event, ModelCorrected):
+        for name in ("reopened", "kept"):
+            values[name] = _titles(values[name], record, reader)
     if isinstance(event, e.StepSigned):
         values["meaning"] = signatures.meaning(event.meaning, reader)
     if isinstance(event, e.ShortageArrived):
@@ -70,6 +74,13 @@ def _values(event: e.UnitEvent, record: Record, reader: Reader) -> dict[str, Any
     return values
 
 
+def _titles(steps: Sequence[str], record: Record, reader: Reader) -> str:
+    """Steps by their titles, or that there are none."""
+    known = record.procedure.steps if record.procedure else {}
+    titles = [known[code].title if code in known else code for code in steps]
+    return all_of(titles, reader) if titles else say(reader, "none")
+
+
 def _places(values: dict[str, Any], record: Record) -> dict[str, str]:
     """The step of an event by its title, and its box by what is asked there."""
     step = record.procedure.steps.get(values.get("step", "")) if record.procedure else None
@@ -78,9 +89,3 @@ def _places(values: dict[str, Any], record: Record) -> dict[str, str]:
     line = step.by_line.get(values.get("line", ""))
     ask, position = (line.ask if line else step.title), values.get("position", "")
     return {"step": step.title, "box": f"{ask} ({position})" if position else ask}
-
-
-def step_titles(steps: Sequence[str], record: Record) -> list[str]:
-    """The titles of steps by their codes; the code of one that the sheet does not have."""
-    known = record.procedure.steps if record.procedure else {}
-    return [known[code].title if code in known else code for code in steps]

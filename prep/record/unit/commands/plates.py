@@ -18,7 +18,7 @@ from prep.record.unit.commands.receiving import (
     plate_flags,
 )
 from prep.record.unit.flag_facts import Closing, Origin
-from prep.record.unit.guards import fits
+from prep.record.unit.guards import fits, received
 from prep.record.unit.identity_events import PlateCorrected
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
@@ -134,12 +134,6 @@ class CorrectPlate(UnitCommand, frozen=True, kw_only=True, tag="plate.correct"):
         if state.release is None or state.handover or fits(after):
             return []
         return [e.Reopened(self.reason, ())]
-
-
-def received(state: Record) -> None:
-    """Refuse a unit that was not received."""
-    if state.received is None:
-        raise Refusal("not-received")
 
 
 def plate_photos(state: Record) -> list[e.PhotoAttached]:

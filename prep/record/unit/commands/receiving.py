@@ -25,7 +25,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Context, Role
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Origin
-from prep.record.unit.guards import not_finished
+from prep.record.unit.guards import not_finished, received
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 from prep.rules.catalog.catalog import RuleRefusal
@@ -90,7 +90,7 @@ class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
             raise Refusal("already-received", field="serial", unit=same.unit, serial=same.serial)
         look_alikes = compared(self.serial, facts[PLATES], self.checked_against)
         check_model(model, self.options, maker.id, maker.name)
-        received = e.Received(
+        arrived = e.Received(
             maker=maker.name,
             manufacturer=maker.id,
             serial=self.serial,
@@ -103,7 +103,7 @@ class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
             place=self.place,
             note=self.note,
         )
-        return [received, *_receiving_flags(context, received)]
+        return [arrived, *_receiving_flags(context, arrived)]
 
 
 def check_serial(serial: str) -> None:
@@ -145,9 +145,9 @@ def check_model(
         )
 
 
-def _receiving_flags(context: Context, received: e.Received) -> list[e.Event]:
-    flags = plate_flags(context, received.papers, received.serial, received.model)
-    for number, damage in enumerate(received.damage, 1):
+def _receiving_flags(context: Context, arrived: e.Received) -> list[e.Event]:
+    flags = plate_flags(context, arrived.papers, arrived.serial, arrived.model)
+    for number, damage in enumerate(arrived.damage, 1):
         flags.append(_damage_flag(f"{context.command}-damage-{number}", damage))
     return flags
 
@@ -213,8 +213,7 @@ class SetLocation(UnitCommand, frozen=True, kw_only=True, tag="location.set"):
     @classmethod
     def guard(cls, state: Record, context: Context) -> None:
         """The unit was received; one handed over may come back to the yard."""
-        if state.received is None:
-            raise Refusal("not-received")
+        received(state)
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The location is another than before."""

@@ -10,6 +10,7 @@ from prep.record.fields import Note, RegistrationId
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, OFFICE, Context
 from prep.record.unit import events as e
+from prep.record.unit.guards import received
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
@@ -71,6 +72,7 @@ class SendRegistration(UnitCommand, frozen=True, kw_only=True, tag="registration
     @classmethod
     def guard(cls, state: Record, context: Context) -> None:
         """The unit was handed over, and the manufacturer has not accepted yet."""
+        received(state)
         now = registration(state, context.happened.date())
         if now.state == "not-due":
             raise Refusal("not-handed-over")
@@ -99,6 +101,7 @@ class AnswerRegistration(UnitCommand, frozen=True, kw_only=True, tag="registrati
     @classmethod
     def guard(cls, state: Record, context: Context) -> None:
         """A registration was sent, and is not answered."""
+        received(state)
         if registration(state, context.happened.date()).state != "sent":
             raise Refusal("not-sent")
 

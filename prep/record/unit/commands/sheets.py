@@ -9,7 +9,7 @@ from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context
 from prep.record.unit import events as e
-from prep.record.unit.guards import check_fits, not_finished
+from prep.record.unit.guards import check_fits, fits, not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
@@ -45,9 +45,11 @@ class StartSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.start"):
 
 
 class MoveSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.move"):
-    """Move a sheet to another revision of its procedure.
+    """Move a sheet to another revision of its procedure, or to another where its own does not fit.
 
-    Steps that differ re-open; the others keep their entries and sign-offs.
+    Steps that differ re-open; the others keep their entries and sign-offs. A procedure that is not
+    for the unit's model or serial number, because one of them was corrected, may be changed for
+    another.
     """
 
     permission: ClassVar = Permission(MANAGER)
@@ -68,14 +70,14 @@ class MoveSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.move"):
             raise Refusal("released")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
-        """The revision is another one of the same procedure, and is for the unit."""
+        """The revision is another one, of the same procedure where that fits, and for the unit."""
         pinned = facts[REVISION]
         procedure, digest = pinned.procedure, pinned.digest
         assert state.sheet is not None  # the guard
         assert state.procedure is not None
         if state.sheet.digest == digest:
             raise Refusal("same-revision")
-        if procedure.procedure != state.procedure.procedure:
+        if procedure.procedure != state.procedure.procedure and fits(state):
             raise Refusal("other-procedure")
         check_fits(state, procedure)
         old = state.procedure.steps

@@ -15,7 +15,7 @@ from prep.record.unit.commands.registrations import registration
 from prep.record.unit.entry_remarks import LATE_AFTER
 from prep.record.unit.flag_facts import FlagFacts
 from prep.record.unit.guards import fits
-from prep.record.unit.identity_events import PlateCorrected
+from prep.record.unit.identity_events import ModelCorrected, PlateCorrected
 from prep.record.unit.remark import differences
 from prep.record.unit.state import BoxKey, Record, Stamp
 
@@ -37,6 +37,7 @@ class Kind(StrEnum):
     REOPENED = "step-reopened"
     WITHDRAWN = "release-withdrawn"
     PLATE = "plate-corrected"
+    MODEL = "model-corrected"
     MISFIT = "procedure-not-for-unit"
     PART = "part-missing"
     REGISTRATION = "registration-overdue"
@@ -101,6 +102,11 @@ def _of_event(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[Find
             yield Finding(Kind.CONCESSION, flag.box, stamp, reason, flag.about)
         case e.StepSkipped() | e.StepReopened() | e.SheetMoved():
             yield from _of_step(stamp, event)
+        case ModelCorrected():
+            models = {"was": event.was_model, "model": event.model.code, "reason": event.reason}
+            yield Finding(Kind.MODEL, NOWHERE, stamp, models)
+            for step in event.reopened:
+                yield Finding(Kind.REOPENED, (step, "", ""), stamp, {"reason": event.reason})
         case PlateCorrected():
             plates = {"was": event.was_serial, "serial": event.serial, "reason": event.reason}
             yield Finding(Kind.PLATE, NOWHERE, stamp, plates)
