@@ -19,13 +19,26 @@ from prep.actions.log import Place
 from prep.actions.submission import Submission
 from prep.actions.wordings import place_if_new, shown_wording
 from prep.models import Buyer, Instrument, MachineModel, Person, ProcedureRevision, Unit
-from prep.queries.models import all_model_facts, model_facts, tractor_facts
+from prep.queries.instruments import instrument_kinds
+from prep.queries.models import machines, model_facts, models_for, tractor_facts
 from prep.queries.people import member_named, person_named, roles_at
-from prep.queries.procedures import revision_for, revision_in_force
+from prep.queries.procedures import (
+    procedures_in_force,
+    procedures_with_tractors,
+    revision_for,
+    revision_in_force,
+)
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Command, Facts, Need
 from prep.record.facts import BuyerRef, InstrumentFacts
+from prep.record.procedure.checks.known import (
+    IN_FORCE,
+    INSTRUMENT_KINDS,
+    PUBLISHED_MODELS,
+    PublishedModels,
+)
+from prep.record.procedure.commands import PublishProcedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
@@ -172,8 +185,30 @@ def _look_alikes(asked: Asked) -> Fact:
     return Fact(serials, {"serials": of_maker.count()})
 
 
-def _models(asked: Asked) -> Fact:
-    return Fact(all_model_facts())
+def _published_models(asked: Asked) -> Fact:
+    """Of a procedure the models it is for and every tractor; of a model those it stands beside."""
+    command = asked.command
+    if isinstance(command, PublishProcedure):
+        return Fact(models_for(command.draft().models))
+    document = command.draft()
+    if document.sort == "tractor":
+        return Fact(PublishedModels())
+    beside = {model for one in procedures_in_force((document.model,)) for model in one.models}
+    return Fact(PublishedModels(machines(beside)))
+
+
+def _instrument_kinds(asked: Asked) -> Fact:
+    return Fact(instrument_kinds())
+
+
+def _in_force(asked: Asked) -> Fact:
+    command = asked.command
+    if isinstance(command, PublishProcedure):
+        return Fact(procedures_in_force(command.draft().models))
+    document = command.draft()
+    if document.sort == "tractor":
+        return Fact(procedures_with_tractors())
+    return Fact(procedures_in_force((document.model,)))
 
 
 def _recipient(asked: Asked) -> Fact:
@@ -205,7 +240,9 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.WORDING: Loader(_wording, before_lock=True),
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
     needs.LOOK_ALIKES: Loader(_look_alikes, named_set="serials"),
-    needs.MODELS: Loader(_models, named_set="models"),
+    PUBLISHED_MODELS: Loader(_published_models, named_set="models"),
+    INSTRUMENT_KINDS: Loader(_instrument_kinds),
+    IN_FORCE: Loader(_in_force, named_set="procedures"),
     needs.RECIPIENT: Loader(_recipient),
     needs.PARTICULARS: Loader(_particulars),
 }

@@ -33,3 +33,11 @@ def instruments_at(site: str) -> list[InstrumentFacts]:
         msgspec.convert(facts, InstrumentFacts)
         for facts in instruments.values_list("facts", flat=True)
     ]
+
+
+def instrument_kinds() -> dict[str, frozenset[str]]:
+    """The kinds of instrument of all yards, each with the quantities that one of it measures."""
+    kinds: dict[str, set[str]] = {}
+    for kind, quantity in Instrument.objects.values_list("kind", "facts__quantity").distinct():
+        kinds.setdefault(kind, set()).add(quantity)
+    return {kind: frozenset(kinds[kind]) for kind in sorted(kinds)}

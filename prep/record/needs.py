@@ -1,6 +1,6 @@
 """The facts that decisions read from outside their stream."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -49,7 +49,6 @@ WORDING: Final = Need[Wording]("wording")
 
 # From a named set, of the record or of the command.
 LOOK_ALIKES: Final = Need[Sequence[str]]("look-alikes")
-MODELS: Final = Need[Mapping[str, ModelFacts]]("models")
 
 # Digests of personal data kept beside the log.
 RECIPIENT: Final = Need[str]("recipient")

@@ -37,6 +37,7 @@ _SYNTAX: Final = """
 
 _INPUT: Final = """
     ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
+    document-unfit
     happened-before-start happened-in-future happened-too-long-ago input-unfit instrument-missing
     instrument-out-of-range instrument-out-of-service instrument-overdue instrument-wrong-kind
     limit-unfit look-alike manual-missing moment-in-future moment-unclear moment-unfit name-missing
@@ -75,7 +76,7 @@ _STATE: Final = """
     no-open-flag no-procedure no-second-person no-sheet not-current not-handed-over not-held
     not-made-yet not-ready not-ready-for-second not-received not-released not-released-for-buyer
     not-safe-yet not-sent not-signed not-stopped nothing-changed nothing-missing
-    nothing-to-audit on-hold record-damaged registration-incomplete released revision-not-newer
+    nothing-to-audit on-hold record-damaged registration-incomplete released
     rule-result same-revision sheet-started signed still-open too-early
 """
 
@@ -136,6 +137,7 @@ _DETAILS: Final = {
     "changed-meanwhile": "version",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
+    "document-unfit": "count problems",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
     "flag-open": "step_title",
@@ -230,7 +232,6 @@ _DETAILS: Final = {
     "pin-locked": "minutes",
     "record-damaged": "entries photos",
     "registration-incomplete": "missing",
-    "revision-not-newer": "document following revision",
     "row-drops": "names",
     "row-look-alike": "line other serial",
     "row-other-sort": "model",

@@ -109,6 +109,7 @@ EXEMPT: Final[dict[str, str]] = {
     "prep/actions/sealing.py": "a command to type",
     "prep/models/triggers.py": "SQL, and the error that the database raises",
     "prep/pages/security_headers.py": "a header of HTTP",
+    "prep/record/documents/yaml_text.py": "a part of another library's text",
     "prep/record/log/canonical_json.py": "parts of the texts of errors",
     "prep/record/log/merkle_tree.py": "parts of the texts of errors",
     "prep/record/log/signed_notes.py": "parts of the texts of errors, and of a signed format",

@@ -62,11 +62,11 @@ def build(report: Callable[[str], None]) -> Crew:
     technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
     report(f"{len(STAFF) + 1} people enrolled")
     for path in sorted((FIXTURES / "models").rglob("*.yaml")):
-        perform(PublishModel(document=yaml_files.read_document(path)), actor=administrator)
+        perform(PublishModel(document=yaml_files.read_text(path)), actor=administrator)
     report("models and tractors published")
     report(f"{_instruments(administrator)} instruments registered")
     for path in sorted((FIXTURES / "procedures").glob("*-r1.yaml")):
-        perform(PublishProcedure(document=yaml_files.read_document(path)), actor=administrator)
+        perform(PublishProcedure(document=yaml_files.read_text(path)), actor=administrator)
     report("procedures checked and in force")
     return Crew(technician, second, manager, sales, auditor, administrator)
 
@@ -74,7 +74,7 @@ def build(report: Callable[[str], None]) -> Crew:
 def publish_revision(crew: Crew, name: str) -> None:
     """Bring a later revision of a procedure into force."""
     path = FIXTURES / "procedures" / f"{name}.yaml"
-    perform(PublishProcedure(document=yaml_files.read_document(path)), actor=crew.administrator)
+    perform(PublishProcedure(document=yaml_files.read_text(path)), actor=crew.administrator)
 
 
 def _enroll(username: str, printed_name: str) -> Person:

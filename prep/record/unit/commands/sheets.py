@@ -14,7 +14,7 @@ from prep.record.unit.guards import not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 from prep.rules.catalog.catalog import RuleRefusal
-from prep.rules.identity.serial_schemes import SerialRange
+from prep.rules.identity.serial_schemes import SchemeError, SerialRange, scheme_from
 
 
 class StartSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.start"):
@@ -105,7 +105,7 @@ def _check_fits(record: Record, procedure: Procedure) -> None:
             models=procedure.models,
             model=record.model.code,
         )
-    if procedure.serials and not _covers(procedure.serials, record.serial):
+    if procedure.serials and not _covers(procedure.serials, record):
         raise Refusal(
             "other-serials",
             field="procedure",
@@ -116,8 +116,12 @@ def _check_fits(record: Record, procedure: Procedure) -> None:
         )
 
 
-def _covers(serials: SerialRange, serial: str) -> bool:
+def _covers(serials: SerialRange, record: Record) -> bool:
+    """Whether the unit's serial lies in a range; it may be about a part of the model's scheme."""
+    stated = record.model.serial_scheme if record.model else {}
     try:
-        return serials.covers(serial)
+        return serials.covers(record.serial, scheme_from(stated) if stated else None)
+    except SchemeError:
+        return False
     except RuleRefusal as no:
         raise Refusal("serial-unlike-range", field="serial", why=no.phrase) from no

@@ -1,0 +1,389 @@
+"""Nodes as plain values of a struct's fields, with every fault of every field.
+
+The field decides how a text is read: `no` is a word where a word is wanted and an answer where yes
+or no is, `0170` and `1e3` are whole numbers nowhere. A field that does not fit is left out or gets
+a stand-in, so that the rest can still be checked.
+"""
+
+import re
+from enum import Enum
+from functools import cache, lru_cache
+from types import NoneType, UnionType
+from typing import (
+    Annotated,
+    Any,
+    Final,
+    Generic,
+    Literal,
+    NamedTuple,
+    TypeVar,
+    Union,
+    cast,
+    get_args,
+    get_origin,
+    get_type_hints,
+)
+
+import msgspec
+
+from prep.record.documents.nodes import ListNode, MappingNode, Node, Path, ScalarNode
+from prep.record.documents.problems import Problem, clipped, located, nearest, unfit
+from prep.record.documents.yaml_text import read_nodes
+from prep.rules.phrase import Misfit
+
+T = TypeVar("T")
+
+_WHOLE: Final = re.compile(r"-?(?:0|[1-9][0-9]{0,14})")  # exact in every JSON reader
+_NOTHING: Final = frozenset({"", "~", "null"})
+_YES_NO: Final = {"true": True, "yes": True, "false": False, "no": False}
+_BROKEN: Final = object()  # stands for what cannot be made of a node
+
+# What a field takes, as `prep.words` calls it.
+_TEXT, _INT, _BOOL, _LIST, _FIELDS = "str", "int", "bool", "array", "object"
+
+
+class Document(NamedTuple, Generic[T]):
+    """A document read into a struct, and its plain values.
+
+    Where something did not fit, `problems` has it, `broken` the places, and the struct stand-ins
+    there; it is None where not even the outermost fields could be read.
+    """
+
+    struct: T | None
+    values: Any
+    root: Node
+    problems: tuple[Problem, ...]
+
+    @property
+    def broken(self) -> frozenset[Path]:
+        """The places where something did not fit."""
+        return frozenset(problem.path for problem in self.problems)
+
+
+def read_document(text: str, kind: type[T]) -> Document[T]:
+    """A YAML document as a struct, with every fault of its fields.
+
+    Refusal where it is not YAML, or beyond the bounds of a document.
+    """
+    return cast(Document[T], _read(text, cast(Any, kind)))
+
+
+@lru_cache(8)
+def _read(text: str, kind: Any) -> Document[Any]:
+    """A document, kept: a command reads it before it is decided, and when it is."""
+    root, problems = read_nodes(text)
+    return _typed(root, kind, problems)
+
+
+def legible(document: Document[T]) -> T:
+    """The struct with stand-ins for what did not fit; Refusal where there is none."""
+    if document.struct is None:
+        raise unfit(document.problems)
+    return document.struct
+
+
+def sound_document(text: str, kind: type[T]) -> T:
+    """A YAML document as a struct; Refusal with every fault of its fields."""
+    document = read_document(text, kind)
+    if document.problems or document.struct is None:
+        raise unfit(document.problems)
+    return document.struct
+
+
+def _typed(root: Node, kind: type[T], problems: list[Problem]) -> Document[T]:
+    walk = _Walk()
+    values = walk.value(root, kind, ())
+    found = tuple(located(one, root) for one in (*problems, *walk.problems))
+    if values is _BROKEN:
+        return Document(None, None, root, found)
+    return Document(msgspec.convert(values, kind), values, root, found)
+
+
+class _Field(NamedTuple):
+    """A field of a struct: its name in a document, its type, and whether it may be left out."""
+
+    name: str
+    hint: Any
+    required: bool
+
+
+@cache
+def _fields(struct: type[msgspec.Struct]) -> dict[str, _Field]:
+    hints = get_type_hints(struct, include_extras=True)
+    return {
+        one.encode_name: _Field(one.encode_name, hints[one.name], one.required)
+        for one in msgspec.structs.fields(struct)
+    }
+
+
+class _Walk:
+    """One walk over a document."""
+
+    def __init__(self) -> None:
+        self.problems: list[Problem] = []
+
+    def value(self, node: Node, hint: Any, path: Path) -> Any:
+        """The value of a node by its type, or _BROKEN."""
+        options, metas = _options(hint)
+        if NoneType in options and _is_nothing(node):
+            return None
+        if Any in options:
+            return self._untyped(node, path)
+        match node:
+            case MappingNode():
+                return self._of_mapping(node, options, path)
+            case ListNode():
+                return self._of_list(node, options, metas, path)
+            case ScalarNode():
+                return self._of_text(node, options, metas, path)
+
+    def _of_mapping(self, node: MappingNode, options: tuple[Any, ...], path: Path) -> Any:
+        for option in options:
+            if _is_struct(option):
+                return self._struct(node, option, path)
+            if get_origin(option) is dict:
+                key, member = get_args(option)
+                return self._named(node, key, member, path)
+        return self._unfit(options, path)
+
+    def _named(self, node: MappingNode, key: Any, hint: Any, path: Path) -> dict[str, Any]:
+        """The members of a mapping whose names are the author's; without those that do not fit."""
+        members = {}
+        for name, member in node.members.items():
+            named = self._kept(name, _options(key)[1], (*path, name))
+            value = self.value(member, hint, (*path, name))
+            if named is not _BROKEN and value is not _BROKEN:
+                members[name] = value
+        return members
+
+    def _struct(self, node: MappingNode, struct: type[msgspec.Struct], path: Path) -> Any:
+        fields, before = _fields(struct), len(self.problems)
+        for name in node.members:
+            if name not in fields:
+                key = node.keys[name]
+                self._add(
+                    Problem(
+                        "field-unknown",
+                        (*path, name),
+                        {"name": clipped(name)},
+                        nearest(name, tuple(fields)),
+                        word=clipped(name),
+                        line=key.line,
+                        column=key.column,
+                    )
+                )
+        values: dict[str, Any] = {}
+        for name, one in fields.items():
+            member = node.members.get(name)
+            if member is not None:
+                value = self.value(member, one.hint, (*path, name))
+            elif one.required:
+                self._add(Problem("field-missing", (*path, name), {"name": name}))
+                value = _BROKEN
+            else:
+                continue
+            if value is _BROKEN and one.required:
+                value = _stand_in(one.hint)
+            if value is not _BROKEN:
+                values[name] = value
+        return self._made(struct, values, path, sound=len(self.problems) == before)
+
+    def _made(
+        self, struct: type[msgspec.Struct], values: dict[str, Any], path: Path, *, sound: bool
+    ) -> Any:
+        """The values, unless the struct itself says that they do not go together."""
+        if not hasattr(struct, "__post_init__"):
+            return values
+        if not sound:
+            return _BROKEN
+        try:
+            msgspec.convert(values, struct)
+        except msgspec.ValidationError as wrong:
+            if not isinstance(wrong.__cause__, Misfit):
+                raise
+            why = wrong.__cause__.phrase
+            self._add(Problem(why.code, path, why.values))
+            return _BROKEN
+        return values
+
+    def _of_list(
+        self, node: ListNode, options: tuple[Any, ...], metas: tuple[msgspec.Meta, ...], path: Path
+    ) -> Any:
+        for option in options:
+            if get_origin(option) not in {tuple, list}:
+                continue
+            hints = get_args(option)
+            if len(hints) > 1 and hints[1] is not Ellipsis:
+                if len(hints) != len(node.members):
+                    self._add(Problem("list-length", path, {"count": len(hints)}))
+                    return _BROKEN
+            else:
+                hints = (hints[0],) * len(node.members)
+            return self._members(node, hints, path)
+        return self._unfit(options, path)
+
+    def _members(self, node: ListNode, hints: tuple[Any, ...], path: Path) -> Any:
+        """Each member in its place; a list of which one is broken beyond a stand-in is broken."""
+        made = []
+        for place, (member, hint) in enumerate(zip(node.members, hints, strict=True)):
+            value = self.value(member, hint, (*path, place))
+            made.append(_stand_in(hint) if value is _BROKEN else value)
+        return _BROKEN if any(one is _BROKEN for one in made) else made
+
+    def _of_text(
+        self,
+        node: ScalarNode,
+        options: tuple[Any, ...],
+        metas: tuple[msgspec.Meta, ...],
+        path: Path,
+    ) -> Any:
+        if words := _words(options):
+            return self._choice(node.text, words, path)
+        if bool in options and node.plain and node.text.lower() in _yes_no(options):
+            return _YES_NO[node.text.lower()]
+        if int in options and node.plain and _WHOLE.fullmatch(node.text):
+            return self._kept(int(node.text), metas, path)
+        if str in options and not (node.plain and node.text == ""):
+            return self._kept(node.text, metas, path)
+        return self._unfit(options, path, empty=_is_nothing(node))
+
+    def _choice(self, text: str, words: tuple[str, ...], path: Path) -> Any:
+        if text in words:
+            return text
+        self._add(Problem("not-a-choice", path, {}, nearest(text, words)))
+        return _BROKEN
+
+    def _kept(self, value: str | int, metas: tuple[msgspec.Meta, ...], path: Path) -> Any:
+        """The value, unless it is beyond what the field holds."""
+        for meta in metas:
+            try:
+                msgspec.convert(value, Annotated[type(value), meta])
+            except msgspec.ValidationError:
+                self._add(_beyond(value, meta, path))
+                return _BROKEN
+        return value
+
+    def _untyped(self, node: Node, path: Path) -> Any:
+        """A value of no declared type: text, whole number, true or false, list, mapping."""
+        match node:
+            case MappingNode():
+                return {k: self._untyped(one, (*path, k)) for k, one in node.members.items()}
+            case ListNode():
+                return [
+                    self._untyped(one, (*path, place)) for place, one in enumerate(node.members)
+                ]
+            case ScalarNode():
+                if node.plain and node.text in _NOTHING:
+                    self._add(Problem("value-empty", path))
+                    return ""
+                if node.plain and node.text in {"true", "false"}:
+                    return node.text == "true"
+                whole = node.plain and _WHOLE.fullmatch(node.text)
+                return int(node.text) if whole else node.text
+
+    def _unfit(self, options: tuple[Any, ...], path: Path, *, empty: bool = False) -> Any:
+        wrong = Problem("kind-wrong", path, {"wanted": _wanted(options)})
+        self._add(Problem("value-empty", path) if empty else wrong)
+        return _BROKEN
+
+    def _add(self, problem: Problem) -> None:
+        self.problems.append(problem)
+
+
+def _beyond(value: str | int, meta: msgspec.Meta, path: Path) -> Problem:
+    """What a value is beyond: blank, a code of odd characters, too long, too small, too large."""
+    if isinstance(value, int):
+        return Problem("number-range", path, {"least": meta.ge, "most": meta.le})
+    if not value.strip():
+        return Problem("text-blank", path)
+    if meta.max_length is not None and len(value) > meta.max_length:
+        return Problem("text-long", path, {"most": meta.max_length})
+    return Problem((meta.extra or {}).get("malformed", "code-unfit"), path)
+
+
+def _is_nothing(node: Node) -> bool:
+    return isinstance(node, ScalarNode) and node.plain and node.text in _NOTHING
+
+
+def _is_struct(hint: Any) -> bool:
+    return isinstance(hint, type) and issubclass(hint, msgspec.Struct)
+
+
+@cache
+def _options(hint: Any) -> tuple[tuple[Any, ...], tuple[msgspec.Meta, ...]]:
+    """The plain types a field may have, and the limits of its values."""
+    if get_origin(hint) is Annotated:
+        inner, *extras = get_args(hint)
+        options, metas = _options(inner)
+        return options, (*metas, *(one for one in extras if isinstance(one, msgspec.Meta)))
+    if get_origin(hint) in {Union, UnionType}:
+        parts = [_options(one) for one in get_args(hint)]
+        return (
+            tuple(option for options, _ in parts for option in options),
+            tuple(meta for _, metas in parts for meta in metas),
+        )
+    return (hint,), ()
+
+
+@cache
+def _words(options: tuple[Any, ...]) -> tuple[str, ...]:
+    """The words a field may hold; none where it takes any text."""
+    words: list[str] = []
+    for option in options:
+        if get_origin(option) is Literal:
+            words += [str(word) for word in get_args(option)]
+        elif isinstance(option, type) and issubclass(option, Enum):
+            words += [str(one.value) for one in option]
+    return tuple(words)
+
+
+def _yes_no(options: tuple[Any, ...]) -> frozenset[str]:
+    """Ways to write yes and no; where a text may stand as well, `no` is a text."""
+    return frozenset({"true", "false"} if str in options else _YES_NO)
+
+
+def _wanted(options: tuple[Any, ...]) -> tuple[str, ...]:
+    """The kinds of value a field takes."""
+    kinds = {str: _TEXT, int: _INT, bool: _BOOL, tuple: _LIST, list: _LIST, dict: _FIELDS}
+    named = [
+        _FIELDS
+        if _is_struct(option)
+        else _TEXT
+        if _words((option,))
+        else kinds.get(get_origin(option) or option, "")
+        for option in options
+    ]
+    return tuple(dict.fromkeys(one for one in named if one))
+
+
+def _stand_in(hint: Any) -> Any:
+    """A value in the place of one that is missing or does not fit; _BROKEN where none would do."""
+    options, metas = _options(hint)
+    if NoneType in options:
+        return None
+    if words := _words(options):
+        return words[0]
+    option = options[0]
+    if _is_struct(option):
+        return _stand_in_struct(option)
+    if option is str:
+        return _stand_in_text(metas)
+    if option is int:
+        return next((meta.ge for meta in metas if meta.ge is not None), 0)
+    return {tuple: [], list: [], dict: {}, bool: False}.get(get_origin(option) or option, _BROKEN)
+
+
+def _stand_in_struct(struct: type[msgspec.Struct]) -> Any:
+    if hasattr(struct, "__post_init__"):
+        return _BROKEN
+    made = {one.name: _stand_in(one.hint) for one in _fields(struct).values() if one.required}
+    return _BROKEN if any(one is _BROKEN for one in made.values()) else made
+
+
+def _stand_in_text(metas: tuple[msgspec.Meta, ...]) -> Any:
+    for meta in metas:
+        try:
+            msgspec.convert("x", Annotated[str, meta])
+        except msgspec.ValidationError:
+            return _BROKEN
+    return "x"
