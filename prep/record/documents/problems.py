@@ -49,11 +49,7 @@ class Problem:
 
 def unfit(problems: Sequence[Problem]) -> Refusal:
     """The refusal of a document with everything that is wrong with it, in its own order."""
-    # What an alias repeats is wrong once, where it is written.
-    once = {
-        (one.code, one.line, one.column, one.path if not one.line else one.path[-1:]): one
-        for one in reversed(problems)
-    }
+    once = {_identity(one): one for one in reversed(problems)}
     ordered = sorted(once.values(), key=lambda one: (one.line, one.column))
     return Refusal(
         "document-unfit",
@@ -61,6 +57,14 @@ def unfit(problems: Sequence[Problem]) -> Refusal:
         problems=tuple(ordered[:MOST_PROBLEMS]),
         count=len(ordered),
     )
+
+
+def _identity(problem: Problem) -> tuple[Any, ...]:
+    """What tells problems apart: what an alias repeats is wrong once, where it is written."""
+    model = problem.values.get("model")
+    if not problem.line:
+        return problem.code, problem.path, model
+    return problem.code, problem.line, problem.column, problem.path[-1:], model
 
 
 def located(problem: Problem, root: Node | None) -> Problem:

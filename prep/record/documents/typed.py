@@ -6,6 +6,8 @@ a stand-in, so that the rest can still be checked.
 """
 
 import re
+from collections.abc import Mapping
+from dataclasses import replace
 from enum import Enum
 from functools import cache, lru_cache
 from types import NoneType, UnionType
@@ -56,8 +58,10 @@ class Document(NamedTuple, Generic[T]):
 
     @property
     def broken(self) -> frozenset[Path]:
-        """The places where something did not fit."""
-        return frozenset(problem.path for problem in self.problems)
+        """The places where something did not fit, and those of the fields that were misspelled."""
+        places = {problem.path for problem in self.problems}
+        unknown = [problem for problem in self.problems if problem.code == "field-unknown"]
+        return frozenset(places | {(*one.path[:-1], *one.allowed[:1]) for one in unknown})
 
 
 def read_document(text: str, kind: type[T]) -> Document[T]:
@@ -150,7 +154,8 @@ class _Walk:
         """The members of a mapping whose names are the author's; without those that do not fit."""
         members = {}
         for name, member in node.members.items():
-            named = self._kept(name, _options(key)[1], (*path, name))
+            at = node.keys[name]
+            named = self._kept(name, _options(key)[1], (*path, name), at)
             value = self.value(member, hint, (*path, name))
             if named is not _BROKEN and value is not _BROKEN:
                 members[name] = value
@@ -158,27 +163,15 @@ class _Walk:
 
     def _struct(self, node: MappingNode, struct: type[msgspec.Struct], path: Path) -> Any:
         fields, before = _fields(struct), len(self.problems)
-        for name in node.members:
-            if name not in fields:
-                key = node.keys[name]
-                self._add(
-                    Problem(
-                        "field-unknown",
-                        (*path, name),
-                        {"name": clipped(name)},
-                        nearest(name, tuple(fields)),
-                        word=clipped(name),
-                        line=key.line,
-                        column=key.column,
-                    )
-                )
+        misspelled = self._unknown(node, fields, path)
         values: dict[str, Any] = {}
         for name, one in fields.items():
             member = node.members.get(name)
             if member is not None:
                 value = self.value(member, one.hint, (*path, name))
             elif one.required:
-                self._add(Problem("field-missing", (*path, name), {"name": name}))
+                if name not in misspelled:
+                    self._add(Problem("field-missing", (*path, name), {"name": name}))
                 value = _BROKEN
             else:
                 continue
@@ -187,6 +180,28 @@ class _Walk:
             if value is not _BROKEN:
                 values[name] = value
         return self._made(struct, values, path, sound=len(self.problems) == before)
+
+    def _unknown(self, node: MappingNode, fields: Mapping[str, _Field], path: Path) -> set[str]:
+        """Name the fields that there are not; the fields that were meant, as far as one can tell.
+
+        One that is misspelled is not missing as well.
+        """
+        meant = set()
+        for name in node.members.keys() - fields.keys():
+            key, allowed = node.keys[name], nearest(name, tuple(fields))
+            meant.add(allowed[0])
+            self._add(
+                Problem(
+                    "field-unknown",
+                    (*path, name),
+                    {"name": clipped(name)},
+                    allowed,
+                    clipped(name),
+                    line=key.line,
+                    column=key.column,
+                )
+            )
+        return meant
 
     def _made(
         self, struct: type[msgspec.Struct], values: dict[str, Any], path: Path, *, sound: bool
@@ -253,13 +268,22 @@ class _Walk:
         self._add(Problem("not-a-choice", path, {}, nearest(text, words)))
         return _BROKEN
 
-    def _kept(self, value: str | int, metas: tuple[msgspec.Meta, ...], path: Path) -> Any:
-        """The value, unless it is beyond what the field holds."""
+    def _kept(
+        self,
+        value: str | int,
+        metas: tuple[msgspec.Meta, ...],
+        path: Path,
+        name: ScalarNode | None = None,
+    ) -> Any:
+        """The value, unless it is beyond what the field holds; of a `name`, where it stands."""
         for meta in metas:
             try:
                 msgspec.convert(value, Annotated[type(value), meta])
             except msgspec.ValidationError:
-                self._add(_beyond(value, meta, path))
+                wrong = _beyond(value, meta, path)
+                if name:
+                    wrong = replace(wrong, word=name.text, line=name.line, column=name.column)
+                self._add(wrong)
                 return _BROKEN
         return value
 
@@ -282,8 +306,8 @@ class _Walk:
                 return int(node.text) if whole else node.text
 
     def _unfit(self, options: tuple[Any, ...], path: Path, *, empty: bool = False) -> Any:
-        wrong = Problem("kind-wrong", path, {"wanted": _wanted(options)})
-        self._add(Problem("value-empty", path) if empty else wrong)
+        code = "value-empty" if empty else "kind-wrong"
+        self._add(Problem(code, path, {} if empty else {"wanted": _wanted(options)}))
         return _BROKEN
 
     def _add(self, problem: Problem) -> None:

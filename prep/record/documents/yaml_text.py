@@ -27,7 +27,10 @@ DEEPEST: Final = 30
 _UNPRINTABLE: Final = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]"
 )
-_TAB: Final = "found character that cannot start any token"
+_CHARACTER: Final = (
+    "found character that cannot start any token",
+    "found a tab character that violates indentation",
+)
 _UTF16: Final = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 
 
@@ -75,7 +78,7 @@ def _not_yaml(wrong: yaml.YAMLError) -> Problem:
     mark = getattr(wrong, "problem_mark", None)
     detail = str(getattr(wrong, "problem", None) or type(wrong).__name__)
     line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
-    if detail == _TAB:
+    if detail in _CHARACTER:
         return Problem("yaml-character", (), {}, line=line, column=column)
     return Problem("yaml-syntax", (), {"detail": clipped(detail)}, line=line, column=column)
 
@@ -167,7 +170,7 @@ class _Reading:
         if anchored is None:
             known = tuple(self.anchored)
             self._note("yaml-alias", place, nearest(name, known), name=clipped(name))
-            self._put(ScalarNode("", False, *place))
+            self._put(ScalarNode(name, False, *place))
             return
         self._count(anchored.parts, place)
         self._check_depth(anchored.height, place)

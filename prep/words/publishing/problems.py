@@ -97,7 +97,9 @@ def and_more(count: int, reader: Reader) -> str:
 
 def _sentence(problem: Problem, reader: Reader) -> str:
     values = {"word": problem.word, **_in_words(problem.values, reader)}
-    return say(reader, SENTENCES[problem.code], **values)
+    with_word = f"{problem.code}-word"
+    code = with_word if problem.word and with_word in SENTENCES else problem.code
+    return say(reader, SENTENCES[code], **values)
 
 
 def _offered(allowed: tuple[str, ...], reader: Reader) -> str:

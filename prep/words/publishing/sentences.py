@@ -42,6 +42,8 @@ FIELDS: Final[dict[str, str]] = {
     "field-unknown": _("There is no field “{name}” here."),
     "guard-unfit": _("“{word}” is not a factor of a guard band. Write a number such as 0.83."),
     "kind-wrong": _("This must be {wanted}. Change it."),
+    # The same of a text that can be repeated.
+    "kind-wrong-word": _("“{word}” stands here, and this must be {wanted}. Change it."),
     "list-length": _("This list must have {count} members. Add or remove some."),
     "not-a-choice": _("“{word}” is not one of the choices."),
     "number-range": _("“{word}” is out of range. Write a whole number from {least} to {most}."),
@@ -76,7 +78,7 @@ VALUES: Final[dict[str, str]] = {
     "value-unread": _(
         "“{value}” is not a value of {quantity} with its unit. Write it as a number and a unit."
     ),
-    "value-without-unit": _("“{value}” has no unit, and a {quantity} needs one. Add it."),
+    "value-negative": _("“{value}” is below zero, and {quantity} is not. Remove the minus."),
     "input-choice": _("“{value}” is not a choice for “{name}”."),
     "input-list": _("“{name}” takes a list. Name a list of the model's data."),
     "input-many": _("“{name}” takes at most {most} values. Shorten the list."),
@@ -136,7 +138,7 @@ PROCEDURE: Final[dict[str, str]] = {
     ),
     "path-unknown": _("“{path}” leads nowhere."),
     "quantity-and-choices": _("Give a quantity or choices, not both. Remove one of the two."),
-    "quantity-unknown": _("There is no quantity “{quantity}”."),
+    "quantity-unknown": _("There is no quantity “{word}”."),
     "reading-not-earlier": _("“{path}” is no reading that is taken before this."),
     "reading-position": _("“{path}” does not say which position of this line it is."),
     "rule-field-missing": _("The rule {rule} gives several values. Say which under “field”."),

@@ -64,10 +64,7 @@ def _number(name: str, spec: In, stated: Any) -> Any:
         return fault("input-number", name=name)
     if isinstance(stated, int):
         if wanted.quantity not in WHOLE_QUANTITIES:
-            example = f"{stated} {wanted.symbol}"
-            return fault(
-                "value-without-unit", (example,), value=str(stated), quantity=wanted.quantity
-            )
+            return held(str(stated), wanted.quantity)  # which asks for the unit
         value = float(stated)
     else:
         measured = held(stated, wanted.quantity)

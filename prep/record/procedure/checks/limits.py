@@ -25,7 +25,8 @@ def limit(at: LineAt, computations: Computations) -> Iterator[Problem]:
         yield from _basis(stated, path)
         if at.line.quantity in QUANTITIES:
             yield from _values(at, stated, path, computations)
-    if at.line.advice is not None:
+    known = not at.line.quantity or at.line.quantity in QUANTITIES
+    if at.line.advice is not None and known:
         yield from computations.advice(at, at.line.advice, at.at("advice"))
 
 
@@ -45,8 +46,7 @@ def _form(at: LineAt, stated: Limit, path: Path) -> Iterator[Problem]:
     if stated.tolerance and (stated.plus or stated.minus):
         yield Problem("limit-tolerance", (*path, "tolerance"))
     elif stated.nominal is None and (stated.tolerance or stated.plus or stated.minus):
-        name = next(one for one in ("tolerance", "plus", "minus") if getattr(stated, one))
-        yield Problem("tolerance-without-nominal", (*path, name))
+        yield Problem("tolerance-without-nominal", path)
 
 
 def _decision(at: LineAt, stated: Limit, path: Path) -> Iterator[Problem]:

@@ -20,7 +20,7 @@ from prep.record.procedure.document import LIMIT_PARTS, Computed, Line, is_refer
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.catalog.catalog import RULES, In, Parameter, Rule, RuleRefusal, Unit
 from prep.rules.quantities.plausible import bounds_text, plausible
-from prep.rules.quantities.quantity import Measured, canonical, from_si, unit
+from prep.rules.quantities.quantity import QUANTITIES, Measured, canonical, from_si, unit
 
 MOST_CALLS: Final = 1000  # of rules while one document is checked; others are held, and not called
 
@@ -102,13 +102,14 @@ class Computations:
     ) -> Iterator[Problem]:
         """What is wrong with the inputs of a call."""
         known = {parameter.name: parameter for parameter in rule.parameters}
+        meant: set[str] = set()
         for name, stated in computed.inputs.items():
             where = (*path, "with", name)
             if name not in known:
                 values = {"rule": rule.name, "name": name}
-                yield Problem(
-                    "rule-input-unknown", where, values, nearest(name, tuple(known)), name
-                )
+                allowed = nearest(name, tuple(known))
+                meant.update(allowed[:1])
+                yield Problem("rule-input-unknown", where, values, allowed, name)
             elif is_reference(stated):
                 yield from self._reference(at, known[name], str(stated), where, advice=advice)
             else:
@@ -116,9 +117,9 @@ class Computations:
                 if isinstance(value, Fault):
                     yield Problem(value.code, where, value.values, value.allowed)
         for name, parameter in known.items():
-            if parameter.required and name not in computed.inputs:
+            if parameter.required and name not in computed.inputs.keys() | meant:
                 values = {"rule": rule.name, "name": name}
-                yield Problem("rule-input-missing", (*path, "with", name), values, (name,))
+                yield Problem("rule-input-missing", (*path, "with", name), values)
 
     def _reference(
         self, at: LineAt, parameter: Parameter, stated: str, where: Path, *, advice: bool
@@ -139,7 +140,7 @@ class Computations:
         elif rest not in LIMIT_PARTS:
             parts = tuple(f"limit.{part}" for part in sorted(LIMIT_PARTS))
             yield Problem("limit-part-unknown", where, {"path": stated}, nearest(stated, parts))
-        elif at.line.limit is None or at.line.limit.one_of:
+        elif at.line.limit is None:
             yield Problem("limit-missing", where, {"path": stated})
         elif quantity != at.line.quantity:
             yield _other_quantity(where, stated, at.line.quantity, quantity)
@@ -209,7 +210,7 @@ def _one_value(datum: Any, quantity: str) -> Measured | Fault:
         return held(datum, quantity)
     if isinstance(datum, int) and not isinstance(datum, bool) and quantity in WHOLE_QUANTITIES:
         return Measured(Fraction(datum), canonical(quantity))
-    return fault("value-unread", value=clipped(str(datum)), quantity=quantity)
+    return fault("value-unread", value=_shown(datum), quantity=quantity)
 
 
 def _of_data(why: Fault, where: Path, root: str, code: str, name: str, datum: Any) -> Problem:
@@ -217,8 +218,12 @@ def _of_data(why: Fault, where: Path, root: str, code: str, name: str, datum: An
     if why.code in {"model-data-missing", "tractor-data-unknown"}:
         return Problem(why.code, where, why.values, why.allowed)
     inner = Problem(why.code, (), why.values, why.allowed)
-    values = {"model": code, "name": name, "datum": clipped(str(datum)), "why": inner}
+    values = {"model": code, "name": name, "datum": _shown(datum), "why": inner}
     return Problem(f"{root}-data-unfit", where, values, why.allowed)
+
+
+def _shown(datum: Any) -> str:
+    return clipped("; ".join(map(str, datum)) if isinstance(datum, list | tuple) else str(datum))
 
 
 def _reading(
@@ -242,7 +247,7 @@ def _reading(
     elif not position and target.positions and not set(at.line.boxes) <= set(target.positions):
         allowed = tuple(f"{path}.{one}" for one in target.positions)
         yield Problem("reading-position", where, {"path": clipped(path)}, allowed)
-    elif target.quantity != quantity:
+    elif target.quantity != quantity and target.quantity in QUANTITIES:
         yield _other_quantity(where, path, target.quantity, quantity)
 
 

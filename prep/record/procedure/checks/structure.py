@@ -138,7 +138,7 @@ def line(at: LineAt, known: Known) -> Iterator[Problem]:
         yield Problem("quantity-and-choices", at.at("choices"))
     if one.quantity and one.quantity not in QUANTITIES:
         allowed = nearest(one.quantity, tuple(QUANTITIES))
-        yield Problem("quantity-unknown", at.at("quantity"), {"quantity": one.quantity}, allowed)
+        yield Problem("quantity-unknown", at.at("quantity"), {}, allowed)
     for name in ("choices", "positions", "after"):
         yield from twice(getattr(one, name), at.at(name))
     before = tuple(at.before())
@@ -159,7 +159,7 @@ def _instrument(at: LineAt, known: Known) -> Iterator[Problem]:
     elif known.kinds and need.kind not in known.kinds:
         allowed = nearest(need.kind, tuple(known.kinds))
         yield Problem("instrument-unknown", path, {"kind": need.kind}, allowed)
-    elif known.kinds and at.line.quantity not in known.kinds[need.kind]:
+    elif known.kinds and at.line.quantity in QUANTITIES.keys() - known.kinds[need.kind]:
         able = tuple(kind for kind, measures in known.kinds.items() if at.line.quantity in measures)
         values = {"kind": need.kind, "quantity": at.line.quantity}
         yield Problem("instrument-quantity", path, values, nearest(need.kind, able))

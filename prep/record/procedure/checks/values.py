@@ -36,6 +36,8 @@ def held(text: str, quantity: str) -> Measured | Fault:
         typed = str(entry.why.values["unit"])
         units = nearest(typed, tuple(unit.symbol for unit in QUANTITIES[quantity].units))
         return fault("value-unit", units, value=clipped(text), unit=typed, quantity=quantity)
+    if entry.why.code == "not-negative":
+        return fault("value-negative", value=clipped(text), quantity=quantity)
     return fault("value-unread", value=clipped(text), quantity=quantity)
 
 
