@@ -196,7 +196,7 @@ MODEL: Final[dict[str, str]] = {
     "revision-not-newer": _(
         "Revision {revision} is in force and never changes. Publish revision {following}."
     ),
-    "data-missing": _("A model without data cannot be held against anything. Add its data."),
+    "data-missing": _("A model needs at least one value in its data. Add it."),
     "model-other-sort": _("“{model}” is on record as another sort. Use another code."),
     "procedure-broken": _(
         "{procedure}, revision {revision}, step “{step}”, would no longer work. {broken}"
