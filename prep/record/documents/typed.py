@@ -8,26 +8,34 @@ a stand-in, so that the rest can still be checked.
 import re
 from collections.abc import Mapping
 from dataclasses import replace
-from enum import Enum
-from functools import cache, lru_cache
-from types import NoneType, UnionType
+from functools import lru_cache
+from types import NoneType
 from typing import (
     Annotated,
     Any,
     Final,
     Generic,
-    Literal,
     NamedTuple,
     TypeVar,
-    Union,
     cast,
     get_args,
     get_origin,
-    get_type_hints,
 )
 
 import msgspec
 
+from prep.record.documents.kinds import (
+    BROKEN,
+    YES_NO,
+    Field,
+    fields_of,
+    is_struct,
+    options_of,
+    stand_in,
+    wanted,
+    words_of,
+    yes_no,
+)
 from prep.record.documents.nodes import ListNode, MappingNode, Node, Path, ScalarNode
 from prep.record.documents.problems import Problem, clipped, located, nearest, unfit
 from prep.record.documents.yaml_text import read_nodes
@@ -37,11 +45,6 @@ T = TypeVar("T")
 
 _WHOLE: Final = re.compile(r"-?(?:0|[1-9][0-9]{0,14})")  # exact in every JSON reader
 _NOTHING: Final = frozenset({"", "~", "null"})
-_YES_NO: Final = {"true": True, "yes": True, "false": False, "no": False}
-_BROKEN: Final = object()  # stands for what cannot be made of a node
-
-# What a field takes, as `prep.words` calls it.
-_TEXT, _INT, _BOOL, _LIST, _FIELDS = "str", "int", "bool", "array", "object"
 
 
 class Document(NamedTuple, Generic[T]):
@@ -98,26 +101,9 @@ def _typed(root: Node, kind: type[T], problems: list[Problem]) -> Document[T]:
     walk = _Walk()
     values = walk.value(root, kind, ())
     found = tuple(located(one, root) for one in (*problems, *walk.problems))
-    if values is _BROKEN:
+    if values is BROKEN:
         return Document(None, None, root, found)
     return Document(msgspec.convert(values, kind), values, root, found)
-
-
-class _Field(NamedTuple):
-    """A field of a struct: its name in a document, its type, and whether it may be left out."""
-
-    name: str
-    hint: Any
-    required: bool
-
-
-@cache
-def _fields(struct: type[msgspec.Struct]) -> dict[str, _Field]:
-    hints = get_type_hints(struct, include_extras=True)
-    return {
-        one.encode_name: _Field(one.encode_name, hints[one.name], one.required)
-        for one in msgspec.structs.fields(struct)
-    }
 
 
 class _Walk:
@@ -127,8 +113,8 @@ class _Walk:
         self.problems: list[Problem] = []
 
     def value(self, node: Node, hint: Any, path: Path) -> Any:
-        """The value of a node by its type, or _BROKEN."""
-        options, metas = _options(hint)
+        """The value of a node by its type, or BROKEN."""
+        options, metas = options_of(hint)
         if NoneType in options and _is_nothing(node):
             return None
         if Any in options:
@@ -143,7 +129,7 @@ class _Walk:
 
     def _of_mapping(self, node: MappingNode, options: tuple[Any, ...], path: Path) -> Any:
         for option in options:
-            if _is_struct(option):
+            if is_struct(option):
                 return self._struct(node, option, path)
             if get_origin(option) is dict:
                 key, member = get_args(option)
@@ -155,14 +141,14 @@ class _Walk:
         members = {}
         for name, member in node.members.items():
             at = node.keys[name]
-            named = self._kept(name, _options(key)[1], (*path, name), at)
+            named = self._kept(name, options_of(key)[1], (*path, name), at)
             value = self.value(member, hint, (*path, name))
-            if named is not _BROKEN and value is not _BROKEN:
+            if named is not BROKEN and value is not BROKEN:
                 members[name] = value
         return members
 
     def _struct(self, node: MappingNode, struct: type[msgspec.Struct], path: Path) -> Any:
-        fields, before = _fields(struct), len(self.problems)
+        fields, before = fields_of(struct), len(self.problems)
         misspelled = self._unknown(node, fields, path)
         values: dict[str, Any] = {}
         for name, one in fields.items():
@@ -172,16 +158,16 @@ class _Walk:
             elif one.required:
                 if name not in misspelled:
                     self._add(Problem("field-missing", (*path, name), {"name": name}))
-                value = _BROKEN
+                value = BROKEN
             else:
                 continue
-            if value is _BROKEN and one.required:
-                value = _stand_in(one.hint)
-            if value is not _BROKEN:
+            if value is BROKEN and one.required:
+                value = stand_in(one.hint)
+            if value is not BROKEN:
                 values[name] = value
         return self._made(struct, values, path, sound=len(self.problems) == before)
 
-    def _unknown(self, node: MappingNode, fields: Mapping[str, _Field], path: Path) -> set[str]:
+    def _unknown(self, node: MappingNode, fields: Mapping[str, Field], path: Path) -> set[str]:
         """Name the fields that there are not; the fields that were meant, as far as one can tell.
 
         One that is misspelled is not missing as well.
@@ -210,7 +196,7 @@ class _Walk:
         if not hasattr(struct, "__post_init__"):
             return values
         if not sound:
-            return _BROKEN
+            return BROKEN
         try:
             msgspec.convert(values, struct)
         except msgspec.ValidationError as wrong:
@@ -218,7 +204,7 @@ class _Walk:
                 raise
             why = wrong.__cause__.phrase
             self._add(Problem(why.code, path, why.values))
-            return _BROKEN
+            return BROKEN
         return values
 
     def _of_list(
@@ -231,7 +217,7 @@ class _Walk:
             if len(hints) > 1 and hints[1] is not Ellipsis:
                 if len(hints) != len(node.members):
                     self._add(Problem("list-length", path, {"count": len(hints)}))
-                    return _BROKEN
+                    return BROKEN
             else:
                 hints = (hints[0],) * len(node.members)
             return self._members(node, hints, path)
@@ -242,8 +228,8 @@ class _Walk:
         made = []
         for place, (member, hint) in enumerate(zip(node.members, hints, strict=True)):
             value = self.value(member, hint, (*path, place))
-            made.append(_stand_in(hint) if value is _BROKEN else value)
-        return _BROKEN if any(one is _BROKEN for one in made) else made
+            made.append(stand_in(hint) if value is BROKEN else value)
+        return BROKEN if any(one is BROKEN for one in made) else made
 
     def _of_text(
         self,
@@ -252,10 +238,10 @@ class _Walk:
         metas: tuple[msgspec.Meta, ...],
         path: Path,
     ) -> Any:
-        if words := _words(options):
+        if words := words_of(options):
             return self._choice(node.text, words, path)
-        if bool in options and node.plain and node.text.lower() in _yes_no(options):
-            return _YES_NO[node.text.lower()]
+        if bool in options and node.plain and node.text.lower() in yes_no(options):
+            return YES_NO[node.text.lower()]
         if int in options and node.plain and _WHOLE.fullmatch(node.text):
             return self._kept(int(node.text), metas, path)
         if str in options and not (node.plain and node.text == ""):
@@ -266,7 +252,7 @@ class _Walk:
         if text in words:
             return text
         self._add(Problem("not-a-choice", path, {}, nearest(text, words)))
-        return _BROKEN
+        return BROKEN
 
     def _kept(
         self,
@@ -284,7 +270,7 @@ class _Walk:
                 if name:
                     wrong = replace(wrong, word=name.text, line=name.line, column=name.column)
                 self._add(wrong)
-                return _BROKEN
+                return BROKEN
         return value
 
     def _untyped(self, node: Node, path: Path) -> Any:
@@ -307,8 +293,8 @@ class _Walk:
 
     def _unfit(self, options: tuple[Any, ...], path: Path, *, empty: bool = False) -> Any:
         code = "value-empty" if empty else "kind-wrong"
-        self._add(Problem(code, path, {} if empty else {"wanted": _wanted(options)}))
-        return _BROKEN
+        self._add(Problem(code, path, {} if empty else {"wanted": wanted(options)}))
+        return BROKEN
 
     def _add(self, problem: Problem) -> None:
         self.problems.append(problem)
@@ -327,87 +313,3 @@ def _beyond(value: str | int, meta: msgspec.Meta, path: Path) -> Problem:
 
 def _is_nothing(node: Node) -> bool:
     return isinstance(node, ScalarNode) and node.plain and node.text in _NOTHING
-
-
-def _is_struct(hint: Any) -> bool:
-    return isinstance(hint, type) and issubclass(hint, msgspec.Struct)
-
-
-@cache
-def _options(hint: Any) -> tuple[tuple[Any, ...], tuple[msgspec.Meta, ...]]:
-    """The plain types a field may have, and the limits of its values."""
-    if get_origin(hint) is Annotated:
-        inner, *extras = get_args(hint)
-        options, metas = _options(inner)
-        return options, (*metas, *(one for one in extras if isinstance(one, msgspec.Meta)))
-    if get_origin(hint) in {Union, UnionType}:
-        parts = [_options(one) for one in get_args(hint)]
-        return (
-            tuple(option for options, _ in parts for option in options),
-            tuple(meta for _, metas in parts for meta in metas),
-        )
-    return (hint,), ()
-
-
-@cache
-def _words(options: tuple[Any, ...]) -> tuple[str, ...]:
-    """The words a field may hold; none where it takes any text."""
-    words: list[str] = []
-    for option in options:
-        if get_origin(option) is Literal:
-            words += [str(word) for word in get_args(option)]
-        elif isinstance(option, type) and issubclass(option, Enum):
-            words += [str(one.value) for one in option]
-    return tuple(words)
-
-
-def _yes_no(options: tuple[Any, ...]) -> frozenset[str]:
-    """Ways to write yes and no; where a text may stand as well, `no` is a text."""
-    return frozenset({"true", "false"} if str in options else _YES_NO)
-
-
-def _wanted(options: tuple[Any, ...]) -> tuple[str, ...]:
-    """The kinds of value a field takes."""
-    kinds = {str: _TEXT, int: _INT, bool: _BOOL, tuple: _LIST, list: _LIST, dict: _FIELDS}
-    named = [
-        _FIELDS
-        if _is_struct(option)
-        else _TEXT
-        if _words((option,))
-        else kinds.get(get_origin(option) or option, "")
-        for option in options
-    ]
-    return tuple(dict.fromkeys(one for one in named if one))
-
-
-def _stand_in(hint: Any) -> Any:
-    """A value in the place of one that is missing or does not fit; _BROKEN where none would do."""
-    options, metas = _options(hint)
-    if NoneType in options:
-        return None
-    if words := _words(options):
-        return words[0]
-    option = options[0]
-    if _is_struct(option):
-        return _stand_in_struct(option)
-    if option is str:
-        return _stand_in_text(metas)
-    if option is int:
-        return next((meta.ge for meta in metas if meta.ge is not None), 0)
-    return {tuple: [], list: [], dict: {}, bool: False}.get(get_origin(option) or option, _BROKEN)
-
-
-def _stand_in_struct(struct: type[msgspec.Struct]) -> Any:
-    if hasattr(struct, "__post_init__"):
-        return _BROKEN
-    made = {one.name: _stand_in(one.hint) for one in _fields(struct).values() if one.required}
-    return _BROKEN if any(one is _BROKEN for one in made.values()) else made
-
-
-def _stand_in_text(metas: tuple[msgspec.Meta, ...]) -> Any:
-    for meta in metas:
-        try:
-            msgspec.convert("x", Annotated[str, meta])
-        except msgspec.ValidationError:
-            return _BROKEN
-    return "x"
