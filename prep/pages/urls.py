@@ -11,6 +11,7 @@ from prep.pages.views import (
     lists,
     permissions,
     printing,
+    publishing,
     rules,
     sign_in,
     step,
@@ -53,6 +54,7 @@ urlpatterns = [
     path(
         "imports/<uuid:import_id>/problems.<str:ending>", following.problems, name="import-problems"
     ),
+    path("publish/", publishing.publish, name="publish"),
     path("permissions/", permissions.permissions, name="permissions"),
     path("audit/", findings.audit, name="audit"),
     path("audit/bundle/", bundle.audit_bundle, name="audit-bundle"),

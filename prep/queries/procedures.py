@@ -40,6 +40,12 @@ def revision_in_force(procedure: str, revision: int) -> tuple[str, Procedure]:
     return digest, procedure_by_digest(digest)
 
 
+def newest_revision(procedure: str) -> Procedure | None:
+    """The newest revision of a procedure; None where none is published."""
+    newest = _newest(procedure)
+    return procedure_by_digest(newest[0]) if newest else None
+
+
 def revision_for(record: Record, procedure: str = "") -> tuple[str, Procedure]:
     """Digest and procedure of the newest revision for a unit's model and serial.
 
