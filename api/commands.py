@@ -21,12 +21,15 @@ from api.media_types import PictureBody
 from api.operations import View
 from api.preconditions import etag, submission_of, version_wanted
 from api.schema import describe_command
+from api.throttles import Check, Write
 from prep.actions.perform import perform
 from prep.actions.submission import Outcome
 from prep.queries.readers import reader_of
 from prep.queries.units import seen_by
 from prep.record.command import Command
 from prep.record.commands import COMMANDS
+from prep.record.model.commands import PublishModel
+from prep.record.procedure.commands import PublishProcedure
 from prep.words.reader import Reader
 
 # The plural of each kind of stream, and the converter of its ids.
@@ -62,6 +65,8 @@ def view_of(command: type[Command]) -> type[View]:
         "tag": STREAMS[command.stream][0],
         "post": describe_command(post, command),
     }
+    if issubclass(command, PublishProcedure | PublishModel):
+        members["throttle_classes"] = (Write, Check)
     if command.attachment:
         members["parser_classes"] = (PictureBody, MultiPartParser)
     return type(f"{command.__name__}View", (View,), members)

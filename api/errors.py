@@ -14,13 +14,14 @@ from rest_framework.views import set_rollback
 
 from prep.actions.accounts.pins import WAIT
 from prep.queries.readers import reader_of
-from prep.record.procedure.problems import DocumentError
+from prep.record.documents.problems import Problem as DocumentProblem
+from prep.record.documents.problems import parameters
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
 from prep.rules.catalog.catalog import RuleRefusal
-from prep.words.api_problems import problem_text
+from prep.words.api_problems import problem_text as request_problem
 from prep.words.faults import fault_text
-from prep.words.procedure_problems import problem_with_path
+from prep.words.publishing.problems import problem_with_place, trail_text
 from prep.words.reader import ENGLISH, Reader
 from prep.words.refusals import refusal_details, refusal_text, title
 from prep.words.rules import refusals as rule_refusals
@@ -30,6 +31,7 @@ log = logging.getLogger(__name__)
 MEDIA_TYPE: Final = "application/problem+json"
 TYPE: Final = "urn:yardproof:problem:"
 UNFIT: Final = "input-unfit"  # the refusal that brings every fault of the fields
+DOCUMENT_UNFIT: Final = "document-unfit"  # and that of a document
 # HTTP status of each class of refusal.
 STATUS: Final = {
     RefusalClass.SYNTAX: 400,
@@ -45,11 +47,30 @@ STATUS: Final = {
 }
 
 
-class Fault(msgspec.Struct, frozen=True):
+class InDocument(msgspec.Struct, frozen=True, kw_only=True):
+    """Where a fault lies in a YAML document, and what may stand there.
+
+    `pointer` is a JSON Pointer into the document, `path` the same for people; line and column are
+    counted from 1, and 0 where there are none. `word` is what stands there, `allowed` what may,
+    closest first. `parameters` are what the fault's sentence names.
+    """
+
+    code: str
+    pointer: str
+    path: str
+    line: int
+    column: int
+    word: str
+    allowed: tuple[str, ...]
+    parameters: dict[str, Any]
+
+
+class Fault(msgspec.Struct, frozen=True, omit_defaults=True):
     """One error in the request; `pointer` is a JSON Pointer into the body (RFC 6901)."""
 
     detail: str
     pointer: str
+    document: InDocument | None = None
 
 
 class Problem(msgspec.Struct, frozen=True, omit_defaults=True, kw_only=True):
@@ -86,8 +107,6 @@ def _answer(wrong: Exception, context: dict[str, Any]) -> Response:
         return _of_refusal(wrong, reader)
     if isinstance(wrong, RuleRefusal):
         return _response(_of_rule(wrong, reader))
-    if isinstance(wrong, DocumentError):
-        return _response(_of_document(wrong, reader))
     if isinstance(wrong, Http404):
         wrong = exceptions.NotFound()
     elif isinstance(wrong, PermissionDenied):
@@ -95,7 +114,7 @@ def _answer(wrong: Exception, context: dict[str, Any]) -> Response:
     if isinstance(wrong, exceptions.APIException):
         return _of_framework(wrong, context, reader)
     log.error("unexpected error in the API", exc_info=wrong)
-    return _response(problem("unexpected", problem_text("unexpected", reader), 500))
+    return _response(problem("unexpected", request_problem("unexpected", reader), 500))
 
 
 def problem(code: str, detail: str, status: int, **more: Any) -> Problem:
@@ -120,6 +139,8 @@ def _of_refusal(no: Refusal, reader: Reader) -> Response:
     """The details of a refusal: those in the schema as members, the rest as RFC 9457 extensions."""
     text = refusal_text(no, reader, by_label=False)
     details = refusal_details(no, reader)
+    if no.code == DOCUMENT_UNFIT:
+        return _response(_of_document(no, reader), {"count": details["count"]})
     if no.code == UNFIT:
         faults = details.pop("faults")
         errors = tuple(
@@ -145,11 +166,28 @@ def _of_rule(no: RuleRefusal, reader: Reader) -> Problem:
     return problem(code, text, 422, errors=errors, choices=choices)
 
 
-def _of_document(no: DocumentError, reader: Reader) -> Problem:
-    where = pointer("document")
-    errors = tuple(Fault(problem_with_path(one, reader), where) for one in no.problems)
-    detail = problem_text("document-unfit", reader)
-    return problem("document-unfit", detail, 422, errors=errors)
+def _of_document(no: Refusal, reader: Reader) -> Problem:
+    """Every problem that is named; the extension `count` says how many there are."""
+    where = pointer(no.field)
+    errors = tuple(
+        Fault(problem_with_place(one, reader), where, _in_document(one, reader))
+        for one in no.details["problems"]
+    )
+    detail = request_problem(DOCUMENT_UNFIT, reader)
+    return problem(DOCUMENT_UNFIT, detail, STATUS[no.refusal_class], errors=errors)
+
+
+def _in_document(one: DocumentProblem, reader: Reader) -> InDocument:
+    return InDocument(
+        code=one.code,
+        pointer=one.pointer,
+        path=trail_text(one, reader),
+        line=one.line,
+        column=one.column,
+        word=one.word,
+        allowed=one.allowed,
+        parameters=parameters(one.values),
+    )
 
 
 def _of_framework(
@@ -158,7 +196,7 @@ def _of_framework(
     """The framework's own exceptions, in our words: its own are in the server's language."""
     code = str(wrong.default_code).replace("_", "-")
     request = context.get("request")
-    detail = problem_text(
+    detail = request_problem(
         # Two causes may share a code: a token and a password that do not prove who asks.
         "wrong-password" if wrong.get_codes() == "wrong-password" else code,
         reader,

@@ -46,12 +46,18 @@ class SignIn(Window):
 class Write(Window):
     """Limit of commands, counted by person."""
 
-    scope = "write"
+    scope: ClassVar[str] = "write"
 
     def names(self, request: Request) -> list[str]:
         """The person who sends a command."""
         writes = request.method not in {"GET", "HEAD", "OPTIONS"}
         return [f"person:{request.user.pk}"] if writes and request.auth else []
+
+
+class Check(Write):
+    """Limit of documents that are checked or published, which costs more than other commands."""
+
+    scope = "check"
 
 
 def limit(scope: str) -> tuple[int, int]:

@@ -60,6 +60,7 @@ urlpatterns: list[URLPattern] = [
     path(f"{UNIT}/refused", refused.RefusedOnUnitView.as_view()),
     path("refused", refused.RefusedView.as_view()),
     path("instruments/<str:code>", instruments.InstrumentView.as_view()),
+    path("models/check", models.ModelCheckView.as_view()),
     path("models/<str:code>", models.ModelView.as_view()),
     path("tractors/<str:code>", models.TractorView.as_view()),
     path("procedures/check", procedures.ProcedureCheckView.as_view()),

@@ -5,20 +5,17 @@ from typing import Annotated, Any
 
 import msgspec
 
-from api.inputs import Body, Document, Query
+from api.drafts import DraftBody, rehearsed
+from api.inputs import Query
 from api.operations import View, asks, reads
-from prep.queries.procedures import check_document, procedure_row, revision_in_force
+from api.throttles import Check, Write
+from prep.queries.procedures import procedure_row, revision_in_force
+from prep.record.procedure.commands import PublishProcedure
 from prep.record.procedure.compare import Comparison, compare
 
 
-class DraftBody(Body, frozen=True, kw_only=True):
-    """The document to check."""
-
-    document: Document
-
-
 class Checked(msgspec.Struct, frozen=True, kw_only=True):
-    """A document without problems."""
+    """A procedure that may be published as it is."""
 
     code: str
     revision: int
@@ -57,15 +54,16 @@ class ProcedureCheckView(View):
     """A procedure looked through before it is published."""
 
     tag = "procedures"
+    throttle_classes = (Write, Check)
 
     @asks
     def post(self, body: DraftBody) -> Checked:
-        """Check a procedure without publishing it.
+        """Check a procedure: all that publishing it does, and then nothing of it has happened.
 
-        Problems are returned with the paths of their lines.
+        Every problem is named, with its place in the document and what may stand there.
         """
-        procedure, digest = check_document(body.document)
-        return Checked(code=procedure.procedure, revision=procedure.revision, digest=digest)
+        event = rehearsed(PublishProcedure(document=body.document), self.person)
+        return Checked(code=event.procedure, revision=event.revision, digest=event.digest)
 
 
 class ProcedureView(View):

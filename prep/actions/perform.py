@@ -16,7 +16,8 @@ from django.db import IntegrityError, transaction
 from django.db.models import Q
 
 from prep.actions.accounts.pins import confirm
-from prep.actions.facts import Asked, LoadedFacts, sets_read
+from prep.actions.facts.fact import Asked
+from prep.actions.facts.loaded import LoadedFacts, sets_read
 from prep.actions.locks import lock_sets
 from prep.actions.log import ITSELF, Place, append, context_of
 from prep.actions.request_digest import request_digest

@@ -6,16 +6,15 @@ from contextlib import contextmanager
 from django.core.management.base import CommandError
 from django.db import OperationalError, ProgrammingError
 
-from prep.record.procedure.problems import DocumentError
 from prep.record.refusal import Refusal
-from prep.words.procedure_problems import problem_with_path
+from prep.words.publishing.problems import counted, listed
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
 
 
 @contextmanager
 def refusals_as_errors(path: str = "") -> Iterator[None]:
-    """Turn a refusal or a faulty document into a CommandError, with the path of its file."""
+    """Turn a refusal into a CommandError, with the path of its file and each problem of it."""
     prefix = f"{path}: " if path else ""
     try:
         yield
@@ -24,9 +23,12 @@ def refusals_as_errors(path: str = "") -> Iterator[None]:
             f"{prefix}The database cannot be used as it is ({wrong}). Start it, and run migrate."
         ) from wrong
     except Refusal as no:
-        raise CommandError(f"{prefix}{refusal_text(no, ENGLISH)}") from no
-    except DocumentError as wrong:
-        lines = "\n".join(f"  {problem_with_path(one, ENGLISH)}" for one in wrong.problems)
-        count = len(wrong.problems)
-        many = "1 problem" if count == 1 else f"{count} problems"
-        raise CommandError(f"{prefix}{many}\n{lines}") from wrong
+        raise CommandError(f"{prefix}{_text(no)}") from no
+
+
+def _text(no: Refusal) -> str:
+    if no.code != "document-unfit":
+        return refusal_text(no, ENGLISH)
+    count = no.details["count"]
+    lines = listed(no.details["problems"], count, ENGLISH)
+    return "\n".join([counted(count, ENGLISH), *(f"  {line}" for line in lines)])

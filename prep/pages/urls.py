@@ -12,6 +12,7 @@ from prep.pages.views import (
     manufacturers,
     permissions,
     printing,
+    publishing,
     rules,
     sign_in,
     step,
@@ -63,6 +64,7 @@ urlpatterns = [
     path(
         "imports/<uuid:import_id>/problems.<str:ending>", following.problems, name="import-problems"
     ),
+    path("publish/", publishing.publish, name="publish"),
     path("permissions/", permissions.permissions, name="permissions"),
     path("audit/keepers/<str:site>/", keepers.add_keeper, name="add-keeper"),
     path(

@@ -201,7 +201,7 @@ REST_FRAMEWORK = {
     "EXCEPTION_HANDLER": "api.errors.as_problem",
     "UNAUTHENTICATED_USER": None,
     # Requests in so many seconds.
-    "DEFAULT_THROTTLE_RATES": {"sign-in": "20/60", "write": "1200/60"},
+    "DEFAULT_THROTTLE_RATES": {"sign-in": "20/60", "write": "1200/60", "check": "60/60"},
 }
 REST_KNOX = {"TOKEN_TTL": timedelta(days=30), "AUTO_REFRESH": False}
 SPECTACULAR_SETTINGS = {

@@ -47,3 +47,11 @@ def instrument_history(code: str) -> list[tuple[datetime, InstrumentFacts]]:
         assert isinstance(event, InstrumentRecorded)
         states.append((recorded, event.facts))
     return states
+
+
+def instrument_kinds() -> dict[str, frozenset[str]]:
+    """The kinds of instrument of all yards, each with the quantities that one of it measures."""
+    kinds: dict[str, set[str]] = {}
+    for kind, quantity in Instrument.objects.values_list("kind", "facts__quantity").distinct():
+        kinds.setdefault(kind, set()).add(quantity)
+    return {kind: frozenset(kinds[kind]) for kind in sorted(kinds)}

@@ -4,7 +4,7 @@ from uuid import UUID
 
 from prep.models import Manufacturer
 from prep.record.facts import ManufacturerFacts
-from prep.record.manufacturer.commands import manufacturer_named
+from prep.record.manufacturer.names import manufacturer_named
 from prep.record.refusal import Refusal
 from prep.rules.identity.manufacturer_names import closest
 

@@ -1,12 +1,15 @@
 """Models and tractors. One query each."""
 
+from collections.abc import Iterable
 from typing import Any
 
 import msgspec
+from django.db.models import Q
 
 from prep.models import MachineModel
 from prep.queries.listing.declaration import Row
 from prep.record.facts import ModelFacts, TractorFacts
+from prep.record.procedure.checks.known import PublishedModels
 from prep.record.refusal import Refusal
 
 
@@ -45,7 +48,18 @@ def _facts(code: str, sort: str) -> dict[str, Any]:
     return dict(facts)
 
 
-def all_model_facts() -> dict[str, ModelFacts]:
-    """Facts of all machine models, by code."""
-    stored = MachineModel.objects.filter(sort="machine").values_list("facts", flat=True)
-    return {facts.code: facts for facts in (msgspec.convert(f, ModelFacts) for f in stored)}
+def models_for(codes: Iterable[str]) -> PublishedModels:
+    """What a procedure for these models is held against: them, and every tractor. Two queries."""
+    known = MachineModel.objects.filter(sort="machine").order_by("pk").values_list("pk", flat=True)
+    stored = MachineModel.objects.filter(Q(pk__in=list(codes)) | Q(sort="tractor"))
+    by_sort: dict[str, dict[str, ModelFacts]] = {"machine": {}, "tractor": {}}
+    for sort, facts in stored.order_by("pk").values_list("sort", "facts"):
+        by_sort[sort][facts["code"]] = msgspec.convert(facts, ModelFacts)
+    return PublishedModels(by_sort["machine"], by_sort["tractor"], tuple(known))
+
+
+def machines(codes: Iterable[str]) -> dict[str, ModelFacts]:
+    """Facts of machine models by their codes. One query."""
+    stored = MachineModel.objects.filter(pk__in=list(codes), sort="machine").order_by("pk")
+    facts = (msgspec.convert(one, ModelFacts) for one in stored.values_list("facts", flat=True))
+    return {one.code: one for one in facts}

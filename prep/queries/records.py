@@ -6,9 +6,10 @@ from functools import lru_cache
 from typing import NamedTuple
 from uuid import UUID
 
+import msgspec
+
 from prep.models import Event, ProcedureRevision
 from prep.record.procedure.document import Procedure
-from prep.record.procedure.yaml_documents import convert
 from prep.record.refusal import Refusal
 from prep.record.unit.events import UnitEvent, decode
 from prep.record.unit.fold import evolve
@@ -26,7 +27,7 @@ def procedure_by_digest(digest: str) -> Procedure:
         document = ProcedureRevision.objects.values_list("document", flat=True).get(pk=digest)
     except ProcedureRevision.DoesNotExist:
         raise Refusal("not-published") from None
-    return convert(document, Procedure)
+    return msgspec.convert(document, Procedure)
 
 
 class Library(Mapping[str, Procedure]):

@@ -1,10 +1,11 @@
-"""Every command there is."""
+"""Every command there is, and which of them publishes a document."""
 
 from typing import Final
 
 from prep.record.account.commands import RecordAccount
 from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
 from prep.record.command import Command
+from prep.record.documents.yaml_text import read_nodes
 from prep.record.instrument.commands import RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
@@ -91,3 +92,14 @@ _ALL: Final[tuple[type[Command], ...]] = (
 )
 
 COMMANDS: Final[dict[str, type[Command]]] = {command.tag(): command for command in _ALL}
+
+
+def publishing(document: str) -> PublishProcedure | PublishModel:
+    """The command that publishes a document: a procedure, or else a model or a tractor.
+
+    Refusal where it cannot be read.
+    """
+    root, _ = read_nodes(document)
+    if root.member("procedure") or root.member("sections"):
+        return PublishProcedure(document=document)
+    return PublishModel(document=document)

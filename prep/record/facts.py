@@ -4,9 +4,12 @@ Models, tractors and instruments have streams of their own. A unit's event keeps
 facts it was judged by, so a later change of a model or a recalibration cannot change the verdict.
 """
 
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 import msgspec
+
+from prep.record.fields import FILLED
+from prep.rules.identity.serial_schemes import Scheme
 
 Data = dict[str, Any]
 
@@ -41,19 +44,28 @@ class ModelFacts(msgspec.Struct, frozen=True):
     manual: str = ""
 
 
+# A field of a model's data is named in a path, after a point.
+DataName = Annotated[
+    str,
+    msgspec.Meta(pattern="^[A-Za-z0-9_-]+$", max_length=60, extra={"malformed": "data-name-unfit"}),
+]
+Datum = str | int | bool
+Text = Annotated[str, msgspec.Meta(max_length=2000)]
+
+
 class ModelDocument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """The YAML document of a model or a tractor; `sort` says which of the two."""
 
-    model: str
-    revision: int
+    model: Annotated[str, msgspec.Meta(pattern=FILLED, max_length=40)]
+    revision: Annotated[int, msgspec.Meta(ge=1, le=1_000_000)]
     sort: Literal["machine", "tractor"]
-    maker: str
-    name: str
-    note: str
-    data: Data
-    options: tuple[str, ...] = ()
-    serial_scheme: Data = {}
-    manual: str = ""
+    maker: Annotated[str, msgspec.Meta(pattern=FILLED, max_length=60)]
+    name: Annotated[str, msgspec.Meta(pattern=FILLED, max_length=120)]
+    note: Text
+    data: dict[DataName, Datum | tuple[Datum, ...]]
+    options: tuple[Annotated[str, msgspec.Meta(pattern=FILLED, max_length=60)], ...] = ()
+    serial_scheme: Scheme | None = None
+    manual: Text = ""
 
     def facts(self, maker: ManufacturerFacts) -> ModelFacts:
         """The facts to record in the log; `maker` is whom the document names."""
@@ -63,9 +75,9 @@ class ModelDocument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_
             maker.name,
             maker.id,
             self.name,
-            self.data,
+            {name: msgspec.to_builtins(value) for name, value in self.data.items()},
             self.options,
-            self.serial_scheme,
+            msgspec.to_builtins(self.serial_scheme) if self.serial_scheme else {},
             self.manual,
         )
 

@@ -1,6 +1,6 @@
 """The facts that decisions read from outside their stream."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import tzinfo
 from typing import Final
@@ -78,7 +78,6 @@ ROLES_THEN: Final = Need[frozenset[Role] | None]("roles-then")
 # From a named set, of the record or of the command.
 PLATES: Final = Need[Plates]("plates")
 MANUFACTURERS: Final = Need[Sequence[ManufacturerFacts]]("manufacturers")
-MODELS: Final = Need[Mapping[str, ModelFacts]]("models")
 
 # Digests of personal data kept beside the log.
 KEEPER: Final = Need[BuyerRef]("keeper")

@@ -20,6 +20,7 @@ READS: Final[Mapping[str, Permission]] = {
     "desk.view": Permission(DESK | OFFICE),
     "seal.view": Permission(OFFICE),
     "audit.view": Permission(OFFICE | {Role.AUDITOR}),
+    "document.check": Permission(OFFICE),
     "proof.view": Permission(OFFICE | {Role.AUDITOR}),
     "keeper.view": Permission(frozenset({Role.ADMINISTRATOR, Role.AUDITOR})),
 }

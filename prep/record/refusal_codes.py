@@ -54,7 +54,7 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself
+    join-itself document-unfit
 """
 
 # Files, column titles, cells and rows of imports.
@@ -82,9 +82,9 @@ _STATE: Final = """
     not-made-yet not-proven-yet not-ready not-ready-for-second not-received not-released
     not-released-for-buyer not-safe-yet not-sent not-signed not-stopped nothing-changed
     nothing-missing nothing-to-audit on-hold record-damaged registration-incomplete released
-    revision-not-newer rule-result same-revision sheet-started signed still-open too-early
-    manufacturer-unchanged plate-taken plate-unchanged join-other-yard join-the-other-way
-    join-two-buyers joined-away model-not-used model-unchanged
+    rule-result same-revision sheet-started signed still-open too-early manufacturer-unchanged
+    plate-taken plate-unchanged join-other-yard join-the-other-way join-two-buyers joined-away
+    model-not-used model-unchanged
 """
 
 # Documents whose file is to be made again.
@@ -154,6 +154,7 @@ _DETAILS: Final = {
     "checkpoint-file-too-large": "most",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
+    "document-unfit": "count problems",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
     "file-intact": "number",

@@ -5,13 +5,15 @@ from dataclasses import fields, is_dataclass
 from datetime import date, datetime
 from typing import Any, Final
 
+from prep.record.documents.problems import Problem
 from prep.record.refusal import Refusal
 from prep.record.struct_errors import Fault
 from prep.rules.phrase import Amount, InputName, Phrase, QuantityName, RuleName, Token
 
 KIND: Final = "$kind"  # no name of a detail
 _CLASSES: Final = {
-    one.__name__: one for one in (Amount, Fault, InputName, Phrase, QuantityName, RuleName, Token)
+    one.__name__: one
+    for one in (Amount, Fault, InputName, Phrase, Problem, QuantityName, RuleName, Token)
 }
 
 # What JSON has not, or the log does not hold: its class, its text, and the way back. A datetime is

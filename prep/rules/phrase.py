@@ -80,3 +80,11 @@ Value = (
 def phrase(code: str, **values: Value) -> Phrase:
     """A phrase with its values by name."""
     return Phrase(code, values)
+
+
+class Misfit(ValueError):
+    """Values of one thing that do not go together; the phrase says why."""
+
+    def __init__(self, code: str, **values: Value) -> None:
+        self.phrase = Phrase(code, values)
+        super().__init__(str(self.phrase))

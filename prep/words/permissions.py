@@ -34,6 +34,7 @@ READS: Final = {
     "desk.view": gettext_noop("See registrations and failed documents in the yard list"),
     "seal.view": gettext_noop("Be told when the log is not sealed"),
     "audit.view": gettext_noop("Have audit bundles made"),
+    "document.check": gettext_noop("Check procedures and models before they are published"),
     "proof.view": gettext_noop("Get proofs of single events"),
     "keeper.view": gettext_noop("See who outside keeps the checkpoints"),
 }

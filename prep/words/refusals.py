@@ -14,6 +14,7 @@ from prep.words.faults import fault_text
 from prep.words.hazards import state_text, work_text
 from prep.words.lists import all_of, one_of
 from prep.words.permissions import holder_text
+from prep.words.publishing.problems import document_text
 from prep.words.reader import Reader, say
 from prep.words.readiness import in_short, shown_reasons
 from prep.words.refusal_sentences import imports, inputs, missing, people, requests, state
@@ -53,6 +54,7 @@ SENTENCES: Final[dict[str, str]] = {
 SAID_ELSEWHERE: Final = frozenset(
     {
         "input-unfit",
+        "document-unfit",
         "ambiguous",
         "unreadable",
         "rule-refused",
@@ -96,6 +98,8 @@ def refusal_text(refusal: Refusal, reader: Reader, *, by_label: bool = True) -> 
     if refusal.code == "input-unfit":
         faults = refusal.details["faults"]
         return " ".join(fault_text(fault, reader, by_label=by_label) for fault in faults)
+    if refusal.code == "document-unfit":
+        return document_text(refusal, reader)
     if "why" in refusal.details:
         return _why(refusal, reader)
     values = {name: _value(refusal, name, reader) for name in refusal.details}

@@ -85,7 +85,7 @@ def _check_sort(code: str, sort: str) -> None:
 
 
 def _model_on_record(command: PublishModel) -> Values:
-    stored = MachineModel.objects.filter(pk=command.parsed().model).values_list("facts", flat=True)
+    stored = MachineModel.objects.filter(pk=command.draft().model).values_list("facts", flat=True)
     facts = stored.first()
     if facts is None:
         return {}
@@ -99,7 +99,7 @@ def _model_on_record(command: PublishModel) -> Values:
 
 
 def _code_of_model(command: PublishModel) -> str:
-    return command.parsed().model
+    return command.draft().model
 
 
 MODELS: Final = ImportKind(

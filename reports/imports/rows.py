@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from prep.record.command import Command
+from prep.record.documents.problems import unfit
 from prep.record.refusal import Refusal
 from prep.record.struct_errors import checked
 from reports.imports.declared import ImportKind
@@ -59,6 +60,10 @@ class RowReader:
 
     def problems(self, line: int, refusal: Refusal) -> tuple[Problem, ...]:
         """A refusal of a row as problems in the columns it is about, one for each fault."""
+        if refusal.code == "document-unfit":
+            return tuple(
+                self._problem(line, one.path, unfit([one])) for one in refusal.details["problems"]
+            )
         if refusal.code != "input-unfit":
             return (self._problem(line, refusal.field.split("."), refusal),)
         return tuple(
@@ -74,7 +79,7 @@ class RowReader:
 
     def _problem(self, line: int, path: Any, refusal: Refusal) -> Problem:
         for name in path:
-            if heading := self._headings.named(name):
+            if heading := self._headings.named(str(name)):
                 return Problem(line, heading.place, heading.title, refusal)
         return Problem(line, 0, "", refusal)
 

@@ -6,7 +6,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from prep.actions.facts import LOADERS
+from prep.actions.facts.loaders import LOADERS
 from prep.actions.locks import NAMED_SETS
 from prep.actions.perform import perform
 from prep.actions.streams.all_streams import STREAMS

@@ -12,7 +12,9 @@ from django.test.utils import CaptureQueriesContext
 from knox.models import AuthToken
 
 from prep.actions.perform import perform
+from prep.management.yaml_files import read_instruments
 from prep.models import Event, Person
+from prep.record.instrument.commands import RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
@@ -42,12 +44,15 @@ def statements(who: Person, method: str, path: str, body: dict[str, Any] | None 
 
 def long_sheet(yard: Yard) -> UUID:
     """A shipped cutter whose sheet has more than sixty steps, started."""
-    perform(AddManufacturer(name="Larkfield Implements"), actor=yard.otto)
-    for path in (FIXTURES / "models" / "lf-rc15.yaml", FIXTURES / "procedures"):
-        documents = [path] if path.is_file() else sorted(path.glob("rotary-cutter-r1.yaml"))
-        for document in documents:
-            publish = PublishModel if path.is_file() else PublishProcedure
-            perform(publish(document=document.read_text()), actor=yard.otto)
+    for maker in ("Larkfield Implements", "Hollowmere Works", "Pebblecroft"):
+        perform(AddManufacturer(name=maker), actor=yard.otto)
+    for _, tool in read_instruments(FIXTURES / "instruments.yaml"):
+        command = RecordInstrument(site=yard.site, instrument=tool, reason="first list")
+        perform(command, actor=yard.otto)
+    for path in sorted((FIXTURES / "models").rglob("*.yaml")):
+        perform(PublishModel(document=path.read_text()), actor=yard.otto)
+    procedure = (FIXTURES / "procedures" / "rotary-cutter-r1.yaml").read_text()
+    perform(PublishProcedure(document=procedure), actor=yard.otto)
     received = perform(
         ReceiveUnit(
             site=yard.site, maker="Larkfield Implements", serial="RC1520260100001", model="LF-RC15"

@@ -18,7 +18,7 @@ ROOT = Path(__file__).parents[2]
 
 # Codes put together from a noun where they are raised: `no-such-model`, `needs-tractor`.
 COMPOSED = {
-    "prep/actions/facts.py": {
+    "prep/actions/facts/loaders.py": {
         f"happened-before-{stream}" for stream in ("buyer", "instrument", "model", "procedure")
     },
     "prep/queries/models.py": {"no-such-model", "no-such-tractor"},

@@ -7,7 +7,7 @@ import msgspec
 
 from prep.record.facts import InstrumentFacts
 from prep.record.log import canonical_json
-from prep.record.procedure.yaml_documents import load_procedure
+from prep.record.procedure.reading import load_procedure
 from prep.record.unit import events as e
 from prep.record.unit.fold import fold
 from prep.record.unit.frozen_limit import FrozenLimit

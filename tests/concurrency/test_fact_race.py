@@ -80,7 +80,7 @@ def at_once(*works: Work, unlocked: bool = False) -> tuple[list[Any], bool]:
         def give() -> str:
             with (
                 patch("prep.actions.perform.append", wait_then_append),
-                patch("prep.actions.facts.share", read),
+                patch("prep.actions.facts.loaders.share", read),
                 patch("prep.actions.perform.lock_sets", lock),
                 patch("prep.actions.wordings.lock_sets", lock),
             ):

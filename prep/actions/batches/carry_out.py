@@ -20,7 +20,6 @@ from prep.actions.submission import Submission
 from prep.models import Event, Person
 from prep.record.command import Command
 from prep.record.commands import COMMANDS
-from prep.record.procedure.problems import DocumentError
 from prep.record.refusal import Refusal
 from prep.record.struct_errors import convert
 
@@ -70,10 +69,10 @@ def _decided(sent: Sent, kind: type[Command] | None, person: Person, device: Dev
     try:
         return _performed(sent, kind, person, device)
     except Refusal as refusal:
-        keep_refused(sent, kind, refusal, person=person, device=device)
+        # A document is a file on its author's machine.
+        if refusal.code != "document-unfit":
+            keep_refused(sent, kind, refusal, person=person, device=device)
         return Result(sent, Status.REFUSED, kind, wrong=refusal)
-    except DocumentError as wrong:  # the document itself is a file, on its author's machine
-        return Result(sent, Status.REFUSED, kind, wrong=wrong)
 
 
 def _performed(sent: Sent, kind: type[Command] | None, person: Person, device: Device) -> Result:

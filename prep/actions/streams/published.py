@@ -12,7 +12,6 @@ from prep.record.model.commands import PublishModel
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.procedure.events import ProcedurePublished
-from prep.record.procedure.yaml_documents import load_procedure
 
 
 class ModelStream(ReferenceStream):
@@ -24,7 +23,7 @@ class ModelStream(ReferenceStream):
     def new_target(self, command: Command, command_id: UUID) -> str:
         """The code in the document."""
         assert isinstance(command, PublishModel)
-        return command.parsed().model
+        return command.draft().model
 
     def apply(self, loaded: Loaded, change: Change) -> None:
         """Write the model's row."""
@@ -53,8 +52,7 @@ class ProcedureStream(ReferenceStream):
     def new_target(self, command: Command, command_id: UUID) -> str:
         """The code in the document."""
         assert isinstance(command, PublishProcedure)
-        procedure, _, _ = load_procedure(command.document)
-        return procedure.procedure
+        return command.draft().procedure
 
     def lock(self, target: str, command: Command) -> None:
         """The lock of the set of procedures is enough."""

@@ -1,4 +1,4 @@
-"""`manage.py check_procedure`: check procedure documents without publishing them."""
+"""`manage.py check_procedure`: check procedures, models and tractors without publishing them."""
 
 from argparse import ArgumentParser
 from pathlib import Path
@@ -6,15 +6,20 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
+from prep.actions.rehearse import rehearse
 from prep.management.refusals import refusals_as_errors
-from prep.management.yaml_files import read_document
-from prep.queries.procedures import check_document
+from prep.management.yaml_files import read_text
+from prep.record.commands import publishing
+from prep.record.procedure.events import ProcedurePublished
+from prep.record.roles import Actor
+
+CONSOLE = Actor("console", "Console", frozenset())
 
 
 class Command(BaseCommand):
-    """Check documents as publishing does; list each problem with its path; exit 1 on any."""
+    """Do all that publishing does and undo it; list every problem; exit 1 on any."""
 
-    help = "Check procedure documents (YAML); names every problem with the path of its line."
+    help = "Check procedures, models and tractors (YAML); names every problem with its place."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         """The files to check."""
@@ -24,8 +29,12 @@ class Command(BaseCommand):
         """Check each document in turn."""
         for path in options["document"]:
             with refusals_as_errors(str(path)):
-                procedure, digest = check_document(read_document(path))
-            self.stdout.write(
-                f"{path}: {procedure.procedure} revision {procedure.revision}, "
-                f"{len(procedure.steps)} steps, sound. Digest {digest[:16]}…"
-            )
+                event = rehearse(publishing(read_text(path)), actor=CONSOLE).events[-1]
+            self.stdout.write(f"{path}: {_said(event)}")
+
+
+def _said(event: Any) -> str:
+    """What would come into force."""
+    if isinstance(event, ProcedurePublished):
+        return f"{event.procedure} revision {event.revision}, sound. Digest {event.digest[:16]}…"
+    return f"{event.facts.code} revision {event.facts.revision}, sound."

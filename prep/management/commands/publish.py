@@ -7,12 +7,10 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from prep.actions.perform import perform
-from prep.management import yaml_files
 from prep.management.refusals import refusals_as_errors
+from prep.management.yaml_files import read_text
 from prep.models import Person
-from prep.record.model.commands import PublishModel
-from prep.record.procedure.commands import PublishProcedure
-from prep.record.procedure.yaml_documents import load_yaml
+from prep.record.commands import publishing
 
 
 class Command(BaseCommand):
@@ -32,12 +30,5 @@ class Command(BaseCommand):
             raise CommandError(f"Nobody signs in as {options['by']}.")
         for path in options["document"]:
             with refusals_as_errors(str(path)):
-                self._publish(person, yaml_files.read_document(path))
+                perform(publishing(read_text(path)), actor=person)
             self.stdout.write(f"{path}: in force")
-
-    def _publish(self, person: Person, text: str) -> None:
-        values = load_yaml(text)
-        if isinstance(values, dict) and "procedure" in values:
-            perform(PublishProcedure(document=text), actor=person)
-        else:
-            perform(PublishModel(document=text), actor=person)

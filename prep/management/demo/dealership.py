@@ -79,12 +79,12 @@ def build(report: Callable[[str], None]) -> Crew:
         perform(AddManufacturer(name=name), actor=administrator)
     report(f"{len(MANUFACTURERS)} manufacturers in the list")
     for path in sorted((FIXTURES / "models").rglob("*.yaml")):
-        model = PublishModel(document=yaml_files.read_document(path))
+        model = PublishModel(document=yaml_files.read_text(path))
         perform(model, actor=administrator, submission=_before_the_units_came())
     report("models and tractors published")
     report(f"{_instruments(administrator)} instruments registered")
     for path in sorted((FIXTURES / "procedures").glob("*-r1.yaml")):
-        procedure = PublishProcedure(document=yaml_files.read_document(path))
+        procedure = PublishProcedure(document=yaml_files.read_text(path))
         perform(procedure, actor=administrator, submission=_before_the_units_came())
     report("procedures checked and in force")
     return Crew(technician, second, manager, sales, auditor, administrator)
@@ -98,7 +98,7 @@ def _before_the_units_came() -> Submission:
 def publish_revision(crew: Crew, name: str) -> None:
     """Bring a later revision of a procedure into force."""
     path = FIXTURES / "procedures" / f"{name}.yaml"
-    perform(PublishProcedure(document=yaml_files.read_document(path)), actor=crew.administrator)
+    perform(PublishProcedure(document=yaml_files.read_text(path)), actor=crew.administrator)
 
 
 def _enroll(username: str, printed_name: str) -> Person:

@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import uuid4
 
-import yaml
-
 from prep.management.demo.api_client import Answer, Client
 from prep.management.demo.dealership import FIXTURES, PASSWORD, PIN
 from prep.management.demo.simulated_technician import plain_picture
-from prep.management.yaml_files import read_document
+from prep.management.yaml_files import read_text
+from prep.record.documents.typed import sound_document
 
 OPEN = ("to-do", "begun", "ready-to-sign")
 Report = Callable[[str], None]
@@ -34,9 +33,8 @@ class ScriptedRun:
     """Carries out `fixtures/demo/rotary-cutter-readings.yaml` against a running service."""
 
     def __init__(self, address: str, report: Report) -> None:
-        self.script: dict[str, Any] = yaml.safe_load(
-            read_document(FIXTURES / "demo" / "rotary-cutter-readings.yaml")
-        )
+        script = read_text(FIXTURES / "demo" / "rotary-cutter-readings.yaml")
+        self.script = sound_document(script, dict[str, Any])
         self.report = report
         self.result = RunResult()
         self.technician, self.second, self.manager, self.sales = (

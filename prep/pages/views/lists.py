@@ -11,6 +11,7 @@ from django.views.decorators.gzip import gzip_page
 
 from prep.pages.forms import clock_moment, person, signed_in, use_time_zone_of
 from prep.pages.refusals import shown_refusal
+from prep.pages.views.publishing import may_publish
 from prep.queries.listing.asker import asker_of, readable
 from prep.queries.listing.asking import YES_NO, Asking, asking
 from prep.queries.listing.declaration import Asker, Filter, Kind, Listing, Row
@@ -52,7 +53,11 @@ def lists(request: HttpRequest) -> HttpResponse:
     reader = reader_of(request.user)
     mine = readable(person(request), LISTS.values())
     shown = [(listing.name, list_title(listing.name, reader)) for listing in mine]
-    page = {"lists": shown, "manufacturers": "manufacturers" in dict(shown)}
+    page = {
+        "lists": shown,
+        "manufacturers": "manufacturers" in dict(shown),
+        "may_publish": may_publish(request),
+    }
     return render(request, "lists.html", page)
 
 

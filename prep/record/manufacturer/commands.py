@@ -7,6 +7,7 @@ from prep.record.command import Command, Facts, Permission
 from prep.record.facts import ManufacturerFacts
 from prep.record.fields import FILLED, Meta, Name, Reason
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
+from prep.record.manufacturer.names import manufacturer_named
 from prep.record.needs import MANUFACTURERS
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE, Context
@@ -85,18 +86,6 @@ class CorrectManufacturer(Command, frozen=True, kw_only=True, tag="manufacturer.
             raise Refusal("manufacturer-unchanged")
         compared = _told_apart(name, aliases, others, self.checked_against)
         return [ManufacturerCorrected(name, aliases, self.reason, compared)]
-
-
-def manufacturer_named(text: str, known: Sequence[ManufacturerFacts]) -> ManufacturerFacts | None:
-    """The manufacturer that a text names by its id, its name or an alias; None for none.
-
-    Case, spaces, dashes and dots make no difference.
-    """
-    key = plain_key(text)
-    for one in known:
-        if one.id == text.strip().lower() or key in map(plain_key, one.spellings):
-            return one
-    return None
 
 
 def _spelled(name: str, aliases: Sequence[str]) -> tuple[str, tuple[str, ...]]:

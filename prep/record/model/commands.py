@@ -4,12 +4,18 @@ from collections.abc import Sequence
 from typing import Annotated, ClassVar, Final
 
 from prep.record.command import Command, Facts, Permission
+from prep.record.documents.typed import legible, read_document
 from prep.record.facts import ModelDocument
 from prep.record.fields import Document, Meta
+from prep.record.model.checks import checked_model
 from prep.record.model.events import ModelPublished
-from prep.record.needs import MAKER
-from prep.record.procedure.yaml_documents import convert, load_yaml
-from prep.record.refusal import Refusal
+from prep.record.needs import MANUFACTURERS
+from prep.record.procedure.checks.known import (
+    IN_FORCE,
+    INSTRUMENT_KINDS,
+    PUBLISHED_MODELS,
+    Known,
+)
 from prep.record.roles import OFFICE, Context
 
 EXAMPLE: Final = """\
@@ -32,31 +38,26 @@ class PublishModel(Command, frozen=True, kw_only=True, tag="model.publish"):
     stream: ClassVar[str] = "model"
     permission: ClassVar = Permission(OFFICE)
     creates: ClassVar = True
-    needs: ClassVar = (MAKER,)
+    needs: ClassVar = (MANUFACTURERS, PUBLISHED_MODELS, INSTRUMENT_KINDS, IN_FORCE)
     changes: ClassVar = ("models",)
 
     document: Annotated[Document, Meta(examples=[EXAMPLE])]
 
-    @property
-    def maker(self) -> str:
-        """The manufacturer as the document names it."""
-        return self.parsed().maker
-
-    def parsed(self) -> ModelDocument:
-        """The document as data. Raises DocumentError."""
-        return convert(load_yaml(self.document), ModelDocument)
+    def draft(self) -> ModelDocument:
+        """The document as far as it can be read; Refusal where nothing of it can."""
+        return legible(read_document(self.document, ModelDocument))
 
     def decide(
         self, state: ModelPublished | None, context: Context, facts: Facts
     ) -> Sequence[ModelPublished]:
-        """The revision is newer than the one published last."""
-        document = self.parsed()
-        if state and state.facts.revision >= document.revision:
-            raise Refusal(
-                "revision-not-newer",
-                field="document",
-                document=document.model,
-                revision=state.facts.revision,
-                following=state.facts.revision + 1,
-            )
-        return [ModelPublished(document.facts(facts[MAKER]), document.sort)]
+        """The data fit the procedures in force, and the revision is newer than the last."""
+        known = Known(
+            facts[PUBLISHED_MODELS],
+            facts[INSTRUMENT_KINDS],
+            facts[IN_FORCE],
+            revision=state.facts.revision if state else 0,
+            sort=state.sort if state else "",
+            makers=facts[MANUFACTURERS],
+        )
+        document, maker = checked_model(self.document, known)
+        return [ModelPublished(document.facts(maker), document.sort)]

@@ -1,18 +1,20 @@
 """Command that publishes a procedure revision."""
 
-from collections.abc import Mapping, Sequence
-from typing import Annotated, Any, ClassVar, Final
+from collections.abc import Sequence
+from typing import Annotated, ClassVar, Final
 
 from prep.record.command import Command, Facts, Permission
-from prep.record.facts import ModelFacts
+from prep.record.documents.typed import legible, read_document
 from prep.record.fields import Document, Meta
-from prep.record.needs import MODELS
-from prep.record.procedure.checks import check
+from prep.record.procedure.checks.known import (
+    IN_FORCE,
+    INSTRUMENT_KINDS,
+    PUBLISHED_MODELS,
+    Known,
+)
 from prep.record.procedure.document import Procedure
 from prep.record.procedure.events import ProcedurePublished
-from prep.record.procedure.problems import DocumentError
-from prep.record.procedure.yaml_documents import load_procedure
-from prep.record.refusal import Refusal
+from prep.record.procedure.reading import checked_procedure
 from prep.record.roles import OFFICE, Context
 
 EXAMPLE: Final = """\
@@ -41,7 +43,7 @@ class PublishProcedure(Command, frozen=True, kw_only=True, tag="procedure.publis
     stream: ClassVar[str] = "procedure"
     permission: ClassVar = Permission(OFFICE)
     creates: ClassVar = True
-    needs: ClassVar = (MODELS,)
+    needs: ClassVar = (PUBLISHED_MODELS, INSTRUMENT_KINDS, IN_FORCE)
     changes: ClassVar = ("procedures",)
 
     document: Annotated[Document, Meta(examples=[EXAMPLE])]
@@ -50,26 +52,15 @@ class PublishProcedure(Command, frozen=True, kw_only=True, tag="procedure.publis
         self, state: ProcedurePublished | None, context: Context, facts: Facts
     ) -> Sequence[ProcedurePublished]:
         """The document can be worked as written, and is newer than the revision in force."""
-        procedure, values, digest = checked_document(self.document, facts[MODELS])
-        if state and procedure.revision <= state.revision:
-            raise Refusal(
-                "revision-not-newer",
-                field="document",
-                document=procedure.procedure,
-                revision=state.revision,
-                following=state.revision + 1,
-            )
+        known = Known(
+            facts[PUBLISHED_MODELS],
+            facts[INSTRUMENT_KINDS],
+            facts[IN_FORCE],
+            revision=state.revision if state else 0,
+        )
+        procedure, values, digest = checked_procedure(self.document, known)
         return [ProcedurePublished(procedure.procedure, procedure.revision, digest, values)]
 
-
-def checked_document(
-    text: str, models: Mapping[str, ModelFacts]
-) -> tuple[Procedure, dict[str, Any], str]:
-    """The procedure in a document, its plain values and its digest.
-
-    Raises DocumentError with every problem and its path.
-    """
-    procedure, values, digest = load_procedure(text)
-    if problems := check(procedure, models):
-        raise DocumentError(problems)
-    return procedure, values, digest
+    def draft(self) -> Procedure:
+        """The document as far as it can be read; Refusal where nothing of it can."""
+        return legible(read_document(self.document, Procedure))

@@ -1,20 +1,41 @@
 """Schema of a procedure: the preparation steps of a model, in order, as data.
 
-A document is YAML with exactly the fields of the structs below; a field that is missing,
-misspelled or of the wrong type is refused with the path of the line that is wrong. A revision in
+A document is YAML with exactly the fields of the structs below; whatever is missing, misspelled or
+of the wrong type is named with its path and its line. A revision in
 force never changes; a unit's sheet is pinned to one revision by its digest.
 """
 
 from collections.abc import Iterator
 from enum import StrEnum
 from functools import cached_property
-from typing import Any, Final, Literal
+from typing import Annotated, Any, Final, Literal
 
 import msgspec
 
+from prep.record.fields import FILLED
 from prep.rules.identity.serial_schemes import SerialRange
+from prep.rules.phrase import Misfit
 
-Code = str
+# Codes stand in addresses and, with points between them, in paths.
+Code = Annotated[str, msgspec.Meta(pattern="^[A-Za-z0-9][A-Za-z0-9_-]*$", max_length=40)]
+Word = Annotated[str, msgspec.Meta(pattern=FILLED, max_length=60)]
+# A path ends with a position.
+Position = Annotated[
+    str,
+    msgspec.Meta(
+        pattern=r"^[^.]*[^.\s][^.]*$", max_length=60, extra={"malformed": "position-unfit"}
+    ),
+]
+Title = Annotated[str, msgspec.Meta(pattern=FILLED, max_length=200)]
+Text = Annotated[str, msgspec.Meta(pattern=FILLED, max_length=4000)]
+Revision = Annotated[int, msgspec.Meta(ge=1, le=1_000_000)]
+Guard = Annotated[
+    str,
+    msgspec.Meta(
+        pattern=r"^[0-9](\.[0-9]{1,6})?$", max_length=8, extra={"malformed": "guard-unfit"}
+    ),
+]
+Minutes = Annotated[int, msgspec.Meta(ge=0, le=10_000)]
 
 
 class StepKind(StrEnum):
@@ -87,7 +108,7 @@ class Computed(
 
     def __post_init__(self) -> None:
         if bool(self.path) == bool(self.rule):
-            raise ValueError("give either `from` a path, or a `rule` with its inputs")
+            raise Misfit("from-or-rule")
 
 
 Bound = str | Computed
@@ -108,7 +129,7 @@ class Limit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     value must never pass for the manufacturer's.
     """
 
-    source: str
+    source: Text
     basis: Literal["manufacturer", "calculated", "standard", "common-practice"]
     nominal: Bound | None = None
     tolerance: str = ""
@@ -116,15 +137,15 @@ class Limit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     minus: str = ""
     at_least: Bound | None = None
     at_most: Bound | None = None
-    one_of: tuple[str, ...] = ()
+    one_of: tuple[Word, ...] = ()
     decision: Literal["simple", "guarded"] = "simple"
-    guard: str = "0.83"
+    guard: Guard = "0.83"
 
 
 class InstrumentNeed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The kind of instrument a reading is taken with, and what to do when it is past due."""
 
-    kind: str
+    kind: Word
     overdue: Literal["refuse", "flag"] = "refuse"
 
 
@@ -136,10 +157,10 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     """
 
     line: Code
-    ask: str
+    ask: Text
     quantity: str = ""
-    choices: tuple[str, ...] = ()
-    positions: tuple[str, ...] = ()
+    choices: tuple[Word, ...] = ()
+    positions: tuple[Position, ...] = ()
     limit: Limit | None = None
     instrument: InstrumentNeed | None = None
     photo: bool = False
@@ -164,7 +185,7 @@ class When(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Consumable(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Material that a step uses up."""
 
-    item: str
+    item: Title
     amount: str = ""
 
 
@@ -172,9 +193,9 @@ class Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     """One step of a sheet."""
 
     step: Code
-    title: str
+    title: Title
     kind: StepKind
-    do: str
+    do: Text
     lines: tuple[Line, ...]
     cautions: tuple[Code, ...] = ()
     who: tuple[Literal["technician", "service manager"], ...] = ("technician", "service manager")
@@ -186,7 +207,7 @@ class Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     second_person: bool = False
     skip: Literal["never", "service manager", "technician"] = "service manager"
     consumables: tuple[Consumable, ...] = ()
-    minutes: int = 0
+    minutes: Minutes = 0
 
     @cached_property
     def by_line(self) -> dict[Code, Line]:
@@ -218,14 +239,14 @@ class Caution(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A hazard text shown before the step it protects. The severity words are ISO 11684's."""
 
     severity: Literal["DANGER", "WARNING", "CAUTION"]
-    text: str
+    text: Text
 
 
 class Section(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Steps that belong together on the sheet and on the certificate."""
 
     section: Code
-    title: str
+    title: Title
     steps: tuple[Step, ...]
 
 
@@ -233,11 +254,11 @@ class Procedure(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only
     """One revision of a procedure."""
 
     procedure: Code
-    revision: int
-    title: str
-    models: tuple[Code, ...]
-    manual: str
-    note: str
+    revision: Revision
+    title: Title
+    models: tuple[Word, ...]
+    manual: Text
+    note: Text
     sections: tuple[Section, ...]
     cautions: dict[Code, Caution] = {}
     serials: SerialRange | None = None
@@ -246,6 +267,16 @@ class Procedure(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only
     def steps(self) -> dict[Code, Step]:
         """Steps by code, in sheet order."""
         return {step.step: step for section in self.sections for step in section.steps}
+
+    @cached_property
+    def tractor_lines(self) -> tuple[tuple[Code, Line], ...]:
+        """The lines that depend on data of the buyer's tractor, with the codes of their steps."""
+        return tuple(
+            (code, line)
+            for code, step in self.steps.items()
+            for line in step.lines
+            if any(path.startswith("tractor.") for path in paths(line))
+        )
 
     @cached_property
     def section_of(self) -> dict[Code, Section]:

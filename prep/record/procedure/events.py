@@ -2,7 +2,10 @@
 
 from typing import Any
 
+import msgspec
+
 from prep.record.log.reference_event import ReferenceEvent
+from prep.record.procedure.document import Procedure
 
 
 class ProcedurePublished(ReferenceEvent, frozen=True, tag="procedure.published"):
@@ -12,3 +15,7 @@ class ProcedurePublished(ReferenceEvent, frozen=True, tag="procedure.published")
     revision: int
     digest: str
     document: dict[str, Any]
+
+    def content(self) -> Procedure:
+        """The procedure in it."""
+        return msgspec.convert(self.document, Procedure)

@@ -29,7 +29,7 @@ from prep.rules.identity.check_characters import (
     product_number,
     vin_check_digit,
 )
-from prep.rules.phrase import Token
+from prep.rules.phrase import Misfit, Token
 
 S = TypeVar("S")
 Check = Literal[
@@ -66,9 +66,9 @@ class Part(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     def __post_init__(self) -> None:
         if bool(self.text) == bool(self.length):
-            raise ValueError("a part needs either a text or a length")
+            raise Misfit("part-text-or-length")
         if not 1 <= self.least <= self.most <= LONGEST:
-            raise ValueError(f"a length runs from 1 to {LONGEST}, such as 3 or [1, 6]")
+            raise Misfit("part-length", most=LONGEST)
 
     @property
     def least(self) -> int:
@@ -128,16 +128,16 @@ class Scheme(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     def __post_init__(self) -> None:
         by_name = {part.name: part for part in self.parts}
         if len(by_name) != len(self.parts) or not self.parts:
-            raise ValueError("a scheme needs parts, each with a name of its own")
+            raise Misfit("parts-unnamed")
         if sum(part.least != part.most for part in self.parts) > 1:
-            raise ValueError("only one part may vary in length")
+            raise Misfit("parts-vary")
         if self.built.date and (self.built.year or self.built.day_of_year):
-            raise ValueError("built names a date, or a year and a day of it, not both")
+            raise Misfit("built-twice")
         for kind, length in DATE_LENGTHS.items():
             name = getattr(self.built, kind)
             part = by_name.get(name)
             if name and (part is None or (part.characters, part.length) != ("digits", length)):
-                raise ValueError(f"built.{kind} must name a part of {length} digits")
+                raise Misfit("built-part", kind=kind, digits=length)
 
     def read(self, serial: str) -> dict[str, str]:
         """Parts of a serial by name, exactly as on the plate.
@@ -194,16 +194,16 @@ class SerialRange(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     def __post_init__(self) -> None:
         if not (self.first and self.last):
-            raise ValueError("a range needs both ends")
-        if _shape(self.first) != _shape(self.last) or _numbers(self.first) > _numbers(self.last):
-            raise ValueError(f"no serial lies from {self.first} to {self.last}")
+            raise Misfit("range-without-end")
+        if shape(self.first) != shape(self.last) or numbers(self.first) > numbers(self.last):
+            raise Misfit("range-empty", first=self.first, last=self.last)
         if self.characters is None:
             return
         start, stop = self.characters
         if self.part or not 1 <= start <= stop <= LONGEST:
-            raise ValueError("characters are two places such as [9, 11], without a part")
+            raise Misfit("range-places")
         if {len(self.first), len(self.last)} != {stop - start + 1}:
-            raise ValueError(f"both ends must have the {stop - start + 1} characters looked at")
+            raise Misfit("range-width", count=stop - start + 1)
 
     def covers(self, serial: str, scheme: Scheme | None = None) -> bool:
         """Whether the serial lies in the range.
@@ -215,11 +215,11 @@ class SerialRange(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         part = self._characters_of(serial, scheme)
         lengths = {len(self.first), len(self.last)}
         padded = len(lengths) == 1  # ends of one length: a shorter number has lost its zeros
-        if _shape(part) != _shape(self.first) or (padded and len(part) not in lengths):
+        if shape(part) != shape(self.first) or (padded and len(part) not in lengths):
             raise RuleRefusal(
                 "serial", "serial-unlike-range", part=part, first=self.first, last=self.last
             )
-        return _numbers(self.first) <= _numbers(part) <= _numbers(self.last)
+        return numbers(self.first) <= numbers(part) <= numbers(self.last)
 
     def _characters_of(self, serial: str, scheme: Scheme | None) -> str:
         if self.part:
@@ -283,12 +283,12 @@ def _check(serial: str, method: Check) -> None:
         raise RuleRefusal("serial", "check-character-wrong", method=method)
 
 
-def _shape(serial: str) -> list[str]:
+def shape(serial: str) -> list[str]:
     """What stands around the groups of digits."""
     return re.split("[0-9]+", serial)
 
 
-def _numbers(serial: str) -> list[int]:
+def numbers(serial: str) -> list[int]:
     return [int(group) for group in re.findall("[0-9]+", serial)]
 
 

@@ -168,8 +168,4 @@ SENTENCES: Final[dict[str, str]] = {
     "registration-incomplete": _(
         "The registration is missing: {missing}. Add it, then have the registration made again."
     ),
-    "revision-not-newer": _(
-        "{document} revision {revision} is in force and never changes. Publish it as revision "
-        "{following}."
-    ),
 }

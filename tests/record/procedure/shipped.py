@@ -12,7 +12,10 @@ from pathlib import Path
 from typing import Any, Final
 from uuid import UUID
 
+import msgspec
+
 from prep.record.command import Command, Facts
+from prep.record.documents.typed import sound_document
 from prep.record.facts import (
     BuyerRef,
     InstrumentFacts,
@@ -24,9 +27,10 @@ from prep.record.facts import (
 )
 from prep.record.instrument.known import KnownInstrument
 from prep.record.needs import WORDING, ZONE, Picture, Plates
+from prep.record.procedure.checks.known import Known, PublishedModels
 from prep.record.procedure.document import Line, Procedure, Step
 from prep.record.procedure.needs import PinnedProcedure
-from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
+from prep.record.procedure.reading import load_procedure
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
 from prep.record.unit.commands.buyers import AssignBuyer
@@ -49,7 +53,7 @@ TODAY: Final = datetime(2026, 11, 2, 8, 0, tzinfo=UTC)
 def _documents(folder: str, sort: str) -> dict[str, ModelDocument]:
     documents = {}
     for path in sorted((FIXTURES / folder).glob("*.yaml")):
-        document = convert(load_yaml(path.read_text()), ModelDocument)
+        document = sound_document(path.read_text(), ModelDocument)
         assert document.sort == sort
         documents[document.model] = document
     return documents
@@ -57,7 +61,8 @@ def _documents(folder: str, sort: str) -> dict[str, ModelDocument]:
 
 MODELS: Final = _documents("models", "machine")
 TRACTORS: Final = _documents("models/tractors", "tractor")
-MAKERS: Final = {code: ManufacturerFacts(d.maker, d.maker) for code, d in MODELS.items()}
+ALL: Final = {**MODELS, **TRACTORS}
+MAKERS: Final = {code: ManufacturerFacts(d.maker, d.maker) for code, d in ALL.items()}
 MODEL_FACTS: Final[dict[str, ModelFacts]] = {c: d.facts(MAKERS[c]) for c, d in MODELS.items()}
 TRACTOR_FACTS: Final = {code: TractorFacts(code, d.name, d.data) for code, d in TRACTORS.items()}
 
@@ -66,7 +71,22 @@ LOADED: Final = {path.stem: load_procedure(path.read_text()) for path in PROCEDU
 PROCEDURES: Final[dict[str, Procedure]] = {name: loaded[0] for name, loaded in LOADED.items()}
 DIGESTS: Final = {name: loaded[2] for name, loaded in LOADED.items()}
 
-INSTRUMENTS: Final[list[dict[str, str]]] = load_yaml((FIXTURES / "instruments.yaml").read_text())
+INSTRUMENTS: Final = sound_document(
+    (FIXTURES / "instruments.yaml").read_text(), list[dict[str, str]]
+)
+_KINDS = {row["kind"] for row in INSTRUMENTS}
+KNOWN: Final = Known(
+    PublishedModels(
+        MODEL_FACTS,
+        {code: d.facts(MAKERS[code]) for code, d in TRACTORS.items()},
+        tuple(MODEL_FACTS),
+    ),
+    {
+        kind: frozenset(row["quantity"] for row in INSTRUMENTS if row["kind"] == kind)
+        for kind in sorted(_KINDS)
+    },
+    makers=tuple(MAKERS.values()),
+)
 
 SERIALS: Final = {
     "LF-RC15": "RC1520261230047",
@@ -82,7 +102,7 @@ FREE_READINGS: Final = {"temperature": "20 °C", "length": "5 in", "mass": "40 l
 def instruments(site: str) -> list[InstrumentFacts]:
     """Instruments of one yard."""
     return [
-        convert({key: value for key, value in row.items() if key != "site"}, InstrumentFacts)
+        msgspec.convert({k: value for k, value in row.items() if k != "site"}, InstrumentFacts)
         for row in INSTRUMENTS
         if row["site"] == site
     ]

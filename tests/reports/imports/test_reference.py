@@ -67,13 +67,14 @@ def test_a_revision_that_would_drop_what_is_on_record_is_refused(yard: Yard) -> 
         "registration_days",
     ]
     header = ",".join(["code,revision,maker,name,note,pto_type,mass", *names])
-    content = f"{header}\nTC-12,2,Larkfield,TC,n,1,1200 kg,,,,540 rpm,6,\n"
+    content = f"{header}\nTC-12,2,Larkfield,TC,n,1,1200 kg,450 ft·lbf,,,540 rpm,6,\n"
     job = send(yard, content.encode(), kind="models", run=True)
     assert problems(job) == []
     facts = model_facts("TC-12")
     assert facts.data == {
         "pto_type": 1,
         "mass": "1200 kg",
+        "blade_bolt_torque": "450 ft·lbf",
         "pto_splines": 6,
         "pto_speed": "540 rpm",
     }
@@ -88,7 +89,12 @@ def test_an_older_revision_and_a_tractors_code_are_refused(yard: Yard) -> None:
     rest = ",".join("" for _ in present)
     content = f"{header}\nTC-12,1,Larkfield,b,c,,,{rest}\nT-90,1,Larkfield,b,c,,,{rest}\n"
     job = send(yard, content.encode(), kind="models")
-    assert problems(job) == [(2, 0, "revision-not-newer"), (3, 1, "row-other-sort")]
+    assert problems(job) == [
+        (2, 0, "document-unfit"),  # no data at all
+        (2, 0, "document-unfit"),  # and so nothing for the procedure in force
+        (2, 2, "document-unfit"),  # a revision that is not newer
+        (3, 1, "row-other-sort"),
+    ]
 
 
 def test_a_tractor_is_published_as_one(yard: Yard) -> None:

@@ -7,8 +7,9 @@ from typing import Final
 
 import pytest
 
+from prep.record.documents.typed import sound_document
 from prep.record.facts import BuyerRef, ManufacturerFacts, ModelDocument, TractorFacts
-from prep.record.procedure.yaml_documents import convert, load_procedure, load_yaml
+from prep.record.procedure.reading import load_procedure
 from prep.record.unit import events as e
 from prep.record.unit.fold import evolve
 from prep.record.unit.limits import freeze
@@ -46,7 +47,7 @@ def cutter(readings: list[tuple[str, str, str, str]]) -> Record:
         (FIXTURES / "procedures" / "rotary-cutter-r1.yaml").read_text()
     )
     machine, tractor = (
-        convert(load_yaml((FIXTURES / "models" / name).read_text()), ModelDocument)
+        sound_document((FIXTURES / "models" / name).read_text(), ModelDocument)
         for name in ("lf-rc15.yaml", "tractors/qm-4110.yaml")
     )
     buyer = TractorFacts(tractor.model, tractor.name, tractor.data)

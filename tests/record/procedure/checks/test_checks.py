@@ -5,11 +5,9 @@ from typing import Any
 import msgspec
 import pytest
 
-from prep.record.procedure.checks import check
+from prep.record.procedure.checks.check import problems_of
 from prep.record.procedure.document import Procedure
-from prep.words.procedure_problems import problem_with_path
-from prep.words.reader import ENGLISH
-from tests.record.procedure.shipped import MODEL_FACTS, PROCEDURES
+from tests.record.procedure.shipped import KNOWN, PROCEDURES
 
 CUTTER = PROCEDURES["rotary-cutter-r1"]
 
@@ -23,9 +21,13 @@ def changed(step: str, line: str = "", **values: Any) -> Procedure:
     return msgspec.convert(document, Procedure)
 
 
-def problems(procedure: Procedure) -> list[str]:
-    """The problems found, with their paths."""
-    return [problem_with_path(one, ENGLISH) for one in check(procedure, MODEL_FACTS)]
+def problems(procedure: Procedure) -> list[tuple[str, Any]]:
+    """The problems found: code, and the last name of the path."""
+    found = problems_of(procedure, KNOWN)
+    return [
+        (one.code, next(part for part in reversed(one.path) if isinstance(part, str)))
+        for one in found
+    ]
 
 
 def test_an_unchanged_copy_is_clean() -> None:
@@ -35,9 +37,9 @@ def test_an_unchanged_copy_is_clean() -> None:
 
 def test_a_state_reached_only_through_a_step_that_may_be_skipped_does_not_count() -> None:
     """Leveling comes after the blocks only through the pitch step, which may be skipped."""
-    assert problems(changed("wing-level", after=["pitch"])) == [
-        "level.wing-level: The work “under a raised deck” needs “deck blocked” first. Put a step "
-        "that makes it in “after”."
+    found = list(problems_of(changed("wing-level", after=["pitch"]), KNOWN))
+    assert [(one.code, one.values["states"], one.allowed) for one in found] == [
+        ("work-not-safe", ("deck blocked",), ("block", "block-open"))
     ]
 
 
@@ -49,23 +51,21 @@ def test_a_state_reached_through_a_step_that_is_always_done_counts() -> None:
 
 def test_what_makes_the_machine_safe_applies_to_every_unit() -> None:
     """Blocks for some options only would leave the others unblocked."""
-    assert problems(changed("block", when={"options": ["laminated tires"]}))[0] == (
-        "standing.block: The step makes the machine safe for later work, so it always applies. "
-        "Remove “when”."
-    )
+    conditional = changed("block", when={"options": ["laminated tires"]})
+    assert problems(conditional)[0] == ("safety-conditional", "when")
 
 
 @pytest.mark.parametrize(
-    "path",
+    ("path", "code"),
     [
-        "reading.pitch.rear",  # a later line of the same step
-        "reading.wing-level.center",  # a later step
-        "reading.nuts.marked",  # a check, which has no value
-        "reading.nuts.final.spare wheel",  # no such position
-        "reading.pitch.middle",
+        ("reading.pitch.rear", "reading-not-earlier"),  # a later line of the same step
+        ("reading.wing-level.center", "reading-not-earlier"),  # a later step
+        ("reading.nuts.marked", "reading-not-earlier"),  # a check, which has no value
+        ("reading.nuts.final.spare wheel", "reading-position"),  # no such position
+        ("reading.pitch.middle", "reading-not-earlier"),
     ],
 )
-def test_a_reference_is_to_a_reading_that_was_taken_before(path: str) -> None:
+def test_a_reference_is_to_a_reading_that_was_taken_before(path: str, code: str) -> None:
     """A limit that could never be computed is refused."""
     limit = {
         "nominal": {"from": path},
@@ -73,19 +73,15 @@ def test_a_reference_is_to_a_reading_that_was_taken_before(path: str) -> None:
         "source": "invented",
         "basis": "manufacturer",
     }
-    assert problems(changed("pitch", "front", limit=limit)) == [
-        f"level.pitch.front: “{path}” is not an earlier reading."
-    ]
+    assert problems(changed("pitch", "front", limit=limit)) == [(code, "from")]
 
 
 def test_a_rule_is_asked_only_for_what_it_gives() -> None:
-    """A misspelled field is refused before publication."""
+    """A misspelled field is refused before publication, with those there are."""
     call = {"rule": "hitch.pto_height_window", "with": {"pto_type": 1}, "field": "lowest"}
     limit = {"at_least": call, "source": "invented", "basis": "standard"}
-    assert problems(changed("drawbar", "stub", limit=limit)) == [
-        "buyer.drawbar.stub: The rule hitch.pto_height_window has no field “lowest”. Use one of: "
-        "least, most."
-    ]
+    [found] = problems_of(changed("drawbar", "stub", limit=limit), KNOWN)
+    assert (found.code, found.allowed) == ("rule-field-unknown", ("least", "most"))
 
 
 def test_what_a_rule_computes_is_not_called_the_manufacturers() -> None:
@@ -93,8 +89,7 @@ def test_what_a_rule_computes_is_not_called_the_manufacturers() -> None:
     call = {"rule": "hitch.pto_height_window", "with": {"pto_type": 1}, "field": "least"}
     limit = {"at_least": call, "source": "invented", "basis": "manufacturer"}
     assert problems(changed("drawbar", "stub", limit=limit)) == [
-        "buyer.drawbar.stub: “basis: manufacturer” does not fit a limit that "
-        "hitch.pto_height_window computes. Say calculated, standard or common-practice."
+        ("limit-not-the-manufacturers", "basis")
     ]
     power = CUTTER.steps["tractor-size"].by_line["power"].limit
     assert power is not None

@@ -4,9 +4,6 @@ A loader says what its fact is, which versions of it the event keeps, and what i
 the command is carried out, or removed again where it is not.
 """
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
-from datetime import datetime
 from typing import Any, Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
@@ -17,9 +14,9 @@ from prep.actions.beside_the_log.buyer_details import amended_details, new_detai
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
 from prep.actions.beside_the_log.handover_recipients import new_recipient
 from prep.actions.beside_the_log.photo_store import store_picture
+from prep.actions.facts.documents import kinds_registered, published_models, published_procedures
+from prep.actions.facts.fact import Asked, Fact, Loader
 from prep.actions.locks import share
-from prep.actions.log import Place
-from prep.actions.submission import Submission
 from prep.actions.wordings import place_if_new, shown_wording
 from prep.models import (
     Buyer,
@@ -28,25 +25,32 @@ from prep.models import (
     Instrument,
     MachineModel,
     Manufacturer,
-    Person,
     ProcedureRevision,
     Site,
     Unit,
 )
 from prep.queries.instruments import instrument_history
 from prep.queries.manufacturers import all_manufacturers, manufacturer
-from prep.queries.models import all_model_facts, model_facts, tractor_facts
+from prep.queries.models import model_facts, tractor_facts
 from prep.queries.people import member_named, person_named, roles_at, roles_on_record
-from prep.queries.procedures import revision_for, revision_in_force
+from prep.queries.procedures import (
+    revision_for,
+    revision_in_force,
+)
 from prep.queries.records import record_of
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
-from prep.record.command import Command, Facts, Need
+from prep.record.command import Need
 from prep.record.facts import BuyerRef, InstrumentFacts, ManufacturerFacts, ModelFacts, TractorFacts
 from prep.record.instrument.known import KnownInstrument
 from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Bound
 from prep.record.needs import KnownPlate, Plates
+from prep.record.procedure.checks.known import (
+    IN_FORCE,
+    INSTRUMENT_KINDS,
+    PUBLISHED_MODELS,
+)
 from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
@@ -55,55 +59,6 @@ from prep.record.site.commands import AddKeeper
 from prep.record.unit.joining import JOINING, Joining
 from prep.rules.identity.look_alikes import look_alike_key, plain_key
 from prep.words.reader import ENGLISH
-
-
-def _nothing() -> None:
-    """Nothing to store or to remove."""
-
-
-@dataclass(frozen=True)
-class Fact:
-    """A loaded fact: its value, the versions of what was read, and what follows.
-
-    `events` are those of further streams that have to stand in the log before the command's own.
-    `bound` is when what was read came on record: nothing that refers to it happened before.
-    """
-
-    value: Any
-    bound: Bound | None = None
-    versions: Mapping[str, int] = field(default_factory=dict)
-    events: Sequence[tuple[Place, Sequence[msgspec.Struct]]] = ()
-    keep: Callable[[], None] = _nothing
-    discard: Callable[[], None] = _nothing
-
-
-@dataclass(frozen=True)
-class Asked:
-    """For which command a fact is loaded. `state` is None before the streams are locked.
-
-    `in_past` says that the command names a moment at which it happened, which is `happened` once
-    it is settled.
-    """
-
-    command: Any
-    target: str
-    site: str
-    person: Person | None
-    submission: Submission
-    attachment: bytes | None
-    zone: str = ""
-    in_past: bool = False
-    happened: datetime | None = None
-    state: Any = None
-
-
-@dataclass(frozen=True)
-class Loader:
-    """How a fact is loaded: before the streams are locked, or after; and the set it reads."""
-
-    load: Callable[[Asked], Fact]
-    before_lock: bool = False
-    named_set: str = ""
 
 
 def _named_maker(asked: Asked) -> ManufacturerFacts:
@@ -284,10 +239,6 @@ def _joining(asked: Asked) -> Fact:
     return Fact(joining, versions={f"unit {joined}": record.version})
 
 
-def _models(asked: Asked) -> Fact:
-    return Fact(all_model_facts())
-
-
 def _recipient(asked: Asked) -> Fact:
     row = new_recipient(asked.submission.id, asked.command.recipient)
     return Fact(row.digest(), keep=lambda: row.save(force_insert=True))
@@ -337,57 +288,10 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
     needs.PLATES: Loader(_plates, named_set="serials"),
     JOINING: Loader(_joining),
-    needs.MODELS: Loader(_models, named_set="models"),
     needs.KEEPER: Loader(_keeper),
+    PUBLISHED_MODELS: Loader(published_models, named_set="models"),
+    INSTRUMENT_KINDS: Loader(kinds_registered),
+    IN_FORCE: Loader(published_procedures, named_set="procedures"),
     needs.RECIPIENT: Loader(_recipient),
     needs.PARTICULARS: Loader(_particulars),
 }
-
-
-class LoadedFacts:
-    """The facts of one command, with what is to be done about them afterwards."""
-
-    def __init__(self) -> None:
-        self._facts: dict[str, Fact] = {}
-
-    def load(self, command: type[Command], asked: Asked, *, before_lock: bool) -> None:
-        """Load the facts that are due before the streams are locked, or after."""
-        for need in command.needs:
-            loader = LOADERS[need]
-            if loader.before_lock == before_lock:
-                self._facts[need.name] = loader.load(asked)
-
-    @property
-    def values(self) -> Facts:
-        """What the decision reads."""
-        return Facts({name: fact.value for name, fact in self._facts.items()})
-
-    @property
-    def versions(self) -> dict[str, int]:
-        """The versions of what was read, for the event."""
-        return {key: v for fact in self._facts.values() for key, v in fact.versions.items()}
-
-    @property
-    def bounds(self) -> list[Bound]:
-        """When each of what was read came on record."""
-        return [fact.bound for fact in self._facts.values() if fact.bound]
-
-    @property
-    def events(self) -> list[tuple[Place, Sequence[msgspec.Struct]]]:
-        """Events of further streams, to be appended before the command's own."""
-        return [batch for fact in self._facts.values() for batch in fact.events]
-
-    def keep(self) -> None:
-        """Store what belongs beside the log."""
-        for fact in self._facts.values():
-            fact.keep()
-
-    def discard(self) -> None:
-        """Remove what was stored for a command that was not carried out."""
-        for fact in self._facts.values():
-            fact.discard()
-
-
-def sets_read(command: type[Command]) -> list[str]:
-    """The named sets a command's decision reads."""
-    return [name for need in command.needs if (name := LOADERS[need].named_set)]
