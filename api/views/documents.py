@@ -8,9 +8,11 @@ from api.operations import View, accepts, asks, reads, reads_file
 from api.views.unit.documents import (
     AskBody,
     ShownDocumentRequest,
+    ShownRemake,
     file_of,
     proof_of,
     shown,
+    shown_remake,
 )
 from prep.models import Person
 from prep.queries.readers import reader_of
@@ -90,6 +92,25 @@ class RetryView(View):
         requested = _document(self.person, document)
         queue.retry(requested)
         return shown(requested, reader_of(self.person))
+
+
+class RemakeView(View):
+    """Making a lost or damaged file again."""
+
+    tag = "documents"
+
+    @asks
+    def post(self, document: UUID) -> ShownRemake:
+        """Have the lost or damaged file of a document of yours made again."""
+        job = queue.remake(_document(self.person, document), self.person)
+        return shown_remake(job, reader_of(self.person))
+
+    @reads
+    def get(self, document: UUID) -> ShownRemake:
+        """See what became of making the file of a document of yours again."""
+        return shown_remake(
+            queue.remake_of(_document(self.person, document)), reader_of(self.person)
+        )
 
 
 def _document(person: Person, document: UUID) -> DocumentRequest:

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
+from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
 from prep.actions.beside_the_log.handover_recipients import new_recipient
 from prep.actions.beside_the_log.photo_store import store_picture
 from prep.actions.locks import share
@@ -22,6 +23,7 @@ from prep.actions.submission import Submission
 from prep.actions.wordings import place_if_new, shown_wording
 from prep.models import (
     Buyer,
+    CheckpointKeeper,
     Event,
     Instrument,
     MachineModel,
@@ -36,10 +38,11 @@ from prep.queries.manufacturers import all_manufacturers, manufacturer
 from prep.queries.models import all_model_facts, model_facts, tractor_facts
 from prep.queries.people import member_named, person_named, roles_at, roles_on_record
 from prep.queries.procedures import revision_for, revision_in_force
+from prep.queries.records import record_of
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Command, Facts, Need
-from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+from prep.record.facts import BuyerRef, InstrumentFacts, ManufacturerFacts, ModelFacts, TractorFacts
 from prep.record.instrument.known import KnownInstrument
 from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Bound
@@ -48,6 +51,8 @@ from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
+from prep.record.site.commands import AddKeeper
+from prep.record.unit.joining import JOINING, Joining
 from prep.rules.identity.look_alikes import look_alike_key, plain_key
 from prep.words.reader import ENGLISH
 
@@ -101,8 +106,15 @@ class Loader:
     named_set: str = ""
 
 
+def _named_maker(asked: Asked) -> ManufacturerFacts:
+    """The manufacturer a command names, or the one the unit has where it names none."""
+    command = asked.command
+    stays = "" if command.creates else asked.state.manufacturer
+    return manufacturer(command.maker or stays)
+
+
 def _maker(asked: Asked) -> Fact:
-    facts = manufacturer(asked.command.maker)
+    facts = _named_maker(asked)
     return Fact(facts, versions=_version_of(Manufacturer, "manufacturer", facts.id))
 
 
@@ -249,7 +261,7 @@ def _wording(asked: Asked) -> Fact:
 def _plates(asked: Asked) -> Fact:
     """The other units of the manufacturer whose serial is the command's, or looks like it."""
     serial = asked.command.serial
-    of_maker = Unit.objects.filter(manufacturer=manufacturer(asked.command.maker).id)
+    of_maker = Unit.objects.filter(manufacturer=_named_maker(asked).id, joined_into="")
     alike = of_maker.filter(look_alike_key=look_alike_key(serial)).exclude(pk=asked.target)
     same = None
     look_alikes = []
@@ -259,6 +271,17 @@ def _plates(asked: Asked) -> Fact:
         else:
             look_alikes.append(known)
     return Fact(Plates(same, look_alikes), versions={"serials": of_maker.count()})
+
+
+def _joining(asked: Asked) -> Fact:
+    """The record that ends. Its row is locked with that of the unit it is joined into."""
+    joined: UUID = asked.command.joined
+    record = record_of(joined)
+    site = Unit.objects.filter(pk=joined).values_list("site_id", flat=True).first()
+    state = asked.state
+    own = str(joined) == asked.target
+    joining = Joining(record, site == asked.site, own, asked.target, state.maker, state.serial)
+    return Fact(joining, versions={f"unit {joined}": record.version})
 
 
 def _models(asked: Asked) -> Fact:
@@ -280,6 +303,21 @@ def _particulars(asked: Asked) -> Fact:
     return Fact(made.details, keep=made.keep)
 
 
+def _keeper(asked: Asked) -> Fact:
+    """An address that gets checkpoints: a new one, or the one to remove."""
+    command, of_site = asked.command, CheckpointKeeper.objects.filter(site_id=asked.target)
+    if isinstance(command, AddKeeper):
+        if of_site.filter(email__iexact=command.email).exists():
+            raise Refusal("keeper-known", field="email")
+        row = new_keeper(asked.target, asked.submission.id, command.email, command.language)
+        reference = BuyerRef(str(row.pk), row.digest())
+        return Fact(reference, keep=lambda: row.save(force_insert=True))
+    known = of_site.filter(pk=command.keeper).first()
+    if known is None:
+        raise Refusal("no-such-keeper", field="keeper")
+    return Fact(BuyerRef(str(known.pk), known.digest()))
+
+
 LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.MAKER: Loader(_maker, named_set="manufacturers"),
     needs.MANUFACTURERS: Loader(_manufacturers, named_set="manufacturers"),
@@ -298,7 +336,9 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.WORDING: Loader(_wording, before_lock=True),
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
     needs.PLATES: Loader(_plates, named_set="serials"),
+    JOINING: Loader(_joining),
     needs.MODELS: Loader(_models, named_set="models"),
+    needs.KEEPER: Loader(_keeper),
     needs.RECIPIENT: Loader(_recipient),
     needs.PARTICULARS: Loader(_particulars),
 }

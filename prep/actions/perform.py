@@ -13,6 +13,7 @@ from uuid import UUID
 
 import msgspec
 from django.db import IntegrityError, transaction
+from django.db.models import Q
 
 from prep.actions.accounts.pins import confirm
 from prep.actions.facts import Asked, LoadedFacts, sets_read
@@ -31,6 +32,7 @@ from prep.record.needs import ROLES_THEN
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Actor, Context
 from prep.record.struct_errors import checked
+from prep.record.unit.commands.joining import JoinUnit
 
 Target = UUID | str | None
 
@@ -196,10 +198,14 @@ def _lock_others(call: _Call) -> Mapping[str, _Other]:
 
     Refusal where the person may not give the command at the site of each.
     """
-    if call.command.others != "units-of-buyer":
+    if not call.command.others:
         return {}
-    theirs = Unit.objects.select_for_update().filter(buyer=call.target).order_by("pk")
+    joined = call.command.joined if isinstance(call.command, JoinUnit) else None
+    which = Q(pk=joined) if joined else Q(buyer=call.target)
+    theirs = Unit.objects.select_for_update().filter(which).order_by("pk")
     units = list(theirs.values_list("pk", "site_id"))
+    if call.person is not None and joined:
+        _check_seen(call.person, units)
     if call.person is not None:
         for site in sorted({site for _, site in units}):
             permit(type(call.command), frozenset(roles_at(call.person, site)), site)
@@ -208,6 +214,12 @@ def _lock_others(call: _Call) -> Mapping[str, _Other]:
         unit: _Other(Place(UNITS.name, unit, one.version, site), one)
         for unit, (one, site) in loaded.items()
     }
+
+
+def _check_seen(person: Person, units: Sequence[tuple[UUID, str]]) -> None:
+    """Refuse, as one that does not exist, a unit of a yard where the person holds no role."""
+    if not all(roles_at(person, site) for _, site in units):
+        raise Refusal("no-such-unit", field="joined")
 
 
 def _permitted(call: _Call) -> Standing:

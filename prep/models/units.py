@@ -17,6 +17,10 @@ class Unit(models.Model):
     # The serial without what people spell it differently by, and what it looks like at a glance.
     serial_key = Line(max_length=60)
     look_alike_key = Line(max_length=60)
+    # Serials its plate was misread as, a line each, for search.
+    former_serials = models.TextField(blank=True)
+    # The unit its record was joined into; empty while it goes on.
+    joined_into = Line(max_length=40, blank=True)
     place = Line(max_length=60, blank=True)
     model = Line(max_length=40, blank=True)
     model_name = Line(max_length=120, blank=True)
@@ -49,7 +53,11 @@ class Unit(models.Model):
     class Meta:
         constraints = [
             # Two manufacturers may use the same serial; one does not use a serial twice.
-            models.UniqueConstraint(fields=["manufacturer", "serial_key"], name="unit_serial_once")
+            models.UniqueConstraint(
+                fields=["manufacturer", "serial_key"],
+                name="unit_serial_once",
+                condition=models.Q(joined_into=""),
+            )
         ]
         indexes = [
             models.Index(fields=["manufacturer", "look_alike_key"], name="unit_look_alike"),

@@ -7,16 +7,20 @@ from typing import Any, Final, get_args, get_origin, get_type_hints
 import msgspec
 from django.http import QueryDict
 
+from prep.queries.listing.declaration import Row
+from prep.queries.manufacturers import all_manufacturers
 from prep.queries.models import model_rows
 from prep.queries.procedures import procedure_rows
 from prep.record.command import Command
 from prep.record.fields import Privacy, meta_of
 from prep.record.procedure.document import Step
 from prep.record.unit.commands.handovers import MUST_SHOW
+from prep.record.unit.commands.plates import plate_photos
 from prep.record.unit.commands.releases import sheet_digest
-from prep.record.unit.guards import can_reopen
+from prep.record.unit.guards import can_reopen, fits
 from prep.record.unit.state import Record
 from prep.words.commands import label
+from prep.words.dates import moment
 from prep.words.reader import Reader
 from prep.words.unit.flags import flag_text
 from prep.words.unit.handovers import USES, first_use, topic
@@ -150,16 +154,37 @@ def choices_of(kind: str, record: Record, reader: Reader) -> Choices:
     return listed(record, reader) if listed else []
 
 
+def _procedures_for(record: Record) -> list[Row]:
+    """The revisions a sheet can be moved to: of its procedure, or of any for its model."""
+    assert record.procedure is not None
+    if fits(record) or record.model is None:
+        return procedure_rows(record.procedure.procedure)
+    return [row for row in procedure_rows() if record.model.code in row["model_codes"]]
+
+
+def _procedures(record: Record, _: Reader) -> Choices:
+    rows = _procedures_for(record) if record.procedure else []
+    return list({row["procedure"]: row["title"] for row in rows}.items())
+
+
 def _other_revisions(record: Record, _: Reader) -> Choices:
     """The revisions in force of the sheet's procedure, without the one it is on."""
     if record.procedure is None:
         return []
-    rows = procedure_rows(record.procedure.procedure)
-    present = record.procedure.revision
+    rows = _procedures_for(record)
+    present = record.procedure.revision if fits(record) else 0
     return [
         (str(row["revision"]), f"{row['revision']} ({row['title']})")
         for row in rows
         if row["revision"] != present
+    ]
+
+
+def _plate_photos(record: Record, reader: Reader) -> Choices:
+    taken = {photo.photo: stamp.happened for photo, stamp in record.photos}
+    return [
+        (photo.photo, " · ".join(filter(None, (moment(taken[photo.photo], reader), photo.note))))
+        for photo in plate_photos(record)
     ]
 
 
@@ -176,8 +201,10 @@ _CHOICES: Final[dict[str, Callable[[Record, Reader], Choices]]] = {
     "step-to-reopen": lambda r, _: [
         (step.step, step.title) for step in _steps(r) if can_reopen(r, step)
     ],
-    "procedure": lambda r, _: [(r.procedure.procedure, r.procedure.title)] if r.procedure else [],
+    "procedure": _procedures,
     "revision": _other_revisions,
+    "maker": lambda r, _: [(maker.name, maker.name) for maker in all_manufacturers()],
+    "plate-photo": _plate_photos,
     "topics": lambda r, reader: [(token, topic(token, reader)) for token in MUST_SHOW],
     "uses": lambda r, reader: [(token, first_use(token, reader)) for token in USES],
     "registration": lambda r, _: [

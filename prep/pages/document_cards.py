@@ -1,6 +1,7 @@
 """Document cards: the documents of a unit as pages show them, with what to do next."""
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from typing import Final
 from uuid import UUID
 
@@ -10,11 +11,13 @@ from prep.models import Person
 from prep.queries.readers import reader_of
 from prep.queries.units import Seen
 from prep.record.buyer.commands import AmendBuyer
+from prep.record.unit.commands.registrations import as_recorded
 from prep.record.unit.state import Record
+from prep.words.documents.remakes import remake_text
 from prep.words.documents.states import document_state
 from prep.words.reader import ENGLISH, Reader, say
 from reports import queue
-from reports.models import DocumentRequest, State
+from reports.models import DocumentRequest, Remake, State
 from reports.queue import may_stop
 from reports.registration.document import missing
 from reports.registration.facts import of_the_buyer
@@ -29,7 +32,8 @@ OF_THE_HANDOVER: Final = frozenset({"release", "handover", "delivery date"})
 class DocumentCard:
     """A document as a page shows it: its request in words, and what this person may do with it.
 
-    `language` is the code and the own name of the language it is written in.
+    `language` is the code and the own name of the language it is written in; `remade` says what
+    became of making its file again.
     """
 
     request: DocumentRequest
@@ -39,6 +43,13 @@ class DocumentCard:
     failure: str
     replaced: bool
     may_stop: bool
+    remade: str = ""
+    being_remade: bool = False
+
+    @property
+    def may_remake(self) -> bool:
+        """Whether this person may have its file made again."""
+        return self.done and self.may_stop and not self.replaced and not self.being_remade
 
     @property
     def done(self) -> bool:
@@ -48,30 +59,41 @@ class DocumentCard:
     @property
     def moves(self) -> bool:
         """Whether its state will change by itself."""
-        return self.request.state in {State.WAITING, State.WORKING}
+        return self.being_remade or self.request.state in queue.UNFINISHED
 
 
 def cards_of(unit: UUID, person: Person, seen: Seen) -> list[DocumentCard]:
-    """The documents of a unit, newest first; older ones are marked as replaced. One query."""
+    """The documents of a unit, newest first; older ones are marked as replaced. Two queries."""
     reader = reader_of(person)
     newest: set[tuple[str, str]] = set()
     cards = []
-    for request in queue.requests_of(unit):
+    requests = list(queue.requests_of(unit))
+    remakes, lost = queue.remakes_of(requests), _stood_in_for(requests)
+    for request in requests:
         kind = kind_named(request.kind)
         line = (request.kind, kind.succession(request.cause))
-        replaced = request.state == State.DONE and line in newest
+        replaced = request.state == State.DONE and (line in newest or request.pk in lost)
         if request.state == State.DONE and kind.replaces_earlier:
             newest.add(line)
         stoppable = may_stop(person, request, seen)
-        cards.append(_card(request, reader, replaced=replaced, may_stop=stoppable))
+        card = _card(request, reader, replaced=replaced, may_stop=stoppable)
+        cards.append(_with_remake(card, remakes.get(request.pk), reader))
     return cards
 
 
 def cards_by(person: Person, kind: str) -> list[DocumentCard]:
-    """The newest documents a person requested that are not of one unit. One query."""
-    requests = queue.requests_by(person).filter(kind=kind)[:SHOWN]
+    """The newest documents a person requested that are not of one unit. Two queries."""
+    requests = list(queue.requests_by(person).filter(kind=kind)[:SHOWN])
+    remakes, lost = queue.remakes_of(requests), _stood_in_for(requests)
     reader = reader_of(person)
-    return [_card(request, reader, replaced=False, may_stop=True) for request in requests]
+    return [
+        _with_remake(
+            _card(request, reader, replaced=request.pk in lost, may_stop=True),
+            remakes.get(request.pk),
+            reader,
+        )
+        for request in requests
+    ]
 
 
 def _card(
@@ -88,6 +110,20 @@ def _card(
     )
 
 
+def _stood_in_for(requests: Iterable[DocumentRequest]) -> set[UUID | None]:
+    """Ids of the documents that others of these stand in for."""
+    return {one.replaces_id for one in requests if one.instead and one.state == State.DONE}
+
+
+def _with_remake(card: DocumentCard, job: Remake | None, reader: Reader) -> DocumentCard:
+    """The card with what became of making its file again, if that was ever asked for."""
+    if job is None:
+        return card
+    number = job.stand_in.number if job.stand_in else ""
+    text = queue.failure_of(job, reader) or remake_text(job.found, job.outcome, number, reader)
+    return replace(card, remade=text, being_remade=job.state in queue.UNFINISHED)
+
+
 def _language(request: DocumentRequest) -> tuple[str, str]:
     language = request.parameters.get("language", ENGLISH.language)
     return language, dict(settings.LANGUAGES)[language]
@@ -97,7 +133,7 @@ def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tup
     """What a unit's registration lacks; before the handover, what it will lack afterward."""
     if record.handover is None and not before_handover:
         return ()
-    if record.registration and getattr(record.registration[-1][0], "accepted", False):
+    if as_recorded(record).state == "accepted":
         return ()
     return tuple(item for item in missing(unit) if record.handover or item not in OF_THE_HANDOVER)
 

@@ -54,7 +54,17 @@ def for_the_desk(
 
 CARD: Final = ",".join(
     (
-        *("id", "site", "serial", "model_name", "options", "place", "state", "alike"),
+        *(
+            "id",
+            "site",
+            "serial",
+            "former_serials",
+            "model_name",
+            "options",
+            "place",
+            "state",
+            "alike",
+        ),
         *("ready_for_stock", "ready_for_buyer", "first_reason", "reason_count", "open_flags"),
         *("steps_done", "steps_total", "buyer", "tractor", "received"),
         *("registration", "registration_due"),
@@ -88,7 +98,8 @@ def counts(sites: Iterable[str], narrowings: Narrowings) -> dict[str, int]:
 
 
 def _counted(sites: list[str], wanted: Q) -> int:
-    return Unit.objects.filter(wanted, site_id__in=sites).order_by()[:MOST_COUNTED].count()
+    units = Unit.objects.filter(wanted, site_id__in=sites, joined_into="")
+    return units.order_by()[:MOST_COUNTED].count()
 
 
 def ready_instead(sites: Iterable[str], units: Iterable[UUID]) -> dict[UUID, Row]:
@@ -117,6 +128,6 @@ def _free(sites: Iterable[str]) -> QuerySet[Unit]:
     """Units in stock that are ready, the oldest first."""
     stock = RANKS[Answer.READY_FOR_STOCK]
     free = Unit.objects.filter(
-        handed_over=None, readiness_rank=stock, buyer="", site_id__in=list(sites)
+        handed_over=None, joined_into="", readiness_rank=stock, buyer="", site_id__in=list(sites)
     )
     return free.order_by("received", "id")

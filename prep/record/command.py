@@ -72,7 +72,7 @@ class Command(
     offered: ClassVar[bool] = True
     attachment: ClassVar[bool] = False
     must_match: ClassVar[bool] = False
-    others: ClassVar[Literal["", "units-of-buyer"]] = ""
+    others: ClassVar[Literal["", "units-of-buyer", "unit-joined"]] = ""
     by_author: ClassVar[bool] = False
 
     @classmethod

@@ -12,7 +12,7 @@ from prep.verify.findings import Finding, Tell
 PAGE = 2000
 COLUMNS = (
     *("handed_over", "ready_for_stock", "ready_for_buyer"),
-    *("buyer", "open_flags", "registration"),
+    *("buyer", "open_flags", "registration", "joined_into"),
 )
 
 

@@ -18,6 +18,9 @@ SIGNED: Final = (
     "concession.granted",
     "step.signed",
     "unit.handed_over",
+    "unit.joined_into",
+    "unit.plate_corrected",
+    "unit.record_joined",
     "unit.released",
 )
 

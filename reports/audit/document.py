@@ -110,7 +110,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
             target,
             issue,
             payload,
-            readme.audit(_about(audit, totals), audit.reader),
+            readme.audit(audit.number, _about(audit, totals), audit.reader),
             _info(audit, request.parameters["dealers"]),
             lambda packed, files: progress(int(PERCENT * (0.8 + 0.2 * packed / files)), PERCENT),
         )

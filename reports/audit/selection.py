@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 
 from prep.models import Event
 from prep.record.unit.events import Received, decode
+from prep.record.unit.identity_events import PlateCorrected, RecordJoined
 
 UNREADABLE: Final = "(unreadable)"
 
@@ -35,7 +36,10 @@ class Chosen(NamedTuple):
 
 
 def chosen(selection: Selection, size: int) -> list[Chosen]:
-    """Units of a selection within the first `size` log entries, by yard and serial. Two queries."""
+    """Units of a selection within the first `size` log entries, by yard and serial.
+
+    With each come the records that were joined to it. Three queries.
+    """
     within = Event.objects.filter(
         stream="unit",
         site__in=selection.sites,
@@ -48,12 +52,21 @@ def chosen(selection: Selection, size: int) -> list[Chosen]:
         wanted = wanted & active if wanted else active
         if not wanted:
             return []
-    received = within.filter(kind="unit.received").values_list("site", "stream_id", "body")
-    return sorted(
-        _chosen(site, unit, body)
-        for site, unit, body in received.iterator(500)
+    wanted |= _joined_to(within, wanted)
+    named = within.filter(kind__in=("unit.received", "unit.plate_corrected")).order_by("version")
+    last = {
+        unit: (site, body)
+        for site, unit, body in named.values_list("site", "stream_id", "body").iterator(500)
         if not wanted or unit in wanted
-    )
+    }
+    return sorted(_chosen(site, unit, body) for unit, (site, body) in last.items())
+
+
+def _joined_to(within: QuerySet[Event], wanted: set[str]) -> set[str]:
+    """The records that were joined to those wanted: their histories belong to the machine's."""
+    joined = within.filter(kind="unit.record_joined", stream_id__in=wanted)
+    events = map(decode, joined.values_list("body", flat=True)) if wanted else ()
+    return {event.unit for event in events if isinstance(event, RecordJoined)}
 
 
 def _of_period(within: QuerySet[Event], selection: Selection) -> QuerySet[Event]:
@@ -69,6 +82,6 @@ def _chosen(site: str, unit: str, body: str) -> Chosen:
         event = decode(body)
     except msgspec.DecodeError:
         event = None
-    if not isinstance(event, Received):
+    if not isinstance(event, Received | PlateCorrected):
         return Chosen(site, "", UNREADABLE, unit)  # an altered event; the audit must show it
     return Chosen(site, event.maker, event.serial, unit)

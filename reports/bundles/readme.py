@@ -9,6 +9,7 @@ from django.utils.translation import gettext_noop as _
 
 from prep.words.reader import Reader, say
 from reports.bundles.column_notes import COLUMNS, tokens
+from reports.numbers import check_address
 
 WIDTH: Final = 78
 INDENT: Final = "  "
@@ -35,6 +36,9 @@ THE_KEY: Final = (
         "certificates are what the events say."
     ),
     _("Any BagIt tool checks the files as well. Unpack the ZIP first."),
+)
+STANDS_NOW: Final = _(
+    "Whether it was withdrawn or replaced since, the dealership tells anybody at this address:"
 )
 MANUAL_FIRST: Final = _(
     "The manufacturer's manual for the exact serial number, local codes, and licensed or trained "
@@ -100,17 +104,26 @@ OF_BUYERS: Final = _(
 )
 
 
-def registration(about: str, reader: Reader) -> str:
+def registration(number: str, about: str, reader: Reader) -> str:
     """README of a registration bundle; `about` names no buyer."""
-    return _text(say(reader, "Warranty registration"), about, REGISTRATION_FILES, PERSONAL, reader)
+    title = say(reader, "Warranty registration")
+    return _text(number, title, about, REGISTRATION_FILES, PERSONAL, reader)
 
 
-def audit(about: str, reader: Reader) -> str:
+def audit(number: str, about: str, reader: Reader) -> str:
     """README of an audit bundle."""
-    return _text(say(reader, "Audit bundle"), about, AUDIT_FILES, OF_BUYERS, reader)
+    title = say(reader, "Audit bundle")
+    return _text(number, title, about, AUDIT_FILES, OF_BUYERS, reader)
 
 
-def _text(title: str, about: str, files: Mapping[str, str], personal: str, reader: Reader) -> str:
+def _text(
+    number: str,
+    title: str,
+    about: str,
+    files: Mapping[str, str],
+    personal: str,
+    reader: Reader,
+) -> str:
     parts = [
         title.upper(),
         _filled(about),
@@ -124,6 +137,8 @@ def _text(title: str, about: str, files: Mapping[str, str], personal: str, reade
         *_indented((WITHOUT_INSTALLING, WITH_PYTHON), reader),
         f"{2 * INDENT}{COMMAND}",
         *_indented(THE_KEY, reader),
+        *_indented((STANDS_NOW,), reader),
+        f"{2 * INDENT}{check_address(number)}",
         say(reader, "Questions").upper(),
         f"{INDENT}{settings.ADDRESS}",
         _filled(say(reader, personal)),

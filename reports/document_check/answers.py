@@ -74,7 +74,10 @@ class NumberAnswer(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class FileFinding(msgspec.Struct, frozen=True, kw_only=True):
-    """One finding of a file's examination: `status` is holds, fails or unchecked."""
+    """One finding of a file's examination: `status` is holds, fails, unchecked or note.
+
+    `text` is in English, as the verifier says it that travels in bundles.
+    """
 
     code: str
     status: str

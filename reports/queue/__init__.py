@@ -9,7 +9,13 @@ from reports.queue.checks import documents, files
 from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, renew
 from reports.queue.failure_words import failure_of
 from reports.queue.issue_proof import proof_name, proof_of_issue
-from reports.queue.remaking import document_numbered, remake, remake_until_done, remakes_of
+from reports.queue.remaking import (
+    document_numbered,
+    remake,
+    remake_of,
+    remake_until_done,
+    remakes_of,
+)
 from reports.queue.requests import may_ask, may_stop
 from reports.queue.runner import start, stop, work_until_stopped
 from reports.queue.submit import (
@@ -24,9 +30,10 @@ from reports.queue.submit import (
     retry,
     units_with_failed_documents,
 )
-from reports.queue.worker import UNFINISHED, WORK, catch_up, run_due, run_one
+from reports.queue.worker import FINDERS, UNFINISHED, WORK, catch_up, find, run_due, run_one
 
 __all__ = [
+    "FINDERS",
     "UNFINISHED",
     "WORK",
     "ClaimLost",
@@ -41,6 +48,7 @@ __all__ = [
     "documents",
     "failure_of",
     "files",
+    "find",
     "log_grew",
     "may_ask",
     "may_stop",
@@ -50,6 +58,7 @@ __all__ = [
     "proof_name",
     "proof_of_issue",
     "remake",
+    "remake_of",
     "remake_until_done",
     "remakes_of",
     "renew",

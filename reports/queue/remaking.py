@@ -7,6 +7,7 @@ a document of its own stands in for it, and says so. A damaged file is never wri
 """
 
 import time
+from collections.abc import Iterable
 from typing import Any, Final
 from uuid import UUID
 
@@ -63,10 +64,18 @@ def remake(document: DocumentRequest, person: Person | None) -> Remake:
     raise Refusal("changed-meanwhile")
 
 
-def remakes_of(documents: QuerySet[DocumentRequest]) -> dict[UUID, Remake]:
+def remakes_of(documents: Iterable[DocumentRequest]) -> dict[UUID, Remake]:
     """The newest remake of each document that has one. One query."""
     jobs = Remake.objects.filter(document__in=documents).select_related("stand_in")
     return {job.document_id: job for job in jobs.order_by("created")}
+
+
+def remake_of(document: DocumentRequest) -> Remake:
+    """The newest remake of a document; Refusal where there was none."""
+    job = Remake.objects.filter(document=document).order_by("created").last()
+    if job is None:
+        raise Refusal("never-remade")
+    return job
 
 
 def due() -> tuple[QuerySet[Remake], QuerySet[Remake]]:

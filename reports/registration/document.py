@@ -29,6 +29,7 @@ from reports.certificate.cause import in_english
 from reports.document_kind import (
     Accepted,
     BuiltFile,
+    Correction,
     NotYetError,
     Progress,
     Request,
@@ -97,6 +98,17 @@ def accept(request: Request) -> Accepted:
     return Accepted(f"{handover}/{version}", {"version": version, "size": checkpoint.size})
 
 
+def corrected(correction: Correction) -> list[Accepted]:
+    """The next version, where one was issued with the misread plate; else the first is right."""
+    record = correction.record
+    issued = sum(event.document_kind == "registration" for event, _ in record.documents)
+    if record.handover is None or not issued:
+        return []
+    version = issued + 1
+    parameters = {"version": version, "size": correction.position + 1}
+    return [Accepted(f"{record.handover[0].handover}/{version}", parameters)]
+
+
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     """Build the registration bundle; raises Refusal with each missing item before it begins."""
     progress(0, STEPS)
@@ -110,7 +122,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     with contents.collecting(target.parent) as payload:
         issue = _collect(payload, version, form, reader)
         progress(2, STEPS)
-        about = readme.registration(_about(form, version.naming, reader), reader)
+        about = readme.registration(form.number, _about(form, version.naming, reader), reader)
         bag = contents.pack(target, issue, payload, about, _info(form, reader))
     progress(STEPS, STEPS)
     return BuiltFile(target, f"{issue.name}.zip", form.number, MEDIA_TYPE, bag)

@@ -1,6 +1,8 @@
 """Who may do what: every command and named read, by role and by yard, as the one table says."""
 
 from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
 from uuid import UUID, uuid4
 
 import msgspec
@@ -32,8 +34,15 @@ from prep.words.refusals import refusal_text
 from reports.permissions import permission_rows
 from tests.cast import DOCUMENTS, PIN, Yard
 from tests.refusals import everything
+from tests.stored_files import own_folders
 
 pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture(autouse=True)
+def _own_folders(settings: Any, tmp_path: Path) -> None:
+    own_folders(settings, tmp_path)
+
 
 OFFERED = sorted(tag for tag, command in COMMANDS.items() if command.offered)
 STAFF = ("ada", "mira", "sol", "rhea", "otto")
@@ -216,7 +225,10 @@ def test_the_table_has_a_row_for_each_command_read_and_document() -> None:
     assert {"unit.release", "buyer.view", "certificate"} <= set(names)
     assert not {"document.issue", "site.open"} & set(names)
     signed = {row.name for row in permission_rows() if row.signed}
-    assert signed == {"step.sign", "step.check", "unit.release", "unit.hand-over", "flag.concede"}
+    assert signed == {
+        *("step.sign", "step.check", "unit.release", "unit.hand-over", "flag.concede"),
+        *("plate.correct", "unit.join"),
+    }
 
 
 def test_an_id_that_is_nobodys_is_no_unit(yard: Yard) -> None:

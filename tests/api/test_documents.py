@@ -7,6 +7,7 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.core.files.storage import default_storage
 
 from prep.actions import sealing
 from prep.actions.perform import perform
@@ -14,7 +15,7 @@ from prep.queries import log
 from prep.record.log import merkle_tree, signed_notes
 from prep.record.unit.commands.releases import ReopenUnit
 from reports import queue
-from reports.models import DocumentRequest, State
+from reports.models import DocumentRequest, Remake, State
 from reports.registry import KINDS
 from tests.api.client import Api
 from tests.cast import NOT_THE_WORK, Yard
@@ -186,3 +187,45 @@ def test_a_withdrawn_release_has_no_certificate_to_ask_for(yard: Yard, api: Api)
         target=unit,
     )
     assert api.post(f"units/{unit}/documents", {"kind": "certificate"}).code == "not-released"
+
+
+def test_a_lost_file_is_made_again_over_the_api(yard: Yard, api: Api) -> None:
+    """By the office; asked for twice it is one job, which can be followed."""
+    unit = yard.ready()
+    yard.release(unit)
+    queue.catch_up()
+    queue.run_due()
+    made = DocumentRequest.objects.get(kind="certificate")
+    address = f"units/{unit}/documents/{made.pk}/remake"
+    mira = yard.mira
+    assert (api.get(address, mira).status, api.get(address, mira).code) == (404, "never-remade")
+    intact = api.post(address, actor=mira)
+    assert (intact.status, intact.code) == (409, "file-intact")
+    Path(default_storage.path(str(made.file))).unlink()
+    assert (api.post(address).status, Remake.objects.count()) == (403, 0)
+    first, second = api.post(address, actor=mira), api.post(address, actor=mira)
+    assert first.body["id"] == second.body["id"]
+    assert (first.body["state"], first.body["found"], first.body["outcome"]) == (
+        "waiting",
+        "lost",
+        "",
+    )
+    queue.run_due()
+    after = api.get(address, mira).body
+    assert (after["state"], after["outcome"], after["stand_in"]) == ("done", "same", None)
+    assert "put back" in after["text"]
+    assert api.get(f"units/{unit}/documents/{made.pk}/file", mira).status == 200
+
+
+def test_only_whoever_asked_has_a_document_of_no_unit_made_again(yard: Yard, api: Api) -> None:
+    """Nobody else learns that there is one."""
+    made = api.post("documents", {"kind": "list"}).body["id"]
+    queue.run_due()
+    row = DocumentRequest.objects.get(pk=made)
+    Path(default_storage.path(str(row.file))).unlink()
+    address = f"documents/{made}/remake"
+    assert api.post(address, actor=yard.mira).status == 404
+    assert not Remake.objects.exists()
+    assert api.post(address).body["found"] == "lost"
+    queue.run_due()
+    assert api.get(address).body["outcome"] == "same"

@@ -14,9 +14,11 @@ def test_a_device_shows_what_is_signed_before_it_is_signed(api: Api, yard: Yard)
     assert set(texts) == {
         "caution.acknowledge",
         "flag.concede",
+        "plate.correct",
         "step.check",
         "step.sign",
         "unit.hand-over",
+        "unit.join",
         "unit.release",
     }
     wording = yard.acknowledge(yard.started(), "block").events[0].wording

@@ -77,7 +77,7 @@ def _count() -> None:
     """The counts of every site, from the rows."""
     counted: Counter[tuple[str, str]] = Counter()
     columns = ("site_id", "handed_over", "ready_for_stock", "ready_for_buyer", "buyer")
-    more = ("open_flags", "registration")
+    more = ("open_flags", "registration", "joined_into")
     for row in Unit.objects.values(*columns, *more).iterator(BATCH):
         counted.update((row["site_id"], facet) for facet in facets(row))
     UnitCount.objects.all().delete()

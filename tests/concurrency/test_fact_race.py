@@ -9,6 +9,7 @@ from contextlib import suppress
 from threading import BrokenBarrierError
 from typing import Any
 from unittest.mock import patch
+from uuid import UUID
 
 import msgspec
 import pytest
@@ -23,10 +24,11 @@ from prep.record.instrument.commands import RecordInstrument
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.refusal import Refusal
 from prep.record.unit.commands.entries import TakeReading
+from prep.record.unit.commands.joining import JoinUnit
 from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.steps import AcknowledgeCautions
-from tests.cast import DOCUMENTS, WRENCH, Yard, make_yard
+from tests.cast import DOCUMENTS, PIN, WRENCH, Yard, make_yard
 from tests.concurrency.processes import FORK, in_processes
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
@@ -137,6 +139,28 @@ def test_without_lock_and_constraint_one_plate_is_received_twice(committed_yard:
         Unit.objects.all().delete()
         with connection.schema_editor() as editor:
             editor.add_constraint(Unit, once)
+
+
+def join_each_other(yard: Yard) -> tuple[Work, Work]:
+    """Mira joins two records of one machine, on two tablets, each the other way round."""
+    first, second = yard.receive("TC100"), yard.receive("TC700")
+
+    def join(into: UUID, joined: UUID) -> Work:
+        command = JoinUnit(joined=joined, reason="Received twice", pin=PIN)
+        return work(command, actor=yard.mira, target=into)
+
+    return join(first, second), join(second, first)
+
+
+@pytest.mark.parametrize("unlocked", [False, True])
+def test_of_two_joined_into_each_other_at_once_one_goes_on(
+    committed_yard: Yard, unlocked: bool
+) -> None:
+    """The rows' locks alone, taken in the order of their ids, keep them apart as well."""
+    done, met = at_once(*join_each_other(committed_yard), unlocked=unlocked)
+    assert (sorted(done), met) == (["done", "joined-away"], False)
+    assert Unit.objects.filter(joined_into="").count() == 1
+    assert Event.objects.filter(kind="unit.joined_into").count() == 1
 
 
 def start_and_publish(yard: Yard) -> tuple[Work, Work]:

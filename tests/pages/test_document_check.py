@@ -1,5 +1,6 @@
 """The page on which anybody checks a document: by number in any spelling, or by file."""
 
+import zipfile
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -15,7 +16,7 @@ from reports.document_check import limits
 from reports.models import DocumentRequest
 from reports.numbers import drawn_number
 from tests.cast import Yard
-from tests.reports.sold_units import made, quick_certificates
+from tests.reports.sold_units import made, quick_certificates, sold
 from tests.stored_files import own_folders
 
 NEVER = drawn_number("C", "never")
@@ -170,6 +171,25 @@ def test_another_file_is_not_to_be_relied_on(document: DocumentRequest) -> None:
     shown = send("/verify", content(document) + b" ").content.decode()
     assert "Do not rely on it." in shown
     assert "exactly the file" not in shown
+
+
+def test_beside_an_altered_file_nothing_says_genuine(yard: Yard) -> None:
+    """What was altered is named, and what was issued is shown without a green mark."""
+    bundle = made(sold(yard), "registration")
+    target = BytesIO()
+    with (
+        zipfile.ZipFile(BytesIO(content(bundle))) as old,
+        zipfile.ZipFile(target, "w") as new,
+    ):
+        for name in old.namelist():
+            held = old.read(name)
+            new.writestr(name, held + b"x" if name.endswith("readings.csv") else held)
+    shown = send("/verify", target.getvalue()).content.decode()
+    assert "This file is not as it was issued. Do not rely on it." in shown
+    assert "data/readings.csv was changed" in shown
+    assert bundle.number in shown
+    for word in ("Genuine", "answer big yes", "t-yes", "●"):
+        assert word not in shown
 
 
 def test_nothing_of_a_file_is_kept(

@@ -5,12 +5,13 @@ from typing import Any
 from uuid import UUID
 
 import pytest
+from django.core.files.storage import default_storage
 
 from prep.actions.perform import perform
 from prep.models import Photo
 from prep.record.unit.commands.releases import ReopenUnit
 from reports import queue
-from reports.models import DocumentRequest
+from reports.models import DocumentRequest, Remake
 from tests.cast import NOT_THE_WORK, Yard
 from tests.pages.visitor import Enter, post
 from tests.reports.sold_units import (
@@ -173,4 +174,49 @@ def test_a_missing_file_is_said_on_the_units_page(yard: Yard, enter: Enter) -> N
     made.file.storage.delete(str(made.file))
     answer = enter(yard.mira).get(f"/documents/{made.pk}")
     assert answer.status_code == 409
-    assert "is gone from the storage. Restore it from your backup" in answer.content.decode()
+    assert "is gone from the storage. Have it made again" in answer.content.decode()
+
+
+def lost(unit: UUID) -> DocumentRequest:
+    """A unit's certificate, made, whose file is gone."""
+    queue.run_due()
+    request = DocumentRequest.objects.get(unit=unit, kind="certificate")
+    Path(default_storage.path(str(request.file))).unlink()
+    return request
+
+
+def test_a_lost_file_is_made_again_by_a_button(yard: Yard, enter: Enter) -> None:
+    """The office has it; what became of it stands on the card, and in the history."""
+    unit = yard.ready()
+    yard.release(unit)
+    queue.catch_up()
+    request = lost(unit)
+    visitor = enter(yard.mira)
+    page = visitor.get(path(unit)).content.decode()
+    address = f"/documents/{request.pk}/remake/"
+    assert address in page
+    post(visitor, address)
+    page = visitor.get(path(unit)).content.decode()
+    assert "The file was lost. It is being made again." in page
+    assert address not in page
+    queue.run_due()
+    page = visitor.get(path(unit)).content.decode()
+    assert "It was made again with the same bytes and put back." in page
+    assert f"The file of document {request.number} was lost or damaged" in page
+    assert f"The file of document {request.number} is intact" in post(visitor, address, 409)
+
+
+def test_a_technician_has_no_file_made_again(yard: Yard, enter: Enter) -> None:
+    """Neither offered nor done; another yard does not learn that there is such a document."""
+    unit = yard.ready()
+    yard.release(unit)
+    queue.catch_up()
+    request = lost(unit)
+    address = f"/documents/{request.pk}/remake/"
+    visitor = enter(yard.ada)
+    assert address not in visitor.get(path(unit)).content.decode()
+    refused = post(visitor, address, 409)
+    assert "or the person who asked for this document, may do this." in refused
+    assert not Remake.objects.exists()
+    post(enter(yard.outsider), address, 404)
+    assert not Remake.objects.exists()

@@ -1,5 +1,6 @@
 """Every document says where anybody checks it, and that address is of its own number."""
 
+import zipfile
 from io import BytesIO
 from pathlib import Path
 from typing import Any
@@ -32,6 +33,13 @@ def asked(actor: Any, kind: str, unit: UUID | None, **parameters: Any) -> Docume
     return made(unit, kind)
 
 
+def readme_in(path: Path) -> str:
+    """The README of a bundle."""
+    with zipfile.ZipFile(path) as archive:
+        (name,) = (one for one in archive.namelist() if one.endswith("/README.txt"))
+        return archive.read(name).decode()
+
+
 def checked_at(document: DocumentRequest) -> str:
     """The address that a document has to state; it is asked, and answers."""
     path = f"/verify/{document.number}"
@@ -40,10 +48,18 @@ def checked_at(document: DocumentRequest) -> str:
 
 
 def test_a_registration_says_where_it_is_checked(yard: Yard, tmp_path: Path) -> None:
-    """On its form."""
+    """On its form, and in the README of its bundle."""
     bundle = made(sold(yard), "registration")
-    form = data_of(saved(bundle, tmp_path))["registration.pdf"]
-    assert checked_at(bundle) in words(form)
+    path = saved(bundle, tmp_path)
+    assert checked_at(bundle) in words(data_of(path)["registration.pdf"])
+    assert checked_at(bundle) in readme_in(path)
+
+
+def test_an_audit_says_where_it_is_checked(yard: Yard, tmp_path: Path) -> None:
+    """In its README."""
+    yard.started()
+    bundle = asked(yard.rhea, "audit", None)
+    assert checked_at(bundle) in readme_in(saved(bundle, tmp_path))
 
 
 def test_a_blank_sheet_says_where_it_is_checked(yard: Yard, tmp_path: Path) -> None:

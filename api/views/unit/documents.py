@@ -15,9 +15,10 @@ from prep.queries.readers import reader_of
 from prep.queries.units import seen_by
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE
+from prep.words.documents.remakes import remake_text
 from prep.words.reader import Reader
 from reports import queue
-from reports.models import DocumentRequest
+from reports.models import DocumentRequest, Remake
 from reports.queue import may_stop
 
 COLUMNS: Final = (
@@ -62,6 +63,26 @@ class ShownDocumentRequest(msgspec.Struct, frozen=True, kw_only=True):
     digest: str
     bytes: int
     replaces: UUID | None
+
+
+class ShownRemake(msgspec.Struct, frozen=True, kw_only=True):
+    """A file that is being made again, or was.
+
+    `found` is what was wrong with it: lost, or damaged. `outcome` is same where the same bytes were
+    put back; stand-in where they could not be made, and the document `stand_in` takes its place;
+    intact where the file was there again before; empty until then. `text` says the same in words.
+    """
+
+    id: UUID
+    document: UUID
+    state: str
+    found: str
+    outcome: str
+    stand_in: UUID | None
+    created: datetime
+    finished: datetime | None
+    failure: str
+    text: str
 
 
 class DocumentRequestList(msgspec.Struct, frozen=True, kw_only=True):
@@ -173,6 +194,25 @@ class RetryView(View):
         return shown(requested, reader_of(self.person))
 
 
+class RemakeView(View):
+    """Making a lost or damaged file again."""
+
+    tag = "documents"
+
+    @asks
+    def post(self, unit: UUID, document: UUID) -> ShownRemake:
+        """Have the lost or damaged file of a finished document made again."""
+        requested = _document(self.person, unit, document)
+        _may_stop(self.person, requested)
+        return shown_remake(queue.remake(requested, self.person), reader_of(self.person))
+
+    @reads
+    def get(self, unit: UUID, document: UUID) -> ShownRemake:
+        """See what became of making a document's file again."""
+        requested = _document(self.person, unit, document)
+        return shown_remake(queue.remake_of(requested), reader_of(self.person))
+
+
 def file_of(request: DocumentRequest) -> FileResponse:
     """The finished file as a download."""
     file = queue.open_file(request)
@@ -201,6 +241,23 @@ def _may_stop(person: Person, request: DocumentRequest) -> None:
     assert request.unit_id is not None  # requests_of a unit have one
     if not may_stop(person, request, seen_by(person, request.unit_id)):
         raise Refusal("not-your-document", roles=tuple(sorted(OFFICE)))
+
+
+def shown_remake(job: Remake, reader: Reader) -> ShownRemake:
+    """A remake in the shape the API returns."""
+    number = job.stand_in.number if job.stand_in else ""
+    return ShownRemake(
+        id=job.pk,
+        document=job.document_id,
+        state=job.state,
+        found=job.found,
+        outcome=job.outcome,
+        stand_in=job.stand_in_id,
+        created=job.created,
+        finished=job.finished,
+        failure=queue.failure_of(job, reader),
+        text=remake_text(job.found, job.outcome, number, reader),
+    )
 
 
 def shown(request: DocumentRequest, reader: Reader) -> ShownDocumentRequest:

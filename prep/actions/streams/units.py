@@ -15,6 +15,7 @@ from prep.record.command import Command
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
 from prep.record.unit import events as e
+from prep.record.unit.commands.joining import JoinUnit
 from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.fold import evolve
 from prep.record.unit.state import Named, Record, Stamp
@@ -65,8 +66,13 @@ class UnitStream(Stream):
         return site
 
     def lock(self, target: str, command: Command) -> None:
-        """Lock the unit's row; one that is being received has none yet."""
-        lock_unit(_id(target), missing_allowed=command.creates)
+        """Lock the unit's row; one that is being received has none yet.
+
+        Two that are joined are locked in the order of their ids.
+        """
+        joined = {command.joined} if isinstance(command, JoinUnit) else set()
+        for unit in sorted({_id(target), *joined}):
+            lock_unit(unit, missing_allowed=command.creates)
 
     def load(self, target: str, version: int | None = None) -> LoadedUnit:
         """The record folded from the log."""

@@ -10,11 +10,14 @@ from django.utils import timezone
 
 from prep.actions.perform import perform
 from prep.management.demo.dealership import PIN, Crew
+from prep.management.demo.simulated_technician import plain_picture
 from prep.management.demo.units import DemoUnits, Plan
 from prep.queries.records import record_of
 from prep.record.unit.commands.flags import GrantConcession
 from prep.record.unit.commands.holds import HoldUnit
-from prep.record.unit.commands.receiving import ArrivalDamage
+from prep.record.unit.commands.joining import JoinUnit
+from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
+from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
 from prep.record.unit.commands.shortages import NoteShortage
 
 OTHER_TRACTOR = {
@@ -65,6 +68,12 @@ def out_of_limit(demo: DemoUnits, unit: UUID) -> None:
     """With an excessive torque whose flag is open."""
     demo.start(unit)
     demo.enter_excessive_torque(unit)
+
+
+def tool_withdrawn_meanwhile(demo: DemoUnits, unit: UUID) -> None:
+    """With a torque that a tablet sent after its wrench was withdrawn; its flag is open."""
+    demo.start(unit)
+    demo.enter_for_a_tool_withdrawn_meanwhile(unit)
 
 
 def accepted_by_concession(demo: DemoUnits, unit: UUID) -> None:
@@ -119,10 +128,64 @@ def released_for_buyer(demo: DemoUnits, unit: UUID) -> None:
     demo.release(unit)
 
 
+def release_withdrawn(demo: DemoUnits, unit: UUID) -> None:
+    """Released for its buyer; then the release was withdrawn, and a step is to be done again."""
+    released_for_buyer(demo, unit)
+    demo.withdraw_release(unit)
+
+
 def handed_over(demo: DemoUnits, unit: UUID) -> None:
     """Handed over; the registration is due."""
     released_for_buyer(demo, unit)
     demo.hand_over(unit)
+
+
+def plate_misread(demo: DemoUnits, unit: UUID) -> None:
+    """In preparation; the plate had been misread, and was corrected by its photo."""
+    in_preparation(2)(demo, unit)
+    serial = record_of(unit).serial
+    photo = perform(
+        AttachPlate(note="Plate, cleaned (invented)"),
+        actor=demo.crew.technician,
+        target=unit,
+        attachment=plain_picture(40),
+    ).events[0]
+    last = {"0": "8", "8": "0"}.get(serial[-1], "0")
+    perform(
+        CorrectPlate(
+            serial=serial[:-1] + last,
+            photo=photo.photo,
+            reason="Mud on the last digit (invented).",
+            pin=PIN,
+        ),
+        actor=demo.crew.manager,
+        target=unit,
+    )
+
+
+def received_twice(demo: DemoUnits, unit: UUID) -> None:
+    """In preparation; a second record of the machine, from its papers, was joined to it."""
+    in_preparation(3)(demo, unit)
+    serial = record_of(unit).serial
+    maker = record_of(unit).maker
+    second = perform(
+        ReceiveUnit(
+            site=demo.sites[unit],
+            maker=maker,
+            serial=f"{serial[:-2]}{serial[-1]}{serial[-2]}-2",
+            note="Invented for the demonstration.",
+        ),
+        actor=demo.crew.technician,
+    )
+    perform(
+        JoinUnit(
+            joined=second.unit,
+            reason="Received at the truck, and once more from the papers (invented).",
+            pin=PIN,
+        ),
+        actor=demo.crew.manager,
+        target=unit,
+    )
 
 
 PLANS = (
@@ -155,6 +218,10 @@ PLANS = (
     ),
     Plan("LF-RC20", "north", 3, just_received),
     Plan("HM-C6", "north", 2, just_received),
+    Plan("HM-C10", "south", 14, tool_withdrawn_meanwhile),
+    Plan("LF-RC15", "north", 23, release_withdrawn),
+    Plan("HM-C6", "south", 2, plate_misread),
+    Plan("LF-RC15", "north", 4, received_twice),
 )
 
 

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from itertools import takewhile
-from typing import Any
+from typing import Any, Final
 
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
@@ -18,11 +18,12 @@ from prep.words.documents.standings import MARKS, Tone, file_tone, standing_tone
 from prep.words.reader import Reader
 from prep.words.refusals import refusal_text
 from reports.document_check import limits
-from reports.document_check.answers import NumberAnswer, Standing
+from reports.document_check.answers import FileStanding, NumberAnswer, Standing
 from reports.document_check.files import check_file
 from reports.document_check.numbers import check_number
 
-STATUS = {RefusalClass.TOO_MANY: 429, RefusalClass.TOO_LARGE: 413}
+FINDING_TONES: Final[dict[str, Tone]] = {"fails": "no", "unchecked": "half"}  # shown here
+STATUS: Final = {RefusalClass.TOO_MANY: 429, RefusalClass.TOO_LARGE: 413}
 
 
 # Without a token against forged forms: nothing here changes anything, and looking for the token
@@ -63,8 +64,15 @@ def _file(request: HttpRequest, number: str) -> HttpResponse:
     answer = check_file(sent, _reader(request), number)
     about = answer.about
     tone = file_tone(answer.standing, about.standing if about else "")
-    file = {"answer": answer, "name": sent.name, **_look(tone)}
-    return _page(request, typed=number, file=file, answer=about and _shown(about))
+    findings = [
+        {"text": one.text, **_look(FINDING_TONES[one.status])}
+        for one in answer.findings
+        if one.status in FINDING_TONES
+    ]
+    file = {"answer": answer, "name": sent.name, "findings": findings, **_look(tone)}
+    # Beside a file that is not to be relied on nothing says "genuine".
+    bare = answer.standing in {FileStanding.ALTERED, FileStanding.UNLISTED}
+    return _page(request, typed=number, file=file, answer=about and _shown(about), bare=bare)
 
 
 def _refused(request: HttpRequest, no: Refusal, typed: str) -> HttpResponse:

@@ -2,14 +2,14 @@
 
 from collections.abc import Callable
 from io import BytesIO
-from typing import Final
+from typing import Any, Final
 from uuid import UUID
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
 from django.views.decorators.http import require_POST
 
-from prep.models import Photo
+from prep.models import Person, Photo
 from prep.pages.forms import person, signed_in, submission_of, unit_seen
 from prep.pages.views.audit.bundle import audit_bundle_page
 from prep.pages.views.printing import labels_page
@@ -18,11 +18,12 @@ from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE
 from reports import queue
 from reports.models import DocumentRequest, State
-from reports.queue import ask, cancel, may_stop, open_file, retry
+from reports.queue import ask, cancel, may_stop, open_file, remake, retry
 
-ACTIONS: Final[dict[str, Callable[[DocumentRequest], None]]] = {
-    "stop": cancel,
-    "retry": retry,
+ACTIONS: Final[dict[str, Callable[[DocumentRequest, Person], Any]]] = {
+    "stop": lambda request, person: cancel(request),
+    "retry": lambda request, person: retry(request),
+    "remake": remake,
 }
 Listing = tuple[str, Callable[[HttpRequest, Refusal], HttpResponse]]
 AUDITS: Final[Listing] = ("audit-bundle", audit_bundle_page)
@@ -70,7 +71,7 @@ def _finished(request: HttpRequest, document: UUID) -> DocumentRequest:
 @signed_in
 @require_POST
 def document_command(request: HttpRequest, document: UUID, name: str) -> HttpResponseBase:
-    """Stop a document that is being made, or retry one that failed or was stopped."""
+    """Stop a document that is being made, retry one that was not made, remake one that is lost."""
     row = DocumentRequest.objects.filter(pk=document).first()
     if row is None or name not in ACTIONS:
         raise Http404
@@ -81,7 +82,7 @@ def document_command(request: HttpRequest, document: UUID, name: str) -> HttpRes
         submission_of(request)
         if not may_stop(person(request), row, seen):
             raise Refusal("not-your-document", roles=tuple(sorted(OFFICE)))
-        ACTIONS[name](row)
+        ACTIONS[name](row, person(request))
     except Refusal as no:
         return unit_page(request, row.unit_id, no)
     return redirect("unit", row.unit_id)
@@ -96,7 +97,7 @@ def _command_without_unit(
     address, page = LABELS if row.kind == "labels" else AUDITS
     try:
         submission_of(request)
-        ACTIONS[name](row)
+        ACTIONS[name](row, person(request))
     except Refusal as no:
         return page(request, no)
     return redirect(address)

@@ -1,5 +1,6 @@
 """The unit page: readiness with its reasons, next step, history and documents."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 from uuid import UUID
@@ -25,16 +26,18 @@ from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE
 from prep.record.unit.commands.registrations import registration
 from prep.record.unit.commands.steps import participants
+from prep.record.unit.events import UnitEvent
+from prep.record.unit.identity_events import RecordJoined
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record, Stamp
 from prep.record.unit.views.past import Past, View
-from prep.words.commands import event_text
 from prep.words.documents.label_sizes import size_title
 from prep.words.reader import Reader
 from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
 from prep.words.unit.flags import closing_text, flag_text
+from prep.words.unit.history import event_text
 from prep.words.unit.past import left_out_texts, view_text
 from prep.words.unit.registrations import registration_text
 from prep.words.unit.signatures import ended_because, nothing_to_redo, with_named
@@ -98,10 +101,8 @@ def unit_page(request: HttpRequest, unit: UUID, refusal: Refusal | None = None) 
             **page,
             "refusal": shown_refusal(refusal, request) if refusal else None,
             "as_of": _as_of(past, reader) if past else None,
-            "history": [
-                (stamp, _who(stamp, reader), event_text(event, record, reader))
-                for stamp, event in reversed(events)
-            ],
+            "history": _told(events, record, reader),
+            "joined": [_joined(event, reader) for event, _ in record.joined],
             "sections": _sections(record, reader),
             "open_flags": [flag_text(flag.about, reader) for flag in record.open_flags()],
             "closed_flags": [
@@ -144,6 +145,24 @@ def _as_of(past: Past, reader: Reader) -> dict[str, Any]:
         "text": view_text(past, moment, reader),
         "left_out": left_out_texts(past.left_out, reader),
     }
+
+
+def _told(
+    events: Sequence[tuple[Stamp, UnitEvent]], record: Record, reader: Reader
+) -> list[tuple[Stamp, str, str]]:
+    """What happened, who did it and in which words, the newest first."""
+    return [
+        (stamp, _who(stamp, reader), event_text(event, record, reader))
+        for stamp, event in reversed(events)
+    ]
+
+
+def _joined(event: RecordJoined, reader: Reader) -> dict[str, Any]:
+    """The history of a record that was joined to this one."""
+    past = history(UUID(event.unit))
+    events = [(one.stamp, one.event) for one in past]
+    told = _told(events, fold_history(past), reader)
+    return {"unit": event.unit, "serial": event.serial, "history": told}
 
 
 def _present(

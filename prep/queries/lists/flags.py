@@ -21,7 +21,7 @@ from prep.words.unit.flags import kept_flag_text
 
 
 def _rows(asker: Asker) -> QuerySet[Flag]:
-    return Flag.objects.all()
+    return Flag.objects.filter(unit__joined_into="")
 
 
 def _text(about: Any, asker: Asker) -> str:

@@ -21,7 +21,7 @@ from prep.queries.lists.of_unit import OF_UNIT, UNIT_SEARCH
 
 
 def _rows(asker: Asker) -> QuerySet[Shortage]:
-    return Shortage.objects.all()
+    return Shortage.objects.filter(unit__joined_into="")
 
 
 SHORTAGES: Final = Listing(

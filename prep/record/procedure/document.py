@@ -201,7 +201,17 @@ class Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     @cached_property
     def needs_tractor(self) -> bool:
         """Whether the step depends on the buyer's tractor."""
-        return self.tractor or bool(self.when.tractor) or any(_uses_tractor(x) for x in self.lines)
+        return self.tractor or bool(self.when.tractor) or self._reads("tractor.")
+
+    @cached_property
+    def needs_model(self) -> bool:
+        """Whether the step depends on the model's data or on the unit's options."""
+        when = self.when
+        by_unit = bool(when.model or when.options or when.without_options)
+        return by_unit or self._reads("model.")
+
+    def _reads(self, start: str) -> bool:
+        return any(path.startswith(start) for line in self.lines for path in paths(line))
 
 
 class Caution(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -271,7 +281,3 @@ def is_reference(value: Any) -> bool:
     """Whether a rule's input is a path and not a literal value."""
     where, dot, _ = value.partition(".") if isinstance(value, str) else ("", "", "")
     return bool(dot) and where in {"model", "tractor", "reading", "limit"}
-
-
-def _uses_tractor(line: Line) -> bool:
-    return any(path.startswith("tractor.") for path in paths(line))

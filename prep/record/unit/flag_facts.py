@@ -31,6 +31,8 @@ class Closing(StrEnum):
     CONFORMING_ENTRY = "conforming-entry"
     SUPERSEDED = "superseded"
     CONCESSION = "concession"
+    MODEL_CORRECTED = "model-corrected"
+    PLATE_CORRECTED = "plate-corrected"
 
 
 class FlagFacts(msgspec.Struct, frozen=True, omit_defaults=True):

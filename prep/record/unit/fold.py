@@ -12,6 +12,12 @@ from msgspec.structs import replace
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
+from prep.record.unit.identity_events import (
+    JoinedInto,
+    ModelCorrected,
+    PlateCorrected,
+    RecordJoined,
+)
 from prep.record.unit.remark import differences
 from prep.record.unit.state import (
     PREPARED,
@@ -52,6 +58,13 @@ def _received(r: Record, s: Stamp, x: e.Received) -> None:
     r.damage += [(damage, s) for damage in x.damage]
 
 
+def _plate_corrected(r: Record, s: Stamp, x: PlateCorrected) -> None:
+    r.maker, r.manufacturer = x.maker, x.manufacturer
+    r.serial, r.plate = x.serial, x.plate
+    r.look_alikes = x.look_alikes
+    r.corrections.append((x, s))
+
+
 def _damage_noted(r: Record, s: Stamp, x: e.DamageNoted) -> None:
     r.damage.append((x.damage, s))
 
@@ -76,6 +89,20 @@ def _reopen(r: Record, s: Stamp, steps: Iterable[str], cause: Cause, reason: str
     for key, box in r.boxes.items():
         if key[0] in reopened:
             box.stale = bool(box.entries)
+
+
+def _model_corrected(r: Record, s: Stamp, x: ModelCorrected) -> None:
+    r.model, r.options = x.model, x.options
+    _reopen(r, s, x.reopened, Cause.MODEL_CORRECTED, x.reason)
+
+
+def _record_joined(r: Record, s: Stamp, x: RecordJoined) -> None:
+    r.joined.append((x, s))
+
+
+def _joined_into(r: Record, s: Stamp, x: JoinedInto) -> None:
+    r.joined_into = (x, s)
+    _withdraw_release(r, s, Cause.JOINED, x.reason)
 
 
 def _buyer_assigned(r: Record, s: Stamp, x: e.BuyerAssigned) -> None:
@@ -240,9 +267,13 @@ def _document_remade(r: Record, s: Stamp, x: e.DocumentRemade) -> None:
 
 _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.Received: _received,
+    PlateCorrected: _plate_corrected,
     e.DamageNoted: _damage_noted,
     e.Placed: _placed,
     e.ModelAssigned: _model_assigned,
+    ModelCorrected: _model_corrected,
+    RecordJoined: _record_joined,
+    JoinedInto: _joined_into,
     e.BuyerAssigned: _buyer_assigned,
     e.BuyerAmended: _buyer_amended,
     e.BuyerWithdrawn: _buyer_withdrawn,

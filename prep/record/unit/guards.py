@@ -12,12 +12,22 @@ from prep.record.refusal import Refusal
 from prep.record.roles import Context, Role
 from prep.record.unit.sheet import FINISHED, Status, applies, open_boxes, statuses, waits_for
 from prep.record.unit.state import BoxKey, Record, Release, Stamp
+from prep.rules.catalog.catalog import RuleRefusal
+from prep.rules.identity.serial_schemes import SerialRange
+
+
+def received(record: Record) -> None:
+    """Refuse a unit that is not received yet, or whose record ended in another."""
+    if record.received is None:
+        raise Refusal("not-received")
+    if record.joined_into:
+        into = record.joined_into[0]
+        raise Refusal("joined-away", unit=into.unit, serial=into.serial)
 
 
 def not_finished(record: Record) -> None:
-    """Refuse a unit that is not received yet, on hold, or handed over."""
-    if record.received is None:
-        raise Refusal("not-received")
+    """Refuse a unit that is not received yet, ended in another, on hold, or handed over."""
+    received(record)
     if record.handover:
         raise Refusal("handed-over")
     if record.held:
@@ -164,3 +174,44 @@ def box_name(step: Step, key: BoxKey) -> str:
     """A box in words: what its line asks, and the position."""
     line = step.by_line[key[1]]
     return f"{line.ask} ({key[2]})" if key[2] else line.ask
+
+
+def check_fits(record: Record, procedure: Procedure) -> None:
+    """Refuse a procedure that is not for the unit's model or its serial number."""
+    if record.model is None:
+        raise Refusal("no-model")
+    if record.model.code not in procedure.models:
+        raise Refusal(
+            "other-model",
+            field="procedure",
+            procedure=procedure.procedure,
+            models=procedure.models,
+            model=record.model.code,
+        )
+    if procedure.serials and not _covers(procedure.serials, record.serial):
+        raise Refusal(
+            "other-serials",
+            field="procedure",
+            procedure=procedure.procedure,
+            revision=procedure.revision,
+            first=procedure.serials.first,
+            last=procedure.serials.last,
+        )
+
+
+def fits(record: Record) -> bool:
+    """Whether the procedure the unit is prepared by is for it; so it is before there is one."""
+    if record.procedure is None:
+        return True
+    try:
+        check_fits(record, record.procedure)
+    except Refusal:
+        return False
+    return True
+
+
+def _covers(serials: SerialRange, serial: str) -> bool:
+    try:
+        return serials.covers(serial)
+    except RuleRefusal as no:
+        raise Refusal("serial-unlike-range", field="serial", why=no.phrase) from no

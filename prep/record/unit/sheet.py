@@ -127,6 +127,13 @@ def tractor_steps(procedure: Procedure | None) -> tuple[str, ...]:
     return tuple(step.step for step in steps if step.needs_tractor)
 
 
+def begun_steps(record: Record) -> frozenset[str]:
+    """Codes of the steps in which anything was entered, signed or skipped."""
+    entered = {key[0] for key, box in record.boxes.items() if box.entries}
+    settled = {c for c, state in record.steps.items() if state.signatures or state.skipped}
+    return frozenset(entered | settled)
+
+
 def cautions_of(record: Record, step: Step) -> dict[str, Caution]:
     """The cautions to show before a step."""
     assert record.procedure is not None

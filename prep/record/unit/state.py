@@ -10,6 +10,7 @@ from prep.record.facts import BuyerRef, ModelFacts, TractorFacts
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, FlagFacts
+from prep.record.unit.identity_events import JoinedInto, PlateCorrected, RecordJoined
 
 PREPARED = "prepared"
 SECOND_PERSON = "second-person"
@@ -84,9 +85,11 @@ class Cause(StrEnum):
 
     PERSON = "person"
     TRACTOR_CHANGED = "tractor-changed"
+    MODEL_CORRECTED = "model-corrected"
     SALE_CANCELED = "sale-canceled"
     REVISION_CHANGED = "revision-changed"
     RELEASE_WITHDRAWN = "release-withdrawn"
+    JOINED = "joined"
     RELEASED_AGAIN = "released-again"
 
 
@@ -185,6 +188,9 @@ class Record:
     papers: str = ""
     place: str = ""
     note: str = ""
+    corrections: list[tuple[PlateCorrected, Stamp]] = field(default_factory=list)
+    joined: list[tuple[RecordJoined, Stamp]] = field(default_factory=list)
+    joined_into: tuple[JoinedInto, Stamp] | None = None
     received: Stamp | None = None
     model: ModelFacts | None = None
     options: tuple[str, ...] = ()
@@ -221,6 +227,13 @@ class Record:
         """The release withdrawn last, where only a new one is missing and no work."""
         last = self.releases[-1] if self.releases else None
         return last if last and last.withdrawn and last.nothing_because else None
+
+    @property
+    def former_serials(self) -> tuple[str, ...]:
+        """Serials that the plate was taken for, here and in records joined to this, each once."""
+        read = [corrected.was_serial for corrected, _ in self.corrections]
+        read += [joined.serial for joined, _ in self.joined]
+        return tuple(one for one in dict.fromkeys(read) if one != self.serial)
 
     def step_state(self, step: str) -> StepState:
         """State of a step, made on first use."""

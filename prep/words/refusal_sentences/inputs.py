@@ -31,6 +31,7 @@ SENTENCES: Final[dict[str, str]] = {
         "{name} was due for calibration on {due}. Use a tool in calibration, and send this one in."
     ),
     "instrument-wrong-kind": _("{name} is a {kind}. This reading needs a {needed}."),
+    "join-itself": _("These are one and the same record. Choose the other one."),
     "limit-unfit": _("The lower limit is above the upper limit. Swap them."),
     "look-alike": _(
         "Serial number {serial} looks like {look_alikes}, already here. Compare the plates, then "
@@ -100,9 +101,13 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "name-missing": _("The name is missing. Enter it as it is to be printed."),
     "name-taken": _("The user name {username} is taken. Choose another."),
+    "no-plate-photo": _(
+        "There is no such photo of this unit's plate. Take one and attach it first."
+    ),
     "no-paper": _("There is no photo of this page. Take one, attach it, then copy from it."),
     "no-positions": _("“{ask}” has no positions. Leave the position empty."),
     "no-such-kind": _("There is no document “{typed}”. Choose {known}."),
+    "keeper-known": _("This address gets the checkpoint already. There is nothing to do."),
     "no-checkpoint-inside": _(
         "There is no signed checkpoint in this. Give the whole text, from the log's name down to "
         "the signature, or the mail it came in as a file."

@@ -23,6 +23,26 @@ SENTENCES: Final[dict[str, str]] = {
         "This unit has been handed over, and its preparation record is closed. Nothing more can be "
         "entered."
     ),
+    "model-not-used": _("Preparation has not been started. Set the model instead."),
+    "model-unchanged": _(
+        "The record already says {model} with these options. Nothing has to be corrected."
+    ),
+    "join-other-yard": _(
+        "{serial} is on record at another yard. Only records of one yard can be joined: compare "
+        "the machines with that yard first."
+    ),
+    "join-the-other-way": _(
+        "{serial} is the record that is sold or handed over, so it goes on. Open it and join this "
+        "one to it."
+    ),
+    "join-two-buyers": _(
+        "{serial} is sold to another buyer. Cancel the wrong sale first; two machines handed over "
+        "to two buyers are not one."
+    ),
+    "joined-away": _(
+        "This record was joined into that of {serial}, and nothing more is entered here. Open that "
+        "unit instead."
+    ),
     "manufacturer-unchanged": _(
         "The list already says that of this manufacturer. Nothing has to be saved."
     ),
@@ -44,10 +64,15 @@ SENTENCES: Final[dict[str, str]] = {
     "nothing-changed": _("The buyer's details already say that. Nothing has to be saved."),
     "nothing-missing": _("No part of this unit is missing. Refresh the page."),
     "on-hold": _("Work is on hold: “{reason}” A service manager can take it off hold."),
+    "plate-taken": _(
+        "Another unit is on record with this plate, as serial number {serial}. Look at both: if "
+        "they are one machine, join the two records."
+    ),
+    "plate-unchanged": _("The record already says {serial}. Nothing has to be corrected."),
     "released": _("This unit is released. A service manager can reopen it with a reason."),
     "sheet-started": _(
-        "The sheet is already started on this model. Put the unit on hold and ask a service "
-        "manager to receive it again under the right model."
+        "The sheet is already started on this model. A service manager can correct the model, with "
+        "a reason."
     ),
     "still-open": _("This unit is not released. Reopen single steps instead."),
     # Sheet and steps.

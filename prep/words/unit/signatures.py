@@ -38,9 +38,11 @@ LINES: Final[dict[str, str]] = {
 CAUSES: Final[dict[Cause, str]] = {
     Cause.PERSON: _("reopened"),
     Cause.TRACTOR_CHANGED: _("the buyer's tractor changed"),
+    Cause.MODEL_CORRECTED: _("the model was corrected"),
     Cause.SALE_CANCELED: _("the sale was canceled"),
     Cause.REVISION_CHANGED: _("the procedure has a newer revision"),
     Cause.RELEASE_WITHDRAWN: _("the release was withdrawn"),
+    Cause.JOINED: _("the record was joined into another of the same machine"),
     Cause.RELEASED_AGAIN: _("replaced by a later release"),
 }
 

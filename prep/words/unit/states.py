@@ -26,6 +26,7 @@ WORDS: Final[dict[UnitState, str]] = {
     UnitState.RELEASED_FOR_STOCK: _("released to stock"),
     UnitState.RELEASED_FOR_BUYER: _("released for delivery"),
     UnitState.HANDED_OVER: _("handed over"),
+    UnitState.JOINED: _("joined into another record"),
 }
 # The same of a unit that is sold and not ready for its buyer.
 SOLD: Final[dict[UnitState, str]] = {

@@ -32,7 +32,16 @@ UNIT_OF_MEASURE: Final = re.compile(r"\S{0,6}|US (gal|qt|pt|fl oz|ton)|US gal/mi
 TYPED: Final = frozenset(
     {
         *("place", "note", "text", "reason", "part", "expected", "what", "where", "raw", "also"),
-        *("serial", "plate", "papers", "look_alikes", "lent_to", "relation", "language"),
+        *(
+            "serial",
+            "was_serial",
+            "plate",
+            "papers",
+            "look_alikes",
+            "lent_to",
+            "relation",
+            "language",
+        ),
         *("hour_meter", "mark", "writer_name"),
     }
 )
@@ -40,6 +49,7 @@ TYPED: Final = frozenset(
 PUBLISHED: Final = frozenset(
     {
         *("model", "tractor", "instrument", "options", "maker", "procedure", "source", "one_of"),
+        *("was_maker", "was_model", "kept"),
         *("step", "line", "position", "choice", "cautions", "reopened", "steps", "name"),
     }
 )
@@ -49,7 +59,7 @@ IDS: Final = frozenset(
     {
         *("reading", "check", "photo", "flag", "release", "concession", "handover", "shortage"),
         *("supersedes", "digest", "content", "recipient_digest", "document", "number", "cause"),
-        *("replaces", "buyer", "writer", "id"),
+        *("replaces", "buyer", "writer", "id", "unit"),
     }
 )
 # Words of the procedure's own schema, or of the rule whose inputs they are.

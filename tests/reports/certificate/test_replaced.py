@@ -91,6 +91,7 @@ def test_the_attached_record_names_the_certificate_replaced(yard: Yard) -> None:
         "released": released,
         "why": WHY,
         "nothing_because": NOT_THE_WORK,
+        "misread": "",
     }
     assert record_of_pdf(content(first))["certificate"]["replaces"] is None
 

@@ -10,7 +10,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import DESK, Context
 from prep.record.unit import events as e
 from prep.record.unit.guards import not_finished
-from prep.record.unit.sheet import tractor_steps
+from prep.record.unit.sheet import begun_steps, tractor_steps
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
@@ -69,6 +69,5 @@ def _not_released_for_buyer(record: Record) -> None:
 
 def _begun_tractor_steps(record: Record) -> tuple[str, ...]:
     """Codes of the tractor-dependent steps in which anything was entered, signed or skipped."""
-    begun = {key[0] for key, box in record.boxes.items() if box.entries}
-    begun |= {code for code, state in record.steps.items() if state.signatures or state.skipped}
+    begun = begun_steps(record)
     return tuple(code for code in tractor_steps(record.procedure) if code in begun)

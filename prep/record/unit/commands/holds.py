@@ -8,6 +8,7 @@ from prep.record.fields import Note, Reason
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context
 from prep.record.unit import events as e
+from prep.record.unit.guards import received
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
@@ -34,6 +35,7 @@ class ResumeUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.resume"):
     @classmethod
     def guard(cls, state: Record, context: Context) -> None:
         """The unit is on hold."""
+        received(state)
         if state.held is None:
             raise Refusal("not-held")
 

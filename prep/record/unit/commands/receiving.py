@@ -25,7 +25,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Context, Role
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Origin
-from prep.record.unit.guards import not_finished
+from prep.record.unit.guards import not_finished, received
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 from prep.rules.catalog.catalog import RuleRefusal
@@ -90,7 +90,7 @@ class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
             raise Refusal("already-received", field="serial", unit=same.unit, serial=same.serial)
         look_alikes = compared(self.serial, facts[PLATES], self.checked_against)
         check_model(model, self.options, maker.id, maker.name)
-        received = e.Received(
+        arrived = e.Received(
             maker=maker.name,
             manufacturer=maker.id,
             serial=self.serial,
@@ -103,7 +103,7 @@ class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
             place=self.place,
             note=self.note,
         )
-        return [received, *_receiving_flags(context, received)]
+        return [arrived, *_receiving_flags(context, arrived)]
 
 
 def check_serial(serial: str) -> None:
@@ -145,26 +145,33 @@ def check_model(
         )
 
 
-def _receiving_flags(context: Context, received: e.Received) -> list[e.Event]:
-    flags: list[e.Event] = []
-    if received.papers and received.papers != received.serial:
-        flags.append(e.FlagRaised(f"{context.command}-papers", Origin.PAPERS.value))
-    misread = _misread(received)
-    if misread:
-        flags.append(
-            e.FlagRaised(f"{context.command}-scheme", Origin.SERIAL_SCHEME.value, phrase=misread)
-        )
-    for number, damage in enumerate(received.damage, 1):
+def _receiving_flags(context: Context, arrived: e.Received) -> list[e.Event]:
+    flags = plate_flags(context, arrived.papers, arrived.serial, arrived.model)
+    for number, damage in enumerate(arrived.damage, 1):
         flags.append(_damage_flag(f"{context.command}-damage-{number}", damage))
     return flags
 
 
-def _misread(received: e.Received) -> KeptPhrase | None:
+def plate_flags(
+    context: Context, papers: str, serial: str, model: ModelFacts | None
+) -> list[e.Event]:
+    """Flags of a plate that differs from the papers, or does not look like one of the model."""
+    flags: list[e.Event] = []
+    if papers and papers != serial:
+        flags.append(e.FlagRaised(f"{context.command}-papers", Origin.PAPERS.value))
+    if misread := _misread(serial, model):
+        flags.append(
+            e.FlagRaised(f"{context.command}-scheme", Origin.SERIAL_SCHEME.value, phrase=misread)
+        )
+    return flags
+
+
+def _misread(serial: str, model: ModelFacts | None) -> KeptPhrase | None:
     """What is wrong with a serial by its model's scheme; catches misread plates."""
-    if received.model is None or not received.model.serial_scheme:
+    if model is None or not model.serial_scheme:
         return None
     try:
-        scheme_from(received.model.serial_scheme).read(received.serial)
+        scheme_from(model.serial_scheme).read(serial)
     except RuleRefusal as odd:
         return kept(odd.phrase)
     return None
@@ -206,8 +213,7 @@ class SetLocation(UnitCommand, frozen=True, kw_only=True, tag="location.set"):
     @classmethod
     def guard(cls, state: Record, context: Context) -> None:
         """The unit was received; one handed over may come back to the yard."""
-        if state.received is None:
-            raise Refusal("not-received")
+        received(state)
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The location is another than before."""

@@ -10,6 +10,7 @@ from prep.record.fields import Note, RegistrationId
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, OFFICE, Context
 from prep.record.unit import events as e
+from prep.record.unit.guards import received
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
@@ -44,12 +45,20 @@ def as_recorded(record: Record) -> Registration:
         return Registration("not-due", "", 0, "")
     due = record.handover[0].registration_due
     last = record.registration[-1][0] if record.registration else None
+    if last and _sent_misread(record):
+        return Registration("due", due, last.version, "")
     if isinstance(last, e.RegistrationSent):
         return Registration("sent", due, last.version, "")
     if isinstance(last, e.RegistrationAnswered):
         state: State = "accepted" if last.accepted else "refused"
         return Registration(state, due, last.version, last.reason)
     return Registration("due", due, 0, "")
+
+
+def _sent_misread(record: Record) -> bool:
+    """Whether what was sent last still gave the plate as it was misread."""
+    sent = [s.version for one, s in record.registration if isinstance(one, e.RegistrationSent)]
+    return bool(record.corrections) and max(sent, default=0) < record.corrections[-1][1].version
 
 
 class SendRegistration(UnitCommand, frozen=True, kw_only=True, tag="registration.send"):
@@ -63,6 +72,7 @@ class SendRegistration(UnitCommand, frozen=True, kw_only=True, tag="registration
     @classmethod
     def guard(cls, state: Record, context: Context) -> None:
         """The unit was handed over, and the manufacturer has not accepted yet."""
+        received(state)
         now = registration(state, context.happened.date())
         if now.state == "not-due":
             raise Refusal("not-handed-over")
@@ -91,6 +101,7 @@ class AnswerRegistration(UnitCommand, frozen=True, kw_only=True, tag="registrati
     @classmethod
     def guard(cls, state: Record, context: Context) -> None:
         """A registration was sent, and is not answered."""
+        received(state)
         if registration(state, context.happened.date()).state != "sent":
             raise Refusal("not-sent")
 

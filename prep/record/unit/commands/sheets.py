@@ -5,16 +5,13 @@ from typing import ClassVar
 
 from prep.record.command import Facts, Permission
 from prep.record.fields import ProcedureCode, Reason, Revision, Short
-from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context
 from prep.record.unit import events as e
-from prep.record.unit.guards import not_finished
+from prep.record.unit.guards import check_fits, fits, not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
-from prep.rules.catalog.catalog import RuleRefusal
-from prep.rules.identity.serial_schemes import SerialRange
 
 
 class StartSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.start"):
@@ -35,21 +32,24 @@ class StartSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.start"):
         not_finished(state)
         if state.sheet:
             raise Refusal("already-started")
-        _has_model(state)
+        if state.model is None:
+            raise Refusal("no-model")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The procedure is for the unit's model and serial; it is pinned by its digest."""
         pinned = facts[PROCEDURE_IN_FORCE]
-        _check_fits(state, pinned.procedure)
+        check_fits(state, pinned.procedure)
         return [
             e.SheetStarted(pinned.procedure.procedure, pinned.procedure.revision, pinned.digest)
         ]
 
 
 class MoveSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.move"):
-    """Move a sheet to another revision of its procedure.
+    """Move a sheet to another revision of its procedure, or to another where its own does not fit.
 
-    Steps that differ re-open; the others keep their entries and sign-offs.
+    Steps that differ re-open; the others keep their entries and sign-offs. A procedure that is not
+    for the unit's model or serial number, because one of them was corrected, may be changed for
+    another.
     """
 
     permission: ClassVar = Permission(MANAGER)
@@ -70,16 +70,16 @@ class MoveSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.move"):
             raise Refusal("released")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
-        """The revision is another one of the same procedure, and is for the unit."""
+        """The revision is another one, of the same procedure where that fits, and for the unit."""
         pinned = facts[REVISION]
         procedure, digest = pinned.procedure, pinned.digest
         assert state.sheet is not None  # the guard
         assert state.procedure is not None
         if state.sheet.digest == digest:
             raise Refusal("same-revision")
-        if procedure.procedure != state.procedure.procedure:
+        if procedure.procedure != state.procedure.procedure and fits(state):
             raise Refusal("other-procedure")
-        _check_fits(state, procedure)
+        check_fits(state, procedure)
         old = state.procedure.steps
         reopened = tuple(
             code for code, step in procedure.steps.items() if code in old and old[code] != step
@@ -87,37 +87,3 @@ class MoveSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.move"):
         return [
             e.SheetMoved(procedure.procedure, procedure.revision, digest, self.reason, reopened)
         ]
-
-
-def _has_model(record: Record) -> None:
-    if record.model is None:
-        raise Refusal("no-model")
-
-
-def _check_fits(record: Record, procedure: Procedure) -> None:
-    _has_model(record)
-    assert record.model is not None
-    if record.model.code not in procedure.models:
-        raise Refusal(
-            "other-model",
-            field="procedure",
-            procedure=procedure.procedure,
-            models=procedure.models,
-            model=record.model.code,
-        )
-    if procedure.serials and not _covers(procedure.serials, record.serial):
-        raise Refusal(
-            "other-serials",
-            field="procedure",
-            procedure=procedure.procedure,
-            revision=procedure.revision,
-            first=procedure.serials.first,
-            last=procedure.serials.last,
-        )
-
-
-def _covers(serials: SerialRange, serial: str) -> bool:
-    try:
-        return serials.covers(serial)
-    except RuleRefusal as no:
-        raise Refusal("serial-unlike-range", field="serial", why=no.phrase) from no

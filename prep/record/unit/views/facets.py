@@ -9,6 +9,8 @@ FACETS = ("here", "stock", "buyer", "promised", "not", "flags", "gone", "registe
 
 def facets(row: Mapping[str, Any]) -> frozenset[str]:
     """Names of the tiles that a unit counts under."""
+    if row["joined_into"]:
+        return frozenset()
     here, sold = row["handed_over"] is None, bool(row["buyer"])
     counted = {
         "here": here,

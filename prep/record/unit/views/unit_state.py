@@ -17,6 +17,7 @@ class UnitState(StrEnum):
     RELEASED_FOR_STOCK = "released-for-stock"
     RELEASED_FOR_BUYER = "released-for-buyer"
     HANDED_OVER = "handed-over"
+    JOINED = "joined"
 
 
 _BY_ANSWER = {
@@ -28,6 +29,8 @@ _BY_ANSWER = {
 
 def state_of(record: Record, answer: Readiness) -> UnitState:
     """The state of a unit by its record and its readiness."""
+    if record.joined_into:
+        return UnitState.JOINED
     if record.handover:
         return UnitState.HANDED_OVER
     if record.release:
