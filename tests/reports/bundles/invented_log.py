@@ -25,7 +25,7 @@ PUBLISHED = signed_notes.verifier_key(ORIGIN, KEY).text
 UNIT = "0a0a0a0a-0000-4000-8000-000000000001"
 OTHER = "0b0b0b0b-0000-4000-8000-000000000002"
 NAME = "audit-A00000000001"
-MOMENT = "2026-04-01T09:%02d:00.000000Z"
+MOMENT = "2026-04-01T09:00:00.%06dZ"
 
 
 def event(version: int, kind: str, body: dict[str, Any], unit: str = UNIT) -> bytes:
