@@ -13,6 +13,7 @@ from django.conf import settings
 
 from prep.models import Person
 from prep.record.roles import Role
+from prep.record.unit.state import Record
 from prep.words.documents.stand_ins import stand_in_text
 from prep.words.reader import Reader
 from reports.models import DocumentRequest
@@ -85,6 +86,19 @@ def stand_in_of(request: DocumentRequest) -> StandIn | None:
     return StandIn(request.replaces.number, request.instead)
 
 
+@dataclass(frozen=True)
+class Correction:
+    """A unit's plate was corrected: its record then, and the position of the event."""
+
+    unit: UUID
+    record: Record
+    position: int
+
+
+def _nothing(correction: Correction) -> list[Accepted]:
+    return []
+
+
 class Scope(StrEnum):
     """How many units a document of a kind covers."""
 
@@ -108,7 +122,8 @@ class DocumentKind:
     `letter` begins its numbers. `made_on` says which event calls for one by itself, `retried_on`
     which events may have added what a failed one lacked. One that `replaces_earlier` takes the
     place of the earlier ones of its unit, among those that `succession` reads the same from the
-    cause of. `asked_by` may ask for it, at the unit's yard or at any for a document of many.
+    cause of. `corrected` says which have to be made again because a unit's plate had been misread.
+    `asked_by` may ask for it, at the unit's yard or at any for a document of many.
 
     `parts` are the documents whose files it holds: they must be intact before it is made again. One
     that is of the moment it is made in is not `repeatable` with the same bytes.
@@ -132,6 +147,7 @@ class DocumentKind:
     succession: Callable[[str], str] = lambda cause: ""
     parts: Callable[[DocumentRequest], Iterable[DocumentRequest]] = lambda request: ()
     repeatable: bool = True
+    corrected: Callable[[Correction], list[Accepted]] = _nothing
 
 
 def temporary_file(request: DocumentRequest, ending: str) -> Path:

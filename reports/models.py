@@ -222,6 +222,31 @@ class ImportProblem(models.Model):
         return f"line {self.line}, column {self.column}: {self.refusal}"
 
 
+class CheckpointMail(Job):
+    """The checkpoint of one day to one address that keeps it.
+
+    `keeper` is the address's id; the address itself may have been removed since. `size` is of the
+    checkpoint that was sent.
+    """
+
+    day = models.DateField()
+    site = models.ForeignKey(Site, models.PROTECT, related_name="checkpoint_mails")
+    keeper = models.UUIDField()
+    size = models.PositiveBigIntegerField(default=0)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["day", "keeper"], name="checkpoint_mail_once"),
+            models.CheckConstraint(
+                condition=models.Q(state__in=State.values), name="checkpoint_mail_state_known"
+            ),
+        ]
+        indexes = [models.Index(fields=["state", "due"], name="checkpoint_mail_due")]
+
+    def __str__(self) -> str:
+        return f"checkpoint of {self.day} to {self.keeper}: {self.state}"
+
+
 class Cursor(models.Model):
     """How many entries of the log a consumer has read."""
 

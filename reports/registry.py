@@ -17,6 +17,8 @@ from reports.labels import document as labels
 from reports.registration import document as registration
 from reports.verification import document as verification
 
+PLATE_CORRECTED: Final = "unit.plate_corrected"
+
 _KINDS: Final = (
     DocumentKind(
         name="certificate",
@@ -25,6 +27,7 @@ _KINDS: Final = (
         made_on=EventCause("unit.released", lambda event: event.release),
         replaces_earlier=True,
         succession=language_of,
+        corrected=certificate.corrected,
         scope=Scope.UNIT,
         asked_by=STAFF,
         parameters=certificate.Parameters,
@@ -36,8 +39,9 @@ _KINDS: Final = (
         title=gettext_noop("Warranty registration"),
         letter=registration.LETTER,
         made_on=EventCause("unit.handed_over", lambda event: event.handover),
-        retried_on=frozenset({"unit.buyer_amended"}),
+        retried_on=frozenset({"unit.buyer_amended", PLATE_CORRECTED}),
         replaces_earlier=True,
+        corrected=registration.corrected,
         scope=Scope.UNIT,
         asked_by=OFFICE | DESK,
         parts=registration.parts,
@@ -59,6 +63,9 @@ _KINDS: Final = (
         name="labels",
         title=gettext_noop("Labels"),
         letter=labels.LETTER,
+        replaces_earlier=True,
+        succession=labels.first_cause,
+        corrected=labels.corrected,
         scope=Scope.EITHER,
         asked_by=STAFF,
         parameters=labels.Parameters,

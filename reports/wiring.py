@@ -3,10 +3,12 @@
 from prep.actions.log import CONSUMERS
 from prep.verify.run import CHECKS
 from reports import imports, queue
+from reports.checkpoint_mail import worker as checkpoint_mail
 
 
 def wire() -> None:
-    """Notify the queue of each commit, work on imports, and verify documents with the rest."""
+    """Notify the queue of each commit, work on imports and daily mails, verify documents."""
     CONSUMERS.append(queue.log_grew)
     CHECKS.extend([queue.documents, queue.files])
-    queue.WORK.append(imports.WORK)
+    queue.WORK.extend([imports.WORK, checkpoint_mail.WORK])
+    queue.FINDERS.append(checkpoint_mail.find)

@@ -30,7 +30,7 @@ class KeptYard:
     def of(cls, make: Callable[[], Yard]) -> "KeptYard":
         """Make a yard, keep its rows, and leave the database as it was."""
         with transaction.atomic():
-            kept = cls(make(), {name: rows for name in _tables() if (rows := _rows_of(name))})
+            kept = cls(make(), dumped())
             transaction.set_rollback(True)
         return kept
 
@@ -40,6 +40,11 @@ class KeptYard:
             for name, rows in self.tables.items():
                 _put(cursor, name, rows)
         return deepcopy(self.yard)
+
+
+def dumped() -> dict[str, Any]:
+    """The rows of every table that has some."""
+    return {name: rows for name in _tables() if (rows := _rows_of(name))}
 
 
 def _tables() -> list[str]:

@@ -101,6 +101,15 @@ class ShownHold(msgspec.Struct, frozen=True, kw_only=True):
     held: Signed
 
 
+class ShownCorrection(msgspec.Struct, frozen=True, kw_only=True):
+    """What the plate had been read as before it was corrected, and why it was."""
+
+    maker: str
+    serial: str
+    reason: str
+    corrected: Signed
+
+
 class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
     """All that is known of a unit, except its sheet; `as_of` is null for the present."""
 
@@ -113,6 +122,7 @@ class ShownUnit(msgspec.Struct, frozen=True, kw_only=True):
     serial: str
     plate: str
     papers: str
+    formerly: list[ShownCorrection]
     look_alikes: tuple[str, ...]
     place: str
     note: str
@@ -153,6 +163,15 @@ def shown_unit(
         serial=record.serial,
         plate=record.plate,
         papers=record.papers,
+        formerly=[
+            ShownCorrection(
+                maker=event.was_maker,
+                serial=event.was_serial,
+                reason=event.reason,
+                corrected=signed(stamp),
+            )
+            for event, stamp in record.corrections
+        ],
         look_alikes=record.look_alikes,
         place=record.place,
         note=record.note,

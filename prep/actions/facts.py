@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
+from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
 from prep.actions.beside_the_log.handover_recipients import new_recipient
 from prep.actions.beside_the_log.photo_store import store_picture
 from prep.actions.locks import share
@@ -22,6 +23,7 @@ from prep.actions.submission import Submission
 from prep.actions.wordings import place_if_new, shown_wording
 from prep.models import (
     Buyer,
+    CheckpointKeeper,
     Event,
     Instrument,
     MachineModel,
@@ -39,7 +41,7 @@ from prep.queries.procedures import revision_for, revision_in_force
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Command, Facts, Need
-from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, TractorFacts
+from prep.record.facts import BuyerRef, InstrumentFacts, ManufacturerFacts, ModelFacts, TractorFacts
 from prep.record.instrument.known import KnownInstrument
 from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Bound
@@ -48,6 +50,7 @@ from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
+from prep.record.site.commands import AddKeeper
 from prep.rules.identity.look_alikes import look_alike_key, plain_key
 from prep.words.reader import ENGLISH
 
@@ -101,8 +104,15 @@ class Loader:
     named_set: str = ""
 
 
+def _named_maker(asked: Asked) -> ManufacturerFacts:
+    """The manufacturer a command names, or the one the unit has where it names none."""
+    command = asked.command
+    stays = "" if command.creates else asked.state.manufacturer
+    return manufacturer(command.maker or stays)
+
+
 def _maker(asked: Asked) -> Fact:
-    facts = manufacturer(asked.command.maker)
+    facts = _named_maker(asked)
     return Fact(facts, versions=_version_of(Manufacturer, "manufacturer", facts.id))
 
 
@@ -249,7 +259,7 @@ def _wording(asked: Asked) -> Fact:
 def _plates(asked: Asked) -> Fact:
     """The other units of the manufacturer whose serial is the command's, or looks like it."""
     serial = asked.command.serial
-    of_maker = Unit.objects.filter(manufacturer=manufacturer(asked.command.maker).id)
+    of_maker = Unit.objects.filter(manufacturer=_named_maker(asked).id)
     alike = of_maker.filter(look_alike_key=look_alike_key(serial)).exclude(pk=asked.target)
     same = None
     look_alikes = []
@@ -280,6 +290,21 @@ def _particulars(asked: Asked) -> Fact:
     return Fact(made.details, keep=made.keep)
 
 
+def _keeper(asked: Asked) -> Fact:
+    """An address that gets checkpoints: a new one, or the one to remove."""
+    command, of_site = asked.command, CheckpointKeeper.objects.filter(site_id=asked.target)
+    if isinstance(command, AddKeeper):
+        if of_site.filter(email__iexact=command.email).exists():
+            raise Refusal("keeper-known", field="email")
+        row = new_keeper(asked.target, asked.submission.id, command.email, command.language)
+        reference = BuyerRef(str(row.pk), row.digest())
+        return Fact(reference, keep=lambda: row.save(force_insert=True))
+    known = of_site.filter(pk=command.keeper).first()
+    if known is None:
+        raise Refusal("no-such-keeper", field="keeper")
+    return Fact(BuyerRef(str(known.pk), known.digest()))
+
+
 LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.MAKER: Loader(_maker, named_set="manufacturers"),
     needs.MANUFACTURERS: Loader(_manufacturers, named_set="manufacturers"),
@@ -299,6 +324,7 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
     needs.PLATES: Loader(_plates, named_set="serials"),
     needs.MODELS: Loader(_models, named_set="models"),
+    needs.KEEPER: Loader(_keeper),
     needs.RECIPIENT: Loader(_recipient),
     needs.PARTICULARS: Loader(_particulars),
 }

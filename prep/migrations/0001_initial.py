@@ -79,6 +79,15 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='CheckpointKeeper',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('email', models.EmailField(max_length=254)),
+                ('language', models.CharField(max_length=8)),
+                ('salt', models.CharField(max_length=64)),
+            ],
+        ),
+        migrations.CreateModel(
             name='Event',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -158,6 +167,7 @@ class Migration(migrations.Migration):
             name='LogKey',
             fields=[
                 ('verifier', models.CharField(max_length=200, primary_key=True, serialize=False)),
+                ('note', models.TextField()),
                 ('created', models.DateTimeField()),
             ],
             options={
@@ -169,11 +179,22 @@ class Migration(migrations.Migration):
             fields=[
                 ('code', models.CharField(max_length=40, primary_key=True, serialize=False)),
                 ('sort', models.CharField(max_length=10)),
-                ('maker', models.CharField(max_length=120)),
+                ('maker', models.CharField(max_length=60)),
+                ('manufacturer', models.CharField(max_length=40)),
                 ('name', models.CharField(max_length=120)),
                 ('revision', models.PositiveIntegerField()),
                 ('version', models.PositiveIntegerField()),
                 ('facts', models.JSONField()),
+            ],
+        ),
+        migrations.CreateModel(
+            name='Manufacturer',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('name', models.CharField(max_length=60)),
+                ('aliases', models.JSONField(default=list)),
+                ('spellings', models.TextField()),
+                ('version', models.PositiveIntegerField()),
             ],
         ),
         migrations.CreateModel(
@@ -299,9 +320,12 @@ class Migration(migrations.Migration):
             name='Unit',
             fields=[
                 ('id', models.UUIDField(primary_key=True, serialize=False)),
-                ('maker', models.CharField(max_length=120)),
+                ('maker', models.CharField(max_length=60)),
+                ('manufacturer', models.CharField(max_length=40)),
                 ('serial', models.CharField(max_length=60)),
+                ('serial_key', models.CharField(max_length=60)),
                 ('look_alike_key', models.CharField(max_length=60)),
+                ('former_serials', models.TextField(blank=True)),
                 ('place', models.CharField(blank=True, max_length=60)),
                 ('model', models.CharField(blank=True, max_length=40)),
                 ('model_name', models.CharField(blank=True, max_length=120)),
@@ -393,6 +417,10 @@ class Migration(migrations.Migration):
             model_name='machinemodel',
             constraint=models.CheckConstraint(condition=models.Q(('sort__in', ['machine', 'tractor'])), name='model_sort_known'),
         ),
+        migrations.AddIndex(
+            model_name='manufacturer',
+            index=models.Index(fields=['name', 'id'], name='manufacturer_by_name'),
+        ),
         migrations.AddField(
             model_name='membership',
             name='person',
@@ -431,6 +459,11 @@ class Migration(migrations.Migration):
             model_name='instrument',
             name='site',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='instruments', to='prep.site'),
+        ),
+        migrations.AddField(
+            model_name='checkpointkeeper',
+            name='site',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='keepers', to='prep.site'),
         ),
         migrations.AddField(
             model_name='buyer',
@@ -501,13 +534,17 @@ class Migration(migrations.Migration):
             model_name='instrument',
             index=models.Index(fields=['due', 'code'], name='instrument_by_due'),
         ),
+        migrations.AddConstraint(
+            model_name='checkpointkeeper',
+            constraint=models.UniqueConstraint(fields=('site', 'email'), name='keeper_once'),
+        ),
         migrations.AddIndex(
             model_name='buyer',
             index=models.Index(fields=['name', 'id'], name='buyer_by_name'),
         ),
         migrations.AddIndex(
             model_name='unit',
-            index=models.Index(fields=['maker', 'look_alike_key'], name='unit_look_alike'),
+            index=models.Index(fields=['manufacturer', 'look_alike_key'], name='unit_look_alike'),
         ),
         migrations.AddIndex(
             model_name='unit',
@@ -547,7 +584,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='unit',
-            constraint=models.UniqueConstraint(fields=('maker', 'serial'), name='unit_serial_once'),
+            constraint=models.UniqueConstraint(fields=('manufacturer', 'serial_key'), name='unit_serial_once'),
         ),
         migrations.AddConstraint(
             model_name='signoff',
@@ -581,6 +618,5 @@ class Migration(migrations.Migration):
             model_name='unitstep',
             constraint=models.UniqueConstraint(fields=('unit', 'step'), name='unit_step_once'),
         ),
-        # The database itself refuses to change the log.
         migrations.RunPython(install, remove),
     ]

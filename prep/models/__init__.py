@@ -10,13 +10,14 @@ from prep.models.people import AttemptedPin, Person
 from prep.models.photos import Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
-from prep.models.sites import Membership, Site
+from prep.models.sites import CheckpointKeeper, Membership, Site
 from prep.models.units import Flag, Reading, Shortage, SignOff, Unit, UnitCount, UnitStep
 
 __all__ = [
     "AttemptedPin",
     "Buyer",
     "Checkpoint",
+    "CheckpointKeeper",
     "Event",
     "Flag",
     "FormerParticulars",

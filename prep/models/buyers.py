@@ -4,14 +4,13 @@ The log holds a reference and a salted digest. With the row here the digest prov
 the row is erased the log still proves that a handover took place.
 """
 
-import hashlib
 from uuid import uuid4
 
 from django.db import models
 
 from prep.models.fields import Line
+from prep.models.salted import salted_digest
 from prep.models.sites import Site
-from prep.record.log import canonical_json
 
 
 class Particulars(models.Model):
@@ -52,8 +51,3 @@ class FormerParticulars(Particulars):
     """
 
     buyer = models.ForeignKey(Buyer, models.PROTECT, related_name="former")
-
-
-def salted_digest(salt: str, values: list[str]) -> str:
-    """SHA-256 of a salt and values, in hex. Without the salt a guessed name cannot be confirmed."""
-    return hashlib.sha256(canonical_json.encode([salt, *values])).hexdigest()

@@ -2,8 +2,8 @@
 
 from django.db import models
 
-from prep.models.buyers import salted_digest
 from prep.models.fields import Line
+from prep.models.salted import salted_digest
 
 
 class Recipient(models.Model):

@@ -4,6 +4,7 @@ from django.db import models
 
 from prep.models.fields import Line
 from prep.models.people import Person
+from prep.models.salted import salted_digest
 from prep.record.roles import Role
 
 
@@ -21,6 +22,29 @@ class Site(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class CheckpointKeeper(models.Model):
+    """An address outside that gets the log's checkpoint once a day, and may show it years later.
+
+    It is personal data, so the log has a salted digest of it.
+    """
+
+    id = models.UUIDField(primary_key=True)
+    site = models.ForeignKey(Site, models.PROTECT, related_name="keepers")
+    email = models.EmailField()
+    language = Line(max_length=8)
+    salt = Line(max_length=64)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["site", "email"], name="keeper_once")]
+
+    def __str__(self) -> str:
+        return self.email
+
+    def digest(self) -> str:
+        """Salted SHA-256 of the address, in hex."""
+        return salted_digest(self.salt, [self.email])
 
 
 class Membership(models.Model):

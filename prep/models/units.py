@@ -17,6 +17,8 @@ class Unit(models.Model):
     # The serial without what people spell it differently by, and what it looks like at a glance.
     serial_key = Line(max_length=60)
     look_alike_key = Line(max_length=60)
+    # Serials its plate was misread as, a line each, for search.
+    former_serials = models.TextField(blank=True)
     place = Line(max_length=60, blank=True)
     model = Line(max_length=40, blank=True)
     model_name = Line(max_length=120, blank=True)

@@ -7,16 +7,19 @@ from typing import Any, Final, get_args, get_origin, get_type_hints
 import msgspec
 from django.http import QueryDict
 
+from prep.queries.manufacturers import all_manufacturers
 from prep.queries.models import model_rows
 from prep.queries.procedures import procedure_rows
 from prep.record.command import Command
 from prep.record.fields import Privacy, meta_of
 from prep.record.procedure.document import Step
 from prep.record.unit.commands.handovers import MUST_SHOW
+from prep.record.unit.commands.plates import plate_photos
 from prep.record.unit.commands.releases import sheet_digest
 from prep.record.unit.guards import can_reopen
 from prep.record.unit.state import Record
 from prep.words.commands import label
+from prep.words.dates import moment
 from prep.words.reader import Reader
 from prep.words.unit.flags import flag_text
 from prep.words.unit.handovers import USES, first_use, topic
@@ -163,6 +166,14 @@ def _other_revisions(record: Record, _: Reader) -> Choices:
     ]
 
 
+def _plate_photos(record: Record, reader: Reader) -> Choices:
+    taken = {photo.photo: stamp.happened for photo, stamp in record.photos}
+    return [
+        (photo.photo, " · ".join(filter(None, (moment(taken[photo.photo], reader), photo.note))))
+        for photo in plate_photos(record)
+    ]
+
+
 _CHOICES: Final[dict[str, Callable[[Record, Reader], Choices]]] = {
     "model": lambda r, _: [(row["code"], row["name"]) for row in model_rows("machine")],
     "tractor": lambda r, _: [(row["code"], row["name"]) for row in model_rows("tractor")],
@@ -178,6 +189,8 @@ _CHOICES: Final[dict[str, Callable[[Record, Reader], Choices]]] = {
     ],
     "procedure": lambda r, _: [(r.procedure.procedure, r.procedure.title)] if r.procedure else [],
     "revision": _other_revisions,
+    "maker": lambda r, _: [(maker.name, maker.name) for maker in all_manufacturers()],
+    "plate-photo": _plate_photos,
     "topics": lambda r, reader: [(token, topic(token, reader)) for token in MUST_SHOW],
     "uses": lambda r, reader: [(token, first_use(token, reader)) for token in USES],
     "registration": lambda r, _: [

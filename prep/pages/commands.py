@@ -20,6 +20,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
 from prep.record.struct_errors import convert
 from prep.record.unit.commands.buyers import AssignBuyer
+from prep.record.unit.commands.handwritten import AttachPage
 from prep.record.unit.state import Record
 from prep.record.unit.step_command import StepCommand
 from prep.words import commands as words
@@ -32,7 +33,7 @@ OFFERED: Final = {
     or (
         command.stream == "unit"
         and command.offered
-        and not (command.creates or command.attachment or issubclass(command, StepCommand))
+        and not (command.creates or command is AttachPage or issubclass(command, StepCommand))
     )
 }
 
@@ -94,6 +95,7 @@ def give(
     record: Record,
     sent: QueryDict,
     submission: Submission,
+    attachment: bytes | None = None,
 ) -> None:
     """Give a command as its form was filled in; Refusal where it is not carried out."""
     values = read_form(command, sent)
@@ -111,4 +113,5 @@ def give(
         actor=person,
         target=target,
         submission=submission,
+        attachment=attachment,
     )

@@ -11,6 +11,7 @@ from prep.models import Person
 from prep.queries.readers import reader_of
 from prep.queries.units import Seen
 from prep.record.buyer.commands import AmendBuyer
+from prep.record.unit.commands.registrations import as_recorded
 from prep.record.unit.state import Record
 from prep.words.documents.remakes import remake_text
 from prep.words.documents.states import document_state
@@ -132,7 +133,7 @@ def lacking(unit: UUID, record: Record, *, before_handover: bool = False) -> tup
     """What a unit's registration lacks; before the handover, what it will lack afterward."""
     if record.handover is None and not before_handover:
         return ()
-    if record.registration and getattr(record.registration[-1][0], "accepted", False):
+    if as_recorded(record).state == "accepted":
         return ()
     return tuple(item for item in missing(unit) if record.handover or item not in OF_THE_HANDOVER)
 

@@ -10,8 +10,9 @@ from prep.queries.events import NotTaken, Settling
 from prep.queries.readers import reader_of
 from prep.record.procedure.document import Procedure
 from prep.record.stored_refusals import restored
-from prep.words.commands import asked_text, typed_text
+from prep.words.commands import asked_text
 from prep.words.refusals import refusal_text
+from prep.words.refused.typed_fields import typed_text
 from prep.words.unit.signatures import with_named
 
 

@@ -18,7 +18,7 @@ from prep.pages.views import (
     unit,
     yard,
 )
-from prep.pages.views.audit import bundle, findings, verification
+from prep.pages.views.audit import bundle, findings, keepers, verification
 from prep.pages.views.imports import following, sending
 
 urlpatterns = [
@@ -64,6 +64,12 @@ urlpatterns = [
         "imports/<uuid:import_id>/problems.<str:ending>", following.problems, name="import-problems"
     ),
     path("permissions/", permissions.permissions, name="permissions"),
+    path("audit/keepers/<str:site>/", keepers.add_keeper, name="add-keeper"),
+    path(
+        "audit/keepers/<str:site>/<uuid:keeper>/remove",
+        keepers.remove_keeper,
+        name="remove-keeper",
+    ),
     path("audit/", findings.audit, name="audit"),
     path("audit/bundle/", bundle.audit_bundle, name="audit-bundle"),
     path("audit/verification", verification.request_verification, name="verify-everything"),

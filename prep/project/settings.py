@@ -167,6 +167,18 @@ WHITENOISE_USE_FINDERS = True
 LOG_NAME = env.text("YARDPROOF_LOG_NAME", "yardproof.example/log")
 KEYS = env.folder("YARDPROOF_KEYS", DATA / "keys")
 
+# Mail goes to a folder, to be looked at, unless a mail server is named.
+SMTP = env.text("YARDPROOF_SMTP_HOST", "localhost" if SERVICE else "")
+EMAIL_BACKEND = f"django.core.mail.backends.{'smtp' if SMTP else 'filebased'}.EmailBackend"
+EMAIL_FILE_PATH = DATA / "mail"
+EMAIL_HOST = SMTP
+EMAIL_PORT = int(env.text("YARDPROOF_SMTP_PORT", "25"))
+EMAIL_HOST_USER = env.text("YARDPROOF_SMTP_USER", "")
+EMAIL_HOST_PASSWORD = env.text("YARDPROOF_SMTP_PASSWORD", "")
+EMAIL_USE_TLS = env.yes("YARDPROOF_SMTP_TLS", default=False)
+EMAIL_TIMEOUT = 30
+DEFAULT_FROM_EMAIL = env.text("YARDPROOF_MAIL_FROM", "yardproof@localhost")
+
 REDIS = env.text("YARDPROOF_REDIS", "redis://127.0.0.1:6379/0")
 CELERY_BROKER_URL = REDIS
 # Whoever sends word while the broker is away must not be kept waiting: the sweep finds the work.

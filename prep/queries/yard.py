@@ -54,7 +54,17 @@ def for_the_desk(
 
 CARD: Final = ",".join(
     (
-        *("id", "site", "serial", "model_name", "options", "place", "state", "alike"),
+        *(
+            "id",
+            "site",
+            "serial",
+            "former_serials",
+            "model_name",
+            "options",
+            "place",
+            "state",
+            "alike",
+        ),
         *("ready_for_stock", "ready_for_buyer", "first_reason", "reason_count", "open_flags"),
         *("steps_done", "steps_total", "buyer", "tractor", "received"),
         *("registration", "registration_due"),

@@ -10,7 +10,7 @@ from prep.record.manufacturer.commands import AddManufacturer, CorrectManufactur
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
-from prep.record.site.commands import GiveRole, OpenSite, TakeRole
+from prep.record.site.commands import AddKeeper, GiveRole, OpenSite, RemoveKeeper, TakeRole
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.commands.documents import IssueDocument, RecordRemade
 from prep.record.unit.commands.entries import CompleteCheck, TakeReading
@@ -20,6 +20,7 @@ from prep.record.unit.commands.handwritten import AttachPage
 from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
 from prep.record.unit.commands.models import AssignModel
 from prep.record.unit.commands.photos import AttachPhoto
+from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
 from prep.record.unit.commands.receiving import NoteDamage, ReceiveUnit, SetLocation
 from prep.record.unit.commands.registrations import AnswerRegistration, SendRegistration
 from prep.record.unit.commands.releases import ReleaseUnit, ReopenUnit
@@ -62,6 +63,8 @@ _ALL: Final[tuple[type[Command], ...]] = (
     ResumeUnit,
     ReopenUnit,
     MoveSheet,
+    AttachPlate,
+    CorrectPlate,
     SendRegistration,
     AnswerRegistration,
     IssueDocument,
@@ -77,6 +80,8 @@ _ALL: Final[tuple[type[Command], ...]] = (
     OpenSite,
     GiveRole,
     TakeRole,
+    AddKeeper,
+    RemoveKeeper,
     RecordAccount,
     KeepRefused,
     SettleRefused,

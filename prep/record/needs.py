@@ -81,5 +81,6 @@ MANUFACTURERS: Final = Need[Sequence[ManufacturerFacts]]("manufacturers")
 MODELS: Final = Need[Mapping[str, ModelFacts]]("models")
 
 # Digests of personal data kept beside the log.
+KEEPER: Final = Need[BuyerRef]("keeper")
 RECIPIENT: Final = Need[str]("recipient")
 PARTICULARS: Final = Need[Details]("particulars")

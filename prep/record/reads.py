@@ -21,6 +21,7 @@ READS: Final[Mapping[str, Permission]] = {
     "seal.view": Permission(OFFICE),
     "audit.view": Permission(OFFICE | {Role.AUDITOR}),
     "proof.view": Permission(OFFICE | {Role.AUDITOR}),
+    "keeper.view": Permission(frozenset({Role.ADMINISTRATOR, Role.AUDITOR})),
 }
 
 

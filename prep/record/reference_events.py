@@ -9,13 +9,21 @@ from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorre
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.refused.events import CommandRefused, RefusedSettled
-from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
+from prep.record.site.events import (
+    KeeperAdded,
+    KeeperRemoved,
+    MemberAdded,
+    MemberRemoved,
+    SiteOpened,
+)
 from prep.record.wording.events import WordingKept
 
 AnyReferenceEvent = (
     SiteOpened
     | MemberAdded
     | MemberRemoved
+    | KeeperAdded
+    | KeeperRemoved
     | ManufacturerAdded
     | ManufacturerCorrected
     | ModelPublished

@@ -32,7 +32,8 @@ class RefusalCode:
 _SYNTAX: Final = """
     body-unfit body-unprintable cursor-of-another-order cursor-unfit key-missing key-unfit
     no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
-    page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit sizes-unfit
+    page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit
+    sizes-unfit
 """
 
 _INPUT: Final = """
@@ -52,7 +53,7 @@ _INPUT: Final = """
     steps-and-nothing-to-redo steps-to-redo-missing happened-before-buyer happened-before-flag
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
-    manufacturer-alike manufacturer-known manufacturer-unreadable
+    manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
 """
 
 # Files, column titles, cells and rows of imports.
@@ -81,7 +82,7 @@ _STATE: Final = """
     not-released-for-buyer not-safe-yet not-sent not-signed not-stopped nothing-changed
     nothing-missing nothing-to-audit on-hold record-damaged registration-incomplete released
     revision-not-newer rule-result same-revision sheet-started signed still-open too-early
-    manufacturer-unchanged
+    manufacturer-unchanged plate-taken plate-unchanged
 """
 
 # Documents whose file is to be made again.
@@ -94,13 +95,13 @@ _PERMISSION: Final = """
 """
 
 _MISSING: Final = """
-    never-remade
-    no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file no-such-flag
-    no-such-import no-such-import-kind no-such-instrument no-such-line no-such-model
-    no-such-moment no-such-person no-such-procedure no-such-refused no-such-registration
-    no-such-release no-such-rule no-such-shortage no-such-site no-such-step no-such-tractor
-    no-such-unit no-such-units-then no-such-wording not-here-then not-published not-sealed
-    not-under-checkpoint no-manufacturers no-such-manufacturer no-such-manufacturer-id
+    never-remade no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file
+    no-such-flag no-such-import no-such-import-kind no-such-instrument no-such-line
+    no-such-model no-such-moment no-such-person no-such-procedure no-such-refused
+    no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
+    no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
+    not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
+    no-such-manufacturer-id no-such-keeper
 """
 
 _TOO_LARGE: Final = """
@@ -261,6 +262,8 @@ _DETAILS: Final = {
     "photo-too-large": "most",
     "pin-locked": "minutes",
     "record-damaged": "entries photos",
+    "plate-taken": "serial unit",
+    "plate-unchanged": "serial",
     "registration-incomplete": "missing",
     "replaced-already": "by",
     "revision-not-newer": "document following revision",

@@ -112,6 +112,7 @@ Unproven = Literal[
     "kept-none",
     "kept-older",
     "not-evidence",
+    "new-events",
     "not-sealed",
     "secrets",
     "state-restored",

@@ -14,6 +14,7 @@ from django.db import transaction
 from prep.actions.locks import lock
 from prep.models import (
     Buyer,
+    CheckpointKeeper,
     Event,
     Instrument,
     MachineModel,
@@ -29,7 +30,13 @@ from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.reference_events import AnyReferenceEvent, decode
 from prep.record.refused.events import CommandRefused, RefusedSettled
-from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
+from prep.record.site.events import (
+    KeeperAdded,
+    KeeperRemoved,
+    MemberAdded,
+    MemberRemoved,
+    SiteOpened,
+)
 from prep.verify.buyers import buyer
 from prep.verify.findings import Finding, Result, Statement, Tell
 from prep.verify.index import differing
@@ -41,6 +48,7 @@ STREAMS = ("site", "manufacturer", "model", "instrument", "procedure", "buyer", 
 _TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
     "member": (Membership, "site_id"),
+    "keeper": (CheckpointKeeper, "site_id"),
     "manufacturer": (Manufacturer, "id"),
     "model": (MachineModel, "code"),
     "instrument": (Instrument, "code"),
@@ -68,7 +76,7 @@ def reference_data(tell: Tell) -> Iterator[Result]:
                 yield Statement("stream-unjudged", values, proved=False)
         tell("reference-data", done, len(known))
     for table, (model, column) in _TABLES.items():
-        stream = "site" if table == "member" else table
+        stream = "site" if table in {"member", "keeper"} else table
         names = {name for sort, name in known if sort == stream}
         for row, name in model._default_manager.values_list("pk", column).iterator():
             if str(name) in names:
@@ -97,7 +105,7 @@ def _expected(stream: str, name: str) -> dict[str, dict[str, Any]]:
     """Rows that a stream's events give, by table and key."""
     rows: dict[str, dict[str, Any]] = {stream: {}}
     if stream == "site":
-        rows["member"] = {}
+        rows["member"], rows["keeper"] = {}, {}
     events = Event.objects.filter(stream=stream, stream_id=name).order_by("version")
     for row in events.iterator(100):
         event = decode(row.body)
@@ -136,6 +144,14 @@ def _manufacturer(
         "spellings": "\n".join((event.name, *event.aliases)),
         "version": row.version,
     }
+
+
+def _keeper_added(rows: dict[str, dict[str, Any]], event: KeeperAdded, row: Event) -> None:
+    rows["keeper"][event.keeper] = {"digest": event.digest, "language": event.language}
+
+
+def _keeper_removed(rows: dict[str, dict[str, Any]], event: KeeperRemoved, row: Event) -> None:
+    rows["keeper"].pop(event.keeper, None)
 
 
 def _model(rows: dict[str, dict[str, Any]], event: ModelPublished, row: Event) -> None:
@@ -192,6 +208,8 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     SiteOpened: _site,
     MemberAdded: _member_added,
     MemberRemoved: _member_removed,
+    KeeperAdded: _keeper_added,
+    KeeperRemoved: _keeper_removed,
     ManufacturerAdded: _manufacturer,
     ManufacturerCorrected: _manufacturer,
     ModelPublished: _model,
@@ -209,5 +227,7 @@ def _stored(table: str, name: str, expected: Mapping[str, Any]) -> dict[str, Any
     if table == "member":
         held = rows.values_list("person_id", "role")
         return {f"{person} {role}": {} for person, role in held}
+    if table == "keeper":
+        return {str(one.pk): {"digest": one.digest(), "language": one.language} for one in rows}
     columns = list(next(iter(expected.values()), {}))
     return {str(row.pop("pk")): row for row in rows.values("pk", *columns)}

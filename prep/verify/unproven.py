@@ -15,6 +15,7 @@ def unproven() -> Iterator[Statement]:
     waiting = Unsealed.objects.count()
     if waiting:
         yield Statement("not-sealed", {"count": waiting}, proved=False)
+    yield Statement("new-events", proved=False)
     yield Statement("state-restored", proved=False)
     yield Statement("not-evidence", proved=False)
     yield Statement("secrets", proved=False)

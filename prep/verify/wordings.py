@@ -18,6 +18,7 @@ SIGNED: Final = (
     "concession.granted",
     "step.signed",
     "unit.handed_over",
+    "unit.plate_corrected",
     "unit.released",
 )
 

@@ -1,19 +1,14 @@
-"""Commands and events in words: what a person reads before giving one, and in the history after."""
+"""Commands and events in words: what a person reads before giving one, and in the history after.
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+`prep.words.unit.history` fills the sentences of events in.
+"""
+
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
-import msgspec
 from django.utils.translation import gettext_noop
 
-from prep.record.procedure.document import Procedure
-from prep.record.unit import events as e
-from prep.record.unit.state import Record
-from prep.words import verdicts
-from prep.words.lists import all_of
 from prep.words.reader import Reader, say
-from prep.words.unit import flags, signatures
 
 
 @dataclass(frozen=True)
@@ -130,6 +125,21 @@ COMMANDS: Final = {
         gettext_noop("Move the sheet"),
         gettext_noop("Steps that differ reopen; the others keep their entries and sign-offs."),
     ),
+    "plate.attach": CommandWords(
+        gettext_noop("Photo of the plate"), gettext_noop("Attach the photo")
+    ),
+    "plate.correct": CommandWords(
+        gettext_noop("Serial number was misread: correct it"),
+        gettext_noop("Correct the plate"),
+        gettext_noop(
+            "Certificate, labels and registration issued under the misread plate are replaced. "
+            "What was read before stays on record."
+        ),
+        gettext_noop(
+            "By signing, you confirm that the photo shows the plate of this machine and that it "
+            "says what you entered."
+        ),
+    ),
     "registration.send": CommandWords(
         gettext_noop("Registration sent to manufacturer"), gettext_noop("Mark as sent")
     ),
@@ -161,6 +171,12 @@ COMMANDS: Final = {
         gettext_noop("Settle an entry that was not taken"),
         gettext_noop("Mark as settled"),
         gettext_noop("Enter it again first, if it still has to be in the record."),
+    ),
+    "keeper.add": CommandWords(
+        gettext_noop("Send the checkpoint to somebody outside"), gettext_noop("Add address")
+    ),
+    "keeper.remove": CommandWords(
+        gettext_noop("Send no more checkpoints to an address"), gettext_noop("Remove address")
     ),
     "member.remove": CommandWords(gettext_noop("Take a role"), gettext_noop("Take role")),
 }
@@ -202,6 +218,7 @@ FIELDS: Final = {
     "part": gettext_noop("Part"),
     "person": gettext_noop("User name"),
     "phone": gettext_noop("Phone"),
+    "photo": gettext_noop("Photo of the plate"),
     "pin": gettext_noop("Your PIN"),
     "place": gettext_noop("Location"),
     "plate": gettext_noop("Plate, where it differs from the serial number"),
@@ -227,6 +244,10 @@ FIELDS: Final = {
     "manufacturer.add checked_against": gettext_noop("Known names it is not"),
     "manufacturer.correct name": gettext_noop("Name, as plates print it"),
     "manufacturer.correct checked_against": gettext_noop("Known names it is not"),
+    "keeper.add language": gettext_noop("Language of the mail"),
+    "keeper": gettext_noop("Address"),
+    "plate.correct maker": gettext_noop("Manufacturer, if it was wrong too"),
+    "plate.correct serial": gettext_noop("Serial number, exactly as on the plate"),
     "refused.settle reason": gettext_noop("What became of it"),
     "flag.raise text": gettext_noop("What is wrong, and where"),
     "flag.close text": gettext_noop("How it was fixed"),
@@ -240,6 +261,12 @@ FIELDS: Final = {
 # shown by its title, `box` is the line's question with the position.
 EVENTS: Final = {
     "unit.received": gettext_noop("Received; serial number on the plate: {serial}."),
+    "unit.plate_corrected": gettext_noop(
+        "Plate corrected: {serial}, formerly read as {was_serial}. {reason}"
+    ),
+    "unit.plate_corrected maker": gettext_noop(
+        "Plate corrected: {maker} {serial}, formerly read as {was_maker} {was_serial}. {reason}"
+    ),
     "unit.damage_noted": gettext_noop("Damage noted: {what}, {where}."),
     "unit.placed": gettext_noop("Moved to {place}."),
     "unit.placed nowhere": gettext_noop("Location cleared."),
@@ -257,6 +284,7 @@ EVENTS: Final = {
     "check.completed": gettext_noop("“{box}”: yes. {note}"),
     "check.completed no": gettext_noop("“{box}”: no. {note}"),
     "photo.attached": gettext_noop("Photo added: “{box}”."),
+    "photo.attached plate": gettext_noop("Photo of the plate added. {note}"),
     "photo.attached page": gettext_noop("Photo of a handwritten page added. {note}"),
     "step.not_applicable": gettext_noop("“{step}” marked not applicable: {reason}"),
     "step.reopened": gettext_noop("“{step}” reopened: {reason}"),
@@ -290,76 +318,6 @@ EVENTS: Final = {
 COPIED: Final = gettext_noop("Copied from paper written by {writer}.")
 
 
-def event_text(event: e.UnitEvent, record: Record, reader: Reader) -> str:
-    """What an event says to whoever reads the history of its unit."""
-    tag = str(event.__struct_config__.tag)
-    text = EVENTS.get(f"{tag} {_variant(event)}") or EVENTS[tag]
-    said = say(reader, text, **_values(event, record, reader)).strip()
-    paper = getattr(event, "paper", None)
-    return f"{said} {say(reader, COPIED, writer=paper.writer_name)}" if paper else said
-
-
-def _variant(event: e.UnitEvent) -> str:
-    """Which sentence of its kind an event has; empty for the usual one."""
-    chosen = _VARIANTS.get(type(event))
-    return chosen(event) if chosen else ""
-
-
-_VARIANTS: Final[dict[type, Callable[[Any], str]]] = {
-    e.Placed: lambda x: "" if x.place else "nowhere",
-    e.ReadingTaken: lambda x: "replaces" if x.reason else "",
-    e.CheckCompleted: lambda x: "" if x.answer else "no",
-    e.PhotoAttached: lambda x: "page" if x.of_paper else "",
-    e.FlagClosed: lambda x: x.how,
-    e.Released: lambda x: x.ready_for,
-    e.Reopened: lambda x: "" if x.steps else "nothing",
-    e.RegistrationAnswered: lambda x: "" if x.accepted else "refused",
-    e.DocumentIssued: lambda x: "instead" if x.instead else "",
-}
-
-
-def _values(event: e.UnitEvent, record: Record, reader: Reader) -> dict[str, Any]:
-    """The fields of an event, and of what is in them, in words."""
-    values: dict[str, Any] = {}
-    for name, value in msgspec.structs.asdict(event).items():
-        inner = msgspec.structs.asdict(value) if isinstance(value, msgspec.Struct) else {}
-        values = {**inner, **values, name: value}
-    values |= _places(values, record)
-    if "verdict" in values:
-        values["verdict"] = verdicts.word(values["verdict"], reader)
-    if isinstance(event, e.SheetStarted | e.SheetMoved):
-        values["title"] = record.procedure.title if record.procedure else event.procedure
-    if isinstance(event, e.Reopened):
-        values["steps"] = all_of(step_titles(event.steps, record), reader)
-    if isinstance(event, e.StepSigned):
-        values["meaning"] = signatures.meaning(event.meaning, reader)
-    if isinstance(event, e.ShortageArrived):
-        values["part"] = record.shortages[event.shortage].event.part
-    if isinstance(event, e.FlagRaised | e.FlagClosed | e.ConcessionGranted):
-        flag = record.flags[event.flag]
-        values |= {
-            "flag": flags.flag_text(flag.about, reader),
-            "how": flags.closing_word(flag, reader),
-        }
-    return values
-
-
-def _places(values: dict[str, Any], record: Record) -> dict[str, str]:
-    """The step of an event by its title, and its box by what is asked there."""
-    step = record.procedure.steps.get(values.get("step", "")) if record.procedure else None
-    if step is None:
-        return {"box": str(values.get("line", ""))}
-    line = step.by_line.get(values.get("line", ""))
-    ask, position = (line.ask if line else step.title), values.get("position", "")
-    return {"step": step.title, "box": f"{ask} ({position})" if position else ask}
-
-
-def step_titles(steps: Sequence[str], record: Record) -> list[str]:
-    """The titles of steps by their codes; the code of one that the sheet does not have."""
-    known = record.procedure.steps if record.procedure else {}
-    return [known[code].title if code in known else code for code in steps]
-
-
 def title(tag: str, reader: Reader) -> str:
     """What a command's page is called."""
     return say(reader, COMMANDS[tag].title)
@@ -388,26 +346,3 @@ def label(tag: str, field: str, reader: Reader) -> str:
 def asked_text(tag: str, reader: Reader) -> str:
     """What a command would have done; its tag as it was sent where there is no such command."""
     return title(tag, reader) if tag in COMMANDS else tag
-
-
-def typed_text(
-    tag: str, fields: Mapping[str, Any], procedure: Procedure | None, reader: Reader
-) -> Iterator[tuple[str, str]]:
-    """The fields of a command as they were typed, each with its label; steps by their titles."""
-    step = procedure.steps.get(str(fields.get("step", ""))) if procedure else None
-    line = step.by_line.get(str(fields.get("line", ""))) if step else None
-    named = {"step": step.title if step else "", "line": line.ask if line else ""}
-    for name, value in fields.items():
-        shown = named.get(name) or _plain(value, reader)
-        if shown:
-            yield label(tag, name, reader), shown
-
-
-def _plain(value: Any, reader: Reader) -> str:
-    if isinstance(value, bool):
-        return say(reader, "yes") if value else say(reader, "no")
-    if isinstance(value, Mapping):
-        return _plain(list(value.values()), reader)
-    if isinstance(value, list):
-        return ", ".join(filter(None, (_plain(one, reader) for one in value)))
-    return "" if value is None else str(value)

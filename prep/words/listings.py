@@ -62,6 +62,7 @@ NAMES: Final[dict[str, str]] = {
     "expected": _("Expected"),
     "finished": _("Finished"),
     "first_reason": _("First reason"),
+    "former_serials": _("Formerly read as"),
     "handed_over": _("Handed over"),
     "happened": _("Done"),
     "id": _("Id"),

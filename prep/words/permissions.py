@@ -35,6 +35,7 @@ READS: Final = {
     "seal.view": gettext_noop("Be told when the log is not sealed"),
     "audit.view": gettext_noop("Have audit bundles made"),
     "proof.view": gettext_noop("Get proofs of single events"),
+    "keeper.view": gettext_noop("See who outside keeps the checkpoints"),
 }
 
 

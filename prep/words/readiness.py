@@ -12,6 +12,9 @@ from prep.words.unit.flags import kept_flag_text
 from prep.words.unit.step_statuses import status_text
 
 SENTENCES: Final[dict[str, str]] = {
+    "model-of-another": _(
+        "The plate says {manufacturer}, but {model} is another manufacturer's. Correct the model."
+    ),
     "no-model": _("The model is not set yet."),
     "no-sheet": _("Preparation has not been started."),
     "on-hold": _("On hold: {reason}"),
@@ -19,6 +22,10 @@ SENTENCES: Final[dict[str, str]] = {
         "The release was withdrawn: {reason} A service manager has to release it again."
     ),
     "shortage": _("Missing: {part}."),
+    "sheet-does-not-fit": _(
+        "“{title}”, revision {revision}, is not for serial number {serial} of this model. Move the "
+        "sheet to a procedure that is."
+    ),
     "step-begun": _("{step_title}: still open: {boxes}."),
     "step-open": _("{step_title}: {status}."),
     "step-waits": _("{step_title}: waits for {titles}."),

@@ -248,7 +248,7 @@ def put_photos(payload: Payload, record: Record, folder: str = "photos") -> list
     faults = []
     for number, (photo, _) in enumerate(record.photos, 1):
         line = "-".join(filter(None, (photo.step, photo.line, photo.position)))
-        where = "paper-sheet" if photo.of_paper else line
+        where = "paper-sheet" if photo.of_paper else "plate" if photo.of_plate else line
         name = f"{number:03d}-{file_name(where)}{Path(photo.name).suffix}"
         fault = stored_fault(files.get(UUID(photo.photo), ""), photo.digest)
         if fault:

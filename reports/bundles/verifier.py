@@ -170,7 +170,7 @@ FINDINGS = {
     ),
     "named-files-unsure": (
         UNCHECKED,
-        "{file}: whether a file is left out here cannot be told, because events do not hold.",
+        "{file}: whether a file is left out here cannot be told, because events may be left out.",
     ),
     # Tables and the form
     "table-agrees": (HOLDS, "{file} says what the events say (rows: {result})."),
@@ -1097,7 +1097,7 @@ class Unit:
         self.tractor: dict[str, Any] = {}
         self.photos: list[dict[str, Any]] = []
         self.documents: list[dict[str, Any]] = []
-        self.serial = ""
+        self.maker = self.serial = ""
         self.version = 0
 
     def apply(self, index: int, event: dict[str, Any]) -> None:
@@ -1113,8 +1113,13 @@ class Unit:
 
     def receive(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """The unit came."""
-        self.received, self.serial = event, _text(body, "serial")
+        self.received = event
+        self.correct_plate(event, body)
         self.model, self.options = _dict(body, "model"), _list(body, "options")
+
+    def correct_plate(self, event: dict[str, Any], body: dict[str, Any]) -> None:
+        """Its plate was read, or read again; every row gives what it says by the cut."""
+        self.maker, self.serial = _text(body, "maker"), _text(body, "serial")
 
     def assign_model(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """Its model was set."""
@@ -1139,8 +1144,6 @@ class Unit:
         id_ = _text(body, "check" if is_check else "reading")
         box = (_text(body, "step"), _text(body, "line"), _text(body, "position"))
         self.readings[id_] = {
-            "unit": self.id,
-            "serial": self.serial,
             "entry": id_,
             **dict(zip(("step", "line", "position"), box)),
             **(_check_cells(body) if is_check else _reading_cells(body)),
@@ -1176,8 +1179,6 @@ class Unit:
 
     def _sign_off(self, event: dict[str, Any], step: str, meaning: str, content: str) -> Cells:
         cells = {
-            "unit": self.id,
-            "serial": self.serial,
             "step": step,
             "meaning token": meaning,
             "person": _text(event, "actor"),
@@ -1203,8 +1204,6 @@ class Unit:
     def flag(self, event: dict[str, Any], body: dict[str, Any]) -> None:
         """Something was flagged."""
         self.flags[_text(body, "flag")] = {
-            "unit": self.id,
-            "serial": self.serial,
             "origin": _text(body, "origin"),
             "entry": _text(body, "reading"),
             "step": _text(body, "step"),
@@ -1245,15 +1244,24 @@ class Unit:
         standing = {id_ for entries in self.boxes.values() for id_ in entries.values()}
         for id_, cells in self.readings.items():
             cells["stands"] = "yes" if id_ in standing else "no"
-        return self.readings
+        return {id_: {**self._plate(), **cells} for id_, cells in self.readings.items()}
 
     def sign_off_rows(self) -> dict[str, Cells]:
         """Cells of each signature, by its number."""
-        return {str(number): cells for number, cells in enumerate(self.sign_offs.values())}
+        return {
+            str(number): {**self._plate(), **cells}
+            for number, cells in enumerate(self.sign_offs.values())
+        }
 
     def flag_rows(self) -> dict[str, Cells]:
         """Cells of each flag, by its number."""
-        return {str(number): cells for number, cells in enumerate(self.flags.values())}
+        return {
+            str(number): {**self._plate(), **cells}
+            for number, cells in enumerate(self.flags.values())
+        }
+
+    def _plate(self) -> Cells:
+        return {"unit": self.id, "serial": self.serial}
 
     def unit_rows(self) -> dict[str, Cells]:
         """Cells of the unit's one row."""
@@ -1261,7 +1269,7 @@ class Unit:
         open_flags = sum(not cells["closed"] for cells in self.flags.values())
         cells = {
             "unit": self.id,
-            "maker": _text(_dict(self.received, "body"), "maker"),
+            "maker": self.maker,
             "serial": self.serial,
             "model": _text(self.model, "code"),
             "model name": _text(self.model, "name"),
@@ -1279,6 +1287,7 @@ class Unit:
 
 _TAKES: dict[str, Callable[[Unit, dict[str, Any], dict[str, Any]], None]] = {
     "unit.received": Unit.receive,
+    "unit.plate_corrected": Unit.correct_plate,
     "unit.model_assigned": Unit.assign_model,
     "unit.buyer_assigned": Unit.assign_buyer,
     "unit.buyer_amended": Unit.assign_buyer,
@@ -1729,7 +1738,7 @@ class Bundle:
         faults = list(_named_faults(there, wanted, self._form_certificate()))
         for code, name in faults:
             self.findings.add("named-file-unsure" if events.faulty else code, name)
-        if events.faulty:
+        if events.faulty or self.statement is None:
             for place in (PHOTOS, CERTIFICATES if self.kind == "audit" else CERTIFICATE):
                 self.findings.add("named-files-unsure", place)
         elif not faults:
@@ -1826,7 +1835,9 @@ def _named_files(kind: str, unit: Unit) -> dict[str, str]:
 
 def _photo_name(photo: dict[str, Any]) -> str:
     places = (_text(photo, "step"), _text(photo, "line"), _text(photo, "position"))
-    where = "paper-sheet" if photo.get("of_paper") is True else "-".join(filter(None, places))
+    where = "-".join(filter(None, places))
+    for sign, other in (("of_paper", "paper-sheet"), ("of_plate", "plate")):
+        where = other if photo.get(sign) is True else where
     return _file_name(where) + PurePosixPath(_text(photo, "name")).suffix
 
 
@@ -2000,7 +2011,7 @@ class Form:
             **({"number": statement.number} if statement else {}),
             "due": _text(handover, "registration_due"),
             "unit.id": unit.id,
-            "unit.maker": _text(_dict(unit.received, "body"), "maker"),
+            "unit.maker": unit.maker,
             "unit.serial": unit.serial,
             "unit.model": _text(unit.model, "code"),
             "unit.model_name": _text(unit.model, "name"),

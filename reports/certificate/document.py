@@ -12,15 +12,23 @@ from prep.models import Photo
 from prep.queries.records import record_of
 from prep.record.log import signed_notes
 from prep.record.refusal import Refusal
+from prep.record.unit.state import Record, Release
 from prep.words.reader import say
 from reports.certificate.attachments import RECORD, STATEMENT
-from reports.certificate.cause import ENGLISH, cause_of, language_of, release_of
+from reports.certificate.cause import (
+    ENGLISH,
+    cause_of,
+    correction_of,
+    language_of,
+    release_of,
+)
 from reports.certificate.facts import CertificateFacts
 from reports.certificate.gather.certificate import IssuedCertificate, certificate_facts, record_json
 from reports.certificate.pdf.pages import certificate_pages
 from reports.document_kind import (
     Accepted,
     BuiltFile,
+    Correction,
     Progress,
     Request,
     stand_in_of,
@@ -58,10 +66,35 @@ def accept(request: Request) -> Accepted:
     assert request.unit is not None  # the scope of this kind
     paper_named(request.parameters.paper)
     language = checked_language(request.parameters.language or ENGLISH)
-    release = record_of(request.unit).release
-    if release is None:
+    record = record_of(request.unit)
+    if record.release is None:
         raise Refusal("not-released")
-    return Accepted(cause_of(release.event.release, language), request.sent)
+    return Accepted(_cause(record, record.release, language), request.sent)
+
+
+def _cause(record: Record, release: Release, language: str) -> str:
+    """The cause of a release's certificate with the plate as it is now known."""
+    corrected = record.corrections[-1][1].version if record.corrections else 0
+    since = corrected if corrected > release.stamp.version else 0
+    return cause_of(release.event.release, language, since)
+
+
+def corrected(correction: Correction) -> list[Accepted]:
+    """The certificates of the release that stands, in each language there is one in, corrected."""
+    record = correction.record
+    if record.release is None:
+        return []
+    made = DocumentRequest.objects.filter(
+        unit=correction.unit,
+        kind="certificate",
+        cause__startswith=record.release.event.release,
+        created__lte=record.recorded,
+    )
+    asked = {language_of(one.cause): one.parameters for one in made.order_by("created")}
+    return [
+        Accepted(_cause(record, record.release, language), parameters)
+        for language, parameters in sorted(({ENGLISH: {}} | asked).items())
+    ]
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
@@ -75,6 +108,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         number=drawn_number(LETTER, request.seed),
         address=settings.ADDRESS,
         language=language_of(request.cause),
+        corrected=correction_of(request.cause),
         replaces=replaces,
         stands_in=stand_in_of(request),
     )

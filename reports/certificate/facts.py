@@ -234,12 +234,24 @@ class Replaced:
 
     `why` is empty where a later release simply followed, as for the buyer after that for stock.
     `nothing_because` is why no work was done again.
+    `misread` is the serial it gives where only that is wrong.
     """
 
     number: str
     released: Signed
     why: str
     nothing_because: str = ""
+    misread: str = ""
+
+
+@dataclass(frozen=True)
+class Corrected:
+    """A correction of the plate: manufacturer and serial as they were read, and why."""
+
+    maker: str
+    serial: str
+    reason: str
+    signed: Signed
 
 
 @dataclass(frozen=True)
@@ -297,6 +309,7 @@ class CertificateFacts:
     unit: UnitFacts
     sheet: SheetFacts
     released: Signed
+    corrections: tuple[Corrected, ...]
     sections: tuple[SectionFacts, ...]
     stands_for: tuple[StandsFor, ...]
     concessions: tuple[ConcessionFacts, ...]

@@ -16,6 +16,7 @@ from reports.bundles.contents import machine
 from reports.document_kind import (
     Accepted,
     BuiltFile,
+    Correction,
     Progress,
     Request,
     stand_in_of,
@@ -100,6 +101,31 @@ def _check_units(person: Person, units: Sequence[UUID]) -> None:
         raise Refusal("no-such-units", field="units", units=[str(one) for one in unknown[:5]])
     if not all(roles[plates[one].site] & STAFF for one in units):
         raise Refusal("not-allowed", roles=tuple(sorted(STAFF)))
+
+
+def first_cause(cause: str) -> str:
+    """The command the labels were first made for; labels with a corrected serial replace them."""
+    return cause.partition("/")[0]
+
+
+def corrected(correction: Correction) -> list[Accepted]:
+    """Every label of this unit alone, once more with the serial as it was corrected."""
+    record = correction.record
+    made = DocumentRequest.objects.filter(
+        unit=correction.unit, kind="labels", created__lte=record.recorded
+    )
+    newest = {first_cause(one.cause): one.parameters for one in made.order_by("created")}
+    named = {
+        "serial": record.serial,
+        "machine": machine(record.maker, record.model.name if record.model else ""),
+    }
+    return [
+        Accepted(
+            f"{cause}/{record.version}",
+            {**parameters, "labels": [{**label, **named} for label in parameters["labels"]]},
+        )
+        for cause, parameters in newest.items()
+    ]
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:

@@ -30,9 +30,10 @@ from reports.queue.submit import (
     retry,
     units_with_failed_documents,
 )
-from reports.queue.worker import UNFINISHED, WORK, catch_up, run_due, run_one
+from reports.queue.worker import FINDERS, UNFINISHED, WORK, catch_up, find, run_due, run_one
 
 __all__ = [
+    "FINDERS",
     "UNFINISHED",
     "WORK",
     "ClaimLost",
@@ -47,6 +48,7 @@ __all__ = [
     "documents",
     "failure_of",
     "files",
+    "find",
     "log_grew",
     "may_ask",
     "may_stop",

@@ -20,8 +20,8 @@ from prep.verify.log import PAGE, pages
 from prep.verify.names import unit_name
 from reports.issued_checkpoints import IssuedCheckpoints
 from reports.models import Cursor, DocumentRequest, State
-from reports.queue.worker import CONSUMER
-from reports.registry import MADE_ON
+from reports.queue.worker import CONSUMER, corrected_by
+from reports.registry import MADE_ON, PLATE_CORRECTED
 
 SETTLED: Final = timedelta(hours=1)  # a younger file may still wait for its row
 
@@ -81,11 +81,19 @@ def _columns(
         "size": (request.bytes, event.bytes),
         "replaces": (replaces, event.replaces),
         "instead": (request.instead, event.instead),
+        "edition": (request.edition, _edition(request, event)),
     }
     for column, (now, then) in stands.items():
         if now != then:
             values = {**name, "column": column, "stored": str(now), "right": str(then)}
             yield Finding("document", str(request.pk), "document-column", values)
+
+
+def _edition(request: DocumentRequest, event: e.DocumentIssued) -> int:
+    """The edition after that of the document it stands in for; 0 for one that does not."""
+    if not event.instead or request.replaces is None:
+        return 0
+    return request.replaces.edition + 1
 
 
 def _file(request: DocumentRequest, digest: str, name: dict[str, Any]) -> Iterator[Finding]:
@@ -127,11 +135,14 @@ def _decoded(row: Event) -> e.Event | None:
 def _documents_of_log() -> Iterator[Finding]:
     """Check that each document the log issues or calls for exists."""
     read = Cursor.objects.filter(consumer=CONSUMER).values_list("read", flat=True).first() or 0
-    kinds = ["document.issued", *MADE_ON]
+    kinds = ["document.issued", PLATE_CORRECTED, *MADE_ON]
     for page in pages(Event.objects.filter(kind__in=kinds), "id"):
         for row in Event.objects.filter(pk__in=page).select_related("sealed"):
             event = _decoded(row)
             if event is None:
+                continue
+            if row.kind == PLATE_CORRECTED:
+                yield from _after_correction(row, read)
                 continue
             if isinstance(event, e.DocumentIssued):
                 wanted = DocumentRequest.objects.filter(pk=event.document, state=State.DONE)
@@ -146,6 +157,15 @@ def _documents_of_log() -> Iterator[Finding]:
                     continue  # not yet read, so not yet asked for
             if not wanted.exists() and all_proved([row]):
                 yield missing
+
+
+def _after_correction(row: Event, read: int) -> Iterator[Finding]:
+    """Check that what a misread plate was in was requested again."""
+    if not hasattr(row, "sealed") or row.sealed.position >= read:
+        return  # not yet read, so not yet asked for
+    for kind, more in corrected_by(row):
+        if not DocumentRequest.objects.filter(kind=kind, cause=more["cause"]).exists():
+            yield _not_requested(kind, row)
 
 
 def _missing(kind: str, number: str) -> Finding:

@@ -49,7 +49,7 @@ class Runner:
     def _make_due(self) -> None:
         close_old_connections()
         # Apart, because a log that cannot be sealed is no reason to make no labels.
-        for part in (worker.catch_up, self._run_due, self._statistics):
+        for part in (worker.catch_up, worker.find, self._run_due, self._statistics):
             try:
                 part()
             except Exception:

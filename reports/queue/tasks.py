@@ -24,6 +24,7 @@ def sweep() -> None:
     """Catch up with the log, and send tasks for what is due; Celery beat runs it periodically."""
     try:
         worker.catch_up()
+        worker.find()
     finally:  # a log that cannot be sealed is no reason to make no labels
         for _ in range(worker.count_due(CHAINS)):
             run_one.delay()

@@ -5,6 +5,7 @@ and finished in one transaction with the event that records it. Killed anywhere,
 out, the request is claimed again, and what the dead worker left behind is removed.
 """
 
+from collections.abc import Callable
 from typing import Any, Final
 from uuid import UUID
 
@@ -15,14 +16,15 @@ from django.utils import timezone
 from prep.actions import documents, sealing
 from prep.models import Event
 from prep.queries import log as sealed_log
+from prep.queries.records import fold_history, history
 from prep.record.refusal import Refusal
 from prep.record.unit import events as e
 from prep.record.unit.commands.documents import IssueDocument
-from reports.document_kind import BuiltFile
+from reports.document_kind import BuiltFile, Correction
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue import publishing
 from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, progress, renew
-from reports.registry import MADE_ON, RETRIED_ON, kind_named
+from reports.registry import KINDS, MADE_ON, PLATE_CORRECTED, RETRIED_ON, kind_named
 
 PAGE: Final = 500
 CONSUMER: Final = "documents"
@@ -47,21 +49,51 @@ def catch_up() -> int:
 
 def _caused_by(event: Event) -> int:
     """Create or retry the requests an event calls for; returns how many."""
+    if event.kind == PLATE_CORRECTED:
+        return _corrected(event) + _retried(event)
     if event.kind in MADE_ON:
         made_on = MADE_ON[event.kind]
         cause = made_on.cause_of(e.decode(event.body))
         return create(kind=made_on.document, cause=cause, unit=event.stream_id)[1]
-    if event.kind in RETRIED_ON:
-        kinds = RETRIED_ON[event.kind]
-        requests = DocumentRequest.objects.filter(unit=UUID(event.stream_id), kind__in=kinds)
-        return again(requests, State.FAILED)
-    return 0
+    return _retried(event) if event.kind in RETRIED_ON else 0
+
+
+def _retried(event: Event) -> int:
+    """Retry the failed requests that an event may have added to what they lacked."""
+    kinds = RETRIED_ON[event.kind]
+    requests = DocumentRequest.objects.filter(unit=UUID(event.stream_id), kind__in=kinds)
+    return again(requests, State.FAILED)
+
+
+def _corrected(event: Event) -> int:
+    """Request again what was made with a misread plate; returns how many are new."""
+    wanted = corrected_by(event)
+    return sum(create(kind=kind, unit=UUID(event.stream_id), **more)[1] for kind, more in wanted)
+
+
+def corrected_by(event: Event) -> list[tuple[str, dict[str, Any]]]:
+    """The documents that the correction of a unit's plate calls for: kind, cause, parameters."""
+    unit, position = UUID(event.stream_id), sealed_log.position_of(event.pk)
+    assert position is not None  # the queue reads sealed entries only
+    record = fold_history(history(unit, version=event.version))
+    correction = Correction(unit, record, position)
+    return [
+        (kind.name, {"cause": accepted.cause, "parameters": accepted.parameters})
+        for kind in KINDS.values()
+        for accepted in kind.corrected(correction)
+    ]
 
 
 def create(*, kind: str, cause: str, **more: Any) -> tuple[DocumentRequest, bool]:
     """Get or create the request for a kind and cause; returns it and whether it is new."""
     more["unit_id"] = more.pop("unit", None)
     return DocumentRequest.objects.get_or_create(kind=kind, cause=cause, edition=0, defaults=more)
+
+
+def find() -> None:
+    """Find work that no event calls for, such as what is due on a new day."""
+    for finder in FINDERS:
+        finder()
 
 
 def due() -> tuple[QuerySet[DocumentRequest], QuerySet[DocumentRequest]]:
@@ -181,3 +213,5 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
 
 # Documents before everything else, because somebody waits at a counter for them. Others add theirs.
 WORK: Final[list[Work]] = [Work(due, _claim, _make, publishing.tidy)]
+# What looks for further work at each sweep and puts it into rows.
+FINDERS: Final[list[Callable[[], None]]] = []

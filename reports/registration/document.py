@@ -29,6 +29,7 @@ from reports.certificate.cause import in_english
 from reports.document_kind import (
     Accepted,
     BuiltFile,
+    Correction,
     NotYetError,
     Progress,
     Request,
@@ -95,6 +96,17 @@ def accept(request: Request) -> Accepted:
     checkpoint = sealing.seal()
     assert checkpoint is not None  # a handover is in the log
     return Accepted(f"{handover}/{version}", {"version": version, "size": checkpoint.size})
+
+
+def corrected(correction: Correction) -> list[Accepted]:
+    """The next version, where one was issued with the misread plate; else the first is right."""
+    record = correction.record
+    issued = sum(event.document_kind == "registration" for event, _ in record.documents)
+    if record.handover is None or not issued:
+        return []
+    version = issued + 1
+    parameters = {"version": version, "size": correction.position + 1}
+    return [Accepted(f"{record.handover[0].handover}/{version}", parameters)]
 
 
 def build(request: DocumentRequest, progress: Progress) -> BuiltFile:

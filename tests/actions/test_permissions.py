@@ -216,7 +216,10 @@ def test_the_table_has_a_row_for_each_command_read_and_document() -> None:
     assert {"unit.release", "buyer.view", "certificate"} <= set(names)
     assert not {"document.issue", "site.open"} & set(names)
     signed = {row.name for row in permission_rows() if row.signed}
-    assert signed == {"step.sign", "step.check", "unit.release", "unit.hand-over", "flag.concede"}
+    assert signed == {
+        *("step.sign", "step.check", "unit.release", "unit.hand-over", "flag.concede"),
+        "plate.correct",
+    }
 
 
 def test_an_id_that_is_nobodys_is_no_unit(yard: Yard) -> None:

@@ -46,6 +46,8 @@ ADDRESSES = {
     "unit.resume": "units/{unit}/resume",
     "unit.reopen": "units/{unit}/reopen",
     "sheet.move": "units/{unit}/sheet/move",
+    "plate.attach": "units/{unit}/plate/attach",
+    "plate.correct": "units/{unit}/plate/correct",
     "registration.send": "units/{unit}/registration/send",
     "registration.answer": "units/{unit}/registration/answer",
     "buyer.add": "buyers/add",
@@ -58,6 +60,8 @@ ADDRESSES = {
     "procedure.publish": "procedures/publish",
     "member.add": "sites/{site}/member/add",
     "member.remove": "sites/{site}/member/remove",
+    "keeper.add": "sites/{site}/keeper/add",
+    "keeper.remove": "sites/{site}/keeper/remove",
     "refused.settle": "refused/{refused}/settle",
 }
 OFFERED = [command for command in COMMANDS.values() if command.offered]

@@ -15,6 +15,7 @@ SHARES: Final = {  # of a hundred
     "certificate": 10,
     "forged-certificate": 10,
     "checkpoint": 10,
+    "database": 12,
 }
 
 

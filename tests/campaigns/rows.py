@@ -82,7 +82,7 @@ EVIDENCE[Person] = (
 )
 EVIDENCE[DocumentRequest] = (
     *("id", "kind", "cause", "unit_id", "state", "file"),
-    *("digest", "bytes", "number", "replaces_id"),
+    *("digest", "bytes", "number", "replaces_id", "instead", "edition"),
 )
 WATCH: dict[type[models.Model], Check] = {
     **dict.fromkeys((Event, Leaf), events),

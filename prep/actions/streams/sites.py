@@ -4,12 +4,12 @@ from uuid import UUID
 
 from prep.actions.streams.reference import ReferenceStream
 from prep.actions.streams.stream import Change, Loaded, Standing
-from prep.models import Membership, Person, Site, UnitCount
+from prep.models import CheckpointKeeper, Membership, Person, Site, UnitCount
 from prep.queries.people import roles_at
 from prep.record.command import Command
 from prep.record.refusal import Refusal
 from prep.record.site.commands import OpenSite
-from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
+from prep.record.site.events import KeeperRemoved, MemberAdded, MemberRemoved, SiteOpened
 from prep.record.unit.views.facets import FACETS
 
 
@@ -49,6 +49,8 @@ class SiteStream(ReferenceStream):
                 Membership.objects.get_or_create(
                     site_id=change.target, person_id=event.person, role=event.role
                 )
+            elif isinstance(event, KeeperRemoved):
+                CheckpointKeeper.objects.filter(pk=event.keeper).delete()
             elif isinstance(event, MemberRemoved):
                 Membership.objects.filter(
                     site_id=change.target, person_id=event.person, role=event.role

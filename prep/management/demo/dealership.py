@@ -19,7 +19,7 @@ from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
-from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.site.commands import AddKeeper, GiveRole, OpenSite
 
 FIXTURES = Path(settings.BASE_DIR) / "fixtures"
 DEALER = "Invented Acres Implement Co."
@@ -48,6 +48,7 @@ MANUFACTURERS = (
     "Pebblecroft",
     "Quillmoor Tractors",
 )
+KEEPER = "records@accountant.example"  # invented; the mails go to a folder
 ADMINISTRATOR = ("ada", "Ada Wrenfield")
 
 
@@ -72,6 +73,8 @@ def build(report: Callable[[str], None]) -> Crew:
     report("two yards opened")
     technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
     report(f"{len(STAFF) + 1} people enrolled")
+    perform(AddKeeper(email=KEEPER), actor=administrator, target=SITES[0][0])
+    report("an accountant outside keeps the checkpoints")
     for name in MANUFACTURERS:
         perform(AddManufacturer(name=name), actor=administrator)
     report(f"{len(MANUFACTURERS)} manufacturers in the list")

@@ -67,6 +67,12 @@ def out_of_limit(demo: DemoUnits, unit: UUID) -> None:
     demo.enter_excessive_torque(unit)
 
 
+def tool_withdrawn_meanwhile(demo: DemoUnits, unit: UUID) -> None:
+    """With a torque that a tablet sent after its wrench was withdrawn; its flag is open."""
+    demo.start(unit)
+    demo.enter_for_a_tool_withdrawn_meanwhile(unit)
+
+
 def accepted_by_concession(demo: DemoUnits, unit: UUID) -> None:
     """With an excessive torque accepted by concession; preparation goes on."""
     out_of_limit(demo, unit)
@@ -119,6 +125,12 @@ def released_for_buyer(demo: DemoUnits, unit: UUID) -> None:
     demo.release(unit)
 
 
+def release_withdrawn(demo: DemoUnits, unit: UUID) -> None:
+    """Released for its buyer; then the release was withdrawn, and a step is to be done again."""
+    released_for_buyer(demo, unit)
+    demo.withdraw_release(unit)
+
+
 def handed_over(demo: DemoUnits, unit: UUID) -> None:
     """Handed over; the registration is due."""
     released_for_buyer(demo, unit)
@@ -155,6 +167,8 @@ PLANS = (
     ),
     Plan("LF-RC20", "north", 3, just_received),
     Plan("HM-C6", "north", 2, just_received),
+    Plan("HM-C10", "south", 14, tool_withdrawn_meanwhile),
+    Plan("LF-RC15", "north", 23, release_withdrawn),
 )
 
 

@@ -4,24 +4,28 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from random import Random
-from typing import Any
 from uuid import UUID
 
+import msgspec
 from django.utils import timezone
 
 from prep.actions.perform import perform
 from prep.actions.submission import Submission
 from prep.management.demo.dealership import PIN, Crew
 from prep.management.demo.simulated_technician import SimulatedTechnician, next_open_step
+from prep.models import Instrument as InstrumentRow
 from prep.models import MachineModel
 from prep.queries.records import record_of
 from prep.record.buyer.commands import AddBuyer
+from prep.record.facts import InstrumentFacts
+from prep.record.instrument.commands import Instrument, RecordInstrument
 from prep.record.unit.commands.buyers import AssignBuyer
 from prep.record.unit.commands.entries import TakeReading
 from prep.record.unit.commands.handovers import MUST_SHOW, HandOver
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
-from prep.record.unit.commands.releases import ReleaseUnit, sheet_digest
+from prep.record.unit.commands.releases import ReleaseUnit, ReopenUnit, sheet_digest
 from prep.record.unit.commands.sheets import StartSheet
+from prep.record.unit.events import ReadingTaken
 from prep.record.unit.state import Record
 
 FITTING_TRACTOR = {
@@ -141,31 +145,84 @@ class DemoUnits:
 
     def enter_excessive_torque(self, unit: UUID) -> None:
         """The next step with a torque gets a value 12 % higher, out of its limit."""
+        good = self._next_torque(unit)
+        self._correct(
+            unit,
+            good,
+            text=f"{round(float(good.value) * 1.12)} {good.unit}",
+            reason="Checked again with the nut turning",
+        )
+
+    def enter_for_a_tool_withdrawn_meanwhile(self, unit: UUID) -> None:
+        """A torque read with a wrench that the office withdrew before the tablet had a signal."""
+        good = self._next_torque(unit)
+        assert good.instrument is not None
+        read_at = timezone.now()
+        self._record(good.instrument, "Dropped (invented)", "Withdrawn, to be checked (invented).")
+        self._correct(
+            unit,
+            good,
+            text=good.raw,
+            reason="Pulled again after the nut was cleaned",
+            submission=Submission(happened=read_at, device="yard tablet"),
+        )
+        self._record(good.instrument, "", "Checked and back in service (invented).")
+
+    def withdraw_release(self, unit: UUID) -> None:
+        """The service manager withdraws the release: one step is to be done again."""
+        procedure = record_of(unit).procedure
+        assert procedure is not None
+        torqued = next(
+            step.step
+            for step in procedure.steps.values()
+            if any(line.quantity == "torque" for line in step.lines)
+        )
+        withdrawing = ReopenUnit(
+            reason="The wrench used was found out of true afterwards (invented).",
+            steps=(torqued,),
+        )
+        perform(withdrawing, actor=self.crew.manager, target=unit)
+
+    def _next_torque(self, unit: UUID) -> ReadingTaken:
+        """The first reading of the next step with a torque, which is filled in and not signed."""
         technician = self.technicians[self.sites[unit]]
         record = record_of(unit)
-        for _ in range(60):
-            step = next_open_step(record)
-            if step is None:
-                return
-            wrong = next((line for line in step.lines if line.quantity == "torque"), None)
-            if wrong is None:
+        while step := next_open_step(record):
+            wanted = next((line for line in step.lines if line.quantity == "torque"), None)
+            if wanted is None:
                 record = self.do_steps(unit, 1)
                 continue
             record = technician.fill(unit, record, step)
-            box = record.boxes[step.step, wrong.line, wrong.boxes[0]]
+            box = record.boxes[step.step, wanted.line, wanted.boxes[0]]
             assert box.current is not None
-            good: Any = box.current.event
-            perform(
-                TakeReading(
-                    step=step.step,
-                    line=wrong.line,
-                    position=wrong.boxes[0],
-                    text=f"{round(float(good.value) * 1.12)} {good.unit}",
-                    instrument=good.instrument.code if good.instrument else "",
-                    supersedes=box.current.id,
-                    reason="Checked again with the nut turning",
-                ),
-                actor=self.crew.technician,
-                target=unit,
-            )
-            return
+            assert isinstance(box.current.event, ReadingTaken)
+            return box.current.event
+        raise LookupError(f"no step of {record.serial} asks for a torque")
+
+    def _correct(
+        self,
+        unit: UUID,
+        earlier: ReadingTaken,
+        *,
+        text: str,
+        reason: str,
+        submission: Submission | None = None,
+    ) -> None:
+        """A technician replaces a reading by another one with the same tool."""
+        reading = TakeReading(
+            step=earlier.step,
+            line=earlier.line,
+            position=earlier.position,
+            text=text,
+            instrument=earlier.instrument.code if earlier.instrument else "",
+            supersedes=earlier.reading,
+            reason=reason,
+        )
+        perform(reading, actor=self.crew.technician, target=unit, submission=submission)
+
+    def _record(self, facts: InstrumentFacts, out_of_service: str, reason: str) -> None:
+        """The office records that a tool is out of service, or back in it."""
+        site = InstrumentRow.objects.values_list("site_id", flat=True).get(pk=facts.code)
+        now = {**msgspec.structs.asdict(facts), "out_of_service": out_of_service}
+        recording = RecordInstrument(site=site, instrument=Instrument(**now), reason=reason)
+        perform(recording, actor=self.crew.administrator)

@@ -16,6 +16,7 @@ from prep.pages.document_cards import amends, lacking
 from prep.pages.forms import (
     new_command,
     person,
+    picture_of,
     signed_in,
     submission_of,
     text_of,
@@ -41,6 +42,7 @@ from prep.record.roles import Role
 from prep.record.struct_errors import convert
 from prep.record.unit.commands.buyers import AssignBuyer
 from prep.record.unit.commands.handovers import HandOver
+from prep.record.unit.commands.plates import CorrectPlate, plate_photos
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
 from prep.record.unit.commands.releases import ReleaseUnit
 from prep.record.unit.stands_for import stands_for
@@ -69,6 +71,7 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
                 record=record,
                 sent=request.POST,
                 submission=submission_of(request),
+                attachment=picture_of(request) if definition.attachment else None,
             )
         except Refusal as no:
             refusal = no
@@ -85,6 +88,8 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
         "refusal": shown_refusal(refusal, request) if refusal else None,
         "releases": definition is ReleaseUnit,
         "stands_for": _stands_for(record, reader) if definition is ReleaseUnit else (),
+        "takes_photo": definition.attachment,
+        "needs_plate": definition is CorrectPlate and not plate_photos(record),
         "lacking": missing_items(lacks, reader),
         "amends": amends(record, seen, lacks),
     }

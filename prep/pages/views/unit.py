@@ -29,12 +29,12 @@ from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record, Stamp
 from prep.record.unit.views.past import Past, View
-from prep.words.commands import event_text
 from prep.words.documents.label_sizes import size_title
 from prep.words.reader import Reader
 from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
 from prep.words.unit.flags import closing_text, flag_text
+from prep.words.unit.history import event_text
 from prep.words.unit.past import left_out_texts, view_text
 from prep.words.unit.registrations import registration_text
 from prep.words.unit.signatures import ended_because, nothing_to_redo, with_named

@@ -46,7 +46,7 @@ def searched(word: str, asker: Asker) -> Q:
     A serial is found by any part of it, and whole by one that a glance may take for it.
     """
     found = Q(look_alike_key=look_alike_key(word))
-    for column in ("serial", "maker", "model", "model_name", "tractor", "place"):
+    for column in ("serial", "former_serials", "maker", "model", "model_name", "tractor", "place"):
         found |= Q(**{f"{column}__icontains": word})
     found |= Q(state__in=_states_called(word, asker))
     if asker.buyers_at:
@@ -75,6 +75,10 @@ def _reason(stored: Any, asker: Asker) -> dict[str, str] | None:
     return {"code": stored["code"], "text": reason_text(stored, asker.reader)}
 
 
+def _lines(stored: str, asker: Asker) -> list[str]:
+    return stored.splitlines()
+
+
 def _state_words(row: Row, asker: Asker) -> dict[str, str]:
     shown = state_in_row(row, asker.reader)
     return {"word": shown.word, "mark": shown.mark, "tone": shown.tone}
@@ -91,6 +95,11 @@ UNITS: Final = Listing(
         Field(name="site", kind=Kind.TOKEN),
         Field(name="maker"),
         Field(name="serial"),
+        Field(
+            name="former_serials",
+            show=lambda stored, _: stored.split("\n") if stored else [],
+            kind=Kind.TEXTS,
+        ),
         Field(name="place"),
         Field(name="model", kind=Kind.TOKEN),
         Field(name="model_name"),

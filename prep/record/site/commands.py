@@ -1,15 +1,22 @@
 """Commands on a site: open a yard, give and take roles there."""
 
 from collections.abc import Sequence
-from typing import Annotated, ClassVar
+from typing import Annotated, ClassVar, Literal
+from uuid import UUID
 from zoneinfo import available_timezones
 
 from prep.record.command import Command, Facts, Permission
-from prep.record.fields import FILLED, Meta, SiteCode
-from prep.record.needs import PERSON
+from prep.record.fields import FILLED, Meta, Privacy, SiteCode
+from prep.record.needs import KEEPER, PERSON
 from prep.record.refusal import Refusal
 from prep.record.roles import Context, Role
-from prep.record.site.events import MemberAdded, MemberRemoved, SiteOpened
+from prep.record.site.events import (
+    KeeperAdded,
+    KeeperRemoved,
+    MemberAdded,
+    MemberRemoved,
+    SiteOpened,
+)
 
 UserName = Annotated[
     str, Meta(min_length=1, max_length=150, description="User name.", examples=["pat"])
@@ -67,3 +74,47 @@ class TakeRole(Command, frozen=True, kw_only=True, tag="member.remove"):
     def decide(self, state: object, context: Context, facts: Facts) -> Sequence[MemberRemoved]:
         """The person no longer holds the role."""
         return [MemberRemoved(facts[PERSON].id, facts[PERSON].name, self.role.value)]
+
+
+KeeperEmail = Annotated[
+    str,
+    Meta(
+        max_length=254,
+        pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+(?!\n)$",
+        examples=["records@kept.example"],
+        extra={"privacy": Privacy.PERSONAL, "malformed": "not-an-email"},
+    ),
+]
+
+
+class AddKeeper(Command, frozen=True, kw_only=True, tag="keeper.add"):
+    """Send the log's signed checkpoint to an address outside, once a day.
+
+    What was sent shows later whether the log was rewritten. The address is kept beside the log, so
+    that it can be removed.
+    """
+
+    stream: ClassVar[str] = "site"
+    permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
+    needs: ClassVar = (KEEPER,)
+
+    email: KeeperEmail
+    language: Literal["en", "es", "fr"] = "en"
+
+    def decide(self, state: object, context: Context, facts: Facts) -> Sequence[KeeperAdded]:
+        """The address gets the next checkpoint."""
+        return [KeeperAdded(facts[KEEPER].id, facts[KEEPER].digest, self.language)]
+
+
+class RemoveKeeper(Command, frozen=True, kw_only=True, tag="keeper.remove"):
+    """Send no more checkpoints to an address, and keep it no longer."""
+
+    stream: ClassVar[str] = "site"
+    permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
+    needs: ClassVar = (KEEPER,)
+
+    keeper: Annotated[UUID, Meta(examples=["0b6cf7f4-51cf-4a6e-9d0a-9a3a5a3f9c11"])]
+
+    def decide(self, state: object, context: Context, facts: Facts) -> Sequence[KeeperRemoved]:
+        """The address gets no more."""
+        return [KeeperRemoved(facts[KEEPER].id)]

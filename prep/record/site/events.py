@@ -26,3 +26,20 @@ class MemberRemoved(ReferenceEvent, frozen=True, tag="site.member_removed"):
     person: str
     name: str
     role: str
+
+
+class KeeperAdded(ReferenceEvent, frozen=True, tag="site.keeper_added"):
+    """An address outside gets the daily checkpoint from now on.
+
+    The address is beside the log; `digest` is the salted digest of it.
+    """
+
+    keeper: str
+    digest: str
+    language: str
+
+
+class KeeperRemoved(ReferenceEvent, frozen=True, tag="site.keeper_removed"):
+    """An address gets no more checkpoints; it is kept nowhere."""
+
+    keeper: str

@@ -10,14 +10,12 @@ import msgspec
 
 from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, Paper, TractorFacts, Wording
 from prep.record.phrases import KeptPhrase
+from prep.record.unit.event import Event as Event  # noqa: PLC0414 - exported, as `e.Event`
 from prep.record.unit.frozen_limit import FrozenLimit
+from prep.record.unit.identity_events import PlateCorrected
 from prep.record.unit.remark import Remark
 
 SCHEMA = 1
-
-
-class Event(msgspec.Struct, frozen=True, tag_field="kind"):
-    """A fact about a unit."""
 
 
 class Damage(msgspec.Struct, frozen=True):
@@ -169,7 +167,7 @@ class PhotoAttached(Event, frozen=True, tag="photo.attached"):
     """A photo was attached to a line; `digest` is the SHA-256 of the stored file.
 
     A photo `of_paper` shows a page filled in by hand and belongs to no line; `mark` is the mark
-    printed on the page.
+    printed on the page. Nor does one `of_plate`, which shows the unit's plate.
     """
 
     photo: str
@@ -182,6 +180,7 @@ class PhotoAttached(Event, frozen=True, tag="photo.attached"):
     note: str = ""
     of_paper: bool = False
     mark: str = ""
+    of_plate: bool = False
 
 
 class StepSkipped(Event, frozen=True, tag="step.not_applicable"):
@@ -237,7 +236,7 @@ class FlagRaised(Event, frozen=True, tag="flag.raised"):
 class FlagClosed(Event, frozen=True, tag="flag.closed"):
     """A flag was closed: fixed, in the words of `text`, or by the entry `reading`.
 
-    `how` is `fixed`, `conforming-entry` or `superseded`.
+    `how` is `fixed`, `conforming-entry`, `superseded` or `plate-corrected`.
     """
 
     flag: str
@@ -361,6 +360,7 @@ class DocumentRemade(Event, frozen=True, tag="document.remade"):
 
 UnitEvent = (
     Received
+    | PlateCorrected
     | DamageNoted
     | Placed
     | ModelAssigned

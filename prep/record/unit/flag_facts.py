@@ -31,6 +31,7 @@ class Closing(StrEnum):
     CONFORMING_ENTRY = "conforming-entry"
     SUPERSEDED = "superseded"
     CONCESSION = "concession"
+    PLATE_CORRECTED = "plate-corrected"
 
 
 class FlagFacts(msgspec.Struct, frozen=True, omit_defaults=True):

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
+from prep.record.unit.identity_events import PlateCorrected
 from prep.record.unit.remark import differences
 from prep.record.unit.state import (
     PREPARED,
@@ -50,6 +51,13 @@ def _received(r: Record, s: Stamp, x: e.Received) -> None:
     r.model, r.options, r.place, r.note = x.model, x.options, x.place, x.note
     r.look_alikes = x.look_alikes
     r.damage += [(damage, s) for damage in x.damage]
+
+
+def _plate_corrected(r: Record, s: Stamp, x: PlateCorrected) -> None:
+    r.maker, r.manufacturer = x.maker, x.manufacturer
+    r.serial, r.plate = x.serial, x.plate
+    r.look_alikes = x.look_alikes
+    r.corrections.append((x, s))
 
 
 def _damage_noted(r: Record, s: Stamp, x: e.DamageNoted) -> None:
@@ -240,6 +248,7 @@ def _document_remade(r: Record, s: Stamp, x: e.DocumentRemade) -> None:
 
 _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.Received: _received,
+    PlateCorrected: _plate_corrected,
     e.DamageNoted: _damage_noted,
     e.Placed: _placed,
     e.ModelAssigned: _model_assigned,

@@ -12,6 +12,8 @@ from prep.record.refusal import Refusal
 from prep.record.roles import Context, Role
 from prep.record.unit.sheet import FINISHED, Status, applies, open_boxes, statuses, waits_for
 from prep.record.unit.state import BoxKey, Record, Release, Stamp
+from prep.rules.catalog.catalog import RuleRefusal
+from prep.rules.identity.serial_schemes import SerialRange
 
 
 def not_finished(record: Record) -> None:
@@ -164,3 +166,44 @@ def box_name(step: Step, key: BoxKey) -> str:
     """A box in words: what its line asks, and the position."""
     line = step.by_line[key[1]]
     return f"{line.ask} ({key[2]})" if key[2] else line.ask
+
+
+def check_fits(record: Record, procedure: Procedure) -> None:
+    """Refuse a procedure that is not for the unit's model or its serial number."""
+    if record.model is None:
+        raise Refusal("no-model")
+    if record.model.code not in procedure.models:
+        raise Refusal(
+            "other-model",
+            field="procedure",
+            procedure=procedure.procedure,
+            models=procedure.models,
+            model=record.model.code,
+        )
+    if procedure.serials and not _covers(procedure.serials, record.serial):
+        raise Refusal(
+            "other-serials",
+            field="procedure",
+            procedure=procedure.procedure,
+            revision=procedure.revision,
+            first=procedure.serials.first,
+            last=procedure.serials.last,
+        )
+
+
+def fits(record: Record) -> bool:
+    """Whether the procedure the unit is prepared by is for it; so it is before there is one."""
+    if record.procedure is None:
+        return True
+    try:
+        check_fits(record, record.procedure)
+    except Refusal:
+        return False
+    return True
+
+
+def _covers(serials: SerialRange, serial: str) -> bool:
+    try:
+        return serials.covers(serial)
+    except RuleRefusal as no:
+        raise Refusal("serial-unlike-range", field="serial", why=no.phrase) from no

@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 
-from prep.record.unit.guards import box_name, unfinished
+from prep.record.unit.guards import box_name, fits, unfinished
 from prep.record.unit.sheet import Status, open_boxes, waits_for
 from prep.record.unit.sheet import statuses as sheet_statuses
 from prep.record.unit.state import Record
@@ -109,15 +109,28 @@ def _before_the_sheet(record: Record) -> list[Reason]:
     reasons = []
     if record.held:
         reasons.append(Reason("on-hold", {"reason": record.held[0]}))
-    if record.model is None:
-        reasons.append(Reason("no-model"))
-    elif record.procedure is None:
-        reasons.append(Reason("no-sheet"))
+    reasons += _model_and_procedure(record)
     for shortage in record.shortages.values():
         if shortage.arrived is None and shortage.event.stops_release:
             noted = shortage.event
             values = {"part": noted.part, "count": noted.count, "expected": noted.expected}
             reasons.append(Reason("shortage", values))
+    return reasons
+
+
+def _model_and_procedure(record: Record) -> list[Reason]:
+    """Whether the model is known and the manufacturer's, and the procedure one for this unit."""
+    model, procedure, reasons = record.model, record.procedure, []
+    if model is None:
+        return [Reason("no-model")]
+    if model.manufacturer != record.manufacturer:
+        plate = {"model": model.name, "manufacturer": record.maker}
+        reasons.append(Reason("model-of-another", plate))
+    if procedure is None:
+        reasons.append(Reason("no-sheet"))
+    elif not fits(record):
+        about = {"title": procedure.title, "revision": procedure.revision, "serial": record.serial}
+        reasons.append(Reason("sheet-does-not-fit", about))
     return reasons
 
 

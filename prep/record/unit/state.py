@@ -10,6 +10,7 @@ from prep.record.facts import BuyerRef, ModelFacts, TractorFacts
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, FlagFacts
+from prep.record.unit.identity_events import PlateCorrected
 
 PREPARED = "prepared"
 SECOND_PERSON = "second-person"
@@ -185,6 +186,7 @@ class Record:
     papers: str = ""
     place: str = ""
     note: str = ""
+    corrections: list[tuple[PlateCorrected, Stamp]] = field(default_factory=list)
     received: Stamp | None = None
     model: ModelFacts | None = None
     options: tuple[str, ...] = ()
@@ -221,6 +223,12 @@ class Record:
         """The release withdrawn last, where only a new one is missing and no work."""
         last = self.releases[-1] if self.releases else None
         return last if last and last.withdrawn and last.nothing_because else None
+
+    @property
+    def former_serials(self) -> tuple[str, ...]:
+        """Serials that the plate was taken for before it was corrected, each once."""
+        read = (corrected.was_serial for corrected, _ in self.corrections)
+        return tuple(one for one in dict.fromkeys(read) if one != self.serial)
 
     def step_state(self, step: str) -> StepState:
         """State of a step, made on first use."""

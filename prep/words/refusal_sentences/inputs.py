@@ -100,9 +100,13 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "name-missing": _("The name is missing. Enter it as it is to be printed."),
     "name-taken": _("The user name {username} is taken. Choose another."),
+    "no-plate-photo": _(
+        "There is no such photo of this unit's plate. Take one and attach it first."
+    ),
     "no-paper": _("There is no photo of this page. Take one, attach it, then copy from it."),
     "no-positions": _("“{ask}” has no positions. Leave the position empty."),
     "no-such-kind": _("There is no document “{typed}”. Choose {known}."),
+    "keeper-known": _("This address gets the checkpoint already. There is nothing to do."),
     "no-checkpoint-inside": _(
         "There is no signed checkpoint in this. Give the whole text, from the log's name down to "
         "the signature, or the mail it came in as a file."

@@ -44,6 +44,11 @@ SENTENCES: Final[dict[str, str]] = {
     "nothing-changed": _("The buyer's details already say that. Nothing has to be saved."),
     "nothing-missing": _("No part of this unit is missing. Refresh the page."),
     "on-hold": _("Work is on hold: “{reason}” A service manager can take it off hold."),
+    "plate-taken": _(
+        "Another unit is on record with this plate, as serial number {serial}. Look at both: if "
+        "they are one machine, join the two records."
+    ),
+    "plate-unchanged": _("The record already says {serial}. Nothing has to be corrected."),
     "released": _("This unit is released. A service manager can reopen it with a reason."),
     "sheet-started": _(
         "The sheet is already started on this model. Put the unit on hold and ask a service "

@@ -24,6 +24,8 @@ KINDS: Final[dict[Kind, str]] = {
     Kind.SKIPPED: _("Step marked not applicable"),
     Kind.REOPENED: _("Step reopened"),
     Kind.WITHDRAWN: _("Release withdrawn"),
+    Kind.PLATE: _("Serial number corrected"),
+    Kind.MISFIT: _("Procedure not for this unit"),
     Kind.PART: _("Released with a part missing"),
     Kind.REGISTRATION: _("Registration overdue"),
     Kind.FILE: _("File missing or altered"),
@@ -43,6 +45,8 @@ EXPLANATIONS: Final[dict[Kind, str]] = {
     Kind.SKIPPED: _("Left out, with a reason."),
     Kind.REOPENED: _("Started or signed, then opened again."),
     Kind.WITHDRAWN: _("A release that was taken back, with a reason."),
+    Kind.PLATE: _("The plate had been misread; documents with the wrong number were replaced."),
+    Kind.MISFIT: _("Prepared by a procedure that is not for its model or serial number."),
     Kind.PART: _("A part noted as missing had not arrived when the unit was released."),
     Kind.REGISTRATION: _("Not sent by the manufacturer's deadline."),
     Kind.FILE: _("A photo or certificate that is not the one recorded in the log."),
@@ -61,6 +65,8 @@ COPIED: Final = _("“{typed}”, written by {writer}")
 DUE: Final = _("{code}, {name}, was due for calibration on {date}.")
 MOVED: Final = _("moved to revision {revision}")
 REOPENED_STEPS: Final = _("{reason} Steps reopened: {steps}.")
+PLATE: Final = _("{serial}, formerly read as {was}: {reason}")
+MISFIT: Final = _("“{title}”, revision {revision}")
 PART: Final = _("{count} × {part}")
 REGISTRATION: Final = _("It was due on {date}.")
 ANSWERS: Final = {True: _("yes"), False: _("no")}
@@ -156,6 +162,8 @@ _TEXTS: Final[dict[Kind, Callable[[Finding, Reader], str]]] = {
     Kind.SKIPPED: _reopened,
     Kind.REOPENED: _reopened,
     Kind.WITHDRAWN: _withdrawn,
+    Kind.PLATE: lambda finding, reader: say(reader, PLATE, **finding.values),
+    Kind.MISFIT: lambda finding, reader: say(reader, MISFIT, **finding.values),
     Kind.PART: lambda finding, reader: say(reader, PART, **finding.values),
     Kind.REGISTRATION: _registration,
     Kind.FILE: _as_told,  # by whoever checked the files of a bundle

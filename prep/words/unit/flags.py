@@ -36,6 +36,7 @@ CLOSINGS: Final[dict[Closing, str]] = {
     Closing.CONFORMING_ENTRY: _("in limit when entered again"),
     Closing.SUPERSEDED: _("replaced by a later entry"),
     Closing.CONCESSION: _("accepted by concession"),
+    Closing.PLATE_CORRECTED: _("the plate had been misread"),
 }
 
 

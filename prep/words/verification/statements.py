@@ -60,6 +60,10 @@ _SENTENCES: Final[Mapping[str, str]] = {
         "Whether an older state of database and files together was put back, in which everything "
         "later is missing. Only a checkpoint from outside that is newer than that state shows it."
     ),
+    "new-events": _(
+        "That each event was recorded by this service. Whoever can write to the database can add "
+        "one that looks genuine, and it is sealed with the rest; from then on it cannot be changed."
+    ),
     "not-evidence": _(
         "What is not part of the record: who is signed in on which device, the tokens of programs, "
         "counts of wrong PINs, preferences, imports, and documents that were not issued yet. It "

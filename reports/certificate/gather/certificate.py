@@ -31,6 +31,7 @@ from reports.certificate.cause import ENGLISH
 from reports.certificate.facts import (
     CautionFacts,
     CertificateFacts,
+    Corrected,
     DamageFacts,
     FlagFacts,
     PhotoFacts,
@@ -70,17 +71,20 @@ def certificate_facts(
     number: str,
     address: str,
     language: str = ENGLISH,
+    corrected: int = 0,
     replaces: IssuedCertificate | None = None,
     stands_in: StandIn | None = None,
 ) -> CertificateFacts:
     """Facts of the certificate of a release, in a language.
 
-    `address` is the service's own, without a slash at its end; `replaces` the certificate that
-    this one corrects, `stands_in` the one of the same release that it stands in for. Raises Refusal
-    where the unit has no such release.
+    `corrected` is the version of the correction of the plate that it is made for. `address` is the
+    service's own, without a slash at its end; `replaces` the certificate that this one corrects,
+    `stands_in` the one of the same release that it stands in for. Raises Refusal where the unit has
+    no such release.
     """
-    until_release = history_until(unit, release)
+    until_release = history_until(unit, release, corrected)
     record = until_release.record
+    assert record.release is not None  # it is the last that happened to it
     site = _site_at(until_release.release)
     zone, reader = ZoneInfo(site.time_zone), Reader(language=language, time_zone=site.time_zone)
     return CertificateFacts(
@@ -94,7 +98,8 @@ def certificate_facts(
         time_zone=site.time_zone,
         unit=_unit(str(unit), record, zone, reader),
         sheet=_sheet(record, zone),
-        released=signed(until_release.history[-1].stamp, RELEASED, zone),
+        released=signed(record.release.stamp, RELEASED, zone),
+        corrections=_corrections(record, zone),
         sections=sections(record, zone, reader),
         stands_for=_stands_for(record, reader),
         concessions=concessions(record, zone, reader),
@@ -127,9 +132,18 @@ def record_json(facts: CertificateFacts) -> bytes:
 def _replaced(record: Record, earlier: IssuedCertificate, zone: tzinfo, reader: Reader) -> Replaced:
     """A certificate of an earlier release of the unit, and why that release was withdrawn."""
     release = next(one for one in record.releases if one.event.release == earlier.release)
+    stamp = signed(release.stamp, RELEASED, zone)
+    if release is record.release:
+        return Replaced(earlier.number, stamp, "", misread=record.corrections[-1][0].was_serial)
     why = "" if release.cause is Cause.RELEASED_AGAIN else ended_because(release, reader)
-    released = signed(release.stamp, RELEASED, zone)
-    return Replaced(earlier.number, released, why, release.nothing_because)
+    return Replaced(earlier.number, stamp, why, nothing_because=release.nothing_because)
+
+
+def _corrections(record: Record, zone: tzinfo) -> tuple[Corrected, ...]:
+    return tuple(
+        Corrected(event.was_maker, event.was_serial, event.reason, signed(stamp, "corrected", zone))
+        for event, stamp in record.corrections
+    )
 
 
 def _site_at(release: Event) -> events.SiteOpened:
@@ -264,13 +278,20 @@ def _damage(record: Record, zone: tzinfo) -> tuple[DamageFacts, ...]:
     )
 
 
+def _shown_in(photo: e.PhotoAttached, record: Record, reader: Reader) -> str:
+    """What a photograph shows."""
+    if photo.of_paper:
+        return say(reader, "handwritten sheet")
+    if photo.of_plate:
+        return say(reader, "plate of the machine")
+    return box_in_words(record, (photo.step, photo.line, photo.position))
+
+
 def _photos(record: Record, zone: tzinfo, reader: Reader) -> tuple[PhotoFacts, ...]:
     return tuple(
         PhotoFacts(
             photo.digest,
-            say(reader, "handwritten sheet")
-            if photo.of_paper
-            else box_in_words(record, (photo.step, photo.line, photo.position)),
+            _shown_in(photo, record, reader),
             photo.note,
             signed(stamp, "taken", zone),
         )

@@ -7,6 +7,7 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
 from prep.words import dates
+from prep.words.lists import all_of
 from prep.words.reader import Reader, say
 from prep.words.unit.signatures import meaning, nothing_to_redo
 from reports.certificate.facts import CertificateFacts, Replaced, UnitFacts
@@ -77,7 +78,15 @@ def replacement(former: Replaced, width: float, reader: Reader) -> Table:
         "moment": plain(dates.moment(former.released.at, reader)),
         "name": plain(former.released.name),
     }
-    if former.why:
+    if former.misread:
+        warning = say(
+            reader,
+            "Do not use {number} anymore. It was for the same release, of {moment} by {name}, but "
+            "gave the serial number as {serial}: the plate had been misread.",
+            serial=bold(former.misread),
+            **named,
+        )
+    elif former.why:
         warning = say(
             reader,
             "Do not use {number} anymore. It was for the release of {moment} by {name}, which no "
@@ -106,6 +115,7 @@ def _machine(facts: CertificateFacts, width: float) -> Table:
         space(2.5),
         label(say(reader, "serial number, as on the plate")),
         fitted(unit.serial, room, 34, 11),
+        *_formerly(facts),
     ]
     right = [
         QrCode(facts.address, QR_SIDE),
@@ -116,6 +126,16 @@ def _machine(facts: CertificateFacts, width: float) -> Table:
     flush = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")]
     table.setStyle(TableStyle([*PADDING, *flush, ("VALIGN", (0, 0), (0, 0), "MIDDLE")]))
     return table
+
+
+def _formerly(facts: CertificateFacts) -> list[Flowable]:
+    """What the plate was taken for before it was corrected."""
+    serials = dict.fromkeys(one.serial for one in facts.corrections)
+    read = [one for one in serials if one != facts.unit.serial]
+    if not read:
+        return []
+    text = say(facts.reader, "formerly read as {serials}", serials=all_of(read, facts.reader))
+    return [label(text)]
 
 
 def _broken(address: str) -> str:

@@ -31,6 +31,7 @@ from prep.record.unit.commands.entries import CompleteCheck, TakeReading
 from prep.record.unit.commands.flags import GrantConcession
 from prep.record.unit.commands.handwritten import AttachPage, PaperSource, writers
 from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
+from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
 from prep.record.unit.commands.releases import ReopenUnit
 from prep.record.unit.commands.steps import (
     AcknowledgeCautions,
@@ -46,9 +47,9 @@ from prep.record.unit.state import PREPARED, SECOND_PERSON, Record, Stamp
 from prep.record.unit.views.audit_findings import findings
 from prep.record.unit.views.index_rows import rows
 from prep.record.unit.views.past import View, happened_by
-from prep.words.commands import event_text
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
+from prep.words.unit.history import event_text
 from prep.words.unit.past import left_out_texts
 from tests.cast import PIN, Yard, seen
 from tests.stored_files import own_folders, picture
@@ -161,13 +162,16 @@ class AnyHistory(RuleBasedStateMachine):
         if stage == "copied":
             self.level_on_paper()
 
-    def attempt(self, command: Command, actor: Person, minutes_ago: int = 0) -> None:
+    def attempt(
+        self, command: Command, actor: Person, minutes_ago: int = 0, **more: Any
+    ) -> Outcome | None:
         """Carry a command out, or see that a refusal changed nothing."""
         at = timezone.now() - timedelta(minutes=minutes_ago) if minutes_ago else None
         given: dict[str, Any] = {
             "actor": actor,
             "target": self.unit,
             "submission": Submission(happened=at),
+            **more,
         }
         before = Event.objects.count()
         try:
@@ -175,9 +179,10 @@ class AnyHistory(RuleBasedStateMachine):
         except Refusal as no:
             assert refusal_text(no, ENGLISH).strip()  # noqa: PT017 - whichever, it says something
             assert Event.objects.count() == before
-        else:
-            assert Event.objects.count() > before
-            self.sent.append((command, given, outcome))
+            return None
+        assert Event.objects.count() > before
+        self.sent.append((command, given, outcome))
+        return outcome
 
     @rule(who=st.integers(0, 5), step=st.sampled_from(STEPS))
     def acknowledge(self, who: int, step: str) -> None:
@@ -303,6 +308,16 @@ class AnyHistory(RuleBasedStateMachine):
             self.attempt(ResumeUnit(), actor=self.staff[who])
         else:
             self.attempt(HoldUnit(reason="parts"), actor=self.staff[who])
+
+    @rule(who=st.integers(0, 5), serial=st.sampled_from(["TC00001", "tc-00001", "TC00009", "TX1"]))
+    def correct_the_plate(self, who: int, serial: str) -> None:
+        """By a photo of it; whoever may not, and what changes nothing, is refused."""
+        photo = self.attempt(AttachPlate(), actor=self.yard.ada, attachment=picture())
+        if photo:
+            correct = CorrectPlate(
+                serial=serial, photo=photo.events[0].photo, reason="misread", pin=PIN
+            )
+            self.attempt(correct, actor=self.staff[who])
 
     @rule(part=st.sampled_from(["block", "blades", "pitch", "tractor"]))
     def prepare_properly(self, part: str) -> None:

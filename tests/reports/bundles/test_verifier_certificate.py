@@ -9,6 +9,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from prep.record.log import signed_notes
 from reports.bundles import verifier
@@ -309,3 +311,60 @@ def test_no_bytes_make_it_fail_or_wait(
     code, words = of_alone(tmp_path, capsys, pdf)
     assert (code, "DOES NOT HOLD" in words) == (1, True)
     assert time.monotonic() - begun < SECONDS
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.data())
+def test_whatever_is_done_to_its_bytes_is_refused(data: st.DataObject) -> None:
+    """Pieces taken out, put in, turned and doubled, with the words that a reader looks for."""
+    words = [b"stream\n", b"endstream", b"/Type /EmbeddedFile", b"%%EOF\n", b"/FlateDecode"]
+    words += [b"<yardproof-statement>\n", b"</yardproof-statement>\n", b'{"proof":{}}', b"\0"]
+    pdf = PDF
+    for _ in range(data.draw(st.integers(1, 4))):
+        start = data.draw(st.integers(0, len(pdf)))
+        stop = data.draw(st.integers(start, min(len(pdf), start + 200)))
+        piece = data.draw(st.sampled_from(words) | st.binary(max_size=40))
+        pdf = pdf[:start] + piece + pdf[data.draw(st.sampled_from([start, stop])) :]
+    findings = verifier.Findings()
+    verifier.check_certificate(pdf, "", [PUBLISHED], findings)
+    assert findings.exit_code == (0 if pdf == PDF else 1)
+    assert "not-readable" not in {found.code for found in findings.all()}
+
+
+@settings(max_examples=300, deadline=None)
+@given(st.binary(max_size=400))
+def test_any_bytes_at_all_are_answered_in_words(content: bytes) -> None:
+    """A record of anything, packed and not; never a failure of the program's own."""
+    for attached in (content, zlib.compress(content)):
+        described = b"%PDF-1.7 obj /Type /EmbeddedFile /FlateDecode"
+        if attached is content:
+            described = b"%PDF-1.7 obj /Type /EmbeddedFile"
+        pdf = described + b" stream\n" + attached + b"\nendstream"
+        findings = verifier.Findings()
+        verifier.check_certificate(pdf, "", [PUBLISHED], findings)
+        assert findings.exit_code == 1
+        assert "not-readable" not in {found.code for found in findings.all()}
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers(-9, 9) | st.text() | st.just(PUBLISHED),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(
+            st.sampled_from(["proof", "certificate", "number", "tlog", "entry", "key"]), inner
+        )
+    ),
+    max_leaves=12,
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(JSON)
+def test_a_record_of_any_shape_is_answered_in_words(held: object) -> None:
+    """Signed for by the keeper himself; with and without a key from outside."""
+    pdf = stated(bones({"proof": held, "certificate": held}))
+    for keys in ([PUBLISHED], []):
+        findings = verifier.Findings()
+        verifier.check_certificate(pdf, "", list(keys), findings)
+        assert findings.exit_code in {1, 2}
+        assert "not-readable" not in {found.code for found in findings.all()}

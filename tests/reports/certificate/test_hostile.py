@@ -46,7 +46,7 @@ OURS: Final = frozenset(
     {
         *("number", "address", "time_zone", "canonical", "unit", "typed_unit", "low", "high"),
         *("guard", "uncertainty", "probability", "quantity", "calibrated", "due", "decision"),
-        *("status", "ready_for", "verdict", "digest", "leaf", "root", "entry", "tlog"),
+        *("status", "ready_for", "kind", "verdict", "digest", "leaf", "root", "entry", "tlog"),
         *("language", "meaning", "severity", "basis"),
     }
 )

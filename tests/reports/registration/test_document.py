@@ -159,7 +159,7 @@ def test_the_readme_tells_a_person_what_to_do(bundle: Path) -> None:
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_the_readme_keeps_its_width_in_every_language(language: str) -> None:
     """And its file names whole."""
-    text = readme.registration("About it.", Reader(language=language))
+    text = readme.registration("R0000000000000", "About it.", Reader(language=language))
     assert max(map(len, text.splitlines())) <= 78
     for name in (*readme.REGISTRATION_FILES, readme.COMMAND, *COLUMNS):
         assert name in text

@@ -1,5 +1,8 @@
 """The auditor's page: replaced and late entries, concessions, and the readings of a tool."""
 
+from typing import Any
+
+from django.conf import settings
 from django.db.models import F, OuterRef, Subquery
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -15,6 +18,9 @@ from prep.queries.listing.page import page_of
 from prep.queries.lists.entries import ENTRIES
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
+from prep.queries.sites import named_sites
+from prep.record.reads import may_read
+from prep.record.site.commands import AddKeeper
 from prep.record.unit.entry_remarks import LATE_AFTER
 from prep.rules.conformity.judgment import CheckAnswer
 from prep.words.dates import short_day
@@ -24,6 +30,7 @@ from prep.words.unit.flags import kept_flag_text
 from prep.words.verdicts import word
 from reports import queue
 from reports.audit.document import yards_of
+from reports.checkpoint_mail.status import statuses
 
 SHOWN = 100
 
@@ -69,6 +76,8 @@ def audit(request: HttpRequest) -> HttpResponse:
             "unsealed_since": unsealed_since(),
             "may_bundle": bool(yards_of(person(request))),
             "command": new_command(),
+            "keepers": _keepers(person(request), reader),
+            "languages": settings.LANGUAGES,
             "may_verify": queue.may_ask(person(request), "verification"),
             "verifications": [
                 (asked, document_state(asked.state, reader))
@@ -76,6 +85,23 @@ def audit(request: HttpRequest) -> HttpResponse:
             ],
         },
     )
+
+
+def _keepers(who: Person, reader: Reader) -> list[dict[str, Any]]:
+    """The yards whose addresses outside a person may see, with how the mails to them are doing."""
+    held = {site: roles for site, roles in sites_of(who).items() if may_read("keeper.view", roles)}
+    return [
+        {
+            "code": site.code,
+            "name": site.name,
+            "may_change": bool(AddKeeper.permission.roles & held[site.code]),
+            "command": new_command(),
+            "statuses": [
+                {**vars(one), "command": new_command()} for one in statuses(site.code, reader)
+            ],
+        }
+        for site in named_sites(held)
+    ]
 
 
 def _decided(instrument: str, who: Person, reader: Reader) -> list[Row]:

@@ -146,25 +146,32 @@ def check_model(
 
 
 def _receiving_flags(context: Context, received: e.Received) -> list[e.Event]:
-    flags: list[e.Event] = []
-    if received.papers and received.papers != received.serial:
-        flags.append(e.FlagRaised(f"{context.command}-papers", Origin.PAPERS.value))
-    misread = _misread(received)
-    if misread:
-        flags.append(
-            e.FlagRaised(f"{context.command}-scheme", Origin.SERIAL_SCHEME.value, phrase=misread)
-        )
+    flags = plate_flags(context, received.papers, received.serial, received.model)
     for number, damage in enumerate(received.damage, 1):
         flags.append(_damage_flag(f"{context.command}-damage-{number}", damage))
     return flags
 
 
-def _misread(received: e.Received) -> KeptPhrase | None:
+def plate_flags(
+    context: Context, papers: str, serial: str, model: ModelFacts | None
+) -> list[e.Event]:
+    """Flags of a plate that differs from the papers, or does not look like one of the model."""
+    flags: list[e.Event] = []
+    if papers and papers != serial:
+        flags.append(e.FlagRaised(f"{context.command}-papers", Origin.PAPERS.value))
+    if misread := _misread(serial, model):
+        flags.append(
+            e.FlagRaised(f"{context.command}-scheme", Origin.SERIAL_SCHEME.value, phrase=misread)
+        )
+    return flags
+
+
+def _misread(serial: str, model: ModelFacts | None) -> KeptPhrase | None:
     """What is wrong with a serial by its model's scheme; catches misread plates."""
-    if received.model is None or not received.model.serial_scheme:
+    if model is None or not model.serial_scheme:
         return None
     try:
-        scheme_from(received.model.serial_scheme).read(received.serial)
+        scheme_from(model.serial_scheme).read(serial)
     except RuleRefusal as odd:
         return kept(odd.phrase)
     return None

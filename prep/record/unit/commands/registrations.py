@@ -44,12 +44,20 @@ def as_recorded(record: Record) -> Registration:
         return Registration("not-due", "", 0, "")
     due = record.handover[0].registration_due
     last = record.registration[-1][0] if record.registration else None
+    if last and _sent_misread(record):
+        return Registration("due", due, last.version, "")
     if isinstance(last, e.RegistrationSent):
         return Registration("sent", due, last.version, "")
     if isinstance(last, e.RegistrationAnswered):
         state: State = "accepted" if last.accepted else "refused"
         return Registration(state, due, last.version, last.reason)
     return Registration("due", due, 0, "")
+
+
+def _sent_misread(record: Record) -> bool:
+    """Whether what was sent last still gave the plate as it was misread."""
+    sent = [s.version for one, s in record.registration if isinstance(one, e.RegistrationSent)]
+    return bool(record.corrections) and max(sent, default=0) < record.corrections[-1][1].version
 
 
 class SendRegistration(UnitCommand, frozen=True, kw_only=True, tag="registration.send"):

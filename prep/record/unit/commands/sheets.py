@@ -5,16 +5,13 @@ from typing import ClassVar
 
 from prep.record.command import Facts, Permission
 from prep.record.fields import ProcedureCode, Reason, Revision, Short
-from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context
 from prep.record.unit import events as e
-from prep.record.unit.guards import not_finished
+from prep.record.unit.guards import check_fits, not_finished
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
-from prep.rules.catalog.catalog import RuleRefusal
-from prep.rules.identity.serial_schemes import SerialRange
 
 
 class StartSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.start"):
@@ -35,12 +32,13 @@ class StartSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.start"):
         not_finished(state)
         if state.sheet:
             raise Refusal("already-started")
-        _has_model(state)
+        if state.model is None:
+            raise Refusal("no-model")
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The procedure is for the unit's model and serial; it is pinned by its digest."""
         pinned = facts[PROCEDURE_IN_FORCE]
-        _check_fits(state, pinned.procedure)
+        check_fits(state, pinned.procedure)
         return [
             e.SheetStarted(pinned.procedure.procedure, pinned.procedure.revision, pinned.digest)
         ]
@@ -79,7 +77,7 @@ class MoveSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.move"):
             raise Refusal("same-revision")
         if procedure.procedure != state.procedure.procedure:
             raise Refusal("other-procedure")
-        _check_fits(state, procedure)
+        check_fits(state, procedure)
         old = state.procedure.steps
         reopened = tuple(
             code for code, step in procedure.steps.items() if code in old and old[code] != step
@@ -87,37 +85,3 @@ class MoveSheet(UnitCommand, frozen=True, kw_only=True, tag="sheet.move"):
         return [
             e.SheetMoved(procedure.procedure, procedure.revision, digest, self.reason, reopened)
         ]
-
-
-def _has_model(record: Record) -> None:
-    if record.model is None:
-        raise Refusal("no-model")
-
-
-def _check_fits(record: Record, procedure: Procedure) -> None:
-    _has_model(record)
-    assert record.model is not None
-    if record.model.code not in procedure.models:
-        raise Refusal(
-            "other-model",
-            field="procedure",
-            procedure=procedure.procedure,
-            models=procedure.models,
-            model=record.model.code,
-        )
-    if procedure.serials and not _covers(procedure.serials, record.serial):
-        raise Refusal(
-            "other-serials",
-            field="procedure",
-            procedure=procedure.procedure,
-            revision=procedure.revision,
-            first=procedure.serials.first,
-            last=procedure.serials.last,
-        )
-
-
-def _covers(serials: SerialRange, serial: str) -> bool:
-    try:
-        return serials.covers(serial)
-    except RuleRefusal as no:
-        raise Refusal("serial-unlike-range", field="serial", why=no.phrase) from no

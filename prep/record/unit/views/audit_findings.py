@@ -14,6 +14,8 @@ from prep.record.unit import events as e
 from prep.record.unit.commands.registrations import registration
 from prep.record.unit.entry_remarks import LATE_AFTER
 from prep.record.unit.flag_facts import FlagFacts
+from prep.record.unit.guards import fits
+from prep.record.unit.identity_events import PlateCorrected
 from prep.record.unit.remark import differences
 from prep.record.unit.state import BoxKey, Record, Stamp
 
@@ -34,6 +36,8 @@ class Kind(StrEnum):
     SKIPPED = "step-not-applicable"
     REOPENED = "step-reopened"
     WITHDRAWN = "release-withdrawn"
+    PLATE = "plate-corrected"
+    MISFIT = "procedure-not-for-unit"
     PART = "part-missing"
     REGISTRATION = "registration-overdue"
     FILE = "file-damaged"
@@ -41,7 +45,7 @@ class Kind(StrEnum):
 
 
 # Findings that hold at the time of the audit, whenever they began.
-STANDING: Final = frozenset({Kind.OPEN_FLAG, Kind.REGISTRATION})
+STANDING: Final = frozenset({Kind.OPEN_FLAG, Kind.MISFIT, Kind.REGISTRATION})
 
 
 @dataclass(frozen=True)
@@ -67,6 +71,9 @@ def findings(history: History, record: Record, today: date) -> Iterator[Finding]
         yield from _of_event(stamp, event, record)
     for flag in record.open_flags():
         yield Finding(Kind.OPEN_FLAG, flag.box, flag.stamp, about=flag.about)
+    if record.procedure and not fits(record):
+        procedure = {"title": record.procedure.title, "revision": record.procedure.revision}
+        yield Finding(Kind.MISFIT, NOWHERE, record.sheet_started, procedure)
     standing = registration(record, today)
     if standing.state == "overdue" and record.handover:
         handed_over = record.handover[1]
@@ -94,6 +101,9 @@ def _of_event(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[Find
             yield Finding(Kind.CONCESSION, flag.box, stamp, reason, flag.about)
         case e.StepSkipped() | e.StepReopened() | e.SheetMoved():
             yield from _of_step(stamp, event)
+        case PlateCorrected():
+            plates = {"was": event.was_serial, "serial": event.serial, "reason": event.reason}
+            yield Finding(Kind.PLATE, NOWHERE, stamp, plates)
         case e.Reopened():
             values = {
                 "reason": event.reason,

@@ -63,6 +63,7 @@ def _unit(record: Record, status_of: Mapping[str, Status]) -> Row:
         "serial": record.serial,
         "serial_key": plain_key(record.serial),
         "look_alike_key": look_alike_key(record.serial),
+        "former_serials": "\n".join(record.former_serials),
         "place": record.place,
         "model": record.model.code if record.model else "",
         "model_name": record.model.name if record.model else "",
