@@ -4,8 +4,6 @@ After one event was altered, the rows and documents that follow from it differ f
 nobody touched them. Asked only where something differs, so it costs nothing where all holds.
 """
 
-from collections.abc import Iterable
-
 from prep.models import Checkpoint, Event, TreeNode
 from prep.queries import log
 from prep.verify.log import PAGE, recomputed
@@ -16,15 +14,9 @@ def intact(stream: str, name: str) -> bool:
     events = Event.objects.filter(stream=stream, stream_id=name).order_by("version")
     doubtful = doubtful_from()
     return all(
-        event.version == version and _proved(event, doubtful)
+        event.version == version and is_proved(event, doubtful)
         for version, event in enumerate(events.iterator(PAGE), 1)
     )
-
-
-def all_proved(events: Iterable[Event]) -> bool:
-    """Whether each of these events is proved to be the one recorded."""
-    doubtful = doubtful_from()
-    return all(_proved(event, doubtful) for event in events)
 
 
 def doubtful_from() -> int | None:
@@ -54,8 +46,11 @@ def _agrees(size: int) -> bool:
         return False
 
 
-def _proved(event: Event, doubtful: int | None) -> bool:
-    """Whether an event gives the hash it was sealed with, or waits with, at a proved position."""
+def is_proved(event: Event, doubtful: int | None) -> bool:
+    """Whether an event gives the hash it was sealed with, or waits with, at a proved position.
+
+    `doubtful` is the first position that is not, from `doubtful_from`.
+    """
     position = log.position_of(event.pk)
     if position is None:
         return recomputed(event) == event.leaf

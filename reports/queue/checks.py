@@ -15,7 +15,7 @@ from prep.queries import log
 from prep.record.unit import events as e
 from prep.verify.findings import Finding, Result, Statement, Tell
 from prep.verify.index import read_file
-from prep.verify.intact import all_proved
+from prep.verify.intact import doubtful_from, is_proved
 from prep.verify.log import PAGE, pages
 from prep.verify.names import unit_name
 from reports.issued_checkpoints import IssuedCheckpoints
@@ -30,10 +30,10 @@ def documents(tell: Tell) -> Iterator[Result]:
     """Check each finished document, each one the log names, and each one an event calls for."""
     done = DocumentRequest.objects.filter(state=State.DONE)
     total, counted = done.count(), 0
-    sealed = IssuedCheckpoints()
+    sealed, doubtful = IssuedCheckpoints(), doubtful_from()
     for page in pages(done, "id"):
         for request in done.filter(pk__in=page):
-            results = list(_document(request))
+            results = list(_document(request, doubtful))
             yield from results
             if not any(isinstance(one, Finding) and one.sort == "file" for one in results):
                 sealed.read(request)  # an altered file proves nothing
@@ -41,14 +41,14 @@ def documents(tell: Tell) -> Iterator[Result]:
         counted += len(page)
         tell("documents", counted, total)
     yield from sealed.statements()
-    yield from _documents_of_log()
+    yield from _documents_of_log(doubtful)
     for consumer, read in Cursor.objects.values_list("consumer", "read"):
         if read > log.size():
             values = {"consumer": consumer, "read": read}
             yield Finding("cursor", consumer, "cursor-ahead", values)
 
 
-def _document(request: DocumentRequest) -> Iterator[Result]:
+def _document(request: DocumentRequest, doubtful: int | None) -> Iterator[Result]:
     """Check a document's row against the event that issued it, and its file against both.
 
     Only an event that is proved may accuse: the row and the file are not, where it was altered.
@@ -56,12 +56,12 @@ def _document(request: DocumentRequest) -> Iterator[Result]:
     key = str(request.pk)
     name = {"document": key, "kind": request.kind, "number": request.number}
     issued = _issued(request.pk)
-    proved = issued is not None and all_proved([issued[0]])
+    proved = issued is not None and is_proved(issued[0], doubtful)
     if request.standing == request:  # the log says it of a lost one that another stands in for
         yield from _file(request, issued[1].digest if issued and proved else request.digest, name)
     if issued and proved:
         yield from _columns(request, *issued, name)
-    elif issued or _spoken_of(request.pk):
+    elif issued or _spoken_of(request.pk, doubtful):
         yield Statement("document-unjudged", name, proved=False)
     else:
         yield Finding("document", key, "document-unissued", name)
@@ -116,12 +116,12 @@ def _issued(document: UUID) -> tuple[Event, e.DocumentIssued] | None:
     return (row, event) if row and isinstance(event, e.DocumentIssued) else None
 
 
-def _spoken_of(document: UUID) -> bool:
+def _spoken_of(document: UUID, doubtful: int | None) -> bool:
     """Whether an event that was altered since may have issued a document."""
     events = Event.objects.filter(body__contains=str(document)) | Event.objects.filter(
         command=command_of(document)
     )
-    return any(not all_proved([event]) for event in events.iterator(PAGE))
+    return any(not is_proved(event, doubtful) for event in events.iterator(PAGE))
 
 
 def _decoded(row: Event) -> e.Event | None:
@@ -132,7 +132,7 @@ def _decoded(row: Event) -> e.Event | None:
         return None
 
 
-def _documents_of_log() -> Iterator[Finding]:
+def _documents_of_log(doubtful: int | None) -> Iterator[Finding]:
     """Check that each document the log issues or calls for exists."""
     read = Cursor.objects.filter(consumer=CONSUMER).values_list("read", flat=True).first() or 0
     kinds = ["document.issued", PLATE_CORRECTED, *MADE_ON]
@@ -155,7 +155,7 @@ def _documents_of_log() -> Iterator[Finding]:
                 missing = _not_requested(made_on.document, row)
                 if not hasattr(row, "sealed") or row.sealed.position >= read:
                     continue  # not yet read, so not yet asked for
-            if not wanted.exists() and all_proved([row]):
+            if not wanted.exists() and is_proved(row, doubtful):
                 yield missing
 
 
