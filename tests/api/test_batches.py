@@ -4,17 +4,20 @@ from datetime import timedelta
 from typing import Any
 from uuid import UUID, uuid4, uuid5
 
+import msgspec
 import pytest
 from django.utils import timezone
 
 from api.media_types import BatchBody
 from prep.actions.batches.refused_commands import refused_id
+from prep.actions.perform import perform
 from prep.actions.streams.units import UNIT_NAMES
 from prep.models import AttemptedPin, Event, Unit
 from prep.queries.records import record_of
 from prep.record.commands import COMMANDS
+from prep.record.instrument.commands import RecordInstrument
 from tests.api.client import Answer, Api, schema
-from tests.cast import PIN, Yard
+from tests.cast import PIN, WRENCH, Yard, days_ago
 from tests.refusals import everything
 
 FRONT = {"command": "reading.take", "step": "pitch", "line": "front", "text": "4 in"}
@@ -296,6 +299,33 @@ def test_a_clock_that_is_off_moves_what_happened_by_as_much(api: Api, yard: Yard
     assert abs(event.drift - behind.total_seconds()) <= 2
     assert abs(event.happened - ago) < timedelta(seconds=3)
     assert answer.body["outcomes"][0]["recorded"]["entry"]["remarks"] == []
+
+
+def test_an_honest_batch_sent_after_its_tool_came_due_is_taken_and_flagged(
+    api: Api, yard: Yard
+) -> None:
+    """Read three days ago, due the day after, sent today: kept with its remark, open until seen."""
+    due = (timezone.now() - timedelta(days=2)).date().isoformat()
+    wrench = msgspec.structs.replace(WRENCH, code="W-9", due=due)
+    with days_ago(9):
+        perform(RecordInstrument(site=yard.site, instrument=wrench, reason="new"), actor=yard.otto)
+        unit = yard.started()
+        yard.block_deck(unit)
+        yard.acknowledge(unit, "blades")
+    torque = {"command": "reading.take", "step": "blades", "line": "torque", "text": "450 ft lb"}
+    values = {**torque, "position": "left", "instrument": "W-9"}
+    then = (timezone.now() - timedelta(days=3)).isoformat()
+    answer = api.post("commands", batch(sent(unit, values, happened=then)))
+    assert statuses(answer) == ["done"]
+    entry = answer.body["outcomes"][0]["recorded"]["entry"]
+    assert entry["remark_facts"] == [
+        {"remark": "late", "minutes": 3 * 24 * 60},
+        {"remark": "differs", "about": "calibration", "held": "happened"},
+    ]
+    (flag,) = api.get(f"units/{unit}/sheet").body["flags"]
+    assert flag["origin"] == "moments-differ"
+    reasons = api.get(f"units/{unit}/readiness").body["readiness"]["reasons"]
+    assert "flag-open" in {reason["code"] for reason in reasons}
 
 
 def test_a_single_command_says_the_time_of_its_device_in_a_header(api: Api, yard: Yard) -> None:
