@@ -11,6 +11,7 @@ from prep.queries.listing.declaration import Row
 from prep.queries.manufacturers import all_manufacturers
 from prep.queries.models import model_rows
 from prep.queries.procedures import procedure_rows
+from prep.queries.units import joinable
 from prep.record.command import Command
 from prep.record.fields import Privacy, meta_of
 from prep.record.procedure.document import Step
@@ -203,6 +204,7 @@ _CHOICES: Final[dict[str, Callable[[Record, Reader], Choices]]] = {
     ],
     "procedure": _procedures,
     "revision": _other_revisions,
+    "joinable": lambda r, _: joinable(r),
     "maker": lambda r, _: [(maker.name, maker.name) for maker in all_manufacturers()],
     "plate-photo": _plate_photos,
     "topics": lambda r, reader: [(token, topic(token, reader)) for token in MUST_SHOW],

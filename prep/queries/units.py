@@ -1,12 +1,17 @@
 """Units of the sites a person may see."""
 
 from collections.abc import Iterable
-from typing import Any, NamedTuple
+from difflib import SequenceMatcher
+from typing import Any, Final, NamedTuple
 from uuid import UUID
 
 from prep.models import Membership, Person, Unit
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
+from prep.record.unit.state import Record
+from prep.rules.identity.look_alikes import look_alike_key, plain_key
+
+MOST_JOINABLE: Final = 30
 
 
 class Seen(NamedTuple):
@@ -58,3 +63,23 @@ def plates_of(units: Iterable[UUID]) -> dict[UUID, Plate]:
     rows = Unit.objects.filter(pk__in=set(units))
     columns = ("id", "maker", "serial", "model_name", "site_id", "site__name", "site__dealer")
     return {row[0]: Plate(*row[1:]) for row in rows.values_list(*columns)}
+
+
+def joinable(record: Record) -> list[tuple[str, str]]:
+    """Ids and plates of units whose record may be another of this machine, the likeliest first.
+
+    Those of its yard that are not handed over, by how near their serials are. Two queries.
+    """
+    goes_on = Unit.objects.filter(joined_into="")
+    own = goes_on.filter(
+        manufacturer=record.manufacturer, serial_key=plain_key(record.serial)
+    ).values_list("pk", "site_id")
+    key = look_alike_key(record.serial)
+    others = [
+        (SequenceMatcher(None, key, alike).ratio(), str(unit), f"{maker} {serial}")
+        for mine, site in own
+        for unit, alike, maker, serial in goes_on.filter(site_id=site, handed_over=None)
+        .exclude(pk=mine)
+        .values_list("pk", "look_alike_key", "maker", "serial")
+    ]
+    return [(unit, plate) for _, unit, plate in sorted(others, reverse=True)[:MOST_JOINABLE]]

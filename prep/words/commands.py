@@ -222,7 +222,7 @@ FIELDS: Final = {
     "flag": gettext_noop("Flag"),
     "hour_meter": gettext_noop("Hour meter, if it has one"),
     "instrument": gettext_noop("Tool"),
-    "joined": gettext_noop("Record that ends (id of the unit)"),
+    "joined": gettext_noop("Record that ends"),
     "language": gettext_noop("Language used for the walk-through"),
     "lent_to": gettext_noop("Taken for which unit"),
     "line": gettext_noop("Line"),

@@ -12,6 +12,7 @@ from prep.words.unit.flags import kept_flag_text
 from prep.words.unit.step_statuses import status_text
 
 SENTENCES: Final[dict[str, str]] = {
+    "joined-away": _("This record ended; the machine's record goes on as that of {serial}."),
     "model-of-another": _(
         "The plate says {manufacturer}, but {model} is another manufacturer's. Correct the model."
     ),

@@ -51,3 +51,17 @@ def test_a_plate_of_another_unit_leads_to_it(yard: Yard, enter: Enter) -> None:
     }
     page = post(client, f"/units/{unit}/do/plate.correct/", 409, **form)
     assert f'href="/units/{other}/"' in page
+
+
+def test_the_manager_joins_the_record_chosen_from_the_likeliest(yard: Yard, enter: Enter) -> None:
+    """The nearest serial stands first; the record that ended leads to the one that goes on."""
+    unit, _, twin = yard.receive("TC1011"), yard.receive("TX9"), yard.receive("TC1101")
+    client = enter(yard.mira)
+    page = client.get(f"/units/{unit}/do/unit.join/").content.decode()
+    assert page.index("Larkfield TC1101") < page.index("Larkfield TX9")
+    form: dict[str, Any] = {"joined": str(twin), "reason": "Received twice", "pin": PIN}
+    post(client, f"/units/{unit}/do/unit.join/", **form)
+    ended = client.get(f"/units/{twin}/").content.decode()
+    assert "This record was joined into that of" in ended
+    assert f'href="/units/{unit}/"' in ended
+    assert "History of the joined record TC1101" in client.get(f"/units/{unit}/").content.decode()

@@ -92,6 +92,9 @@ class Readiness:
 
 def readiness(record: Record) -> Readiness:
     """Readiness of a unit from its record alone."""
+    if record.joined_into:
+        ended = Reason("joined-away", {"serial": record.joined_into[0].serial})
+        return Readiness((ended,), (), record.buyer is not None)
     stock = [*_before_the_sheet(record), *_flags(record), *_steps(record, tractor=False)]
     buyer = _steps(record, tractor=True) if record.buyer else []
     return Readiness(tuple(stock), tuple(buyer), record.buyer is not None, _release(record))

@@ -23,6 +23,7 @@ UnitId = Annotated[
     Meta(
         examples=["4b3f2d0e-6a0c-4c0e-9f5b-1f6f2a3b4c5d"],
         description="Id of the unit whose record ends.",
+        extra={"choose": "joinable"},
     ),
 ]
 
