@@ -6,7 +6,7 @@ from typing import Any
 import msgspec
 
 from prep.record.facts import InstrumentFacts, Paper
-from prep.record.unit.entry_flags import REFUSED
+from prep.record.unit.entries.flags import REFUSED
 from prep.record.unit.events import ReadingTaken
 from prep.record.unit.frozen_limit import FrozenLimit, StatedLimit
 from prep.record.unit.remark import Remark

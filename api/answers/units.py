@@ -7,8 +7,9 @@ import msgspec
 from api.answers.entries import ShownFlag, Signed, shown_flag, signed
 from api.answers.outcomes import ShownReadiness, shown_readiness
 from api.answers.past import ShownPast
+from prep.record.facts import Damage
 from prep.record.unit.commands.registrations import State, registration
-from prep.record.unit.events import Damage, DocumentIssued, HandedOver, ShortageNoted
+from prep.record.unit.events import DocumentIssued, HandedOver, ShortageNoted
 from prep.record.unit.readiness import readiness
 from prep.record.unit.state import Record
 from prep.record.unit.views.unit_state import UnitState, state_of

@@ -18,14 +18,13 @@ from prep.record.unit.commands.entries import CompleteCheck, TakeReading
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
-from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
 from prep.record.unit.commands.joining import JoinUnit
 from prep.record.unit.commands.models import AssignModel, CorrectModel
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
 from prep.record.unit.commands.receiving import NoteDamage, ReceiveUnit, SetLocation
 from prep.record.unit.commands.registrations import AnswerRegistration, SendRegistration
-from prep.record.unit.commands.releases import ReleaseUnit, ReopenUnit
+from prep.record.unit.commands.releases import HoldUnit, ReleaseUnit, ReopenUnit, ResumeUnit
 from prep.record.unit.commands.sheets import MoveSheet, StartSheet
 from prep.record.unit.commands.shortages import NoteShortage, RecordArrival
 from prep.record.unit.commands.steps import (

@@ -138,3 +138,12 @@ class Paper(msgspec.Struct, frozen=True):
     digest: str
     writer: str
     writer_name: str
+
+
+class Damage(msgspec.Struct, frozen=True):
+    """Damage on arrival: what, where, how many, and whether the bill of lading notes it."""
+
+    what: str
+    where: str
+    count: int = 1
+    on_carrier_paper: bool = False

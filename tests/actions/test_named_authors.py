@@ -14,7 +14,7 @@ from prep.record.roles import Role
 from prep.record.site.commands import GiveRole
 from prep.record.unit.commands.entries import CompleteCheck, TakeReading
 from prep.record.unit.commands.flags import GrantConcession, RaiseFlag
-from prep.record.unit.commands.holds import HoldUnit
+from prep.record.unit.commands.releases import HoldUnit
 from prep.record.unit.commands.shortages import NoteShortage
 from prep.record.unit.commands.steps import AcknowledgeCautions
 from prep.record.unit.state import Named

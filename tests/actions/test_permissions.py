@@ -27,7 +27,7 @@ from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
 from prep.record.roles import Role
 from prep.record.site.commands import GiveRole, OpenSite
-from prep.record.unit.commands.holds import HoldUnit
+from prep.record.unit.commands.releases import HoldUnit
 from prep.words.permissions import READS as READ_WORDS
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text

@@ -14,10 +14,10 @@ from prep.management.demo.simulated_technician import plain_picture
 from prep.management.demo.units import DemoUnits, Plan
 from prep.queries.records import record_of
 from prep.record.unit.commands.flags import GrantConcession
-from prep.record.unit.commands.holds import HoldUnit
 from prep.record.unit.commands.joining import JoinUnit
 from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
+from prep.record.unit.commands.releases import HoldUnit
 from prep.record.unit.commands.shortages import NoteShortage
 
 OTHER_TRACTOR = {

@@ -18,7 +18,7 @@ from prep.queries.listing.declaration import (
     since,
 )
 from prep.queries.lists.of_unit import OF_UNIT, UNIT_SEARCH
-from prep.record.unit.entry_remarks import LATE_AFTER
+from prep.record.unit.entries.remarking import LATE_AFTER
 from prep.rules.conformity.judgment import CheckAnswer, Verdict
 from prep.words.unit.limits import kept_limit_text
 

@@ -8,28 +8,22 @@ a default.
 
 import msgspec
 
-from prep.record.facts import BuyerRef, InstrumentFacts, ModelFacts, Paper, TractorFacts, Wording
+from prep.record.facts import (
+    BuyerRef,
+    Damage,
+    InstrumentFacts,
+    ModelFacts,
+    Paper,
+    TractorFacts,
+    Wording,
+)
 from prep.record.phrases import KeptPhrase
 from prep.record.unit.event import Event as Event  # noqa: PLC0414 - exported, as `e.Event`
 from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.identity_events import (
-    JoinedInto,
-    ModelCorrected,
-    PlateCorrected,
-    RecordJoined,
-)
+from prep.record.unit.identity_events import IdentityEvent
 from prep.record.unit.remark import Remark
 
 SCHEMA = 1
-
-
-class Damage(msgspec.Struct, frozen=True):
-    """Damage on arrival: what, where, how many, and whether the bill of lading notes it."""
-
-    what: str
-    where: str
-    count: int = 1
-    on_carrier_paper: bool = False
 
 
 class Received(Event, frozen=True, tag="unit.received"):
@@ -366,10 +360,7 @@ class DocumentRemade(Event, frozen=True, tag="document.remade"):
 
 UnitEvent = (
     Received
-    | PlateCorrected
-    | ModelCorrected
-    | RecordJoined
-    | JoinedInto
+    | IdentityEvent
     | DamageNoted
     | Placed
     | ModelAssigned

@@ -4,9 +4,9 @@ from enum import StrEnum
 
 import msgspec
 
+from prep.record.facts import Damage
 from prep.record.moments import Differs
 from prep.record.phrases import KeptPhrase
-from prep.record.unit.events import Damage
 from prep.record.unit.frozen_limit import FrozenLimit
 
 

@@ -61,3 +61,6 @@ class JoinedInto(Event, frozen=True, tag="unit.joined_into"):
     serial: str
     reason: str
     wording: Wording
+
+
+IdentityEvent = PlateCorrected | ModelCorrected | RecordJoined | JoinedInto

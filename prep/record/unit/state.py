@@ -6,7 +6,7 @@ from datetime import datetime
 from enum import StrEnum
 from typing import NamedTuple
 
-from prep.record.facts import BuyerRef, ModelFacts, TractorFacts
+from prep.record.facts import BuyerRef, Damage, ModelFacts, TractorFacts
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, FlagFacts
@@ -194,7 +194,7 @@ class Record:
     received: Stamp | None = None
     model: ModelFacts | None = None
     options: tuple[str, ...] = ()
-    damage: list[tuple[e.Damage, Stamp]] = field(default_factory=list)
+    damage: list[tuple[Damage, Stamp]] = field(default_factory=list)
     look_alikes: tuple[str, ...] = ()
     buyer: BuyerRef | None = None
     tractor: TractorFacts | None = None

@@ -30,9 +30,8 @@ from prep.record.refusal import Refusal
 from prep.record.unit.commands.entries import CompleteCheck, TakeReading
 from prep.record.unit.commands.flags import GrantConcession
 from prep.record.unit.commands.handwritten import AttachPage, PaperSource, writers
-from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
 from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
-from prep.record.unit.commands.releases import ReopenUnit
+from prep.record.unit.commands.releases import HoldUnit, ReopenUnit, ResumeUnit
 from prep.record.unit.commands.steps import (
     AcknowledgeCautions,
     CheckStep,

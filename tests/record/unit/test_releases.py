@@ -15,10 +15,9 @@ from prep.record.instrument.commands import RecordInstrument
 from prep.record.unit.commands.buyers import AssignBuyer
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import MUST_SHOW, HandOver
-from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
 from prep.record.unit.commands.registrations import SendRegistration, registration
-from prep.record.unit.commands.releases import ReopenUnit
+from prep.record.unit.commands.releases import HoldUnit, ReopenUnit, ResumeUnit
 from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.shortages import NoteShortage, RecordArrival
 from prep.record.unit.readiness import readiness

@@ -18,8 +18,8 @@ from prep.actions.perform import perform
 from prep.models import Event, LogKey, Person
 from prep.record.roles import Role
 from prep.record.site.commands import GiveRole, OpenSite
-from prep.record.unit.commands.holds import HoldUnit, ResumeUnit
 from prep.record.unit.commands.receiving import ReceiveUnit
+from prep.record.unit.commands.releases import HoldUnit, ResumeUnit
 from prep.record.unit.state import PREPARED
 from prep.words.reader import ENGLISH, Reader, say
 from prep.words.unit.signatures import MEANINGS

@@ -12,8 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from prep.actions.perform import perform
 from prep.models import Buyer, Event
 from prep.record.buyer.commands import AmendBuyer
-from prep.record.unit.commands.holds import HoldUnit
-from prep.record.unit.commands.releases import ReopenUnit
+from prep.record.unit.commands.releases import HoldUnit, ReopenUnit
 from prep.words.reader import ENGLISH, Reader
 from reports import queue
 from reports.document_check.answers import NumberAnswer, Standing

@@ -21,7 +21,7 @@ from prep.queries.readers import reader_of
 from prep.queries.sites import named_sites
 from prep.record.reads import may_read
 from prep.record.site.commands import AddKeeper
-from prep.record.unit.entry_remarks import LATE_AFTER
+from prep.record.unit.entries.remarking import LATE_AFTER
 from prep.rules.conformity.judgment import CheckAnswer
 from prep.words.dates import short_day
 from prep.words.documents.states import document_state

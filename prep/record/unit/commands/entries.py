@@ -19,8 +19,8 @@ from prep.record.refusal import Refusal
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
-from prep.record.unit.entry_flags import check_flags, reading_flags
-from prep.record.unit.entry_remarks import late, role_differs, same_as
+from prep.record.unit.entries.flags import check_flags, reading_flags
+from prep.record.unit.entries.remarking import late, role_differs, same_as
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
 from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of

@@ -6,7 +6,7 @@ from typing import Annotated, ClassVar, Final
 import msgspec
 
 from prep.record.command import Facts, Permission
-from prep.record.facts import ModelFacts
+from prep.record.facts import Damage, ModelFacts
 from prep.record.fields import (
     FILLED,
     Code,
@@ -44,9 +44,9 @@ class ArrivalDamage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     count: Count = 1
     on_carrier_paper: bool = False
 
-    def damage(self) -> e.Damage:
+    def damage(self) -> Damage:
         """The damage as the record keeps it."""
-        return e.Damage(self.what, self.where, self.count, self.on_carrier_paper)
+        return Damage(self.what, self.where, self.count, self.on_carrier_paper)
 
 
 class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
@@ -177,7 +177,7 @@ def _misread(serial: str, model: ModelFacts | None) -> KeptPhrase | None:
     return None
 
 
-def _damage_flag(flag: str, damage: e.Damage) -> e.FlagRaised:
+def _damage_flag(flag: str, damage: Damage) -> e.FlagRaised:
     return e.FlagRaised(flag, Origin.DAMAGE.value, damage=damage)
 
 

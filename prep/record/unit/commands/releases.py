@@ -1,4 +1,4 @@
-"""Commands that release a unit and withdraw its release."""
+"""Commands that release a unit and withdraw its release, put it on hold and take it off."""
 
 import hashlib
 from collections.abc import Iterator, Sequence
@@ -10,9 +10,9 @@ from prep.record.log import canonical_json
 from prep.record.moments import Bound
 from prep.record.needs import WORDING
 from prep.record.refusal import Refusal
-from prep.record.roles import MANAGER, Context
+from prep.record.roles import MANAGER, SERVICE, Context
 from prep.record.unit import events as e
-from prep.record.unit.guards import after_release, after_work, not_finished, reopenable
+from prep.record.unit.guards import after_release, after_work, not_finished, received, reopenable
 from prep.record.unit.readiness import readiness
 from prep.record.unit.sheet import applies, content_digest
 from prep.record.unit.stands_for import stands_for
@@ -129,3 +129,34 @@ class ReopenUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.reopen"):
                 raise Refusal("no-such-step", field="steps", step=code)
             reopenable(state, known[code], field="steps")
         return [e.Reopened(self.reason, tuple(dict.fromkeys(self.steps)), nothing)]
+
+
+class HoldUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.hold"):
+    """Put a unit on hold."""
+
+    permission: ClassVar = Permission(SERVICE)
+
+    reason: Reason
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """Nothing more is entered until the unit is taken off hold."""
+        return [e.Held(self.reason)]
+
+
+class ResumeUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.resume"):
+    """Take a unit off hold."""
+
+    permission: ClassVar = Permission(MANAGER)
+
+    note: Note = ""
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """The unit is on hold."""
+        received(state)
+        if state.held is None:
+            raise Refusal("not-held")
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """Work goes on."""
+        return [e.Resumed(self.note)]

@@ -12,7 +12,7 @@ from typing import Any, Final
 
 from prep.record.unit import events as e
 from prep.record.unit.commands.registrations import registration
-from prep.record.unit.entry_remarks import LATE_AFTER
+from prep.record.unit.entries.remarking import LATE_AFTER
 from prep.record.unit.flag_facts import FlagFacts
 from prep.record.unit.guards import fits
 from prep.record.unit.identity_events import ModelCorrected, PlateCorrected
