@@ -48,7 +48,7 @@ def _problems(model: ModelDocument, known: Known) -> Iterator[Problem]:
     yield from not_newer(model.revision, known)
     if manufacturer_named(model.maker, known.makers) is None:
         names = closest(model.maker, [name for one in known.makers for name in one.spellings])
-        yield Problem("manufacturer-unknown", ("maker",), {"maker": model.maker}, names)
+        yield Problem("manufacturer-unknown", ("maker",), {"wanted": model.maker}, names)
     if not model.data:
         yield Problem("data-missing", ("data",))
     yield from twice(model.options, ("options",))

@@ -198,7 +198,7 @@ MODEL: Final[dict[str, str]] = {
     ),
     "data-missing": _("A model needs at least one value in its data. Add it."),
     "manufacturer-unknown": _(
-        "“{maker}” is not in the list of manufacturers. Choose one that is, or add it first."
+        "“{wanted}” is not in the list of manufacturers. Choose one that is, or add it first."
     ),
     "model-other-sort": _("“{model}” is on record as another sort. Use another code."),
     "procedure-broken": _(
