@@ -1,6 +1,6 @@
 """Problems of a document: what is wrong where, as codes and values.
 
-`prep.words.procedure_problems` has the sentence of each code. A document is refused with all of its
+`prep.words.publishing` has the sentence of each code. A document is refused with all of its
 problems at once, so that whoever wrote it need not send it twice.
 """
 
