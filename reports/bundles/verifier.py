@@ -40,7 +40,7 @@ import tempfile
 import zipfile
 import zlib
 from collections.abc import Callable, Iterable, Iterator
-from itertools import zip_longest
+from itertools import chain, zip_longest
 from pathlib import Path, PurePosixPath
 from typing import IO, Any, NamedTuple, NoReturn
 
@@ -699,7 +699,8 @@ class Bag:
         self, manifest: str, algorithm: str, listed: dict[str, dict[str, str]]
     ) -> Iterator[CheckError]:
         try:
-            for held in self.files.pieces(manifest, LONGEST_LINE):
+            lines = self.files.pieces(manifest, LONGEST_LINE)
+            for held in chain([next(lines, b"")], lines):  # an empty one lists nothing
                 line = _decoded(held[:-1] if held.endswith(b"\n") else held, manifest)
                 entry = MANIFEST_LINE.fullmatch(line)
                 if not entry:
