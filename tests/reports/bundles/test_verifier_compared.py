@@ -243,4 +243,5 @@ def test_the_verifier_knows_every_event_that_a_table_repeats() -> None:
         "registration.sent",
         "registration.answered",
         "document.remade",
+        "unit.record_joined",
     }
