@@ -67,6 +67,8 @@ def example(tag: str, yard: Yard) -> Command:
     if tag.startswith(("model.publish", "procedure.publish")):
         name = "model" if tag.startswith("model") else "procedure"
         values["document"] = (DOCUMENTS / f"{name}.yaml").read_text()
+    if tag == "unit.join":
+        values["joined"] = str(yard.receive())
     if command.signs():
         values["pin"] = PIN
     return msgspec.convert(values, command)

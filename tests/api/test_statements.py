@@ -12,6 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from knox.models import AuthToken
 
 from prep.actions.perform import perform
+from prep.management.demo.dealership import MANUFACTURERS
 from prep.management.yaml_files import read_instruments
 from prep.models import Event, Person
 from prep.record.instrument.commands import RecordInstrument
@@ -44,7 +45,7 @@ def statements(who: Person, method: str, path: str, body: dict[str, Any] | None 
 
 def long_sheet(yard: Yard) -> UUID:
     """A shipped cutter whose sheet has more than sixty steps, started."""
-    for maker in ("Larkfield Implements", "Hollowmere Works", "Pebblecroft"):
+    for maker in MANUFACTURERS:
         perform(AddManufacturer(name=maker), actor=yard.otto)
     for _, tool in read_instruments(FIXTURES / "instruments.yaml"):
         command = RecordInstrument(site=yard.site, instrument=tool, reason="first list")

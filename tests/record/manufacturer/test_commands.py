@@ -49,7 +49,9 @@ def test_a_model_of_an_unknown_manufacturer_is_not_published(yard: Yard) -> None
     """The same question is asked of its document; one that is known may be spelled freely."""
     text = (DOCUMENTS / "model.yaml").read_text().replace("revision: 1", "revision: 2", 1)
     wrong = text.replace("maker: Larkfield", "maker: Larkfeld")
-    refused("no-such-manufacturer", perform, PublishModel(document=wrong), actor=yard.otto)
+    no = refused("document-unfit", perform, PublishModel(document=wrong), actor=yard.otto)
+    (problem,) = no.details["problems"]
+    assert (problem.code, problem.allowed[0]) == ("manufacturer-unknown", "Larkfield")
     loud = text.replace("maker: Larkfield", "maker: LARKFIELD")
     perform(PublishModel(document=loud), actor=yard.otto)
     row = MachineModel.objects.get(pk="TC-12")

@@ -19,18 +19,24 @@ from prep.record.unit.sheet import Status, statuses
 from prep.record.unit.views.index_rows import rows
 from prep.words.reader import ENGLISH
 from prep.words.unit.history import event_text
-from tests.cast import DOCUMENTS, Yard
+from tests.cast import DOCUMENTS, NOT_THE_WORK, Yard
 from tests.refusals import refused
 
 REASON = "The decal is of the wider one"
 
 
 @pytest.fixture
-def wider(yard: Yard) -> Yard:
-    """A yard with a second model, and a procedure of its own for that."""
+def with_a_wider_model(yard: Yard) -> Yard:
+    """A yard with a second model that no procedure is for."""
     model = (DOCUMENTS / "model.yaml").read_text().replace("TC-12", "TC-15")
-    model = model.replace("450 ft", "500 ft")
-    perform(PublishModel(document=model), actor=yard.otto)
+    perform(PublishModel(document=model.replace("450 ft", "500 ft")), actor=yard.otto)
+    return yard
+
+
+@pytest.fixture
+def wider(with_a_wider_model: Yard) -> Yard:
+    """A yard with a second model, and a procedure of its own for that."""
+    yard = with_a_wider_model
     procedure = (DOCUMENTS / "procedure.yaml").read_text()
     for was, now in (("TC-SETUP", "TC-WIDE"), ("models: [TC-12]", "models: [TC-15]")):
         procedure = procedure.replace(was, now)
@@ -95,8 +101,9 @@ def test_a_procedure_that_is_not_for_the_model_is_changed_for_one_that_is(wider:
     wider.release(unit)
 
 
-def test_a_procedure_for_both_models_stands(wider: Yard) -> None:
+def test_a_procedure_for_both_models_stands(with_a_wider_model: Yard) -> None:
     """Nothing has to be moved."""
+    wider = with_a_wider_model
     text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
     both = text.replace("models: [TC-12]", "models: [TC-12, TC-15]")
     perform(PublishProcedure(document=both), actor=wider.otto)
@@ -117,5 +124,9 @@ def test_a_correction_changes_something_and_only_while_the_unit_is_open(wider: Y
     refused("not-allowed", perform, command, actor=wider.ada, target=unit)
     wider.release(unit)
     refused("released", correct, wider, unit)
-    perform(ReopenUnit(reason="Wrong model"), actor=wider.mira, target=unit)
+    perform(
+        ReopenUnit(reason="Wrong model", nothing_because=NOT_THE_WORK),
+        actor=wider.mira,
+        target=unit,
+    )
     correct(wider, unit)
