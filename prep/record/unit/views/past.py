@@ -141,7 +141,7 @@ def _on_sheet(record: Record, event: Any) -> bool:
 
 
 def _photographed(record: Record, event: e.PhotoAttached) -> bool:
-    return event.of_paper or _on_sheet(record, event)
+    return event.of_paper or event.of_plate or _on_sheet(record, event)
 
 
 def _raised_by(record: Record, event: e.FlagRaised) -> bool:
