@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from prep.actions import sealing
-from prep.models import Checkpoint, Event
+from prep.models import Event
 from prep.queries import log
 from prep.record.log import signed_notes
 from prep.record.log.envelope import leaf_data
@@ -24,7 +24,8 @@ def proof_of(release: Event, events: Iterable[Event]) -> ProofFacts:
         sealing.seal()
         position = log.position_of(release.pk)
     assert position is not None  # sealing places every event
-    checkpoint = _first_over(position)
+    checkpoint = log.first_checkpoint_over(position)
+    assert checkpoint is not None  # and signs over it
     parsed = signed_notes.parse_checkpoint(f"{checkpoint.note.partition(BLANK_LINE)[0]}\n")
     return ProofFacts(
         log=parsed.origin,
@@ -37,14 +38,6 @@ def proof_of(release: Event, events: Iterable[Event]) -> ProofFacts:
         tlog=log.proof_text(release.pk, checkpoint),
         events=tuple(event.envelope() for event in events),
     )
-
-
-def _first_over(position: int) -> Checkpoint:
-    """The first checkpoint over an entry: the same whenever the certificate is made again."""
-    checkpoints = Checkpoint.objects.filter(size__gt=position).order_by("size")
-    checkpoint: Checkpoint | None = checkpoints.first()
-    assert checkpoint is not None  # sealing signs whatever it places
-    return checkpoint
 
 
 def _key_of(note: str) -> str:
