@@ -108,10 +108,10 @@ def files_of(request: DocumentRequest) -> list[str]:
 
 def test_killed_before_any_line_a_document_is_made_once(committed_yard: Yard) -> None:
     """The lines are counted first, so that new ones are covered by themselves."""
-    unit = committed_yard.receive()
     states: Counter[State] = Counter()
     line, status = 0, signal.SIGKILL.value
     while status == signal.SIGKILL:
+        unit = committed_yard.receive()  # another each time: more lines look at its earlier ones
         request = queue.request(kind="labels", cause=str(line), unit=unit)
         status = run_one(kill_before(line))
         states[one_good_file_or_a_row_to_make(request)] += 1
