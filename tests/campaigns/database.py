@@ -105,7 +105,8 @@ def rewrite_an_event(chance: random.Random, older: State) -> None:
     """An event changed, and nothing mended."""
     event = sealed_event(chance)
     column = chance.choice(["actor_name", "site", "device", "request", "kind"])
-    rows(Event).filter(pk=event.pk).update(**{column: f"{getattr(event, column)}x"})
+    # Not a character longer: PostgreSQL keeps a column's length.
+    rows(Event).filter(pk=event.pk).update(**{column: f"{getattr(event, column)[:-1]}~"})
 
 
 def rewrite_an_event_and_its_tree(chance: random.Random, older: State) -> None:
