@@ -94,6 +94,22 @@ def _emptying_lifts_the_guards() -> Iterator[None]:
 
 
 @pytest.fixture(scope="session")
+def django_db_setup(django_db_setup: None, django_db_blocker: Any) -> Iterator[None]:
+    """The test database; what else is still connected to it at the end is cut off.
+
+    The browser's loop gives its tests a connection of their own, and PostgreSQL deletes no database
+    that another connection is open to.
+    """
+    yield
+    if connection.vendor == "postgresql":
+        with django_db_blocker.unblock(), connection.cursor() as cursor:
+            cursor.execute(
+                "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
+                " WHERE datname = current_database() AND pid <> pg_backend_pid()"
+            )
+
+
+@pytest.fixture(scope="session")
 def _kept_yard(django_db_setup: None, django_db_blocker: Any) -> KeptYard:
     """The yard that every test begins with."""
     with django_db_blocker.unblock(), override_settings(PASSWORD_HASHERS=FAST_HASHERS):
