@@ -106,10 +106,11 @@ else:
                 # taking the write lock at the start of a command is what makes it wait instead.
                 "transaction_mode": "IMMEDIATE",
                 "timeout": 20,
-                # FULL: a sign-off must survive a power cut.
+                # FULL: a sign-off must survive a power cut. RECURSIVE_TRIGGERS: without them, a row
+                # that INSERT OR REPLACE puts another in the place of passes the log's guards.
                 "init_command": (
                     "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; "
-                    "PRAGMA journal_size_limit=67108864;"
+                    "PRAGMA recursive_triggers=ON; PRAGMA journal_size_limit=67108864;"
                 ),
             },
             # A file, because threads share one connection to an in-memory database; one a

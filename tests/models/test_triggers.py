@@ -53,6 +53,19 @@ def test_raw_sql_is_refused_by_the_database_itself(yard: Yard, statement: str) -
     assert list(Event.objects.order_by("pk").values()) == before
 
 
+def test_an_event_is_not_replaced_by_inserting_another_over_it(yard: Yard) -> None:
+    """On SQLite a row that gives way to another is deleted without a DELETE."""
+    over = {
+        "sqlite": "INSERT OR REPLACE INTO prep_event SELECT * FROM prep_event",
+        "postgresql": "INSERT INTO prep_event SELECT * FROM prep_event "
+        "ON CONFLICT (id) DO UPDATE SET body = '{}'",
+    }
+    before = list(Event.objects.order_by("pk").values())
+    with pytest.raises(DatabaseError, match=triggers.MESSAGE), transaction.atomic():
+        connection.cursor().execute(over[connection.vendor])
+    assert list(Event.objects.order_by("pk").values()) == before
+
+
 def test_without_the_trigger_raw_sql_would_pass(yard: Yard) -> None:
     """Negative control: it is the trigger that refuses."""
     triggers.remove(connection)
