@@ -74,17 +74,18 @@ _STATE: Final = """
     already-accepted already-acknowledged already-arrived already-assigned already-checked
     already-entered already-finished already-issued already-received already-released
     already-settled already-started already-there buyer-changed buyer-erased caution-first
-    content-changed document-value does-not-apply file-missing flag-closed flag-open handed-over
-    import-busy import-file-erased import-has-problems import-not-checked import-ran incomplete
-    issued-otherwise line-too-early marked-not-applicable missing-data needs-entry needs-model
-    needs-reading needs-tractor never-skipped no-buyer no-cautions no-limit no-location no-model
-    no-open-flag no-procedure no-second-person no-sheet not-current not-handed-over not-held
-    not-made-yet not-proven-yet not-ready not-ready-for-second not-received not-released
-    not-released-for-buyer not-safe-yet not-sent not-signed not-stopped nothing-changed
-    nothing-missing nothing-to-audit on-hold record-damaged registration-incomplete released
-    rule-result same-revision sheet-started signed still-open too-early manufacturer-unchanged
-    plate-taken plate-unchanged join-other-yard join-the-other-way join-two-buyers joined-away
-    model-not-used model-unchanged
+    content-changed document-value does-not-apply file-altered file-missing flag-closed
+    flag-open handed-over import-busy import-file-erased import-has-problems import-not-checked
+    import-ran incomplete issued-otherwise line-too-early marked-not-applicable missing-data
+    needs-entry needs-model needs-reading needs-tractor never-skipped no-buyer no-cautions
+    no-limit no-location no-model no-open-flag no-procedure no-second-person no-sheet
+    not-current not-handed-over not-held not-made-yet not-proven-yet not-ready
+    not-ready-for-second not-received not-released not-released-for-buyer not-safe-yet not-sent
+    not-signed not-stopped nothing-changed nothing-missing nothing-to-audit on-hold
+    record-damaged registration-incomplete released rule-result same-revision sheet-started
+    signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
+    join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
+    model-unchanged
 """
 
 # Documents whose file is to be made again.

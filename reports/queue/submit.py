@@ -100,13 +100,18 @@ def retry(request: DocumentRequest) -> None:
 
 
 def open_file(request: DocumentRequest) -> File:  # type: ignore[type-arg]  # generic in the stubs only
-    """The finished file, opened for reading; the caller closes it. Refusal where there is none."""
+    """The finished file, opened for reading; the caller closes it.
+
+    Raises Refusal where there is none, and where it is not the one that was issued.
+    """
     if request.state != State.DONE:
         raise Refusal("not-made-yet", state=request.state)
-    try:
-        return publishing.stored(str(request.file))
-    except FileNotFoundError as missing:
-        raise Refusal("file-missing") from missing
+    fault = publishing.fault_of(request)
+    if fault == publishing.LOST:
+        raise Refusal("file-missing")
+    if fault:
+        raise Refusal("file-altered")
+    return publishing.stored(str(request.file))
 
 
 def log_grew() -> None:

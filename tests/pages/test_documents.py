@@ -177,6 +177,21 @@ def test_a_missing_file_is_said_on_the_units_page(yard: Yard, enter: Enter) -> N
     assert "is gone from the storage. Have it made again" in answer.content.decode()
 
 
+def test_an_altered_file_is_not_handed_out(yard: Yard, enter: Enter) -> None:
+    """Whoever can write to the storage paints over the certificate; nobody here passes it on."""
+    unit = ready_for(yard, buyer_with_address(yard))
+    yard.release(unit)
+    queue.catch_up()
+    queue.run_due()
+    made = DocumentRequest.objects.get(kind="certificate")
+    with Path(default_storage.path(str(made.file))).open("ab") as opened:
+        opened.write(b"% painted over (invented)")
+    answer = enter(yard.mira).get(f"/documents/{made.pk}")
+    assert answer.status_code == 409
+    said = answer.content.decode()
+    assert "is not the one that was issued, and is not handed out. Have it made again" in said
+
+
 def lost(unit: UUID) -> DocumentRequest:
     """A unit's certificate, made, whose file is gone."""
     queue.run_due()

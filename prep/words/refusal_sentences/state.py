@@ -138,6 +138,10 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "already-finished": _("This document is no longer being made. Refresh the page."),
     "already-issued": _("This document was already issued as {number}. Open that one."),
+    "file-altered": _(
+        "The file of this document is not the one that was issued, and is not handed out. Have it "
+        "made again, or restore it from your backup."
+    ),
     "file-missing": _(
         "The file of this document is gone from the storage. Have it made again, or restore it "
         "from your backup; its digest in the log tells whether it is the right one."
