@@ -11,7 +11,7 @@ from django.utils import timezone
 from api.media_types import BatchBody
 from prep.actions.batches.refused_commands import refused_id
 from prep.actions.perform import perform
-from prep.actions.streams.units import UNIT_NAMES
+from prep.actions.streams.units import UnitStream
 from prep.models import AttemptedPin, Event, Unit
 from prep.queries.records import record_of
 from prep.record.commands import COMMANDS
@@ -75,7 +75,7 @@ def test_a_batch_is_carried_out_in_order_and_says_what_became_of_each(api: Api, 
 
 def uuid5_of(receiving: dict[str, Any]) -> UUID:
     """The unit that a command receives."""
-    return uuid5(UNIT_NAMES, receiving["id"])
+    return uuid5(UnitStream.names, receiving["id"])
 
 
 def test_a_batch_sent_again_repeats_what_was_done_and_doubles_nothing(api: Api, yard: Yard) -> None:

@@ -9,12 +9,11 @@ from typing import Any
 from uuid import UUID, uuid5
 
 from prep.actions.batches.batch import Sent
-from prep.actions.streams.buyers import BUYER_NAMES
-from prep.actions.streams.manufacturers import MANUFACTURER_NAMES
-from prep.actions.streams.units import UNIT_NAMES
+from prep.actions.streams.all_streams import STREAMS
+from prep.actions.streams.ids import NamedById
 
-# Names of what a command makes besides what has its own id: flags, photos, units, buyers,
-# manufacturers.
+_SPACES = [stream.names for stream in STREAMS.values() if isinstance(stream, NamedById)]
+# Names of what a command makes on a unit besides what has its own id.
 _DERIVED = ("flag", "photo")
 
 
@@ -54,7 +53,7 @@ class Waiting:
 def made_by(command: UUID) -> list[str]:
     """The ids of what a command may make."""
     derived = (uuid5(command, name) for name in _DERIVED)
-    named = (uuid5(space, str(command)) for space in (UNIT_NAMES, BUYER_NAMES, MANUFACTURER_NAMES))
+    named = (uuid5(space, str(command)) for space in _SPACES)
     return [str(one) for one in (command, *derived, *named)]
 
 

@@ -1,8 +1,9 @@
 """The streams of buyers. Their personal data are rows beside the log."""
 
-from uuid import UUID, uuid5
+from uuid import UUID
 
 from prep.actions.beside_the_log.buyer_details import erase_details
+from prep.actions.streams.ids import NamedById
 from prep.actions.streams.reference import ReferenceStream
 from prep.actions.streams.sites import roles_at_named_site
 from prep.actions.streams.stream import Change, Loaded, Standing
@@ -13,29 +14,17 @@ from prep.record.buyer.events import BuyerErased
 from prep.record.command import Command
 from prep.record.refusal import Refusal
 
-BUYER_NAMES = UUID("0a6b8d8e-3a4e-4f43-8a43-6d3f5c1e77aa")
 
-
-class BuyerStream(ReferenceStream):
+class BuyerStream(NamedById, ReferenceStream):
     """Somebody a unit is sold to."""
 
     name = "buyer"
     table = Buyer
+    names = UUID("0a6b8d8e-3a4e-4f43-8a43-6d3f5c1e77aa")
 
-    def new_target(self, command: Command, command_id: UUID) -> str:
-        """The id follows from the command, so that a resend adds no second buyer."""
-        return str(uuid5(BUYER_NAMES, str(command_id)))
-
-    def key(self, target: str) -> UUID:
-        """The buyer's id."""
-        return UUID(target)
-
-    def named(self, target: str) -> str:
-        """The canonical form of the UUID; of what is none, as of a buyer that does not exist."""
-        try:
-            return str(UUID(target))
-        except ValueError:
-            raise _no_such_buyer() from None
+    def unknown(self) -> Refusal:
+        """No buyer has the id, or none that the person may know of."""
+        return Refusal("no-such-buyer")
 
     def standing(self, person: Person, target: str, command: Command) -> Standing:
         """The roles at the buyer's site. Two queries."""
@@ -44,7 +33,7 @@ class BuyerStream(ReferenceStream):
         site = self.site_of(target, command)
         roles = frozenset(roles_at(person, site))
         if not roles:
-            raise _no_such_buyer()
+            raise self.unknown()
         return Standing(site, roles)
 
     def site_of(self, target: str, command: Command) -> str:
@@ -53,7 +42,7 @@ class BuyerStream(ReferenceStream):
             return command.site
         site = Buyer.objects.filter(pk=self.key(target)).values_list("site_id", flat=True).first()
         if site is None:
-            raise _no_such_buyer()
+            raise self.unknown()
         return site
 
     def apply(self, loaded: Loaded, change: Change) -> None:
@@ -61,7 +50,3 @@ class BuyerStream(ReferenceStream):
         super().apply(loaded, change)
         if isinstance(loaded.state, BuyerErased):
             erase_details(self.key(change.target), change.context.recorded)
-
-
-def _no_such_buyer() -> Refusal:
-    return Refusal("no-such-buyer")

@@ -1,12 +1,13 @@
 """The streams of units."""
 
 from datetime import datetime
-from uuid import UUID, uuid5
+from uuid import UUID
 
 import msgspec
 
 from prep.actions.index_rows import write_rows
 from prep.actions.locks import lock
+from prep.actions.streams.ids import NamedById
 from prep.actions.streams.sites import roles_at_named_site
 from prep.actions.streams.stream import Cause, Change, Loaded, Standing, Stream
 from prep.models import Membership, Person, Unit
@@ -21,8 +22,6 @@ from prep.record.unit.fold import evolve
 from prep.record.unit.state import Named, Record, Stamp
 from prep.record.unit.views.index_rows import rows
 
-UNIT_NAMES = UUID("6f1d2f6a-7a0e-4b5e-9c1b-0f6f3a1d5b11")
-
 
 class LoadedUnit(Loaded):
     """A unit's record with the history it was folded from."""
@@ -30,39 +29,33 @@ class LoadedUnit(Loaded):
     history: list[Happening]
 
 
-class UnitStream(Stream):
+class UnitStream(NamedById, Stream):
     """A unit: folded from its whole history, and indexed in several tables."""
 
     name = "unit"
+    names = UUID("6f1d2f6a-7a0e-4b5e-9c1b-0f6f3a1d5b11")
 
-    def new_target(self, command: Command, command_id: UUID) -> str:
-        """The id follows from the command, so that a resend adds no second unit."""
-        return str(uuid5(UNIT_NAMES, str(command_id)))
-
-    def named(self, target: str) -> str:
-        """The canonical form of the UUID; of what is none, as of a unit that does not exist."""
-        try:
-            return str(UUID(target))
-        except ValueError:
-            raise _no_such_unit() from None
+    def unknown(self) -> Refusal:
+        """No unit has the id, or none of a yard where the person is somebody."""
+        return Refusal("no-such-unit")
 
     def standing(self, person: Person, target: str, command: Command) -> Standing:
         """The unit's site and the person's roles there. One query."""
         if isinstance(command, ReceiveUnit):
             return roles_at_named_site(person, command.site)
         held = Membership.objects.filter(
-            person=person, person__is_active=True, site__units=_id(target)
+            person=person, person__is_active=True, site__units=self.key(target)
         ).values_list("site_id", "role", "site__time_zone")
         roles = list(held)
         if not roles:
-            raise _no_such_unit()
+            raise self.unknown()
         return Standing(roles[0][0], frozenset(Role(role) for _, role, _ in roles), roles[0][2])
 
     def site_of(self, target: str, command: Command) -> str:
         """The unit's site."""
-        site = Unit.objects.filter(pk=_id(target)).values_list("site_id", flat=True).first()
+        site = Unit.objects.filter(pk=self.key(target)).values_list("site_id", flat=True).first()
         if site is None:
-            raise _no_such_unit()
+            raise self.unknown()
         return site
 
     def lock(self, target: str, command: Command) -> None:
@@ -71,12 +64,12 @@ class UnitStream(Stream):
         Two that are joined are locked in the order of their ids.
         """
         joined = {command.joined} if isinstance(command, JoinUnit) else set()
-        for unit in sorted({_id(target), *joined}):
+        for unit in sorted({self.key(target), *joined}):
             lock_unit(unit, missing_allowed=command.creates)
 
     def load(self, target: str, version: int | None = None) -> LoadedUnit:
         """The record folded from the log."""
-        past = history(_id(target), version=version)
+        past = history(self.key(target), version=version)
         record = fold_history(past)
         loaded = LoadedUnit(record, record.version, record.recorded)
         loaded.history = past
@@ -94,8 +87,10 @@ class UnitStream(Stream):
             evolve(record, stamp, event)  # type: ignore[arg-type]  # an event of a unit
         after = rows(record)
         if isinstance(change.command, ReceiveUnit):
-            Unit(id=_id(change.target), site_id=change.site, **after.unit).save(force_insert=True)
-        write_rows(_id(change.target), change.site, before, after)
+            Unit(id=self.key(change.target), site_id=change.site, **after.unit).save(
+                force_insert=True
+            )
+        write_rows(self.key(change.target), change.site, before, after)
         loaded.version, loaded.recorded = record.version, record.recorded
 
     def begun(self, target: str, loaded: Loaded) -> datetime | None:
@@ -120,13 +115,5 @@ def lock_unit(unit: UUID, *, missing_allowed: bool = False) -> Unit | None:
     """The unit's row, locked until the transaction ends; Refusal where there is none."""
     row = lock(Unit, unit)
     if row is None and not missing_allowed:
-        raise _no_such_unit()
+        raise Refusal("no-such-unit")
     return row
-
-
-def _id(target: str) -> UUID:
-    return UUID(target)
-
-
-def _no_such_unit() -> Refusal:
-    return Refusal("no-such-unit")
