@@ -24,7 +24,7 @@ from prep.models import Event, Person
 from prep.queries.records import record_of
 from prep.record.unit.views.entry_view import entry_view
 from tests.cast import Yard
-from tests.record.unit.test_properties import rebuilt_differs
+from tests.record.unit.invariants import rebuilt_differs
 
 Batch = list[Sent]
 Outcome = tuple[Any, ...]

@@ -24,7 +24,7 @@ from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
 from tests.actions.kept import kept, rows, texts, unguarded
 from tests.cast import Yard, add_buyer
-from tests.record.unit.test_properties import rebuilt_differs
+from tests.record.unit.invariants import rebuilt_differs
 from tests.refusals import refused
 
 __all__ = ["kept"]

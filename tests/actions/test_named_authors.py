@@ -21,7 +21,7 @@ from prep.record.unit.state import Named
 from prep.record.unit.views.entry_view import EntryView, entry_view
 from tests.cast import PIN, Yard
 from tests.record.unit.handwriting import attached, by_ada, started_yesterday
-from tests.record.unit.test_properties import rebuilt_differs
+from tests.record.unit.invariants import rebuilt_differs
 from tests.refusals import refused
 
 FRONT = TakeReading(step="pitch", line="front", text="4 in")

@@ -3,13 +3,13 @@
 import os
 import random
 from collections.abc import Callable, Iterator
-from typing import Final
+from typing import Any, Final
 
 VARIABLE: Final = "YARDPROOF_CAMPAIGN"
 COUNT: Final = int(os.environ.get(VARIABLE, "320"))
 SHARDS: Final = 4  # of the changes of rows, so that several processes share them
 SHARES: Final = {  # of a hundred
-    "rows": 45,
+    "rows": 33,
     "bundle": 17,
     "forgery": 8,
     "certificate": 10,
@@ -60,3 +60,29 @@ def altered_bytes(content: bytes, chance: random.Random) -> bytes:
         lambda: content + chance.choice([b"\n", b"\0", b"%%EOF\n"]),
     ]
     return chance.choice(kinds)()
+
+
+def places(value: Any) -> Any:
+    """Every place in a JSON value: its holder, and the key or number in that."""
+    members = value.items() if isinstance(value, dict) else enumerate(value)
+    for key, member in members:
+        yield value, key
+        if isinstance(member, dict | list):
+            yield from places(member)
+
+
+def alter_value(value: Any, chance: random.Random) -> str:
+    """One member of a JSON value, changed in place; which."""
+    holder, key = chance.choice(list(places(value)))
+    held = holder[key]
+    if isinstance(held, str):
+        holder[key] = altered_text(held, chance)
+    elif isinstance(held, bool) or held is None:
+        holder[key] = not held
+    elif isinstance(held, int):
+        holder[key] = held + 1
+    elif isinstance(holder, dict):
+        del holder[key]
+    else:
+        holder.insert(int(key), holder[key])
+    return str(key)

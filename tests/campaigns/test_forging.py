@@ -8,7 +8,8 @@ import pytest
 
 from reports.bundles import verifier
 from reports.bundles.verifier import FAILS, UNCHECKED, Finding
-from tests.campaigns.forger import Forgery, forge, packed, touched
+from tests.campaigns.forged_bag import Forgery, packed, touched
+from tests.campaigns.forger import forge
 from tests.campaigns.genuine import Yards, genuine
 from tests.campaigns.plan import SHARDS, chances
 

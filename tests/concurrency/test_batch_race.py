@@ -15,7 +15,7 @@ from tests.actions.test_batch_properties import of_two_tablets, outcome
 from tests.cast import Yard, make_yard
 from tests.concurrency.processes import FORK, in_processes
 from tests.concurrency.test_unit_race import meeting
-from tests.record.unit.test_properties import rebuilt_differs
+from tests.record.unit.invariants import rebuilt_differs
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 

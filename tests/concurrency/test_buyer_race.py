@@ -21,7 +21,7 @@ from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.verify.index import units
 from tests.cast import Yard, make_yard
 from tests.concurrency.processes import FORK, in_processes
-from tests.record.unit.test_properties import rebuilt_differs
+from tests.record.unit.invariants import rebuilt_differs
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 TIMES = 15

@@ -4,27 +4,34 @@ The page is opened from a file, as a person opens it. It must find what verifier
 codes, files and numbers of times, in the same words, with the same verdict.
 """
 
-import hashlib
 import json
 import random
-import re
 import zipfile
-from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, Final
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
-from prep.record.log import merkle_tree, signed_notes
+from prep.record.log import signed_notes
 from reports.bundles import verifier
-from tests.campaigns.forger import forge, packed
+from tests.campaigns.forged_bag import packed
+from tests.campaigns.forger import forge
 from tests.campaigns.genuine import Yards, genuine
 from tests.pages.browser import CHROMIUM
+from tests.reports.bundles.html_verifier import (
+    ONLY_HERE,
+    ONLY_THERE,
+    OTHERWISE,
+    PAGE,
+    agree,
+    chosen,
+    files_in,
+    page,
+    zipped,
+)
 from tests.reports.bundles.invented_log import (
     ENTRIES,
     FORGER,
-    LOG,
     NAME,
     OTHER,
     PUBLISHED,
@@ -32,104 +39,15 @@ from tests.reports.bundles.invented_log import (
     Log,
     bundle,
     contents,
-    event,
     in_parts,
 )
 
-__all__ = ["genuine"]
-
-PAGE: Final = Path(verifier.__file__).with_name("verify.html")
-Finding = tuple[str, str, str, int, str]
-# What is said otherwise, because a browser is no command: options to type, and the errors of
-# another library.
-OTHERWISE: Final = {
-    "certificate-key-inside",
-    "key-inside",
-    "no-ed25519",
-    "not-opened",
-    "not-readable",
-    "older-no-proof",
-    "only-kept-elsewhere",
-    "table-unreadable",
-    "zip-repacked",
-}
-ONLY_HERE: Final = {"browser-too-small", "nothing-to-check"}
-ONLY_THERE: Final = {"folder-renamed", "issue-folder", "link"}
+__all__ = ["genuine", "page"]
 
 pytestmark = [
     pytest.mark.browser,
     pytest.mark.skipif(not CHROMIUM.exists(), reason="needs Chromium at /usr/bin/chromium"),
 ]
-
-
-@pytest.fixture(scope="module")
-def page(browser: Browser) -> Iterator[Page]:
-    """A browser without a network, for all tests of this file; the page throws no error."""
-    context = browser.new_context(offline=True)
-    wrong: list[str] = []
-    opened = context.new_page()
-    opened.on("pageerror", lambda error: wrong.append(str(error)))
-    yield opened
-    context.close()
-    assert wrong == []
-
-
-def found_by(outcome: dict[str, Any]) -> tuple[int, list[Finding]]:
-    """Exit code and findings, as far as both verifiers must agree."""
-    return outcome["exit"], sorted(
-        (
-            one["status"],
-            one["code"],
-            one["file"],
-            one["times"],
-            "" if one["code"] in OTHERWISE else one["text"],
-        )
-        for one in outcome["findings"]
-    )
-
-
-def chosen(page: Page, *files: Path, key: str = PUBLISHED, digest: str = "") -> Any:
-    """What the page finds of files."""
-    page.goto(PAGE.as_uri())
-    page.fill("#key", key)
-    page.evaluate("text => { document.getElementById('digest').value = text }", digest)
-    page.set_input_files("#files", [str(file) for file in files])
-    page.wait_for_selector("#verdict[data-code]")
-    return page.evaluate("outcome")
-
-
-def agree(
-    page: Page,
-    capsys: pytest.CaptureFixture[str],
-    path: Path,
-    *options: str,
-    key: str = PUBLISHED,
-    more: tuple[Path, ...] = (),
-    digest: str = "",
-) -> tuple[int, set[str]]:
-    """Exit code and codes that both verifiers find of a file."""
-    given = ["--key", key] if key else []
-    given += ["--digest", digest] if digest else []
-    verifier.main([str(path), "--json", *given, *options])
-    printed = json.loads(capsys.readouterr().out)
-    here, there = found_by(chosen(page, path, *more, key=key, digest=digest)), found_by(printed)
-    assert set(here[1]) ^ set(there[1]) == set()
-    assert here == there
-    return printed["exit"], {one["code"] for one in printed["findings"]}
-
-
-def zipped(path: Path, files: dict[str, bytes], packing: int = zipfile.ZIP_STORED) -> Path:
-    """Files packed by another program."""
-    with zipfile.ZipFile(path, "w", packing) as archive:
-        for name, content in files.items():
-            archive.writestr(name, content)
-    return path
-
-
-def files_in(path: Path) -> dict[str, bytes]:
-    """The files of a ZIP."""
-    with zipfile.ZipFile(path) as archive:
-        return {name: archive.read(name) for name in archive.namelist()}
 
 
 def test_both_have_one_table_of_findings(page: Page) -> None:
@@ -400,134 +318,3 @@ def test_forged_bundles_are_found_alike(
         others = [one for title, one in genuine.bundles.items() if title != name]
         path.write_bytes(packed(forge(genuine.bundles[name], others, chance)))
         agree(page, capsys, path, key=genuine.key)
-
-
-@pytest.mark.django_db  # has the tables made, which the certificate is made from
-def test_certificates_alone_are_found_alike(
-    page: Page, tmp_path: Path, capsys: pytest.CaptureFixture[str], issued: Any
-) -> None:
-    """True, painted over, cut, lengthened, its statement gone, doubled, moved."""
-    path, key = tmp_path / "certificate.pdf", issued.keys[0]
-    path.write_bytes(issued.pdf)
-    assert agree(page, capsys, path, key=key)[0] == 0
-    assert agree(page, capsys, path, key=key, digest=issued.digest)[0] == 0
-    assert agree(page, capsys, path, key=key, digest="0" * 64)[0] == 1
-    assert agree(page, capsys, path, key="")[0] == 2
-    assert agree(page, capsys, path, key=PUBLISHED)[0] == 1
-    pdf, mark = issued.pdf, b"<yardproof-statement>"
-    for changed in (
-        pdf + b" ",
-        pdf + pdf,
-        pdf[:-40],
-        pdf[: len(pdf) // 2],
-        pdf.replace(mark, b"<yardproof-statament>"),
-        pdf.replace(mark, b"<yardproof-statement>\n<yardproof-statement>"),
-        pdf.replace(b"document certificate C", b"document certificate D"),
-        pdf.replace(b"/EmbeddedFile", b"/EmbeddedFolk"),
-        pdf.replace(b"endstream", b"enddream"),
-        b"%PDF-1.7 nothing",
-        b"%PDF" + b"/Type /EmbeddedFile stream\n" * 2000,
-    ):
-        path.write_bytes(changed)
-        assert agree(page, capsys, path, key=key)[0] == 1
-    chance = random.Random(3)
-    for _ in range(20):
-        place = chance.randrange(5, len(pdf))
-        path.write_bytes(pdf[:place] + bytes([pdf[place] ^ 1]) + pdf[place + 1 :])
-        assert chosen(page, path, key=key)["exit"] == 1, place
-
-
-def test_checkpoints_that_were_kept_are_held_to_the_newer(
-    page: Page, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """With its proof, without, and of a log whose past was rewritten."""
-    older, proof, path = tmp_path / "older.txt", tmp_path / "proof.txt", bundle(tmp_path)
-    older.write_text(Log(ENTRIES[:6]).note, encoding="utf-8")
-    proof.write_text(LOG.proof_from(6), encoding="utf-8")
-    with_older = ("--older", str(older))
-    with_proof = (*with_older, "--proof", str(proof))
-    assert agree(page, capsys, path, *with_proof, more=(older, proof))[0] == 0
-    assert agree(page, capsys, path, *with_older, more=(older,))[0] == 2
-    rewritten = Log([*ENTRIES[:4], b"another reading", *ENTRIES[5:]])
-    path = bundle(tmp_path, contents(rewritten), log=rewritten)
-    assert agree(page, capsys, path, *with_proof, more=(older, proof))[0] == 1
-    newer = tmp_path / "newer.txt"
-    newer.write_text(LOG.note, encoding="utf-8")
-    assert agree(page, capsys, newer, *with_proof, more=(older, proof))[0] == 0
-
-
-def test_a_proof_of_issue_is_held_to_its_bundle(
-    page: Page, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """The one of this very file; of another number, another file; cut short."""
-    path, proof = bundle(tmp_path), tmp_path / "bundle.tlog-proof"
-    body = {
-        "document_kind": "audit",
-        "number": NAME.removeprefix("audit-"),
-        "digest": hashlib.sha256(path.read_bytes()).hexdigest(),
-        "bag": hashlib.sha256(files_in(path)[f"{NAME}/tagmanifest-sha256.txt"]).hexdigest(),
-    }
-    others: tuple[dict[str, str], ...] = ({"digest": "0" * 64}, {"number": "A1"}, {})
-    for other in others:
-        issued = event(1, "document.issued", {**body, **other}, OTHER)
-        log = Log([*ENTRIES, issued])
-        hashes = merkle_tree.inclusion_proof(len(ENTRIES), len(ENTRIES) + 1, log.at)
-        text = signed_notes.format_proof(len(ENTRIES), hashes, log.note, issued)
-        proof.write_text(text, encoding="utf-8")
-        code, codes = agree(page, capsys, path, "--issue", str(proof), more=(proof,))
-        assert (code, "issue-proven" in codes) == ((1, False) if other else (0, True))
-    proof.write_text(text[:300], encoding="utf-8")
-    assert agree(page, capsys, path, "--issue", str(proof), more=(proof,))[0] == 1
-
-
-def test_without_the_signature_in_the_browser_nothing_is_said_to_hold(
-    browser: Browser, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    """An older browser: like a Python without the package, "not checked"."""
-    context = browser.new_context(offline=True)
-    page = context.new_page()
-    page.add_init_script(
-        "crypto.subtle.importKey = async () => { throw new DOMException('', 'NotSupportedError') }"
-    )
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(verifier, "HAS_ED25519", False)
-        code, codes = agree(page, capsys, bundle(tmp_path))
-    assert code == 2
-    assert "no-ed25519" in codes
-    assert "Everything holds." not in page.inner_text("body")
-    context.close()
-
-
-def test_the_page_shows_what_is_bound_by_what(page: Page, tmp_path: Path) -> None:
-    """As a picture, in words for whoever hears it, narrow and on paper."""
-    chosen(page, bundle(tmp_path, {**contents(), "readings.csv": b"unit\n"}))
-    parts = {
-        part.get_attribute("data-part"): part.get_attribute("class")
-        for part in page.locator("#picture [data-part]").all()
-    }
-    assert (parts["key"], parts["events"], parts["compared"]) == ("good", "good", "bad")
-    assert "The key signs the statement." in page.inner_text("#picture-text")
-    page.set_viewport_size({"width": 360, "height": 760})
-    assert page.evaluate("document.documentElement.scrollWidth") == 360
-    page.emulate_media(media="print")
-    assert page.is_visible("#picture svg")
-    assert not page.is_visible("#key")
-    page.emulate_media(media="screen")
-
-
-def test_what_it_cannot_read_it_asks_for_again(page: Page, tmp_path: Path) -> None:
-    """Neither a bundle, a certificate nor a checkpoint; and nothing it says is markup."""
-    path = tmp_path / "<img src=x onerror=alert(1)>.txt"
-    path.write_bytes(b"\xff\xfe")
-    assert chosen(page, path)["exit"] == 1
-    assert page.locator("img").count() == 0
-    path.write_text("QUJD", encoding="utf-8")
-    assert chosen(page, path)["exit"] == 2
-
-
-def test_the_page_loads_and_sends_nothing(page: Page) -> None:
-    """It may not by its own rule, and refers to nothing."""
-    page.goto(PAGE.as_uri())
-    content = PAGE.read_text(encoding="utf-8")
-    assert "default-src 'none'" in content
-    assert not re.search(r"\b(?:src|href)=|fetch\(|XMLHttpRequest|import\(|eval\(", content)

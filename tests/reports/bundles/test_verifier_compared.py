@@ -16,8 +16,9 @@ import pytest
 from prep.record.unit import events as e
 from reports.bundles import columns, verifier
 from reports.bundles.csv_format import safe_cell
-from tests.campaigns.forger import Forgery, alter_value, packed, remake
+from tests.campaigns.forged_bag import Forgery, packed, remake
 from tests.campaigns.genuine import Files, Yards, genuine
+from tests.campaigns.plan import alter_value
 
 __all__ = ["genuine"]
 
