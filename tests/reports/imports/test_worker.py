@@ -2,6 +2,7 @@
 
 import os
 import signal
+import traceback
 from datetime import timedelta
 from typing import Any
 from uuid import uuid4
@@ -171,9 +172,13 @@ def _killed_at(serial: str) -> int:
             os.kill(os.getpid(), signal.SIGKILL)
         return perform(command, **more)
 
-    pytest.MonkeyPatch().setattr(worker, "perform", dying)
-    queue.run_due()
-    os._exit(0)
+    try:
+        pytest.MonkeyPatch().setattr(worker, "perform", dying)
+        queue.run_due()
+    except BaseException:
+        traceback.print_exc()
+    finally:
+        os._exit(0)  # whatever happened: it must not go on as a second runner of the tests
 
 
 @pytest.mark.django_db(transaction=True)
