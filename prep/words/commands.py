@@ -141,7 +141,8 @@ COMMANDS: Final = {
         gettext_noop("Correct the plate"),
         gettext_noop(
             "Certificate, labels and registration issued under the misread plate are replaced. "
-            "What was read before stays on record."
+            "What was read before stays on record. Look up bulletins, parts and manual again for "
+            "the right number."
         ),
         gettext_noop(
             "By signing, you confirm that the photo shows the plate of this machine and that it "
@@ -230,7 +231,7 @@ FIELDS: Final = {
     "manual_given": gettext_noop("The operator's manual was handed over"),
     "mark": gettext_noop("Mark printed on the page"),
     "model": gettext_noop("Model"),
-    "name": gettext_noop("Buyer"),
+    "name": gettext_noop("Name"),
     "note": gettext_noop("Note"),
     "nothing_because": gettext_noop("Nothing to do again, because"),
     "options": gettext_noop("Options, separated by commas"),
@@ -261,10 +262,12 @@ FIELDS: Final = {
     "supersedes": gettext_noop("Corrects the entry"),
     "text": gettext_noop("Text"),
     "tractor": gettext_noop("Buyer's tractor"),
+    "buyer.add name": gettext_noop("Buyer"),
+    "buyer.amend name": gettext_noop("Buyer"),
     "manufacturer.add name": gettext_noop("Name, as plates print it"),
-    "manufacturer.add checked_against": gettext_noop("Known names it is not"),
+    "manufacturer.add checked_against": gettext_noop("Looks like, but is not"),
     "manufacturer.correct name": gettext_noop("Name, as plates print it"),
-    "manufacturer.correct checked_against": gettext_noop("Known names it is not"),
+    "manufacturer.correct checked_against": gettext_noop("Looks like, but is not"),
     "keeper.add language": gettext_noop("Language of the mail"),
     "keeper": gettext_noop("Address"),
     "plate.correct maker": gettext_noop("Manufacturer, if it was wrong too"),
@@ -283,14 +286,14 @@ FIELDS: Final = {
 EVENTS: Final = {
     "unit.received": gettext_noop("Received; serial number on the plate: {serial}."),
     "unit.plate_corrected": gettext_noop(
-        "Plate corrected: {serial}, formerly read as {was_serial}. {reason}"
+        "Plate corrected: {serial}, formerly read as {was_serial}: “{reason}”"
     ),
     "unit.plate_corrected maker": gettext_noop(
-        "Plate corrected: {maker} {serial}, formerly read as {was_maker} {was_serial}. {reason}"
+        "Plate corrected: {maker} {serial}, formerly read as {was_maker} {was_serial}: “{reason}”"
     ),
     "unit.model_corrected": gettext_noop("Model corrected to {name}: {reason}"),
     "unit.model_corrected steps": gettext_noop(
-        "Model corrected to {name}: {reason} To be done again: {reopened}. Standing: {kept}."
+        "Model corrected to {name}: “{reason}” To be done again: {reopened}. Standing: {kept}."
     ),
     "unit.record_joined": gettext_noop(
         "The record of {maker} {serial} was joined to this one: {reason}"
@@ -330,9 +333,9 @@ EVENTS: Final = {
     "unit.resumed": gettext_noop("Taken off hold. {note}"),
     "unit.released": gettext_noop("Released for delivery."),
     "unit.released stock": gettext_noop("Released to stock."),
-    "unit.reopened": gettext_noop("Release withdrawn: {reason} To be done again: {steps}."),
+    "unit.reopened": gettext_noop("Release withdrawn: “{reason}” To be done again: {steps}."),
     "unit.reopened nothing": gettext_noop(
-        "Release withdrawn: {reason} Nothing to be done again, because: {nothing_because}"
+        "Release withdrawn: “{reason}” Nothing to be done again: “{nothing_because}”"
     ),
     "unit.handed_over": gettext_noop("Handed over; walk-through in {language}."),
     "registration.sent": gettext_noop("Registration sent, version {version}."),

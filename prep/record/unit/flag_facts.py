@@ -22,6 +22,7 @@ class Origin(StrEnum):
     DAMAGE = "damage"
     PERSON = "person"
     MOMENTS = "moments-differ"
+    LOOKED_UP = "looked-up"
 
 
 class Closing(StrEnum):

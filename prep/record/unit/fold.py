@@ -173,7 +173,7 @@ def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
     facts = FlagFacts(
         x.origin, x.text, line.ask if line else "", x.position, damage=x.damage, phrase=x.phrase
     )
-    if x.origin in {Origin.PAPERS, Origin.SERIAL_SCHEME}:
+    if x.origin in {Origin.PAPERS, Origin.SERIAL_SCHEME, Origin.LOOKED_UP}:
         return replace(facts, serial=r.serial, papers=r.papers)
     entries = r.boxes[(x.step, x.line, x.position)].entries if x.reading else []
     event = next((entry.event for entry in entries if entry.id == x.reading), None)

@@ -24,6 +24,9 @@ CHECK: Final = _("Answered no: “{box}”.")
 CHECK_NOTED: Final = _("Answered no: “{box}”. {note}")
 PAPERS: Final = _("The plate says {serial}, the papers say {papers}.")
 SERIAL_SCHEME: Final = _("Serial {serial} does not look like one of this model. {reason}")
+LOOKED_UP: Final = _(
+    "The plate was misread when work began. Look up bulletins, parts and manual again for {serial}."
+)
 DAMAGE: Final = _("{what}, {where}.")
 DAMAGE_UNNOTED: Final = _("{what}, {where}. Not noted on the bill of lading.")
 COUNTED: Final = _("{where} ({count})")
@@ -110,6 +113,10 @@ def _serial_scheme(about: FlagFacts, reader: Reader) -> str:
     return say(reader, SERIAL_SCHEME, serial=about.serial, reason=reason)
 
 
+def _looked_up(about: FlagFacts, reader: Reader) -> str:
+    return say(reader, LOOKED_UP, serial=about.serial)
+
+
 def _damage(about: FlagFacts, reader: Reader) -> str:
     damage = about.damage
     assert damage is not None
@@ -135,6 +142,7 @@ _TEXTS: Final[dict[Origin, Callable[[FlagFacts, Reader], str]]] = {
     Origin.CHECK: _check,
     Origin.PAPERS: _papers,
     Origin.SERIAL_SCHEME: _serial_scheme,
+    Origin.LOOKED_UP: _looked_up,
     Origin.DAMAGE: _damage,
     Origin.MOMENTS: _differs,
     Origin.PERSON: lambda about, reader: about.text,

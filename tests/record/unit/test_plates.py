@@ -13,16 +13,19 @@ from prep.models import Flag, Unit
 from prep.queries.records import record_of
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.commands.documents import IssueDocument
+from prep.record.unit.commands.flags import CloseFlag
 from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
 from prep.record.unit.commands.registrations import (
     AnswerRegistration,
     SendRegistration,
     as_recorded,
 )
+from prep.record.unit.flag_facts import Origin
 from prep.record.unit.identity_events import PlateCorrected
 from prep.record.unit.readiness import readiness
 from prep.words.reader import ENGLISH
 from prep.words.readiness import reason_text
+from prep.words.unit.flags import flag_text
 from tests.cast import DOCUMENTS, PIN, Yard
 from tests.refusals import refused
 from tests.stored_files import own_folders, picture
@@ -127,6 +130,27 @@ def test_flags_on_the_misread_plate_are_closed_and_judged_again(yard: Yard) -> N
     (flag,) = record_of(wrong).open_flags()
     assert (flag.about.serial, flag.about.papers) == ("TC202", "TC300")
     assert Flag.objects.filter(unit=wrong).count() == 2
+
+
+def test_what_was_looked_up_under_the_misread_number_is_looked_up_again(yard: Yard) -> None:
+    """Work had begun: a campaign may stand open for the machine that it is. Blocks the release."""
+    unit = yard.prepared()
+    correct(yard, unit, "TC-0100")
+    (flag,) = record_of(unit).open_flags()
+    assert flag.about.origin == Origin.LOOKED_UP
+    assert flag_text(flag.about, ENGLISH).endswith("manual again for TC-0100.")
+    refused("not-ready", yard.release, unit)
+    correct(yard, unit, "TC-0101")
+    (flag,) = record_of(unit).open_flags()
+    perform(CloseFlag(flag=flag.id, text="None open (invented)."), actor=yard.ada, target=unit)
+    yard.release(unit)
+
+
+def test_before_work_begins_nothing_was_looked_up(yard: Yard) -> None:
+    """A plate corrected on the day it came raises no such flag."""
+    unit = yard.receive("TC1O0")
+    correct(yard, unit, "TC-0100")
+    assert Origin.LOOKED_UP not in [one.about.origin for one in record_of(unit).open_flags()]
 
 
 def for_serials(yard: Yard, first: str, last: str) -> None:

@@ -24,7 +24,7 @@ from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
 # Flags that compare the plate with something else.
-OF_THE_PLATE: Final = frozenset({Origin.PAPERS, Origin.SERIAL_SCHEME})
+OF_THE_PLATE: Final = frozenset({Origin.PAPERS, Origin.SERIAL_SCHEME, Origin.LOOKED_UP})
 
 PlatePhoto = Annotated[
     str,
@@ -125,7 +125,17 @@ class CorrectPlate(UnitCommand, frozen=True, kw_only=True, tag="plate.correct"):
         ]
         if state.handover:
             return closed
-        return [*closed, *plate_flags(context, state.papers, self.serial, state.model)]
+        raised = plate_flags(context, state.papers, self.serial, state.model)
+        return [*closed, *raised, *self._looked_up(state, context)]
+
+    def _looked_up(self, state: Record, context: Context) -> list[e.Event]:
+        """A flag where work had begun: what was looked up then was of another machine.
+
+        A release that stands was signed with the number; whoever corrects it is told instead.
+        """
+        if state.sheet_started is None or state.release or self.serial == state.serial:
+            return []
+        return [e.FlagRaised(f"{context.command}-looked-up", Origin.LOOKED_UP.value)]
 
     def _release(self, state: Record) -> list[e.Event]:
         """A release by a procedure that is not for this serial number ends."""
