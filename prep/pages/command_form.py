@@ -6,6 +6,7 @@ from typing import Any, Final, get_args, get_origin, get_type_hints
 
 import msgspec
 from django.http import QueryDict
+from django.utils import timezone
 
 from prep.queries.listing.declaration import Row
 from prep.queries.manufacturers import all_manufacturers
@@ -182,7 +183,7 @@ def _other_revisions(record: Record, _: Reader) -> Choices:
 
 
 def _plate_photos(record: Record, reader: Reader) -> Choices:
-    taken = {photo.photo: stamp.happened for photo, stamp in record.photos}
+    taken = {photo.photo: timezone.localtime(stamp.happened) for photo, stamp in record.photos}
     return [
         (photo.photo, " · ".join(filter(None, (moment(taken[photo.photo], reader), photo.note))))
         for photo in plate_photos(record)

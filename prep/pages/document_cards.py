@@ -12,11 +12,12 @@ from prep.queries.readers import reader_of
 from prep.queries.units import Seen
 from prep.record.buyer.commands import AmendBuyer
 from prep.record.unit.commands.registrations import as_recorded
-from prep.record.unit.state import Record
+from prep.record.unit.state import Cause, Record
 from prep.words.documents.remakes import remake_text
 from prep.words.documents.states import document_state
 from prep.words.reader import ENGLISH, Reader, say
 from reports import queue
+from reports.certificate.cause import release_of
 from reports.models import DocumentRequest, Remake, State
 from reports.queue import may_stop
 from reports.registration.document import missing
@@ -32,8 +33,8 @@ OF_THE_HANDOVER: Final = frozenset({"release", "handover", "delivery date"})
 class DocumentCard:
     """A document as a page shows it: its request in words, and what this person may do with it.
 
-    `language` is the code and the own name of the language it is written in; `remade` says what
-    became of making its file again.
+    `language` is the code and the own name of the language it is written in; `withdrawn` says that
+    the release it certifies was taken back, `remade` what became of making its file again.
     """
 
     request: DocumentRequest
@@ -43,6 +44,7 @@ class DocumentCard:
     failure: str
     replaced: bool
     may_stop: bool
+    withdrawn: bool = False
     remade: str = ""
     being_remade: bool = False
 
@@ -62,13 +64,14 @@ class DocumentCard:
         return self.being_remade or self.request.state in queue.UNFINISHED
 
 
-def cards_of(unit: UUID, person: Person, seen: Seen) -> list[DocumentCard]:
-    """The documents of a unit, newest first; older ones are marked as replaced. Two queries."""
+def cards_of(unit: UUID, record: Record, person: Person, seen: Seen) -> list[DocumentCard]:
+    """The documents of a unit, newest first, each with whether it still stands. Two queries."""
     reader = reader_of(person)
     newest: set[tuple[str, str]] = set()
     cards = []
     requests = list(queue.requests_of(unit))
     remakes, lost = queue.remakes_of(requests), _stood_in_for(requests)
+    ended = _withdrawn(record)
     for request in requests:
         kind = kind_named(request.kind)
         line = (request.kind, kind.succession(request.cause))
@@ -77,6 +80,8 @@ def cards_of(unit: UUID, person: Person, seen: Seen) -> list[DocumentCard]:
             newest.add(line)
         stoppable = may_stop(person, request, seen)
         card = _card(request, reader, replaced=replaced, may_stop=stoppable)
+        if request.kind == "certificate" and release_of(request.cause) in ended:
+            card = replace(card, withdrawn=True)
         cards.append(_with_remake(card, remakes.get(request.pk), reader))
     return cards
 
@@ -108,6 +113,15 @@ def _card(
         replaced=replaced,
         may_stop=may_stop,
     )
+
+
+def _withdrawn(record: Record) -> set[str]:
+    """Ids of the releases that were taken back, and not only followed by another."""
+    return {
+        one.event.release
+        for one in record.releases
+        if one.withdrawn and one.cause is not Cause.RELEASED_AGAIN
+    }
 
 
 def _stood_in_for(requests: Iterable[DocumentRequest]) -> set[UUID | None]:

@@ -20,7 +20,7 @@ SENTENCES: Final[dict[str, str]] = {
     "no-sheet": _("Preparation has not been started."),
     "on-hold": _("On hold: {reason}"),
     "release-again": _(
-        "The release was withdrawn: {reason} A service manager has to release it again."
+        "The release was withdrawn: “{reason}” A service manager has to release it again."
     ),
     "shortage": _("Missing: {part}."),
     "sheet-does-not-fit": _(

@@ -137,11 +137,13 @@ def test_who_does_not_work_here_is_offered_nothing_and_refused(
 
 
 def test_a_release_that_is_not_due_lists_every_reason(yard: Yard, enter: Enter) -> None:
-    """Each reason leads to its step."""
+    """Each reason leads to its step; there is nothing to sign until the last one is gone."""
     unit = yard.started()
     client, path = enter(yard.mira), f"/units/{unit}/do/unit.release/"
     shown = client.get(path).content.decode()
-    assert "By signing, you release this unit for delivery under your name" in shown
+    assert shown.count(f"/units/{unit}/steps/") >= 3
+    assert "By signing, you release this unit" not in shown
+    assert 'name="pin"' not in shown
     page = post(client, path, 409, seen="0" * 64, pin=PIN)
     assert page.count(f"/units/{unit}/steps/") >= 3
     assert "Not ready for release. Still needed: Block the deck: to do." in page
@@ -160,7 +162,9 @@ def test_the_forms_carry_a_unit_to_its_buyer(yard: Yard, enter: Enter) -> None:
     )
     yard.match_tractor(unit)
     path = f"/units/{unit}/do/unit.release/"
-    digest = manager.get(path).content.decode().split('name="seen" value="')[1][:64]
+    form = manager.get(path).content.decode()
+    assert "By signing, you release this unit for delivery under your name" in form
+    digest = form.split('name="seen" value="')[1][:64]
     post(manager, path, seen=digest, pin=PIN)
     assert f"/units/{unit}/do/unit.release/" not in manager.get(f"/units/{unit}/").content.decode()
     page = sales.get(f"/units/{unit}/do/unit.hand-over/").content.decode()

@@ -32,7 +32,7 @@ def test_the_manager_takes_a_photo_and_corrects_the_plate(yard: Yard, enter: Ent
     post(client, f"/units/{unit}/do/plate.correct/", **form)
     page = client.get(f"/units/{unit}/").content.decode()
     assert "formerly read as TC1O1" in page
-    assert "Plate corrected: TC101, formerly read as TC1O1. O for 0" in page
+    assert "Plate corrected: TC101, formerly read as TC1O1: “O for 0”" in page
     assert "formerly read as TC1O1" in client.get("/", {"q": "TC1O1"}).content.decode()
 
 

@@ -18,10 +18,17 @@ def test_the_manager_reads_what_a_release_stands_for_before_signing(
     yard.acknowledge(unit, "blades")
     yard.take(unit, "blades", "torque", "472 ft lb", position="left", instrument="W-1")
     yard.concede(unit)
+    yard.take(unit, "blades", "torque", "450 ft lb", position="right", instrument="W-1")
+    yard.sign(unit, "blades")
+    yard.second(unit, "blades")
+    yard.level(unit)
     page = enter(yard.mira).get(f"/units/{unit}/do/unit.release/").content.decode()
     assert page.index("This release stands for") < page.index("Close to the limit")
     assert "Torque the blade bolts: Blade bolt (left)" in page
     smooth = yard.started()
+    yard.block_deck(smooth)
+    yard.torque_blades(smooth, right="452 ft lb")
+    yard.level(smooth)
     page = enter(yard.mira).get(f"/units/{smooth}/do/unit.release/").content.decode()
     assert "Nothing was accepted out of limit, replaced" in page
 

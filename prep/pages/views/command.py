@@ -45,9 +45,11 @@ from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.plates import CorrectPlate, plate_photos
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
 from prep.record.unit.commands.releases import ReleaseUnit
+from prep.record.unit.readiness import readiness
 from prep.record.unit.stands_for import stands_for
 from prep.record.unit.state import Record
 from prep.words.reader import Reader
+from prep.words.readiness import shown_reasons
 from prep.words.registration import missing_items
 from prep.words.unit.stands_for import ShownItem, shown_item
 
@@ -87,6 +89,7 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
         "command_id": request.POST.get("command") or new_command(),
         "refusal": shown_refusal(refusal, request) if refusal else None,
         "releases": definition is ReleaseUnit,
+        "blocking": _blocking(record, reader) if definition is ReleaseUnit else (),
         "stands_for": _stands_for(record, reader) if definition is ReleaseUnit else (),
         "takes_photo": definition.attachment,
         "needs_plate": definition is CorrectPlate and not plate_photos(record),
@@ -105,6 +108,11 @@ def _fields(
     if definition is AssignBuyer:
         return [*shown_fields(AddBuyer, record, request.POST, {}, reader), *fields]
     return fields
+
+
+def _blocking(record: Record, reader: Reader) -> list[dict[str, Any]]:
+    """What a release waits for, in words."""
+    return shown_reasons(readiness(record).before_release, reader)
 
 
 def _stands_for(record: Record, reader: Reader) -> list[ShownItem]:

@@ -129,6 +129,8 @@ def _past(request: HttpRequest, unit: UUID) -> tuple[Past | None, Refusal | None
     for view in View:
         if typed := request.GET.get(view.value.replace("-", "_"), ""):
             moment = clock_moment(typed)
+            if moment and moment > timezone.now():
+                return None, Refusal("moment-in-future")
             past = past_of(unit, view, moment) if moment else None
             if past and past.record.received:
                 return past, None
@@ -172,7 +174,7 @@ def _present(
     who = person(request)
     commands = offered(record, who, seen.roles, reader_of(who))
     onward = ONWARD if record.buyer else ONWARD | {"buyer.assign"}
-    cards = cards_of(unit, person(request), seen)
+    cards = cards_of(unit, record, person(request), seen)
     current = registration(record, timezone.localdate())
     lacks = lacking(unit, record)
     waits = not answer.ready_for_buyer and record.handover is None
@@ -190,7 +192,7 @@ def _present(
         "amends": amends(record, seen, lacks),
         "may_register": may_register(record, seen, current.state, cards),
         "new_command": new_command,
-        "may_print": bool(kind_named("sheet").asked_by & seen.roles),
+        "may_print": not record.joined_into and bool(kind_named("sheet").asked_by & seen.roles),
         "other_languages": _other_languages(record, seen),
         "sizes": [(size, size_title(size.name, reader_of(who))) for size in SIZES.values()],
     }

@@ -20,17 +20,22 @@ from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.sites import named_sites
 from prep.record.reads import may_read
+from prep.record.refusal import Refusal
 from prep.record.site.commands import AddKeeper
 from prep.record.unit.entries.remarking import LATE_AFTER
 from prep.rules.conformity.judgment import CheckAnswer
 from prep.words.dates import short_day
 from prep.words.documents.states import document_state
 from prep.words.reader import Reader
+from prep.words.refusals import refusal_text
 from prep.words.unit.flags import kept_flag_text
 from prep.words.verdicts import word
+from prep.words.verification.sentences import verdict_text
 from reports import queue
 from reports.audit.document import yards_of
 from reports.checkpoint_mail.status import statuses
+from reports.models import DocumentRequest, State
+from reports.verification.document import read
 
 SHOWN = 100
 
@@ -80,11 +85,22 @@ def audit(request: HttpRequest) -> HttpResponse:
             "languages": settings.LANGUAGES,
             "may_verify": queue.may_ask(person(request), "verification"),
             "verifications": [
-                (asked, document_state(asked.state, reader))
+                (asked, _outcome(asked, reader))
                 for asked in queue.requests_by(person(request)).filter(kind="verification")[:3]
             ],
         },
     )
+
+
+def _outcome(asked: DocumentRequest, reader: Reader) -> str:
+    """What a verification found, once it is made; else where it stands."""
+    if asked.state != State.DONE:
+        return document_state(asked.state, reader)
+    try:
+        with queue.open_file(asked) as opened:
+            return verdict_text(reader, holds=read(opened.read()).holds)
+    except Refusal as no:
+        return refusal_text(no, reader)
 
 
 def _keepers(who: Person, reader: Reader) -> list[dict[str, Any]]:

@@ -50,13 +50,14 @@ def request_verification(request: HttpRequest) -> HttpResponse:
 
 def _kept_checkpoints(request: HttpRequest) -> str:
     """Notes of the checkpoints in what was typed and in the files; Refusal where one holds none."""
-    given = [request.POST.get("older", "").encode()]
+    typed = request.POST.get("older", "").encode()
+    given = [typed] if typed.strip() else []
     for file in request.FILES.getlist("files"):
         if (file.size or 0) > LARGEST:
             raise Refusal("checkpoint-file-too-large", most=LARGEST // 1024**2)
         given.append(file.read())
     notes: list[str] = []
-    for content in filter(bytes.strip, given):
+    for content in given:
         found = checkpoints_in(content)
         if not found:
             raise Refusal("no-checkpoint-inside", field="older")
