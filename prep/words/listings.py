@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from datetime import date, datetime
 from typing import Any, Final
 
+from django.utils import timezone
 from django.utils.translation import gettext_noop as _
 
 from prep.record.roles import Role
@@ -179,7 +180,7 @@ def cell(listing: str, field: str, value: Any, reader: Reader) -> str:
     if isinstance(value, bool):
         return say(reader, YES if value else NO)
     if isinstance(value, datetime):
-        return dates.short_moment(value, reader)
+        return dates.short_moment(timezone.localtime(value), reader)
     if isinstance(value, date):
         return dates.day(value, reader)
     if isinstance(value, list | tuple):

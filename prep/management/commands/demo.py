@@ -1,5 +1,6 @@
 """`manage.py demo`: build the demonstration, prepare one unit over HTTP, and serve."""
 
+import os
 import shutil
 import sys
 import time
@@ -48,6 +49,8 @@ class Command(BaseCommand):
         """Build the demonstration unless it exists, suggest what to try, and serve."""
         if settings.SERVICE:
             raise CommandError("The demonstration runs in the embedded profile only.")
+        if "YARDPROOF_ADDRESS" not in os.environ:  # what labels and certificates lead to
+            settings.ADDRESS = f"http://{options['host']}:{options['port']}"
         if options["fresh"]:
             self._delete_previous()
         call_command("migrate", verbosity=0)

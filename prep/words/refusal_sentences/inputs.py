@@ -34,15 +34,15 @@ SENTENCES: Final[dict[str, str]] = {
     "join-itself": _("These are one and the same record. Choose the other one."),
     "limit-unfit": _("The lower limit is above the upper limit. Swap them."),
     "look-alike": _(
-        "Serial number {serial} looks like {look_alikes}, already here. Compare the plates, then "
-        "receive it again and name the serial numbers you compared."
+        "Serial number {serial} looks like {look_alikes}, already here. Compare the plates. "
+        "If it is a different machine, say so below, then send it again."
     ),
     "manual-missing": _(
         "The operator's manual goes with the machine. Hand it over first, then record it."
     ),
     "manufacturer-alike": _(
-        "“{name}” is easily mistaken for {alike}, already in the list. Choose that one; if it is a "
-        "different manufacturer, name it as a known name this is not."
+        "“{name}” is easily mistaken for {alike}, already in the list. Choose that one. If it is a "
+        "different manufacturer, enter {alike} under “Looks like, but is not”."
     ),
     "manufacturer-known": _("This is {known}, already in the list. Choose that one."),
     "manufacturer-unreadable": _("This name has no letter or digit. Enter it as plates print it."),
@@ -94,7 +94,7 @@ SENTENCES: Final[dict[str, str]] = {
         "This is dated more than {days} days ago. Check the date and time, and the clock of the "
         "tablet, then enter it again."
     ),
-    "moment-in-future": _("The moment of the audit is in the future. Choose one that has passed."),
+    "moment-in-future": _("This moment is in the future. Choose one that has passed."),
     "moment-unclear": _("“{typed}” is not a valid date and time. Enter it like 2026-03-02T17:30."),
     "moment-unfit": _(
         "{header} must be a date and time with its offset, such as 2026-03-02T08:15:00Z."

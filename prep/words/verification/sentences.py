@@ -183,12 +183,12 @@ INDEX: Final = {
 
 DOCUMENTS: Final = {
     "document-file-unreadable": _(
-        "The file of the {kind} {number} cannot be read. ({detail}) Make it again with: "
-        "manage.py remake {number}"
+        "The file of the {kind} {number} is gone or cannot be read. Have it made again at the "
+        "document, or with: manage.py remake {number}"
     ),
     "document-file-altered": _(
-        "The file of the {kind} {number} was altered: it does not match its digest. Make it again "
-        "with: manage.py remake {number}"
+        "The file of the {kind} {number} was altered: it does not match its digest. Have it made "
+        "again at the document, or with: manage.py remake {number}"
     ),
     "document-size": _(
         "The size of the {kind} {number} was altered: its file does not have {bytes} bytes."

@@ -88,10 +88,10 @@ _COUNTED: Final[Mapping[str, Callable[[Reader, Mapping[str, Any]], str]]] = {
     ),
     "documents-agree": lambda reader, values: say_count(
         reader,
-        "{count} issued certificate or bundle agrees with this log: its first {size} entries are "
-        "those that were there when it was made.",
-        "{count} issued certificates and bundles agree with this log: its first {size} entries are "
-        "those that were there when the newest of them was made.",
+        "{count} issued document agrees with this log: its first {size} entries are those that "
+        "were there when it was made.",
+        "{count} issued documents agree with this log: its first {size} entries are those that "
+        "were there when the newest of them was made.",
         values["count"],
         size=values["size"],
     ),

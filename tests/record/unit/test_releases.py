@@ -212,7 +212,7 @@ def test_a_withdrawn_release_is_never_ready_at_once(yard: Yard) -> None:
     perform(reopen, actor=yard.mira, target=unit)
     assert answer(unit) == (
         "not-ready",
-        ["The release was withdrawn: Papers wrong. A service manager has to release it again."],
+        ["The release was withdrawn: “Papers wrong.” A service manager has to release it again."],
     )
     row = Unit.objects.get(pk=unit)
     assert (row.state, row.ready_for_stock, row.ready_for_buyer) == ("in-preparation", False, False)
