@@ -12,7 +12,7 @@ from datetime import datetime
 from uuid import UUID
 
 import msgspec
-from django.db import IntegrityError, transaction
+from django.db import DatabaseError, IntegrityError, transaction
 from django.db.models import Q
 
 from prep.actions.accounts.pins import confirm
@@ -95,16 +95,34 @@ def perform(
 
 
 def _attempt(call: _Call) -> Outcome:
-    """Carry a command out in one transaction; what it stored beside the log goes if it is not."""
+    """Carry a command out in one transaction; what it stored beside the log goes if it is not.
+
+    The transaction may fail at its very last moment, where the disk is full or the database goes.
+    """
     facts = LoadedFacts()
     outcome: Outcome | None = None
     try:
         with transaction.atomic():
             outcome = _carry_out(call, facts)
+    except DatabaseError:
+        if outcome is not None and not _may_be_in_log(call.submission.id):
+            outcome = None
+        raise
     finally:
         if outcome is None or outcome.repeated:
             facts.discard()
     return outcome
+
+
+def _may_be_in_log(command: UUID) -> bool:
+    """Whether a command is in the log, or nobody can tell.
+
+    Then its file stays: one without its event does no harm, an event without its file does.
+    """
+    try:
+        return Event.objects.filter(command=command).exists()
+    except DatabaseError:
+        return True
 
 
 def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
