@@ -46,7 +46,8 @@ _INPUT: Final = """
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
     no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
     not-the-work-of other-maker other-model other-procedure other-serials
-    paper-of-another-revision paper-unclear period-unfit photo-missing pin-unfit reason-missing
+    paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
+    photo-moving photo-too-many-points pin-unfit reason-missing
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
@@ -85,7 +86,7 @@ _STATE: Final = """
     record-damaged registration-incomplete released rule-result same-revision sheet-started
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
-    model-unchanged
+    model-unchanged photo-file-missing
 """
 
 # Documents whose file is to be made again.
@@ -100,7 +101,7 @@ _PERMISSION: Final = """
 _MISSING: Final = """
     never-remade no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file
     no-such-flag no-such-import no-such-import-kind no-such-instrument no-such-line
-    no-such-model no-such-moment no-such-person no-such-procedure no-such-refused
+    no-such-model no-such-moment no-such-person no-such-photo no-such-procedure no-such-refused
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
@@ -269,6 +270,7 @@ _DETAILS: Final = {
     "parts-damaged": "numbers",
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
+    "photo-too-many-points": "most",
     "pin-locked": "minutes",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",

@@ -34,7 +34,7 @@ from prep.words.refusals import refusal_text
 from reports.permissions import permission_rows
 from tests.cast import DOCUMENTS, PIN, Yard
 from tests.refusals import everything
-from tests.stored_files import own_folders
+from tests.stored_files import own_folders, picture
 
 pytestmark = pytest.mark.django_db
 
@@ -76,10 +76,10 @@ def example(tag: str, yard: Yard) -> Command:
 
 def refusal_of(command: Command, person: Person, target: UUID | str | None) -> Refusal | None:
     """Why a command is refused, None where it is carried out; what it did is taken back."""
-    picture = b"\xff\xd8\xff a picture" if command.attachment else None
+    sent = picture() if command.attachment else None
     try:
         with transaction.atomic():
-            perform(command, actor=person, target=target, attachment=picture)
+            perform(command, actor=person, target=target, attachment=sent)
             raise Undone
     except Undone:
         return None

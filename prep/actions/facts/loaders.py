@@ -1,11 +1,11 @@
 """Loading the facts a command needs, by field, by the record, or from a named set.
 
 A loader says what its fact is, which versions of it the event keeps, and what is to be stored once
-the command is carried out, or removed again where it is not.
+the command is carried out.
 """
 
 from typing import Any, Final
-from uuid import UUID
+from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
 import msgspec
@@ -13,7 +13,6 @@ import msgspec
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
 from prep.actions.beside_the_log.handover_recipients import new_recipient
-from prep.actions.beside_the_log.photo_store import store_picture
 from prep.actions.facts.documents import kinds_registered, published_models, published_procedures
 from prep.actions.facts.fact import Asked, Fact, Loader
 from prep.actions.locks import share
@@ -25,6 +24,7 @@ from prep.models import (
     Instrument,
     MachineModel,
     Manufacturer,
+    Photo,
     ProcedureRevision,
     Site,
     Unit,
@@ -193,8 +193,16 @@ def _writer(asked: Asked) -> Fact:
 
 
 def _picture(asked: Asked) -> Fact:
-    stored = store_picture(UUID(asked.target), asked.submission.id, asked.attachment)
-    return Fact(stored.picture, keep=stored.keep, discard=stored.discard)
+    stored = asked.picture
+    assert stored is not None  # `perform` stores the picture of each command with an attachment
+    photo = stored.as_photo(uuid5(asked.submission.id, "photo"))
+
+    def keep() -> None:
+        row = Photo(id=photo.id, unit_id=UUID(asked.target), digest=photo.digest, small=photo.small)
+        row.save(force_insert=True)
+        stored.settle()
+
+    return Fact(photo, keep=keep)
 
 
 def _person(asked: Asked) -> Fact:

@@ -21,6 +21,7 @@ from prep.record.phrases import KeptPhrase
 from prep.record.unit.event import Event as Event  # noqa: PLC0414 - exported, as `e.Event`
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.identity_events import IdentityEvent
+from prep.record.unit.identity_events import PhotoAttached as PhotoAttached  # noqa: PLC0414 - too
 from prep.record.unit.remark import Remark
 
 SCHEMA = 1
@@ -160,26 +161,6 @@ class CheckCompleted(Event, frozen=True, tag="check.completed"):
     reason: str = ""
     copied_from_paper: bool = False
     paper: Paper | None = None
-
-
-class PhotoAttached(Event, frozen=True, tag="photo.attached"):
-    """A photo was attached to a line; `digest` is the SHA-256 of the stored file.
-
-    A photo `of_paper` shows a page filled in by hand and belongs to no line; `mark` is the mark
-    printed on the page. Nor does one `of_plate`, which shows the unit's plate.
-    """
-
-    photo: str
-    step: str
-    line: str
-    position: str
-    digest: str
-    name: str
-    bytes: int
-    note: str = ""
-    of_paper: bool = False
-    mark: str = ""
-    of_plate: bool = False
 
 
 class StepSkipped(Event, frozen=True, tag="step.not_applicable"):
