@@ -56,6 +56,7 @@ ADDRESSES = {
     "buyer.amend": "buyers/{buyer}/amend",
     "buyer.erase": "buyers/{buyer}/erase",
     "instrument.record": "instruments/record",
+    "instrument.move": "instruments/{instrument}/move",
     "manufacturer.add": "manufacturers/add",
     "manufacturer.correct": "manufacturers/{manufacturer}/correct",
     "model.publish": "models/publish",
