@@ -163,6 +163,7 @@ def test_whoever_holds_none_of_its_roles_may_not_give_a_command(
         unit=(unit := yard.started()),
         buyer=yard.buyer().pk,
         site=yard.site,
+        instrument="W-1",
         manufacturer=manufacturer("Larkfield").id,
         refused=not_taken(yard, unit),
     )
