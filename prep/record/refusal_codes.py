@@ -94,8 +94,9 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
-    no-role-then not-allowed not-allowed-there not-the-author not-the-writer not-your-document
-    not-yours-to-settle own-concession pin-wrong same-person service-only
+    instrument-of-another-yard no-role-then not-allowed not-allowed-there not-the-author
+    not-the-writer not-your-document not-yours-to-settle own-concession pin-wrong same-person
+    service-only
 """
 
 _MISSING: Final = """
@@ -185,6 +186,7 @@ _DETAILS: Final = {
     "incomplete": "boxes open_boxes",
     "input-unfit": "faults",
     "instrument-missing": "kind",
+    "instrument-of-another-yard": "instrument",
     "instrument-out-of-range": "high low name",
     "instrument-out-of-service": "name reason",
     "instrument-overdue": "due name",

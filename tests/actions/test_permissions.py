@@ -67,6 +67,8 @@ def example(tag: str, yard: Yard) -> Command:
     if tag.startswith(("model.publish", "procedure.publish")):
         name = "model" if tag.startswith("model") else "procedure"
         values["document"] = (DOCUMENTS / f"{name}.yaml").read_text()
+    if tag == "instrument.move":
+        values["to"] = yard.site
     if tag == "unit.join":
         values["joined"] = str(yard.receive())
     if command.signs():
@@ -96,6 +98,7 @@ def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:
         "unit": unit,
         "buyer": yard.buyer().pk,
         "site": yard.site,
+        "instrument": "W-1",
         "manufacturer": Manufacturer.objects.values_list("pk", flat=True)[0],
         "refused": not_taken(yard, unit) if command.stream == "refused" else "",
     }
