@@ -1,7 +1,7 @@
 """Events that change which machine a unit is."""
 
 from prep.record.facts import ModelFacts, Wording
-from prep.record.unit.event import Event
+from prep.record.unit.events.base import Event
 
 
 class PlateCorrected(Event, frozen=True, tag="unit.plate_corrected"):
