@@ -10,6 +10,7 @@ from prep.models.people import AttemptedPin, Person
 from prep.models.photos import Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
+from prep.models.sessions import Session
 from prep.models.sites import CheckpointKeeper, Membership, Site
 from prep.models.units import Flag, Reading, Shortage, SignOff, Unit, UnitCount, UnitStep
 
@@ -33,6 +34,7 @@ __all__ = [
     "Reading",
     "Recipient",
     "RefusedCommand",
+    "Session",
     "Shortage",
     "SignOff",
     "Site",

@@ -48,7 +48,6 @@ INSTALLED_APPS = [
     "api.apps.ApiConfig",
     "django.contrib.auth",
     "django.contrib.contenttypes",
-    "django.contrib.sessions",
     "django.contrib.messages",
     "django.contrib.staticfiles",
     "rest_framework",
@@ -131,6 +130,7 @@ AUTH_PASSWORD_VALIDATORS = [
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "yard"
 LOGOUT_REDIRECT_URL = "sign-in"
+SESSION_ENGINE = "prep.actions.accounts.session_store"
 SESSION_COOKIE_AGE = 12 * 60 * 60  # a working day on the shared tablet
 
 HTTPS = env.yes("YARDPROOF_HTTPS", default=SERVICE)
