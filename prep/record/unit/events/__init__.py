@@ -115,8 +115,6 @@ class CautionAcknowledged(Event, frozen=True, tag="caution.acknowledged"):
     wording: Wording
 
 
-
-
 class StepSkipped(Event, frozen=True, tag="step.not_applicable"):
     """A step was marked not applicable."""
 
