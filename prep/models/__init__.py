@@ -1,13 +1,14 @@
 """Django tables: the log, and the index that can be rebuilt from it."""
 
 from prep.models.attempts import Attempt, PasswordGiven
-from prep.models.buyers import Buyer, FormerParticulars
-from prep.models.handovers import Recipient
 from prep.models.instruments import Instrument
 from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, UnchangeableError, Unsealed
 from prep.models.machine_models import MachineModel
 from prep.models.manufacturers import Manufacturer
 from prep.models.people import Person
+from prep.models.personal.buyers import Buyer, FormerParticulars
+from prep.models.personal.handovers import Recipient
+from prep.models.personal.reads import PersonalRead
 from prep.models.photos import PendingFile, Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
@@ -32,6 +33,7 @@ __all__ = [
     "PasswordGiven",
     "PendingFile",
     "Person",
+    "PersonalRead",
     "Photo",
     "ProcedureRevision",
     "Reading",

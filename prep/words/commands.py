@@ -3,26 +3,13 @@
 `prep.words.unit.history` fills the sentences of events in.
 """
 
-from dataclasses import dataclass
 from typing import Final
 
 from django.utils.translation import gettext_noop
 
+from prep.words.command_words import CommandWords
+from prep.words.personal import commands as personal
 from prep.words.reader import Reader, say
-
-
-@dataclass(frozen=True)
-class CommandWords:
-    """A command's title, the text of its button, an explanation, and a statement; empty for none.
-
-    The statement is what a person declares by giving the command; the log keeps its words.
-    """
-
-    title: str
-    button: str
-    explanation: str = ""
-    statement: str = ""
-
 
 COMMANDS: Final = {
     "unit.receive": CommandWords(gettext_noop("Receive a unit"), gettext_noop("Receive")),
@@ -90,9 +77,6 @@ COMMANDS: Final = {
             "Changes all of this buyer's units. Documents already issued stay as they are; a "
             "registration that failed is tried again."
         ),
-    ),
-    "buyer.erase": CommandWords(
-        gettext_noop("Erase the buyer's personal data"), gettext_noop("Erase")
     ),
     "flag.raise": CommandWords(gettext_noop("Report a problem"), gettext_noop("Raise a flag")),
     "flag.close": CommandWords(
@@ -205,6 +189,7 @@ COMMANDS: Final = {
         gettext_noop("Send no more checkpoints to an address"), gettext_noop("Remove address")
     ),
     "member.remove": CommandWords(gettext_noop("Take a role"), gettext_noop("Take role")),
+    **personal.COMMANDS,
 }
 
 # Labels of fields by name, and of a command's own where the same name means something else.
@@ -285,6 +270,7 @@ FIELDS: Final = {
     "registration.answer reason": gettext_noop("If rejected, the reason"),
     "registration.send document": gettext_noop("Registration"),
     "unit.hand-over place": gettext_noop("Place of the handover"),
+    **personal.FIELDS,
 }
 
 # What each kind of event says, and a variant of it. A sentence names fields of the event; a step is
@@ -354,6 +340,7 @@ EVENTS: Final = {
     "document.remade": gettext_noop(
         "The file of document {number} was lost or damaged, and was made again with the same bytes."
     ),
+    **personal.EVENTS,
 }
 COPIED: Final = gettext_noop("Copied from paper written by {writer}.")
 

@@ -10,6 +10,7 @@ from prep.queries.lists.instruments import INSTRUMENTS
 from prep.queries.lists.log import LOG
 from prep.queries.lists.machine_models import MODELS, TRACTORS
 from prep.queries.lists.manufacturers import MANUFACTURERS
+from prep.queries.lists.personal_reads import PERSONAL_READS
 from prep.queries.lists.procedures import PROCEDURES
 from prep.queries.lists.registrations import REGISTRATIONS
 from prep.queries.lists.shortages import SHORTAGES
@@ -34,6 +35,7 @@ LISTS: Final[dict[str, Listing]] = {
         TRACTORS,
         SITES,
         PEOPLE,
+        PERSONAL_READS,
         LOG,
     )
 }

@@ -23,6 +23,7 @@ from prep.record.unit.events.entries import (
 from prep.record.unit.events.entries import (
     ReadingTaken as ReadingTaken,
 )
+from prep.record.unit.events.erasure import ErasureEvent
 from prep.record.unit.events.identity import IdentityEvent
 from prep.record.unit.events.identity import PhotoAttached as PhotoAttached
 
@@ -323,6 +324,7 @@ UnitEvent = (
     | RegistrationAnswered
     | DocumentIssued
     | DocumentRemade
+    | ErasureEvent
 )
 
 _decoder: msgspec.json.Decoder[UnitEvent] = msgspec.json.Decoder(UnitEvent)
