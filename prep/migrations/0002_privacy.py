@@ -12,8 +12,7 @@ def install(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('prep', '0002_guess'),
-        ('prep', '0002_input'),
+        ('prep', '0001_initial'),
     ]
 
     operations = [
