@@ -8,7 +8,7 @@ with `clock`, the tablet's time when it is sent.
 from collections.abc import Callable, Iterable
 from datetime import datetime
 from functools import wraps
-from typing import Any
+from typing import Any, Final
 from uuid import UUID, uuid4
 from zoneinfo import ZoneInfo
 
@@ -27,6 +27,7 @@ from prep.record.moments import drift_of
 from prep.record.refusal import Refusal
 
 Page = Callable[..., HttpResponseBase]
+GUEST: Final = "guest"  # of a session: the guest who opened a visit in this browser
 
 
 def signed_in(view: Page) -> Page:
@@ -37,7 +38,13 @@ def signed_in(view: Page) -> Page:
         with timezone.override(None):
             return view(request, **address)
 
-    return login_required(in_own_time_zone)
+    def unless_a_guest(request: HttpRequest, **address: Any) -> HttpResponseBase:
+        if not request.user.is_authenticated and request.session.get(GUEST):
+            raise Http404  # for a guest there is nothing but the visit
+        return for_people(request, **address)
+
+    for_people = login_required(in_own_time_zone)
+    return wraps(view)(unless_a_guest)
 
 
 def use_time_zone_of(sites: Iterable[str]) -> None:

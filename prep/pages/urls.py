@@ -21,7 +21,7 @@ from prep.pages.views import (
 )
 from prep.pages.views.audit import bundle, findings, keepers, verification
 from prep.pages.views.imports import following, sending
-from prep.pages.views.personal import buyers
+from prep.pages.views.personal import buyers, guests, visit
 
 urlpatterns = [
     path("", yard.yard, name="yard"),
@@ -51,6 +51,13 @@ urlpatterns = [
     path("rules/<str:name>/", rules.rule, name="rule"),
     path("buyers/<uuid:buyer>/", buyers.buyer, name="buyer"),
     path("buyers/<uuid:buyer>/do/<str:name>/", buyers.command, name="buyer-command"),
+    path("guests/admit/", guests.admit, name="guest-admit"),
+    path("guests/<uuid:guest>/", guests.guest, name="guest"),
+    path("guests/<uuid:guest>/end/", guests.end, name="guest-end"),
+    path("visit/", visit.visit, name="visit"),
+    path("visit/units/<uuid:unit>/", visit.unit, name="visit-unit"),
+    path("visit/documents/<uuid:document>", visit.document, name="visit-document"),
+    path("visit/<uuid:guest>/<str:secret>", visit.open_page, name="visit-open"),
     path("manufacturers/", manufacturers.manufacturers, name="manufacturers"),
     path("manufacturers/add/", manufacturers.add, name="manufacturer-add"),
     path(

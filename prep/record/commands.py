@@ -12,6 +12,7 @@ from prep.record.buyer.commands import (
 )
 from prep.record.command import Command
 from prep.record.documents.yaml_text import read_nodes
+from prep.record.guest.commands import AdmitGuest, EndGuest
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
@@ -84,6 +85,8 @@ _ALL: Final[tuple[type[Command], ...]] = (
     HoldBuyer,
     LiftBuyerHold,
     EraseBuyer,
+    AdmitGuest,
+    EndGuest,
     RecordInstrument,
     MoveInstrument,
     AddManufacturer,

@@ -88,7 +88,7 @@ _STATE: Final = """
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
     model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
-    document-erased erased-meanwhile
+    document-erased erased-meanwhile guest-ended guest-link-unfit
 """
 
 # Documents whose file is to be made again.
@@ -108,7 +108,7 @@ _MISSING: Final = """
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
-    no-such-manufacturer-id no-such-keeper
+    no-such-manufacturer-id no-such-keeper no-such-guest
 """
 
 _TOO_LARGE: Final = """

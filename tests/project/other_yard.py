@@ -19,6 +19,7 @@ from prep.record.site.commands import AddKeeper, GiveRole, OpenSite
 from prep.record.unit.commands.photos import AttachPhoto
 from reports import imports, queue
 from reports.models import DocumentRequest
+from tests.actions.guests import admitted
 from tests.cast import Yard
 from tests.stored_files import picture
 
@@ -100,6 +101,7 @@ def one_of_everything(yard: Yard) -> dict[str, Any]:
         "refused": refused_id(hold.id, yard.ada),
         "document": DocumentRequest.objects.get(pk=document.pk).pk,
         "import_id": job.pk,
+        "guest": admitted(yard, unit).pk,
         "event": Event.objects.filter(stream="unit").values_list("pk", flat=True)[0],
     }
 

@@ -14,6 +14,7 @@ from django.http import (
     HttpResponseNotModified,
 )
 from django.shortcuts import redirect
+from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_POST
 
 from prep.actions.readings.personal import How
@@ -37,7 +38,7 @@ ACTIONS: Final[dict[str, Callable[[DocumentRequest, Person], Any]]] = {
 }
 Listing = tuple[str, Callable[[HttpRequest, Refusal], HttpResponse]]
 AUDITS: Final[Listing] = ("audit-bundle", audit_bundle_page)
-KEPT_FOR_GOOD: Final = "private,immutable,max-age=31536000"
+YEAR: Final = 31_536_000  # seconds; longer is kept by no cache (RFC 9111, 5.2.2.1)
 LABELS: Final[Listing] = ("labels", labels_page)
 
 
@@ -153,5 +154,6 @@ def photo(request: HttpRequest, photo: UUID, digest: str) -> HttpResponseBase:
         file.close()
         answer = HttpResponseNotModified()
     answer["ETag"] = f'"{digest}"'
-    answer["Cache-Control"] = "no-store" if row.people else KEPT_FOR_GOOD
+    if not row.people:
+        patch_cache_control(answer, private=True, immutable=True, max_age=YEAR)
     return answer
