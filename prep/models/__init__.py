@@ -6,7 +6,7 @@ from prep.models.instruments import Instrument
 from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, UnchangeableError, Unsealed
 from prep.models.machine_models import MachineModel
 from prep.models.manufacturers import Manufacturer
-from prep.models.people import AttemptedPin, Person
+from prep.models.people import AttemptedPin, Card, Invitation, Person
 from prep.models.photos import Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
@@ -17,12 +17,14 @@ from prep.models.units import Flag, Reading, Shortage, SignOff, Unit, UnitCount,
 __all__ = [
     "AttemptedPin",
     "Buyer",
+    "Card",
     "Checkpoint",
     "CheckpointKeeper",
     "Event",
     "Flag",
     "FormerParticulars",
     "Instrument",
+    "Invitation",
     "Leaf",
     "LogKey",
     "MachineModel",

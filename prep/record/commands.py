@@ -2,13 +2,28 @@
 
 from typing import Final
 
-from prep.record.account.commands import RecordAccount
 from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
 from prep.record.command import Command
 from prep.record.documents.yaml_text import read_nodes
 from prep.record.instrument.commands import RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
+from prep.record.person.commands.access import (
+    EnrollPerson,
+    LeavePerson,
+    RestorePerson,
+    SignOutEverywhere,
+    SuspendPerson,
+)
+from prep.record.person.commands.cards import RecordCard, WithdrawCard
+from prep.record.person.commands.invitations import (
+    InvitePerson,
+    RenewInvitation,
+    ResetPerson,
+    UseInvitation,
+    WithdrawInvitation,
+)
+from prep.record.person.commands.settings import ChangeContact, ChangePassword, ChangePin, Prefer
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
 from prep.record.site.commands import AddKeeper, GiveRole, OpenSite, RemoveKeeper, TakeRole
@@ -81,11 +96,26 @@ _ALL: Final[tuple[type[Command], ...]] = (
     PublishModel,
     PublishProcedure,
     OpenSite,
+    InvitePerson,
+    RenewInvitation,
+    WithdrawInvitation,
+    UseInvitation,
     GiveRole,
     TakeRole,
+    EnrollPerson,
+    ResetPerson,
+    SuspendPerson,
+    RestorePerson,
+    LeavePerson,
+    SignOutEverywhere,
+    ChangeContact,
+    Prefer,
+    ChangePassword,
+    ChangePin,
+    RecordCard,
+    WithdrawCard,
     AddKeeper,
     RemoveKeeper,
-    RecordAccount,
     KeepRefused,
     SettleRefused,
 )

@@ -54,7 +54,8 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself document-unfit
+    join-itself document-unfit code-mistyped course-of-whom card-of-no-manufacturer
+    password-too-short password-common takes-effect-at-once
 """
 
 # Files, column titles, cells and rows of imports.
@@ -86,6 +87,9 @@ _STATE: Final = """
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
     model-unchanged
+    already-joined card-withdrawn invitation-expired invitation-replaced invitation-used
+    invitation-withdrawn last-administrator no-open-invitation not-joined person-left
+    person-not-shut person-suspended role-held role-not-held
 """
 
 # Documents whose file is to be made again.
@@ -93,8 +97,9 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
-    no-role-then not-allowed not-allowed-there not-the-author not-the-writer not-your-document
-    not-yours-to-settle own-concession pin-wrong same-person service-only
+    no-role-then not-allowed not-allowed-everywhere not-allowed-there not-the-author
+    not-the-writer not-your-document not-yours-to-settle own-concession own-only pin-wrong
+    same-person service-only
 """
 
 _MISSING: Final = """
@@ -104,7 +109,7 @@ _MISSING: Final = """
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
-    no-such-manufacturer-id no-such-keeper
+    no-such-manufacturer-id no-such-keeper no-such-card no-such-invitation no-such-person-id
 """
 
 _TOO_LARGE: Final = """
@@ -127,6 +132,7 @@ _CLASSES: Final = {
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
 _DETAILS: Final = {
     "already-arrived": "part",
+    "already-joined": "person",
     "already-checked": "step_title",
     "already-entered": "box current",
     "already-issued": "number",
@@ -194,6 +200,7 @@ _DETAILS: Final = {
     "joined-away": "serial unit",
     "key-missing": "header",
     "key-unfit": "header",
+    "last-administrator": "person yards",
     "line-too-early": "before",
     "look-alike": "look_alikes serial",
     "manufacturer-alike": "alike name",
@@ -207,6 +214,7 @@ _DETAILS: Final = {
     "needs-reading": "ask step_title",
     "never-skipped": "step_title",
     "no-cautions": "step_title",
+    "no-open-invitation": "person",
     "no-positions": "ask",
     "no-procedure": "model serial",
     "no-second-person": "step_title",
@@ -247,8 +255,10 @@ _DETAILS: Final = {
     "not-a-count": "typed",
     "not-a-reading": "ask",
     "not-allowed": "roles",
+    "not-allowed-everywhere": "roles sites",
     "not-allowed-there": "roles site",
     "not-current": "current",
+    "not-joined": "person",
     "not-made-yet": "state",
     "not-ready": "reasons",
     "not-ready-for-second": "step_title",
@@ -268,6 +278,9 @@ _DETAILS: Final = {
     "parameter-repeated": "parameter",
     "parts-damaged": "numbers",
     "parameter-unfit": "parameter",
+    "person-left": "person",
+    "person-not-shut": "person",
+    "person-suspended": "person",
     "photo-too-large": "most",
     "pin-locked": "minutes",
     "record-damaged": "entries photos",
@@ -276,6 +289,8 @@ _DETAILS: Final = {
     "registration-incomplete": "missing",
     "replaced-already": "by",
     "revision-not-newer": "document following revision",
+    "role-held": "person role",
+    "role-not-held": "person role",
     "row-drops": "names",
     "row-look-alike": "line other serial",
     "row-other-sort": "model",

@@ -86,6 +86,8 @@ _CALLED: Final[dict[str, Callable[[Any, Reader], str]]] = {
 _CALLED_IN: Final[dict[tuple[str, str], Callable[[Any, Reader], str]]] = {
     ("registration-incomplete", "missing"): item_name,
     ("no-such-size", "sizes"): size_title,
+    ("role-held", "role"): holder_text,
+    ("role-not-held", "role"): holder_text,
 }
 
 
