@@ -1,5 +1,6 @@
 """Wiring of the documents and imports into the running application."""
 
+from prep.actions.beside_the_log.picture_files import drop_forgotten
 from prep.actions.log import CONSUMERS
 from prep.verify.run import CHECKS
 from reports import imports, queue
@@ -12,3 +13,4 @@ def wire() -> None:
     CHECKS.extend([queue.documents, queue.files])
     queue.WORK.extend([imports.WORK, checkpoint_mail.WORK])
     queue.FINDERS.append(checkpoint_mail.find)
+    queue.FINDERS.append(drop_forgotten)

@@ -21,7 +21,8 @@ NAMED_SETS: Final = {
     "serials": 3,
     "wordings": 4,
     "manufacturers": 5,
-    "members": 6,
+    "files": 6,
+    "members": 7,
 }
 SPACE: Final = 0x59415244  # first half of the advisory locks' keys, so that they are ours alone
 

@@ -7,7 +7,7 @@ from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, Unchangea
 from prep.models.machine_models import MachineModel
 from prep.models.manufacturers import Manufacturer
 from prep.models.people import AttemptedPin, Card, Invitation, Person
-from prep.models.photos import Photo
+from prep.models.photos import PendingFile, Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
 from prep.models.sessions import Session
@@ -30,6 +30,7 @@ __all__ = [
     "MachineModel",
     "Manufacturer",
     "Membership",
+    "PendingFile",
     "Person",
     "Photo",
     "ProcedureRevision",

@@ -3,7 +3,7 @@
 import msgspec
 
 from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
-from prep.record.instrument.events import InstrumentRecorded
+from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
 from prep.record.person.events import (
@@ -61,6 +61,7 @@ AnyReferenceEvent = (
     | ManufacturerCorrected
     | ModelPublished
     | InstrumentRecorded
+    | InstrumentMoved
     | ProcedurePublished
     | BuyerAdded
     | BuyerDetailsAmended

@@ -46,7 +46,8 @@ _INPUT: Final = """
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
     no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
     not-the-work-of other-maker other-model other-procedure other-serials
-    paper-of-another-revision paper-unclear period-unfit photo-missing pin-unfit reason-missing
+    paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
+    photo-moving photo-too-many-points pin-unfit reason-missing
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
@@ -86,7 +87,11 @@ _STATE: Final = """
     record-damaged registration-incomplete released rule-result same-revision sheet-started
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
-    model-unchanged
+    model-unchanged photo-file-missing
+"""
+
+# Accounts of people, their invitations, roles and cards.
+_ACCOUNTS: Final = """
     already-joined card-withdrawn invitation-expired invitation-replaced invitation-used
     invitation-withdrawn last-administrator no-open-invitation not-joined person-left
     person-not-shut person-suspended role-held role-not-held
@@ -97,7 +102,8 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
-    no-role-then not-allowed not-allowed-everywhere not-allowed-there not-the-author
+    instrument-of-another-yard no-role-then not-allowed not-allowed-everywhere
+    not-allowed-there not-the-author
     not-the-writer not-your-document not-yours-to-settle own-concession own-only pin-wrong
     same-person service-only
 """
@@ -105,7 +111,7 @@ _PERMISSION: Final = """
 _MISSING: Final = """
     never-remade no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file
     no-such-flag no-such-import no-such-import-kind no-such-instrument no-such-line
-    no-such-model no-such-moment no-such-person no-such-procedure no-such-refused
+    no-such-model no-such-moment no-such-person no-such-photo no-such-procedure no-such-refused
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
@@ -119,7 +125,7 @@ _TOO_LARGE: Final = """
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
     RefusalClass.INPUT: _INPUT + _IMPORTS,
-    RefusalClass.STATE: f"{_STATE} {_REMAKING}",
+    RefusalClass.STATE: f"{_STATE} {_ACCOUNTS} {_REMAKING}",
     RefusalClass.PERMISSION: _PERMISSION,
     RefusalClass.IDENTITY: "password-wrong",
     RefusalClass.MISSING: _MISSING,
@@ -190,6 +196,7 @@ _DETAILS: Final = {
     "incomplete": "boxes open_boxes",
     "input-unfit": "faults",
     "instrument-missing": "kind",
+    "instrument-of-another-yard": "instrument",
     "instrument-out-of-range": "high low name",
     "instrument-out-of-service": "name reason",
     "instrument-overdue": "due name",
@@ -282,6 +289,7 @@ _DETAILS: Final = {
     "person-not-shut": "person",
     "person-suspended": "person",
     "photo-too-large": "most",
+    "photo-too-many-points": "most",
     "pin-locked": "minutes",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",
