@@ -46,7 +46,8 @@ _INPUT: Final = """
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
     no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
     not-the-work-of other-maker other-model other-procedure other-serials
-    paper-of-another-revision paper-unclear period-unfit photo-missing pin-unfit reason-missing
+    paper-of-another-revision paper-unclear period-unfit photo-missing pin-unfit pin-easy
+    password-too-short password-too-long password-common password-like-name reason-missing
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
@@ -94,7 +95,8 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
     no-role-then not-allowed not-allowed-there not-the-author not-the-writer not-your-document
-    not-yours-to-settle own-concession pin-wrong same-person service-only
+    not-yours-to-settle own-concession pin-wrong switch-wrong not-on-this-device
+    same-person service-only
 """
 
 _MISSING: Final = """
@@ -116,12 +118,12 @@ _CLASSES: Final = {
     RefusalClass.INPUT: _INPUT + _IMPORTS,
     RefusalClass.STATE: f"{_STATE} {_REMAKING}",
     RefusalClass.PERMISSION: _PERMISSION,
-    RefusalClass.IDENTITY: "password-wrong",
+    RefusalClass.IDENTITY: "password-wrong sign-in-wrong",
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
-    RefusalClass.TOO_MANY: "pin-locked too-many-checks",
+    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks",
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
@@ -267,9 +269,9 @@ _DETAILS: Final = {
     "page-size-unfit": "most",
     "parameter-repeated": "parameter",
     "parts-damaged": "numbers",
+    "password-too-long": "most",
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
-    "pin-locked": "minutes",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",
     "plate-unchanged": "serial",
@@ -296,6 +298,7 @@ _DETAILS: Final = {
     "table-unpacks": "most",
     "too-early": "step_title titles waits_for",
     "too-large": "most",
+    "too-many-attempts": "seconds",
     "too-many-checks": "seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",
