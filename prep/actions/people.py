@@ -6,6 +6,8 @@ from uuid import UUID
 from django.db import transaction
 from django.utils import timezone
 
+from prep.actions.accounts import attempts, passwords, places
+from prep.actions.accounts.attempts import Purpose
 from prep.actions.accounts.invitations import (
     Opener,
     invitation_id,
@@ -13,6 +15,7 @@ from prep.actions.accounts.invitations import (
     opened_by,
     opener,
 )
+from prep.actions.accounts.origin import HERE, Origin
 from prep.actions.log import CONSOLE
 from prep.actions.perform import perform
 from prep.actions.streams.all_streams import STREAMS
@@ -57,21 +60,32 @@ def opener_of(command: UUID) -> Opened:
     return Opened(row.person, opener(row))
 
 
-def invited(typed: str) -> Invitation:
-    """The invitation of a link's secret or a typed code, open; Refusal that says why it is not."""
+def invited(typed: str, origin: Origin = HERE) -> Invitation:
+    """The open invitation of a link's secret or a typed code; Refusal that says why there is none.
+
+    A guess costs an attempt of the address and the device it comes from.
+    """
+    taken = attempts.take(places.shared(Purpose.JOIN, origin), field="code")
     row = opened_by(typed)
     state: PersonState = STREAMS["person"].load(str(row.person_id)).state
     known = usable(state, str(row.pk), timezone.now())
     if not is_on_record(row, known):
         raise Refusal("no-such-invitation", field="code")
+    taken.give_back()
     return row
 
 
 def join(
-    typed: str, *, password: str, pin: str, language: str, submission: Submission | None = None
+    typed: str,
+    *,
+    password: str,
+    pin: str,
+    language: str,
+    submission: Submission | None = None,
 ) -> Person:
     """Open an account by a link's secret or a code: the invited person chooses password and PIN."""
-    row = invited(typed)
+    submission = submission or Submission()
+    row = invited(typed, submission.origin)
     using = UseInvitation(
         invitation=row.pk,
         password=password,
@@ -92,16 +106,19 @@ def choose_language(*, actor: Person, language: str) -> None:
         actor.language = language
 
 
-def change_password(*, actor: Person, password: str, new_password: str) -> None:
-    """Set the person's own password, confirmed by the present one."""
-    _confirm(actor, password)
-    perform(ChangePassword(password=new_password), actor=actor, target=actor.pk)
+def change_password(*, actor: Person, password: str, new: str, origin: Origin = HERE) -> None:
+    """Set the person's own password, confirmed by the one they have.
+
+    Every sign-in of theirs ends, and no PIN switches to them before they give the new one.
+    """
+    passwords.confirm(actor, password, origin)
+    perform(ChangePassword(password=new), actor=actor, target=actor.pk)
     actor.refresh_from_db()
 
 
-def change_pin(*, actor: Person, password: str, pin: str) -> None:
+def change_pin(*, actor: Person, password: str, pin: str, origin: Origin = HERE) -> None:
     """Set the person's own PIN, confirmed by their password."""
-    _confirm(actor, password)
+    passwords.confirm(actor, password, origin)
     perform(ChangePin(new_pin=pin), actor=actor, target=actor.pk)
     actor.refresh_from_db()
 
@@ -109,11 +126,6 @@ def change_pin(*, actor: Person, password: str, pin: str) -> None:
 def set_password(person: Person, password: str) -> None:
     """Set somebody's password, at the console: whoever runs commands there is trusted with it."""
     perform(ChangePassword(password=password), actor=CONSOLE, target=person.pk)
-
-
-def _confirm(person: Person, password: str) -> None:
-    if not person.check_password(password):
-        raise Refusal("password-wrong", field="password")
 
 
 def _as(person: Person) -> Actor:

@@ -9,7 +9,7 @@ from django.db import models
 
 from prep.models.fields import Line
 from prep.models.salted import salted_digest
-from prep.record.person.state import Opens, Status
+from prep.record.person.state import Status
 
 
 class Person(AbstractUser):
@@ -52,50 +52,6 @@ class Person(AbstractUser):
         if not (self.email or self.phone):
             return ""
         return salted_digest(self.contact_salt, [self.email, self.phone])
-
-
-class AttemptedPin(models.Model):
-    """Count of wrong PINs in a row, which limits guessing at a shared tablet."""
-
-    person = models.OneToOneField(Person, models.CASCADE, primary_key=True)
-    failures = models.PositiveSmallIntegerField(default=0)
-    last = models.DateTimeField()
-
-    def __str__(self) -> str:
-        return f"{self.person_id}: {self.failures}"
-
-
-class Invitation(models.Model):
-    """A link and a code that open an account once. Only digests of both are kept.
-
-    `mail_due` says that the link is still to be mailed.
-    """
-
-    id = models.UUIDField(primary_key=True)
-    person = models.ForeignKey(Person, models.PROTECT, related_name="invitations")
-    purpose = Line(max_length=10)
-    expires = models.DateTimeField()
-    link = Line(max_length=64, unique=True)
-    code = Line(max_length=64, unique=True)
-    state = Line(max_length=10, default=Opens.OPEN.value)
-    mail_due = models.BooleanField(default=False)
-
-    class Meta:
-        constraints = [
-            models.UniqueConstraint(
-                fields=["person"],
-                condition=models.Q(state=Opens.OPEN.value),
-                name="invitation_one_open",
-            )
-        ]
-        indexes = [
-            models.Index(
-                fields=["id"], condition=models.Q(mail_due=True), name="invitation_to_mail"
-            )
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.person}: {self.state}"
 
 
 class Card(models.Model):

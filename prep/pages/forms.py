@@ -20,6 +20,7 @@ from django.utils.dateparse import parse_datetime
 from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.submission import Submission
 from prep.models import Person
+from prep.pages.origin import origin_of
 from prep.queries.sites import time_zones
 from prep.queries.units import Seen, seen_by
 from prep.record.moments import drift_of
@@ -82,7 +83,7 @@ def submission_of(request: HttpRequest) -> Submission:
     except ValueError:
         command = uuid4()
     drift = drift_of(timezone.now(), clock) if clock else None
-    return Submission(command, happened, device="page", drift=drift)
+    return Submission(command, happened, device="page", drift=drift, origin=origin_of(request))
 
 
 def _device_time(request: HttpRequest, name: str) -> datetime | None:

@@ -47,7 +47,8 @@ _INPUT: Final = """
     no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
     not-the-work-of other-maker other-model other-procedure other-serials
     paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
-    photo-moving photo-too-many-points pin-unfit reason-missing
+    photo-moving photo-too-many-points pin-unfit pin-easy
+    password-too-short password-too-long password-common password-like-name reason-missing
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
@@ -56,7 +57,7 @@ _INPUT: Final = """
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
     join-itself document-unfit code-mistyped course-of-whom card-of-no-manufacturer
-    password-too-short password-common takes-effect-at-once
+    takes-effect-at-once
 """
 
 # Files, column titles, cells and rows of imports.
@@ -105,6 +106,7 @@ _PERMISSION: Final = """
     instrument-of-another-yard no-role-then not-allowed not-allowed-everywhere
     not-allowed-there not-the-author
     not-the-writer not-your-document not-yours-to-settle own-concession own-only pin-wrong
+    switch-wrong not-on-this-device
     same-person service-only
 """
 
@@ -127,12 +129,12 @@ _CLASSES: Final = {
     RefusalClass.INPUT: _INPUT + _IMPORTS,
     RefusalClass.STATE: f"{_STATE} {_ACCOUNTS} {_REMAKING}",
     RefusalClass.PERMISSION: _PERMISSION,
-    RefusalClass.IDENTITY: "password-wrong",
+    RefusalClass.IDENTITY: "password-wrong sign-in-wrong",
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
-    RefusalClass.TOO_MANY: "pin-locked too-many-checks",
+    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks",
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
@@ -284,13 +286,13 @@ _DETAILS: Final = {
     "page-size-unfit": "most",
     "parameter-repeated": "parameter",
     "parts-damaged": "numbers",
+    "password-too-long": "most",
     "parameter-unfit": "parameter",
     "person-left": "person",
     "person-not-shut": "person",
     "person-suspended": "person",
     "photo-too-large": "most",
     "photo-too-many-points": "most",
-    "pin-locked": "minutes",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",
     "plate-unchanged": "serial",
@@ -319,6 +321,7 @@ _DETAILS: Final = {
     "table-unpacks": "most",
     "too-early": "step_title titles waits_for",
     "too-large": "most",
+    "too-many-attempts": "seconds",
     "too-many-checks": "seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",

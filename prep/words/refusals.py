@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext_noop
 
 from prep.record.refusal import Refusal
-from prep.words.dates import moment, short_day
+from prep.words.dates import moment, short_day, wait
 from prep.words.documents.label_sizes import size_title
 from prep.words.faults import fault_text
 from prep.words.hazards import state_text, work_text
@@ -88,6 +88,7 @@ _CALLED_IN: Final[dict[tuple[str, str], Callable[[Any, Reader], str]]] = {
     ("no-such-size", "sizes"): size_title,
     ("role-held", "role"): holder_text,
     ("role-not-held", "role"): holder_text,
+    ("too-many-attempts", "seconds"): wait,
 }
 
 

@@ -7,7 +7,6 @@ from uuid import UUID, uuid4
 
 import msgspec
 import pytest
-from django.db import transaction
 from django.utils import timezone
 
 from prep.actions import sites
@@ -33,7 +32,7 @@ from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
 from reports.permissions import permission_rows
 from tests.cast import DOCUMENTS, PIN, Yard
-from tests.refusals import everything
+from tests.refusals import everything, undone
 from tests.stored_files import own_folders, picture
 
 pytestmark = pytest.mark.django_db
@@ -57,10 +56,6 @@ HIDDEN = {
 NOT_FOR_THIS_PERSON = {"not-allowed", "no-such-unit", "no-such-site"}
 
 
-class Undone(Exception):
-    """Raised to take back what a command did."""
-
-
 def example(tag: str, yard: Yard) -> Command:
     """A command with values that could be sent, at this yard."""
     command = COMMANDS[tag]
@@ -81,13 +76,11 @@ def refusal_of(command: Command, person: Person, target: UUID | str | None) -> R
     """Why a command is refused, None where it is carried out; what it did is taken back."""
     sent = picture() if command.attachment else None
     try:
-        with transaction.atomic():
+        with undone():
             perform(command, actor=person, target=target, attachment=sent)
-            raise Undone
-    except Undone:
-        return None
     except Refusal as refusal:
         return refusal
+    return None
 
 
 def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:

@@ -26,6 +26,6 @@ def sign_out_device(device: UUID) -> None:
     Session.objects.filter(device=device).delete()
 
 
-def clear_expired_sessions() -> None:
+def clear_expired() -> None:
     """Delete the sessions that are over."""
     Session.objects.filter(expire_date__lt=timezone.now()).delete()

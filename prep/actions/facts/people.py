@@ -28,10 +28,10 @@ def new_secrets(asked: Asked) -> Fact:
     """The password and the PIN of a command, hashed for the person's row."""
     person = Person.objects.get(pk=int(asked.target))
     hashes = {}
-    if password := getattr(asked.command, "password", ""):
-        hashes["password"] = passwords.hashed(password, person)
-    if pin := getattr(asked.command, "new_pin", ""):
-        hashes["pin"] = pins.hashed(pin)
+    if hasattr(asked.command, "password"):
+        hashes["password"] = passwords.hashed(asked.command.password, person)
+    if hasattr(asked.command, "new_pin"):
+        hashes["pin"] = pins.hashed(asked.command.new_pin, person.username)
     made = {name: fingerprint(asked.target, name, value) for name, value in hashes.items()}
 
     def keep() -> None:

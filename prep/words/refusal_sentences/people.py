@@ -33,8 +33,11 @@ SENTENCES: Final[dict[str, str]] = {
         "You made the entry this flag comes from. Have somebody else accept the item."
     ),
     "password-wrong": _("Wrong password. Type it again."),
-    "pin-locked": _(
-        "Too many wrong PINs. Wait {minutes} minutes, or have the service manager sign in."
+    "too-many-attempts": _("Too many wrong tries. Wait {seconds}, then try again."),
+    "sign-in-wrong": _("Wrong name or password. Check both and try again."),
+    "switch-wrong": _("Wrong PIN. Type it again, or sign in with your password."),
+    "not-on-this-device": _(
+        "You cannot switch to this person here. Have them sign in with their password."
     ),
     "pin-wrong": _("Wrong PIN. Sign with your own PIN, or switch user."),
     "same-person": _(
@@ -88,8 +91,6 @@ SENTENCES: Final[dict[str, str]] = {
     "takes-effect-at-once": _(
         "This takes effect when it is entered and cannot be dated back. Send it without a time."
     ),
-    "password-too-short": _("Choose a longer password."),
-    "password-common": _("Too many people use this password. Choose one that nobody would guess."),
     "course-of-whom": _("Say which manufacturer's course it was."),
     "card-of-no-manufacturer": _(
         "Only a manufacturer's course has a manufacturer. Clear the field, or choose that kind."

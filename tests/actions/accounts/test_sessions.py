@@ -12,7 +12,7 @@ from knox.models import AuthToken
 
 from prep.actions.accounts.session_store import DEVICE, SessionStore
 from prep.actions.accounts.sessions import (
-    clear_expired_sessions,
+    clear_expired,
     sign_out_device,
     sign_out_everywhere,
 )
@@ -108,5 +108,5 @@ def test_sessions_that_are_over_are_cleared_away(yard: Yard) -> None:
     Session.objects.filter(person=yard.ada).update(
         expire_date=timezone.now() - timedelta(seconds=1)
     )
-    clear_expired_sessions()
+    clear_expired()
     assert [one.person for one in Session.objects.all()] == [yard.ben]
