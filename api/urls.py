@@ -5,6 +5,7 @@ from django.urls.converters import StringConverter
 
 from api import commands, lists
 from api.views import (
+    accounts,
     batches,
     buyers,
     document_check,
@@ -50,6 +51,10 @@ urlpatterns: list[URLPattern] = [
     path("sign-out", people.SignOutView.as_view()),
     path("me", people.MeView.as_view()),
     path("me/pin", people.PinView.as_view()),
+    path("me/password", people.PasswordView.as_view()),
+    path("me/preferences", people.PreferencesView.as_view()),
+    path("me/sign-out-everywhere", people.SignOutEverywhereView.as_view()),
+    path("people/<int:person>", accounts.AccountView.as_view()),
     path("permissions", permissions.PermissionsView.as_view()),
     path("statements", wordings.StatementsView.as_view()),
     path("wordings/<str:digest>", wordings.WordingView.as_view()),

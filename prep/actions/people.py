@@ -49,7 +49,7 @@ def enroll(*, username: str, printed_name: str, password: str, pin: str) -> Pers
         enrolling = EnrollPerson(
             username=username, name=printed_name, password=password, new_pin=pin
         )
-        perform(enrolling, actor=_as(person), target=person.pk)
+        perform(enrolling, actor=CONSOLE, target=person.pk)
     person.refresh_from_db()
     return person
 

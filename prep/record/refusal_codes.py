@@ -57,7 +57,7 @@ _INPUT: Final = """
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
     join-itself document-unfit code-mistyped course-of-whom card-of-no-manufacturer
-    takes-effect-at-once
+    not-the-same-password not-the-same-pin takes-effect-at-once
 """
 
 # Files, column titles, cells and rows of imports.

@@ -10,7 +10,7 @@ from django.utils.translation import gettext_noop as _
 from prep.record.roles import Role
 from prep.words import dates, verdicts
 from prep.words.documents.states import document_state
-from prep.words.people.states import card_kind, card_state, person_state
+from prep.words.people.states import card_kind, card_state_text, person_state
 from prep.words.permissions import role_text
 from prep.words.reader import Reader, say
 from prep.words.unit.registrations import state_text as registration_state
@@ -168,7 +168,7 @@ NO: Final = _("no")
 # Tokens that have words of their own, by "list field" or field.
 _TOKENS: Final[Mapping[str, Callable[[str, Reader], str]]] = {
     "cards kind": card_kind,
-    "cards state": card_state,
+    "cards state": card_state_text,
     "documents state": document_state,
     "people state": person_state,
     "registration": registration_state,

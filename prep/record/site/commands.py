@@ -41,9 +41,13 @@ class OpenSite(Command, frozen=True, kw_only=True, tag="site.open"):
 
     def decide(self, state: object, context: Context, facts: Facts) -> Sequence[SiteOpened]:
         """The yard has these details from now on; its time zone is one of the IANA's."""
+        self.check()
+        return [SiteOpened(self.site, self.name, self.time_zone, self.dealer)]
+
+    def check(self) -> None:
+        """Refuse a time zone that there is not."""
         if self.time_zone not in available_timezones():
             raise Refusal("no-such-time-zone", field="time_zone", typed=self.time_zone)
-        return [SiteOpened(self.site, self.name, self.time_zone, self.dealer)]
 
 
 class GiveRole(Command, frozen=True, kw_only=True, tag="member.add"):

@@ -41,7 +41,7 @@ def person_state(token: str, reader: Reader) -> str:
     return say(reader, STATES[Status(token)])
 
 
-def card_state(token: str, reader: Reader) -> str:
+def card_state_text(token: str, reader: Reader) -> str:
     """What the state of a training card is called."""
     return say(reader, CARD_STATES[CardState(token)])
 

@@ -88,6 +88,8 @@ SENTENCES: Final[dict[str, str]] = {
     "invitation-expired": _(
         "This link has expired: it was good for seven days. Ask your administrator for a new one."
     ),
+    "not-the-same-password": _("The two passwords differ. Type the new one twice, the same."),
+    "not-the-same-pin": _("The two PINs differ. Type the new one twice, the same."),
     "takes-effect-at-once": _(
         "This takes effect when it is entered and cannot be dated back. Send it without a time."
     ),
