@@ -1,6 +1,7 @@
 """Wiring of the documents and imports into the running application."""
 
 from prep.actions.accounts.clearing import clear_past
+from prep.actions.beside_the_log.picture_files import drop_forgotten
 from prep.actions.log import CONSUMERS
 from prep.verify.run import CHECKS
 from reports import imports, queue
@@ -12,4 +13,4 @@ def wire() -> None:
     CONSUMERS.append(queue.log_grew)
     CHECKS.extend([queue.documents, queue.files])
     queue.WORK.extend([imports.WORK, checkpoint_mail.WORK])
-    queue.FINDERS.extend([checkpoint_mail.find, clear_past])
+    queue.FINDERS.extend([checkpoint_mail.find, drop_forgotten, clear_past])

@@ -9,7 +9,7 @@ from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, Unchangea
 from prep.models.machine_models import MachineModel
 from prep.models.manufacturers import Manufacturer
 from prep.models.people import Person
-from prep.models.photos import Photo
+from prep.models.photos import PendingFile, Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
 from prep.models.sites import CheckpointKeeper, Membership, Site
@@ -30,6 +30,7 @@ __all__ = [
     "Manufacturer",
     "Membership",
     "PasswordGiven",
+    "PendingFile",
     "Person",
     "Photo",
     "ProcedureRevision",

@@ -17,7 +17,7 @@ from django.http import Http404, HttpRequest, HttpResponseBase
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
-from prep.actions.beside_the_log.photo_store import LARGEST
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.submission import Submission
 from prep.models import Person
 from prep.pages.origin import origin_of
@@ -119,6 +119,6 @@ def picture_of(request: HttpRequest) -> bytes:
     sent = request.FILES.get("photo")
     if sent is None:
         raise Refusal("photo-missing", field="photo")
-    if (sent.size or 0) > LARGEST:
-        raise Refusal("photo-too-large", most=LARGEST // 1024**2)
+    if (sent.size or 0) > PHOTO.most_bytes:
+        raise Refusal("photo-too-large", field="photo", most=PHOTO.most_bytes // 1024**2)
     return bytes(sent.read())

@@ -8,12 +8,12 @@ YARDPROOF_PROFILE.
 import os
 from datetime import timedelta
 from pathlib import Path
-from secrets import token_urlsafe
 
 from django.core.exceptions import ImproperlyConfigured
 
 from prep.project import env
 
+env.close_files()
 BASE_DIR = Path(__file__).resolve().parents[2]
 PROFILE = env.one_of("YARDPROOF_PROFILE", ("embedded", "service"))
 SERVICE = PROFILE == "service"
@@ -27,11 +27,7 @@ def _secret_key() -> str:
         return given
     if SERVICE:
         raise ImproperlyConfigured("Set YARDPROOF_SECRET_KEY to a long random text.")
-    kept = DATA / "secret_key"
-    if not kept.exists():
-        kept.write_text(token_urlsafe(50))
-        kept.chmod(0o600)
-    return kept.read_text()
+    return env.kept_secret(DATA / "secret_key")
 
 
 SECRET_KEY = _secret_key()
@@ -166,9 +162,16 @@ STATIC_URL = "static/"
 STATIC_ROOT = env.folder("YARDPROOF_STATIC", DATA / "static")
 STATICFILES_DIRS = [BASE_DIR / "prep" / "pages" / "static"]
 MEDIA_ROOT = DATA / "files"
+# Django gives files of its storages rights of their own, whatever the umask.
+FILE_UPLOAD_PERMISSIONS = 0o600
+FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
-    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    "default": {"BACKEND": "prep.actions.beside_the_log.whole_files.WholeFiles"},
+    "staticfiles": {
+        "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage",
+        # For anybody: a proxy may serve them.
+        "OPTIONS": {"file_permissions_mode": 0o644, "directory_permissions_mode": 0o755},
+    },
 }
 WHITENOISE_USE_FINDERS = True
 

@@ -158,6 +158,13 @@ SENTENCES: Final[dict[str, str]] = {
         "The period ends before it begins, or begins after the moment of the audit. Choose an "
         "earlier first day."
     ),
+    "photo-damaged": _(
+        "This picture is damaged or was not sent whole. Take it again, or send it once more."
+    ),
+    "photo-moving": _("This is a moving picture. Send a still one."),
+    "photo-too-many-points": _(
+        "The picture has over {most} megapixels. Send it in a lower resolution."
+    ),
     "photo-missing": _("There is no picture. Choose or take one first."),
     "password-common": _("Many people use that password. Choose another."),
     "password-like-name": _("That password is too much like your name. Choose another."),

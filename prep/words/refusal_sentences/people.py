@@ -5,6 +5,10 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "instrument-of-another-yard": _(
+        "Tool “{instrument}” is another yard's. Give yours another code, or have that one moved "
+        "here by somebody who keeps the tools of both yards."
+    ),
     "no-role-then": _(
         "Only {roles} may do this, and by the record you held no such role on {moment}. Enter it "
         "with the time it is now."
