@@ -5,7 +5,6 @@ from django.urls.converters import StringConverter
 
 from api import commands, lists
 from api.views import (
-    accounts,
     batches,
     buyers,
     document_check,
@@ -21,6 +20,7 @@ from api.views import (
     units,
     wordings,
 )
+from api.views.accounts import account
 from api.views.imports import following, sending
 from api.views.not_found import NotFoundView
 from api.views.schema import SchemaView
@@ -54,7 +54,7 @@ urlpatterns: list[URLPattern] = [
     path("me/password", people.PasswordView.as_view()),
     path("me/preferences", people.PreferencesView.as_view()),
     path("me/sign-out-everywhere", people.SignOutEverywhereView.as_view()),
-    path("people/<int:person>", accounts.AccountView.as_view()),
+    path("people/<int:person>", account.AccountView.as_view()),
     path("permissions", permissions.PermissionsView.as_view()),
     path("statements", wordings.StatementsView.as_view()),
     path("wordings/<str:digest>", wordings.WordingView.as_view()),

@@ -36,6 +36,11 @@ _SYNTAX: Final = """
     sizes-unfit
 """
 
+# Passwords and PINs that do not do.
+_SECRETS: Final = """
+    password-common password-like-name password-too-long password-too-short pin-easy pin-unfit
+"""
+
 _INPUT: Final = """
     ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
     happened-before-start happened-in-future happened-too-long-ago input-unfit
@@ -47,8 +52,7 @@ _INPUT: Final = """
     no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
     not-the-work-of other-maker other-model other-procedure other-serials
     paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
-    photo-moving photo-too-many-points pin-unfit pin-easy
-    password-too-short password-too-long password-common password-like-name reason-missing
+    photo-moving photo-too-many-points reason-missing
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
@@ -56,8 +60,7 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself document-unfit code-mistyped course-of-whom card-of-no-manufacturer
-    not-the-same-password not-the-same-pin takes-effect-at-once
+    join-itself document-unfit
 """
 
 # Files, column titles, cells and rows of imports.
@@ -91,23 +94,27 @@ _STATE: Final = """
     model-unchanged photo-file-missing
 """
 
-# Accounts of people, their invitations, roles and cards.
-_ACCOUNTS: Final = """
+# Accounts of people, their invitations, roles and cards, by class.
+_ACCOUNT_INPUT: Final = """
+    card-of-no-manufacturer code-mistyped course-of-whom not-the-same-password not-the-same-pin
+    takes-effect-at-once
+"""
+_ACCOUNT_STATE: Final = """
     already-joined card-withdrawn invitation-expired invitation-replaced invitation-used
     invitation-withdrawn last-administrator no-open-invitation not-joined person-left
     person-not-shut person-suspended role-held role-not-held
 """
+_ACCOUNT_PERMISSION: Final = "not-allowed-everywhere own-only"
+_ACCOUNT_MISSING: Final = "no-such-card no-such-invitation no-such-person-id"
 
 # Documents whose file is to be made again.
 _REMAKING: Final = "file-intact parts-damaged replaced-already"
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
-    instrument-of-another-yard no-role-then not-allowed not-allowed-everywhere
-    not-allowed-there not-the-author
-    not-the-writer not-your-document not-yours-to-settle own-concession own-only pin-wrong
-    switch-wrong not-on-this-device
-    same-person service-only
+    instrument-of-another-yard no-role-then not-allowed not-allowed-there not-the-author
+    not-the-writer not-your-document not-yours-to-settle own-concession pin-wrong same-person
+    service-only switch-wrong not-on-this-device
 """
 
 _MISSING: Final = """
@@ -117,7 +124,7 @@ _MISSING: Final = """
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
-    no-such-manufacturer-id no-such-keeper no-such-card no-such-invitation no-such-person-id
+    no-such-manufacturer-id no-such-keeper
 """
 
 _TOO_LARGE: Final = """
@@ -126,11 +133,11 @@ _TOO_LARGE: Final = """
 
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
-    RefusalClass.INPUT: _INPUT + _IMPORTS,
-    RefusalClass.STATE: f"{_STATE} {_ACCOUNTS} {_REMAKING}",
-    RefusalClass.PERMISSION: _PERMISSION,
+    RefusalClass.INPUT: _INPUT + _SECRETS + _ACCOUNT_INPUT + _IMPORTS,
+    RefusalClass.STATE: f"{_STATE} {_ACCOUNT_STATE} {_REMAKING}",
+    RefusalClass.PERMISSION: f"{_PERMISSION} {_ACCOUNT_PERMISSION}",
     RefusalClass.IDENTITY: "password-wrong sign-in-wrong",
-    RefusalClass.MISSING: _MISSING,
+    RefusalClass.MISSING: f"{_MISSING} {_ACCOUNT_MISSING}",
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
@@ -139,8 +146,17 @@ _CLASSES: Final = {
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
 _DETAILS: Final = {
-    "already-arrived": "part",
     "already-joined": "person",
+    "last-administrator": "person yards",
+    "no-open-invitation": "person",
+    "not-allowed-everywhere": "roles sites",
+    "not-joined": "person",
+    "person-left": "person",
+    "person-not-shut": "person",
+    "person-suspended": "person",
+    "role-held": "person role",
+    "role-not-held": "person role",
+    "already-arrived": "part",
     "already-checked": "step_title",
     "already-entered": "box current",
     "already-issued": "number",
@@ -209,7 +225,6 @@ _DETAILS: Final = {
     "joined-away": "serial unit",
     "key-missing": "header",
     "key-unfit": "header",
-    "last-administrator": "person yards",
     "line-too-early": "before",
     "look-alike": "look_alikes serial",
     "manufacturer-alike": "alike name",
@@ -223,7 +238,6 @@ _DETAILS: Final = {
     "needs-reading": "ask step_title",
     "never-skipped": "step_title",
     "no-cautions": "step_title",
-    "no-open-invitation": "person",
     "no-positions": "ask",
     "no-procedure": "model serial",
     "no-second-person": "step_title",
@@ -264,10 +278,8 @@ _DETAILS: Final = {
     "not-a-count": "typed",
     "not-a-reading": "ask",
     "not-allowed": "roles",
-    "not-allowed-everywhere": "roles sites",
     "not-allowed-there": "roles site",
     "not-current": "current",
-    "not-joined": "person",
     "not-made-yet": "state",
     "not-ready": "reasons",
     "not-ready-for-second": "step_title",
@@ -288,9 +300,6 @@ _DETAILS: Final = {
     "parts-damaged": "numbers",
     "password-too-long": "most",
     "parameter-unfit": "parameter",
-    "person-left": "person",
-    "person-not-shut": "person",
-    "person-suspended": "person",
     "photo-too-large": "most",
     "photo-too-many-points": "most",
     "record-damaged": "entries photos",
@@ -299,8 +308,6 @@ _DETAILS: Final = {
     "registration-incomplete": "missing",
     "replaced-already": "by",
     "revision-not-newer": "document following revision",
-    "role-held": "person role",
-    "role-not-held": "person role",
     "row-drops": "names",
     "row-look-alike": "line other serial",
     "row-other-sort": "model",
