@@ -1,14 +1,17 @@
 """Wiring of the documents and imports into the running application."""
 
 from prep.actions.log import CONSUMERS
+from prep.actions.outages.checks import CHECKS as OUTAGES
 from prep.verify.run import CHECKS
 from reports import imports, queue
 from reports.checkpoint_mail import worker as checkpoint_mail
 
 
 def wire() -> None:
-    """Notify the queue of each commit, work on imports and daily mails, verify documents."""
+    """Notify the queue of each commit, work on imports and daily mails, verify documents, and tell
+    of workers that are away."""
     CONSUMERS.append(queue.log_grew)
     CHECKS.extend([queue.documents, queue.files])
+    OUTAGES.extend([queue.broker, queue.workers])
     queue.WORK.extend([imports.WORK, checkpoint_mail.WORK])
     queue.FINDERS.append(checkpoint_mail.find)

@@ -12,7 +12,7 @@ from datetime import datetime
 from uuid import UUID
 
 import msgspec
-from django.db import DatabaseError, IntegrityError, transaction
+from django.db import IntegrityError, transaction
 from django.db.models import Q
 
 from prep.actions.accounts.pins import confirm
@@ -20,6 +20,7 @@ from prep.actions.facts.fact import Asked
 from prep.actions.facts.loaded import LoadedFacts, sets_read
 from prep.actions.locks import lock_sets
 from prep.actions.log import ITSELF, Place, append, context_of
+from prep.actions.outages.refusals import DATABASE_FAILURES
 from prep.actions.request_digest import request_digest
 from prep.actions.streams.all_streams import STREAMS, UNITS
 from prep.actions.streams.stream import Cause, Change, Loaded, Standing, Stream
@@ -104,7 +105,7 @@ def _attempt(call: _Call) -> Outcome:
     try:
         with transaction.atomic():
             outcome = _carry_out(call, facts)
-    except DatabaseError:
+    except DATABASE_FAILURES:
         if outcome is not None and not _may_be_in_log(call.submission.id):
             outcome = None
         raise
@@ -121,7 +122,7 @@ def _may_be_in_log(command: UUID) -> bool:
     """
     try:
         return Event.objects.filter(command=command).exists()
-    except DatabaseError:
+    except DATABASE_FAILURES:
         return True
 
 

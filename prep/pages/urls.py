@@ -76,5 +76,6 @@ urlpatterns = [
     path("audit/bundle/", bundle.audit_bundle, name="audit-bundle"),
     path("audit/verification", verification.request_verification, name="verify-everything"),
     path("audit/verification/<uuid:document>", verification.verification, name="verification"),
-    path("healthy", health.healthy, name="healthy"),
+    path("alive", health.alive, name="alive"),
+    path("ready", health.ready, name="ready"),
 ]

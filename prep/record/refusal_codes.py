@@ -18,6 +18,7 @@ class RefusalClass(StrEnum):
     PRECONDITION_NEEDED = "precondition needed"  # say what was looked at first
     TOO_LARGE = "too large"
     TOO_MANY = "too many"  # tried too often; wait
+    AWAY = "away"  # what it takes is away for the moment; wait
 
 
 @dataclass(frozen=True)
@@ -111,6 +112,8 @@ _TOO_LARGE: Final = """
     file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large
 """
 
+_AWAY: Final = "database-away database-busy disk-full storage-closed"
+
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
     RefusalClass.INPUT: _INPUT + _IMPORTS,
@@ -122,10 +125,15 @@ _CLASSES: Final = {
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
     RefusalClass.TOO_MANY: "pin-locked too-many-checks",
+    RefusalClass.AWAY: _AWAY,
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
 _DETAILS: Final = {
+    "database-away": "seconds",
+    "database-busy": "seconds",
+    "disk-full": "seconds",
+    "storage-closed": "seconds",
     "already-arrived": "part",
     "already-checked": "step_title",
     "already-entered": "box current",

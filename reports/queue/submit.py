@@ -6,10 +6,11 @@ the row all the same.
 
 import logging
 from importlib import import_module
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from django.conf import settings
+from django.core.cache import cache
 from django.core.files import File
 from django.db import transaction
 from django.db.models import QuerySet
@@ -22,6 +23,8 @@ from reports.queue.requests import checked
 from reports.registry import kind_named
 
 log = logging.getLogger(__name__)
+
+LEFT_ALONE: Final = 30  # seconds in which a broker that was away is not tried again
 
 
 def ask(
@@ -131,9 +134,15 @@ def notify() -> None:
 
 
 def _send(name: str) -> None:
-    """Send a Celery task. A missing broker is only logged: the sweep will find the row."""
+    """Send a Celery task. A missing broker is only logged: the sweep will find the row.
+
+    One that does not answer keeps whoever asked waiting for a moment; the next are not kept.
+    """
+    if cache.get("broker-away"):
+        return
     try:
         # Read only here: the embedded profile has no broker, and spares its library's memory.
         getattr(import_module("reports.queue.tasks"), name).apply_async(retry=False)
     except Exception as wrong:
+        cache.set("broker-away", True, LEFT_ALONE)
         log.warning("the broker did not take word (%s); the sweep will find the work", wrong)

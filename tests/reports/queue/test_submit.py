@@ -209,7 +209,8 @@ def test_no_broker_loses_nothing(
     yard.release(unit)
     queue.log_grew()
     queue.notify()
-    assert caplog.text.count("the broker did not take word") == 2
+    # The second is not kept waiting for a broker that was away a moment ago.
+    assert caplog.text.count("the broker did not take word") == 1
     assert queue.catch_up() == 1
 
 
