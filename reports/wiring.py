@@ -1,5 +1,7 @@
 """Wiring of the documents and imports into the running application."""
 
+from prep.actions.accounts.clearing import clear_past
+from prep.actions.beside_the_log.picture_files import drop_forgotten
 from prep.actions.log import CONSUMERS
 from prep.actions.outages.checks import CHECKS as OUTAGES
 from prep.verify.run import CHECKS
@@ -8,10 +10,10 @@ from reports.checkpoint_mail import worker as checkpoint_mail
 
 
 def wire() -> None:
-    """Notify the queue of each commit, work on imports and daily mails, verify documents, and tell
-    of workers that are away."""
+    """Notify the queue of each commit, work on imports and mails, verify documents, clear up, and
+    tell of workers that are away."""
     CONSUMERS.append(queue.log_grew)
     CHECKS.extend([queue.documents, queue.files])
     OUTAGES.extend([queue.broker, queue.workers])
     queue.WORK.extend([imports.WORK, checkpoint_mail.WORK])
-    queue.FINDERS.append(checkpoint_mail.find)
+    queue.FINDERS.extend([checkpoint_mail.find, drop_forgotten, clear_past])

@@ -35,6 +35,14 @@ def yes(name: str, *, default: bool) -> bool:
     return value == "yes"
 
 
+def count(name: str, default: int) -> int:
+    """A whole number, zero or more."""
+    value = os.environ.get(name) or str(default)
+    if not (value.isascii() and value.isdigit()):
+        raise ImproperlyConfigured(f"{name} is “{value}”; write a whole number, such as 1.")
+    return int(value)
+
+
 def one_of(name: str, choices: tuple[str, ...]) -> str:
     """One of the words; the first is the default."""
     value = os.environ.get(name) or choices[0]

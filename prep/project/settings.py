@@ -37,6 +37,8 @@ ALLOWED_HOSTS = [*env.words("YARDPROOF_HOSTS", "127.0.0.1,[::1]"), "localhost"]
 # The address printed in QR codes and links; it must reach this service from a phone.
 ADDRESS = env.text("YARDPROOF_ADDRESS", "http://127.0.0.1:8000").rstrip("/")
 CSRF_TRUSTED_ORIGINS = [ADDRESS]
+# How many proxies in front are ours: each names whom it heard, and no one else is believed.
+PROXIES = env.count("YARDPROOF_PROXIES", 0)
 
 INSTALLED_APPS = [
     "prep.apps.PrepConfig",
@@ -44,7 +46,6 @@ INSTALLED_APPS = [
     "api.apps.ApiConfig",
     "django.contrib.auth",
     "django.contrib.contenttypes",
-    "django.contrib.sessions",
     "django.contrib.messages",
     "django.contrib.staticfiles",
     "rest_framework",
@@ -126,13 +127,19 @@ PASSWORD_HASHERS = [
     "django.contrib.auth.hashers.Argon2PasswordHasher",
     "prep.actions.pin_hasher.PinHasher",
 ]
+_VALIDATION = "django.contrib.auth.password_validation"
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": f"django.contrib.auth.password_validation.{name}"}
-    for name in ("MinimumLengthValidator", "CommonPasswordValidator")
+    {"NAME": f"{_VALIDATION}.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": f"{_VALIDATION}.CommonPasswordValidator"},
+    {
+        "NAME": f"{_VALIDATION}.UserAttributeSimilarityValidator",
+        "OPTIONS": {"user_attributes": ("username", "printed_name", "email")},
+    },
 ]
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "yard"
 LOGOUT_REDIRECT_URL = "sign-in"
+SESSION_ENGINE = "prep.actions.accounts.session_store"
 SESSION_COOKIE_AGE = 12 * 60 * 60  # a working day on the shared tablet
 
 HTTPS = env.yes("YARDPROOF_HTTPS", default=SERVICE)
@@ -165,7 +172,7 @@ MEDIA_ROOT = DATA / "files"
 FILE_UPLOAD_PERMISSIONS = 0o600
 FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
 STORAGES = {
-    "default": {"BACKEND": "prep.actions.beside_the_log.whole_files.WholeFiles"},
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage",
         # For anybody: a proxy may serve them.
@@ -211,7 +218,7 @@ REST_FRAMEWORK = {
     "EXCEPTION_HANDLER": "api.errors.as_problem",
     "UNAUTHENTICATED_USER": None,
     # Requests in so many seconds.
-    "DEFAULT_THROTTLE_RATES": {"sign-in": "20/60", "write": "1200/60", "check": "60/60"},
+    "DEFAULT_THROTTLE_RATES": {"write": "1200/60", "check": "60/60"},
 }
 REST_KNOX = {"TOKEN_TTL": timedelta(days=30), "AUTO_REFRESH": False}
 SPECTACULAR_SETTINGS = {

