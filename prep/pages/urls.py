@@ -93,5 +93,6 @@ urlpatterns = [
     path("join", joining.joining, name="join"),
     path("join/<str:secret>", joining.joining, name="join-link"),
     path("joined/<str:username>", joining.joined, name="joined"),
-    path("healthy", health.healthy, name="healthy"),
+    path("alive", health.alive, name="alive"),
+    path("ready", health.ready, name="ready"),
 ]

@@ -18,6 +18,7 @@ class RefusalClass(StrEnum):
     PRECONDITION_NEEDED = "precondition needed"  # say what was looked at first
     TOO_LARGE = "too large"
     TOO_MANY = "too many"  # tried too often; wait
+    AWAY = "away"  # what it takes is away for the moment; wait
 
 
 @dataclass(frozen=True)
@@ -131,6 +132,8 @@ _TOO_LARGE: Final = """
     file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large
 """
 
+_AWAY: Final = "database-away database-busy disk-full storage-closed"
+
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
     RefusalClass.INPUT: _INPUT + _SECRETS + _ACCOUNT_INPUT + _IMPORTS,
@@ -141,7 +144,8 @@ _CLASSES: Final = {
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
-    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks",
+    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks too-many-documents",
+    RefusalClass.AWAY: _AWAY,
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
@@ -156,6 +160,10 @@ _DETAILS: Final = {
     "person-suspended": "person",
     "role-held": "person role",
     "role-not-held": "person role",
+    "database-away": "seconds",
+    "database-busy": "seconds",
+    "disk-full": "seconds",
+    "storage-closed": "seconds",
     "already-arrived": "part",
     "already-checked": "step_title",
     "already-entered": "box current",
@@ -330,6 +338,7 @@ _DETAILS: Final = {
     "too-large": "most",
     "too-many-attempts": "seconds",
     "too-many-checks": "seconds",
+    "too-many-documents": "most seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",

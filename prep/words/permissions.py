@@ -33,7 +33,7 @@ READS: Final = {
     "person.view": gettext_noop("See accounts: state, last sign-in, e-mail, history"),
     "buyer.view": gettext_noop("See buyers and their addresses"),
     "desk.view": gettext_noop("See registrations and failed documents in the yard list"),
-    "seal.view": gettext_noop("Be told when the log is not sealed"),
+    "seal.view": gettext_noop("Be told when something the service needs is away"),
     "audit.view": gettext_noop("Have audit bundles made"),
     "document.check": gettext_noop("Check procedures and models before they are published"),
     "proof.view": gettext_noop("Get proofs of single events"),
