@@ -38,11 +38,7 @@ COMMANDS: Final = {
         statement=gettext_noop("I have read and will follow these safety instructions"),
     ),
     "reading.take": CommandWords(gettext_noop("Enter a reading"), gettext_noop("Enter")),
-    "setting.check": CommandWords(
-        gettext_noop("Enter a tool's setting"),
-        gettext_noop("Enter"),
-        gettext_noop("A tool that clicks measures nothing: enter what it was set to."),
-    ),
+    "setting.check": CommandWords(gettext_noop("Enter a tool's setting"), gettext_noop("Enter")),
     "check.complete": CommandWords(gettext_noop("Answer a check"), gettext_noop("Enter")),
     "photo.attach": CommandWords(gettext_noop("Attach a photo"), gettext_noop("Attach")),
     "page.attach": CommandWords(
@@ -175,6 +171,11 @@ COMMANDS: Final = {
     "instrument.record": CommandWords(
         gettext_noop("Record an instrument"), gettext_noop("Save instrument")
     ),
+    "instrument.move": CommandWords(
+        gettext_noop("Move a tool to another yard"),
+        gettext_noop("Move the tool"),
+        gettext_noop("From then on only the other yard reads with it and keeps its calibration."),
+    ),
     "manufacturer.add": CommandWords(
         gettext_noop("Add a manufacturer"),
         gettext_noop("Add manufacturer"),
@@ -268,6 +269,7 @@ FIELDS: Final = {
     "stops_release": gettext_noop("Blocks release until it is here"),
     "supersedes": gettext_noop("Corrects the entry"),
     "text": gettext_noop("Text"),
+    "to": gettext_noop("To yard"),
     "tractor": gettext_noop("Buyer's tractor"),
     "buyer.add name": gettext_noop("Buyer"),
     "buyer.amend name": gettext_noop("Buyer"),

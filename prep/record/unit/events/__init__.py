@@ -26,6 +26,7 @@ from prep.record.unit.events.entries import (
     entry_id,
 )
 from prep.record.unit.events.identity import IdentityEvent
+from prep.record.unit.events.identity import PhotoAttached as PhotoAttached
 
 # Of what is imported here, the names that others use as `e.…`.
 __all__ = [
@@ -125,26 +126,6 @@ class CautionAcknowledged(Event, frozen=True, tag="caution.acknowledged"):
     cautions: tuple[str, ...]
     digest: str
     wording: Wording
-
-
-class PhotoAttached(Event, frozen=True, tag="photo.attached"):
-    """A photo was attached to a line; `digest` is the SHA-256 of the stored file.
-
-    A photo `of_paper` shows a page filled in by hand and belongs to no line; `mark` is the mark
-    printed on the page. Nor does one `of_plate`, which shows the unit's plate.
-    """
-
-    photo: str
-    step: str
-    line: str
-    position: str
-    digest: str
-    name: str
-    bytes: int
-    note: str = ""
-    of_paper: bool = False
-    mark: str = ""
-    of_plate: bool = False
 
 
 class StepSkipped(Event, frozen=True, tag="step.not_applicable"):
