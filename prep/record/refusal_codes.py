@@ -50,7 +50,8 @@ _INPUT: Final = """
     moment-unfit name-missing id-unfit name-taken no-paper no-positions no-file-sent
     no-such-author no-such-command no-such-kind no-such-language no-such-paper no-such-place
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
-    no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
+    no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-a-setting
+    not-shown more-moved-than-checked more-than-there-are
     not-the-work-of other-maker other-model other-procedure other-serials
     paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
     photo-moving photo-too-many-points reason-missing
@@ -242,6 +243,8 @@ _DETAILS: Final = {
     "model-unchanged": "model",
     "moment-unclear": "typed",
     "moment-unfit": "header",
+    "more-moved-than-checked": "checked",
+    "more-than-there-are": "fasteners",
     "name-taken": "username",
     "needs-reading": "ask step_title",
     "never-skipped": "step_title",
@@ -285,6 +288,7 @@ _DETAILS: Final = {
     "not-a-choice": "allowed",
     "not-a-count": "typed",
     "not-a-reading": "ask",
+    "not-a-setting": "ask",
     "not-allowed": "roles",
     "not-allowed-there": "roles site",
     "not-current": "current",
