@@ -14,7 +14,8 @@ def install(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('prep', '0001_initial'),
+        ('prep', '0002_limits'),
+        ('prep', '0003_people'),
     ]
 
     operations = [

@@ -2,7 +2,6 @@
 
 import msgspec
 
-from prep.record.account.events import AccountRecorded
 from prep.record.buyer.events import (
     BuyerAdded,
     BuyerDetailsAmended,
@@ -14,6 +13,23 @@ from prep.record.guest.events import GuestAdmitted, GuestEnded
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
+from prep.record.person.events import (
+    CardRecorded,
+    CardWithdrawn,
+    ContactChanged,
+    InvitationMade,
+    InvitationUsed,
+    InvitationWithdrawn,
+    PasswordChanged,
+    PersonEnrolled,
+    PersonInvited,
+    PersonLeft,
+    PersonRestored,
+    PersonSuspended,
+    PinChanged,
+    PreferencesChosen,
+    SignedOutEverywhere,
+)
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.refused.events import CommandRefused, RefusedSettled
 from prep.record.site.events import (
@@ -25,6 +41,23 @@ from prep.record.site.events import (
 )
 from prep.record.wording.events import WordingKept
 
+AnyPersonEvent = (
+    PersonEnrolled
+    | PersonInvited
+    | InvitationMade
+    | InvitationWithdrawn
+    | InvitationUsed
+    | PasswordChanged
+    | PinChanged
+    | PreferencesChosen
+    | ContactChanged
+    | PersonSuspended
+    | PersonRestored
+    | PersonLeft
+    | SignedOutEverywhere
+    | CardRecorded
+    | CardWithdrawn
+)
 AnyReferenceEvent = (
     SiteOpened
     | MemberAdded
@@ -47,7 +80,7 @@ AnyReferenceEvent = (
     | WordingKept
     | CommandRefused
     | RefusedSettled
-    | AccountRecorded
+    | AnyPersonEvent
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

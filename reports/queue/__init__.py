@@ -10,6 +10,7 @@ from reports.queue.checks import documents, files
 from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, renew
 from reports.queue.erasure import erase_again
 from reports.queue.failure_words import failure_of
+from reports.queue.heartbeat import broker, waits_long, worker_away_since, workers
 from reports.queue.issue_proof import proof_name, proof_of_issue
 from reports.queue.remaking import (
     document_numbered,
@@ -43,6 +44,7 @@ __all__ = [
     "again",
     "ask",
     "attempt",
+    "broker",
     "cancel",
     "catch_up",
     "claim",
@@ -79,5 +81,8 @@ __all__ = [
     "start",
     "stop",
     "units_with_failed_documents",
+    "waits_long",
     "work_until_stopped",
+    "worker_away_since",
+    "workers",
 ]

@@ -97,7 +97,16 @@ def test_for_a_guest_there_is_nothing_else(yard: Yard) -> None:
     more |= {"model": "TC-12", "procedure": "p", "rule": "r", "step": "block", "digest": "0" * 64}
     values = {**dict.fromkeys(("code", "tractor", "revision", "size", "secret"), 1), **more}
     values |= {"manufacturer": uuid4(), "site": yard.site, "device": uuid4(), **things}
-    public = ("/sign-", "/healthy", "/language", "/script-texts", "/verify", "/visit", "/about")
+    public = (
+        "/sign-",
+        "/healthy",
+        "/language",
+        "/script-texts",
+        "/verify",
+        "/visit",
+        "/about",
+        "/join",
+    )
     for route in routes():
         path = route.filled({name: values.get(name, uuid4()) for name in route.names})
         if path.startswith(public) or path.startswith(

@@ -52,7 +52,7 @@ FIELDS: Final = {
     "people": gettext_noop("It shows people"),
     "to": gettext_noop("To yard"),
     "organization": gettext_noop("Company"),
-    "units": gettext_noop("Units"),
+    "guest.admit units": gettext_noop("Units"),
     "days": gettext_noop("For how many days, up to 30"),
     "guest.admit name": gettext_noop("Guest's name"),
     "guest.admit why": gettext_noop("What the guest is here for"),
