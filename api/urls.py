@@ -6,10 +6,8 @@ from django.urls.converters import StringConverter
 from api import commands, lists
 from api.views import (
     batches,
-    buyers,
     document_check,
     documents,
-    guests,
     instruments,
     keepers,
     log,
@@ -24,6 +22,7 @@ from api.views import (
 from api.views.accounts import account
 from api.views.imports import following, sending
 from api.views.not_found import NotFoundView
+from api.views.personal import buyers, guests
 from api.views.schema import SchemaView
 from api.views.unit import documents as unit_documents
 from api.views.unit import photos, refused, sheets

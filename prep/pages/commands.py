@@ -12,7 +12,7 @@ from prep.actions.sales import sell
 from prep.actions.submission import Submission
 from prep.models import Person
 from prep.pages.command_form import read_form
-from prep.queries.buyers import buyer_of
+from prep.queries.personal.buyers import buyer_of
 from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.record.command import Command, possible
 from prep.record.commands import COMMANDS

@@ -23,7 +23,7 @@ from prep.pages.views.audit import bundle, findings, keepers, verification
 from prep.pages.views.imports import following, sending
 from prep.pages.views.people import account, inviting, joining, roster
 from prep.pages.views.people import settings as people_settings
-from prep.pages.views.personal import buyers, guests, visit
+from prep.pages.views.personal import buyers, guests, threats, visit
 
 urlpatterns = [
     path("", yard.yard, name="yard"),
@@ -53,6 +53,7 @@ urlpatterns = [
     path("rules/<str:name>/", rules.rule, name="rule"),
     path("buyers/<uuid:buyer>/", buyers.buyer, name="buyer"),
     path("buyers/<uuid:buyer>/do/<str:name>/", buyers.command, name="buyer-command"),
+    path("about/threats", threats.threats, name="threats"),
     path("guests/admit/", guests.admit, name="guest-admit"),
     path("guests/<uuid:guest>/", guests.guest, name="guest"),
     path("guests/<uuid:guest>/end/", guests.end, name="guest-end"),

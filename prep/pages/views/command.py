@@ -27,10 +27,10 @@ from prep.pages.forms import (
 from prep.pages.refusals import shown_refusal
 from prep.pages.refused import shown_not_taken
 from prep.pages.views.unit import about
-from prep.queries.buyers import buyer_of
 from prep.queries.events import refused_seen
 from prep.queries.manufacturers import all_manufacturers
 from prep.queries.people import roles_at, sites_of
+from prep.queries.personal.buyers import buyer_of
 from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.sites import named_sites

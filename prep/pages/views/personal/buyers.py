@@ -14,8 +14,8 @@ from prep.pages.command_form import read_form, shown_fields
 from prep.pages.commands import in_words
 from prep.pages.forms import new_command, person, signed_in, submission_of, use_time_zone_of
 from prep.pages.refusals import shown_refusal
-from prep.queries.buyers import buyer_at
 from prep.queries.people import roles_at, sites_of
+from prep.queries.personal.buyers import buyer_at
 from prep.queries.readers import reader_of
 from prep.queries.units import plates_of, units_of_buyer
 from prep.record.buyer.commands import AmendBuyer, EraseBuyer, HoldBuyer, LiftBuyerHold

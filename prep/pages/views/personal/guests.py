@@ -23,8 +23,8 @@ from prep.pages.forms import (
     use_time_zone_of,
 )
 from prep.pages.refusals import shown_refusal
-from prep.queries.guests import guest_at, looked_at_by
 from prep.queries.people import roles_at, sites_of
+from prep.queries.personal.guests import guest_at, looked_at_by
 from prep.queries.readers import reader_of
 from prep.queries.sites import named_sites
 from prep.queries.units import plates_of, units_with_serials

@@ -20,7 +20,7 @@ from prep.pages.boxes import boxes_of
 from prep.pages.forms import GUEST, use_time_zone_of
 from prep.pages.reader_language import language_of
 from prep.pages.refusals import shown_refusal
-from prep.queries.guests import reader_named
+from prep.queries.personal.guests import reader_named
 from prep.queries.records import record_of
 from prep.queries.units import plates_of
 from prep.record.procedure.document import Step

@@ -9,8 +9,8 @@ from django.conf import settings
 from api.operations import View, reads
 from prep.actions.beside_the_log.guests import goes_on, secret_of
 from prep.actions.readings.personal import How, Shown, show
-from prep.queries.guests import guest_at
 from prep.queries.people import roles_at, sites_of
+from prep.queries.personal.guests import guest_at
 from prep.record.guest.commands import AdmitGuest
 from prep.record.personal import Personal
 
