@@ -78,8 +78,11 @@ def _finished(request: HttpRequest, document: UUID) -> DocumentRequest:
         raise Http404
     if row.unit_id:
         unit_seen(request, row.unit_id)
-    elif row.person_id != person(request).pk:
-        raise Http404
+        return row
+    try:
+        queue.roles_for(person(request), row)
+    except Refusal as no:
+        raise Http404 from no
     return row
 
 
@@ -107,8 +110,10 @@ def _command_without_unit(
     request: HttpRequest, row: DocumentRequest, name: str
 ) -> HttpResponseBase:
     """The same for a document that is not of one unit, for its requester only."""
-    if row.person_id != person(request).pk:
-        raise Http404
+    try:
+        queue.roles_for(person(request), row)
+    except Refusal as no:
+        raise Http404 from no
     address, page = LABELS if row.kind == "labels" else AUDITS
     try:
         submission_of(request)

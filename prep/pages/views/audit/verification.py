@@ -71,6 +71,10 @@ def verification(request: HttpRequest, document: UUID) -> HttpResponse:
     row = queue.requests_by(person(request)).filter(kind="verification", pk=document).first()
     if row is None:
         raise Http404
+    try:
+        queue.roles_for(person(request), row)
+    except Refusal as no:  # the role was taken since it was asked for
+        raise Http404 from no
     use_time_zone_of(sites_of(person(request)))
     reader = reader_of(request.user)
     page: dict[str, Any] = {
