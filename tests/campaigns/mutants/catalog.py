@@ -177,14 +177,14 @@ WRITING: Final = (
         PATH_PERFORM,
         "if kind.signs() or (call.actor.id == ITSELF.id and kind.permission.roles):",
         "if call.actor.id == ITSELF.id and kind.permission.roles:",
-        (PERMISSIONS, PERFORM),
+        (STOPPING,),
     ),
     Mutant(
         "the service gives commands that take a role",
         PATH_PERFORM,
         "if kind.signs() or (call.actor.id == ITSELF.id and kind.permission.roles):",
         "if kind.signs():",
-        (PERMISSIONS, PERFORM),
+        (STOPPING,),
     ),
     Mutant(
         "a unit of another yard is joined",
@@ -199,7 +199,7 @@ WRITING: Final = (
         PATH_PERFORM,
         "            permit(type(call.command), frozenset(roles_at(call.person, site)), site)\n",
         "            pass\n",
-        ("tests/actions/test_buyers.py", JOINING, PERMISSIONS),
+        (JOINING,),
     ),
     Mutant(
         "a moment before what it follows from is taken",
