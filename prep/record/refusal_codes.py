@@ -127,7 +127,7 @@ _CLASSES: Final = {
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
-    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks",
+    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks too-many-documents",
     RefusalClass.AWAY: _AWAY,
 }
 
@@ -311,6 +311,7 @@ _DETAILS: Final = {
     "too-large": "most",
     "too-many-attempts": "seconds",
     "too-many-checks": "seconds",
+    "too-many-documents": "most seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",

@@ -5,6 +5,8 @@ the row all the same.
 """
 
 import logging
+import math
+from datetime import timedelta
 from importlib import import_module
 from typing import Any, Final
 from uuid import UUID
@@ -14,6 +16,7 @@ from django.core.cache import cache
 from django.core.files import File
 from django.db import transaction
 from django.db.models import QuerySet
+from django.utils import timezone
 
 from prep.models import Person
 from prep.record.refusal import Refusal
@@ -24,6 +27,8 @@ from reports.registry import kind_named
 
 log = logging.getLogger(__name__)
 
+DAY: Final = timedelta(days=1)
+MOST_A_DAY: Final = 300  # documents that one person asks for; a label sheet of 500 units is one
 LEFT_ALONE: Final = 30  # seconds in which a broker that was away is not tried again
 
 
@@ -41,12 +46,28 @@ def ask(
     """
     requested = kind_named(kind)
     accepted = requested.accept(checked(requested, actor, command, unit, parameters or {}))
+    if not DocumentRequest.objects.filter(kind=kind, cause=accepted.cause).exists():
+        _refuse_too_many(actor)
     row = request(
         kind=kind, cause=accepted.cause, unit=unit, person=actor, parameters=accepted.parameters
     )
     if row.unit_id != unit or (unit is None and row.person_id != actor.pk):
         raise Refusal("command-reused")
     return row
+
+
+def _refuse_too_many(person: Person) -> None:
+    """Refuse a further document to somebody who asked for very many within a day.
+
+    Workers make them for everybody, one after the other. Two requests at once may both be the last
+    one; what matters is that nobody asks for thousands.
+    """
+    now = timezone.now()
+    asked = DocumentRequest.objects.filter(person=person, created__gt=now - DAY)
+    newest = asked.order_by("-created").values_list("created", flat=True)
+    if oldest_counted := newest[MOST_A_DAY - 1 : MOST_A_DAY].first():
+        wait = math.ceil((oldest_counted + DAY - now).total_seconds())
+        raise Refusal("too-many-documents", most=MOST_A_DAY, seconds=max(wait, 1))
 
 
 def request(
