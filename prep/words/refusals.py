@@ -91,6 +91,8 @@ _CALLED: Final[dict[str, Callable[[Any, Reader], str]]] = {
 _CALLED_IN: Final[dict[tuple[str, str], Callable[[Any, Reader], str]]] = {
     ("registration-incomplete", "missing"): item_name,
     ("no-such-size", "sizes"): size_title,
+    ("role-held", "role"): holder_text,
+    ("role-not-held", "role"): holder_text,
     ("too-many-attempts", "seconds"): wait,
 }
 
