@@ -131,6 +131,9 @@ def test_the_second_check_is_by_a_second_person(yard: Yard) -> None:
     refused("not-ready-for-second", yard.second, unit, "blades")
     yard.sign(unit, "blades")
     assert status(unit, "blades") == "waits-for-second"
+    # The second person checks what was signed, and nothing that was written after it.
+    again = {"position": "left", "instrument": "W-1", "supersedes": "x", "reason": "y"}
+    refused("signed", yard.take, unit, "blades", "torque", "452 ft lb", **again)
     refused("same-person", yard.second, unit, "blades", actor=yard.ada)
     refused("same-person", yard.second, unit, "blades", actor=yard.mira)
     yard.second(unit, "blades")
