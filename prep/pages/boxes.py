@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import datetime
 from fractions import Fraction
+from typing import NamedTuple
 
 from django.utils.text import slugify
 
@@ -81,6 +82,13 @@ class ShownDrawing:
     wide: bool
 
 
+class BoxPhoto(NamedTuple):
+    """A photo of a box, and whether it was erased."""
+
+    event: PhotoAttached
+    erased: bool
+
+
 @dataclass
 class ShownBox:
     """A box of the step page. `chosen` is the instrument this person last used for its kind."""
@@ -98,7 +106,7 @@ class ShownBox:
     stale: bool = False
     counts: bool = False
     lacks_photo: bool = False
-    photos: list[PhotoAttached] = field(default_factory=list)
+    photos: list[BoxPhoto] = field(default_factory=list)
     advice: str = ""
     drawings: list[ShownDrawing] = field(default_factory=list)
     flag: str = ""
@@ -132,7 +140,7 @@ def boxes_of(
         box = ShownBox(line, position, usable, used.get(kind, ""))
         box.lacks_photo = lacks_photo(record, step, (code, position))
         box.photos = [
-            photo
+            BoxPhoto(photo, photo.photo in record.erased_photos)
             for photo, _ in record.photos
             if (photo.step, photo.line, photo.position) == (step.step, code, position)
         ]

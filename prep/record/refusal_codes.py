@@ -93,7 +93,8 @@ _STATE: Final = """
     record-damaged registration-incomplete released rule-result same-revision sheet-started
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
-    model-unchanged photo-file-missing
+    model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
+    document-erased erased-meanwhile
 """
 
 # Accounts of people, their invitations, roles and cards, by class.
@@ -174,6 +175,7 @@ _DETAILS: Final = {
     "ambiguous": "choices why",
     "body-unfit": "parser",
     "buyer-changed": "now",
+    "buyer-has-open-sale": "serials",
     "caution-first": "cautions step_title",
     "cell-control-character": "place",
     "cell-date-for-text": "typed",
@@ -194,6 +196,7 @@ _DETAILS: Final = {
     "checkpoint-file-too-large": "most",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
+    "document-erased": "number",
     "document-unfit": "count problems",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
@@ -303,6 +306,7 @@ _DETAILS: Final = {
     "not-the-writer": "step_title writers",
     "not-your-document": "roles",
     "on-hold": "reason",
+    "on-legal-hold": "reason",
     "other-maker": "manufacturer model on_plate",
     "other-model": "model models procedure",
     "other-serials": "first last procedure revision",

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_noop
 
 from prep.words.command_words import CommandWords
 from prep.words.people import commands as people
+from prep.words.personal import commands as personal
 from prep.words.reader import Reader, say
 
 COMMANDS: Final = {
@@ -78,9 +79,6 @@ COMMANDS: Final = {
             "Changes all of this buyer's units. Documents already issued stay as they are; a "
             "registration that failed is tried again."
         ),
-    ),
-    "buyer.erase": CommandWords(
-        gettext_noop("Erase the buyer's personal data"), gettext_noop("Erase")
     ),
     "flag.raise": CommandWords(gettext_noop("Report a problem"), gettext_noop("Raise a flag")),
     "flag.close": CommandWords(
@@ -192,6 +190,7 @@ COMMANDS: Final = {
         gettext_noop("Send no more checkpoints to an address"), gettext_noop("Remove address")
     ),
     **people.COMMANDS,
+    **personal.COMMANDS,
 }
 
 # Labels of fields by name, and of a command's own where the same name means something else.
@@ -276,6 +275,7 @@ FIELDS: Final = {
     "registration.send document": gettext_noop("Registration"),
     "unit.hand-over place": gettext_noop("Place of the handover"),
     **people.FIELDS,
+    **personal.FIELDS,
 }
 
 # What each kind of event says, and a variant of it. A sentence names fields of the event; a step is
@@ -352,6 +352,7 @@ EVENTS: Final = {
     "document.remade": gettext_noop(
         "The file of document {number} was lost or damaged, and was made again with the same bytes."
     ),
+    **personal.EVENTS,
 }
 COPIED: Final = gettext_noop("Copied from paper written by {writer}.")
 

@@ -30,6 +30,7 @@ from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.units import Seen
 from prep.record.command import Command
+from prep.record.personal import Personal, may_see
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
@@ -119,6 +120,7 @@ def _page(
             for command in (AcknowledgeCautions, SignStep, CheckStep)
         },
         "boxes": boxes_of(record, step, who, instruments_at(seen.site), reader),
+        "sees_people": may_see(Personal.PHOTO, seen.roles),
         "waits_for": [record.procedure.steps[code] for code in waits_for(step, status_of)],
         "seen_digest": content_digest(record, step),
         "typed": request.POST,
@@ -213,7 +215,7 @@ COMMANDS: Final[dict[str, Callable[[HttpRequest, str], Command]]] = {
     "reading": _reading,
     "check": _check,
     "setting": _setting,
-    "photo": lambda r, step: AttachPhoto(step=step, **_box(r)),
+    "photo": lambda r, step: AttachPhoto(step=step, people="people" in r.POST, **_box(r)),
     "paper": lambda r, step: AttachPage(mark=text_of(r, "mark"), note=text_of(r, "note")),
     "sign": lambda r, step: SignStep(step=step, **_signing(r)),
     "second": lambda r, step: CheckStep(step=step, **_signing(r)),

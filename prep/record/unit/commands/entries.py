@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from typing import Any, ClassVar
 
 from prep.record.command import Facts
-from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
 from prep.record.fields import (
     EntryId,
@@ -21,7 +20,7 @@ from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Said
 from prep.record.needs import DECIMAL_COMMA, ROLES_THEN, WRITER, ZONE
 from prep.record.procedure.document import Line, Step, Takes
-from prep.record.refusal import Refusal
+from prep.record.refusal import Refusal, refusal_of_unread
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
