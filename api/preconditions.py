@@ -10,12 +10,11 @@ from datetime import datetime
 from typing import Final
 from uuid import UUID
 
-import msgspec
 from django.utils import timezone
 from rest_framework.request import Request
 
 from prep.actions.submission import Submission
-from prep.record.fields import Moment
+from prep.record.inputs.spelling import id_of, moment_of, whole_of
 from prep.record.moments import drift_of
 from prep.record.refusal import Refusal
 
@@ -42,10 +41,10 @@ def _moment(request: Request, header: str) -> datetime | None:
     given = request.headers.get(header, "").strip()
     if not given:
         return None
-    try:
-        return msgspec.convert(given, Moment, strict=False)
-    except msgspec.ValidationError:
-        raise Refusal("moment-unfit", header=header) from None
+    moment = moment_of(given)
+    if moment is None:
+        raise Refusal("moment-unfit", header=header)
+    return moment
 
 
 def command_id(request: Request) -> UUID:
@@ -53,10 +52,10 @@ def command_id(request: Request) -> UUID:
     given = request.headers.get(KEY, "").strip()
     if not given:
         raise Refusal("key-missing", header=KEY)
-    try:
-        return UUID(given.strip('"'))
-    except ValueError:
-        raise Refusal("key-unfit", header=KEY) from None
+    key = id_of(given[1:-1] if re.fullmatch('".*"', given) else given)
+    if key is None:
+        raise Refusal("key-unfit", header=KEY)
+    return key
 
 
 def version_wanted(request: Request, now: Callable[[], int], *, required: bool) -> int | None:
@@ -73,7 +72,8 @@ def version_wanted(request: Request, now: Callable[[], int], *, required: bool) 
     if given.strip() == "*":
         return None
     strong = [tag for weak, tag in tags(given) if not weak]
-    versions = [int(tag) for tag in strong if tag.isascii() and tag.isdecimal()]
+    known = map(whole_of, strong)
+    versions = [version for version in known if version is not None and version >= 0]
     if len(versions) > 1 and (present := now()) in versions:
         return present
     return versions[0] if versions else MATCHES_NOTHING

@@ -30,7 +30,8 @@ class RefusalCode:
 
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
-    body-unfit body-unprintable cursor-of-another-order cursor-unfit key-missing key-unfit
+    body-deep body-encoded body-name-twice body-number-long body-unfit body-unprintable
+    cursor-of-another-order cursor-unfit key-missing key-unfit
     no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
     page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit
     sizes-unfit
@@ -134,6 +135,9 @@ _DETAILS: Final = {
     "already-received": "serial unit",
     "already-there": "place",
     "ambiguous": "choices why",
+    "body-deep": "most",
+    "body-name-twice": "name",
+    "body-number-long": "most",
     "body-unfit": "parser",
     "buyer-changed": "now",
     "caution-first": "cautions step_title",

@@ -39,7 +39,7 @@ from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.refusal import Refusal
 from prep.record.refused.commands import SettleRefused
 from prep.record.roles import Role
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 from prep.record.unit.commands.buyers import AssignBuyer
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.plates import CorrectPlate, plate_photos
@@ -142,7 +142,7 @@ def refused(request: HttpRequest, refused: UUID) -> HttpResponse:
     refusal: Refusal | None = None
     if request.method == "POST":
         try:
-            settling = convert(read_form(SettleRefused, request.POST), SettleRefused, strict=False)
+            settling = convert_texts(read_form(SettleRefused, request.POST), SettleRefused)
             perform(settling, actor=who, target=refused, submission=submission_of(request))
         except Refusal as no:
             refusal = no

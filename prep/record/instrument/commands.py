@@ -1,7 +1,6 @@
 """Command that records an instrument as it now is."""
 
 from collections.abc import Sequence
-from datetime import date
 from typing import Annotated, ClassVar
 
 import msgspec
@@ -10,6 +9,7 @@ from prep.record.command import Command, Facts, Permission
 from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
 from prep.record.fields import Meta, Name, Reason, Short, SiteCode
+from prep.record.inputs.spelling import day_of
 from prep.record.instrument.events import InstrumentRecorded
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE, Context
@@ -59,10 +59,8 @@ class Instrument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_onl
 
 
 def _check_day(text: str, field: str) -> None:
-    try:
-        date.fromisoformat(text or "2000-01-01")
-    except ValueError:
-        raise Refusal("day-unclear", field=field, typed=text) from None
+    if text and day_of(text) is None:
+        raise Refusal("day-unclear", field=field, typed=text)
 
 
 class RecordInstrument(Command, frozen=True, kw_only=True, tag="instrument.record"):
