@@ -6,13 +6,12 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 import msgspec
-from django.core.exceptions import PermissionDenied
-from django.http import Http404
+from django.core.exceptions import PermissionDenied, SuspiciousOperation
+from django.http import Http404, HttpResponse
 from rest_framework import exceptions
 from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
-from prep.actions.accounts.pins import WAIT
 from prep.queries.readers import reader_of
 from prep.record.documents.problems import Problem as DocumentProblem
 from prep.record.documents.problems import parameters
@@ -101,12 +100,21 @@ def problem_body(wrong: Exception, context: dict[str, Any]) -> Any:
     return _answer(wrong, context).data
 
 
+def problem_answer(no: Refusal) -> HttpResponse:
+    """The problem document of a request that no view looked at."""
+    response = _of_refusal(no, ENGLISH)
+    body = msgspec.json.encode(response.data)
+    return HttpResponse(body, MEDIA_TYPE, response.status_code)
+
+
 def _answer(wrong: Exception, context: dict[str, Any]) -> Response:
     reader = _reader(context)
     if isinstance(wrong, Refusal):
         return _of_refusal(wrong, reader)
     if isinstance(wrong, RuleRefusal):
         return _response(_of_rule(wrong, reader))
+    if isinstance(wrong, SuspiciousOperation):  # a form of more fields or files than anybody needs
+        return _of_refusal(Refusal("body-fields"), reader)
     if isinstance(wrong, Http404):
         wrong = exceptions.NotFound()
     elif isinstance(wrong, PermissionDenied):
@@ -151,9 +159,9 @@ def _of_refusal(no: Refusal, reader: Reader) -> Response:
     helps = {name: tuple(details.pop(name)) for name in ("choices", "reasons") if name in details}
     body = problem(no.code, text, STATUS[no.refusal_class], errors=errors, **helps)
     response = _response(body, msgspec.to_builtins(details))
-    if no.code == "pin-locked":
-        response["Retry-After"] = str(int(WAIT.total_seconds()))
-    elif no.refusal_class is RefusalClass.TOO_MANY:
+    if no.refusal_class is RefusalClass.IDENTITY:
+        response["WWW-Authenticate"] = "Token"  # RFC 9110, 15.5.2: every 401 has one
+    if no.refusal_class is RefusalClass.TOO_MANY:
         response["Retry-After"] = str(no.details["seconds"])
     return response
 
@@ -197,8 +205,7 @@ def _of_framework(
     code = str(wrong.default_code).replace("_", "-")
     request = context.get("request")
     detail = request_problem(
-        # Two causes may share a code: a token and a password that do not prove who asks.
-        "wrong-password" if wrong.get_codes() == "wrong-password" else code,
+        code,
         reader,
         method=request.method if request else "",
         media_type=request.content_type if request else "",

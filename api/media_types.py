@@ -77,6 +77,7 @@ class StreamedBody(BaseParser):
     """Parser of a file of any kind as the whole body, which it keeps on disk where it is large."""
 
     media_type = "*/*"
+    largest: ClassVar[int] = limits.LARGEST
 
     def parse(
         self,

@@ -39,6 +39,12 @@ class View(APIView):
     throttle_classes: Sequence[type[Window]] = (Write,)
     schema = OperationSchema()
     seen: Seen
+    most_bytes: ClassVar[int]
+
+    def __init_subclass__(cls) -> None:
+        """How large a body it takes is what its parsers take."""
+        super().__init_subclass__()
+        cls.most_bytes = max(getattr(parser, "largest", 0) for parser in cls.parser_classes)
 
     @property
     def person(self) -> Person:

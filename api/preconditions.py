@@ -6,6 +6,7 @@
 
 import re
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 from typing import Final
 from uuid import UUID
@@ -13,6 +14,7 @@ from uuid import UUID
 from django.utils import timezone
 from rest_framework.request import Request
 
+from api.origin import origin_of
 from prep.actions.submission import Submission
 from prep.record.inputs.spelling import id_of, moment_of, whole_of
 from prep.record.moments import drift_of
@@ -30,10 +32,27 @@ _TAG: Final = re.compile(r'\s*(W/)?"([\x21\x23-\x7e\x80-\xff]*)"\s*(?:,|$)')
 
 def submission_of(request: Request, version: int | None = None) -> Submission:
     """Id, time and device of the command a request brings."""
-    device = request.headers.get(DEVICE, "")[:LONGEST_DEVICE]
+    device = _device(request)
     clock = _moment(request, CLOCK)
     drift = drift_of(timezone.now(), clock) if clock else None
-    return Submission(command_id(request), _moment(request, HAPPENED), device, version, drift)
+    return Submission(
+        command_id(request),
+        _moment(request, HAPPENED),
+        device,
+        version,
+        drift,
+        origin=origin_of(request),
+    )
+
+
+def _device(request: Request) -> str:
+    """What the device is called: UTF-8 in the header's bytes, as whoever typed it sends it."""
+    given = request.headers.get(DEVICE, "").strip()
+    with suppress(UnicodeError):
+        given = given.encode("latin-1").decode()
+    if len(given) > LONGEST_DEVICE or not given.isprintable():
+        raise Refusal("device-unfit", header=DEVICE, most=LONGEST_DEVICE)
+    return given
 
 
 def _moment(request: Request, header: str) -> datetime | None:

@@ -4,16 +4,15 @@ from datetime import datetime
 from typing import Any
 
 import msgspec
-from django.contrib.auth import authenticate
 from knox.models import AuthToken
-from rest_framework.exceptions import AuthenticationFailed
 from rest_framework.permissions import AllowAny
 
 from api.inputs import Body, Name
 from api.operations import View, asks, reads
-from api.throttles import SignIn, Write
+from api.origin import origin_of
+from api.throttles import Write
 from prep.actions import people
-from prep.models import Person
+from prep.actions.accounts import passwords
 from prep.queries.people import sites_of
 from prep.queries.sites import named_sites
 
@@ -65,7 +64,7 @@ class SignInView(View):
     tag = "people"
     authentication_classes = ()
     permission_classes = (AllowAny,)
-    throttle_classes = (SignIn,)
+    throttle_classes = ()  # attempts are counted where they are judged
 
     @asks
     def post(self, body: SignInBody) -> Token:
@@ -73,9 +72,7 @@ class SignInView(View):
 
         The token is shown once; only its hash is kept.
         """
-        person = authenticate(self.request, username=body.username, password=body.password)
-        if not isinstance(person, Person):
-            raise AuthenticationFailed(code="wrong-password")
+        person = passwords.signed_in(body.username, body.password, origin_of(self.request))
         held: tuple[Any, str] = AuthToken.objects.create(user=person)
         return Token(token=held[1], expires=held[0].expiry)
 
@@ -129,4 +126,9 @@ class PinView(View):
     @asks
     def post(self, body: PinBody) -> None:
         """Change your PIN."""
-        people.change_pin(actor=self.person, password=body.password, pin=body.pin)
+        people.change_pin(
+            actor=self.person,
+            password=body.password,
+            pin=body.pin,
+            origin=origin_of(self.request),
+        )

@@ -86,7 +86,8 @@ def perform(
     request = request_digest(command, about, attachment, submission.author)
     call = _Call(command, stream, to, submission, person, who, request)
     if person is not None and command.signs():
-        confirm(actor=person, pin=command.pin)  # type: ignore[attr-defined]  # `signs` says so
+        pin: str = command.pin  # type: ignore[attr-defined]  # `signs` says so
+        confirm(actor=person, pin=pin, origin=submission.origin)
     if not command.attachment:
         return _attempts(call)
     with stored_picture(attachment, command.attachment) as picture:

@@ -1,20 +1,22 @@
 """Django tables: the log, and the index that can be rebuilt from it."""
 
+from prep.models.attempts import Attempt, PasswordGiven
 from prep.models.buyers import Buyer, FormerParticulars
 from prep.models.handovers import Recipient
 from prep.models.instruments import Instrument
 from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, UnchangeableError, Unsealed
 from prep.models.machine_models import MachineModel
 from prep.models.manufacturers import Manufacturer
-from prep.models.people import AttemptedPin, Person
+from prep.models.people import Person
 from prep.models.photos import PendingFile, Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
+from prep.models.sessions import Session
 from prep.models.sites import CheckpointKeeper, Membership, Site
 from prep.models.units import Flag, Reading, Shortage, SignOff, Unit, UnitCount, UnitStep
 
 __all__ = [
-    "AttemptedPin",
+    "Attempt",
     "Buyer",
     "Checkpoint",
     "CheckpointKeeper",
@@ -27,6 +29,7 @@ __all__ = [
     "MachineModel",
     "Manufacturer",
     "Membership",
+    "PasswordGiven",
     "PendingFile",
     "Person",
     "Photo",
@@ -34,6 +37,7 @@ __all__ = [
     "Reading",
     "Recipient",
     "RefusedCommand",
+    "Session",
     "Shortage",
     "SignOff",
     "Site",

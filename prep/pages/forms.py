@@ -19,6 +19,7 @@ from django.utils import timezone
 from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.submission import Submission
 from prep.models import Person
+from prep.pages.origin import origin_of
 from prep.queries.sites import time_zones
 from prep.queries.units import Seen, seen_by
 from prep.record.inputs.spelling import clock_of, id_of, moment_of
@@ -79,7 +80,7 @@ def submission_of(request: HttpRequest) -> Submission:
     happened, clock = _device_time(request, "happened"), _device_time(request, "clock")
     command = id_of(request.POST.get("command", "")) or uuid4()
     drift = drift_of(timezone.now(), clock) if clock else None
-    return Submission(command, happened, device="page", drift=drift)
+    return Submission(command, happened, device="page", drift=drift, origin=origin_of(request))
 
 
 def _device_time(request: HttpRequest, name: str) -> datetime | None:

@@ -30,8 +30,8 @@ class RefusalCode:
 
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
-    body-deep body-encoded body-name-twice body-number-long body-unfit body-unprintable
-    cursor-of-another-order cursor-unfit key-missing key-unfit
+    body-deep body-encoded body-fields body-name-twice body-number-long body-unfit body-unprintable
+    device-unfit cursor-of-another-order cursor-unfit key-missing key-unfit
     no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
     page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit
     sizes-unfit
@@ -48,7 +48,8 @@ _INPUT: Final = """
     no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
     not-the-work-of other-maker other-model other-procedure other-serials
     paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
-    photo-moving photo-too-many-points pin-unfit reason-missing
+    photo-moving photo-too-many-points pin-unfit reason-missing pin-easy password-too-short
+    password-too-long password-common password-like-name
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
@@ -95,8 +96,9 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
-    no-role-then not-allowed not-allowed-there not-the-author not-the-writer not-your-document
-    not-yours-to-settle own-concession pin-wrong same-person service-only
+    instrument-of-another-yard no-role-then not-allowed not-allowed-there not-the-author
+    not-the-writer not-your-document not-yours-to-settle own-concession pin-wrong same-person
+    service-only switch-wrong not-on-this-device
 """
 
 _MISSING: Final = """
@@ -118,12 +120,12 @@ _CLASSES: Final = {
     RefusalClass.INPUT: _INPUT + _IMPORTS,
     RefusalClass.STATE: f"{_STATE} {_REMAKING}",
     RefusalClass.PERMISSION: _PERMISSION,
-    RefusalClass.IDENTITY: "password-wrong",
+    RefusalClass.IDENTITY: "password-wrong sign-in-wrong",
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
-    RefusalClass.TOO_MANY: "pin-locked too-many-checks",
+    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks",
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
@@ -139,6 +141,7 @@ _DETAILS: Final = {
     "body-name-twice": "name",
     "body-number-long": "most",
     "body-unfit": "parser",
+    "device-unfit": "header most",
     "buyer-changed": "now",
     "caution-first": "cautions step_title",
     "cell-control-character": "place",
@@ -189,6 +192,7 @@ _DETAILS: Final = {
     "incomplete": "boxes open_boxes",
     "input-unfit": "faults",
     "instrument-missing": "kind",
+    "instrument-of-another-yard": "instrument",
     "instrument-out-of-range": "high low name",
     "instrument-out-of-service": "name reason",
     "instrument-overdue": "due name",
@@ -272,10 +276,10 @@ _DETAILS: Final = {
     "page-size-unfit": "most",
     "parameter-repeated": "parameter",
     "parts-damaged": "numbers",
+    "password-too-long": "most",
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
     "photo-too-many-points": "most",
-    "pin-locked": "minutes",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",
     "plate-unchanged": "serial",
@@ -302,6 +306,7 @@ _DETAILS: Final = {
     "table-unpacks": "most",
     "too-early": "step_title titles waits_for",
     "too-large": "most",
+    "too-many-attempts": "seconds",
     "too-many-checks": "seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",

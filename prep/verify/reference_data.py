@@ -24,7 +24,7 @@ from prep.models import (
     RefusedCommand,
     Site,
 )
-from prep.record.instrument.events import InstrumentRecorded
+from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
@@ -166,7 +166,9 @@ def _model(rows: dict[str, dict[str, Any]], event: ModelPublished, row: Event) -
     }
 
 
-def _instrument(rows: dict[str, dict[str, Any]], event: InstrumentRecorded, row: Event) -> None:
+def _instrument(
+    rows: dict[str, dict[str, Any]], event: InstrumentRecorded | InstrumentMoved, row: Event
+) -> None:
     rows["instrument"][event.facts.code] = {
         "site_id": event.site,
         "kind": event.facts.kind,
@@ -214,6 +216,7 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     ManufacturerCorrected: _manufacturer,
     ModelPublished: _model,
     InstrumentRecorded: _instrument,
+    InstrumentMoved: _instrument,
     ProcedurePublished: _procedure,
     CommandRefused: _refused,
     RefusedSettled: _refused_settled,

@@ -28,7 +28,6 @@ SENTENCES: Final[dict[str, str]] = {
     "throttled": _("Too many requests. Try again in {seconds} s."),
     "unexpected": UNEXPECTED,
     "unsupported-media-type": _("This address does not take {media_type}. Send what it takes."),
-    "wrong-password": _("Wrong name or password."),
 }
 
 

@@ -56,6 +56,7 @@ ADDRESSES = {
     "buyer.amend": "buyers/{buyer}/amend",
     "buyer.erase": "buyers/{buyer}/erase",
     "instrument.record": "instruments/record",
+    "instrument.move": "instruments/{instrument}/move",
     "manufacturer.add": "manufacturers/add",
     "manufacturer.correct": "manufacturers/{manufacturer}/correct",
     "model.publish": "models/publish",
@@ -162,6 +163,7 @@ def test_whoever_holds_none_of_its_roles_may_not_give_a_command(
         unit=(unit := yard.started()),
         buyer=yard.buyer().pk,
         site=yard.site,
+        instrument="W-1",
         manufacturer=manufacturer("Larkfield").id,
         refused=not_taken(yard, unit),
     )

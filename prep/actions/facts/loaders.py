@@ -32,7 +32,7 @@ from prep.models import (
 from prep.queries.instruments import instrument_history
 from prep.queries.manufacturers import all_manufacturers, manufacturer
 from prep.queries.models import model_facts, tractor_facts
-from prep.queries.people import member_named, person_named, roles_at, roles_on_record
+from prep.queries.people import member_named, person_named, roles_on_record
 from prep.queries.procedures import (
     revision_for,
     revision_in_force,
@@ -149,19 +149,13 @@ def _roles_then(asked: Asked) -> Fact:
 def _buyer(asked: Asked) -> Fact:
     """The buyer, shared: nobody corrects the details while the unit is sold to them.
 
-    It may be a buyer of another yard where the person works too.
+    It is one of the unit's yard: those who correct or erase the buyer there have all the units.
     """
     row = share(Buyer, asked.command.buyer)
-    if row is None or row.erased or not _known_to(asked, row):
+    if row is None or row.erased or row.site_id != asked.site:
         raise Refusal("no-such-buyer", field="buyer")
     bound = _on_record(asked, "buyer", str(row.pk), "")
     return Fact(BuyerRef(str(row.pk), row.digest()), bound)
-
-
-def _known_to(asked: Asked, buyer: Buyer) -> bool:
-    if buyer.site_id == asked.site:
-        return True
-    return asked.person is not None and bool(roles_at(asked.person, buyer.site_id))
 
 
 def _procedure_in_force(asked: Asked) -> Fact:

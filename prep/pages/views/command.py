@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from prep.actions.beside_the_log.buyer_details import DETAILS
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.perform import perform
 from prep.models import MachineModel
 from prep.pages.command_form import read_form, shown_fields
@@ -35,6 +36,7 @@ from prep.queries.records import record_of
 from prep.queries.sites import named_sites
 from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.record.command import Command
+from prep.record.inputs.sizes import takes
 from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.refusal import Refusal
 from prep.record.refused.commands import SettleRefused
@@ -55,6 +57,7 @@ from prep.words.unit.stands_for import ShownItem, shown_item
 
 
 @signed_in
+@takes(PHOTO.most_bytes)
 def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
     """Show a command's form, or carry it out."""
     seen = unit_seen(request, unit)

@@ -69,4 +69,4 @@ def _finite(text: str) -> float:
 
 
 def _refuse_number(name: str) -> NoReturn:
-    raise Refusal("body-unfit", parser=f"{name} is no number")
+    raise Refusal("body-unfit", parser=name[:60])

@@ -11,9 +11,14 @@ SENTENCES: Final[dict[str, str]] = {
         "A text in the body has a NUL character or half a character in it. Take it out, then send "
         "it again."
     ),
+    "device-unfit": _(
+        "“{header}” is at most {most} characters that can be printed. Call the device by a short "
+        "name."
+    ),
     "body-deep": _(
         "The body is nested more than {most} levels deep. Send it as the description says."
     ),
+    "body-fields": _("The form has too many fields or files. Send what is described."),
     "body-encoded": _(
         "The body is compressed or encoded. Send it as it is, without Content-Encoding."
     ),

@@ -18,9 +18,9 @@ from prep.record.unit.commands.receiving import (
     compared,
     plate_flags,
 )
+from prep.record.unit.events.identity import PlateCorrected
 from prep.record.unit.flag_facts import Closing, Origin
 from prep.record.unit.guards import fits, received
-from prep.record.unit.identity_events import PlateCorrected
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 

@@ -1,7 +1,7 @@
 """Events on which machine a unit is, and on pictures of it."""
 
 from prep.record.facts import ModelFacts, Wording
-from prep.record.unit.event import Event
+from prep.record.unit.events.base import Event
 
 
 class PhotoAttached(Event, frozen=True, tag="photo.attached"):
