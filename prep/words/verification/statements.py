@@ -24,8 +24,8 @@ _CHECKS: Final[Mapping[str, str]] = {
         "Yards, roles, models, tools, procedures and buyers are what the log says they are."
     ),
     "accounts": _(
-        "Names, passwords and PINs of people are those that were set through this service, and "
-        "nobody stands above the roles."
+        "Accounts of people are what the log says they are: names, passwords, PINs, invitations "
+        "and training cards were set through this service. Nobody stands above the roles."
     ),
     "wordings": _("Every signature finds the words that were signed."),
     "units": _("Every unit's rows follow from its history, and its photos are those recorded."),
