@@ -16,7 +16,6 @@ from zoneinfo import ZoneInfo
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponseBase
 from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 
 from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.submission import Submission
@@ -24,6 +23,7 @@ from prep.models import Person
 from prep.pages.origin import origin_of
 from prep.queries.sites import time_zones
 from prep.queries.units import Seen, seen_by
+from prep.record.inputs.spelling import clock_of, id_of, moment_of
 from prep.record.moments import drift_of
 from prep.record.refusal import Refusal
 
@@ -86,10 +86,7 @@ def submission_of(request: HttpRequest) -> Submission:
     if typed_by not in {"", str(person(request).pk)}:
         raise Refusal("typed-by-another", person=str(person(request)))
     happened, clock = _device_time(request, "happened"), _device_time(request, "clock")
-    try:
-        command = UUID(request.POST.get("command", ""))
-    except ValueError:
-        command = uuid4()
+    command = id_of(request.POST.get("command", "")) or uuid4()
     drift = drift_of(timezone.now(), clock) if clock else None
     return Submission(command, happened, device="page", drift=drift, origin=origin_of(request))
 
@@ -97,21 +94,15 @@ def submission_of(request: HttpRequest) -> Submission:
 def _device_time(request: HttpRequest, name: str) -> datetime | None:
     """A moment by the tablet's clock; None where the form says none."""
     text = text_of(request, name)
-    try:
-        moment = parse_datetime(text) if text else None
-    except ValueError:
-        moment = None
-    if text and (moment is None or timezone.is_naive(moment)):
+    moment = moment_of(text)
+    if text and moment is None:
         raise Refusal("device-time-unclear", field=name, typed=text)
     return moment
 
 
 def clock_moment(text: str) -> datetime | None:
     """Parse a typed moment, in the yard's time zone where it has none; None where it is invalid."""
-    try:
-        moment = parse_datetime(text) if text else None
-    except ValueError:
-        return None
+    moment = clock_of(text)
     if moment and timezone.is_naive(moment):
         return timezone.make_aware(moment)
     return moment

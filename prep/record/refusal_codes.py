@@ -31,7 +31,8 @@ class RefusalCode:
 
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
-    body-unfit body-unprintable cursor-of-another-order cursor-unfit key-missing key-unfit
+    body-deep body-encoded body-fields body-name-twice body-number-long body-unfit body-unprintable
+    device-unfit cursor-of-another-order cursor-unfit key-missing key-unfit
     no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
     page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit
     sizes-unfit
@@ -173,7 +174,11 @@ _DETAILS: Final = {
     "already-received": "serial unit",
     "already-there": "place",
     "ambiguous": "choices why",
+    "body-deep": "most",
+    "body-name-twice": "name",
+    "body-number-long": "most",
     "body-unfit": "parser",
+    "device-unfit": "header most",
     "buyer-changed": "now",
     "buyer-has-open-sale": "serials",
     "caution-first": "cautions step_title",

@@ -24,7 +24,7 @@ from prep.record.personal import Personal, may_see
 from prep.record.reads import may_read
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 from prep.record.unit.state import Record
 from prep.words.listings import cell, name_in_list
 from prep.words.reader import Reader
@@ -65,7 +65,7 @@ def command(request: HttpRequest, buyer: UUID, name: str) -> HttpResponse:
     refusal: Refusal | None = None
     if request.method == "POST":
         try:
-            given = convert(read_form(wanted, request.POST), wanted, strict=False)
+            given = convert_texts(read_form(wanted, request.POST), wanted)
             perform(given, actor=person(request), target=buyer, submission=submission_of(request))
         except Refusal as no:
             refusal = no

@@ -33,7 +33,7 @@ from prep.record.personal import Personal, may_see
 from prep.record.reads import may_read
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 from prep.record.unit.state import Record
 from prep.words.personal.shown import how_text, sort_text
 
@@ -76,7 +76,7 @@ def _admit(request: HttpRequest) -> UUID:
         raise Refusal("no-such-units", field="units", units=missing[:5])
     values = {name: text_of(request, name) for name in ("name", "organization", "days", "why")}
     units = [str(known[one]) for one in serials]
-    command = convert({**values, "site": site, "units": units}, AdmitGuest, strict=False)
+    command = convert_texts({**values, "site": site, "units": units}, AdmitGuest)
     return UUID(perform(command, actor=person(request), submission=submission_of(request)).target)
 
 
@@ -93,7 +93,7 @@ def end(request: HttpRequest, guest: UUID) -> HttpResponse:
     if request.method != "POST" or not roles & EndGuest.permission.roles:
         raise Http404
     try:
-        given = convert(read_form(EndGuest, request.POST), EndGuest, strict=False)
+        given = convert_texts(read_form(EndGuest, request.POST), EndGuest)
         perform(given, actor=person(request), target=guest, submission=submission_of(request))
     except Refusal as no:
         return _page(request, found, roles, no)
