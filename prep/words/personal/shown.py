@@ -41,4 +41,4 @@ def how_text(how: str, reader: Reader) -> str:
 
 def searched_text(count: int, reader: Reader) -> str:
     """How many words were searched for; which ones, nobody keeps."""
-    return say(reader, _("Words searched for: {count}"), count=count)
+    return say(reader, "Words searched for: {count}", count=count)
