@@ -14,6 +14,7 @@ SORTS: Final[dict[str, str]] = {
     "audit": _("Audit bundle"),
     "photo": _("Photo that shows people"),
     "keepers": _("Addresses that keep the checkpoints"),
+    "account": _("A colleague's e-mail and phone"),
     "guest": _("Guest"),
     "guests": _("List of guests"),
     "unit": _("Unit, shown to a guest"),
