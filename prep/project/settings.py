@@ -96,7 +96,7 @@ if SERVICE:
             "OPTIONS": {
                 "connect_timeout": 5,
                 "tcp_user_timeout": 30_000,
-                "options": "-c lock_timeout=20s",
+                "options": "-c lock_timeout=30s",
             },
             "CONN_MAX_AGE": 60,
             "CONN_HEALTH_CHECKS": True,
