@@ -111,7 +111,7 @@ THREATS: Final = (
         _("Somebody takes the disk, or a backup of it."),
         _(
             "Only the service's own user may read its files. Passwords and PINs are kept as slow "
-            "hashes, and the log holds no personal data."
+            "hashes, and the log holds no personal data of buyers."
         ),
         _(
             "Nothing is encrypted on the disk by the service itself. Encrypt the disk and the "
