@@ -14,7 +14,7 @@ from prep.record.refused.commands import KeepRefused, SettleRefused
 from prep.record.site.commands import AddKeeper, GiveRole, OpenSite, RemoveKeeper, TakeRole
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.commands.documents import IssueDocument, RecordRemade
-from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import CompleteCheck, OmitReading, TakeReading
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
@@ -42,6 +42,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     StartSheet,
     AcknowledgeCautions,
     TakeReading,
+    OmitReading,
     CompleteCheck,
     AttachPhoto,
     AttachPage,

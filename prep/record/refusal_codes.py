@@ -56,7 +56,7 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself document-unfit
+    join-itself document-unfit reading-implausible unit-of-another-box
 """
 
 # Files, column titles, cells and rows of imports.
@@ -87,7 +87,7 @@ _STATE: Final = """
     record-damaged registration-incomplete released rule-result same-revision sheet-started
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
-    model-unchanged photo-file-missing
+    model-unchanged photo-file-missing flag-stands
 """
 
 # Documents whose file is to be made again.
@@ -164,6 +164,7 @@ _DETAILS: Final = {
     "file-intact": "number",
     "file-too-large": "most",
     "flag-open": "step_title",
+    "flag-stands": "box",
     "happened-before-buyer": "begun name",
     "happened-before-flag": "moment",
     "happened-before-instrument": "begun name",
@@ -275,6 +276,7 @@ _DETAILS: Final = {
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
     "photo-too-many-points": "most",
+    "reading-implausible": "least most typed",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",
     "plate-unchanged": "serial",
@@ -304,6 +306,7 @@ _DETAILS: Final = {
     "too-many-attempts": "seconds",
     "too-many-checks": "seconds",
     "typed-by-another": "person",
+    "unit-of-another-box": "allowed unit",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
     "unreadable": "why",

@@ -38,6 +38,7 @@ COMMANDS: Final = {
         statement=gettext_noop("I have read and will follow these safety instructions"),
     ),
     "reading.take": CommandWords(gettext_noop("Enter a reading"), gettext_noop("Enter")),
+    "reading.omit": CommandWords(gettext_noop("Not measured"), gettext_noop("Not measured")),
     "check.complete": CommandWords(gettext_noop("Answer a check"), gettext_noop("Enter")),
     "photo.attach": CommandWords(gettext_noop("Attach a photo"), gettext_noop("Attach")),
     "page.attach": CommandWords(
@@ -213,6 +214,7 @@ FIELDS: Final = {
     "address": gettext_noop("Mailing address, for the registration"),
     "aliases": gettext_noop("Other spellings, separated by commas"),
     "answer": gettext_noop("Answer"),
+    "because": gettext_noop("Why it was not measured"),
     "buyer": gettext_noop("Buyer"),
     "checked_against": gettext_noop("Serial numbers compared"),
     "count": gettext_noop("How many"),
@@ -268,6 +270,7 @@ FIELDS: Final = {
     "text": gettext_noop("Text"),
     "to": gettext_noop("To yard"),
     "tractor": gettext_noop("Buyer's tractor"),
+    "unit": gettext_noop("Unit"),
     "buyer.add name": gettext_noop("Buyer"),
     "buyer.amend name": gettext_noop("Buyer"),
     "manufacturer.add name": gettext_noop("Name, as plates print it"),

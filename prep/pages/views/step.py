@@ -32,7 +32,7 @@ from prep.record.command import Command
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
-from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import CompleteCheck, OmitReading, TakeReading
 from prep.record.unit.commands.handwritten import AttachPage, writers
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.steps import (
@@ -171,7 +171,18 @@ def _reading(request: HttpRequest, step: str) -> Command:
     return TakeReading(
         step=step,
         text=request.POST.get("text", ""),
+        unit=text_of(request, "unit"),
         instrument=text_of(request, "instrument"),
+        paper=source_of(request),
+        **_box(request),
+        **_correction(request),
+    )
+
+
+def _omitted(request: HttpRequest, step: str) -> Command:
+    return OmitReading(
+        step=step,
+        because=text_of(request, "because"),
         paper=source_of(request),
         **_box(request),
         **_correction(request),
@@ -197,6 +208,7 @@ def _signing(request: HttpRequest) -> dict[str, str]:
 COMMANDS: Final[dict[str, Callable[[HttpRequest, str], Command]]] = {
     "acknowledge": lambda r, step: AcknowledgeCautions(step=step),
     "reading": _reading,
+    "omit": _omitted,
     "check": _check,
     "photo": lambda r, step: AttachPhoto(step=step, **_box(r)),
     "paper": lambda r, step: AttachPage(mark=text_of(r, "mark"), note=text_of(r, "note")),

@@ -182,6 +182,7 @@ def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
     if isinstance(event, e.ReadingTaken):
         return replace(
             facts,
+            text=event.because,
             typed=event.raw,
             verdict=event.verdict,
             limit=event.limit,

@@ -1,4 +1,4 @@
-"""Commands that enter answers on a sheet: take a reading, answer a check."""
+"""Commands that enter answers on a sheet: take a reading, leave it unmeasured, answer a check."""
 
 from collections.abc import Sequence
 from fractions import Fraction
@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 from prep.record.command import Facts
 from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
-from prep.record.fields import EntryId, InstrumentCode, LineCode, Note, Position
+from prep.record.fields import EntryId, InstrumentCode, LineCode, Note, Position, Reason, UnitSymbol
 from prep.record.fields import Typed as TypedText
 from prep.record.instrument.checks import check_instrument
 from prep.record.instrument.fitness import expanded_uncertainty, uncertainty_at_limits
@@ -19,12 +19,14 @@ from prep.record.refusal import Refusal
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
-from prep.record.unit.entries.flags import check_flags, reading_flags
+from prep.record.unit.entries.flags import check_flags, check_no_flag_is_hidden, reading_flags
 from prep.record.unit.entries.remarking import late, role_differs, same_as
+from prep.record.unit.entries.replacing import check_line_order, superseded
+from prep.record.unit.entries.typed_values import check_plausible, chosen_unit
 from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
+from prep.record.unit.guards import find_line, find_step, open_for_work
 from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
-from prep.record.unit.state import Box, BoxKey, Entry, Record
+from prep.record.unit.state import Record
 from prep.record.unit.step_command import StepCommand
 from prep.rules.conformity.judgment import Verdict, judge
 from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, read
@@ -63,12 +65,16 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
     The text is kept as typed, converted exactly, and judged against the limit with the
     instrument's uncertainty. An out-of-limit reading raises a flag and is returned with advice; an
     in-limit one closes the flag of its box. An ambiguous text is refused with `choices`, each of
-    which can be sent as `text`.
+    which can be sent as `text`. “Not measured, because …” is an answer that never counts.
+
+    `unit` is the unit chosen beside the text: it is that of a bare number, and settles a spelling
+    that may stand for it. A unit that is written in the text prevails.
     """
 
     needs: ClassVar = (INSTRUMENT, WRITER, DECIMAL_COMMA, ROLES_THEN, ZONE)
 
     text: TypedText
+    unit: UnitSymbol = ""
     instrument: InstrumentCode = ""
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
@@ -81,6 +87,7 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
         fields = {
             "reading": str(context.command),
             "raw": self.text,
+            "unit_chosen": self.unit,
             **_entry_fields(state, context, step, line, self, facts),
         }
         if not self.paper:  # entries copied from a page share one time: alike says nothing there
@@ -90,9 +97,48 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
             taken = _choice(state, line, self.position, self.text, fields)
         else:
             limit = freeze(state, line, self.position)
-            entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA])
+            chosen = chosen_unit(self.unit, line.quantity)
+            entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA], unit=chosen)
             taken = _quantity(line, entry, limit, facts, context, fields)
+            if taken.because:
+                check_no_flag_is_hidden(state, step, key)
         return [taken, *reading_flags(state, context, key, taken)]
+
+
+class OmitReading(Answer, frozen=True, kw_only=True, tag="reading.omit"):
+    """Say that a box was not measured, and why.
+
+    It never counts as a reading: it raises a flag that a reading closes, or a concession. Typing
+    “not measured, because …” as a reading does the same.
+    """
+
+    needs: ClassVar = (WRITER, ROLES_THEN)
+
+    because: Reason
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The line asks for a reading or a choice, and no flag of a reading stands in the box."""
+        step = find_step(state, self.step)
+        line = find_line(step, self.line, self.position)
+        if not (line.quantity or line.choices):
+            raise Refusal("not-a-reading", field="because", ask=line.ask)
+        key = (self.step, self.line, self.position)
+        fields = _entry_fields(state, context, step, line, self, facts)
+        check_no_flag_is_hidden(state, step, key)
+        try:
+            limit = freeze(state, line, self.position)
+        except Refusal:  # it follows from entries that are missing, perhaps for the same reason
+            limit = None
+        omitted = e.ReadingTaken(
+            reading=str(context.command),
+            raw=self.because,
+            because=self.because.strip(),
+            verdict=Verdict.NOT_MEASURED.value,
+            quantity=line.quantity,
+            limit=limit,
+            **fields,
+        )
+        return [omitted, *reading_flags(state, context, key, omitted)]
 
 
 class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
@@ -134,13 +180,13 @@ def _entry_fields(
     writing = answer.writing(facts)
     open_for_work(record, context, step, on_paper=writing is not None)
     source = copied(record, step, writing) if writing else None
-    _check_line_order(record, step, line, answer.position)
+    check_line_order(record, step, line, answer.position)
     key = (step.step, line.line, answer.position)
     return {
         "step": step.step,
         "line": line.line,
         "position": answer.position,
-        "supersedes": _superseded(record, step, key, answer.supersedes, answer.reason),
+        "supersedes": superseded(record, step, key, answer.supersedes, answer.reason),
         "reason": answer.reason,
         "remarks": (
             *late(context),
@@ -161,10 +207,16 @@ def _quantity(
 ) -> e.ReadingTaken:
     """The reading of a quantity."""
     if isinstance(entry, NotMeasured):
-        verdict = Verdict.NOT_MEASURED.value
-        return e.ReadingTaken(verdict=verdict, quantity=line.quantity, limit=limit, **fields)
+        return e.ReadingTaken(
+            verdict=Verdict.NOT_MEASURED.value,
+            quantity=line.quantity,
+            because=entry.because,
+            limit=limit,
+            **fields,
+        )
     if not isinstance(entry, Typed):
         raise refusal_of_unread(entry, "text")
+    check_plausible(entry)
     known = facts[INSTRUMENT]
     fitness = check_instrument(line.instrument, known, entry, context, facts[ZONE])
     remarks = (*fields["remarks"], *fitness.differs)
@@ -237,38 +289,3 @@ def _choice(
     if limit:
         verdict = Verdict.CONFORMING if chosen in limit.one_of else Verdict.NONCONFORMING
     return e.ReadingTaken(verdict=str(verdict), choice=chosen, limit=limit, **fields)
-
-
-def _check_line_order(record: Record, step: Step, line: Line, position: str) -> None:
-    """Refuse an entry before those of the lines it comes after, position by position.
-
-    Fasteners are tightened in stages, each bolt in its turn.
-    """
-    for code in line.after:
-        before = step.by_line[code]
-        for place in (position,) if position in before.boxes else before.boxes:
-            box = record.boxes.get((step.step, code, place))
-            if box is None or box.current is None:
-                raise Refusal("line-too-early", before=box_name(step, (step.step, code, place)))
-
-
-def _superseded(record: Record, step: Step, key: BoxKey, supersedes: str, reason: str) -> str:
-    """Id of the entry that a new one supersedes, or empty.
-
-    Refuses a new entry in an answered box unless it names the current entry and gives a reason.
-    """
-    box = record.boxes.get(key) or Box()
-    current = box.current
-    if current is None or _is_text_only(current):
-        return box.entries[-1].id if box.entries else ""
-    if not supersedes:
-        raise Refusal("already-entered", box=box_name(step, key), current=current.id)
-    if supersedes != current.id:
-        raise Refusal("not-current", field="supersedes", current=current.id)
-    if not reason.strip():
-        raise Refusal("reason-missing", field="reason")
-    return current.id
-
-
-def _is_text_only(entry: Entry) -> bool:
-    return getattr(entry.event, "verdict", "") == Verdict.NOT_MEASURED
