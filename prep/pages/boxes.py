@@ -240,8 +240,9 @@ def _add_flag_and_advice(record: Record, key: BoxKey, shown: ShownBox, reader: R
 def _entry(entry: Entry, reader: Reader) -> ShownEntry:
     view = entry_view(entry)
     stated, also = _texts(view, reader)
-    unsaid = view.verdict == Verdict.NO_LIMIT or view.verdict in set(CheckAnswer)
-    clear = view.verdict in verdicts.CLEAR
+    stated_already = bool(view.because) or view.verdict in set(CheckAnswer)
+    unsaid = view.verdict == Verdict.NO_LIMIT or stated_already
+    clear = view.verdict in verdicts.CLEAR or bool(view.because)
     return ShownEntry(
         id=view.id,
         stated=stated,
@@ -263,6 +264,8 @@ def _texts(view: EntryView, reader: Reader) -> tuple[str, str]:
     """The answer, and what stands beside it."""
     if view.verdict in set(CheckAnswer):
         return verdicts.word(view.verdict, reader), view.note
+    if view.because:
+        return say(reader, "Not measured: {reason}", reason=view.because), ""
     if not view.value:
         return view.raw, ""
     value = Measured(Fraction(view.value), UNITS[view.unit])
