@@ -3,16 +3,17 @@
 from dataclasses import dataclass, field
 from datetime import datetime
 from fractions import Fraction
+from typing import NamedTuple
 
 from django.utils.text import slugify
 
 from prep.record.facts import InstrumentFacts
-from prep.record.procedure.document import Line, Step
+from prep.record.procedure.document import Line, Step, Takes
 from prep.record.refusal import Refusal
 from prep.record.unit.entries.flags import may_be_omitted
-from prep.record.unit.events import PhotoAttached, ReadingTaken
+from prep.record.unit.events import PhotoAttached, Tooled
 from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.limits import freeze
+from prep.record.unit.limits import count_of, freeze
 from prep.record.unit.sheet import answered, lacks_photo
 from prep.record.unit.state import BoxKey, Entry, Record
 from prep.record.unit.views.advice import advise
@@ -30,6 +31,7 @@ from prep.words.rules.drawings import DrawingWords
 from prep.words.unit.flags import flag_text
 from prep.words.unit.limits import limit_text
 from prep.words.unit.remarks import remark_texts
+from prep.words.unit.settings import counts_and_units, set_to
 from prep.words.unit.signatures import with_named
 from prep.words.unit.values import shown_value
 
@@ -82,6 +84,13 @@ class ShownDrawing:
     wide: bool
 
 
+class BoxPhoto(NamedTuple):
+    """A photo of a box, and whether it was erased."""
+
+    event: PhotoAttached
+    erased: bool
+
+
 @dataclass
 class ShownBox:
     """A box of the step page.
@@ -99,6 +108,7 @@ class ShownBox:
     unit: str = ""
     may_omit: bool = False
     needs_reason: bool = False
+    fasteners: int = 0
     limit: FrozenLimit | None = None
     limit_text: str = ""
     waits: str = ""
@@ -107,7 +117,7 @@ class ShownBox:
     stale: bool = False
     counts: bool = False
     lacks_photo: bool = False
-    photos: list[PhotoAttached] = field(default_factory=list)
+    photos: list[BoxPhoto] = field(default_factory=list)
     advice: str = ""
     drawings: list[ShownDrawing] = field(default_factory=list)
     flag: str = ""
@@ -143,7 +153,7 @@ def boxes_of(
         box.units = _units_for(line, box.unit)
         box.lacks_photo = lacks_photo(record, step, (code, position))
         box.photos = [
-            photo
+            BoxPhoto(photo, photo.photo in record.erased_photos)
             for photo, _ in record.photos
             if (photo.step, photo.line, photo.position) == (step.step, code, position)
         ]
@@ -192,9 +202,9 @@ def _used_before(record: Record, person: str) -> tuple[dict[str, str], dict[str,
     used: dict[str, str] = {}
     units: dict[str, str] = {}
     for entry in sorted(entries, key=lambda entry: entry.stamp.version):
-        if isinstance(entry.event, ReadingTaken) and entry.event.instrument:
+        if isinstance(entry.event, Tooled) and entry.event.instrument:
             used[entry.event.instrument.kind] = entry.event.instrument.code
-        if isinstance(entry.event, ReadingTaken) and entry.event.unit:
+        if isinstance(entry.event, Tooled) and entry.event.unit:
             units[entry.event.quantity] = entry.event.unit
     return used, units
 
@@ -204,6 +214,8 @@ def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> Show
     line, key = shown.line, (step.step, shown.line.line, shown.position)
     try:
         shown.limit = freeze(record, line, shown.position)
+        if line.setting:
+            shown.fasteners = count_of(record, line.setting.fasteners, shown.position)
     except Refusal as no:
         shown.waits = refusal_text(no, reader)
     shown.limit_text = limit_text(shown.limit, reader) if shown.limit else ""
@@ -219,7 +231,7 @@ def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> Show
         shown.needs_reason = measured and (shown.counts or key in record.open_flag_at)
         pictures = [*_reading_drawings(box.entries, words), *pictures]
         _add_flag_and_advice(record, key, shown, reader)
-    asks = bool(line.quantity or line.choices)
+    asks = line.takes is not Takes.CHECK
     shown.may_omit = asks and not shown.counts and may_be_omitted(record, key)
     shown.drawings = [ShownDrawing(to_svg(p), p.width > PHONE_WIDTH) for p in pictures]
     return shown
@@ -266,6 +278,8 @@ def _texts(view: EntryView, reader: Reader) -> tuple[str, str]:
         return verdicts.word(view.verdict, reader), view.note
     if view.because:
         return say(reader, "Not measured: {reason}", reason=view.because), ""
+    if view.setting:
+        return set_to(view, reader), counts_and_units(view, reader)
     if not view.value:
         return view.raw, ""
     value = Measured(Fraction(view.value), UNITS[view.unit])

@@ -103,6 +103,7 @@ EXEMPT: Final[dict[str, str]] = {
     "api/lists.py": "the description of the API, in English",
     "api/schema.py": "the description of the API, in English",
     "prep/actions/accounts/fingerprints.py": "names that keys are made from",
+    "prep/actions/accounts/invitations.py": "names that keys are made from",
     "prep/actions/batches/refused_commands.py": "a name from which an id is made",
     "prep/actions/facts/loaders.py": "keys of the versions that a decision read",
     "prep/actions/log.py": "the service's own name",

@@ -7,11 +7,10 @@ from typing import Annotated, ClassVar
 import msgspec
 
 from prep.record.command import Command, Facts, Permission
-from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
 from prep.record.fields import Meta, Name, Reason, Short, SiteCode
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
-from prep.record.refusal import Refusal
+from prep.record.refusal import Refusal, refusal_of_unread
 from prep.record.roles import OFFICE, Context
 from prep.rules.entries.read import Typed
 from prep.rules.entries.stated import read_stated

@@ -1,36 +1,47 @@
-"""Commands that enter answers on a sheet: take a reading, leave it unmeasured, answer a check."""
+"""Commands that enter answers on a sheet: readings, settings of tools, checks."""
 
 from collections.abc import Sequence
-from fractions import Fraction
 from typing import Any, ClassVar
 
 from prep.record.command import Facts
-from prep.record.entry_refusal import refusal_of_unread
-from prep.record.facts import InstrumentFacts
-from prep.record.fields import EntryId, InstrumentCode, LineCode, Note, Position, Reason, UnitSymbol
+from prep.record.fields import (
+    EntryId,
+    FastenersChecked,
+    FastenersMoved,
+    InstrumentCode,
+    LineCode,
+    Note,
+    Position,
+    Reason,
+    UnitSymbol,
+)
 from prep.record.fields import Typed as TypedText
 from prep.record.instrument.checks import check_instrument
-from prep.record.instrument.fitness import expanded_uncertainty, uncertainty_at_limits
 from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Said
 from prep.record.needs import DECIMAL_COMMA, ROLES_THEN, WRITER, ZONE
-from prep.record.procedure.document import Line, Step
-from prep.record.refusal import Refusal
+from prep.record.procedure.document import Line, Step, Takes
+from prep.record.refusal import Refusal, refusal_of_unread
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
-from prep.record.unit.entries.flags import check_flags, check_no_flag_is_hidden, reading_flags
+from prep.record.unit.entries.flags import (
+    check_flags,
+    check_no_flag_is_hidden,
+    reading_flags,
+    setting_flags,
+)
+from prep.record.unit.entries.judging import check_counts, judged_setting
 from prep.record.unit.entries.remarking import late, role_differs, same_as
 from prep.record.unit.entries.replacing import check_line_order, superseded
+from prep.record.unit.entries.taking import choice_of, omitted, reading_of
 from prep.record.unit.entries.typed_values import check_plausible, chosen_unit
-from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import find_line, find_step, open_for_work
-from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
+from prep.record.unit.limits import count_of, freeze
 from prep.record.unit.state import Record
 from prep.record.unit.step_command import StepCommand
-from prep.rules.conformity.judgment import Verdict, judge
-from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, read
-from prep.rules.quantities.quantity import canonical, decimal_text, show
+from prep.rules.conformity.judgment import Verdict
+from prep.rules.entries.read import NotMeasured, Typed, read
 
 
 class Answer(StepCommand, frozen=True, kw_only=True):
@@ -81,7 +92,7 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
         """The text can be read, and the instrument may take the reading."""
         step = find_step(state, self.step)
         line = find_line(step, self.line, self.position)
-        if not (line.quantity or line.choices):
+        if line.takes not in {Takes.READING, Takes.CHOICE}:
             raise Refusal("not-a-reading", field="text", ask=line.ask)
         key = (self.step, self.line, self.position)
         fields = {
@@ -94,12 +105,12 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
             alike = same_as(state, context, line, key, self.text)
             fields["remarks"] = (*fields["remarks"], *alike)
         if line.choices:
-            taken = _choice(state, line, self.position, self.text, fields)
+            taken = choice_of(state, line, self.position, self.text, fields)
         else:
             limit = freeze(state, line, self.position)
             chosen = chosen_unit(self.unit, line.quantity)
             entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA], unit=chosen)
-            taken = _quantity(line, entry, limit, facts, context, fields)
+            taken = reading_of(line, entry, limit, facts, context, fields)
             if taken.because:
                 check_no_flag_is_hidden(state, step, key)
         return [taken, *reading_flags(state, context, key, taken)]
@@ -117,28 +128,74 @@ class OmitReading(Answer, frozen=True, kw_only=True, tag="reading.omit"):
     because: Reason
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
-        """The line asks for a reading or a choice, and no flag of a reading stands in the box."""
+        """The line asks for something measured, and no flag of a reading stands in the box."""
         step = find_step(state, self.step)
         line = find_line(step, self.line, self.position)
-        if not (line.quantity or line.choices):
+        if line.takes is Takes.CHECK:
             raise Refusal("not-a-reading", field="because", ask=line.ask)
         key = (self.step, self.line, self.position)
         fields = _entry_fields(state, context, step, line, self, facts)
         check_no_flag_is_hidden(state, step, key)
-        try:
-            limit = freeze(state, line, self.position)
-        except Refusal:  # it follows from entries that are missing, perhaps for the same reason
-            limit = None
-        omitted = e.ReadingTaken(
-            reading=str(context.command),
-            raw=self.because,
-            because=self.because.strip(),
-            verdict=Verdict.NOT_MEASURED.value,
-            quantity=line.quantity,
-            limit=limit,
-            **fields,
-        )
-        return [omitted, *reading_flags(state, context, key, omitted)]
+        fields |= {"reading": str(context.command), "raw": self.because}
+        taken = omitted(state, line, self.position, self.because.strip(), fields)
+        return [taken, *reading_flags(state, context, key, taken)]
+
+
+class CheckSetting(Answer, frozen=True, kw_only=True, tag="setting.check"):
+    """Go over fasteners with a tool that clicks: what it was set to, how many, how many moved.
+
+    Nothing is measured. The setting is judged against the limit with the tool's uncertainty; one
+    out of its limit, fasteners left out, and fasteners that moved where none may raise a flag.
+    """
+
+    needs: ClassVar = (INSTRUMENT, WRITER, DECIMAL_COMMA, ROLES_THEN, ZONE)
+
+    text: TypedText
+    checked: FastenersChecked
+    moved: FastenersMoved
+    unit: UnitSymbol = ""
+    instrument: InstrumentCode = ""
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The text can be read, the tool may be used, and the counts can be."""
+        step = find_step(state, self.step)
+        line = find_line(step, self.line, self.position)
+        if line.setting is None:
+            raise Refusal("not-a-setting", field="text", ask=line.ask)
+        key = (self.step, self.line, self.position)
+        shared = _entry_fields(state, context, step, line, self, facts)
+        fasteners = count_of(state, line.setting.fasteners, self.position)
+        check_counts(fasteners, self.checked, self.moved)
+        fields = {
+            "setting": str(context.command),
+            "raw": self.text,
+            "unit_chosen": self.unit,
+            "quantity": line.quantity,
+            "fasteners": fasteners,
+            "checked": self.checked,
+            "moved": self.moved,
+            "limit": freeze(state, line, self.position),
+            **shared,
+        }
+        chosen = chosen_unit(self.unit, line.quantity)
+        entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA], unit=chosen)
+        if isinstance(entry, NotMeasured) and entry.because:
+            check_no_flag_is_hidden(state, step, key)
+            shared |= {"reading": str(context.command), "raw": self.text}
+            taken = omitted(state, line, self.position, entry.because, shared)
+            return [taken, *reading_flags(state, context, key, taken)]
+        if isinstance(entry, NotMeasured):
+            done = e.SettingChecked(verdict=Verdict.NOT_MEASURED.value, **fields)
+        elif isinstance(entry, Typed):
+            check_plausible(entry)
+            known = facts[INSTRUMENT]
+            fitness = check_instrument(line.instrument, known, entry, context, facts[ZONE])
+            fields["remarks"] = (*fields["remarks"], *fitness.differs)
+            tool = known.now if known else None
+            done = judged_setting(line.setting, entry, tool, overdue=fitness.overdue, fields=fields)
+        else:
+            raise refusal_of_unread(entry, "text")
+        return [done, *setting_flags(state, context, key, done)]
 
 
 class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
@@ -156,7 +213,7 @@ class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
         """The line is a check."""
         step = find_step(state, self.step)
         line = find_line(step, self.line, self.position)
-        if line.quantity or line.choices:
+        if line.takes is not Takes.CHECK:
             raise Refusal("not-a-check", field="answer", ask=line.ask)
         key = (self.step, self.line, self.position)
         done = e.CheckCompleted(
@@ -195,97 +252,3 @@ def _entry_fields(
         "copied_from_paper": source is not None,
         "paper": source,
     }
-
-
-def _quantity(
-    line: Line,
-    entry: Typed | NotMeasured | Question | Unreadable,
-    limit: FrozenLimit | None,
-    facts: Facts,
-    context: Context,
-    fields: dict[str, Any],
-) -> e.ReadingTaken:
-    """The reading of a quantity."""
-    if isinstance(entry, NotMeasured):
-        return e.ReadingTaken(
-            verdict=Verdict.NOT_MEASURED.value,
-            quantity=line.quantity,
-            because=entry.because,
-            limit=limit,
-            **fields,
-        )
-    if not isinstance(entry, Typed):
-        raise refusal_of_unread(entry, "text")
-    check_plausible(entry)
-    known = facts[INSTRUMENT]
-    fitness = check_instrument(line.instrument, known, entry, context, facts[ZONE])
-    remarks = (*fields["remarks"], *fitness.differs)
-    return _measured(
-        line,
-        entry,
-        limit,
-        known.now if known else None,
-        {**fields, "remarks": remarks, "overdue": fitness.overdue},
-    )
-
-
-def _measured(
-    line: Line,
-    entry: Typed,
-    limit: FrozenLimit | None,
-    instrument: InstrumentFacts | None,
-    fields: dict[str, Any],
-) -> e.ReadingTaken:
-    """A reading judged against its limit."""
-    value = entry.measured.canonical()
-    unit = canonical(line.quantity)
-    uncertainty = expanded_uncertainty(instrument, value) if instrument else Fraction(0)
-    judged: dict[str, Any] = {"verdict": Verdict.NO_LIMIT.value}
-    if limit:
-        judged = _judged(value, limit, instrument, uncertainty)
-    return e.ReadingTaken(
-        quantity=line.quantity,
-        value=exact_text(entry.measured.value),
-        unit=entry.measured.unit.symbol,
-        also=show(entry.also.value, entry.also.unit) if entry.also else "",
-        canonical=decimal_text(value),
-        canonical_unit=unit.symbol,
-        limit=limit,
-        instrument=instrument,
-        expanded_uncertainty=decimal_text(uncertainty) if instrument else "",
-        **judged,
-        **fields,
-    )
-
-
-def _judged(
-    value: Fraction,
-    limit: FrozenLimit,
-    instrument: InstrumentFacts | None,
-    uncertainty: Fraction,
-) -> dict[str, Any]:
-    """Verdict and probability of a value, and the uncertainties the guard bands follow from."""
-    interval = interval_of(limit)
-    assert interval is not None  # a reading of a quantity never has a list as its limit
-    at_limits = uncertainty_at_limits(instrument, interval)
-    judgment = judge(value, interval, decision_rule(limit), uncertainty, at_limits)
-    return {
-        "verdict": judgment.verdict.value,
-        "probability": f"{judgment.probability:.4f}",
-        "uncertainty_low": decimal_text(at_limits.low) if instrument and limit.low else "",
-        "uncertainty_high": decimal_text(at_limits.high) if instrument and limit.high else "",
-    }
-
-
-def _choice(
-    record: Record, line: Line, position: str, text: str, fields: dict[str, Any]
-) -> e.ReadingTaken:
-    words = {choice.casefold(): choice for choice in line.choices}
-    chosen = words.get(text.strip().casefold())
-    if chosen is None:
-        raise Refusal("not-a-choice", field="text", allowed=line.choices)
-    limit = freeze(record, line, position)
-    verdict = Verdict.NO_LIMIT
-    if limit:
-        verdict = Verdict.CONFORMING if chosen in limit.one_of else Verdict.NONCONFORMING
-    return e.ReadingTaken(verdict=str(verdict), choice=chosen, limit=limit, **fields)
