@@ -36,7 +36,12 @@ from prep.record.refused.commands import KeepRefused, SettleRefused
 from prep.record.site.commands import AddKeeper, GiveRole, OpenSite, RemoveKeeper, TakeRole
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.commands.documents import IssueDocument, RecordErased, RecordRemade
-from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import (
+    CheckSetting,
+    CompleteCheck,
+    OmitReading,
+    TakeReading,
+)
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
@@ -64,6 +69,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     StartSheet,
     AcknowledgeCautions,
     TakeReading,
+    OmitReading,
     CompleteCheck,
     CheckSetting,
     AttachPhoto,

@@ -63,7 +63,7 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself document-unfit
+    join-itself document-unfit reading-implausible unit-of-another-box
 """
 
 # Files, column titles, cells and rows of imports.
@@ -95,7 +95,7 @@ _STATE: Final = """
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
     model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
-    document-erased erased-meanwhile guest-ended guest-link-unfit
+    document-erased erased-meanwhile guest-ended guest-link-unfit flag-stands
 """
 
 # Accounts of people, their invitations, roles and cards, by class.
@@ -208,6 +208,7 @@ _DETAILS: Final = {
     "file-intact": "number",
     "file-too-large": "most",
     "flag-open": "step_title",
+    "flag-stands": "box",
     "happened-before-buyer": "begun name",
     "happened-before-flag": "moment",
     "happened-before-instrument": "begun name",
@@ -323,6 +324,7 @@ _DETAILS: Final = {
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
     "photo-too-many-points": "most",
+    "reading-implausible": "least most typed",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",
     "plate-unchanged": "serial",
@@ -353,6 +355,7 @@ _DETAILS: Final = {
     "too-many-checks": "seconds",
     "too-many-documents": "most seconds",
     "typed-by-another": "person",
+    "unit-of-another-box": "allowed unit",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
     "unreadable": "why",

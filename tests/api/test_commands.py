@@ -25,6 +25,7 @@ ADDRESSES = {
     "sheet.start": "units/{unit}/sheet/start",
     "caution.acknowledge": "units/{unit}/caution/acknowledge",
     "reading.take": "units/{unit}/reading/take",
+    "reading.omit": "units/{unit}/reading/omit",
     "check.complete": "units/{unit}/check/complete",
     "photo.attach": "units/{unit}/photo/attach",
     "page.attach": "units/{unit}/page/attach",
