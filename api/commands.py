@@ -41,6 +41,7 @@ STREAMS: Final = {
     "model": ("models", "str"),
     "procedure": ("procedures", "str"),
     "site": ("sites", "str"),
+    "device": ("devices", "uuid"),
     "refused": ("refused", "uuid"),
 }
 OFFERED: Final = [command for command in COMMANDS.values() if command.offered]

@@ -1,6 +1,7 @@
 """Django tables: the log, and the index that can be rebuilt from it."""
 
 from prep.models.accounts.attempts import Attempt, PasswordGiven
+from prep.models.accounts.devices import Device
 from prep.models.accounts.sessions import Session
 from prep.models.buyers import Buyer, FormerParticulars
 from prep.models.handovers import Recipient
@@ -20,6 +21,7 @@ __all__ = [
     "Buyer",
     "Checkpoint",
     "CheckpointKeeper",
+    "Device",
     "Event",
     "Flag",
     "FormerParticulars",

@@ -5,6 +5,7 @@ from typing import Final
 from prep.record.account.commands import RecordAccount
 from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
 from prep.record.command import Command
+from prep.record.device.commands import EnrollDevice, RenameDevice, RevokeDevice
 from prep.record.documents.yaml_text import read_nodes
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
@@ -86,6 +87,9 @@ _ALL: Final[tuple[type[Command], ...]] = (
     TakeRole,
     AddKeeper,
     RemoveKeeper,
+    EnrollDevice,
+    RenameDevice,
+    RevokeDevice,
     RecordAccount,
     KeepRefused,
     SettleRefused,

@@ -4,6 +4,7 @@ import msgspec
 
 from prep.record.account.events import AccountRecorded
 from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
+from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -37,6 +38,9 @@ AnyReferenceEvent = (
     | CommandRefused
     | RefusedSettled
     | AccountRecorded
+    | DeviceEnrolled
+    | DeviceRenamed
+    | DeviceRevoked
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

@@ -3,26 +3,13 @@
 `prep.words.unit.history` fills the sentences of events in.
 """
 
-from dataclasses import dataclass
 from typing import Final
 
 from django.utils.translation import gettext_noop
 
+from prep.words.command_words import CommandWords
+from prep.words.devices import commands as devices
 from prep.words.reader import Reader, say
-
-
-@dataclass(frozen=True)
-class CommandWords:
-    """A command's title, the text of its button, an explanation, and a statement; empty for none.
-
-    The statement is what a person declares by giving the command; the log keeps its words.
-    """
-
-    title: str
-    button: str
-    explanation: str = ""
-    statement: str = ""
-
 
 COMMANDS: Final = {
     "unit.receive": CommandWords(gettext_noop("Receive a unit"), gettext_noop("Receive")),
@@ -205,6 +192,7 @@ COMMANDS: Final = {
         gettext_noop("Send no more checkpoints to an address"), gettext_noop("Remove address")
     ),
     "member.remove": CommandWords(gettext_noop("Take a role"), gettext_noop("Take role")),
+    **devices.COMMANDS,
 }
 
 # Labels of fields by name, and of a command's own where the same name means something else.
@@ -285,6 +273,7 @@ FIELDS: Final = {
     "registration.answer reason": gettext_noop("If rejected, the reason"),
     "registration.send document": gettext_noop("Registration"),
     "unit.hand-over place": gettext_noop("Place of the handover"),
+    **devices.FIELDS,
 }
 
 # What each kind of event says, and a variant of it. A sentence names fields of the event; a step is

@@ -4,6 +4,7 @@ from typing import Final
 
 from prep.queries.listing.declaration import Listing
 from prep.queries.lists.buyers import BUYERS
+from prep.queries.lists.devices import DEVICES
 from prep.queries.lists.entries import ENTRIES
 from prep.queries.lists.flags import FLAGS
 from prep.queries.lists.instruments import INSTRUMENTS
@@ -34,6 +35,7 @@ LISTS: Final[dict[str, Listing]] = {
         TRACTORS,
         SITES,
         PEOPLE,
+        DEVICES,
         LOG,
     )
 }

@@ -34,6 +34,7 @@ from reports.permissions import permission_rows
 from tests.cast import DOCUMENTS, PIN, Yard
 from tests.refusals import everything, undone
 from tests.stored_files import own_folders, picture
+from tests.tablets import tablet
 
 pytestmark = pytest.mark.django_db
 
@@ -51,6 +52,7 @@ HIDDEN = {
     "site": "no-such-site",
     "instrument": "no-such-instrument",
     "refused": "no-such-refused",
+    "device": "no-such-device",
 }
 NOT_FOR_THIS_PERSON = {"not-allowed", "no-such-unit", "no-such-site"}
 
@@ -93,6 +95,7 @@ def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:
         "site": yard.site,
         "instrument": "W-1",
         "manufacturer": Manufacturer.objects.values_list("pk", flat=True)[0],
+        "device": tablet(yard.mira, yard.site) if command.stream == "device" else "",
         "refused": not_taken(yard, unit) if command.stream == "refused" else "",
     }
     return targets[command.stream]

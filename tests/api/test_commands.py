@@ -17,6 +17,7 @@ from tests.api.client import Answer, Api, schema
 from tests.cast import Yard
 from tests.refusals import everything
 from tests.stored_files import picture
+from tests.tablets import tablet
 
 ADDRESSES = {
     "unit.receive": "units/receive",
@@ -65,6 +66,9 @@ ADDRESSES = {
     "member.remove": "sites/{site}/member/remove",
     "keeper.add": "sites/{site}/keeper/add",
     "keeper.remove": "sites/{site}/keeper/remove",
+    "device.enroll": "devices/enroll",
+    "device.rename": "devices/{device}/rename",
+    "device.revoke": "devices/{device}/revoke",
     "refused.settle": "refused/{refused}/settle",
 }
 OFFERED = [command for command in COMMANDS.values() if command.offered]
@@ -166,6 +170,7 @@ def test_whoever_holds_none_of_its_roles_may_not_give_a_command(
         instrument="W-1",
         manufacturer=manufacturer("Larkfield").id,
         refused=not_taken(yard, unit),
+        device=tablet(yard.mira, yard.site),
     )
     before = everything()
     for person in others:

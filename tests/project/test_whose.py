@@ -38,7 +38,13 @@ VALUES: dict[str, Any] = {
     "digest": "0" * 64, "ending": "csv", "kind": "sheet", "step": "block", "size": 1,
 }  # fmt: skip
 # The command in an address of a page, by what stands before it.
-NAMED = {"units/": "unit.hold", "documents/": "stop", "imports/": "stop", "buyers/": "buyer.amend"}
+NAMED = {
+    "units/": "unit.hold",
+    "documents/": "stop",
+    "imports/": "stop",
+    "buyers/": "buyer.amend",
+    "devices/": "revoke",
+}
 BODIES: dict[str, Any] = {"documents": {"kind": "sheet"}}
 
 

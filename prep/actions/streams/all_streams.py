@@ -4,6 +4,7 @@ from typing import Final
 
 from prep.actions.streams.accounts import AccountStream
 from prep.actions.streams.buyers import BuyerStream
+from prep.actions.streams.devices import DeviceStream
 from prep.actions.streams.instruments import InstrumentStream
 from prep.actions.streams.manufacturers import ManufacturerStream
 from prep.actions.streams.published import ModelStream, ProcedureStream
@@ -20,6 +21,7 @@ STREAMS: Final[dict[str, Stream]] = {
         UNITS,
         AccountStream(),
         BuyerStream(),
+        DeviceStream(),
         InstrumentStream(),
         ManufacturerStream(),
         ModelStream(),

@@ -56,6 +56,7 @@ def lists(request: HttpRequest) -> HttpResponse:
     page = {
         "lists": shown,
         "manufacturers": "manufacturers" in dict(shown),
+        "devices": "devices" in dict(shown),
         "may_publish": may_publish(request),
     }
     return render(request, "lists.html", page)
