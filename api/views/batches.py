@@ -16,8 +16,8 @@ from api.origin import origin_of
 from api.schema import one_of_commands
 from prep.actions.batches.batch import Device, Result, Sent, Status
 from prep.actions.batches.carry_out import OFFERED, carry_out
-from prep.queries.devices import is_enrolled
 from prep.queries.readers import reader_of
+from prep.queries.sites import is_enrolled
 from prep.record.fields import FILLED, Meta, Moment
 from prep.record.moments import drift_of
 from prep.record.refusal import Refusal

@@ -18,6 +18,7 @@ class RefusalClass(StrEnum):
     PRECONDITION_NEEDED = "precondition needed"  # say what was looked at first
     TOO_LARGE = "too large"
     TOO_MANY = "too many"  # tried too often; wait
+    AWAY = "away"  # what it takes is away for the moment; wait
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,8 @@ _INPUT: Final = """
     moment-unfit name-missing id-unfit name-taken no-paper no-positions no-file-sent
     no-such-author no-such-command no-such-kind no-such-language no-such-paper no-such-place
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
-    no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
+    no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-a-setting
+    not-shown more-moved-than-checked more-than-there-are
     not-the-work-of other-maker other-model other-procedure other-serials
     paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
     photo-moving photo-too-many-points reason-missing
@@ -91,8 +93,22 @@ _STATE: Final = """
     record-damaged registration-incomplete released rule-result same-revision sheet-started
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
-    model-unchanged photo-file-missing
+    model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
+    document-erased erased-meanwhile
 """
+
+# Accounts of people, their invitations, roles and cards, by class.
+_ACCOUNT_INPUT: Final = """
+    card-of-no-manufacturer code-mistyped course-of-whom not-the-same-password not-the-same-pin
+    takes-effect-at-once
+"""
+_ACCOUNT_STATE: Final = """
+    already-joined card-withdrawn invitation-expired invitation-replaced invitation-used
+    invitation-withdrawn last-administrator no-open-invitation not-joined person-left
+    person-not-shut person-suspended role-held role-not-held
+"""
+_ACCOUNT_PERMISSION: Final = "not-allowed-everywhere own-only"
+_ACCOUNT_MISSING: Final = "no-such-card no-such-invitation no-such-person-id"
 
 # Documents whose file is to be made again.
 _REMAKING: Final = "file-intact parts-damaged replaced-already"
@@ -119,21 +135,38 @@ _TOO_LARGE: Final = """
     file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large
 """
 
+_AWAY: Final = "database-away database-busy disk-full storage-closed"
+
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
-    RefusalClass.INPUT: _INPUT + _SECRETS + _IMPORTS,
-    RefusalClass.STATE: f"{_STATE} {_REMAKING}",
-    RefusalClass.PERMISSION: _PERMISSION,
+    RefusalClass.INPUT: _INPUT + _SECRETS + _ACCOUNT_INPUT + _IMPORTS,
+    RefusalClass.STATE: f"{_STATE} {_ACCOUNT_STATE} {_REMAKING}",
+    RefusalClass.PERMISSION: f"{_PERMISSION} {_ACCOUNT_PERMISSION}",
     RefusalClass.IDENTITY: "password-wrong sign-in-wrong",
-    RefusalClass.MISSING: _MISSING,
+    RefusalClass.MISSING: f"{_MISSING} {_ACCOUNT_MISSING}",
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
-    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks",
+    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks too-many-documents",
+    RefusalClass.AWAY: _AWAY,
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
 _DETAILS: Final = {
+    "already-joined": "person",
+    "last-administrator": "person yards",
+    "no-open-invitation": "person",
+    "not-allowed-everywhere": "roles sites",
+    "not-joined": "person",
+    "person-left": "person",
+    "person-not-shut": "person",
+    "person-suspended": "person",
+    "role-held": "person role",
+    "role-not-held": "person role",
+    "database-away": "seconds",
+    "database-busy": "seconds",
+    "disk-full": "seconds",
+    "storage-closed": "seconds",
     "already-arrived": "part",
     "already-checked": "step_title",
     "already-entered": "box current",
@@ -143,6 +176,7 @@ _DETAILS: Final = {
     "ambiguous": "choices why",
     "body-unfit": "parser",
     "buyer-changed": "now",
+    "buyer-has-open-sale": "serials",
     "caution-first": "cautions step_title",
     "cell-control-character": "place",
     "cell-date-for-text": "typed",
@@ -164,6 +198,7 @@ _DETAILS: Final = {
     "day-unclear": "typed",
     "device-time-unclear": "typed",
     "device-revoked": "name",
+    "document-erased": "number",
     "document-unfit": "count problems",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
@@ -213,6 +248,8 @@ _DETAILS: Final = {
     "model-unchanged": "model",
     "moment-unclear": "typed",
     "moment-unfit": "header",
+    "more-moved-than-checked": "checked",
+    "more-than-there-are": "fasteners",
     "name-taken": "username",
     "needs-reading": "ask step_title",
     "never-skipped": "step_title",
@@ -256,6 +293,7 @@ _DETAILS: Final = {
     "not-a-choice": "allowed",
     "not-a-count": "typed",
     "not-a-reading": "ask",
+    "not-a-setting": "ask",
     "not-allowed": "roles",
     "not-allowed-there": "roles site",
     "not-current": "current",
@@ -270,6 +308,7 @@ _DETAILS: Final = {
     "not-the-writer": "step_title writers",
     "not-your-document": "roles",
     "on-hold": "reason",
+    "on-legal-hold": "reason",
     "other-maker": "manufacturer model on_plate",
     "other-model": "model models procedure",
     "other-serials": "first last procedure revision",
@@ -309,6 +348,7 @@ _DETAILS: Final = {
     "too-large": "most",
     "too-many-attempts": "seconds",
     "too-many-checks": "seconds",
+    "too-many-documents": "most seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",

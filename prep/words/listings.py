@@ -10,7 +10,9 @@ from django.utils.translation import gettext_noop as _
 from prep.record.roles import Role
 from prep.words import dates, verdicts
 from prep.words.documents.states import document_state
+from prep.words.people.states import card_kind, card_state_text, person_state
 from prep.words.permissions import role_text
+from prep.words.personal.shown import how_text, sort_text
 from prep.words.reader import Reader, say
 from prep.words.unit.registrations import state_text as registration_state
 from prep.words.unit.states import state_word
@@ -29,7 +31,10 @@ TITLES: Final[dict[str, str]] = {
     "models": _("Models"),
     "tractors": _("Tractors"),
     "sites": _("Yards"),
-    "people": _("People and roles"),
+    "members": _("Roles"),
+    "people": _("People"),
+    "cards": _("Training cards"),
+    "personal_reads": _("Who looked at personal data"),
     "devices": _("Devices"),
     "log": _("Log"),
 }
@@ -42,6 +47,8 @@ NAMES: Final[dict[str, str]] = {
     "aliases": _("Other spellings"),
     "alike": _("Same for equal units"),
     "arrived": _("Received"),
+    "asked": _("Filters"),
+    "at": _("When"),
     "arrived_by": _("Received by"),
     "before": _("Before"),
     "body": _("Content"),
@@ -68,6 +75,8 @@ NAMES: Final[dict[str, str]] = {
     "finished": _("Finished"),
     "first_reason": _("First reason"),
     "former_serials": _("Formerly read as"),
+    "held": _("Legal hold"),
+    "how": _("Shown by"),
     "handed_over": _("Handed over"),
     "happened": _("Done"),
     "id": _("Id"),
@@ -77,6 +86,8 @@ NAMES: Final[dict[str, str]] = {
     "instrument": _("Tool"),
     "instrument_due": _("Tool due"),
     "kind": _("Kind"),
+    "language": _("Language"),
+    "last_sign_in": _("Last sign-in"),
     "late": _("Entered late"),
     "leaf": _("Leaf hash"),
     "lent_to": _("Taken for"),
@@ -118,6 +129,9 @@ NAMES: Final[dict[str, str]] = {
     "raised_by": _("Raised by"),
     "raised_since": _("Raised since"),
     "raw": _("As typed"),
+    "reader": _("Reader (id)"),
+    "reader_name": _("Person"),
+    "rows": _("Rows"),
     "ready_for_buyer": _("Ready for its buyer"),
     "ready_for_stock": _("Ready for stock"),
     "reason_count": _("Reasons"),
@@ -135,6 +149,9 @@ NAMES: Final[dict[str, str]] = {
     "role": _("Role"),
     "serial": _("Serial number"),
     "since": _("Since"),
+    "sites": _("Yards"),
+    "sort": _("What"),
+    "subject": _("Which one"),
     "site": _("Yard"),
     "sold": _("Sold"),
     "state": _("State"),
@@ -151,9 +168,14 @@ NAMES: Final[dict[str, str]] = {
     "time_zone": _("Time zone"),
     "title": _("Title"),
     "tractor": _("Tractor"),
+    "ends_before": _("Ends before"),
+    "ends_first": _("Ends first"),
+    "manufacturer": _("Manufacturer"),
     "unit": _("Unit (id)"),
     "unsent": _("Entries not sent"),
     "unit_symbol": _("Unit of measure"),
+    "units": _("Units of measure"),
+    "valid_until": _("Valid until"),
     "verdict": _("Verdict"),
     "version": _("Version"),
     "registrations due": _("Due first"),
@@ -164,8 +186,13 @@ NO: Final = _("no")
 
 # Tokens that have words of their own, by "list field" or field.
 _TOKENS: Final[Mapping[str, Callable[[str, Reader], str]]] = {
+    "cards kind": card_kind,
+    "cards state": card_state_text,
     "documents state": document_state,
+    "people state": person_state,
     "registration": registration_state,
+    "personal_reads sort": sort_text,
+    "personal_reads how": how_text,
     "role": lambda token, reader: role_text(Role(token), reader),
     "state": state_word,
     "verdict": verdicts.word,

@@ -59,6 +59,7 @@ class Purpose(StrEnum):
     SIGN_IN = "sign-in"
     PIN = "pin"
     CHANGE = "change"
+    JOIN = "join"
 
 
 @dataclass(frozen=True)

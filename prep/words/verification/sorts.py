@@ -33,6 +33,8 @@ SORTS: Final[dict[str, str]] = {
     "keeper": _("Addresses that keep checkpoints"),
     "account": _("Accounts of people"),
     "device": _("Devices of the yards"),
+    "invitation": _("Invitations"),
+    "card": _("Training cards"),
     "model": _("Models and tractors"),
     "instrument": _("Tools"),
     "procedure": _("Procedures in force"),
@@ -64,6 +66,9 @@ ROWS: Final[dict[str, str]] = {
     "procedure": _("procedure"),
     "refused": _("entry not taken"),
     "account": _("account"),
+    "person": _("account"),
+    "invitation": _("invitation"),
+    "card": _("training card"),
     "wording": _("statement"),
 }
 # What a document of each kind is called within a sentence.

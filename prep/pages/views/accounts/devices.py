@@ -22,10 +22,9 @@ from prep.pages.forms import (
     use_time_zone_of,
 )
 from prep.pages.refusals import shown_refusal
-from prep.queries.devices import devices_at
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
-from prep.queries.sites import named_sites
+from prep.queries.sites import devices_at, named_sites
 from prep.record.command import Command
 from prep.record.device.commands import EnrollDevice, RenameDevice, RevokeDevice
 from prep.record.reads import may_read
