@@ -4,7 +4,7 @@ from prep.actions.accounts.clearing import clear_past
 from prep.actions.beside_the_log.picture_files import drop_forgotten
 from prep.actions.log import CONSUMERS
 from prep.verify.run import CHECKS
-from reports import imports, queue
+from reports import imports, invitation_mail, queue
 from reports.checkpoint_mail import worker as checkpoint_mail
 
 
@@ -13,4 +13,6 @@ def wire() -> None:
     CONSUMERS.append(queue.log_grew)
     CHECKS.extend([queue.documents, queue.files])
     queue.WORK.extend([imports.WORK, checkpoint_mail.WORK])
-    queue.FINDERS.extend([checkpoint_mail.find, drop_forgotten, clear_past])
+    queue.FINDERS.extend(
+        [checkpoint_mail.find, drop_forgotten, clear_past, invitation_mail.send_due]
+    )
