@@ -39,6 +39,8 @@ PROBLEMS: Final = {
     "ambiguous or unreadable entry, or an Idempotency-Key that was used for something else.",
     428: "If-Match is missing.",
     429: "Too many requests; Retry-After says how many seconds to wait.",
+    503: "Something the service needs is away for the moment, such as its database or room on its "
+    "disk. Nothing was recorded; send the same again after Retry-After.",
 }
 PICTURES: Final = {
     "image/*": {"type": "string", "format": "binary"},
@@ -64,15 +66,15 @@ ANY_FILE: Final = {
     "multipart/form-data": TABLES["multipart/form-data"],
 }
 ERRORS: Final = {
-    "reads": (400, 401, 403, 404, 422),
-    "reads-unit": (400, 401, 404, 409, 422),
-    "reads-file": (401, 404, 409),
-    "commands": (400, 401, 403, 404, 409, 413, 415, 422, 429),
-    "accepts": (400, 401, 403, 404, 409, 413, 415, 422, 429),
-    "accepts-file": (400, 401, 403, 404, 409, 413, 415, 422, 429),
-    "asks": (400, 401, 403, 404, 409, 413, 415, 422, 429),
-    "checks": (429,),
-    "checks-file": (400, 413, 415, 422, 429),
+    "reads": (400, 401, 403, 404, 422, 503),
+    "reads-unit": (400, 401, 404, 409, 422, 503),
+    "reads-file": (401, 404, 409, 503),
+    "commands": (400, 401, 403, 404, 409, 413, 415, 422, 429, 503),
+    "accepts": (400, 401, 403, 404, 409, 413, 415, 422, 429, 503),
+    "accepts-file": (400, 401, 403, 404, 409, 413, 415, 422, 429, 503),
+    "asks": (400, 401, 403, 404, 409, 413, 415, 422, 429, 503),
+    "checks": (429, 503),
+    "checks-file": (400, 413, 415, 422, 429, 503),
 }
 
 

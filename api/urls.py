@@ -74,6 +74,7 @@ urlpatterns: list[URLPattern] = [
     path("procedures/<str:procedure>/compare", procedures.CompareView.as_view()),
     path("procedures/<str:procedure>/<int:revision>", procedures.ProcedureView.as_view()),
     path("buyers/<uuid:buyer>", buyers.BuyerView.as_view()),
+    path("buyers/<uuid:buyer>/readings", buyers.ReadingsView.as_view()),
     path("rules", rules.RulesView.as_view()),
     path("rules/<str:rule>", rules.RuleView.as_view()),
     path("judge", rules.JudgeView.as_view()),

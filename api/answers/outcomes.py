@@ -11,7 +11,7 @@ from prep.actions.people import Opened
 from prep.actions.submission import Outcome
 from prep.queries.units import KeptReadiness
 from prep.record.reference_events import AnyReferenceEvent
-from prep.record.unit.events import CheckCompleted, ReadingTaken, UnitEvent
+from prep.record.unit.events import EntryEvent, UnitEvent
 from prep.record.unit.readiness import Answer, Readiness, answer_of, readiness
 from prep.record.unit.sheet import Status, content_digest, statuses
 from prep.words.reader import Reader
@@ -147,7 +147,7 @@ def kept_readiness(kept: KeptReadiness, reader: Reader) -> ShownReadiness:
 
 def _entry(outcome: Outcome, reader: Reader) -> tuple[ShownEntry | None, ShownAdvice | None]:
     event = outcome.events[0]
-    if not isinstance(event, ReadingTaken | CheckCompleted):
+    if not isinstance(event, EntryEvent):
         return None, None
     key = (event.step, event.line, event.position)
     entry = outcome.record.box(key).entries[-1]

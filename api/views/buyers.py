@@ -6,15 +6,19 @@ from uuid import UUID
 import msgspec
 
 from api.operations import View, reads
+from api.paging import Page, PageQuery, address_after, decode
+from prep.actions.readings.personal import How, Shown, show
 from prep.models import Buyer
 from prep.queries.buyers import buyer_at
-from prep.queries.people import sites_of
-from prep.record.reads import READS, may_read
+from prep.queries.people import roles_at, sites_of
+from prep.record.personal import Personal
+from prep.record.reads import READS, may_read, permit_read
 from prep.record.refusal import Refusal
+from reports.readings import looked_at
 
 
 class ShownBuyer(msgspec.Struct, frozen=True, kw_only=True):
-    """A buyer; once erased, only the id is left.
+    """A buyer; once erased, only the id is left. `hold` is the reason of a legal hold.
 
     Send `seen` with a correction to have it refused where somebody corrected the buyer since.
     """
@@ -26,6 +30,7 @@ class ShownBuyer(msgspec.Struct, frozen=True, kw_only=True):
     phone: str
     email: str
     erased: datetime | None
+    hold: str
     seen: str
 
 
@@ -36,8 +41,13 @@ class BuyerView(View):
 
     @reads
     def get(self, buyer: UUID) -> ShownBuyer:
-        """Look at a buyer."""
-        return _shown(buyer_at(buyer, _known_sites(self)))
+        """Look at a buyer. That you did is noted, for administrators and auditors."""
+        known = buyer_at(buyer, _known_sites(self))
+        if not known.erased:
+            roles = frozenset(roles_at(self.person, known.site_id))
+            shown = Shown(Personal.BUYER, How.API, [known.site_id], str(known.pk))
+            show(self.person, roles, [Personal.BUYER], shown)
+        return _shown(known)
 
 
 def _shown(buyer: Buyer) -> ShownBuyer:
@@ -49,6 +59,7 @@ def _shown(buyer: Buyer) -> ShownBuyer:
         phone=buyer.phone,
         email=buyer.email,
         erased=buyer.erased,
+        hold=buyer.held,
         seen="" if buyer.erased else buyer.digest(),
     )
 
@@ -60,3 +71,43 @@ def _known_sites(view: View) -> list[str]:
     if held and not known:
         raise Refusal("not-allowed", roles=tuple(sorted(READS["buyer.view"].roles)))
     return known
+
+
+class ShownReading(msgspec.Struct, frozen=True, kw_only=True):
+    """One request that showed the buyer, or may have: `sort` what was shown, `how` by what.
+
+    `rows` counts what was shown at once; `asked` are the filters, without what was typed into them.
+    """
+
+    id: int
+    at: datetime
+    reader: str
+    reader_name: str
+    sort: str
+    subject: str
+    how: str
+    rows: int
+    asked: list[str]
+    sites: list[str]
+
+
+class ReadingPage(Page[ShownReading], frozen=True, kw_only=True):
+    """Who looked at a buyer, the newest first."""
+
+
+class ReadingsView(View):
+    """Who looked at a buyer."""
+
+    tag = "buyers"
+
+    @reads
+    def get(self, buyer: UUID, query: PageQuery) -> ReadingPage:
+        """See who looked at a buyer: the details, documents that hold them, lists of the yard."""
+        known = buyer_at(buyer, _known_sites(self))
+        permit_read("personal-read.view", frozenset(roles_at(self.person, known.site_id)))
+        cursor = decode(query.cursor) if query.cursor else ""
+        page = looked_at(self.person, known, cursor=cursor, limit=query.limit)
+        return ReadingPage(
+            items=[ShownReading(**row) for row in page.rows],
+            next=address_after(self.request, page.cursor),
+        )

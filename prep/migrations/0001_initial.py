@@ -45,6 +45,7 @@ class Migration(migrations.Migration):
                 ('salt', models.CharField(max_length=64)),
                 ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
                 ('erased', models.DateTimeField(null=True)),
+                ('held', models.TextField(blank=True)),
             ],
         ),
         migrations.CreateModel(
@@ -136,6 +137,18 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='Invitation',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('purpose', models.CharField(max_length=10)),
+                ('expires', models.DateTimeField()),
+                ('link', models.CharField(max_length=64, unique=True)),
+                ('code', models.CharField(max_length=64, unique=True)),
+                ('state', models.CharField(default='open', max_length=10)),
+                ('mail_due', models.BooleanField(default=False)),
+            ],
+        ),
+        migrations.CreateModel(
             name='Leaf',
             fields=[
                 ('position', models.PositiveBigIntegerField(primary_key=True, serialize=False)),
@@ -204,11 +217,28 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='PersonalRead',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('at', models.DateTimeField(auto_now_add=True)),
+                ('reader', models.CharField(max_length=60)),
+                ('reader_name', models.CharField(max_length=200)),
+                ('sort', models.CharField(max_length=20)),
+                ('subject', models.CharField(blank=True, max_length=64)),
+                ('how', models.CharField(max_length=20)),
+                ('rows', models.PositiveIntegerField()),
+                ('asked', models.JSONField(default=dict)),
+                ('sites', models.TextField()),
+            ],
+        ),
+        migrations.CreateModel(
             name='Photo',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
                 ('digest', models.CharField(db_index=True, max_length=64)),
                 ('small', models.CharField(db_index=True, max_length=64)),
+                ('people', models.BooleanField(default=False)),
+                ('erased', models.DateTimeField(null=True)),
             ],
         ),
         migrations.CreateModel(
@@ -230,6 +260,7 @@ class Migration(migrations.Migration):
                 ('step', models.CharField(max_length=60)),
                 ('line', models.CharField(max_length=60)),
                 ('position', models.CharField(blank=True, max_length=60)),
+                ('kind', models.CharField(max_length=20)),
                 ('current', models.BooleanField()),
                 ('raw', models.CharField(max_length=400)),
                 ('verdict', models.CharField(max_length=60)),
@@ -401,8 +432,12 @@ class Migration(migrations.Migration):
                 ('date_joined', models.DateTimeField(default=django.utils.timezone.now, verbose_name='date joined')),
                 ('printed_name', models.CharField(max_length=120)),
                 ('pin', models.CharField(blank=True, max_length=200)),
+                ('status', models.CharField(default='active', max_length=10)),
                 ('language', models.CharField(default='en', max_length=8)),
+                ('units', models.CharField(default='us', max_length=8)),
                 ('decimal_comma', models.BooleanField(null=True)),
+                ('phone', models.CharField(blank=True, max_length=60)),
+                ('contact_salt', models.CharField(blank=True, max_length=64)),
                 ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
                 ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
             ],
@@ -413,6 +448,19 @@ class Migration(migrations.Migration):
             },
             managers=[
                 ('objects', django.contrib.auth.models.UserManager()),
+            ],
+        ),
+        migrations.CreateModel(
+            name='Card',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
+                ('kind', models.CharField(max_length=30)),
+                ('manufacturer', models.CharField(blank=True, max_length=60)),
+                ('number', models.CharField(blank=True, max_length=60)),
+                ('valid_until', models.DateField()),
+                ('withdrawn', models.BooleanField(default=False)),
+                ('salt', models.CharField(max_length=64)),
+                ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='cards', to=settings.AUTH_USER_MODEL)),
             ],
         ),
         migrations.CreateModel(
@@ -437,6 +485,11 @@ class Migration(migrations.Migration):
             model_name='formerparticulars',
             name='buyer',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='former', to='prep.buyer'),
+        ),
+        migrations.AddField(
+            model_name='invitation',
+            name='person',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='invitations', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
             model_name='leaf',
@@ -468,6 +521,14 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='pendingfile',
             constraint=models.UniqueConstraint(fields=('intent', 'name'), name='pending_file_once'),
+        ),
+        migrations.AddIndex(
+            model_name='personalread',
+            index=models.Index(fields=['at', 'id'], name='personal_read_by_age'),
+        ),
+        migrations.AddIndex(
+            model_name='personalread',
+            index=models.Index(fields=['subject'], name='personal_read_of'),
         ),
         migrations.AddIndex(
             model_name='procedurerevision',
@@ -561,6 +622,22 @@ class Migration(migrations.Migration):
             model_name='unitstep',
             name='unit',
             field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, to='prep.unit'),
+        ),
+        migrations.AddIndex(
+            model_name='person',
+            index=models.Index(fields=['printed_name', 'id'], name='person_by_name'),
+        ),
+        migrations.AddIndex(
+            model_name='card',
+            index=models.Index(fields=['valid_until', 'id'], name='card_by_end'),
+        ),
+        migrations.AddIndex(
+            model_name='invitation',
+            index=models.Index(condition=models.Q(('mail_due', True)), fields=['id'], name='invitation_to_mail'),
+        ),
+        migrations.AddConstraint(
+            model_name='invitation',
+            constraint=models.UniqueConstraint(condition=models.Q(('state', 'open')), fields=('person',), name='invitation_one_open'),
         ),
         migrations.AddConstraint(
             model_name='passwordgiven',

@@ -23,6 +23,7 @@ from prep.pages.views.audit import bundle, findings, keepers, verification
 from prep.pages.views.imports import following, sending
 from prep.pages.views.people import account, inviting, joining, roster
 from prep.pages.views.people import settings as people_settings
+from prep.pages.views.personal import buyers
 
 urlpatterns = [
     path("", yard.yard, name="yard"),
@@ -50,6 +51,8 @@ urlpatterns = [
     path("verify/<str:number>", document_check.check, name="verify"),
     path("rules/", rules.rules, name="rules"),
     path("rules/<str:name>/", rules.rule, name="rule"),
+    path("buyers/<uuid:buyer>/", buyers.buyer, name="buyer"),
+    path("buyers/<uuid:buyer>/do/<str:name>/", buyers.command, name="buyer-command"),
     path("manufacturers/", manufacturers.manufacturers, name="manufacturers"),
     path("manufacturers/add/", manufacturers.add, name="manufacturer-add"),
     path(
@@ -93,5 +96,6 @@ urlpatterns = [
     path("join", joining.joining, name="join"),
     path("join/<str:secret>", joining.joining, name="join-link"),
     path("joined/<str:username>", joining.joined, name="joined"),
-    path("healthy", health.healthy, name="healthy"),
+    path("alive", health.alive, name="alive"),
+    path("ready", health.ready, name="ready"),
 ]

@@ -43,6 +43,13 @@ def seen_by(person: Person, unit: UUID) -> Seen:
     return Seen(site, version, frozenset(Role(role) for _, _, role in memberships))
 
 
+def units_of_buyer(buyer: UUID) -> list[UUID]:
+    """Ids of the units sold to a buyer, by serial number. One query."""
+    return list(
+        Unit.objects.filter(buyer=str(buyer)).order_by("serial").values_list("pk", flat=True)
+    )
+
+
 class KeptReadiness(NamedTuple):
     """Whether a unit is ready and why not, as its row keeps it."""
 

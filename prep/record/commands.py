@@ -2,7 +2,13 @@
 
 from typing import Final
 
-from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
+from prep.record.buyer.commands import (
+    AddBuyer,
+    AmendBuyer,
+    EraseBuyer,
+    HoldBuyer,
+    LiftBuyerHold,
+)
 from prep.record.command import Command
 from prep.record.documents.yaml_text import read_nodes
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
@@ -28,8 +34,8 @@ from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
 from prep.record.site.commands import AddKeeper, GiveRole, OpenSite, RemoveKeeper, TakeRole
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
-from prep.record.unit.commands.documents import IssueDocument, RecordRemade
-from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.documents import IssueDocument, RecordErased, RecordRemade
+from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
@@ -58,6 +64,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     AcknowledgeCautions,
     TakeReading,
     CompleteCheck,
+    CheckSetting,
     AttachPhoto,
     AttachPage,
     SignStep,
@@ -87,8 +94,11 @@ _ALL: Final[tuple[type[Command], ...]] = (
     AnswerRegistration,
     IssueDocument,
     RecordRemade,
+    RecordErased,
     AddBuyer,
     AmendBuyer,
+    HoldBuyer,
+    LiftBuyerHold,
     EraseBuyer,
     RecordInstrument,
     MoveInstrument,

@@ -19,6 +19,11 @@ READS: Final[Mapping[str, Permission]] = {
     "person.view": Permission(OFFICE | {Role.AUDITOR}),
     # Technicians are left out: they do not need a buyer's address.
     "buyer.view": Permission(DESK | {Role.ADMINISTRATOR, Role.AUDITOR}),
+    # Sales too: such photos are in the certificates that sales hands out.
+    "people-photo.view": Permission(DESK | {Role.ADMINISTRATOR, Role.AUDITOR}),
+    # Whoever answers for the yard, and whoever examines it.
+    "guest.view": Permission(OFFICE | {Role.AUDITOR}),
+    "personal-read.view": Permission(frozenset({Role.ADMINISTRATOR, Role.AUDITOR})),
     "desk.view": Permission(DESK | OFFICE),
     "seal.view": Permission(OFFICE),
     "audit.view": Permission(OFFICE | {Role.AUDITOR}),

@@ -2,7 +2,13 @@
 
 import msgspec
 
-from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
+from prep.record.buyer.events import (
+    BuyerAdded,
+    BuyerDetailsAmended,
+    BuyerErased,
+    BuyerHeld,
+    BuyerHoldLifted,
+)
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -66,6 +72,8 @@ AnyReferenceEvent = (
     | BuyerAdded
     | BuyerDetailsAmended
     | BuyerErased
+    | BuyerHeld
+    | BuyerHoldLifted
     | WordingKept
     | CommandRefused
     | RefusedSettled

@@ -18,6 +18,7 @@ class RefusalClass(StrEnum):
     PRECONDITION_NEEDED = "precondition needed"  # say what was looked at first
     TOO_LARGE = "too large"
     TOO_MANY = "too many"  # tried too often; wait
+    AWAY = "away"  # what it takes is away for the moment; wait
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,8 @@ _INPUT: Final = """
     moment-unfit name-missing id-unfit name-taken no-paper no-positions no-file-sent
     no-such-author no-such-command no-such-kind no-such-language no-such-paper no-such-place
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
-    no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
+    no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-a-setting
+    not-shown more-moved-than-checked more-than-there-are
     not-the-work-of other-maker other-model other-procedure other-serials
     paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
     photo-moving photo-too-many-points reason-missing
@@ -91,7 +93,8 @@ _STATE: Final = """
     record-damaged registration-incomplete released rule-result same-revision sheet-started
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
-    model-unchanged photo-file-missing
+    model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
+    document-erased erased-meanwhile
 """
 
 # Accounts of people, their invitations, roles and cards, by class.
@@ -131,6 +134,8 @@ _TOO_LARGE: Final = """
     file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large
 """
 
+_AWAY: Final = "database-away database-busy disk-full storage-closed"
+
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
     RefusalClass.INPUT: _INPUT + _SECRETS + _ACCOUNT_INPUT + _IMPORTS,
@@ -141,7 +146,8 @@ _CLASSES: Final = {
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
-    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks",
+    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks too-many-documents",
+    RefusalClass.AWAY: _AWAY,
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
@@ -156,6 +162,10 @@ _DETAILS: Final = {
     "person-suspended": "person",
     "role-held": "person role",
     "role-not-held": "person role",
+    "database-away": "seconds",
+    "database-busy": "seconds",
+    "disk-full": "seconds",
+    "storage-closed": "seconds",
     "already-arrived": "part",
     "already-checked": "step_title",
     "already-entered": "box current",
@@ -165,6 +175,7 @@ _DETAILS: Final = {
     "ambiguous": "choices why",
     "body-unfit": "parser",
     "buyer-changed": "now",
+    "buyer-has-open-sale": "serials",
     "caution-first": "cautions step_title",
     "cell-control-character": "place",
     "cell-date-for-text": "typed",
@@ -185,6 +196,7 @@ _DETAILS: Final = {
     "checkpoint-file-too-large": "most",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
+    "document-erased": "number",
     "document-unfit": "count problems",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
@@ -234,6 +246,8 @@ _DETAILS: Final = {
     "model-unchanged": "model",
     "moment-unclear": "typed",
     "moment-unfit": "header",
+    "more-moved-than-checked": "checked",
+    "more-than-there-are": "fasteners",
     "name-taken": "username",
     "needs-reading": "ask step_title",
     "never-skipped": "step_title",
@@ -277,6 +291,7 @@ _DETAILS: Final = {
     "not-a-choice": "allowed",
     "not-a-count": "typed",
     "not-a-reading": "ask",
+    "not-a-setting": "ask",
     "not-allowed": "roles",
     "not-allowed-there": "roles site",
     "not-current": "current",
@@ -291,6 +306,7 @@ _DETAILS: Final = {
     "not-the-writer": "step_title writers",
     "not-your-document": "roles",
     "on-hold": "reason",
+    "on-legal-hold": "reason",
     "other-maker": "manufacturer model on_plate",
     "other-model": "model models procedure",
     "other-serials": "first last procedure revision",
@@ -330,6 +346,7 @@ _DETAILS: Final = {
     "too-large": "most",
     "too-many-attempts": "seconds",
     "too-many-checks": "seconds",
+    "too-many-documents": "most seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",

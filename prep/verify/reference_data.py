@@ -75,6 +75,8 @@ def reference_data(tell: Tell) -> Iterator[Result]:
                 values = {"stream": stream, "owner": stream_name(stream, name), "id": name}
                 yield Statement("stream-unjudged", values, proved=False)
         tell("reference-data", done, len(known))
+    if erased := Buyer.objects.exclude(erased=None).count():
+        yield Statement("buyers-erased", {"count": erased})
     for table, (model, column) in _TABLES.items():
         stream = "site" if table in {"member", "keeper"} else table
         names = {name for sort, name in known if sort == stream}

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_noop
 
 from prep.words.command_words import CommandWords
 from prep.words.people import commands as people
+from prep.words.personal import commands as personal
 from prep.words.reader import Reader, say
 
 COMMANDS: Final = {
@@ -25,6 +26,7 @@ COMMANDS: Final = {
         statement=gettext_noop("I have read and will follow these safety instructions"),
     ),
     "reading.take": CommandWords(gettext_noop("Enter a reading"), gettext_noop("Enter")),
+    "setting.check": CommandWords(gettext_noop("Enter a tool's setting"), gettext_noop("Enter")),
     "check.complete": CommandWords(gettext_noop("Answer a check"), gettext_noop("Enter")),
     "photo.attach": CommandWords(gettext_noop("Attach a photo"), gettext_noop("Attach")),
     "page.attach": CommandWords(
@@ -77,9 +79,6 @@ COMMANDS: Final = {
             "Changes all of this buyer's units. Documents already issued stay as they are; a "
             "registration that failed is tried again."
         ),
-    ),
-    "buyer.erase": CommandWords(
-        gettext_noop("Erase the buyer's personal data"), gettext_noop("Erase")
     ),
     "flag.raise": CommandWords(gettext_noop("Report a problem"), gettext_noop("Raise a flag")),
     "flag.close": CommandWords(
@@ -191,6 +190,7 @@ COMMANDS: Final = {
         gettext_noop("Send no more checkpoints to an address"), gettext_noop("Remove address")
     ),
     **people.COMMANDS,
+    **personal.COMMANDS,
 }
 
 # Labels of fields by name, and of a command's own where the same name means something else.
@@ -200,6 +200,7 @@ FIELDS: Final = {
     "aliases": gettext_noop("Other spellings, separated by commas"),
     "answer": gettext_noop("Answer"),
     "buyer": gettext_noop("Buyer"),
+    "checked": gettext_noop("How many were gone over"),
     "checked_against": gettext_noop("Serial numbers compared"),
     "count": gettext_noop("How many"),
     "damage": gettext_noop("Damage"),
@@ -222,6 +223,7 @@ FIELDS: Final = {
     "manual_given": gettext_noop("The operator's manual was handed over"),
     "mark": gettext_noop("Mark printed on the page"),
     "model": gettext_noop("Model"),
+    "moved": gettext_noop("How many turned before it clicked"),
     "name": gettext_noop("Name"),
     "note": gettext_noop("Note"),
     "nothing_because": gettext_noop("Nothing to do again, because"),
@@ -268,10 +270,12 @@ FIELDS: Final = {
     "flag.raise text": gettext_noop("What is wrong, and where"),
     "flag.close text": gettext_noop("How it was fixed"),
     "reading.take text": gettext_noop("Reading"),
+    "setting.check text": gettext_noop("Tool set to"),
     "registration.answer reason": gettext_noop("If rejected, the reason"),
     "registration.send document": gettext_noop("Registration"),
     "unit.hand-over place": gettext_noop("Place of the handover"),
     **people.FIELDS,
+    **personal.FIELDS,
 }
 
 # What each kind of event says, and a variant of it. A sentence names fields of the event; a step is
@@ -308,6 +312,13 @@ EVENTS: Final = {
     "reading.taken replaces": gettext_noop(
         "{box}: “{raw}”, {verdict}. Replaces the entry before: {reason}"
     ),
+    "setting.checked": gettext_noop(
+        "{box}: tool set to “{raw}”, {checked} of {fasteners} gone over, {moved} moved, {verdict}."
+    ),
+    "setting.checked replaces": gettext_noop(
+        "{box}: tool set to “{raw}”, {checked} of {fasteners} gone over, {moved} moved, {verdict}. "
+        "Replaces the entry before: {reason}"
+    ),
     "check.completed": gettext_noop("“{box}”: yes. {note}"),
     "check.completed no": gettext_noop("“{box}”: no. {note}"),
     "photo.attached": gettext_noop("Photo added: “{box}”."),
@@ -341,6 +352,7 @@ EVENTS: Final = {
     "document.remade": gettext_noop(
         "The file of document {number} was lost or damaged, and was made again with the same bytes."
     ),
+    **personal.EVENTS,
 }
 COPIED: Final = gettext_noop("Copied from paper written by {writer}.")
 

@@ -12,6 +12,7 @@ from prep.words import dates, verdicts
 from prep.words.documents.states import document_state
 from prep.words.people.states import card_kind, card_state_text, person_state
 from prep.words.permissions import role_text
+from prep.words.personal.shown import how_text, sort_text
 from prep.words.reader import Reader, say
 from prep.words.unit.registrations import state_text as registration_state
 from prep.words.unit.states import state_word
@@ -33,6 +34,7 @@ TITLES: Final[dict[str, str]] = {
     "members": _("Roles"),
     "people": _("People"),
     "cards": _("Training cards"),
+    "personal_reads": _("Who looked at personal data"),
     "log": _("Log"),
 }
 
@@ -44,6 +46,8 @@ NAMES: Final[dict[str, str]] = {
     "aliases": _("Other spellings"),
     "alike": _("Same for equal units"),
     "arrived": _("Received"),
+    "asked": _("Filters"),
+    "at": _("When"),
     "arrived_by": _("Received by"),
     "before": _("Before"),
     "body": _("Content"),
@@ -67,6 +71,8 @@ NAMES: Final[dict[str, str]] = {
     "finished": _("Finished"),
     "first_reason": _("First reason"),
     "former_serials": _("Formerly read as"),
+    "held": _("Legal hold"),
+    "how": _("Shown by"),
     "handed_over": _("Handed over"),
     "happened": _("Done"),
     "id": _("Id"),
@@ -118,6 +124,9 @@ NAMES: Final[dict[str, str]] = {
     "raised_by": _("Raised by"),
     "raised_since": _("Raised since"),
     "raw": _("As typed"),
+    "reader": _("Reader (id)"),
+    "reader_name": _("Person"),
+    "rows": _("Rows"),
     "ready_for_buyer": _("Ready for its buyer"),
     "ready_for_stock": _("Ready for stock"),
     "reason_count": _("Reasons"),
@@ -134,6 +143,9 @@ NAMES: Final[dict[str, str]] = {
     "role": _("Role"),
     "serial": _("Serial number"),
     "since": _("Since"),
+    "sites": _("Yards"),
+    "sort": _("What"),
+    "subject": _("Which one"),
     "site": _("Yard"),
     "sold": _("Sold"),
     "state": _("State"),
@@ -172,6 +184,8 @@ _TOKENS: Final[Mapping[str, Callable[[str, Reader], str]]] = {
     "documents state": document_state,
     "people state": person_state,
     "registration": registration_state,
+    "personal_reads sort": sort_text,
+    "personal_reads how": how_text,
     "role": lambda token, reader: role_text(Role(token), reader),
     "state": state_word,
     "verdict": verdicts.word,

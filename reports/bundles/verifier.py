@@ -165,6 +165,11 @@ FINDINGS = {
     # Files that events name
     "files-named": (HOLDS, "Every photo and certificate is the one that the log names ({result})."),
     "files-left-out": (NOTE, "Photos and certificates were left out, as was asked for."),
+    "named-file-erased": (
+        NOTE,
+        "{file} was erased here for the personal data in it; the log keeps its digest.",
+    ),
+    "erased-foreign": (FAILS, "{file}: no event names this erased file ({what})."),
     "named-file-absent": (FAILS, "{file}, which an event names, is not in the bundle."),
     "named-file-other": (FAILS, "{file} is not the file that the log names."),
     "named-file-foreign": (FAILS, "{file}: no event names such a file."),
@@ -327,6 +332,7 @@ EVENTS, INCLUSION = "data/events.jsonl", "data/proof/inclusion.jsonl"
 CHECKPOINT, KEYS = "data/proof/checkpoint.txt", "data/proof/keys.txt"
 CERTIFICATE, CERTIFICATES, PHOTOS = "data/certificate.pdf", "data/certificates/", "data/photos/"
 FORM = "data/registration.json"
+ERASED = "data/erased.csv"  # files that the dealership erased before it made the bundle
 STATEMENT_HEADER = "Yardproof bundle"
 LEFT_OUT = "Left-Out: photos, certificates"
 OPENING, CLOSING = b"<yardproof-statement>\n", b"</yardproof-statement>\n"  # of a certificate
@@ -1144,14 +1150,14 @@ class Unit:
         self.sheet = body
 
     def read(self, event: dict[str, Any], body: dict[str, Any]) -> None:
-        """A reading was taken or a check made."""
-        is_check = "check" in body
-        id_ = _text(body, "check" if is_check else "reading")
+        """A reading was taken, a check made or a tool's setting checked."""
+        kind = next((kind for kind in ("check", "setting") if kind in body), "reading")
+        id_ = _text(body, kind)
         box = (_text(body, "step"), _text(body, "line"), _text(body, "position"))
         self.readings[id_] = {
             "entry": id_,
             **dict(zip(("step", "line", "position"), box)),
-            **(_check_cells(body) if is_check else _reading_cells(body)),
+            **_CELLS[kind](body),
             **_author_cells(event),
             **_source_cells(body),
         }
@@ -1302,6 +1308,7 @@ _TAKES: dict[str, Callable[[Unit, dict[str, Any], dict[str, Any]], None]] = {
     "sheet.moved": Unit.set_sheet,
     "reading.taken": Unit.read,
     "check.completed": Unit.read,
+    "setting.checked": Unit.read,
     "step.signed": Unit.sign,
     "step.reopened": Unit.reopen_step,
     "unit.released": Unit.release_it,
@@ -1318,7 +1325,8 @@ _TAKES: dict[str, Callable[[Unit, dict[str, Any], dict[str, Any]], None]] = {
 
 def _check_cells(body: dict[str, Any]) -> Cells:
     answer = body.get("answer") is True
-    empty = dict.fromkeys((*_VALUES, *_LIMITS, *_INSTRUMENT, "remark tokens"), "")
+    columns = (*_VALUES, *_WEIGHTS, *_SETTING, *_LIMITS, *_INSTRUMENT, "remark tokens")
+    empty = dict.fromkeys(columns, "")
     return {
         **empty,
         "as typed": "yes" if answer else "no",
@@ -1332,11 +1340,16 @@ _VALUES = {
     "value unit": "unit",
     "canonical value": "canonical",
     "canonical unit": "canonical_unit",
+}
+_WEIGHTS = {
     "expanded uncertainty": "expanded_uncertainty",
     "uncertainty at low limit": "uncertainty_low",
     "uncertainty at high limit": "uncertainty_high",
     "conformance probability": "probability",
 }
+_SET_TO = {"set to": "value", "set to unit": "unit"}
+_COUNTS = {"fasteners": "fasteners", "gone over": "checked", "moved": "moved"}
+_SETTING = {**_SET_TO, **_COUNTS}
 _LIMITS = {
     "limit low": "low",
     "limit high": "high",
@@ -1348,13 +1361,34 @@ _INSTRUMENT = {"instrument": "code", "instrument name": "name", "calibration due
 
 
 def _reading_cells(body: dict[str, Any]) -> Cells:
+    return {
+        **_entered_cells(body),
+        **dict.fromkeys(_SETTING, ""),
+        "value": _text(body, "choice") or _text(body, "value"),
+        **{column: _text(body, name) for column, name in _VALUES.items()},
+    }
+
+
+def _setting_cells(body: dict[str, Any]) -> Cells:
+    """What a tool was set to: nobody measured it, so it is no value."""
+    return {
+        **_entered_cells(body),
+        **dict.fromkeys(("value", *_VALUES), ""),
+        **{column: _text(body, name) for column, name in _SET_TO.items()},
+        **{column: f"{body.get(name)}" for column, name in _COUNTS.items()},
+    }
+
+
+_CELLS = {"check": _check_cells, "setting": _setting_cells, "reading": _reading_cells}
+
+
+def _entered_cells(body: dict[str, Any]) -> Cells:
     limit, instrument = _dict(body, "limit"), _dict(body, "instrument")
     remarks = _list(body, "remarks")
     return {
         "as typed": _text(body, "raw"),
-        "value": _text(body, "choice") or _text(body, "value"),
         "verdict": _text(body, "verdict"),
-        **{column: _text(body, name) for column, name in _VALUES.items()},
+        **{column: _text(body, name) for column, name in _WEIGHTS.items()},
         **{column: _text(limit, name) for column, name in _LIMITS.items()},
         **{column: _text(instrument, name) for column, name in _INSTRUMENT.items()},
         "remark tokens": "; ".join(_remark(one) for one in remarks),
@@ -1712,7 +1746,7 @@ class Bundle:
         for name in due:
             if name not in self.files:
                 self.findings.add("file-absent", name)
-        known = {part for name in due for part in self.files.parts(name)} | {SIGNATURE}
+        known = {part for name in due for part in self.files.parts(name)} | {SIGNATURE, ERASED}
         folders = (PHOTOS, CERTIFICATES) if self.kind == "audit" else (PHOTOS,)
         for name in self.files.names:
             if name not in known and not name.startswith(folders):
@@ -1744,6 +1778,7 @@ class Bundle:
         wanted: dict[str, str] = {}
         for id_ in units:
             wanted.update(_named_files(self.kind, events.unit(id_)))
+        self._pass_over_erased(wanted)
         faults = list(_named_faults(there, wanted, self._form_certificate()))
         for code, name in faults:
             self.findings.add("named-file-unsure" if events.faulty else code, name)
@@ -1753,6 +1788,23 @@ class Bundle:
         elif not faults:
             self.findings.add("files-named", result=len(there))
         self._check_certificate()
+
+    def _pass_over_erased(self, wanted: dict[str, str]) -> None:
+        """Take out what the bundle, under its signature, says was erased before it was made."""
+        if ERASED not in self.files:
+            return
+        try:
+            lines = self.files.text(ERASED).split("\r\n")[1:-1]
+        except CheckError as error:
+            self.findings.error(error)
+            return
+        for line in lines:
+            name, _, digest = line.rpartition(",")
+            if wanted.get(f"data/{name}") == digest:
+                del wanted[f"data/{name}"]
+                self.findings.add("named-file-erased", f"data/{name}")
+            else:
+                self.findings.add("erased-foreign", ERASED, what=line[:MOST_SHOWN])
 
     def _leaves_out(self) -> bool:
         try:
@@ -1800,7 +1852,7 @@ class Bundle:
         self.findings.add("service-recomputes")
 
     def _bound_by_key_alone(self, code: str) -> list[str]:
-        names = [README, INFO, "verifier.py", "verify.html", *UNCOMPARED[self.kind], *ASIDE]
+        names = [README, INFO, "verifier.py", "verify.html", *UNCOMPARED[self.kind], ERASED, *ASIDE]
         if code != "key-alone":  # how their bytes are written
             names += [EVENTS, INCLUSION, CHECKPOINT, KEYS, SIGNATURE]
         if not (self.statement_is_signed or self.checkpoint_is_signed):

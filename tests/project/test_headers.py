@@ -24,7 +24,7 @@ UNKNOWN = {
 }  # fmt: skip
 # The same for everybody, whoever asks.
 PUBLIC = {"/script-texts/en.js": "public, max-age=60"}
-KEPT_BY_DIGEST = "private, no-cache"  # of a document without personal data
+KEPT_BY_DIGEST = "private,no-cache"  # of a document without personal data
 
 
 @pytest.fixture(autouse=True)

@@ -92,13 +92,18 @@ def asked(page: Client, path: str, headers: dict[str, str]) -> list[Any]:
     return [page.get(path, headers=sent), posted]
 
 
+def kept() -> dict[str, Any]:
+    """Every row there is, but for the counts of attempts at secrets."""
+    return {name: rows for name, rows in dumped().items() if name != "prep_attempt"}
+
+
 def test_no_address_shows_or_changes_what_another_yard_has(yard: Yard, una: Person) -> None:
     """Nothing of it exists for Una, read or written, by page or API, and nothing changed."""
     things = one_of_everything(yard)
     page = Client(raise_request_exception=False)
     assert page.login(username=una.username, password=PASSWORD)
     headers = {"Authorization": f"Token {AuthToken.objects.create(user=una)[1]}"}
-    before, tried = dumped(), 0
+    before, tried = kept(), 0
     wrong: list[tuple[str, list[tuple[int, bytes]]]] = []
     for route in of_a_yard():
         path = route.filled(values_of(route, things))
@@ -109,7 +114,7 @@ def test_no_address_shows_or_changes_what_another_yard_has(yard: Yard, una: Pers
             wrong.append((path, [(one.status_code, one.getvalue()[:300]) for one in answers]))
     assert wrong == []
     assert tried > 60
-    after = dumped()
+    after = kept()
     assert {name for name, rows in after.items() if before.get(name) != rows} == set()
 
 
@@ -136,17 +141,12 @@ def test_what_is_named_in_a_body_belongs_to_the_yard_too(yard: Yard, una: Person
         ),
         (AddBuyer(site=yard.site, name="Fen (invented)"), None, {"no-such-site"}),
     ]
-    before = recorded()
+    before = kept()
     for command, target, codes in commands:
         with pytest.raises(Refusal) as caught:
             perform(command, actor=una, target=target)
         assert caught.value.code in codes, command.tag()
-    assert recorded() == before
-
-
-def recorded() -> dict[str, Any]:
-    """All rows but those of attempts: one at a PIN is used up and given back."""
-    return {name: rows for name, rows in dumped().items() if name != "prep_attempt"}
+    assert kept() == before
 
 
 def tool(code: str) -> Any:

@@ -199,9 +199,16 @@ def _picture(asked: Asked) -> Fact:
     stored = asked.picture
     assert stored is not None  # `perform` stores the picture of each command with an attachment
     photo = stored.as_photo(uuid5(asked.submission.id, "photo"))
+    people = getattr(asked.command, "people", False)
 
     def keep() -> None:
-        row = Photo(id=photo.id, unit_id=UUID(asked.target), digest=photo.digest, small=photo.small)
+        row = Photo(
+            id=photo.id,
+            unit_id=UUID(asked.target),
+            digest=photo.digest,
+            small=photo.small,
+            people=people,
+        )
         row.save(force_insert=True)
         stored.settle()
 

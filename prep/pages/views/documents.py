@@ -14,10 +14,10 @@ from django.http import (
     HttpResponseNotModified,
 )
 from django.shortcuts import redirect
-from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_POST
 
-from prep.actions.beside_the_log.picture_files import open_photo
+from prep.actions.readings.personal import How
+from prep.actions.readings.photos import show_photo
 from prep.models import Person
 from prep.pages.forms import person, signed_in, submission_of, unit_seen
 from prep.pages.views.audit.bundle import audit_bundle_page
@@ -28,7 +28,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE
 from reports import queue
 from reports.models import DocumentRequest, State
-from reports.queue import ask, cancel, may_stop, open_file, remake, retry
+from reports.queue import ask, cancel, may_stop, remake, retry
 
 ACTIONS: Final[dict[str, Callable[[DocumentRequest, Person], Any]]] = {
     "stop": lambda request, person: cancel(request),
@@ -37,7 +37,7 @@ ACTIONS: Final[dict[str, Callable[[DocumentRequest, Person], Any]]] = {
 }
 Listing = tuple[str, Callable[[HttpRequest, Refusal], HttpResponse]]
 AUDITS: Final[Listing] = ("audit-bundle", audit_bundle_page)
-YEAR: Final = 31_536_000  # seconds; longer is kept by no cache (RFC 9111, 5.2.2.1)
+KEPT_FOR_GOOD: Final = "private,immutable,max-age=31536000"
 LABELS: Final[Listing] = ("labels", labels_page)
 
 
@@ -46,12 +46,14 @@ def document(request: HttpRequest, document: UUID) -> HttpResponseBase:
     """Open a finished document: for people who may see its unit, else for its requester."""
     row = _finished(request, document)
     try:
-        file = open_file(row)
+        file = queue.open_for(person(request), row, How.PAGE)
     except Refusal as no:
         if not row.unit_id:
             raise Http404 from no
         return unit_page(request, row.unit_id, no)
-    return FileResponse(file, as_attachment=False, filename=row.name, content_type=row.media_type)
+    answer = FileResponse(file, as_attachment=False, filename=row.name, content_type=row.media_type)
+    answer["Cache-Control"] = queue.kept_by_browsers(row)
+    return answer
 
 
 @signed_in
@@ -59,6 +61,7 @@ def proof_of_issue(request: HttpRequest, document: UUID) -> HttpResponseBase:
     """Download a document's proof of issue: for the same people as the document."""
     row = _finished(request, document)
     try:
+        queue.roles_for(person(request), row)
         proof = queue.proof_of_issue(row)
     except Refusal as no:
         if row.unit_id:
@@ -133,16 +136,16 @@ def register_again(request: HttpRequest, unit: UUID) -> HttpResponseBase:
 
 
 @signed_in
-@cache_control(private=True, immutable=True, max_age=YEAR)
 def photo(request: HttpRequest, photo: UUID, digest: str) -> HttpResponseBase:
-    """Show a photo or its small copy, for people who may see its unit.
+    """Show a photo or its small copy, for people who may see its unit, and people on it.
 
-    Its digest is part of the address, so that a browser may keep it for good.
+    Its digest is part of the address, so that a browser may keep it for good; one that shows
+    people is not kept.
     """
     try:
         row = photo_of(photo)
-        unit_seen(request, row.unit_id)
-        file = open_photo(row, digest)
+        seen = unit_seen(request, row.unit_id)
+        file = show_photo(person(request), seen, row, digest, How.PAGE)
     except Refusal as no:
         raise Http404 from no
     answer: HttpResponseBase = FileResponse(file, content_type="image/jpeg")
@@ -150,4 +153,5 @@ def photo(request: HttpRequest, photo: UUID, digest: str) -> HttpResponseBase:
         file.close()
         answer = HttpResponseNotModified()
     answer["ETag"] = f'"{digest}"'
+    answer["Cache-Control"] = "no-store" if row.people else KEPT_FOR_GOOD
     return answer

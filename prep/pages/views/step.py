@@ -14,6 +14,7 @@ from prep.pages.boxes import anchor, boxes_of
 from prep.pages.commands import context_now
 from prep.pages.forms import (
     new_command,
+    number_of,
     person,
     picture_of,
     signed_in,
@@ -29,10 +30,11 @@ from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.units import Seen
 from prep.record.command import Command
+from prep.record.personal import Personal, may_see
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
-from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
 from prep.record.unit.commands.handwritten import AttachPage, writers
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.steps import (
@@ -118,6 +120,7 @@ def _page(
             for command in (AcknowledgeCautions, SignStep, CheckStep)
         },
         "boxes": boxes_of(record, step, who, instruments_at(seen.site), reader),
+        "sees_people": may_see(Personal.PHOTO, seen.roles),
         "waits_for": [record.procedure.steps[code] for code in waits_for(step, status_of)],
         "seen_digest": content_digest(record, step),
         "typed": request.POST,
@@ -189,6 +192,19 @@ def _check(request: HttpRequest, step: str) -> Command:
     )
 
 
+def _setting(request: HttpRequest, step: str) -> Command:
+    return CheckSetting(
+        step=step,
+        text=request.POST.get("text", ""),
+        checked=number_of(request, "checked"),
+        moved=number_of(request, "moved"),
+        instrument=text_of(request, "instrument"),
+        paper=source_of(request),
+        **_box(request),
+        **_correction(request),
+    )
+
+
 def _signing(request: HttpRequest) -> dict[str, str]:
     return {name: text_of(request, name) for name in ("seen", "pin")}
 
@@ -198,7 +214,8 @@ COMMANDS: Final[dict[str, Callable[[HttpRequest, str], Command]]] = {
     "acknowledge": lambda r, step: AcknowledgeCautions(step=step),
     "reading": _reading,
     "check": _check,
-    "photo": lambda r, step: AttachPhoto(step=step, **_box(r)),
+    "setting": _setting,
+    "photo": lambda r, step: AttachPhoto(step=step, people="people" in r.POST, **_box(r)),
     "paper": lambda r, step: AttachPage(mark=text_of(r, "mark"), note=text_of(r, "note")),
     "sign": lambda r, step: SignStep(step=step, **_signing(r)),
     "second": lambda r, step: CheckStep(step=step, **_signing(r)),

@@ -100,7 +100,8 @@ KeeperEmail = Annotated[
     str,
     Meta(
         max_length=254,
-        pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+(?!\n)$",
+        # A name, and no number of a machine, perhaps one inside: the service sends mails there.
+        pattern=r"^[^@\s]+@[^@\s\[\]]+\.[^@\s\[\]\d.][^@\s\[\].]*(?!\n)$",
         examples=["records@kept.example"],
         extra={"privacy": Privacy.PERSONAL, "malformed": "not-an-email"},
     ),

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
+from prep.record.unit.events.erasure import DocumentErased, PersonalErased
 from prep.record.unit.events.identity import (
     JoinedInto,
     ModelCorrected,
@@ -132,9 +133,9 @@ def _caution_acknowledged(r: Record, s: Stamp, x: e.CautionAcknowledged) -> None
     r.step_state(x.step).acknowledged.add(s.actor)
 
 
-def _answered(r: Record, s: Stamp, x: e.ReadingTaken | e.CheckCompleted) -> None:
+def _answered(r: Record, s: Stamp, x: e.EntryEvent) -> None:
     box = r.box((x.step, x.line, x.position))
-    box.entries.append(Entry(x.reading if isinstance(x, e.ReadingTaken) else x.check, x, s))
+    box.entries.append(Entry(e.entry_id(x), x, s))
     box.stale = False
 
 
@@ -179,7 +180,10 @@ def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
     event = next((entry.event for entry in entries if entry.id == x.reading), None)
     if isinstance(event, e.CheckCompleted):
         return replace(facts, text=event.note, differs=differences(event.remarks))
-    if isinstance(event, e.ReadingTaken):
+    if isinstance(event, e.SettingChecked):
+        counts = (event.fasteners, event.checked, event.moved)
+        facts = replace(facts, **dict(zip(("fasteners", "checked", "moved"), counts, strict=True)))
+    if isinstance(event, e.Tooled):
         return replace(
             facts,
             typed=event.raw,
@@ -265,6 +269,15 @@ def _document_remade(r: Record, s: Stamp, x: e.DocumentRemade) -> None:
     """The document is the one that was issued."""
 
 
+def _personal_erased(r: Record, s: Stamp, x: PersonalErased) -> None:
+    r.erased_photos |= set(x.photos)
+    r.recipient_erased = r.recipient_erased or bool(x.recipient)
+
+
+def _document_erased(r: Record, s: Stamp, x: DocumentErased) -> None:
+    r.erased_documents[x.document] = s
+
+
 _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.Received: _received,
     PlateCorrected: _plate_corrected,
@@ -282,6 +295,7 @@ _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.CautionAcknowledged: _caution_acknowledged,
     e.ReadingTaken: _answered,
     e.CheckCompleted: _answered,
+    e.SettingChecked: _answered,
     e.PhotoAttached: _photo_attached,
     e.StepSkipped: _step_skipped,
     e.StepReopened: _step_reopened,
@@ -300,4 +314,6 @@ _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.RegistrationAnswered: _registration,
     e.DocumentIssued: _document_issued,
     e.DocumentRemade: _document_remade,
+    PersonalErased: _personal_erased,
+    DocumentErased: _document_erased,
 }

@@ -5,6 +5,21 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "buyer-has-open-sale": _(
+        "{serials} is sold to this buyer and not handed over yet. Hand it over or cancel the sale "
+        "first."
+    ),
+    "document-erased": _(
+        "The file of {number} was erased with the buyer's personal data. Its number and digest are "
+        "still in the log: ask whoever was given a copy."
+    ),
+    "erased-meanwhile": _(
+        "The buyer's personal data were erased while this document was being made. It is not made."
+    ),
+    "no-legal-hold": _("There is no legal hold on this buyer. Nothing has to be lifted."),
+    "on-legal-hold": _(
+        "A legal hold keeps this buyer's data: “{reason}” An administrator has to lift it first."
+    ),
     # The unit.
     "already-arrived": _("{part} has already arrived. Refresh the page."),
     "already-assigned": _("This unit is already sold to this buyer. Nothing has to be done."),

@@ -22,19 +22,21 @@ pytestmark = pytest.mark.django_db
 
 
 def test_chosen_units_and_comma_are_how_pages_write_and_entries_are_read(yard: Yard) -> None:
-    """“1,250” stands for two numbers until somebody says how they write decimals."""
+    """Whoever writes decimals with a comma is asked what a point of theirs means."""
     unit = yard.started()
     yard.block_deck(unit)
     yard.acknowledge(unit, "blades")
     box: dict[str, Any] = {"position": "left", "instrument": "W-1"}
-    refused("ambiguous", yard.take, unit, "blades", "torque", "450,125 ft lb", **box)
+    with_a_point = yard.take(unit, "blades", "torque", "450.125 ft lb", **box)
+    assert with_a_point.events[0].value == "450.125"
     perform(Prefer(units="metric", numbers="comma"), actor=yard.ada, target=yard.ada.pk)
     ada = Person.objects.get(pk=yard.ada.pk)
     reader = reader_of(ada)
     assert (reader.language, reader.units, reader.decimal_comma) == ("en", "metric", True)
-    taken = yard.take(unit, "blades", "torque", "450,125 ft lb", actor=ada, **box)
-    assert taken.events[0].raw == "450,125 ft lb"
-    assert taken.events[0].value == "450.125"
+    box |= {"actor": ada, "position": "right"}
+    refused("ambiguous", yard.take, unit, "blades", "torque", "450.125 ft lb", **box)
+    taken = yard.take(unit, "blades", "torque", "450,125 ft lb", **box)
+    assert (taken.events[0].raw, taken.events[0].value) == ("450,125 ft lb", "450.125")
 
 
 def test_only_people_themselves_choose_and_what_is_left_out_stays(yard: Yard) -> None:

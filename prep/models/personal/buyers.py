@@ -34,11 +34,12 @@ class Particulars(models.Model):
 
 
 class Buyer(Particulars):
-    """Somebody a unit is sold to."""
+    """Somebody a unit is sold to. `held` is why the details must be kept, empty for no hold."""
 
     id = models.UUIDField(primary_key=True, default=uuid4)
     site = models.ForeignKey(Site, models.PROTECT, related_name="buyers")
     erased = models.DateTimeField(null=True)
+    held = models.TextField(blank=True)
 
     class Meta:
         indexes = [models.Index(fields=["name", "id"], name="buyer_by_name")]
