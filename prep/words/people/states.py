@@ -13,7 +13,7 @@ STATES: Final = {
     Status.INVITED: _("invited"),
     Status.ACTIVE: _("active"),
     Status.SUSPENDED: _("suspended"),
-    Status.LEFT: _("left"),
+    Status.LEFT: _("no longer here"),
 }
 CARD_STATES: Final = {
     CardState.VALID: _("valid"),
