@@ -31,8 +31,8 @@ UNITS: Final = {
 }
 NUMBERS: Final = {
     "": _("not said: ask me when it matters"),
-    "point": _("point: 1.5"),
-    "comma": _("comma: 1,5"),
+    "point": _("point, as in 1.5"),
+    "comma": _("comma, as in 1,5"),
 }
 
 
