@@ -74,7 +74,7 @@ def _enrolled(request: HttpRequest) -> HttpResponse:
     submission = submission_of(request)
     key = key_of(submission.id)
     typed = {name: text_of(request, name) for name in ("site", "name")}
-    command = convert({**typed, "key_digest": digest_of(key)}, EnrollDevice)
+    command = convert_texts({**typed, "key_digest": digest_of(key)}, EnrollDevice)
     done = perform(command, actor=person(request), submission=submission)
     request.session[DEVICE] = done.target
     answer = redirect("devices")
