@@ -174,7 +174,7 @@ class Migration(migrations.Migration):
                 ('link', models.CharField(max_length=64, unique=True)),
                 ('code', models.CharField(max_length=64, unique=True)),
                 ('state', models.CharField(default='open', max_length=10)),
-                ('mail_due', models.BooleanField(default=False)),
+                ('mail_after', models.DateTimeField(null=True)),
             ],
         ),
         migrations.CreateModel(
@@ -672,7 +672,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='invitation',
-            index=models.Index(condition=models.Q(('mail_due', True)), fields=['id'], name='invitation_to_mail'),
+            index=models.Index(condition=models.Q(('mail_after__isnull', False)), fields=['mail_after'], name='invitation_to_mail'),
         ),
         migrations.AddConstraint(
             model_name='invitation',
