@@ -62,6 +62,7 @@ MIDDLEWARE = [
     "prep.project.request_bounds.RequestBounds",  # before anything reads a form
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "prep.pages.device_cookie.DeviceContact",
     "prep.pages.reader_language.ReaderLanguage",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
@@ -96,7 +97,7 @@ if SERVICE:
             "OPTIONS": {
                 "connect_timeout": 5,
                 "tcp_user_timeout": 30_000,
-                "options": "-c lock_timeout=20s",
+                "options": "-c lock_timeout=30s",
             },
             "CONN_MAX_AGE": 60,
             "CONN_HEALTH_CHECKS": True,

@@ -63,7 +63,7 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself document-unfit
+    join-itself document-unfit reading-implausible unit-of-another-box
 """
 
 # Files, column titles, cells and rows of imports.
@@ -95,7 +95,7 @@ _STATE: Final = """
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
     model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
-    document-erased erased-meanwhile guest-ended guest-link-unfit
+    document-erased erased-meanwhile guest-ended guest-link-unfit flag-stands
 """
 
 # Accounts of people, their invitations, roles and cards, by class.
@@ -118,7 +118,8 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 _PERMISSION: Final = """
     instrument-of-another-yard no-role-then not-allowed not-allowed-there not-the-author
     not-the-writer not-your-document not-yours-to-settle own-concession pin-wrong same-person
-    service-only switch-wrong not-on-this-device
+    service-only switch-wrong not-on-this-device device-unknown device-revoked
+    device-unproved
 """
 
 _MISSING: Final = """
@@ -128,7 +129,7 @@ _MISSING: Final = """
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
-    no-such-manufacturer-id no-such-keeper no-such-guest
+    no-such-manufacturer-id no-such-keeper no-such-guest no-such-device
 """
 
 _TOO_LARGE: Final = """
@@ -201,6 +202,7 @@ _DETAILS: Final = {
     "checkpoint-file-too-large": "most",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
+    "device-revoked": "name",
     "document-erased": "number",
     "document-unfit": "count problems",
     "document-value": "quantity typed where",
@@ -208,6 +210,7 @@ _DETAILS: Final = {
     "file-intact": "number",
     "file-too-large": "most",
     "flag-open": "step_title",
+    "flag-stands": "box",
     "happened-before-buyer": "begun name",
     "happened-before-flag": "moment",
     "happened-before-instrument": "begun name",
@@ -323,6 +326,7 @@ _DETAILS: Final = {
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
     "photo-too-many-points": "most",
+    "reading-implausible": "least most typed",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",
     "plate-unchanged": "serial",
@@ -353,6 +357,7 @@ _DETAILS: Final = {
     "too-many-checks": "seconds",
     "too-many-documents": "most seconds",
     "typed-by-another": "person",
+    "unit-of-another-box": "allowed unit",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
     "unreadable": "why",

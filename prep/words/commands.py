@@ -8,6 +8,7 @@ from typing import Final
 from django.utils.translation import gettext_noop
 
 from prep.words.command_words import CommandWords
+from prep.words.devices import commands as devices
 from prep.words.people import commands as people
 from prep.words.personal import commands as personal
 from prep.words.reader import Reader, say
@@ -26,6 +27,7 @@ COMMANDS: Final = {
         statement=gettext_noop("I have read and will follow these safety instructions"),
     ),
     "reading.take": CommandWords(gettext_noop("Enter a reading"), gettext_noop("Enter")),
+    "reading.omit": CommandWords(gettext_noop("Not measured"), gettext_noop("Not measured")),
     "setting.check": CommandWords(gettext_noop("Enter a tool's setting"), gettext_noop("Enter")),
     "check.complete": CommandWords(gettext_noop("Answer a check"), gettext_noop("Enter")),
     "photo.attach": CommandWords(gettext_noop("Attach a photo"), gettext_noop("Attach")),
@@ -189,6 +191,7 @@ COMMANDS: Final = {
     "keeper.remove": CommandWords(
         gettext_noop("Send no more checkpoints to an address"), gettext_noop("Remove address")
     ),
+    **devices.COMMANDS,
     **people.COMMANDS,
     **personal.COMMANDS,
 }
@@ -199,6 +202,7 @@ FIELDS: Final = {
     "address": gettext_noop("Mailing address, for the registration"),
     "aliases": gettext_noop("Other spellings, separated by commas"),
     "answer": gettext_noop("Answer"),
+    "because": gettext_noop("Why it was not measured"),
     "buyer": gettext_noop("Buyer"),
     "checked": gettext_noop("How many were gone over"),
     "checked_against": gettext_noop("Serial numbers compared"),
@@ -256,6 +260,7 @@ FIELDS: Final = {
     "text": gettext_noop("Text"),
     "to": gettext_noop("To yard"),
     "tractor": gettext_noop("Buyer's tractor"),
+    "unit": gettext_noop("Unit"),
     "buyer.add name": gettext_noop("Buyer"),
     "buyer.amend name": gettext_noop("Buyer"),
     "manufacturer.add name": gettext_noop("Name, as plates print it"),
@@ -274,6 +279,7 @@ FIELDS: Final = {
     "registration.answer reason": gettext_noop("If rejected, the reason"),
     "registration.send document": gettext_noop("Registration"),
     "unit.hand-over place": gettext_noop("Place of the handover"),
+    **devices.FIELDS,
     **people.FIELDS,
     **personal.FIELDS,
 }

