@@ -103,4 +103,5 @@ MANUFACTURERS: Final = Need[Sequence[ManufacturerFacts]]("manufacturers")
 DEVICE_KEY: Final = Need[str]("device-key")  # a keyed fingerprint of the digest of its key
 KEEPER: Final = Need[BuyerRef]("keeper")
 RECIPIENT: Final = Need[str]("recipient")
+GUEST: Final = Need[str]("guest")
 PARTICULARS: Final = Need[Details]("particulars")

@@ -10,6 +10,7 @@ from prep.record.buyer.events import (
     BuyerHoldLifted,
 )
 from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
+from prep.record.guest.events import GuestAdmitted, GuestEnded
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -75,6 +76,8 @@ AnyReferenceEvent = (
     | BuyerErased
     | BuyerHeld
     | BuyerHoldLifted
+    | GuestAdmitted
+    | GuestEnded
     | WordingKept
     | CommandRefused
     | RefusedSettled

@@ -5,6 +5,7 @@ buyer the events state digests only.
 """
 
 from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
@@ -18,6 +19,7 @@ from prep.models import (
     CheckpointKeeper,
     Device,
     Event,
+    Guest,
     Instrument,
     MachineModel,
     Manufacturer,
@@ -27,6 +29,7 @@ from prep.models import (
     Site,
 )
 from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
+from prep.record.guest.events import GuestAdmitted, GuestEnded
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -47,7 +50,10 @@ from prep.verify.intact import intact
 from prep.verify.names import stream_name
 
 Stored = Mapping[str, Mapping[str, Any]]
-STREAMS = ("site", "manufacturer", "model", "instrument", "procedure", "buyer", "refused", "device")
+STREAMS = (
+    *("site", "manufacturer", "model", "instrument", "procedure", "buyer"),
+    *("refused", "device", "guest"),
+)
 _TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
     "member": (Membership, "site_id"),
@@ -59,6 +65,7 @@ _TABLES: dict[str, tuple[Any, str]] = {
     "buyer": (Buyer, "id"),
     "refused": (RefusedCommand, "id"),
     "device": (Device, "id"),
+    "guest": (Guest, "id"),
 }
 
 
@@ -231,6 +238,23 @@ def _device(
     }
 
 
+def _guest(rows: dict[str, dict[str, Any]], event: GuestAdmitted, row: Event) -> None:
+    rows["guest"][row.stream_id] = {
+        "site_id": event.site,
+        "organization": event.organization,
+        "units": list(event.units),
+        "why": event.why,
+        "until": datetime.fromisoformat(event.until),
+        "digest": event.digest,
+        "ended": None,
+        "version": row.version,
+    }
+
+
+def _guest_ended(rows: dict[str, dict[str, Any]], event: GuestEnded, row: Event) -> None:
+    rows["guest"][row.stream_id] |= {"ended": row.recorded, "version": row.version}
+
+
 _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, Event], None]] = {
     SiteOpened: _site,
     MemberAdded: _member_added,
@@ -248,6 +272,8 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     DeviceRenamed: _device,
     DeviceRevoked: _device,
     RefusedSettled: _refused_settled,
+    GuestAdmitted: _guest,
+    GuestEnded: _guest_ended,
 }
 
 
@@ -262,6 +288,12 @@ def _stored(table: str, name: str, expected: Mapping[str, Any]) -> dict[str, Any
         return {str(one.pk): {"digest": one.digest(), "language": one.language} for one in rows}
     if table == "device":
         return {str(one.pk): _stored_device(one, expected) for one in rows}
+    if table == "guest":
+        columns = [one for one in next(iter(expected.values()), {}) if one != "digest"]
+        return {
+            str(one.pk): {"digest": one.digest(), **{name: getattr(one, name) for name in columns}}
+            for one in rows
+        }
     columns = list(next(iter(expected.values()), {}))
     return {str(row.pop("pk")): row for row in rows.values("pk", *columns)}
 

@@ -29,7 +29,7 @@ from prep.record.command import Command
 from prep.record.device.commands import EnrollDevice, RenameDevice, RevokeDevice
 from prep.record.reads import may_read
 from prep.record.refusal import Refusal
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert, convert_texts
 from prep.record.unit.state import Record
 
 COMMANDS: Final[dict[str, type[Command]]] = {"rename": RenameDevice, "revoke": RevokeDevice}
@@ -91,7 +91,7 @@ def act(request: HttpRequest, device: UUID, name: str) -> HttpResponse:
     command, refusal = COMMANDS[name], None
     if request.method == "POST":
         try:
-            given = convert(read_form(command, request.POST), command, strict=False)
+            given = convert_texts(read_form(command, request.POST), command)
             perform(given, actor=person(request), target=device, submission=submission_of(request))
         except Refusal as no:
             refusal = no
