@@ -44,6 +44,7 @@ NAMED = {
     "documents/": "stop",
     "imports/": "stop",
     "buyers/": "buyer.amend",
+    "people/": "person.suspend",
     "devices/": "revoke",
     "people/": "person.suspend",
 }
