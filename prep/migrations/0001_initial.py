@@ -70,6 +70,20 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='Device',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('name', models.CharField(max_length=60)),
+                ('key_digest', models.CharField(max_length=64)),
+                ('enrolled', models.DateTimeField()),
+                ('enrolled_by', models.CharField(max_length=120)),
+                ('revoked', models.DateTimeField(null=True)),
+                ('contact', models.DateTimeField(null=True)),
+                ('unsent', models.PositiveIntegerField(null=True)),
+                ('version', models.PositiveIntegerField()),
+            ],
+        ),
+        migrations.CreateModel(
             name='Event',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -125,6 +139,21 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Guest',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('name', models.CharField(max_length=200)),
+                ('salt', models.CharField(max_length=64)),
+                ('organization', models.CharField(max_length=120)),
+                ('units', models.JSONField()),
+                ('why', models.TextField()),
+                ('until', models.DateTimeField()),
+                ('ended', models.DateTimeField(null=True)),
+                ('opened', models.DateTimeField(null=True)),
+                ('version', models.PositiveIntegerField()),
+            ],
+        ),
+        migrations.CreateModel(
             name='Instrument',
             fields=[
                 ('code', models.CharField(max_length=40, primary_key=True, serialize=False)),
@@ -145,7 +174,7 @@ class Migration(migrations.Migration):
                 ('link', models.CharField(max_length=64, unique=True)),
                 ('code', models.CharField(max_length=64, unique=True)),
                 ('state', models.CharField(default='open', max_length=10)),
-                ('mail_due', models.BooleanField(default=False)),
+                ('mail_after', models.DateTimeField(null=True)),
             ],
         ),
         migrations.CreateModel(
@@ -570,6 +599,16 @@ class Migration(migrations.Migration):
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='instruments', to='prep.site'),
         ),
         migrations.AddField(
+            model_name='guest',
+            name='site',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='guests', to='prep.site'),
+        ),
+        migrations.AddField(
+            model_name='device',
+            name='site',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='devices', to='prep.site'),
+        ),
+        migrations.AddField(
             model_name='checkpointkeeper',
             name='site',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='keepers', to='prep.site'),
@@ -633,7 +672,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='invitation',
-            index=models.Index(condition=models.Q(('mail_due', True)), fields=['id'], name='invitation_to_mail'),
+            index=models.Index(condition=models.Q(('mail_after__isnull', False)), fields=['mail_after'], name='invitation_to_mail'),
         ),
         migrations.AddConstraint(
             model_name='invitation',
@@ -662,6 +701,18 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='instrument',
             index=models.Index(fields=['due', 'code'], name='instrument_by_due'),
+        ),
+        migrations.AddIndex(
+            model_name='guest',
+            index=models.Index(fields=['until', 'id'], name='guest_by_until'),
+        ),
+        migrations.AddIndex(
+            model_name='device',
+            index=models.Index(fields=['name', 'id'], name='device_by_name'),
+        ),
+        migrations.AddIndex(
+            model_name='device',
+            index=models.Index(fields=['site', 'name', 'id'], name='device_of_site_by_name'),
         ),
         migrations.AddConstraint(
             model_name='checkpointkeeper',

@@ -1,6 +1,7 @@
 """Django tables: the log, and the index that can be rebuilt from it."""
 
 from prep.models.accounts.attempts import Attempt, PasswordGiven
+from prep.models.accounts.devices import Device
 from prep.models.accounts.invitations import Invitation
 from prep.models.accounts.sessions import Session
 from prep.models.instruments import Instrument
@@ -9,6 +10,7 @@ from prep.models.machine_models import MachineModel
 from prep.models.manufacturers import Manufacturer
 from prep.models.people import Card, Person
 from prep.models.personal.buyers import Buyer, FormerParticulars
+from prep.models.personal.guests import Guest
 from prep.models.personal.handovers import Recipient
 from prep.models.personal.reads import PersonalRead
 from prep.models.photos import PendingFile, Photo
@@ -23,9 +25,11 @@ __all__ = [
     "Card",
     "Checkpoint",
     "CheckpointKeeper",
+    "Device",
     "Event",
     "Flag",
     "FormerParticulars",
+    "Guest",
     "Instrument",
     "Invitation",
     "Leaf",

@@ -10,7 +10,9 @@ from prep.record.buyer.commands import (
     LiftBuyerHold,
 )
 from prep.record.command import Command
+from prep.record.device.commands import EnrollDevice, RenameDevice, RevokeDevice
 from prep.record.documents.yaml_text import read_nodes
+from prep.record.guest.commands import AdmitGuest, EndGuest
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
@@ -106,6 +108,8 @@ _ALL: Final[tuple[type[Command], ...]] = (
     HoldBuyer,
     LiftBuyerHold,
     EraseBuyer,
+    AdmitGuest,
+    EndGuest,
     RecordInstrument,
     MoveInstrument,
     AddManufacturer,
@@ -133,6 +137,9 @@ _ALL: Final[tuple[type[Command], ...]] = (
     WithdrawCard,
     AddKeeper,
     RemoveKeeper,
+    EnrollDevice,
+    RenameDevice,
+    RevokeDevice,
     KeepRefused,
     SettleRefused,
 )

@@ -9,6 +9,8 @@ from prep.record.buyer.events import (
     BuyerHeld,
     BuyerHoldLifted,
 )
+from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
+from prep.record.guest.events import GuestAdmitted, GuestEnded
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -74,10 +76,15 @@ AnyReferenceEvent = (
     | BuyerErased
     | BuyerHeld
     | BuyerHoldLifted
+    | GuestAdmitted
+    | GuestEnded
     | WordingKept
     | CommandRefused
     | RefusedSettled
     | AnyPersonEvent
+    | DeviceEnrolled
+    | DeviceRenamed
+    | DeviceRevoked
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

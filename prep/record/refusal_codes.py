@@ -31,7 +31,8 @@ class RefusalCode:
 
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
-    body-unfit body-unprintable cursor-of-another-order cursor-unfit key-missing key-unfit
+    body-deep body-encoded body-fields body-name-twice body-number-long body-unfit body-unprintable
+    device-unfit cursor-of-another-order cursor-unfit key-missing key-unfit
     no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
     page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit
     sizes-unfit
@@ -94,7 +95,7 @@ _STATE: Final = """
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
     model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
-    document-erased erased-meanwhile flag-stands
+    document-erased erased-meanwhile guest-ended guest-link-unfit flag-stands
 """
 
 # Accounts of people, their invitations, roles and cards, by class.
@@ -117,7 +118,8 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 _PERMISSION: Final = """
     instrument-of-another-yard no-role-then not-allowed not-allowed-there not-the-author
     not-the-writer not-your-document not-yours-to-settle own-concession pin-wrong same-person
-    service-only switch-wrong not-on-this-device
+    service-only switch-wrong not-on-this-device device-unknown device-revoked
+    device-unproved
 """
 
 _MISSING: Final = """
@@ -127,7 +129,7 @@ _MISSING: Final = """
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
-    no-such-manufacturer-id no-such-keeper
+    no-such-manufacturer-id no-such-keeper no-such-guest no-such-device
 """
 
 _TOO_LARGE: Final = """
@@ -173,7 +175,11 @@ _DETAILS: Final = {
     "already-received": "serial unit",
     "already-there": "place",
     "ambiguous": "choices why",
+    "body-deep": "most",
+    "body-name-twice": "name",
+    "body-number-long": "most",
     "body-unfit": "parser",
+    "device-unfit": "header most",
     "buyer-changed": "now",
     "buyer-has-open-sale": "serials",
     "caution-first": "cautions step_title",
@@ -196,6 +202,7 @@ _DETAILS: Final = {
     "checkpoint-file-too-large": "most",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
+    "device-revoked": "name",
     "document-erased": "number",
     "document-unfit": "count problems",
     "document-value": "quantity typed where",

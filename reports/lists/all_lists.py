@@ -4,8 +4,10 @@ from typing import Final
 
 from prep.queries.listing.declaration import Listing
 from prep.queries.lists.buyers import BUYERS
+from prep.queries.lists.devices import DEVICES
 from prep.queries.lists.entries import ENTRIES
 from prep.queries.lists.flags import FLAGS
+from prep.queries.lists.guests import GUESTS
 from prep.queries.lists.instruments import INSTRUMENTS
 from prep.queries.lists.log import LOG
 from prep.queries.lists.machine_models import MODELS, TRACTORS
@@ -37,7 +39,9 @@ LISTS: Final[dict[str, Listing]] = {
         SITES,
         MEMBERS,
         PEOPLE,
+        DEVICES,
         CARDS,
+        GUESTS,
         PERSONAL_READS,
         LOG,
     )

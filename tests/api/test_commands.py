@@ -12,11 +12,13 @@ from prep.queries.manufacturers import manufacturer
 from prep.record.command import Command
 from prep.record.commands import COMMANDS
 from prep.record.roles import Role
+from tests.actions.guests import admitted
 from tests.actions.test_permissions import not_taken
 from tests.api.client import Answer, Api, schema
 from tests.cast import Yard
 from tests.refusals import everything
 from tests.stored_files import picture
+from tests.tablets import tablet
 
 ADDRESSES = {
     "unit.receive": "units/receive",
@@ -55,7 +57,11 @@ ADDRESSES = {
     "registration.answer": "units/{unit}/registration/answer",
     "buyer.add": "buyers/add",
     "buyer.amend": "buyers/{buyer}/amend",
+    "buyer.hold": "buyers/{buyer}/hold",
+    "buyer.lift-hold": "buyers/{buyer}/lift-hold",
     "buyer.erase": "buyers/{buyer}/erase",
+    "guest.admit": "guests/admit",
+    "guest.end": "guests/{guest}/end",
     "instrument.record": "instruments/record",
     "instrument.move": "instruments/{instrument}/move",
     "manufacturer.add": "manufacturers/add",
@@ -78,6 +84,9 @@ ADDRESSES = {
     "card.withdraw": "people/{person}/card/withdraw",
     "keeper.add": "sites/{site}/keeper/add",
     "keeper.remove": "sites/{site}/keeper/remove",
+    "device.enroll": "devices/enroll",
+    "device.rename": "devices/{device}/rename",
+    "device.revoke": "devices/{device}/revoke",
     "refused.settle": "refused/{refused}/settle",
 }
 OFFERED = [command for command in COMMANDS.values() if command.offered]
@@ -180,8 +189,10 @@ def test_whoever_holds_none_of_its_roles_may_not_give_a_command(
         buyer=yard.buyer().pk,
         site=yard.site,
         instrument="W-1",
+        guest=admitted(yard, unit).pk,
         manufacturer=manufacturer("Larkfield").id,
         refused=not_taken(yard, unit),
+        device=tablet(yard.mira, yard.site),
         person=yard.ada.pk,
     )
     before = everything()

@@ -152,14 +152,22 @@ def test_a_device_time_without_its_offset_is_refused(api: Api, yard: Yard) -> No
 
 
 @pytest.mark.parametrize(
-    "content",
-    [b"{", b"[1]", b"null", b'"text"', b"\xff", b"[" * 100_000, b'{"text": "\\ud800"}'],
+    ("content", "code"),
+    [
+        *((content, "body-unfit") for content in (b"{", b"[1]", b"null", b'"text"', b"\xff")),
+        (b"[" * 100_000, "body-deep"),
+        (b'{"text": "\\ud800"}', "body-unprintable"),
+        (b'{"site": "north", "site": "south"}', "body-name-twice"),
+        (b'{"text": 1%s}' % (b"0" * 40), "body-number-long"),
+    ],
 )
-def test_a_body_that_is_no_object_of_json_is_refused(api: Api, yard: Yard, content: bytes) -> None:
+def test_a_body_that_is_no_object_of_json_is_refused(
+    api: Api, yard: Yard, content: bytes, code: str
+) -> None:
     """Broken, of another kind, not UTF-8, too deep, half a character."""
     headers = {"Idempotency-Key": str(uuid4())}
     answer = api.send("POST", "units/receive", headers=headers, content=content)
-    assert (answer.status, answer.code) == (400, "body-unfit")
+    assert (answer.status, answer.code) == (400, code)
 
 
 def test_a_nul_character_is_refused_before_it_meets_a_database(api: Api, yard: Yard) -> None:

@@ -10,8 +10,10 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
+from prep.actions.accounts.fingerprints import fingerprint
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
+from prep.actions.beside_the_log.guests import new_guest
 from prep.actions.beside_the_log.handover_recipients import new_recipient
 from prep.actions.facts import people
 from prep.actions.facts.documents import kinds_registered, published_models, published_procedures
@@ -257,6 +259,12 @@ def _recipient(asked: Asked) -> Fact:
     return Fact(row.digest(), keep=lambda: row.save(force_insert=True))
 
 
+def _guest(asked: Asked) -> Fact:
+    """The salted digest of a guest's name, and the row that is kept of the guest."""
+    row = new_guest(asked.target, asked.command)
+    return Fact(row.digest(), keep=lambda: row.save(force_insert=True))
+
+
 def _particulars(asked: Asked) -> Fact:
     command = asked.command
     made = (
@@ -280,6 +288,10 @@ def _keeper(asked: Asked) -> Fact:
     if known is None:
         raise Refusal("no-such-keeper", field="keeper")
     return Fact(BuyerRef(str(known.pk), known.digest()))
+
+
+def _device_key(asked: Asked) -> Fact:
+    return Fact(fingerprint(asked.target, "key", asked.command.key_digest))
 
 
 LOADERS: Final[dict[Need[Any], Loader]] = {
@@ -308,10 +320,12 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
     needs.PLATES: Loader(_plates, named_set="serials"),
     JOINING: Loader(_joining),
+    needs.DEVICE_KEY: Loader(_device_key),
     needs.KEEPER: Loader(_keeper),
     PUBLISHED_MODELS: Loader(published_models, named_set="models"),
     INSTRUMENT_KINDS: Loader(kinds_registered),
     IN_FORCE: Loader(published_procedures, named_set="procedures"),
     needs.RECIPIENT: Loader(_recipient),
+    needs.GUEST: Loader(_guest),
     needs.PARTICULARS: Loader(_particulars),
 }

@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.perform import perform
 from prep.actions.submission import Outcome
 from prep.pages.boxes import anchor, boxes_of
@@ -30,6 +31,7 @@ from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.units import Seen
 from prep.record.command import Command
+from prep.record.inputs.sizes import takes
 from prep.record.personal import Personal, may_see
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
@@ -59,6 +61,7 @@ from prep.words.unit.step_statuses import status_text
 
 
 @signed_in
+@takes(PHOTO.most_bytes)
 def step(request: HttpRequest, unit: UUID, step: str) -> HttpResponse:
     """Show a step; a POST carries out an action in it."""
     seen = unit_seen(request, unit)

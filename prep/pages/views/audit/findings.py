@@ -13,6 +13,7 @@ from prep.models import Flag, Instrument, Person, Reading, UnitStep
 from prep.pages.forms import new_command, person, signed_in, use_time_zone_of
 from prep.pages.outages import notices
 from prep.queries import log
+from prep.queries.accounts import self_given
 from prep.queries.listing.asker import asker_of
 from prep.queries.listing.asking import asking
 from prep.queries.listing.declaration import Row
@@ -21,12 +22,14 @@ from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.sites import named_sites
 from prep.record.personal import Personal, may_see
+from prep.record.reads import may_read
 from prep.record.refusal import Refusal
 from prep.record.site.commands import AddKeeper
 from prep.record.unit.entries.remarking import LATE_AFTER
 from prep.rules.conformity.judgment import CheckAnswer
 from prep.words.dates import short_day
 from prep.words.documents.states import document_state
+from prep.words.people.history import account_event_text
 from prep.words.reader import Reader
 from prep.words.refusals import refusal_text
 from prep.words.unit.flags import kept_flag_text
@@ -54,6 +57,7 @@ def audit(request: HttpRequest) -> HttpResponse:
         .select_related("unit")
         .annotate(title=Subquery(step.values("title")[:1]))
     )
+    names = {site.code: site.name for site in named_sites(sites)}
     late = entries.filter(recorded__gt=F("happened") + LATE_AFTER)
     return render(
         request,
@@ -76,10 +80,14 @@ def audit(request: HttpRequest) -> HttpResponse:
                 .select_related("unit")
                 .order_by("-closed")[:SHOWN]
             ],
+            "self_given": [
+                (one, account_event_text(one.event, reader, names.get(one.site, "")))
+                for one in self_given(_where_accounts_are_seen(person(request)))
+            ],
             "late": late.order_by("-recorded")[:SHOWN],
             "checkpoint": log.latest_checkpoint(),
             "keys": log.public_keys(),
-            "outages": notices(reader),
+            "outages": notices(reader, sites),
             "may_bundle": bool(yards_of(person(request))),
             "command": new_command(),
             "keepers": _keepers(person(request), reader),
@@ -91,6 +99,10 @@ def audit(request: HttpRequest) -> HttpResponse:
             ],
         },
     )
+
+
+def _where_accounts_are_seen(who: Person) -> list[str]:
+    return [site for site, roles in sites_of(who).items() if may_read("person.view", roles)]
 
 
 def _outcome(asked: DocumentRequest, reader: Reader) -> str:
