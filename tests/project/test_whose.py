@@ -46,7 +46,6 @@ NAMED = {
     "buyers/": "buyer.amend",
     "people/": "person.suspend",
     "devices/": "revoke",
-    "people/": "person.suspend",
 }
 BODIES: dict[str, Any] = {"documents": {"kind": "sheet"}}
 
