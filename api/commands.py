@@ -30,6 +30,7 @@ from prep.record.command import Command
 from prep.record.commands import COMMANDS
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
+from prep.record.token.scopes import scopes_of
 from prep.words.reader import Reader
 
 # The plural of each kind of stream, and the converter of its ids.
@@ -41,6 +42,7 @@ STREAMS: Final = {
     "model": ("models", "str"),
     "procedure": ("procedures", "str"),
     "site": ("sites", "str"),
+    "token": ("tokens", "uuid"),
     "refused": ("refused", "uuid"),
 }
 OFFERED: Final = [command for command in COMMANDS.values() if command.offered]
@@ -63,6 +65,7 @@ def view_of(command: type[Command]) -> type[View]:
     members: dict[str, Any] = {
         "__doc__": f"The command {command.tag()}.",
         "tag": STREAMS[command.stream][0],
+        "asking": scopes_of(command) if not command.in_person else None,
         "post": describe_command(post, command),
     }
     if issubclass(command, PublishProcedure | PublishModel):

@@ -196,9 +196,12 @@ def _of_framework(
     """The framework's own exceptions, in our words: its own are in the server's language."""
     code = str(wrong.default_code).replace("_", "-")
     request = context.get("request")
+    own = wrong.get_codes()
+    if isinstance(own, str) and own.startswith("token-"):
+        code = own
     detail = request_problem(
-        # Two causes may share a code: a token and a password that do not prove who asks.
-        "wrong-password" if wrong.get_codes() == "wrong-password" else code,
+        # Two causes may share a code: whatever password does not prove who asks.
+        "wrong-password" if own == "wrong-password" else code,
         reader,
         method=request.method if request else "",
         media_type=request.content_type if request else "",

@@ -12,6 +12,7 @@ from typing import Any, ClassVar, get_type_hints
 
 from django.http import HttpResponseBase
 from rest_framework.parsers import BaseParser
+from rest_framework.permissions import SAFE_METHODS
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -24,20 +25,39 @@ from api.schema import ANY_FILE, TABLES, Handler, OperationSchema, describe
 from api.throttles import Window, Write
 from prep.models import Person
 from prep.queries.units import Seen, seen_by
+from prep.record.refusal import Refusal
+from prep.record.token.scopes import Scope
 from reports.document_check import limits
 
 Method = Callable[..., Any]
 
 
 class View(APIView):
-    """Base class of a resource. `tag` is its heading in the schema."""
+    """Base class of a resource. `tag` is its heading in the schema.
+
+    `reading` and `asking` are the scopes a token needs for a GET and for anything else, None where
+    no token of a program will do. What a command needs on top, `perform` knows.
+    """
 
     tag: ClassVar[str]
+    reading: ClassVar[frozenset[Scope] | None] = None
+    asking: ClassVar[frozenset[Scope] | None] = None
     parser_classes: Sequence[type[BaseParser]] = (JsonBody,)
     renderer_classes = (Json,)
     throttle_classes: Sequence[type[Window]] = (Write,)
     schema = OperationSchema()
     seen: Seen
+
+    def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
+        """Once it is known who asks: refuse what they were not let in for."""
+        super().initial(request, *args, **kwargs)
+        if not isinstance(request.user, Person):
+            return  # an address for which nobody signs in
+        needed = self.reading if request.method in SAFE_METHODS else self.asking
+        if needed is not None:
+            request.user.access.require(needed)
+        elif not request.user.access.signed_in:
+            raise Refusal("sign-in-needed")
 
     @property
     def person(self) -> Person:

@@ -20,6 +20,7 @@ from api.errors import MEDIA_TYPE, Problem
 from api.preconditions import CLOCK, DEVICE, HAPPENED, KEY
 from prep.record.command import Command
 from prep.record.examples import example_of
+from prep.record.token.scopes import scopes_of
 
 REFERENCE: Final = "#/components/schemas/{name}"
 TAG: Final = Command.__struct_config__.tag_field
@@ -28,7 +29,8 @@ PROBLEMS: Final = {
     400: "The request cannot be understood: a header is missing or unfit, or the body is no JSON "
     "object.",
     401: "No token, or one that is not valid any more.",
-    403: "Your roles at this site do not allow it, or the PIN is not yours.",
+    403: "Your roles at this site or the scopes of your token do not allow it, or the PIN is not "
+    "yours.",
     404: "There is no such thing, or none that you may see.",
     409: "The state of the unit does not allow it now; `detail` says what to do first.",
     412: "The unit changed since the version named in If-Match.",
@@ -64,8 +66,8 @@ ANY_FILE: Final = {
 }
 ERRORS: Final = {
     "reads": (400, 401, 403, 404, 422),
-    "reads-unit": (400, 401, 404, 409, 422),
-    "reads-file": (401, 404, 409),
+    "reads-unit": (400, 401, 403, 404, 409, 422),
+    "reads-file": (401, 403, 404, 409),
     "commands": (400, 401, 403, 404, 409, 413, 415, 422, 429),
     "accepts": (400, 401, 403, 404, 409, 413, 415, 422, 429),
     "accepts-file": (400, 401, 403, 404, 409, 413, 415, 422, 429),
@@ -155,7 +157,9 @@ def one_of_commands(commands: Iterable[type[Command]]) -> dict[str, Any]:
 
 def _who_may(command: type[Command]) -> str:
     roles = ", ".join(sorted(role.value for role in command.permission.roles))
-    return f"Roles: {roles}." + (" Signed with the PIN." if command.signs() else "")
+    scopes = ", ".join(sorted(scopes_of(command)))
+    by = "Not by a token of a program." if command.in_person else f"Scope: {scopes}."
+    return f"Roles: {roles}. {by}" + (" Signed with the PIN." if command.signs() else "")
 
 
 def _example(command: type[Command]) -> OpenApiExample:
@@ -264,7 +268,7 @@ class OperationSchema(AutoSchema):
 class TokenScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]  # as below
     """Describes how a program says who it is."""
 
-    target_class = "api.authentication.OwnToken"
+    target_class = "api.authentication.ByToken"
     name = "token"
 
     def get_security_definition(self, auto_schema: Any) -> dict[str, str]:
@@ -273,7 +277,8 @@ class TokenScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-ca
             "type": "apiKey",
             "in": "header",
             "name": "Authorization",
-            "description": "`Authorization: Token …` with the token that `POST sign-in` answers.",
+            "description": "`Authorization: Token …` with the token that `POST sign-in` answers, "
+            "or with one that was issued to a program; its scopes narrow what it may do.",
         }
 
 

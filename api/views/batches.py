@@ -18,6 +18,7 @@ from prep.actions.batches.carry_out import OFFERED, carry_out
 from prep.queries.readers import reader_of
 from prep.record.fields import FILLED, Meta, Moment
 from prep.record.moments import drift_of
+from prep.record.token.scopes import BY_COMMAND
 from prep.words.reader import Reader
 
 MOST: Final = 500
@@ -99,6 +100,7 @@ class CommandsView(View):
     """Commands of a device that had no signal."""
 
     tag = "commands"
+    asking = BY_COMMAND
     parser_classes = (BatchBody,)
 
     @asks

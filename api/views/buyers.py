@@ -11,6 +11,7 @@ from prep.queries.buyers import buyer_at
 from prep.queries.people import sites_of
 from prep.record.reads import READS, may_read
 from prep.record.refusal import Refusal
+from prep.record.token.scopes import PERSONAL
 
 
 class ShownBuyer(msgspec.Struct, frozen=True, kw_only=True):
@@ -33,6 +34,7 @@ class BuyerView(View):
     """One buyer."""
 
     tag = "buyers"
+    reading = PERSONAL
 
     @reads
     def get(self, buyer: UUID) -> ShownBuyer:

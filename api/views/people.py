@@ -1,11 +1,9 @@
 """Endpoints of the signed-in person: token, roles, PIN."""
 
 from datetime import datetime
-from typing import Any
 
 import msgspec
 from django.contrib.auth import authenticate
-from knox.models import AuthToken
 from rest_framework.exceptions import AuthenticationFailed
 from rest_framework.permissions import AllowAny
 
@@ -13,9 +11,11 @@ from api.inputs import Body, Name
 from api.operations import View, asks, reads
 from api.throttles import SignIn, Write
 from prep.actions import people
+from prep.actions.accounts import tokens
 from prep.models import Person
 from prep.queries.people import sites_of
 from prep.queries.sites import named_sites
+from prep.record.token.scopes import READ
 
 
 class SignInBody(Body, frozen=True, kw_only=True):
@@ -29,7 +29,7 @@ class Token(msgspec.Struct, frozen=True, kw_only=True):
     """A token; send it as `Authorization: Token …` until it expires."""
 
     token: str
-    expires: datetime | None
+    expires: datetime
 
 
 class SiteRoles(msgspec.Struct, frozen=True, kw_only=True):
@@ -71,13 +71,13 @@ class SignInView(View):
     def post(self, body: SignInBody) -> Token:
         """Sign in for a token.
 
-        The token is shown once; only its hash is kept.
+        It is good for 12 hours, with all that you may do, and shown once; only its hash is kept.
         """
         person = authenticate(self.request, username=body.username, password=body.password)
         if not isinstance(person, Person):
             raise AuthenticationFailed(code="wrong-password")
-        held: tuple[Any, str] = AuthToken.objects.create(user=person)
-        return Token(token=held[1], expires=held[0].expiry)
+        made = tokens.sign_in(person)
+        return Token(token=made.text, expires=made.token.expires)
 
 
 class SignOutView(View):
@@ -88,15 +88,18 @@ class SignOutView(View):
 
     @asks
     def post(self) -> None:
-        """Sign out: the token sent is worthless from now on."""
-        token: Any = self.request.auth
-        token.delete()
+        """Sign out: the token sent is worthless from now on.
+
+        A token of a program is revoked instead.
+        """
+        tokens.sign_out(self.person.access.token)
 
 
 class MeView(View):
     """The person signed in."""
 
     tag = "people"
+    reading = READ
 
     @reads
     def get(self) -> Me:

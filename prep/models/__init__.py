@@ -11,6 +11,7 @@ from prep.models.photos import Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
 from prep.models.sites import CheckpointKeeper, Membership, Site
+from prep.models.tokens import Token
 from prep.models.units import Flag, Reading, Shortage, SignOff, Unit, UnitCount, UnitStep
 
 __all__ = [
@@ -36,6 +37,7 @@ __all__ = [
     "Shortage",
     "SignOff",
     "Site",
+    "Token",
     "TreeNode",
     "UnchangeableError",
     "Unit",

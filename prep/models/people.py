@@ -5,10 +5,15 @@ from django.contrib.auth.models import AbstractUser
 from django.db import models
 
 from prep.models.fields import Line
+from prep.record.token.scopes import FULL, Access
 
 
 class Person(AbstractUser):
-    """An account. `pin` is the hash of the PIN that is asked for at every sign-off."""
+    """An account. `pin` is the hash of the PIN that is asked for at every sign-off.
+
+    One with `system_at` is no person but a program of that yard: it has neither password nor PIN.
+    `access` is what a request was let in for; only a token narrows it.
+    """
 
     first_name = None  # type: ignore[assignment]  # one printed name serves every name order
     last_name = None  # type: ignore[assignment]
@@ -16,6 +21,8 @@ class Person(AbstractUser):
     pin = Line(max_length=200, blank=True)
     language = Line(max_length=8, default="en")
     decimal_comma = models.BooleanField(null=True)
+    system_at = models.ForeignKey("prep.Site", models.PROTECT, null=True, related_name="systems")
+    access: Access = FULL
 
     REQUIRED_FIELDS = ["printed_name"]
 

@@ -2,6 +2,8 @@
 
 from datetime import datetime
 
+from django.db.models import Q, QuerySet
+
 from prep.models import Event, Membership, Person
 from prep.record.reference_events import decode
 from prep.record.refusal import Refusal
@@ -14,9 +16,22 @@ def actor_at(person: Person, site: str) -> Actor:
     return Actor(str(person.pk), str(person), frozenset(roles_at(person, site)))
 
 
+def memberships(person: Person) -> QuerySet[Membership]:
+    """The roles a person holds, at every site or at the one their token is for; none while they
+    are suspended. Whoever asks for a person's roles asks here, so that a token narrows them all."""
+    held = Membership.objects.filter(person=person, person__is_active=True)
+    return held.filter(site_id=person.access.site) if person.access.site else held
+
+
+def asked_by(person: Person) -> Q:
+    """What a person asked for; of the program of one yard, only what it asked for itself."""
+    access = person.access
+    return Q(person=person, token=access.program) if access.site else Q(person=person)
+
+
 def roles_at(person: Person, site: str) -> list[Role]:
-    """Roles a person holds at a site; none for an inactive person."""
-    held = Membership.objects.filter(person=person, site_id=site, person__is_active=True)
+    """Roles a person holds at a site."""
+    held = memberships(person).filter(site_id=site)
     return [Role(role) for role in held.values_list("role", flat=True)]
 
 
@@ -48,7 +63,7 @@ def member_named(username: str, site: str) -> Actor | None:
 def sites_of(person: Person) -> dict[str, frozenset[Role]]:
     """Roles a person holds, by the code of the site. One query."""
     roles_by_site: dict[str, set[Role]] = {}
-    held = Membership.objects.filter(person=person).order_by("site_id")
+    held = memberships(person).order_by("site_id")
     for site, role in held.values_list("site_id", "role"):
         roles_by_site.setdefault(site, set()).add(Role(role))
     return {site: frozenset(roles) for site, roles in roles_by_site.items()}

@@ -61,7 +61,8 @@ class Command(
     One that is not `offered` is given by the service or at its console only. With an
     `attachment` a file is sent with it. One that `must_match` names the version it was decided on.
     `others` names further streams that change with it, in the same transaction. One `by_author` is
-    an entry that a shared device may send in the name of whoever made it.
+    an entry that a shared device may send in the name of whoever made it. One given `in_person`
+    takes a sign-in by password: no token of a program gives it.
     """
 
     stream: ClassVar[str]
@@ -74,6 +75,7 @@ class Command(
     must_match: ClassVar[bool] = False
     others: ClassVar[Literal["", "units-of-buyer", "unit-joined"]] = ""
     by_author: ClassVar[bool] = False
+    in_person: ClassVar[bool] = False
 
     @classmethod
     def tag(cls) -> str:

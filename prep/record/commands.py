@@ -11,7 +11,15 @@ from prep.record.manufacturer.commands import AddManufacturer, CorrectManufactur
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
-from prep.record.site.commands import AddKeeper, GiveRole, OpenSite, RemoveKeeper, TakeRole
+from prep.record.site.commands import (
+    AddKeeper,
+    AddSystem,
+    GiveRole,
+    OpenSite,
+    RemoveKeeper,
+    TakeRole,
+)
+from prep.record.token.commands import IssueSystemToken, IssueToken, RevokeToken
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.commands.documents import IssueDocument, RecordRemade
 from prep.record.unit.commands.entries import CompleteCheck, TakeReading
@@ -83,9 +91,13 @@ _ALL: Final[tuple[type[Command], ...]] = (
     OpenSite,
     GiveRole,
     TakeRole,
+    AddSystem,
     AddKeeper,
     RemoveKeeper,
     RecordAccount,
+    IssueToken,
+    IssueSystemToken,
+    RevokeToken,
     KeepRefused,
     SettleRefused,
 )

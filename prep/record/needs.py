@@ -63,6 +63,9 @@ WRITER: Final = Need[Actor | None]("writer")
 PICTURE: Final = Need[Picture]("picture")
 PERSON: Final = Need[Actor]("person")
 
+# A program's account that is being added.
+SYSTEM: Final = Need[Actor]("system")
+
 # By the yard: its time zone, by which days are told.
 ZONE: Final = Need[tzinfo]("zone")
 

@@ -15,6 +15,8 @@ READS: Final[Mapping[str, Permission]] = {
     "model.view": Permission(EVERYBODY),
     "procedure.view": Permission(EVERYBODY),
     "member.view": Permission(EVERYBODY),
+    # Their own, and an administrator those that can be used at the yard.
+    "token.view": Permission(EVERYBODY),
     # Technicians are left out: they do not need a buyer's address.
     "buyer.view": Permission(DESK | {Role.ADMINISTRATOR, Role.AUDITOR}),
     "desk.view": Permission(DESK | OFFICE),

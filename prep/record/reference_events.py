@@ -15,13 +15,16 @@ from prep.record.site.events import (
     MemberAdded,
     MemberRemoved,
     SiteOpened,
+    SystemAdded,
 )
+from prep.record.token.events import TokenIssued, TokenRevoked
 from prep.record.wording.events import WordingKept
 
 AnyReferenceEvent = (
     SiteOpened
     | MemberAdded
     | MemberRemoved
+    | SystemAdded
     | KeeperAdded
     | KeeperRemoved
     | ManufacturerAdded
@@ -36,6 +39,8 @@ AnyReferenceEvent = (
     | CommandRefused
     | RefusedSettled
     | AccountRecorded
+    | TokenIssued
+    | TokenRevoked
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

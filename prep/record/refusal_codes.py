@@ -85,7 +85,7 @@ _STATE: Final = """
     record-damaged registration-incomplete released rule-result same-revision sheet-started
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
-    model-unchanged
+    model-unchanged token-revoked-already
 """
 
 # Documents whose file is to be made again.
@@ -95,6 +95,8 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 _PERMISSION: Final = """
     no-role-then not-allowed not-allowed-there not-the-author not-the-writer not-your-document
     not-yours-to-settle own-concession pin-wrong same-person service-only
+    scope-missing sign-in-needed system-cannot-sign system-not-administrator
+    system-of-another-yard
 """
 
 _MISSING: Final = """
@@ -104,7 +106,7 @@ _MISSING: Final = """
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
-    no-such-manufacturer-id no-such-keeper
+    no-such-manufacturer-id no-such-keeper no-such-token no-such-system
 """
 
 _TOO_LARGE: Final = """
@@ -116,7 +118,7 @@ _CLASSES: Final = {
     RefusalClass.INPUT: _INPUT + _IMPORTS,
     RefusalClass.STATE: f"{_STATE} {_REMAKING}",
     RefusalClass.PERMISSION: _PERMISSION,
-    RefusalClass.IDENTITY: "password-wrong",
+    RefusalClass.IDENTITY: "password-wrong token-ended",
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
@@ -282,6 +284,7 @@ _DETAILS: Final = {
     "row-repeated": "line",
     "rule-refused": "rule why",
     "rule-result": "rule",
+    "scope-missing": "scope",
     "search-too-long": "most",
     "serial-unlike-range": "why",
     "signed": "step_title",

@@ -82,6 +82,8 @@ def _faults(key: str, row: Person, known: AccountRecorded | None) -> Iterator[Co
         yield "account-renamed"
     if row.is_active != known.active:
         yield "account-activity"
+    if (row.system_at_id or "") != known.system_at:
+        yield "account-system"
     if fits(known.password_fingerprint, key, "password", row.password) is False:
         yield "account-password"
     if fits(known.pin_fingerprint, key, "pin", row.pin) is False:

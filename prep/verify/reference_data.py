@@ -5,12 +5,15 @@ buyer the events state digests only.
 """
 
 from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
 import msgspec
 from django.db import transaction
 
+from prep.actions.accounts.fingerprints import fits
+from prep.actions.accounts.tokens import FIELD
 from prep.actions.locks import lock
 from prep.models import (
     Buyer,
@@ -23,6 +26,7 @@ from prep.models import (
     ProcedureRevision,
     RefusedCommand,
     Site,
+    Token,
 )
 from prep.record.instrument.events import InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
@@ -36,7 +40,9 @@ from prep.record.site.events import (
     MemberAdded,
     MemberRemoved,
     SiteOpened,
+    SystemAdded,
 )
+from prep.record.token.events import TokenIssued, TokenRevoked
 from prep.verify.buyers import buyer
 from prep.verify.findings import Finding, Result, Statement, Tell
 from prep.verify.index import differing
@@ -44,7 +50,7 @@ from prep.verify.intact import intact
 from prep.verify.names import stream_name
 
 Stored = Mapping[str, Mapping[str, Any]]
-STREAMS = ("site", "manufacturer", "model", "instrument", "procedure", "buyer", "refused")
+STREAMS = ("site", "manufacturer", "model", "instrument", "procedure", "buyer", "refused", "token")
 _TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
     "member": (Membership, "site_id"),
@@ -55,7 +61,10 @@ _TABLES: dict[str, tuple[Any, str]] = {
     "procedure": (ProcedureRevision, "procedure"),
     "buyer": (Buyer, "id"),
     "refused": (RefusedCommand, "id"),
+    "token": (Token, "id"),
 }
+# Rows of which no event tells, and which another check holds.
+_WITH_EVENTS: dict[str, dict[str, Any]] = {"token": {"signed_in": False}}
 
 
 def reference_data(tell: Tell) -> Iterator[Result]:
@@ -78,7 +87,8 @@ def reference_data(tell: Tell) -> Iterator[Result]:
     for table, (model, column) in _TABLES.items():
         stream = "site" if table in {"member", "keeper"} else table
         names = {name for sort, name in known if sort == stream}
-        for row, name in model._default_manager.values_list("pk", column).iterator():
+        rows = model._default_manager.filter(**_WITH_EVENTS.get(table, {}))
+        for row, name in rows.values_list("pk", column).iterator():
             if str(name) in names:
                 continue
             if not Event.objects.filter(stream=stream, stream_id=str(name)).exists():
@@ -204,10 +214,34 @@ def _refused_settled(rows: dict[str, dict[str, Any]], event: RefusedSettled, row
     rows["refused"][row.stream_id] |= {"settled": True, "version": row.version}
 
 
+def _token(rows: dict[str, dict[str, Any]], event: TokenIssued, row: Event) -> None:
+    rows["token"][row.stream_id] = {
+        "person_id": int(event.person),
+        "signed_in": False,
+        "name": event.name,
+        "scopes": list(event.scopes),
+        "site_id": event.site or None,
+        "expires": datetime.fromisoformat(event.expires),
+        "fingerprint": event.fingerprint,
+        "digest": True,  # what is kept of the secret fits the fingerprint
+        "revoked": None,
+        "version": row.version,
+    }
+
+
+def _token_revoked(rows: dict[str, dict[str, Any]], event: TokenRevoked, row: Event) -> None:
+    rows["token"][row.stream_id] |= {"revoked": row.recorded, "version": row.version}
+
+
+def _nothing(rows: dict[str, dict[str, Any]], event: Any, row: Event) -> None:
+    """An event that another check holds the row of to."""
+
+
 _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, Event], None]] = {
     SiteOpened: _site,
     MemberAdded: _member_added,
     MemberRemoved: _member_removed,
+    SystemAdded: _nothing,
     KeeperAdded: _keeper_added,
     KeeperRemoved: _keeper_removed,
     ManufacturerAdded: _manufacturer,
@@ -217,6 +251,8 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     ProcedurePublished: _procedure,
     CommandRefused: _refused,
     RefusedSettled: _refused_settled,
+    TokenIssued: _token,
+    TokenRevoked: _token_revoked,
 }
 
 
@@ -229,5 +265,15 @@ def _stored(table: str, name: str, expected: Mapping[str, Any]) -> dict[str, Any
         return {f"{person} {role}": {} for person, role in held}
     if table == "keeper":
         return {str(one.pk): {"digest": one.digest(), "language": one.language} for one in rows}
+    if table == "token":
+        return {str(one.pk): _stored_token(one) for one in rows.select_related("person")}
     columns = list(next(iter(expected.values()), {}))
     return {str(row.pop("pk")): row for row in rows.values("pk", *columns)}
+
+
+def _stored_token(row: Token) -> dict[str, Any]:
+    """A token's row; under another secret key nobody can tell whether its digest is right."""
+    own = fits(row.fingerprint, str(row.person_id), FIELD, row.said())
+    columns = ("person_id", "signed_in", "name", "scopes", "site_id", "expires", "fingerprint")
+    stored = {name: getattr(row, name) for name in (*columns, "revoked", "version")}
+    return {**stored, "digest": own is not False}

@@ -13,6 +13,7 @@ from prep.verify.index import units
 from prep.verify.kept_checkpoints import kept
 from prep.verify.log import events, nodes, order
 from prep.verify.reference_data import reference_data
+from prep.verify.sign_ins import sign_ins
 from prep.verify.unproven import unproven
 from prep.verify.wordings import wordings
 
@@ -27,6 +28,7 @@ CHECKS: Final[list[Check]] = [
     checkpoints,
     reference_data,
     accounts,
+    sign_ins,
     wordings,
     units,
     counts,

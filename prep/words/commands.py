@@ -3,28 +3,16 @@
 `prep.words.unit.history` fills the sentences of events in.
 """
 
-from dataclasses import dataclass
 from typing import Final
 
 from django.utils.translation import gettext_noop
 
 from prep.words.reader import Reader, say
-
-
-@dataclass(frozen=True)
-class CommandWords:
-    """A command's title, the text of its button, an explanation, and a statement; empty for none.
-
-    The statement is what a person declares by giving the command; the log keeps its words.
-    """
-
-    title: str
-    button: str
-    explanation: str = ""
-    statement: str = ""
-
+from prep.words.yards import commands as of_yards
+from prep.words.yards.command_words import CommandWords
 
 COMMANDS: Final = {
+    **of_yards.COMMANDS,
     "unit.receive": CommandWords(gettext_noop("Receive a unit"), gettext_noop("Receive")),
     "model.assign": CommandWords(gettext_noop("Set the model"), gettext_noop("Set model")),
     "sheet.start": CommandWords(
@@ -204,6 +192,7 @@ COMMANDS: Final = {
 
 # Labels of fields by name, and of a command's own where the same name means something else.
 FIELDS: Final = {
+    **of_yards.FIELDS,
     "accepted": gettext_noop("Accepted"),
     "address": gettext_noop("Mailing address, for the registration"),
     "aliases": gettext_noop("Other spellings, separated by commas"),

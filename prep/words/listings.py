@@ -8,12 +8,14 @@ from django.utils import timezone
 from django.utils.translation import gettext_noop as _
 
 from prep.record.roles import Role
+from prep.record.token.scopes import Scope
 from prep.words import dates, verdicts
 from prep.words.documents.states import document_state
-from prep.words.permissions import role_text
+from prep.words.permissions import role_text, scope_text
 from prep.words.reader import Reader, say
 from prep.words.unit.registrations import state_text as registration_state
 from prep.words.unit.states import state_word
+from prep.words.yards.token_states import token_state
 
 TITLES: Final[dict[str, str]] = {
     "units": _("Units"),
@@ -30,6 +32,7 @@ TITLES: Final[dict[str, str]] = {
     "tractors": _("Tractors"),
     "sites": _("Yards"),
     "people": _("People and roles"),
+    "tokens": _("Tokens"),
     "log": _("Log"),
 }
 
@@ -149,6 +152,13 @@ NAMES: Final[dict[str, str]] = {
     "unit_symbol": _("Unit of measure"),
     "verdict": _("Verdict"),
     "version": _("Version"),
+    "expires": _("Good until"),
+    "hint": _("Begins with"),
+    "issued": _("Issued"),
+    "scopes": _("May be used to"),
+    "signed_in": _("Sign-in"),
+    "used": _("Last used"),
+    "tokens name": _("What it is for"),
     "registrations due": _("Due first"),
     "log position": _("Position in the log"),
 }
@@ -158,6 +168,8 @@ NO: Final = _("no")
 # Tokens that have words of their own, by "list field" or field.
 _TOKENS: Final[Mapping[str, Callable[[str, Reader], str]]] = {
     "documents state": document_state,
+    "tokens scopes": lambda token, reader: scope_text(Scope(token), reader),
+    "tokens state": token_state,
     "registration": registration_state,
     "role": lambda token, reader: role_text(Role(token), reader),
     "state": state_word,
@@ -184,7 +196,7 @@ def cell(listing: str, field: str, value: Any, reader: Reader) -> str:
     if isinstance(value, date):
         return dates.day(value, reader)
     if isinstance(value, list | tuple):
-        return ", ".join(str(part) for part in value)
+        return ", ".join(token_text(listing, field, str(part), reader) for part in value)
     if isinstance(value, dict):
         return str(value.get("text") or value["word"])
     return token_text(listing, field, "" if value is None else str(value), reader)

@@ -14,6 +14,7 @@ from prep.queries.lists.procedures import PROCEDURES
 from prep.queries.lists.registrations import REGISTRATIONS
 from prep.queries.lists.shortages import SHORTAGES
 from prep.queries.lists.sites import PEOPLE, SITES
+from prep.queries.lists.tokens import TOKENS
 from prep.queries.lists.units import UNITS
 from reports.lists.documents import DOCUMENTS
 
@@ -34,6 +35,7 @@ LISTS: Final[dict[str, Listing]] = {
         TRACTORS,
         SITES,
         PEOPLE,
+        TOKENS,
         LOG,
     )
 }

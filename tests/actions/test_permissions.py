@@ -33,6 +33,7 @@ from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
 from reports.permissions import permission_rows
 from tests.cast import DOCUMENTS, PIN, Yard
+from tests.programs import program, program_token
 from tests.refusals import everything
 from tests.stored_files import own_folders
 
@@ -52,6 +53,7 @@ HIDDEN = {
     "site": "no-such-site",
     "instrument": "no-such-instrument",
     "refused": "no-such-refused",
+    "token": "no-such-token",
 }
 NOT_FOR_THIS_PERSON = {"not-allowed", "no-such-unit", "no-such-site"}
 
@@ -69,6 +71,8 @@ def example(tag: str, yard: Yard) -> Command:
         values["document"] = (DOCUMENTS / f"{name}.yaml").read_text()
     if tag == "unit.join":
         values["joined"] = str(yard.receive())
+    if tag == "token.issue-system":
+        values["system"] = program(yard).username
     if command.signs():
         values["pin"] = PIN
     return msgspec.convert(values, command)
@@ -97,6 +101,7 @@ def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:
         "buyer": yard.buyer().pk,
         "site": yard.site,
         "manufacturer": Manufacturer.objects.values_list("pk", flat=True)[0],
+        "token": program_token(yard) if command.stream == "token" else "",
         "refused": not_taken(yard, unit) if command.stream == "refused" else "",
     }
     return targets[command.stream]
@@ -152,6 +157,8 @@ def test_at_another_yard_and_at_none_a_command_meets_what_does_not_exist(
     of_no_yard = COMMANDS[tag].stream in {"manufacturer", "model", "procedure"}
     hidden = HIDDEN.get(COMMANDS[tag].stream)
     creates = "no-such-site" if COMMANDS[tag].creates else hidden
+    if tag == "token.issue-system":  # it names an account, not a yard
+        creates = "no-such-system"
     assert stranger.code == ("not-allowed" if of_no_yard else creates)
     if not of_no_yard:
         elsewhere = refusal_of(command, south_manager(yard), target)

@@ -15,6 +15,7 @@ from prep.record.roles import Role
 from tests.actions.test_permissions import not_taken
 from tests.api.client import Answer, Api, schema
 from tests.cast import Yard
+from tests.programs import program, program_token
 from tests.refusals import everything
 from tests.stored_files import picture
 
@@ -62,8 +63,12 @@ ADDRESSES = {
     "procedure.publish": "procedures/publish",
     "member.add": "sites/{site}/member/add",
     "member.remove": "sites/{site}/member/remove",
+    "system.add": "sites/{site}/system/add",
     "keeper.add": "sites/{site}/keeper/add",
     "keeper.remove": "sites/{site}/keeper/remove",
+    "token.issue": "tokens/issue",
+    "token.issue-system": "tokens/issue-system",
+    "token.revoke": "tokens/{token}/revoke",
     "refused.settle": "refused/{refused}/settle",
 }
 OFFERED = [command for command in COMMANDS.values() if command.offered]
@@ -164,12 +169,14 @@ def test_whoever_holds_none_of_its_roles_may_not_give_a_command(
         site=yard.site,
         manufacturer=manufacturer("Larkfield").id,
         refused=not_taken(yard, unit),
+        token=program_token(yard),
     )
+    program(yard)
     before = everything()
     for person in others:
         answer = sent(api, yard, command, address, person)
         assert (answer.status, answer.code) == (403, "not-allowed")
-    assert yard.rhea in others
+    assert (yard.rhea in others) == (command.permission.roles != frozenset(Role))
     assert everything() == before
 
 

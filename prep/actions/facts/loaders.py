@@ -10,6 +10,8 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
+from prep.actions.accounts.systems import new_system
+from prep.actions.accounts.tokens import new_token
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
 from prep.actions.beside_the_log.handover_recipients import new_recipient
@@ -17,6 +19,7 @@ from prep.actions.beside_the_log.photo_store import store_picture
 from prep.actions.facts.documents import kinds_registered, published_models, published_procedures
 from prep.actions.facts.fact import Asked, Fact, Loader
 from prep.actions.locks import share
+from prep.actions.log import Place
 from prep.actions.wordings import place_if_new, shown_wording
 from prep.models import (
     Buyer,
@@ -38,6 +41,7 @@ from prep.queries.procedures import (
     revision_in_force,
 )
 from prep.queries.records import record_of
+from prep.queries.tokens import system_named
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Need
@@ -54,8 +58,10 @@ from prep.record.procedure.checks.known import (
 from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
-from prep.record.roles import Actor
-from prep.record.site.commands import AddKeeper
+from prep.record.roles import Actor, Role
+from prep.record.site.commands import AddKeeper, GiveRole
+from prep.record.token.commands import IssueSystemToken
+from prep.record.token.needs import NEW_TOKEN, NewToken
 from prep.record.unit.joining import JOINING, Joining
 from prep.rules.identity.look_alikes import look_alike_key, plain_key
 from prep.words.reader import ENGLISH
@@ -198,8 +204,23 @@ def _picture(asked: Asked) -> Fact:
 
 
 def _person(asked: Asked) -> Fact:
-    person = person_named(asked.command.person)
+    """Somebody who is given a role or loses one. A program's account is of one yard, and no
+    administrator: nobody would answer for what it does."""
+    person, command = person_named(asked.command.person), asked.command
+    if person.system_at_id and isinstance(command, GiveRole):
+        if person.system_at_id != asked.target:
+            raise Refusal("system-of-another-yard", field="person")
+        if command.role is Role.ADMINISTRATOR:
+            raise Refusal("system-not-administrator", field="role")
     return Fact(Actor(str(person.pk), str(person), frozenset()))
+
+
+def _system(asked: Asked) -> Fact:
+    """The new account of a program, with the event that records it."""
+    person, recorded = new_system(asked.target, asked.command.username, asked.command.name)
+    key = str(person.pk)
+    place = Place("account", key, 0, "")
+    return Fact(Actor(key, str(person), frozenset()), events=[(place, [recorded])])
 
 
 def _decimal_comma(asked: Asked) -> Fact:
@@ -269,6 +290,26 @@ def _keeper(asked: Asked) -> Fact:
     return Fact(BuyerRef(str(known.pk), known.digest()))
 
 
+def _new_token(asked: Asked) -> Fact:
+    """A new token of whoever asks, or of a system account. Its text is shown once."""
+    command = asked.command
+    system = isinstance(command, IssueSystemToken)
+    bearer = system_named(command.system) if system else asked.person
+    assert bearer is not None  # the console gives no such command
+    made = new_token(
+        bearer,
+        UUID(asked.target),
+        name=command.name,
+        scopes=command.scopes,
+        site=asked.site,
+        days=command.days,
+    )
+    row = made.token
+    who = Actor(str(bearer.pk), str(bearer), frozenset())
+    new = NewToken(who, asked.site, row.expires, row.fingerprint)
+    return Fact(new, keep=lambda: row.save(force_insert=True), shown_once=made.text)
+
+
 LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.MAKER: Loader(_maker, named_set="manufacturers"),
     needs.MANUFACTURERS: Loader(_manufacturers, named_set="manufacturers"),
@@ -282,6 +323,7 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.ZONE: Loader(_zone),
     needs.PICTURE: Loader(_picture),
     needs.PERSON: Loader(_person),
+    needs.SYSTEM: Loader(_system),
     needs.DECIMAL_COMMA: Loader(_decimal_comma),
     # Before the rows of the streams, because it may take the lock of a named set.
     needs.WORDING: Loader(_wording, before_lock=True),
@@ -294,4 +336,5 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     IN_FORCE: Loader(published_procedures, named_set="procedures"),
     needs.RECIPIENT: Loader(_recipient),
     needs.PARTICULARS: Loader(_particulars),
+    NEW_TOKEN: Loader(_new_token),
 }

@@ -7,7 +7,7 @@ from zoneinfo import available_timezones
 
 from prep.record.command import Command, Facts, Permission
 from prep.record.fields import FILLED, Meta, Privacy, SiteCode
-from prep.record.needs import KEEPER, PERSON
+from prep.record.needs import KEEPER, PERSON, SYSTEM
 from prep.record.refusal import Refusal
 from prep.record.roles import Context, Role
 from prep.record.site.events import (
@@ -16,6 +16,7 @@ from prep.record.site.events import (
     MemberAdded,
     MemberRemoved,
     SiteOpened,
+    SystemAdded,
 )
 
 UserName = Annotated[
@@ -74,6 +75,38 @@ class TakeRole(Command, frozen=True, kw_only=True, tag="member.remove"):
     def decide(self, state: object, context: Context, facts: Facts) -> Sequence[MemberRemoved]:
         """The person no longer holds the role."""
         return [MemberRemoved(facts[PERSON].id, facts[PERSON].name, self.role.value)]
+
+
+class AddSystem(Command, frozen=True, kw_only=True, tag="system.add"):
+    """Add an account for a program of this yard: it has no password and no PIN, only tokens.
+
+    Every event shows it by its name, which ends in “(system)”.
+    """
+
+    stream: ClassVar[str] = "site"
+    permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
+    needs: ClassVar = (SYSTEM,)
+
+    username: UserName
+    name: Annotated[
+        str,
+        Meta(max_length=100, pattern=FILLED, description="What it is.", examples=["Parts counter"]),
+    ]
+    roles: Annotated[
+        tuple[Role, ...],
+        Meta(min_length=1, max_length=len(Role), examples=[["sales"]], extra={"choose": "role"}),
+    ]
+
+    def decide(
+        self, state: object, context: Context, facts: Facts
+    ) -> Sequence[SystemAdded | MemberAdded]:
+        """The account is there, with these roles; nobody answers for an administrator without a
+        PIN, so a program is none."""
+        if Role.ADMINISTRATOR in self.roles:
+            raise Refusal("system-not-administrator", field="roles")
+        system = facts[SYSTEM]
+        given = [MemberAdded(system.id, system.name, role) for role in sorted(set(self.roles))]
+        return [SystemAdded(system.id, system.name), *given]
 
 
 KeeperEmail = Annotated[

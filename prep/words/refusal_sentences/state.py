@@ -5,6 +5,7 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "token-revoked-already": _("This token is revoked already. There is nothing left to do."),
     # The unit.
     "already-arrived": _("{part} has already arrived. Refresh the page."),
     "already-assigned": _("This unit is already sold to this buyer. Nothing has to be done."),

@@ -140,6 +140,13 @@ ACCOUNTS: Final = {
         "The PIN of {person} ({username}) was changed, and not through this service. Somebody else "
         "may have signed in this name. Have {person} set a new one."
     ),
+    "account-system": _(
+        "{person} ({username}) was made a program's account, or is one no more; no event says so."
+    ),
+    "sign-in-added": _(
+        "A sign-in of {person} to the API was put into the database or changed there; nobody gets "
+        "in by it. Find out who can write to the database."
+    ),
     "account-renamed": _(
         "{person} is called otherwise in the account ({username}) now: the printed name or the "
         "user name was changed; no event says so."

@@ -31,7 +31,9 @@ SORTS: Final[dict[str, str]] = {
     "site": _("Yards"),
     "member": _("Roles"),
     "keeper": _("Addresses that keep checkpoints"),
-    "account": _("Accounts of people"),
+    "account": _("Accounts"),
+    "token": _("Tokens of programs"),
+    "sign-in": _("Sign-ins of programs and apps"),
     "model": _("Models and tractors"),
     "instrument": _("Tools"),
     "procedure": _("Procedures in force"),
@@ -62,6 +64,7 @@ ROWS: Final[dict[str, str]] = {
     "procedure": _("procedure"),
     "refused": _("entry not taken"),
     "account": _("account"),
+    "token": _("token"),
     "wording": _("statement"),
 }
 # What a document of each kind is called within a sentence.
@@ -96,6 +99,9 @@ _PARTS: Final[dict[str, Callable[[Reader, int], str]]] = {
         n,
     ),
     "accounts": lambda reader, n: say_count(reader, "{count} account", "{count} accounts", n),
+    "sign-ins": lambda reader, n: say_count(
+        reader, "{count} sign-in to the API", "{count} sign-ins to the API", n
+    ),
     "wordings": lambda reader, n: say_count(
         reader, "{count} signed statement", "{count} signed statements", n
     ),

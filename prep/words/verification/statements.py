@@ -21,8 +21,9 @@ _CHECKS: Final[Mapping[str, str]] = {
         "the newest key is the one this service signs with."
     ),
     "reference_data": _(
-        "Yards, roles, models, tools, procedures and buyers are what the log says they are."
+        "Yards, roles, tokens, models, tools, procedures and buyers are what the log says they are."
     ),
+    "sign_ins": _("Every sign-in to the API was made by this service."),
     "accounts": _(
         "Names, passwords and PINs of people are those that were set through this service, and "
         "nobody stands above the roles."
