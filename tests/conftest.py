@@ -31,9 +31,16 @@ hypothesis_settings.register_profile(
 hypothesis_settings.load_profile("loaded machine")
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Skip, with the reason, what needs a server this run does not have."""
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Skip, with the reason, what needs a server this run does not have.
+
+    What is about SQLite alone is no test of the service profile at all.
+    """
     service = project_settings.SERVICE
+    about_sqlite = [item for item in items if service and item.get_closest_marker("sqlite")]
+    if about_sqlite:
+        items[:] = [item for item in items if item not in about_sqlite]
+        config.hook.pytest_deselected(items=about_sqlite)
     skip = pytest.mark.skip(reason="needs the service profile: PostgreSQL and Redis")
     for item in items:
         needs = {mark.name for mark in item.iter_markers()} & {"postgres", "redis"}

@@ -96,7 +96,11 @@ FINDINGS = {
     "file-foreign": (FAILS, "{file} has no place in such a bundle."),
     # Keys and signatures
     "no-key": (UNCHECKED, "No key was given; ask the dealership for the key of its log."),
-    "key-unreadable": (FAILS, "This is not a whole verifier key: “{line}”."),
+    "key-unreadable": (
+        FAILS,
+        "This is not a whole verifier key: “{line}”. Copy it again; that says nothing "
+        "of the files.",
+    ),
     "key-inside": (
         UNCHECKED,
         "Whose key it is: it came with the bundle. Compare it with the one the dealership "
@@ -255,8 +259,8 @@ FINDINGS = {
     ),
     "certificate-standing": (
         NOTE,
-        "Whether a newer certificate took its place, or the release was withdrawn, the dealership "
-        "tells by its number.",
+        "Whether a newer certificate took its place, or the release was withdrawn, only the "
+        "dealership can tell: look the number up at the address its code leads to.",
     ),
     "record-read": (HOLDS, "The record attached to the certificate can be read."),
     "record-unreadable": (FAILS, "The record attached to {file} is missing or cannot be read."),
@@ -293,8 +297,8 @@ FINDINGS = {
     "only-kept-elsewhere": (
         NOTE,
         "Whether whoever has the key wrote the whole log anew shows only by a checkpoint kept "
-        "elsewhere (--older). Whether a newer document took the place of this one, the dealership "
-        "tells.",
+        "elsewhere (--older). Whether this document was withdrawn or replaced since, only the "
+        "dealership can tell: look its number up there.",
     ),
     "service-recomputes": (
         NOTE,

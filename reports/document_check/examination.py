@@ -24,6 +24,7 @@ from reports.document_check.answers import FileFinding
 SECONDS: Final = 30  # on the clock
 PIECE: Final = 1 << 20
 EXAMINED: Final = (b"PK", b"%PDF")  # how a bundle and a certificate begin
+BUNDLE, CERTIFICATE = "bundle.zip", "certificate.pdf"  # what findings call the file
 MOST_TEXT: Final = 300  # characters of a finding
 STATED: Final = {"statement-read", "certificate-stated"}  # findings that name the document
 NUMBER: Final = re.compile(r"\b[A-Z][0-9A-Z]{12}\b")
@@ -74,8 +75,10 @@ def examine(opened: IO[bytes]) -> Examination | None:
     Raises Refusal while too many are being examined.
     """
     with limits.examination(), tempfile.TemporaryDirectory() as folder:
-        copy = Path(folder) / "file"
+        first = opened.read(PIECE)
+        copy = Path(folder) / (CERTIFICATE if first.startswith(b"%PDF") else BUNDLE)
         with copy.open("wb") as target:
+            target.write(first)
             while piece := opened.read(PIECE):
                 target.write(piece)
         report = _report(copy, Path(folder) / "report")
@@ -108,7 +111,7 @@ def _examination(report: _Report) -> Examination:
         FileFinding(
             code=one.code,
             status=STATUSES[one.status],
-            file="" if one.file == "file" else one.file,
+            file="" if one.file in (BUNDLE, CERTIFICATE) else one.file,
             text=one.text[:MOST_TEXT],
         )
         for one in report.findings

@@ -8,7 +8,7 @@ from tests.cast import Yard
 
 
 @pytest.mark.django_db
-@pytest.mark.skipif("connection.vendor != 'sqlite'", reason="PostgreSQL looks by itself")
+@pytest.mark.sqlite  # PostgreSQL looks by itself
 def test_statistics_know_the_units_of_a_yard(yard: Yard) -> None:
     """Of each index of the table, after the runner has looked."""
     yard.receive()

@@ -62,7 +62,8 @@ FILE_ADVICE: Final[dict[str, str]] = {
     "unlisted": _("Ask the dealership, and show them this file."),
     "unknown": _(
         "Choose the file as you received it: a file that was printed, scanned, or saved again is "
-        "another one. Otherwise ask the dealership."
+        "another one. A file out of a bundle is checked with the whole bundle (ZIP). Otherwise ask "
+        "the dealership."
     ),
     "unreadable": _(
         "It is too large, or built to be. Check it with verifier.py on your own computer, or ask "

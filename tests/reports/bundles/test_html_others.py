@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Page
 
 from prep.record.log import merkle_tree, signed_notes
+from reports.bundles import verifier
 from tests.pages.browser import CHROMIUM
 from tests.reports.bundles.html_verifier import (
     agree,
@@ -88,6 +89,18 @@ def test_checkpoints_that_were_kept_are_held_to_the_newer(
     newer = tmp_path / "newer.txt"
     newer.write_text(LOG.note, encoding="utf-8")
     assert agree(page, capsys, newer, *with_proof, more=(older, proof))[0] == 0
+
+
+def test_an_empty_file_is_never_half_an_all_clear(
+    page: Page, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A download that was cut at its first byte, and a proof without what it proves."""
+    for content in ("", " \n", "AAAA\n"):
+        path = tmp_path / "download"
+        path.write_text(content, encoding="utf-8")
+        assert verifier.main([str(path), "--key", PUBLISHED]) == 1
+        capsys.readouterr()
+        assert chosen(page, path, key=PUBLISHED)["exit"] == 1
 
 
 def test_a_proof_of_issue_is_held_to_its_bundle(
