@@ -12,7 +12,6 @@ from rest_framework import exceptions
 from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
-from prep.actions.accounts.pins import WAIT
 from prep.queries.readers import reader_of
 from prep.record.documents.problems import Problem as DocumentProblem
 from prep.record.documents.problems import parameters
@@ -151,9 +150,9 @@ def _of_refusal(no: Refusal, reader: Reader) -> Response:
     helps = {name: tuple(details.pop(name)) for name in ("choices", "reasons") if name in details}
     body = problem(no.code, text, STATUS[no.refusal_class], errors=errors, **helps)
     response = _response(body, msgspec.to_builtins(details))
-    if no.code == "pin-locked":
-        response["Retry-After"] = str(int(WAIT.total_seconds()))
-    elif no.refusal_class is RefusalClass.TOO_MANY:
+    if no.refusal_class is RefusalClass.IDENTITY:
+        response["WWW-Authenticate"] = "Token"  # RFC 9110, 15.5.2: every 401 has one
+    if no.refusal_class is RefusalClass.TOO_MANY:
         response["Retry-After"] = str(no.details["seconds"])
     return response
 
@@ -200,8 +199,7 @@ def _of_framework(
     if isinstance(own, str) and own.startswith("token-"):
         code = own
     detail = request_problem(
-        # Two causes may share a code: whatever password does not prove who asks.
-        "wrong-password" if own == "wrong-password" else code,
+        code,
         reader,
         method=request.method if request else "",
         media_type=request.content_type if request else "",

@@ -13,7 +13,7 @@ from rest_framework.parsers import BaseParser
 from rest_framework.renderers import BaseRenderer
 from rest_framework.request import Request
 
-from prep.actions.beside_the_log.photo_store import LARGEST
+from prep.actions.beside_the_log.pictures import MOST_BYTES as LARGEST_PICTURE
 from prep.record.refusal import Refusal
 from reports.document_check import limits
 from reports.imports import MOST_BYTES
@@ -50,7 +50,7 @@ class PictureBody(JsonBody):
     """Parser of a picture sent as the whole body."""
 
     media_type = "image/*"
-    largest = LARGEST
+    largest = LARGEST_PICTURE
 
 
 class CsvBody(JsonBody):

@@ -14,6 +14,7 @@ import msgspec
 from django.utils import timezone
 from rest_framework.request import Request
 
+from api.origin import origin_of
 from prep.actions.submission import Submission
 from prep.record.fields import Moment
 from prep.record.moments import drift_of
@@ -34,7 +35,14 @@ def submission_of(request: Request, version: int | None = None) -> Submission:
     device = request.headers.get(DEVICE, "")[:LONGEST_DEVICE]
     clock = _moment(request, CLOCK)
     drift = drift_of(timezone.now(), clock) if clock else None
-    return Submission(command_id(request), _moment(request, HAPPENED), device, version, drift)
+    return Submission(
+        command_id(request),
+        _moment(request, HAPPENED),
+        device,
+        version,
+        drift,
+        origin=origin_of(request),
+    )
 
 
 def _moment(request: Request, header: str) -> datetime | None:

@@ -1,15 +1,13 @@
-"""Rate limits of signing in and of commands."""
+"""Rate limits of commands. Guessing at secrets is limited by `prep.actions.accounts.attempts`."""
 
 from typing import ClassVar
 
-import msgspec
 from rest_framework.request import Request
 from rest_framework.settings import api_settings
 from rest_framework.throttling import BaseThrottle
 from rest_framework.views import APIView
 
-from api.media_types import raw_body
-from prep.actions.beside_the_log.request_counts import count, sender
+from prep.actions.beside_the_log.request_counts import count
 
 
 class Window(BaseThrottle):
@@ -33,16 +31,6 @@ class Window(BaseThrottle):
         return float(self._left)
 
 
-class SignIn(Window):
-    """Limit against guessing passwords: counted by address and by user name."""
-
-    scope = "sign-in"
-
-    def names(self, request: Request) -> list[str]:
-        """The address, and the user name as far as the body gives one."""
-        return [f"address:{sender(request.META)}", *_username(request)]
-
-
 class Write(Window):
     """Limit of commands, counted by person."""
 
@@ -64,11 +52,3 @@ def limit(scope: str) -> tuple[int, int]:
     """The limit of a scope: requests and seconds; `20/60` in the settings is 20 in 60 seconds."""
     most, _, seconds = str(api_settings.DEFAULT_THROTTLE_RATES[scope]).partition("/")
     return int(most), int(seconds)
-
-
-def _username(request: Request) -> list[str]:
-    try:
-        named = msgspec.json.decode(raw_body(request)).get("username", "")
-    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError, AttributeError):
-        return []
-    return [f"name:{str(named).casefold()}"]

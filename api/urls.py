@@ -24,7 +24,7 @@ from api.views.imports import following, sending
 from api.views.not_found import NotFoundView
 from api.views.schema import SchemaView
 from api.views.unit import documents as unit_documents
-from api.views.unit import refused, sheets
+from api.views.unit import photos, refused, sheets
 from reports.imports import MEDIA_TYPES
 
 
@@ -57,6 +57,8 @@ urlpatterns: list[URLPattern] = [
     path(f"{UNIT}/readiness", units.ReadinessView.as_view()),
     path(f"{UNIT}/history", units.HistoryView.as_view()),
     path(f"{UNIT}/sheet", sheets.SheetView.as_view()),
+    path(f"{UNIT}/photos/<uuid:photo>", photos.PhotoView.as_view()),
+    path(f"{UNIT}/photos/<uuid:photo>/small", photos.SmallPhotoView.as_view()),
     path(f"{UNIT}/refused", refused.RefusedOnUnitView.as_view()),
     path("refused", refused.RefusedView.as_view()),
     path("instruments/<str:code>", instruments.InstrumentView.as_view()),

@@ -1,5 +1,7 @@
 """Django application of the domain."""
 
+from importlib import import_module
+
 from django.apps import AppConfig
 
 
@@ -9,3 +11,7 @@ class PrepConfig(AppConfig):
     name = "prep"
     default_auto_field = "django.db.models.BigAutoField"
     verbose_name = "Preparation"
+
+    def ready(self) -> None:
+        """Register what `manage.py check` looks at."""
+        import_module("prep.management.file_modes")

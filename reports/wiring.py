@@ -1,5 +1,7 @@
 """Wiring of the documents and imports into the running application."""
 
+from prep.actions.accounts.clearing import clear_past
+from prep.actions.beside_the_log.picture_files import drop_forgotten
 from prep.actions.log import CONSUMERS
 from prep.verify.run import CHECKS
 from reports import imports, queue
@@ -7,8 +9,8 @@ from reports.checkpoint_mail import worker as checkpoint_mail
 
 
 def wire() -> None:
-    """Notify the queue of each commit, work on imports and daily mails, verify documents."""
+    """Notify the queue of each commit, work on imports and mails, verify documents, clear up."""
     CONSUMERS.append(queue.log_grew)
     CHECKS.extend([queue.documents, queue.files])
     queue.WORK.extend([imports.WORK, checkpoint_mail.WORK])
-    queue.FINDERS.append(checkpoint_mail.find)
+    queue.FINDERS.extend([checkpoint_mail.find, drop_forgotten, clear_past])

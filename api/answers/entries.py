@@ -104,6 +104,8 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     limit: ShownLimit | None
     instrument: InstrumentFacts | None
     expanded_uncertainty: str
+    uncertainty_low: str
+    uncertainty_high: str
     probability: str
     remarks: tuple[str, ...]
     remark_facts: tuple[Remark, ...]

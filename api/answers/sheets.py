@@ -48,12 +48,14 @@ class ShownCaution(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownPhoto(msgspec.Struct, frozen=True, kw_only=True):
-    """A photo, with the digest the log keeps of it."""
+    """A photo, with the digests the log keeps: of its file, of what was sent, of a small copy."""
 
     photo: str
     line: str
     position: str
     digest: str
+    sent: str
+    small: str
     bytes: int
     note: str
     taken: Signed
@@ -64,6 +66,8 @@ class ShownPaperSheet(msgspec.Struct, frozen=True, kw_only=True):
 
     photo: str
     digest: str
+    sent: str
+    small: str
     bytes: int
     mark: str
     note: str
@@ -235,6 +239,8 @@ def _paper_sheet(event: PhotoAttached, stamp: Stamp) -> ShownPaperSheet:
     return ShownPaperSheet(
         photo=event.photo,
         digest=event.digest,
+        sent=event.sent,
+        small=event.small,
         bytes=event.bytes,
         mark=event.mark,
         note=event.note,
@@ -258,6 +264,8 @@ class _Sheet:
                     line=event.line,
                     position=event.position,
                     digest=event.digest,
+                    sent=event.sent,
+                    small=event.small,
                     bytes=event.bytes,
                     note=event.note,
                     taken=signed(stamp),

@@ -3,16 +3,14 @@
 from datetime import datetime
 
 import msgspec
-from django.contrib.auth import authenticate
-from rest_framework.exceptions import AuthenticationFailed
 from rest_framework.permissions import AllowAny
 
 from api.inputs import Body, Name
 from api.operations import View, asks, reads
-from api.throttles import SignIn, Write
+from api.origin import origin_of
+from api.throttles import Write
 from prep.actions import people
-from prep.actions.accounts import tokens
-from prep.models import Person
+from prep.actions.accounts import passwords, tokens
 from prep.queries.people import sites_of
 from prep.queries.sites import named_sites
 from prep.record.token.scopes import READ
@@ -65,7 +63,7 @@ class SignInView(View):
     tag = "people"
     authentication_classes = ()
     permission_classes = (AllowAny,)
-    throttle_classes = (SignIn,)
+    throttle_classes = ()  # attempts are counted where they are judged
 
     @asks
     def post(self, body: SignInBody) -> Token:
@@ -73,9 +71,7 @@ class SignInView(View):
 
         It is good for 12 hours, with all that you may do, and shown once; only its hash is kept.
         """
-        person = authenticate(self.request, username=body.username, password=body.password)
-        if not isinstance(person, Person):
-            raise AuthenticationFailed(code="wrong-password")
+        person = passwords.signed_in(body.username, body.password, origin_of(self.request))
         made = tokens.sign_in(person)
         return Token(token=made.text, expires=made.token.expires)
 
@@ -132,4 +128,9 @@ class PinView(View):
     @asks
     def post(self, body: PinBody) -> None:
         """Change your PIN."""
-        people.change_pin(actor=self.person, password=body.password, pin=body.pin)
+        people.change_pin(
+            actor=self.person,
+            password=body.password,
+            pin=body.pin,
+            origin=origin_of(self.request),
+        )

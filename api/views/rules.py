@@ -142,7 +142,8 @@ class ShownJudgment(msgspec.Struct, frozen=True, kw_only=True):
     low: str
     high: str
     expanded_uncertainty: str
-    guard_band: str
+    guard_low: str
+    guard_high: str
     accept_low: str
     accept_high: str
     decidable: bool

@@ -15,7 +15,14 @@ from django.db import connection, models
 M = TypeVar("M", bound=models.Model)
 
 # The sets that decisions read as a whole, each with the number of its advisory lock.
-NAMED_SETS: Final = {"models": 1, "procedures": 2, "serials": 3, "wordings": 4, "manufacturers": 5}
+NAMED_SETS: Final = {
+    "models": 1,
+    "procedures": 2,
+    "serials": 3,
+    "wordings": 4,
+    "manufacturers": 5,
+    "files": 6,
+}
 SPACE: Final = 0x59415244  # first half of the advisory locks' keys, so that they are ours alone
 
 

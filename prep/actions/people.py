@@ -2,11 +2,13 @@
 
 from django.db import transaction
 
+from prep.actions.accounts import passwords, pins
 from prep.actions.accounts.fingerprints import fingerprint
-from prep.actions.accounts.pins import hashed
+from prep.actions.accounts.origin import HERE, Origin
+from prep.actions.accounts.sessions import sign_out_everywhere
 from prep.actions.locks import lock
 from prep.actions.perform import perform
-from prep.models import AttemptedPin, Person
+from prep.models import Person
 from prep.record.account.commands import RecordAccount
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
@@ -20,8 +22,8 @@ def enroll(*, username: str, printed_name: str, password: str, pin: str) -> Pers
     if Person.objects.filter(username=username).exists():
         raise Refusal("name-taken", field="username", username=username)
     person = Person(username=username, printed_name=printed_name)
-    person.set_password(password)
-    person.pin = hashed(pin)
+    person.password = passwords.hashed(password, person)
+    person.pin = pins.hashed(pin, person.username)
     with transaction.atomic():
         person.save()
         _record(person)
@@ -36,27 +38,39 @@ def choose_language(*, actor: Person, language: str) -> None:
     actor.save(update_fields=["language"])
 
 
-def change_pin(*, actor: Person, password: str, pin: str) -> None:
+def change_pin(*, actor: Person, password: str, pin: str, origin: Origin = HERE) -> None:
     """Set the person's own PIN, confirmed by their password."""
-    if not actor.check_password(password):
-        raise Refusal("password-wrong", field="password")
+    made = pins.hashed(pin, actor.username)
+    passwords.confirm(actor, password, origin)
     with transaction.atomic():
         row = lock(Person, actor.pk)
         assert row is not None  # whoever is signed in has an account
-        row.pin = actor.pin = hashed(pin)
+        row.pin = actor.pin = made
         row.save(update_fields=["pin"])
         _record(row)
-        AttemptedPin.objects.filter(person=actor).delete()
+
+
+def change_password(*, actor: Person, password: str, new: str, origin: Origin = HERE) -> None:
+    """Set the person's own password, confirmed by the one they have.
+
+    Every sign-in of theirs ends, and no PIN switches to them before they give the new one.
+    """
+    passwords.confirm(actor, password, origin)
+    set_password(actor, new)
 
 
 def set_password(person: Person, password: str) -> None:
-    """Set somebody's password, at the console: whoever runs commands there is trusted with it."""
+    """Set somebody's password; whoever calls this has made sure that they may.
+
+    Every sign-in of theirs ends: what somebody else may have begun with the old one, too.
+    """
     with transaction.atomic():
         row = lock(Person, person.pk)
         assert row is not None
-        row.set_password(password)
+        row.password = person.password = passwords.hashed(password, row)
         row.save(update_fields=["password"])
         _record(row)
+        sign_out_everywhere(row)
 
 
 def _record(person: Person) -> None:

@@ -17,6 +17,7 @@ from django.db.models import Q
 
 from prep.actions.accounts.pins import confirm
 from prep.actions.accounts.tokens import still_good
+from prep.actions.beside_the_log.picture_files import StoredPicture, stored_picture
 from prep.actions.facts.fact import Asked
 from prep.actions.facts.loaded import LoadedFacts, sets_read
 from prep.actions.locks import lock_sets
@@ -51,7 +52,7 @@ class _Call:
     person: Person | None
     actor: Actor
     request: str
-    attachment: bytes | None
+    picture: StoredPicture | None = None
 
     @property
     def said(self) -> Said:
@@ -80,16 +81,25 @@ def perform(
     person = None if isinstance(actor, Actor) else actor
     if person is not None:
         allow(type(command), person.access)
-    if person is not None and (command.creates or command.signs()):
-        # Before a document is parsed and before a PIN is tried.
+    if person is not None and (command.creates or command.signs() or command.attachment):
+        # Before a document is parsed, a PIN is tried or a picture is decoded.
         permit(type(command), stream.standing(person, str(target or ""), command).roles)
     to = str(target) if target is not None else stream.new_target(command, submission.id)
     who = actor if isinstance(actor, Actor) else Actor(str(actor.pk), str(actor), frozenset())
     about = "" if command.creates else to
     request = request_digest(command, about, attachment, submission.author)
-    call = _Call(command, stream, to, submission, person, who, request, attachment)
+    call = _Call(command, stream, to, submission, person, who, request)
     if person is not None and command.signs():
-        confirm(actor=person, pin=command.pin)  # type: ignore[attr-defined]  # `signs` says so
+        pin: str = command.pin  # type: ignore[attr-defined]  # `signs` says so
+        confirm(actor=person, pin=pin, origin=submission.origin)
+    if not command.attachment:
+        return _attempts(call)
+    with stored_picture(attachment, command.attachment) as picture:
+        return _attempts(replace(call, picture=picture))
+
+
+def _attempts(call: _Call) -> Outcome:
+    """Carry a command out; once more where another got in between."""
     try:
         return _attempt(call)
     except IntegrityError as collision:
@@ -99,19 +109,12 @@ def perform(
 
 
 def _attempt(call: _Call) -> Outcome:
-    """Carry a command out in one transaction; what it stored beside the log goes if it is not."""
+    with transaction.atomic():
+        return _carry_out(call)
+
+
+def _carry_out(call: _Call) -> Outcome:
     facts = LoadedFacts()
-    outcome: Outcome | None = None
-    try:
-        with transaction.atomic():
-            outcome = _carry_out(call, facts)
-    finally:
-        if outcome is None or outcome.repeated:
-            facts.discard()
-    return outcome
-
-
-def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
     command, kind, stream, to = call.command, type(call.command), call.stream, call.target
     standing = _permitted(call)
     asked = Asked(
@@ -120,7 +123,7 @@ def _carry_out(call: _Call, facts: LoadedFacts) -> Outcome:
         standing.site,
         call.person,
         call.submission,
-        call.attachment,
+        call.picture,
         standing.zone,
         in_past=call.said.moment is not None,
     )

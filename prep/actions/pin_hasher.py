@@ -6,8 +6,8 @@ from django.contrib.auth.hashers import Argon2PasswordHasher
 class PinHasher(Argon2PasswordHasher):
     """Argon2 at a low cost, because technicians enter their PIN at each sign-off.
 
-    A PIN has too few values for any hash to protect it; counting wrong PINs does (see
-    `prep.actions.accounts.pins.confirm`). Passwords keep the full cost.
+    A PIN has too few values for any hash to protect it; counting attempts does (see
+    `prep.actions.accounts.attempts`). Passwords keep the full cost.
     """
 
     algorithm = "argon2pin"

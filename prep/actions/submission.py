@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID, uuid4
 
+from prep.actions.accounts.origin import HERE, Origin
 from prep.record.unit.state import Record
 
 
@@ -16,7 +17,8 @@ class Submission:
     `happened` is the device's time, None for now; `drift` is by how many seconds its clock was
     behind ours when it sent, None where that is unknown. With `version`, the version of the unit
     the person looked at, the command is refused where the unit has changed since. `author` is the
-    user name of whoever made the entry, where that is not the person who sends it.
+    user name of whoever made the entry, where that is not the person who sends it. `origin` is
+    where it comes from, by which attempts at a PIN are counted.
     """
 
     id: UUID = field(default_factory=uuid4)
@@ -25,6 +27,7 @@ class Submission:
     version: int | None = None
     drift: int | None = None
     author: str = ""
+    origin: Origin = HERE
 
 
 @dataclass(frozen=True)

@@ -4,17 +4,13 @@ import logging
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
 
-import waitress
 from django.core.handlers.wsgi import WSGIHandler
 from django.core.wsgi import get_wsgi_application
 from django.db import connections
-from waitress.server import create_server
 
+from prep.management.bounded_server import BoundedServer, Limits
 from reports import queue
-
-THREADS = 8
 
 
 def application() -> WSGIHandler:
@@ -28,7 +24,7 @@ def serve(host: str, port: int) -> None:
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)
     queue.start()
     try:
-        waitress.serve(application(), host=host, port=port, threads=THREADS, ident="yardproof")
+        BoundedServer(application(), host=host, port=port).run()
     finally:
         queue.stop()
 
@@ -36,14 +32,13 @@ def serve(host: str, port: int) -> None:
 @contextmanager
 def background_server(host: str = "127.0.0.1", port: int = 0) -> Iterator[str]:
     """Serve in a thread for the length of a `with` block; yields the address."""
-    server: Any = create_server(application(), host=host, port=port, threads=4, ident="yardproof")
+    server = BoundedServer(application(), host=host, port=port, limits=Limits(threads=4))
     thread = threading.Thread(target=server.run, name="web", daemon=True)
     queue.start()
     thread.start()
     try:
         yield f"http://{host}:{server.effective_port}"
     finally:
-        server.task_dispatcher.shutdown()  # a thread still answering writes to what closes next
         server.close()
         thread.join(5)
         queue.stop()

@@ -8,7 +8,8 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('prep', '0001_initial'),
+        ('prep', '0002_guess'),
+        ('prep', '0002_input'),
     ]
 
     operations = [

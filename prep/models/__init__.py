@@ -1,21 +1,23 @@
 """Django tables: the log, and the index that can be rebuilt from it."""
 
+from prep.models.accounts.tokens import Token
+from prep.models.attempts import Attempt, PasswordGiven
 from prep.models.buyers import Buyer, FormerParticulars
 from prep.models.handovers import Recipient
 from prep.models.instruments import Instrument
 from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, UnchangeableError, Unsealed
 from prep.models.machine_models import MachineModel
 from prep.models.manufacturers import Manufacturer
-from prep.models.people import AttemptedPin, Person
-from prep.models.photos import Photo
+from prep.models.people import Person
+from prep.models.photos import PendingFile, Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
+from prep.models.sessions import Session
 from prep.models.sites import CheckpointKeeper, Membership, Site
-from prep.models.tokens import Token
 from prep.models.units import Flag, Reading, Shortage, SignOff, Unit, UnitCount, UnitStep
 
 __all__ = [
-    "AttemptedPin",
+    "Attempt",
     "Buyer",
     "Checkpoint",
     "CheckpointKeeper",
@@ -28,12 +30,15 @@ __all__ = [
     "MachineModel",
     "Manufacturer",
     "Membership",
+    "PasswordGiven",
+    "PendingFile",
     "Person",
     "Photo",
     "ProcedureRevision",
     "Reading",
     "Recipient",
     "RefusedCommand",
+    "Session",
     "Shortage",
     "SignOff",
     "Site",

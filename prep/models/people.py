@@ -1,4 +1,4 @@
-"""Accounts of people, and their wrong PINs."""
+"""Accounts of people."""
 
 from django.contrib.auth.hashers import check_password
 from django.contrib.auth.models import AbstractUser
@@ -37,14 +37,3 @@ class Person(AbstractUser):
     def get_full_name(self) -> str:
         """The printed name; the base class would join the columns that this one lacks."""
         return str(self)
-
-
-class AttemptedPin(models.Model):
-    """Count of wrong PINs in a row, which limits guessing at a shared tablet."""
-
-    person = models.OneToOneField(Person, models.CASCADE, primary_key=True)
-    failures = models.PositiveSmallIntegerField(default=0)
-    last = models.DateTimeField()
-
-    def __str__(self) -> str:
-        return f"{self.person_id}: {self.failures}"

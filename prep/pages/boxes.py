@@ -9,7 +9,7 @@ from django.utils.text import slugify
 from prep.record.facts import InstrumentFacts
 from prep.record.procedure.document import Line, Step
 from prep.record.refusal import Refusal
-from prep.record.unit.events import ReadingTaken
+from prep.record.unit.events import PhotoAttached, ReadingTaken
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.limits import freeze
 from prep.record.unit.sheet import answered, lacks_photo
@@ -96,7 +96,7 @@ class ShownBox:
     stale: bool = False
     counts: bool = False
     lacks_photo: bool = False
-    photos: list[str] = field(default_factory=list)
+    photos: list[PhotoAttached] = field(default_factory=list)
     advice: str = ""
     drawings: list[ShownDrawing] = field(default_factory=list)
     flag: str = ""
@@ -130,7 +130,7 @@ def boxes_of(
         box = ShownBox(line, position, usable, used.get(kind, ""))
         box.lacks_photo = lacks_photo(record, step, (code, position))
         box.photos = [
-            photo.photo
+            photo
             for photo, _ in record.photos
             if (photo.step, photo.line, photo.position) == (step.step, code, position)
         ]

@@ -17,9 +17,10 @@ from django.http import Http404, HttpRequest, HttpResponseBase
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
-from prep.actions.beside_the_log.photo_store import LARGEST
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.submission import Submission
 from prep.models import Person
+from prep.pages.origin import origin_of
 from prep.queries.sites import time_zones
 from prep.queries.units import Seen, seen_by
 from prep.record.moments import drift_of
@@ -82,7 +83,7 @@ def submission_of(request: HttpRequest) -> Submission:
     except ValueError:
         command = uuid4()
     drift = drift_of(timezone.now(), clock) if clock else None
-    return Submission(command, happened, device="page", drift=drift)
+    return Submission(command, happened, device="page", drift=drift, origin=origin_of(request))
 
 
 def _device_time(request: HttpRequest, name: str) -> datetime | None:
@@ -118,6 +119,6 @@ def picture_of(request: HttpRequest) -> bytes:
     sent = request.FILES.get("photo")
     if sent is None:
         raise Refusal("photo-missing", field="photo")
-    if (sent.size or 0) > LARGEST:
-        raise Refusal("photo-too-large", most=LARGEST // 1024**2)
+    if (sent.size or 0) > PHOTO.most_bytes:
+        raise Refusal("photo-too-large", field="photo", most=PHOTO.most_bytes // 1024**2)
     return bytes(sent.read())

@@ -43,7 +43,7 @@ urlpatterns = [
         documents.document_command,
         name="document-command",
     ),
-    path("photos/<uuid:photo>", documents.photo, name="photo"),
+    path("photos/<uuid:photo>/<str:digest>", documents.photo, name="photo"),
     path("verify", document_check.check, name="verify-any"),
     path("verify/<str:number>", document_check.check, name="verify"),
     path("rules/", rules.rules, name="rules"),

@@ -8,12 +8,12 @@ YARDPROOF_PROFILE.
 import os
 from datetime import timedelta
 from pathlib import Path
-from secrets import token_urlsafe
 
 from django.core.exceptions import ImproperlyConfigured
 
 from prep.project import env
 
+env.close_files()
 BASE_DIR = Path(__file__).resolve().parents[2]
 PROFILE = env.one_of("YARDPROOF_PROFILE", ("embedded", "service"))
 SERVICE = PROFILE == "service"
@@ -27,11 +27,7 @@ def _secret_key() -> str:
         return given
     if SERVICE:
         raise ImproperlyConfigured("Set YARDPROOF_SECRET_KEY to a long random text.")
-    kept = DATA / "secret_key"
-    if not kept.exists():
-        kept.write_text(token_urlsafe(50))
-        kept.chmod(0o600)
-    return kept.read_text()
+    return env.kept_secret(DATA / "secret_key")
 
 
 SECRET_KEY = _secret_key()
@@ -41,6 +37,8 @@ ALLOWED_HOSTS = [*env.words("YARDPROOF_HOSTS", "127.0.0.1,[::1]"), "localhost"]
 # The address printed in QR codes and links; it must reach this service from a phone.
 ADDRESS = env.text("YARDPROOF_ADDRESS", "http://127.0.0.1:8000").rstrip("/")
 CSRF_TRUSTED_ORIGINS = [ADDRESS]
+# How many proxies in front are ours: each names whom it heard, and no one else is believed.
+PROXIES = env.count("YARDPROOF_PROXIES", 0)
 
 INSTALLED_APPS = [
     "prep.apps.PrepConfig",
@@ -48,7 +46,6 @@ INSTALLED_APPS = [
     "api.apps.ApiConfig",
     "django.contrib.auth",
     "django.contrib.contenttypes",
-    "django.contrib.sessions",
     "django.contrib.messages",
     "django.contrib.staticfiles",
     "rest_framework",
@@ -123,13 +120,19 @@ PASSWORD_HASHERS = [
     "django.contrib.auth.hashers.Argon2PasswordHasher",
     "prep.actions.pin_hasher.PinHasher",
 ]
+_VALIDATION = "django.contrib.auth.password_validation"
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": f"django.contrib.auth.password_validation.{name}"}
-    for name in ("MinimumLengthValidator", "CommonPasswordValidator")
+    {"NAME": f"{_VALIDATION}.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": f"{_VALIDATION}.CommonPasswordValidator"},
+    {
+        "NAME": f"{_VALIDATION}.UserAttributeSimilarityValidator",
+        "OPTIONS": {"user_attributes": ("username", "printed_name", "email")},
+    },
 ]
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "yard"
 LOGOUT_REDIRECT_URL = "sign-in"
+SESSION_ENGINE = "prep.actions.accounts.session_store"
 SESSION_COOKIE_AGE = 12 * 60 * 60  # a working day on the shared tablet
 
 HTTPS = env.yes("YARDPROOF_HTTPS", default=SERVICE)
@@ -158,9 +161,16 @@ STATIC_URL = "static/"
 STATIC_ROOT = env.folder("YARDPROOF_STATIC", DATA / "static")
 STATICFILES_DIRS = [BASE_DIR / "prep" / "pages" / "static"]
 MEDIA_ROOT = DATA / "files"
+# Django gives files of its storages rights of their own, whatever the umask.
+FILE_UPLOAD_PERMISSIONS = 0o600
+FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
-    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    "default": {"BACKEND": "prep.actions.beside_the_log.whole_files.WholeFiles"},
+    "staticfiles": {
+        "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage",
+        # For anybody: a proxy may serve them.
+        "OPTIONS": {"file_permissions_mode": 0o644, "directory_permissions_mode": 0o755},
+    },
 }
 WHITENOISE_USE_FINDERS = True
 
@@ -201,7 +211,7 @@ REST_FRAMEWORK = {
     "EXCEPTION_HANDLER": "api.errors.as_problem",
     "UNAUTHENTICATED_USER": None,
     # Requests in so many seconds.
-    "DEFAULT_THROTTLE_RATES": {"sign-in": "20/60", "write": "1200/60", "check": "60/60"},
+    "DEFAULT_THROTTLE_RATES": {"write": "1200/60", "check": "60/60"},
 }
 SPECTACULAR_SETTINGS = {
     "TITLE": "Yardproof",

@@ -7,7 +7,7 @@ import msgspec
 
 from prep.models import Event, Instrument
 from prep.record.facts import InstrumentFacts
-from prep.record.instrument.events import InstrumentRecorded
+from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.reference_events import decode
 from prep.record.refusal import Refusal
 
@@ -44,7 +44,7 @@ def instrument_history(code: str) -> list[tuple[datetime, InstrumentFacts]]:
     states = []
     for recorded, body in events.values_list("recorded", "body"):
         event = decode(body)
-        assert isinstance(event, InstrumentRecorded)
+        assert isinstance(event, InstrumentRecorded | InstrumentMoved)
         states.append((recorded, event.facts))
     return states
 

@@ -59,10 +59,10 @@ class Command(
     `stream` is the kind of stream it writes to. One that `creates` starts a new stream. `needs`
     are the facts its decision reads, `changes` the named sets it adds to or takes from.
     One that is not `offered` is given by the service or at its console only. With an
-    `attachment` a file is sent with it. One that `must_match` names the version it was decided on.
-    `others` names further streams that change with it, in the same transaction. One `by_author` is
-    an entry that a shared device may send in the name of whoever made it. One given `in_person`
-    takes a sign-in by password: no token of a program gives it.
+    `attachment` a picture of that sort is sent with it. One that `must_match` names the version it
+    was decided on. `others` names further streams that change with it, in the same transaction.
+    One `by_author` is an entry that a shared device may send in the name of whoever made it. One
+    given `in_person` takes a sign-in by password: no token of a program gives it.
     """
 
     stream: ClassVar[str]
@@ -71,7 +71,7 @@ class Command(
     needs: ClassVar[tuple[Need[Any], ...]] = ()
     changes: ClassVar[tuple[str, ...]] = ()
     offered: ClassVar[bool] = True
-    attachment: ClassVar[bool] = False
+    attachment: ClassVar[Literal["", "photo", "logo"]] = ""
     must_match: ClassVar[bool] = False
     others: ClassVar[Literal["", "units-of-buyer", "unit-joined"]] = ""
     by_author: ClassVar[bool] = False

@@ -6,7 +6,7 @@ from prep.record.account.commands import RecordAccount
 from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
 from prep.record.command import Command
 from prep.record.documents.yaml_text import read_nodes
-from prep.record.instrument.commands import RecordInstrument
+from prep.record.instrument.commands import MoveInstrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
@@ -84,6 +84,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     AmendBuyer,
     EraseBuyer,
     RecordInstrument,
+    MoveInstrument,
     AddManufacturer,
     CorrectManufacturer,
     PublishModel,

@@ -12,12 +12,18 @@ from prep.record.roles import Actor, Role
 
 @dataclass(frozen=True)
 class Picture:
-    """A stored picture: its id, the SHA-256 of its file, the file's name, its size in bytes."""
+    """A stored picture: its id; digest, name and size of its file; what was sent; a small copy.
+
+    A picture is drawn anew before it is kept, so what was sent has another digest: `sent`, and
+    `small` that of its small copy. Each is SHA-256 in hex.
+    """
 
     id: str
     digest: str
     name: str
     size: int
+    sent: str
+    small: str
 
 
 @dataclass(frozen=True)

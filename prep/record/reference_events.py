@@ -4,7 +4,7 @@ import msgspec
 
 from prep.record.account.events import AccountRecorded
 from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
-from prep.record.instrument.events import InstrumentRecorded
+from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
@@ -31,6 +31,7 @@ AnyReferenceEvent = (
     | ManufacturerCorrected
     | ModelPublished
     | InstrumentRecorded
+    | InstrumentMoved
     | ProcedurePublished
     | BuyerAdded
     | BuyerDetailsAmended

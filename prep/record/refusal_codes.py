@@ -46,7 +46,9 @@ _INPUT: Final = """
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
     no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
     not-the-work-of other-maker other-model other-procedure other-serials
-    paper-of-another-revision paper-unclear period-unfit photo-missing pin-unfit reason-missing
+    paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
+    photo-moving photo-too-many-points pin-unfit reason-missing pin-easy password-too-short
+    password-too-long password-common password-like-name
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
@@ -85,7 +87,7 @@ _STATE: Final = """
     record-damaged registration-incomplete released rule-result same-revision sheet-started
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
-    model-unchanged token-revoked-already
+    model-unchanged photo-file-missing token-revoked-already
 """
 
 # Documents whose file is to be made again.
@@ -93,16 +95,16 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 
 # A sign-off that only another person may give is a question of who, not of the unit's state.
 _PERMISSION: Final = """
-    no-role-then not-allowed not-allowed-there not-the-author not-the-writer not-your-document
-    not-yours-to-settle own-concession pin-wrong same-person service-only
-    scope-missing sign-in-needed system-cannot-sign system-not-administrator
-    system-of-another-yard
+    instrument-of-another-yard no-role-then not-allowed not-allowed-there not-the-author
+    not-the-writer not-your-document not-yours-to-settle own-concession pin-wrong same-person
+    service-only switch-wrong not-on-this-device scope-missing sign-in-needed system-cannot-sign
+    system-not-administrator system-of-another-yard
 """
 
 _MISSING: Final = """
     never-remade no-such-buyer no-such-checkpoint no-such-document no-such-event no-such-file
     no-such-flag no-such-import no-such-import-kind no-such-instrument no-such-line
-    no-such-model no-such-moment no-such-person no-such-procedure no-such-refused
+    no-such-model no-such-moment no-such-person no-such-photo no-such-procedure no-such-refused
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
@@ -118,12 +120,12 @@ _CLASSES: Final = {
     RefusalClass.INPUT: _INPUT + _IMPORTS,
     RefusalClass.STATE: f"{_STATE} {_REMAKING}",
     RefusalClass.PERMISSION: _PERMISSION,
-    RefusalClass.IDENTITY: "password-wrong token-ended",
+    RefusalClass.IDENTITY: "password-wrong sign-in-wrong token-ended",
     RefusalClass.MISSING: _MISSING,
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
-    RefusalClass.TOO_MANY: "pin-locked too-many-checks",
+    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks",
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
@@ -186,6 +188,7 @@ _DETAILS: Final = {
     "incomplete": "boxes open_boxes",
     "input-unfit": "faults",
     "instrument-missing": "kind",
+    "instrument-of-another-yard": "instrument",
     "instrument-out-of-range": "high low name",
     "instrument-out-of-service": "name reason",
     "instrument-overdue": "due name",
@@ -269,9 +272,10 @@ _DETAILS: Final = {
     "page-size-unfit": "most",
     "parameter-repeated": "parameter",
     "parts-damaged": "numbers",
+    "password-too-long": "most",
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
-    "pin-locked": "minutes",
+    "photo-too-many-points": "most",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",
     "plate-unchanged": "serial",
@@ -299,6 +303,7 @@ _DETAILS: Final = {
     "table-unpacks": "most",
     "too-early": "step_title titles waits_for",
     "too-large": "most",
+    "too-many-attempts": "seconds",
     "too-many-checks": "seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",

@@ -13,6 +13,7 @@ from uuid import UUID
 from django.core.files.storage import default_storage
 from django.db import transaction
 
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.index_rows import stored_rows
 from prep.actions.streams.units import lock_unit
 from prep.models import Event, Photo, Recipient, Unit
@@ -184,15 +185,19 @@ def _recipient(record: Record) -> Iterator[Finding]:
 
 
 def _photos(unit: UUID, record: Record) -> Iterator[Finding]:
-    """Check the rows and bytes of a unit's photos."""
-    stored = {str(photo.pk): photo for photo in Photo.objects.filter(unit=unit)}
-    expected = {event.photo: {"digest": event.digest} for event, _ in record.photos}
-    stored_digests = {key: {"digest": photo.digest} for key, photo in stored.items()}
-    yield from differing(("unit", unit_name(unit)), "photo", expected, stored_digests)
-    for key, photo in stored.items():
-        if key in expected:
-            file = str(photo.file)
-            unreadable, altered = read_file(file, expected[key]["digest"])
+    """Check the rows of a unit's photos, and the bytes of each and of its small copy."""
+    expected = {
+        event.photo: {"digest": event.digest, "small": event.small} for event, _ in record.photos
+    }
+    stored = {
+        str(photo.pk): {"digest": photo.digest, "small": photo.small}
+        for photo in Photo.objects.filter(unit=unit)
+    }
+    yield from differing(("unit", unit_name(unit)), "photo", expected, stored)
+    for key in expected.keys() & stored.keys():
+        for digest in sorted(set(expected[key].values())):
+            file = PHOTO.file(digest)
+            unreadable, altered = read_file(file, digest)
             if unreadable:
                 values = {"file": file, "unit": unit_name(unit), "detail": unreadable}
                 yield Finding("file", file, "photo-unreadable", values)

@@ -28,7 +28,7 @@ from prep.models import (
     Site,
     Token,
 )
-from prep.record.instrument.events import InstrumentRecorded
+from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
@@ -176,7 +176,9 @@ def _model(rows: dict[str, dict[str, Any]], event: ModelPublished, row: Event) -
     }
 
 
-def _instrument(rows: dict[str, dict[str, Any]], event: InstrumentRecorded, row: Event) -> None:
+def _instrument(
+    rows: dict[str, dict[str, Any]], event: InstrumentRecorded | InstrumentMoved, row: Event
+) -> None:
     rows["instrument"][event.facts.code] = {
         "site_id": event.site,
         "kind": event.facts.kind,
@@ -248,6 +250,7 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     ManufacturerCorrected: _manufacturer,
     ModelPublished: _model,
     InstrumentRecorded: _instrument,
+    InstrumentMoved: _instrument,
     ProcedurePublished: _procedure,
     CommandRefused: _refused,
     RefusedSettled: _refused_settled,

@@ -40,7 +40,6 @@ SENTENCES: Final[dict[str, str]] = {
     "token-unknown": _("This token is not valid here. Sign in again, or have a new one issued."),
     "unexpected": UNEXPECTED,
     "unsupported-media-type": _("This address does not take {media_type}. Send what it takes."),
-    "wrong-password": _("Wrong name or password."),
 }
 
 

@@ -158,6 +158,11 @@ COMMANDS: Final = {
     "instrument.record": CommandWords(
         gettext_noop("Record an instrument"), gettext_noop("Save instrument")
     ),
+    "instrument.move": CommandWords(
+        gettext_noop("Move a tool to another yard"),
+        gettext_noop("Move the tool"),
+        gettext_noop("From then on only the other yard reads with it and keeps its calibration."),
+    ),
     "manufacturer.add": CommandWords(
         gettext_noop("Add a manufacturer"),
         gettext_noop("Add manufacturer"),
@@ -250,6 +255,7 @@ FIELDS: Final = {
     "stops_release": gettext_noop("Blocks release until it is here"),
     "supersedes": gettext_noop("Corrects the entry"),
     "text": gettext_noop("Text"),
+    "to": gettext_noop("To yard"),
     "tractor": gettext_noop("Buyer's tractor"),
     "buyer.add name": gettext_noop("Buyer"),
     "buyer.amend name": gettext_noop("Buyer"),

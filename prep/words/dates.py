@@ -1,5 +1,6 @@
 """Moments and days in words, their months in letters."""
 
+import math
 from datetime import date, datetime
 from typing import Final
 
@@ -7,7 +8,7 @@ from django.utils import dateformat, translation
 from django.utils.translation import gettext
 from django.utils.translation import gettext_noop as _
 
-from prep.words.reader import Reader, say
+from prep.words.reader import Reader, say, say_count
 
 # Formats of Django's `date` filter, so that a language can order them its own way.
 DAY: Final = _("j F Y")
@@ -42,6 +43,14 @@ def zone(at: datetime) -> str:
     distance = f"UTC{'−' if offset[0] == '-' else '+'}{offset[1:3]}:{offset[3:5]}"
     name = at.tzname() or ""
     return f"{name}, {distance}" if name.isalpha() and name != "UTC" else distance
+
+
+def wait(seconds: int, reader: Reader) -> str:
+    """`30 seconds`, or from a minute on `2 minutes`, never less than it is."""
+    if seconds < 60:
+        return say_count(reader, "{count} second", "{count} seconds", seconds)
+    minutes = math.ceil(seconds / 60)
+    return say_count(reader, "{count} minute", "{count} minutes", minutes)
 
 
 def _formatted(at: date, style: str, reader: Reader) -> str:

@@ -9,7 +9,7 @@ from django.utils.translation import gettext_noop
 
 from prep.record.refusal import Refusal
 from prep.record.token.scopes import Scope
-from prep.words.dates import moment, short_day
+from prep.words.dates import moment, short_day, wait
 from prep.words.documents.label_sizes import size_title
 from prep.words.faults import fault_text
 from prep.words.hazards import state_text, work_text
@@ -88,6 +88,7 @@ _CALLED: Final[dict[str, Callable[[Any, Reader], str]]] = {
 _CALLED_IN: Final[dict[tuple[str, str], Callable[[Any, Reader], str]]] = {
     ("registration-incomplete", "missing"): item_name,
     ("no-such-size", "sizes"): size_title,
+    ("too-many-attempts", "seconds"): wait,
 }
 
 

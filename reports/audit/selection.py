@@ -8,7 +8,7 @@ from django.db.models import QuerySet
 
 from prep.models import Event
 from prep.record.unit.events import Received, decode
-from prep.record.unit.identity_events import PlateCorrected, RecordJoined
+from prep.record.unit.events.identity import PlateCorrected, RecordJoined
 
 UNREADABLE: Final = "(unreadable)"
 

@@ -28,6 +28,8 @@ READINGS: Final = (
     "instrument name",
     "calibration due",
     "expanded uncertainty",
+    "uncertainty at low limit",
+    "uncertainty at high limit",
     "conformance probability",
     "person",
     "name",

@@ -15,7 +15,8 @@ from uuid import UUID
 from django.core.files.storage import default_storage
 
 from prep.actions import sealing
-from prep.models import Checkpoint, LogKey, Photo
+from prep.actions.beside_the_log.pictures import PHOTO
+from prep.models import Checkpoint, LogKey
 from prep.queries.records import Happening, history
 from prep.record.log.bundle_statement import BundleStatement, Streams
 from prep.record.log.envelope import moment
@@ -240,21 +241,17 @@ class FileFault(NamedTuple):
 
 def put_photos(payload: Payload, record: Record, folder: str = "photos") -> list[FileFault]:
     """Add a unit's photographs; returns the faults of those that are gone or changed."""
-    files = dict(
-        Photo.objects.filter(pk__in=[photo.photo for photo, _ in record.photos]).values_list(
-            "pk", "file"
-        )
-    )
     faults = []
     for number, (photo, _) in enumerate(record.photos, 1):
         line = "-".join(filter(None, (photo.step, photo.line, photo.position)))
         where = "paper-sheet" if photo.of_paper else "plate" if photo.of_plate else line
         name = f"{number:03d}-{file_name(where)}{Path(photo.name).suffix}"
-        fault = stored_fault(files.get(UUID(photo.photo), ""), photo.digest)
+        file = PHOTO.file(photo.digest)
+        fault = stored_fault(file, photo.digest)
         if fault:
             faults.append(FileFault(name, fault))
         if fault is not Fault.GONE:
-            payload.refer(f"{folder}/{name}", files[UUID(photo.photo)])
+            payload.refer(f"{folder}/{name}", file)
     return faults
 
 

@@ -160,6 +160,8 @@ def _answer_cells(view: EntryView, stands: bool, reader: Reader) -> Row:
         *(_limit_cells(limit, reader) if limit else [""] * 6),
         *((instrument.code, instrument.name, instrument.due) if instrument else [""] * 3),
         view.expanded_uncertainty,
+        view.uncertainty_low,
+        view.uncertainty_high,
         view.probability,
     )
 

@@ -1333,6 +1333,8 @@ _VALUES = {
     "canonical value": "canonical",
     "canonical unit": "canonical_unit",
     "expanded uncertainty": "expanded_uncertainty",
+    "uncertainty at low limit": "uncertainty_low",
+    "uncertainty at high limit": "uncertainty_high",
     "conformance probability": "probability",
 }
 _LIMITS = {

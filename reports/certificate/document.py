@@ -2,13 +2,13 @@
 
 from collections.abc import Mapping
 from typing import Final
-from uuid import UUID
 
 import msgspec
 from django.conf import settings
+from django.core.files.storage import default_storage
 
 from prep.actions import sealing
-from prep.models import Photo
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.queries.records import record_of
 from prep.record.log import signed_notes
 from prep.record.refusal import Refusal
@@ -150,12 +150,11 @@ def signed(pdf: bytes, facts: CertificateFacts) -> bytes:
 
 def photographs(facts: CertificateFacts) -> dict[str, bytes]:
     """Contents of the photographs by digest; one whose file is gone is left out."""
-    wanted = {photo.digest for photo in facts.photos}
     contents: dict[str, bytes] = {}
-    for photo in Photo.objects.filter(unit_id=UUID(facts.unit.id), digest__in=wanted):
+    for digest in {photo.digest for photo in facts.photos}:
         try:
-            with photo.file.open("rb") as opened:
-                contents[photo.digest] = opened.read()
+            with default_storage.open(PHOTO.file(digest), "rb") as opened:
+                contents[digest] = opened.read()
         except FileNotFoundError:
             continue
     return contents

@@ -51,7 +51,10 @@ class LimitFacts:
 
 @dataclass(frozen=True)
 class InstrumentUsed:
-    """The instrument of a reading; `uncertainty` is expanded (k = 2) in the reading's unit."""
+    """The instrument of a reading; uncertainties are expanded (k = 2) in the reading's unit.
+
+    `uncertainty` is that of the reading, the others those at the two limits.
+    """
 
     code: str
     name: str
@@ -60,6 +63,8 @@ class InstrumentUsed:
     due: str
     certificate: str
     uncertainty: str
+    uncertainty_low: str
+    uncertainty_high: str
 
 
 @dataclass(frozen=True)

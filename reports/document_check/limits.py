@@ -5,7 +5,8 @@ from contextlib import contextmanager
 from threading import BoundedSemaphore
 from typing import Any, Final
 
-from prep.actions.beside_the_log.request_counts import count, sender
+from prep.actions.accounts.origin import sender
+from prep.actions.beside_the_log.request_counts import count
 from prep.record.refusal import Refusal
 
 LARGEST: Final = 100 * 1024 * 1024  # bytes of a file; larger ones are checked where they lie

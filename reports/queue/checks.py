@@ -9,8 +9,9 @@ import msgspec
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
+from prep.actions.beside_the_log.picture_files import expected
 from prep.actions.documents import command_of
-from prep.models import Event, Photo
+from prep.models import Event
 from prep.queries import log
 from prep.record.unit import events as e
 from prep.verify.findings import Finding, Result, Statement, Tell
@@ -183,16 +184,14 @@ def _not_requested(kind: str, event: Event) -> Finding:
 
 
 def files(tell: Tell) -> Iterator[Finding]:
-    """Check that each stored file belongs to a photo or a document; builds are passed over."""
+    """Check that each stored file belongs to a picture or a document; builds are passed over."""
     done = 0
     for folder, names in _folders(""):
         stored = sorted(f"{folder}{name}" for name in names)
         for start in range(0, len(stored), PAGE):
             page = stored[start : start + PAGE]
-            known = set(Photo.objects.filter(file__in=page).values_list("file", flat=True))
-            known |= set(
-                DocumentRequest.objects.filter(file__in=page).values_list("file", flat=True)
-            )
+            documents = DocumentRequest.objects.filter(file__in=page)
+            known = expected(page) | set(documents.values_list("file", flat=True))
             for name in page:
                 if name not in known and _is_settled(name):
                     yield Finding("file", name, "file-stray", {"file": name})

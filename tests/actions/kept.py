@@ -28,8 +28,9 @@ from reports.models import DocumentRequest
 from reports.registry import KINDS
 from tests.cast import NOT_THE_WORK, Yard
 from tests.document_kinds import built_by
+from tests.stored_files import picture
 
-PICTURE = b"\xff\xd8\xff\xe0 an invented picture"
+PICTURE = picture()
 
 
 def plain(request: DocumentRequest, progress: Progress) -> BuiltFile:

@@ -7,7 +7,6 @@ from uuid import UUID, uuid4
 
 import msgspec
 import pytest
-from django.db import transaction
 from django.utils import timezone
 
 from prep.actions import sites
@@ -34,8 +33,8 @@ from prep.words.refusals import refusal_text
 from reports.permissions import permission_rows
 from tests.cast import DOCUMENTS, PIN, Yard
 from tests.programs import program, program_token
-from tests.refusals import everything
-from tests.stored_files import own_folders
+from tests.refusals import everything, undone
+from tests.stored_files import own_folders, picture
 
 pytestmark = pytest.mark.django_db
 
@@ -58,10 +57,6 @@ HIDDEN = {
 NOT_FOR_THIS_PERSON = {"not-allowed", "no-such-unit", "no-such-site"}
 
 
-class Undone(Exception):
-    """Raised to take back what a command did."""
-
-
 def example(tag: str, yard: Yard) -> Command:
     """A command with values that could be sent, at this yard."""
     command = COMMANDS[tag]
@@ -69,6 +64,8 @@ def example(tag: str, yard: Yard) -> Command:
     if tag.startswith(("model.publish", "procedure.publish")):
         name = "model" if tag.startswith("model") else "procedure"
         values["document"] = (DOCUMENTS / f"{name}.yaml").read_text()
+    if tag == "instrument.move":
+        values["to"] = yard.site
     if tag == "unit.join":
         values["joined"] = str(yard.receive())
     if tag == "token.issue-system":
@@ -80,15 +77,13 @@ def example(tag: str, yard: Yard) -> Command:
 
 def refusal_of(command: Command, person: Person, target: UUID | str | None) -> Refusal | None:
     """Why a command is refused, None where it is carried out; what it did is taken back."""
-    picture = b"\xff\xd8\xff a picture" if command.attachment else None
+    sent = picture() if command.attachment else None
     try:
-        with transaction.atomic():
-            perform(command, actor=person, target=target, attachment=picture)
-            raise Undone
-    except Undone:
-        return None
+        with undone():
+            perform(command, actor=person, target=target, attachment=sent)
     except Refusal as refusal:
         return refusal
+    return None
 
 
 def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:
@@ -100,6 +95,7 @@ def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:
         "unit": unit,
         "buyer": yard.buyer().pk,
         "site": yard.site,
+        "instrument": "W-1",
         "manufacturer": Manufacturer.objects.values_list("pk", flat=True)[0],
         "token": program_token(yard) if command.stream == "token" else "",
         "refused": not_taken(yard, unit) if command.stream == "refused" else "",

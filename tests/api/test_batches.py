@@ -12,7 +12,7 @@ from api.media_types import BatchBody
 from prep.actions.batches.refused_commands import refused_id
 from prep.actions.perform import perform
 from prep.actions.streams.units import UnitStream
-from prep.models import AttemptedPin, Event, Unit
+from prep.models import Attempt, Event, Unit
 from prep.queries.records import record_of
 from prep.record.commands import COMMANDS
 from prep.record.instrument.commands import RecordInstrument
@@ -180,7 +180,7 @@ def test_a_signature_in_a_batch_is_refused_and_its_pin_is_neither_tried_nor_kept
     sign = {"command": "step.sign", "step": "pitch", "seen": "0" * 64, "pin": "90210"}
     answer = api.post("commands", batch(sent(unit, sign)))
     assert statuses(answer) == ["signature-in-batch"]
-    assert not AttemptedPin.objects.exists()
+    assert not Attempt.objects.exists()
     (kept,) = api.get(f"units/{unit}/refused").body["items"]
     assert kept["fields"] == {"step": "pitch", "seen": "0" * 64}
     assert not any("90210" in row for row in Event.objects.values_list("body", flat=True))

@@ -269,10 +269,11 @@ def _token(api: Api, yard: Yard) -> str:
         ("content-changed", 409),
         ("on-hold", 409),
         ("password-wrong", 401),
+        ("sign-in-wrong", 401),
         ("body-unfit", 400),
         ("precondition-missing", 428),
         ("too-large", 413),
-        ("pin-locked", 429),
+        ("too-many-attempts", 429),
     ],
 )
 def test_a_refusal_has_the_status_its_cause_asks_for(code: str, status: int) -> None:

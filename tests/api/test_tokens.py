@@ -220,7 +220,7 @@ def test_a_program_has_its_name_on_what_it_does_and_no_other_way_in(api: Api, ya
             body={"username": PROGRAM, "password": password},
             anonymous=True,
         )
-        assert (answer.status, answer.code) == (403, "authentication-failed")
+        assert (answer.status, answer.code) == (401, "sign-in-wrong")
     assert not Client().login(username=PROGRAM, password=program(yard).password)
 
 

@@ -46,7 +46,7 @@ class WashUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.wash"):
 ''',
         ),
     ),
-    "prep/record/unit/events.py": (
+    "prep/record/unit/events/__init__.py": (
         (
             "class Held(Event",
             'class Washed(Event, frozen=True, tag="unit.washed"):\n'

@@ -135,7 +135,7 @@ def from_another(forgery: Forgery) -> str | None:
 def anothers_certificate(forgery: Forgery) -> str | None:
     """Another unit's certificate, or photo, in place of this one's."""
     mine = forgery.some(".pdf", beginning="data/certificate") or forgery.some(
-        ".png", beginning="data/photos/"
+        ".jpg", beginning="data/photos/"
     )
     ending = (mine or "")[-4:]
     theirs = [
@@ -189,7 +189,7 @@ ADDED: Final = (
     "data/extra.csv",
     "data/readings-2.csv",
     "data/registration.json",
-    "data/photos/009-more.png",
+    "data/photos/009-more.jpg",
     "data/certificates/x/C0.pdf",
     "data/proof/notes.txt",
     "tagmanifest-sha512.txt",

@@ -13,6 +13,7 @@ from django.core.files.storage import default_storage
 from django.db import DatabaseError, models, transaction
 from django.utils import timezone
 
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.models import (
     Buyer,
     Checkpoint,
@@ -205,7 +206,8 @@ def an_exchange(
 
 def a_changed_file(chance: random.Random) -> Change | None:
     """A stored file altered, taken away, exchanged for another, or put beside the others."""
-    pictures = [str(name) for name in Photo.objects.values_list("file", flat=True)]
+    digests = Photo.objects.values_list("digest").union(Photo.objects.values_list("small"))
+    pictures = [PHOTO.file(digest) for (digest,) in digests]
     papers = [str(name) for name in DocumentRequest.objects.values_list("file", flat=True)]
     name, other = chance.sample(sorted(pictures + papers), 2)
     path = Path(default_storage.path(name))

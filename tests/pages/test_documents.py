@@ -1,5 +1,6 @@
 """A unit's papers on its page: what each is, how far it is, and what to do when it was not made."""
 
+import hashlib
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -156,11 +157,16 @@ def test_a_photo_is_shown_to_who_may_see_its_unit(yard: Yard, enter: Enter) -> N
     unit = ready_for(yard, buyer_with_address(yard))
     photo = Photo.objects.get()
     page = enter(yard.rhea).get(f"/units/{unit}/steps/pitch/").content.decode()
-    assert f'src="/photos/{photo.pk}"' in page
-    answer = enter(yard.rhea).get(f"/photos/{photo.pk}")
-    assert (answer.status_code, answer["Content-Type"]) == (200, "image/png")
-    assert answer.getvalue().startswith(b"\x89PNG")
-    assert enter(yard.outsider).get(f"/photos/{photo.pk}").status_code == 404
+    address = f"/photos/{photo.pk}/{photo.small}"
+    assert f'src="{address}"' in page
+    answer = enter(yard.rhea).get(address)
+    assert (answer.status_code, answer["Content-Type"]) == (200, "image/jpeg")
+    assert hashlib.sha256(answer.getvalue()).hexdigest() == photo.small
+    assert answer["Cache-Control"] == "private, immutable, max-age=31536000"
+    again = enter(yard.rhea).get(address, headers={"If-None-Match": answer["ETag"]})
+    assert (again.status_code, again.content) == (304, b"")
+    assert enter(yard.rhea).get(f"/photos/{photo.pk}/{'0' * 64}").status_code == 404
+    assert enter(yard.outsider).get(address).status_code == 404
 
 
 def test_a_missing_file_is_said_on_the_units_page(yard: Yard, enter: Enter) -> None:

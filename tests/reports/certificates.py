@@ -25,6 +25,7 @@ from reports.models import DocumentRequest
 from reports.registry import KINDS
 from tests import stored_files
 from tests.cast import Yard, make_yard
+from tests.refusals import own_transaction
 from tests.reports import sold_units
 
 
@@ -117,7 +118,7 @@ def a_yard_of_its_own(folder: Path) -> Iterator[Yard]:
         "prep.actions.pin_hasher.PinHasher",
     ]
     own = override_settings(KEYS=folder, MEDIA_ROOT=folder / "files", PASSWORD_HASHERS=hashers)
-    with own, transaction.atomic():
+    with own, own_transaction():
         yield make_yard()
         transaction.set_rollback(True)
 

@@ -10,6 +10,7 @@ from uuid import UUID
 import pytest
 from django.utils import timezone
 
+from prep.actions.beside_the_log.pictures import read_picture
 from prep.actions.perform import perform
 from prep.record.unit.commands.entries import TakeReading
 from prep.record.unit.commands.handwritten import AttachPage, PaperSource
@@ -57,8 +58,8 @@ def test_certificate_and_bundle_say_who_wrote_and_who_copied(yard: Yard, unit: U
         names = archive.namelist()
         (table,) = (name for name in names if name.endswith("readings.csv"))
         rows = list(csv.DictReader(io.StringIO(archive.read(table).decode("utf-8-sig"))))
-        (page,) = (name for name in names if name.endswith("001-paper-sheet.png"))
-        assert archive.read(page) == picture()
+        (page,) = (name for name in names if name.endswith("001-paper-sheet.jpg"))
+        assert archive.read(page) == read_picture(picture()).large.content
     copied = [row for row in rows if row["copied from paper"] == "yes"]
     assert [row["line"] for row in copied] == ["front", "finish"]
     assert {(row["written by"], row["name"]) for row in copied} == {

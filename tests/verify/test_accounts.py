@@ -147,14 +147,14 @@ def test_the_console_sets_a_password_with_its_event(
 ) -> None:
     """Typed twice, and not an easy one; a superuser is refused."""
     yard, _ = kept
-    typed = iter(["a new invented word", "a new invented word"])
+    typed = iter(["a newly made long word", "a newly made long word"])
     monkeypatch.setattr(
         "prep.management.commands.changepassword.getpass", lambda prompt: next(typed)
     )
     call_command("changepassword", yard.ada.username, stdout=StringIO())
-    assert Person.objects.get(pk=yard.ada.pk).check_password("a new invented word")
+    assert Person.objects.get(pk=yard.ada.pk).check_password("a newly made long word")
     assert texts(verify()) == []
-    for first, second, said in (("a", "b", "not the same"), ("a", "a", "too short")):
+    for first, second, said in (("a", "b", "not the same"), ("a", "a", "at least 10 characters")):
         typed = iter([first, second])
         with pytest.raises(CommandError, match=said):
             call_command("changepassword", yard.ada.username)
@@ -162,4 +162,4 @@ def test_the_console_sets_a_password_with_its_event(
         call_command("createsuperuser")
     with pytest.raises(CommandError, match="nobody"):
         call_command("changepassword", "nobody")
-    assert Person.objects.get(pk=yard.ada.pk).check_password("a new invented word")
+    assert Person.objects.get(pk=yard.ada.pk).check_password("a newly made long word")

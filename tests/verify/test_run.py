@@ -12,6 +12,7 @@ from django.core.management import call_command
 from django.utils import timezone
 
 from prep.actions import sealing
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.perform import perform
 from prep.models import (
     Buyer,
@@ -34,7 +35,7 @@ from prep.words import dates
 from prep.words.reader import ENGLISH
 from prep.words.verification.statements import statement_text
 from reports.models import DocumentRequest
-from tests.actions.kept import PICTURE, codes, kept, rows, texts, unguarded
+from tests.actions.kept import codes, kept, rows, texts, unguarded
 from tests.cast import Yard
 from tests.verify.forging import rebuilt_tree
 
@@ -247,9 +248,9 @@ def test_a_unit_of_no_event_and_a_unit_without_its_row_are_named(
 
 def test_a_picture_altered_and_one_gone_are_named(kept: tuple[Yard, UUID]) -> None:
     """By the file, whose bytes the log knows."""
-    file = str(Photo.objects.get().file)
+    file = PHOTO.file(Photo.objects.get().digest)
     path = Path(default_storage.path(file))
-    path.write_bytes(PICTURE + b" retouched")
+    path.write_bytes(path.read_bytes() + b" retouched")
     assert texts(verify()) == [
         f"The photo {file} of unit Larkfield TC00002 was altered: it does not match its digest."
     ]

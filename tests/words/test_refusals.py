@@ -36,6 +36,7 @@ SAMPLES: Final[dict[str, Any]] = {
     "reasons": [Reason("no-model").stored()],
     "roles": (Role.SERVICE_MANAGER, Role.ADMINISTRATOR),
     "rule": "driveline.half_lengths",
+    "seconds": 30,
     "sizes": ("a4-24", "roll-50x25"),
     "states": [Hazard.DECK_BLOCKED],
     "work": [Work.UNDER_RAISED_DECK],

@@ -7,6 +7,7 @@ from typing import Any
 
 import msgspec
 
+from prep.actions.beside_the_log.picture_files import StoredPicture
 from prep.actions.log import Place
 from prep.actions.submission import Submission
 from prep.models import Person
@@ -14,7 +15,7 @@ from prep.record.moments import Bound
 
 
 def _nothing() -> None:
-    """Nothing to store or to remove."""
+    """Nothing to store."""
 
 
 @dataclass(frozen=True)
@@ -31,7 +32,6 @@ class Fact:
     versions: Mapping[str, int] = field(default_factory=dict)
     events: Sequence[tuple[Place, Sequence[msgspec.Struct]]] = ()
     keep: Callable[[], None] = _nothing
-    discard: Callable[[], None] = _nothing
     shown_once: str = ""
 
 
@@ -48,7 +48,7 @@ class Asked:
     site: str
     person: Person | None
     submission: Submission
-    attachment: bytes | None
+    picture: StoredPicture | None
     zone: str = ""
     in_past: bool = False
     happened: datetime | None = None

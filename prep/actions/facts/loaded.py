@@ -54,11 +54,6 @@ class LoadedFacts:
         for fact in self._facts.values():
             fact.keep()
 
-    def discard(self) -> None:
-        """Remove what was stored for a command that was not carried out."""
-        for fact in self._facts.values():
-            fact.discard()
-
 
 def sets_read(command: type[Command]) -> list[str]:
     """The named sets a command's decision reads."""

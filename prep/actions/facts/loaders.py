@@ -1,11 +1,11 @@
 """Loading the facts a command needs, by field, by the record, or from a named set.
 
 A loader says what its fact is, which versions of it the event keeps, and what is to be stored once
-the command is carried out, or removed again where it is not.
+the command is carried out.
 """
 
 from typing import Any, Final
-from uuid import UUID
+from uuid import UUID, uuid5
 from zoneinfo import ZoneInfo
 
 import msgspec
@@ -15,7 +15,6 @@ from prep.actions.accounts.tokens import new_token
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
 from prep.actions.beside_the_log.handover_recipients import new_recipient
-from prep.actions.beside_the_log.photo_store import store_picture
 from prep.actions.facts.documents import kinds_registered, published_models, published_procedures
 from prep.actions.facts.fact import Asked, Fact, Loader
 from prep.actions.locks import share
@@ -28,6 +27,7 @@ from prep.models import (
     Instrument,
     MachineModel,
     Manufacturer,
+    Photo,
     ProcedureRevision,
     Site,
     Unit,
@@ -35,7 +35,7 @@ from prep.models import (
 from prep.queries.instruments import instrument_history
 from prep.queries.manufacturers import all_manufacturers, manufacturer
 from prep.queries.models import model_facts, tractor_facts
-from prep.queries.people import member_named, person_named, roles_at, roles_on_record
+from prep.queries.people import member_named, person_named, roles_on_record
 from prep.queries.procedures import (
     revision_for,
     revision_in_force,
@@ -155,19 +155,13 @@ def _roles_then(asked: Asked) -> Fact:
 def _buyer(asked: Asked) -> Fact:
     """The buyer, shared: nobody corrects the details while the unit is sold to them.
 
-    It may be a buyer of another yard where the person works too.
+    It is one of the unit's yard: those who correct or erase the buyer there have all the units.
     """
     row = share(Buyer, asked.command.buyer)
-    if row is None or row.erased or not _known_to(asked, row):
+    if row is None or row.erased or row.site_id != asked.site:
         raise Refusal("no-such-buyer", field="buyer")
     bound = _on_record(asked, "buyer", str(row.pk), "")
     return Fact(BuyerRef(str(row.pk), row.digest()), bound)
-
-
-def _known_to(asked: Asked, buyer: Buyer) -> bool:
-    if buyer.site_id == asked.site:
-        return True
-    return asked.person is not None and bool(roles_at(asked.person, buyer.site_id))
 
 
 def _procedure_in_force(asked: Asked) -> Fact:
@@ -199,8 +193,16 @@ def _writer(asked: Asked) -> Fact:
 
 
 def _picture(asked: Asked) -> Fact:
-    stored = store_picture(UUID(asked.target), asked.submission.id, asked.attachment)
-    return Fact(stored.picture, keep=stored.keep, discard=stored.discard)
+    stored = asked.picture
+    assert stored is not None  # `perform` stores the picture of each command with an attachment
+    photo = stored.as_photo(uuid5(asked.submission.id, "photo"))
+
+    def keep() -> None:
+        row = Photo(id=photo.id, unit_id=UUID(asked.target), digest=photo.digest, small=photo.small)
+        row.save(force_insert=True)
+        stored.settle()
+
+    return Fact(photo, keep=keep)
 
 
 def _person(asked: Asked) -> Fact:

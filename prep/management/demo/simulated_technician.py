@@ -151,7 +151,7 @@ def _covers(facts: InstrumentFacts, value: Fraction | None) -> bool:
 
 
 def _uncertainty(facts: InstrumentFacts, value: Fraction | None) -> Fraction:
-    return expanded_uncertainty(facts, Measured(value or Fraction(18), canonical(facts.quantity)))
+    return expanded_uncertainty(facts, value or Fraction(18))
 
 
 def _typed(value: Fraction, quantity: str) -> str:

@@ -5,15 +5,25 @@ from io import BytesIO
 from typing import Any, Final
 from uuid import UUID
 
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.http import (
+    FileResponse,
+    Http404,
+    HttpRequest,
+    HttpResponse,
+    HttpResponseBase,
+    HttpResponseNotModified,
+)
 from django.shortcuts import redirect
+from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_POST
 
-from prep.models import Person, Photo
+from prep.actions.beside_the_log.picture_files import open_photo
+from prep.models import Person
 from prep.pages.forms import person, signed_in, submission_of, unit_seen
 from prep.pages.views.audit.bundle import audit_bundle_page
 from prep.pages.views.printing import labels_page
 from prep.pages.views.unit import unit_page
+from prep.queries.photos import photo as photo_of
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE
 from reports import queue
@@ -27,6 +37,7 @@ ACTIONS: Final[dict[str, Callable[[DocumentRequest, Person], Any]]] = {
 }
 Listing = tuple[str, Callable[[HttpRequest, Refusal], HttpResponse]]
 AUDITS: Final[Listing] = ("audit-bundle", audit_bundle_page)
+YEAR: Final = 31_536_000  # seconds; longer is kept by no cache (RFC 9111, 5.2.2.1)
 LABELS: Final[Listing] = ("labels", labels_page)
 
 
@@ -122,13 +133,21 @@ def register_again(request: HttpRequest, unit: UUID) -> HttpResponseBase:
 
 
 @signed_in
-def photo(request: HttpRequest, photo: UUID) -> HttpResponseBase:
-    """Show a photo, for people who may see its unit."""
-    row = Photo.objects.filter(pk=photo).first()
-    if row is None:
-        raise Http404
-    unit_seen(request, row.unit_id)
+@cache_control(private=True, immutable=True, max_age=YEAR)
+def photo(request: HttpRequest, photo: UUID, digest: str) -> HttpResponseBase:
+    """Show a photo or its small copy, for people who may see its unit.
+
+    Its digest is part of the address, so that a browser may keep it for good.
+    """
     try:
-        return FileResponse(row.file.open("rb"))
-    except FileNotFoundError:
-        raise Http404 from None
+        row = photo_of(photo)
+        unit_seen(request, row.unit_id)
+        file = open_photo(row, digest)
+    except Refusal as no:
+        raise Http404 from no
+    answer: HttpResponseBase = FileResponse(file, content_type="image/jpeg")
+    if f'"{digest}"' in request.headers.get("If-None-Match", ""):
+        file.close()
+        answer = HttpResponseNotModified()
+    answer["ETag"] = f'"{digest}"'
+    return answer

@@ -27,7 +27,7 @@ from prep.record.roles import SERVICE
 from prep.record.unit.commands.registrations import registration
 from prep.record.unit.commands.steps import participants
 from prep.record.unit.events import UnitEvent
-from prep.record.unit.identity_events import RecordJoined
+from prep.record.unit.events.identity import RecordJoined
 from prep.record.unit.readiness import Readiness, readiness
 from prep.record.unit.sheet import FINISHED, Status, statuses
 from prep.record.unit.state import Record, Stamp

@@ -1,4 +1,4 @@
-"""Command that records an instrument as it now is."""
+"""Commands on an instrument: record it as it now is, and move it to another yard."""
 
 from collections.abc import Sequence
 from datetime import date
@@ -10,7 +10,7 @@ from prep.record.command import Command, Facts, Permission
 from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
 from prep.record.fields import Meta, Name, Reason, Short, SiteCode
-from prep.record.instrument.events import InstrumentRecorded
+from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE, Context
 from prep.rules.entries.read import Typed, read
@@ -65,6 +65,9 @@ def _check_day(text: str, field: str) -> None:
         raise Refusal("day-unclear", field=field, typed=text) from None
 
 
+InstrumentState = InstrumentRecorded | InstrumentMoved | None
+
+
 class RecordInstrument(Command, frozen=True, kw_only=True, tag="instrument.record"):
     """Register an instrument, enter its calibration, or take it out of service.
 
@@ -81,7 +84,40 @@ class RecordInstrument(Command, frozen=True, kw_only=True, tag="instrument.recor
     reason: Reason
 
     def decide(
-        self, state: InstrumentRecorded | None, context: Context, facts: Facts
+        self, state: InstrumentState, context: Context, facts: Facts
     ) -> Sequence[InstrumentRecorded]:
-        """Readings from now on are judged by these facts."""
+        """Readings from now on are judged by these facts. A yard records its own instruments."""
+        if state is not None and state.site != self.site:
+            raise not_of_this_yard(self.instrument.code)
         return [InstrumentRecorded(self.instrument.facts(), self.site, self.reason)]
+
+
+class MoveInstrument(Command, frozen=True, kw_only=True, tag="instrument.move"):
+    """Move an instrument to another yard.
+
+    `site` is the yard it is at, `to` the yard that gets it. Whoever moves it keeps the instruments
+    of both yards.
+    """
+
+    stream: ClassVar[str] = "instrument"
+    permission: ClassVar = Permission(OFFICE)
+
+    site: SiteCode
+    to: SiteCode
+    reason: Reason
+
+    def decide(
+        self, state: InstrumentState, context: Context, facts: Facts
+    ) -> Sequence[InstrumentMoved]:
+        """It is where it is said to be: nobody moved it meanwhile."""
+        assert state is not None  # nobody stands anywhere for an instrument that is not there
+        if state.site != self.site:
+            raise not_of_this_yard(state.facts.code)
+        if self.to == self.site:
+            raise Refusal("nothing-changed")
+        return [InstrumentMoved(state.facts, self.to, self.reason)]
+
+
+def not_of_this_yard(code: str) -> Refusal:
+    """The refusal of a yard's command on an instrument that another yard has."""
+    return Refusal("instrument-of-another-yard", field="site", instrument=code)

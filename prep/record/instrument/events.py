@@ -10,3 +10,11 @@ class InstrumentRecorded(ReferenceEvent, frozen=True, tag="instrument.recorded")
     facts: InstrumentFacts
     site: str
     reason: str
+
+
+class InstrumentMoved(ReferenceEvent, frozen=True, tag="instrument.moved"):
+    """An instrument as it is, at another yard from now on, and why."""
+
+    facts: InstrumentFacts
+    site: str
+    reason: str

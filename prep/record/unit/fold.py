@@ -11,13 +11,13 @@ from msgspec.structs import replace
 
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
-from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
-from prep.record.unit.identity_events import (
+from prep.record.unit.events.identity import (
     JoinedInto,
     ModelCorrected,
     PlateCorrected,
     RecordJoined,
 )
+from prep.record.unit.flag_facts import Closing, FlagFacts, Origin
 from prep.record.unit.remark import differences
 from prep.record.unit.state import (
     PREPARED,

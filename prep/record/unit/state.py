@@ -9,8 +9,8 @@ from typing import NamedTuple
 from prep.record.facts import BuyerRef, Damage, ModelFacts, TractorFacts
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
+from prep.record.unit.events.identity import JoinedInto, PlateCorrected, RecordJoined
 from prep.record.unit.flag_facts import Closing, FlagFacts
-from prep.record.unit.identity_events import JoinedInto, PlateCorrected, RecordJoined
 
 PREPARED = "prepared"
 SECOND_PERSON = "second-person"

@@ -113,7 +113,7 @@ def _probability(inputs: Inputs, _: Any, unit: str, words: Words) -> tuple[Drawi
     )
     value, expanded = Fraction(inputs["value"]), 2 * Fraction(inputs["standard_uncertainty"])
     judgment = judge(value, interval, DecisionRule("simple"), expanded)
-    return (guard_band_drawing(value, interval, judgment, expanded, "", words),)
+    return (guard_band_drawing(value, judgment, expanded, "", words),)
 
 
 def _named(inputs: Inputs, form: type[Any]) -> dict[str, float]:

@@ -24,7 +24,7 @@ def torque(reading: Torque, least: Torque, most: Torque) -> Advice | None:
     Result: what to do, or nothing between the limits.
     Formula: short of the middle by (least + most) / 2 - reading; over by reading - most.
     Source: a Navy training text: pull smoothly and aim at the middle of the range. Whether a
-        fastener was stretched: torque.past_yield, or the manufacturer's manual.
+        fastener was stretched is a rule of its own, or stands in the manufacturer's manual.
     Example: 90 N·m where 100 to 110 are wanted -> 15 N·m more (arithmetic).
 
         >>> torque(90.0, 100.0, 110.0).amount

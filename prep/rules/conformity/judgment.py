@@ -2,8 +2,10 @@
 
 House statement. Value, limits and expanded uncertainty are given as fractions in one and the same
 unit, so no rounding of a converted number moves a verdict, and the verdict is the same in every
-unit. The ends belong to the interval: "at most 1/2 inch" accepts 1/2 inch. Only the conformance
-probability is a float; the one decision it takes is whether an instrument can decide at all.
+unit. The ends belong to the interval: "at most 1/2 inch" accepts 1/2 inch. A guard band follows
+from the uncertainty at its limit, whatever was read, so that it is known before anything is
+measured. Only the conformance probability is a float; the one decision it takes is whether an
+instrument can decide at all.
 
 Source: JCGM 106:2012 (conformance probability, guard bands), ILAC-G8:09/2019 (the four states),
 ISO 14253-1:2017 (guard factor 0.83).
@@ -66,13 +68,34 @@ class Interval:
             return value - self.high
         return Fraction(0)
 
-    def narrowed(self, width: Fraction) -> "Interval | None":
-        """The interval with each limit moved inwards by `width`; None when nothing is left."""
-        low = None if self.low is None else self.low + width
-        high = None if self.high is None else self.high - width
+    def narrowed(self, by: "AtLimits") -> "Interval | None":
+        """The interval with each limit moved inwards by its length; None when nothing is left."""
+        low = None if self.low is None else self.low + by.low
+        high = None if self.high is None else self.high - by.high
         if low is not None and high is not None and low > high:
             return None
         return Interval(low, high)
+
+
+@dataclass(frozen=True)
+class AtLimits:
+    """A length at each limit of an interval: an expanded uncertainty, or a guard band.
+
+    Where the interval is open on a side, the length there says nothing.
+    """
+
+    low: Fraction
+    high: Fraction
+
+    @classmethod
+    def same(cls, length: Fraction) -> "AtLimits":
+        """The same length at both limits."""
+        return cls(length, length)
+
+    @property
+    def widest(self) -> Fraction:
+        """The longer of the two."""
+        return max(self.low, self.high)
 
 
 @dataclass(frozen=True)
@@ -92,8 +115,12 @@ class DecisionRule:
             raise ValueError("The guard factor must be 0 or more.")
 
     def guard_band(self, expanded_uncertainty: Fraction) -> Fraction:
-        """Length w of each guard band, in the unit of the expanded uncertainty."""
+        """Length w of the guard band where the expanded uncertainty is this, in its unit."""
         return self.guard * expanded_uncertainty if self.kind == "guarded" else Fraction(0)
+
+    def guard_bands(self, at_limits: AtLimits) -> AtLimits:
+        """The guard band of each limit, from the expanded uncertainty there."""
+        return AtLimits(self.guard_band(at_limits.low), self.guard_band(at_limits.high))
 
 
 @dataclass(frozen=True)
@@ -107,42 +134,68 @@ class Judgment:
     probability: float
     decidable: bool
     interval: Interval
-    guard_band: Fraction
+    guard_bands: AtLimits
 
     @property
     def acceptance(self) -> Interval | None:
         """Readings called conforming; None when no reading of this instrument can be."""
-        return self.interval.narrowed(self.guard_band) if self.decidable else None
+        return self.interval.narrowed(self.guard_bands) if self.decidable else None
 
 
 def judge(
-    value: Fraction, interval: Interval, rule: DecisionRule, expanded_uncertainty: Fraction
+    value: Fraction,
+    interval: Interval,
+    rule: DecisionRule,
+    expanded_uncertainty: Fraction,
+    at_limits: AtLimits | None = None,
 ) -> Judgment:
     """Verdict on a reading against its limits under a decision rule.
 
-    All three numbers in one unit; the uncertainty expanded with k = 2. Under the guarded rule a
-    value exactly on the acceptance limit is conforming, one exactly on the limit is conforming
-    inside the guard band, and one exactly w outside is still inside the guard band
-    (ILAC-G8:09/2019, non-binary statement with guard band).
+    All numbers in one unit; uncertainties expanded with k = 2. `expanded_uncertainty` is that of
+    the reading, for the probability; `at_limits` those at the limits, for the guard bands, where
+    they differ. Under the guarded rule a value exactly on the acceptance limit is conforming, one
+    exactly on the limit is conforming inside the guard band, and one exactly w outside is still
+    inside the guard band (ILAC-G8:09/2019, non-binary statement with guard band).
     """
-    _refuse_negative(expanded_uncertainty)
-    guard_band = rule.guard_band(expanded_uncertainty)
-    numbers = (value, interval.low, interval.high, guard_band, expanded_uncertainty)
-    reading, low, high, band, spread = _whole(numbers)
+    at_limits = at_limits or AtLimits.same(expanded_uncertainty)
+    for length in (expanded_uncertainty, at_limits.low, at_limits.high):
+        _refuse_negative(length)
+    bands = rule.guard_bands(at_limits)
+    reading, low, high, low_band, high_band, spread, widest = _whole(
+        (
+            value,
+            interval.low,
+            interval.high,
+            bands.low,
+            bands.high,
+            expanded_uncertainty,
+            at_limits.widest,
+        )
+    )
     above_low = None if low is None else reading - low
     below_high = None if high is None else high - reading
-    room = min(each for each in (above_low, below_high) if each is not None)
-    decidable = low is None or high is None or _decides(high - low, band, spread, rule)
-    if room < -band:
-        verdict = Verdict.NONCONFORMING
-    elif room < 0:
-        verdict = Verdict.NONCONFORMING_GUARD
-    elif room < band or not decidable:
-        verdict = Verdict.CONFORMING_GUARD
-    else:
-        verdict = Verdict.CONFORMING
+    decidable = (
+        low is None or high is None or _decides(high - low, low_band + high_band, widest, rule)
+    )
+    rooms = [
+        (room, band)
+        for room, band in ((above_low, low_band), (below_high, high_band))
+        if room is not None
+    ]
+    verdict = _verdict(rooms, decidable)
     probability = _probability(above_low, below_high, spread)
-    return Judgment(verdict, probability, decidable, interval, guard_band)
+    return Judgment(verdict, probability, decidable, interval, bands)
+
+
+def _verdict(rooms: list[tuple[int, int]], decidable: bool) -> Verdict:
+    """The state of a reading with this room to each limit, and that limit's guard band."""
+    if any(room < -band for room, band in rooms):
+        return Verdict.NONCONFORMING
+    if any(room < 0 for room, _ in rooms):
+        return Verdict.NONCONFORMING_GUARD
+    if not decidable or any(room < band for room, band in rooms):
+        return Verdict.CONFORMING_GUARD
+    return Verdict.CONFORMING
 
 
 def conformance_probability(value: Fraction, interval: Interval, uncertainty: Fraction) -> float:
@@ -172,12 +225,14 @@ def exact_acceptance(interval: Interval, uncertainty: Fraction, target: float) -
         return interval
     one_sided = Fraction(quantile(target)) * uncertainty
     if interval.low is None or interval.high is None:
-        return interval.narrowed(one_sided)
+        return interval.narrowed(AtLimits.same(one_sided))
     half_width = (interval.high - interval.low) / 2
     if half_width > _FAR * uncertainty:
-        return interval.narrowed(one_sided)
+        return interval.narrowed(AtLimits.same(one_sided))
     reach = _reach(float(half_width / uncertainty), target)
-    return None if reach is None else interval.narrowed(half_width - Fraction(reach) * uncertainty)
+    if reach is None:
+        return None
+    return interval.narrowed(AtLimits.same(half_width - Fraction(reach) * uncertainty))
 
 
 def _reach(half_width: float, target: float) -> float | None:
@@ -209,9 +264,9 @@ def _whole(numbers: tuple[Fraction | None, ...]) -> list[Any]:
     ]
 
 
-def _decides(width: int, band: int, spread: int, rule: DecisionRule) -> bool:
+def _decides(width: int, bands: int, spread: int, rule: DecisionRule) -> bool:
     """Whether a reading in the middle of two limits keeps what the rule promises at one."""
-    if 2 * band > width:
+    if bands > width:
         return False
     if rule.kind == "simple" or spread == 0:
         return True

@@ -9,7 +9,7 @@ Source: JCGM 100:2008 (the GUM).
 
 import math
 from fractions import Fraction
-from typing import Annotated
+from typing import Annotated, Final
 
 from prep.rules.catalog.catalog import In, RuleRefusal, Unit, rule
 
@@ -19,6 +19,7 @@ Percent = Annotated[float, In("%", 0.0, 100.0)]
 Uncertainty = Annotated[float, Unit("1")]
 
 MAX_DEGREES_OF_FREEDOM = 1e9  # as good as certain
+UNCERTAINTY_DIGITS: Final = 4  # of an instrument's uncertainty; two more than anybody is shown
 
 
 @rule("uncertainty.rectangular")
@@ -212,3 +213,31 @@ def instrument_uncertainty(
         raise RuleRefusal("scale", "scale-missing")
     half_width = absolute + (percent_of_reading * abs(reading) + percent_of_scale * scale) / 100
     return 2 * math.hypot(half_width / math.sqrt(3), resolution / math.sqrt(12), certificate_u / 2)
+
+
+def expanded_squared(half_width: Fraction, resolution: Fraction) -> Fraction:
+    """Square of the expanded uncertainty (k = 2) of an instrument, exact.
+
+    `half_width` is the sum of its stated accuracies, `resolution` one digit of its last place; the
+    formula is that of `instrument_uncertainty`.
+    """
+    return 4 * (half_width**2 / 3 + resolution**2 / 12)
+
+
+def root_rounded_up(square: Fraction, digits: int = UNCERTAINTY_DIGITS) -> Fraction:
+    """Square root of a fraction, rounded up once to so many significant digits.
+
+    Whole numbers only, so that every device finds the same digits. An uncertainty may be rounded
+    up, never down (JCGM 100:2008, 7.2.6).
+    """
+    if square <= 0:
+        return Fraction(0)
+    quantum = Fraction(10) ** (_power_of_ten(square) // 2 - digits + 1)
+    units = square / quantum**2
+    return (math.isqrt(math.ceil(units) - 1) + 1) * quantum
+
+
+def _power_of_ten(value: Fraction) -> int:
+    """The power of ten of a positive value's first digit: 0 for 1 to 9, -1 for 0.1."""
+    guess = len(str(value.numerator)) - len(str(value.denominator))
+    return guess if value >= Fraction(10) ** guess else guess - 1

@@ -171,7 +171,7 @@ def rod_turns(
         rods: one of 1, 2. Rods that are turned alike.
     Result: 1 turn counts, m the length gained, and which way seen from the near end.
     Formula: n = |rise| / (ratio dL per turn); clockwise seen from a right-hand end lengthens.
-    Source: screw geometry, as leveling.rod_travel; the linkage ratio is the model's.
+    Source: screw geometry: both ends move in a turnbuckle; the linkage ratio is the model's.
     Example: 0.75 in up, ratio 1, 8 threads per inch, opposite -> 3 turns longer.
 
         >>> t = rod_turns(0.01905, 0.0254 / 8, "opposite", 1, "raises", "right", 2)

@@ -7,11 +7,11 @@ to scale stands beyond a broken axis.
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final
 
-from prep.rules.conformity.judgment import DecisionRule, Interval, Judgment, Verdict, judge
+from prep.rules.conformity.judgment import AtLimits, Interval, Judgment, Verdict
 from prep.rules.drawings.captions import Words, fitted
 from prep.rules.drawings.shapes import (
     WORDS,
@@ -82,37 +82,40 @@ class _Label:
 
 def reading_drawing(
     reading: Measured,
-    interval: Interval,
-    rule: DecisionRule,
+    judgment: Judgment,
     expanded_uncertainty: Fraction,
     typed: Unit,
     words: Words,
 ) -> Drawing:
-    """A reading judged and drawn among its limits in the unit that was typed.
+    """A reading drawn among its limits in the unit that was typed.
 
-    Limits and uncertainty are in the reading's unit, whichever that is; no verdict depends on it.
+    Judgment and uncertainty are in the reading's unit, whichever that is.
     """
 
     def in_typed(value: Fraction | None) -> Fraction | None:
         return None if value is None else Measured(value, reading.unit).in_unit(typed)
 
-    value = reading.in_unit(typed)
-    limits = Interval(in_typed(interval.low), in_typed(interval.high))
-    expanded = expanded_uncertainty * reading.unit.factor / typed.factor
-    judgment = judge(value, limits, rule, expanded)
-    return guard_band_drawing(value, limits, judgment, expanded, typed.symbol, words)
+    scale = reading.unit.factor / typed.factor
+    interval, bands = judgment.interval, judgment.guard_bands
+    converted = replace(
+        judgment,
+        interval=Interval(in_typed(interval.low), in_typed(interval.high)),
+        guard_bands=AtLimits(bands.low * scale, bands.high * scale),
+    )
+    expanded = expanded_uncertainty * scale
+    return guard_band_drawing(reading.in_unit(typed), converted, expanded, typed.symbol, words)
 
 
 def guard_band_drawing(
     value: Fraction,
-    interval: Interval,
     judgment: Judgment,
     expanded_uncertainty: Fraction,
     unit: str,
     words: Words,
 ) -> Drawing:
     """The reading among its limits; all numbers in `unit`, `judgment` as judge() gave it."""
-    axis = _axis(value, interval, judgment.guard_band, expanded_uncertainty)
+    interval = judgment.interval
+    axis = _axis(value, interval, judgment.guard_bands.widest, expanded_uncertainty)
     zones = _zones(interval, judgment)
     headlines = _headlines(judgment, words)
     exact = _exact(value, expanded_uncertainty)
@@ -153,12 +156,12 @@ def _axis(value: Fraction, interval: Interval, guard: Fraction, expanded: Fracti
 
 def _zones(interval: Interval, judgment: Judgment) -> list[Zone]:
     """Stretches of the number line by the verdict a reading there gets; empty ones left out."""
-    low, high, guard = interval.low, interval.high, judgment.guard_band
+    low, high, bands = interval.low, interval.high, judgment.guard_bands
     accepted = judgment.acceptance
     zones: list[Zone] = []
     if low is not None:
-        zones.append((None, low - guard, Verdict.NONCONFORMING))
-        zones.append((low - guard, low, Verdict.NONCONFORMING_GUARD))
+        zones.append((None, low - bands.low, Verdict.NONCONFORMING))
+        zones.append((low - bands.low, low, Verdict.NONCONFORMING_GUARD))
     if accepted is None:
         zones.append((low, high, Verdict.CONFORMING_GUARD))
     else:
@@ -168,8 +171,8 @@ def _zones(interval: Interval, judgment: Judgment) -> list[Zone]:
         if high is not None:
             zones.append((accepted.high, high, Verdict.CONFORMING_GUARD))
     if high is not None:
-        zones.append((high, high + guard, Verdict.NONCONFORMING_GUARD))
-        zones.append((high + guard, None, Verdict.NONCONFORMING))
+        zones.append((high, high + bands.high, Verdict.NONCONFORMING_GUARD))
+        zones.append((high + bands.high, None, Verdict.NONCONFORMING))
     return [zone for zone in zones if zone[0] is None or zone[0] != zone[1]]
 
 
@@ -210,7 +213,7 @@ def _marks(axis: _Axis, interval: Interval, judgment: Judgment) -> Iterator[Shap
         if limit is not None:
             x = axis.place(limit)
             yield Line((x, TOP - 1.5), (x, BOTTOM + 1.5), 0.8)
-    if judgment.guard_band and judgment.acceptance is not None:
+    if judgment.guard_bands.widest and judgment.acceptance is not None:
         for limit in (judgment.acceptance.low, judgment.acceptance.high):
             if limit is not None:
                 x = axis.place(limit)
@@ -223,7 +226,7 @@ def _label_list(
     marks = []
     if interval.low is not None:
         marks.append(("lower-limit", interval.low, _exact(interval.low, expanded)))
-    if judgment.guard_band and judgment.acceptance is not None:
+    if judgment.guard_bands.widest and judgment.acceptance is not None:
         low, high = judgment.acceptance.low, judgment.acceptance.high
         if low is not None:
             marks.append(("accepted-from", low, _rounded(low, expanded, math.ceil)))

@@ -148,7 +148,8 @@ def length_advice(
         least_overlap: m, 0 to 1. Overlap the manufacturer wants in the longest pose.
         least_clearance: m, 0 to 1. Clearance the manufacturer wants in the shortest pose.
     Result: advice in m.
-    Formula: as driveline.length_change.
+    Formula: cut what clearance lacks, or add half of what overlap lacks; each cut of both halves
+        takes twice as much off the overlap.
     Source: operator manuals: same cut off both tubes and both guards, deburr, grease, recheck.
     Example: by hand: halves of 1.00 m, 1.60 and 1.02 m, wanted 0.15 and 0.05 -> cut 0.03 m.
 
@@ -221,7 +222,7 @@ def verdict(
         most_machine_angle: rad, 0 to 1.5708. Manufacturer's limit for the machine's joint.
     Result: whether it fits, what fails, overlap and end clearance in m.
     Formula: each quantity against its limit; the limit itself is allowed.
-    Source: the manufacturer's limits as entered; driveline.overlap and driveline.end_clearance.
+    Source: the manufacturer's limits as entered; arithmetic of overlap and end clearance.
     Example: by hand: halves of 1.00 m at 1.60 and 1.02 m, wanted 0.15 and 0.05 -> bottoms.
 
         >>> verdict(1.0, 1.0, 1.6, 1.02, 0.3, 0.3, 0.15, 0.05, 0.4, 0.4).failing

@@ -199,6 +199,6 @@ def stress_area_high_strength(
 
 
 def _refuse_coarse(diameter: float, pitch: float) -> None:
-    """Standard threads are finer than a quarter of their diameter; a coarser one is a slip."""
+    """Standard threads are finer than a third of their diameter; a coarser one is a slip."""
     if pitch > diameter / 3:
         raise RuleRefusal("pitch", "pitch-too-coarse")

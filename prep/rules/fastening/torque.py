@@ -14,11 +14,12 @@ from prep.rules.fastening.fasteners import REUSABLE, clamp_load, strength
 from prep.rules.fastening.threads import SERIES, THREADS, ThreadName, threads_in
 
 DRY: Final = 0.20
+OILED: Final = 0.15  # the careful choice where too much torque is the danger
 
 # Condition of the threads: least, usual and greatest nut factor seen in published charts,
 # laboratory series and a US machine-design textbook. All of them scatter widely.
 NUT_FACTORS: Final[dict[str, tuple[float, float, float]]] = {
-    "plain, dry": (0.18, 0.20, 0.27),
+    "plain, dry": (0.18, 0.20, 0.30),
     "zinc plated, dry": (0.17, 0.20, 0.35),
     "oiled": (0.10, 0.15, 0.26),
     "cadmium plated": (0.13, 0.16, 0.19),
@@ -215,7 +216,7 @@ def table(
 def yield_torque(
     thread: ThreadName,
     grade: GradeName,
-    factor: Annotated[float, In("1", 0.05, 0.6)] = DRY,
+    factor: Annotated[float, In("1", 0.05, 0.6)] = OILED,
     length: Annotated[float | None, In("m", 0.005, 3.0)] = None,
 ) -> Annotated[float, Unit("N·m")]:
     """Torque at which a bolt reaches its yield strength.
@@ -225,8 +226,8 @@ def yield_torque(
             bolt's thread.
         grade: one of the grades in the table, such as grade 5, A325 or class 8.8.
             From the marking on the head.
-        factor: 1, 0.05 to 0.6. Nut factor K. A slippery thread yields at less torque: 0.15 is
-            the careful choice when the condition is not known.
+        factor: 1, 0.05 to 0.6. Nut factor K. A slippery thread yields at less torque, so 0.15 is
+            taken where the condition is not known.
         length: m, 0.005 to 3. Under the head to the end; asked for by grade 2 only.
     Result: N·m.
     Formula: T = K D Sy At. The twist left by tightening is not counted; with it the bolt yields
@@ -247,7 +248,7 @@ def past_yield(
     thread: ThreadName,
     grade: GradeName,
     torque: Annotated[float, In("N·m", 0.0, 20_000.0)],
-    factor: Annotated[float, In("1", 0.05, 0.6)] = DRY,
+    factor: Annotated[float, In("1", 0.05, 0.6)] = OILED,
     length: Annotated[float | None, In("m", 0.005, 3.0)] = None,
 ) -> Advice | None:
     """Whether a torque has yielded the bolt.
@@ -258,7 +259,8 @@ def past_yield(
         grade: one of the grades in the table, such as grade 5, A325 or class 8.8.
             From the marking on the head.
         torque: N·m, 0 to 20000. True torque at the nut, corrected for any adapter.
-        factor: 1, 0.05 to 0.6. Nut factor K.
+        factor: 1, 0.05 to 0.6. Nut factor K. A slippery thread yields at less torque, so 0.15 is
+            taken where the condition is not known.
         length: m, 0.005 to 3. Under the head to the end; asked for by grade 2 only.
     Result: advice to replace the fastener, with the torque in N·m it yields at; nothing when the
         torque stays at or below it.

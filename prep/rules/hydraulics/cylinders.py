@@ -273,7 +273,7 @@ def charge_check(
     """Oil charge check: oil drawn from the tractor compared with the circuit's volume.
 
     Inputs:
-        expected: m^3, 0 to 0.2. What the set should draw, from hydraulics.set_charge.
+        expected: m^3, 0 to 0.2. What the set draws to fill and extend.
         added: m^3, 0 to 0.2. Oil poured into the tractor since the level was first read.
         tractor_drop: m^3, -0.2 to 0.2. Fall of the tractor's level as a volume; a rise is negative.
         tolerance: m^3, 0 to 0.02. How well the levels can be read.

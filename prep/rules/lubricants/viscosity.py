@@ -109,7 +109,7 @@ def at_temperature(
         second_temperature: K, 200 to 500. Usually 100 degC.
         temperature: K, 200 to 500. Temperature wanted.
     Result: m^2/s.
-    Formula: the line of viscosity.line, read at T.
+    Formula: log10 log10 (v + 0.7) = A - B log10 T through the two viscosities, read at T.
     Source: ASTM D341, public worksheet.
     Example: 32 cSt at 40 degC and 5.4 at 100 degC -> 8.5 at 80 degC.
 

@@ -21,7 +21,9 @@ EMBLEM_ANGLE: Final = 10.0
 EMBLEM_SPEED: Final = 40.0  # km/h; ANSI/ASAE S276.8: emblem alone below this,
 SPEED_SIGN_SPEED: Final = 65.0  # with a speed identification symbol up to this
 
-WIDE: Final = 3.7  # m; 49 CFR 562, final rule of 2016, for equipment from 22 June 2017
+# 49 CFR 562, final rule of 2016, for equipment from 22 June 2017: 3.7 m, printed beside 12 ft,
+# which is 3.6576 m. The narrower of the two leaves no machine without its lamps.
+WIDE: Final = float(12 * FOOT)
 # Older ASAE S279.10 summary by a university extension: lamp heights in m, flashes per minute.
 LAMP_HEIGHTS: Final = (float(3 * FOOT), float(10 * FOOT))
 FLASHES: Final = (60.0, 85.0)
@@ -55,12 +57,12 @@ def marking(
         hides_tractor_lamps: yes or no. Whether the machine covers the tractor's lamps.
     Result: emblem, speed sign, flashing amber lamps (1) seen from front and rear at the widest
         points, strips front and rear on what stands out beyond the tractor, lamps repeated.
-    Formula: ambers: 2 from 3.7 m wide; strips: wider than the tractor; speed sign: 40 km/h and
-        above.
+    Formula: ambers: 2 from 12 ft (3.66 m) wide; strips: wider than the tractor; speed sign: from
+        40 km/h on.
     Source: 49 CFR 562 for equipment from 22 June 2017; ANSI/ASAE S276.8, S279.18; ISO 20383.
-    Example: 3.7 m wide -> two flashing ambers.
+    Example: 12 ft wide -> two flashing ambers.
 
-        >>> marking(3.7, 2.5, 8.0, False).flashing_ambers
+        >>> marking(3.6576, 2.5, 8.0, False).flashing_ambers
         2
     """
     return Marking(

@@ -115,7 +115,7 @@ def front_ballast_advice(
     wheelbase: Annotated[float, In("m", 0.8, 6.0)],
     ballast_overhang: Annotated[float, In("m", 0.0, 3.0)],
     least_share: Annotated[float, In("1", 0.05, 0.6)],
-) -> Advice:
+) -> Advice | None:
     """Front ballast for a wanted share of the weight on the front axle.
 
     Inputs:
@@ -124,7 +124,7 @@ def front_ballast_advice(
         wheelbase: m, 0.8 to 6. Front axle to rear axle.
         ballast_overhang: m, 0 to 3. Front axle forward to the middle of the ballast.
         least_share: 1, 0.05 to 0.6. Front share the tractor's manual or local law wants.
-    Result: advice in kg.
+    Result: advice in kg; nothing where the front carries its share already.
     Formula: m g = (s (F + R) - F) / (1 + a / w - s).
     Source: statics (moments about the rear axle).
     Example: by hand: 1000 kgf front, 5000 kgf rear, ballast on the axle, share 0.2 -> 250 kg.
@@ -135,5 +135,5 @@ def front_ballast_advice(
     short = least_share * (front_load + rear_load) - front_load
     mass = short / (1 + ballast_overhang / wheelbase - least_share) / GRAVITY
     if mass <= 0:
-        return Advice("no-front-ballast", 0.0, "kg")
+        return None
     return Advice("add-front-ballast", mass, "kg")

@@ -158,7 +158,22 @@ SENTENCES: Final[dict[str, str]] = {
         "The period ends before it begins, or begins after the moment of the audit. Choose an "
         "earlier first day."
     ),
+    "photo-damaged": _(
+        "This picture is damaged or was not sent whole. Take it again, or send it once more."
+    ),
+    "photo-moving": _("This is a moving picture. Send a still one."),
+    "photo-too-many-points": _(
+        "The picture has over {most} megapixels. Send it in a lower resolution."
+    ),
     "photo-missing": _("There is no picture. Choose or take one first."),
+    "password-common": _("Many people use that password. Choose another."),
+    "password-like-name": _("That password is too much like your name. Choose another."),
+    "password-too-long": _("A password has at most {most} characters. Choose a shorter one."),
+    "password-too-short": _("A password has at least 10 characters. Choose a longer one."),
+    "pin-easy": _(
+        "That PIN is easy to guess. Choose one that is not a single digit repeated, a run such as "
+        "1234, a year, or your user name."
+    ),
     "pin-unfit": _("This cannot be a PIN. Enter 4 to 12 digits."),
     "reason-missing": _("The reason is missing. Enter it."),
     "search-too-long": _("This search is too long. Enter {most} words at most."),

@@ -18,6 +18,7 @@ SENTENCES: Final[dict[str, str]] = {
     "no-such-file": _("{path} cannot be read ({cause}). Check the path."),
     "no-such-flag": _("There is no such flag on this unit. Refresh the page."),
     "no-such-instrument": _("There is no tool “{instrument}” here. Read the code on its label."),
+    "no-such-photo": _("There is no such photo of this unit. Look at its sheet again."),
     "no-such-line": _("{step_title} has no line “{line}”. Check the code of the line."),
     "no-manufacturers": _(
         "The list of manufacturers is empty, so “{wanted}” is not in it. Add it to the list first."

@@ -5,6 +5,10 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "instrument-of-another-yard": _(
+        "Tool “{instrument}” is another yard's. Give yours another code, or have that one moved "
+        "here by somebody who keeps the tools of both yards."
+    ),
     "no-role-then": _(
         "Only {roles} may do this, and by the record you held no such role on {moment}. Enter it "
         "with the time it is now."
@@ -29,8 +33,11 @@ SENTENCES: Final[dict[str, str]] = {
         "You made the entry this flag comes from. Have somebody else accept the item."
     ),
     "password-wrong": _("Wrong password. Type it again."),
-    "pin-locked": _(
-        "Too many wrong PINs. Wait {minutes} minutes, or have the service manager sign in."
+    "too-many-attempts": _("Too many wrong tries. Wait {seconds}, then try again."),
+    "sign-in-wrong": _("Wrong name or password. Check both and try again."),
+    "switch-wrong": _("Wrong PIN. Type it again, or sign in with your password."),
+    "not-on-this-device": _(
+        "You cannot switch to this person here. Have them sign in with their password."
     ),
     "pin-wrong": _("Wrong PIN. Sign with your own PIN, or switch user."),
     "same-person": _(

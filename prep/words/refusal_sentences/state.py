@@ -143,6 +143,9 @@ SENTENCES: Final[dict[str, str]] = {
         "The file of this document is not the one that was issued, and is not handed out. Have it "
         "made again, or restore it from your backup."
     ),
+    "photo-file-missing": _(
+        "The file of this photo is missing. Ask whoever looks after the service to run verify."
+    ),
     "file-missing": _(
         "The file of this document is gone from the storage. Have it made again, or restore it "
         "from your backup; its digest in the log tells whether it is the right one."

@@ -96,7 +96,6 @@ SENTENCES: Final[dict[str, str]] = {
     "add-front-ballast": _("Add {amount} of ballast at the front, within the axle's rating."),
     "lower-emblem": _("Lower the emblem by {amount}."),
     "lower-lamp": _("Lower the lamp by {amount}."),
-    "no-front-ballast": _("Leave the front as it is; add {amount}."),
     "raise-emblem": _("Raise the emblem by {amount}."),
     "raise-lamp": _("Raise the lamp by {amount}."),
     "stop-inflating": _(

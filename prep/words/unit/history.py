@@ -6,7 +6,7 @@ from typing import Any, Final
 import msgspec
 
 from prep.record.unit import events as e
-from prep.record.unit.identity_events import ModelCorrected, PlateCorrected
+from prep.record.unit.events.identity import ModelCorrected, PlateCorrected
 from prep.record.unit.state import Record
 from prep.words import verdicts
 from prep.words.commands import COPIED, EVENTS

@@ -210,4 +210,6 @@ def _instrument(view: EntryView) -> InstrumentUsed | None:
         due=used.due,
         certificate=used.certificate,
         uncertainty=view.expanded_uncertainty,
+        uncertainty_low=view.uncertainty_low,
+        uncertainty_high=view.uncertainty_high,
     )

@@ -6,7 +6,7 @@ from typing import Final
 
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
-from prep.rules.conformity.judgment import DecisionRule, Interval, Verdict, judge
+from prep.rules.conformity.judgment import AtLimits, DecisionRule, Interval, Verdict, judge
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.quantities.quantity import UNITS, Measured
@@ -75,11 +75,19 @@ def _reading_drawing(answer: Answer, words: DrawingWords) -> Drawing | None:
         return None
     reading = Measured(Fraction(answer.canonical), UNITS[answer.unit])
     interval = Interval(_fraction(limit.low), _fraction(limit.high))
-    uncertainty = Fraction(used.uncertainty or 0) if used else Fraction(0)
+    uncertainty, low, high = (
+        _fraction(text) or Fraction(0)
+        for text in (
+            (used.uncertainty, used.uncertainty_low, used.uncertainty_high)
+            if used
+            else ("", "", "")
+        )
+    )
     rule = DecisionRule("guarded", Fraction(limit.guard)) if limit.guard else DecisionRule("simple")
-    if judge(reading.value, interval, rule, uncertainty).verdict.value != answer.verdict:
+    judgment = judge(reading.value, interval, rule, uncertainty, AtLimits(low, high))
+    if judgment.verdict.value != answer.verdict:
         return None
-    return reading_drawing(reading, interval, rule, uncertainty, UNITS[answer.typed_unit], words)
+    return reading_drawing(reading, judgment, uncertainty, UNITS[answer.typed_unit], words)
 
 
 def _fraction(number: str) -> Fraction | None:

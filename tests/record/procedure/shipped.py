@@ -163,7 +163,7 @@ class Hand:
         """One box: a picture where one is asked, and yes, a choice or a reading."""
         at: dict[str, Any] = {"step": step.step, "line": line.line, "position": position}
         if line.photo:
-            picture = Picture("p", "0" * 64, "p.png", 1)
+            picture = Picture("p", "0" * 64, "p.jpg", 1, "1" * 64, "2" * 64)
             self.do(AttachPhoto(**at), picture=picture)
         if not (line.quantity or line.choices):
             self.do(CompleteCheck(answer=True, **at))

@@ -1,6 +1,7 @@
 """What holds of a unit whatever was done to it: its index, its release, each view of its past."""
 
 from datetime import date, timedelta
+from fractions import Fraction
 from random import Random
 from uuid import UUID
 
@@ -8,12 +9,15 @@ from api.answers.sheets import shown_sheet
 from prep.actions.index_rows import stored_rows
 from prep.queries.records import LIBRARY, record_of
 from prep.record.unit.commands.handwritten import writers
-from prep.record.unit.events import UnitEvent
+from prep.record.unit.events import ReadingTaken, UnitEvent
+from prep.record.unit.limits import decision_rule, interval_of
 from prep.record.unit.sheet import FINISHED, statuses, waits_for
 from prep.record.unit.state import PREPARED, SECOND_PERSON, Record, Stamp
 from prep.record.unit.views.audit_findings import findings
 from prep.record.unit.views.index_rows import rows
 from prep.record.unit.views.past import happened_by
+from prep.rules.conformity.judgment import AtLimits, judge
+from prep.rules.quantities.quantity import UNITS, Measured
 from prep.words.reader import ENGLISH
 from prep.words.unit.history import event_text
 from prep.words.unit.past import left_out_texts
@@ -48,6 +52,36 @@ def release_is_sound(record: Record) -> list[str]:
             continue
         if signed[PREPARED].stamp.actor == signed[SECOND_PERSON].stamp.actor:
             wrong.append(f"{code}: one person twice")
+    return wrong
+
+
+def verdicts_follow_from_their_events(record: Record) -> list[str]:
+    """Readings whose verdict is not the one that their own event's numbers give."""
+    wrong = []
+    for box in record.boxes.values():
+        for entry in box.entries:
+            event = entry.event
+            if not isinstance(event, ReadingTaken) or not event.canonical or event.limit is None:
+                continue
+            interval = interval_of(event.limit)
+            assert interval is not None
+            expanded, low, high = (
+                Fraction(text or 0)
+                for text in (
+                    event.expanded_uncertainty,
+                    event.uncertainty_low,
+                    event.uncertainty_high,
+                )
+            )
+            judgment = judge(
+                Measured(Fraction(event.value), UNITS[event.unit]).canonical(),
+                interval,
+                decision_rule(event.limit),
+                expanded,
+                AtLimits(low, high),
+            )
+            if judgment.verdict.value != event.verdict:
+                wrong.append(f"{event.raw}: {event.verdict}, and not {judgment.verdict.value}")
     return wrong
 
 

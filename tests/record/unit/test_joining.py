@@ -23,7 +23,7 @@ from prep.record.unit.commands.buyers import WithdrawBuyer
 from prep.record.unit.commands.flags import RaiseFlag
 from prep.record.unit.commands.joining import JoinUnit
 from prep.record.unit.commands.plates import AttachPlate
-from prep.record.unit.identity_events import JoinedInto, RecordJoined
+from prep.record.unit.events.identity import JoinedInto, RecordJoined
 from prep.record.unit.state import Cause
 from prep.record.unit.views.index_rows import rows
 from prep.verify.counts import counts

@@ -13,7 +13,7 @@ from prep.record.procedure.commands import PublishProcedure
 from prep.record.unit.commands.models import AssignModel, CorrectModel
 from prep.record.unit.commands.releases import ReopenUnit
 from prep.record.unit.commands.sheets import MoveSheet
-from prep.record.unit.identity_events import ModelCorrected
+from prep.record.unit.events.identity import ModelCorrected
 from prep.record.unit.readiness import readiness
 from prep.record.unit.sheet import Status, statuses
 from prep.record.unit.views.index_rows import rows

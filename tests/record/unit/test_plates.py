@@ -20,8 +20,8 @@ from prep.record.unit.commands.registrations import (
     SendRegistration,
     as_recorded,
 )
+from prep.record.unit.events.identity import PlateCorrected
 from prep.record.unit.flag_facts import Origin
-from prep.record.unit.identity_events import PlateCorrected
 from prep.record.unit.readiness import readiness
 from prep.words.reader import ENGLISH
 from prep.words.readiness import reason_text

@@ -43,7 +43,12 @@ from prep.record.unit.views.past import View
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
 from tests.cast import PIN, Yard, seen
-from tests.record.unit.invariants import dated_anyhow, rebuilt_differs, release_is_sound
+from tests.record.unit.invariants import (
+    dated_anyhow,
+    rebuilt_differs,
+    release_is_sound,
+    verdicts_follow_from_their_events,
+)
 from tests.stored_files import own_folders, picture
 
 STEPS = ("block", "blades", "pitch", "splines", "drawbar")
@@ -324,6 +329,10 @@ class AnyHistory(RuleBasedStateMachine):
     @invariant()
     def index_equals_index_rebuilt_from_the_log(self) -> None:
         assert rebuilt_differs(self.unit) == []
+
+    @invariant()
+    def a_verdict_can_be_worked_out_from_its_event(self) -> None:
+        assert verdicts_follow_from_their_events(record_of(self.unit)) == []
 
     @invariant()
     def the_log_holds_the_digest_of_the_buyer_as_they_are(self) -> None:

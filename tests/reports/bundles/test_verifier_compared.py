@@ -189,7 +189,7 @@ def test_another_units_certificate_and_photo_are_found(
         (certificate, other, "named-file-other"),
         (photo, files[photo] + b"x", "named-file-other"),
         (photo, b"", "named-file-absent"),
-        (f"{photo}.png", b"x", "named-file-foreign"),
+        (f"{photo}.jpg", b"x", "named-file-foreign"),
     ):
         against = fails(found(genuine, bundle, {name: content}, tmp_path))
         assert (name, code) in against

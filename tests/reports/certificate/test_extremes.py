@@ -1,7 +1,6 @@
 """Certificates of the write path at its ends: typed nonsense, endless sheets, bad photographs."""
 
 import dataclasses
-import hashlib
 import struct
 import zlib
 from io import BytesIO
@@ -16,9 +15,10 @@ from PIL import Image
 from pypdf import PdfReader
 
 from prep.actions import people
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.perform import perform
 from prep.actions.submission import Submission
-from prep.models import Person, Photo
+from prep.models import Person
 from prep.queries.records import record_of
 from prep.record.buyer.commands import AddBuyer
 from prep.record.instrument.commands import RecordInstrument
@@ -197,10 +197,12 @@ def claiming(width: int, height: int) -> bytes:
     )
 
 
-PHOTOGRAPHS: dict[str, tuple[bytes, str]] = {
-    "a good JPEG": (image("JPEG", shade=20), ""),
-    "a good PNG": (image("PNG"), ""),
-    "a good WebP": (image("WEBP", shade=200), ""),
+# What becomes of the file of each, and what the certificate says in its place.
+PHOTOGRAPHS: dict[str, tuple[bytes | None, str]] = {
+    "a good one": (b"", ""),
+    "another": (b"", ""),
+    "a third": (b"", ""),
+    "lost": (None, "The file of this photo is missing."),
     "cut off": (image("JPEG")[:900], "This photo cannot be read."),
     "not a picture inside": (b"\xff\xd8\xff" + b"invented" * 99, "This photo cannot be read."),
     "a million pixels a side": (
@@ -213,23 +215,25 @@ PHOTOGRAPHS: dict[str, tuple[bytes, str]] = {
 
 @pytest.fixture
 def with_photographs(yard: Yard) -> UUID:
-    """A unit released with one of each, and one whose file is lost afterwards."""
+    """A unit released with good photos; all but three are damaged or lost on the disk."""
     unit = yard.started()
     yard.block_deck(unit)
     yard.torque_blades(unit)
-    for content, _ in PHOTOGRAPHS.values():
-        sold_units.photograph(yard, unit, content)
-    sold_units.photograph(yard, unit, image("PNG", (30, 30)), note="lost afterwards")
+    for shade in range(len(PHOTOGRAPHS)):
+        sold_units.photograph(yard, unit, image("PNG", shade=shade * 20))
     yard.level(unit)
     yard.release(unit)
-    lost = Photo.objects.order_by("-pk").get(digest=digest_of(image("PNG", (30, 30))))
-    default_storage.delete(str(lost.file))
+    for (photo, _), (content, _) in zip(record_of(unit).photos, PHOTOGRAPHS.values(), strict=True):
+        damage(Path(default_storage.path(PHOTO.file(photo.digest))), content)
     return unit
 
 
-def digest_of(content: bytes) -> str:
-    """SHA-256 in hex."""
-    return hashlib.sha256(content).hexdigest()
+def damage(file: Path, content: bytes | None) -> None:
+    """Put other bytes in the place of a file, or take it away."""
+    if content is None:
+        file.unlink()
+    elif content:
+        file.write_bytes(content)
 
 
 def test_a_bad_photograph_is_told_of_and_the_certificate_stands(
@@ -242,9 +246,8 @@ def test_a_bad_photograph_is_told_of_and_the_certificate_stands(
     for why in {why for _, why in PHOTOGRAPHS.values() if why}:
         wanted = sum(why == said for _, said in PHOTOGRAPHS.values())
         assert text.count(why) == wanted
-    assert text.count("The file of this photo is missing.") == 1
-    for content, _ in PHOTOGRAPHS.values():
-        assert digest_of(content)[:16] in text
+    for photo, _ in record_of(with_photographs).photos:
+        assert photo.digest[:16] in text
     shown = [one for page in PdfReader(BytesIO(pdf)).pages for one in page.images]
     assert len(shown) == 3
 

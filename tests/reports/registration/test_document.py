@@ -52,7 +52,7 @@ def test_the_handover_brings_one_bundle_that_verifies_in_every_respect(bundle: P
         "certificate.pdf",
         "events.jsonl",
         "flags.csv",
-        "photos/001-pitch-finish.png",
+        "photos/001-pitch-finish.jpg",
         "proof/checkpoint.txt",
         "proof/inclusion.jsonl",
         "proof/keys.txt",

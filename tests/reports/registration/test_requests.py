@@ -8,6 +8,7 @@ from uuid import UUID
 import pytest
 from django.core.files.storage import default_storage
 
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.perform import perform
 from prep.models import Photo
 from prep.queries.records import record_of
@@ -135,11 +136,11 @@ def test_the_registration_waits_for_the_certificate(
 def test_a_changed_photograph_stops_the_bundle(yard: Yard) -> None:
     """What would not hold with the maker is not sent."""
     unit = sold(yard)
-    file = Path(default_storage.path(str(Photo.objects.get().file)))
+    file = Path(default_storage.path(PHOTO.file(Photo.objects.get().digest)))
     file.write_bytes(file.read_bytes()[:-1] + b"?")
     request = made(unit, "registration")
     assert request.state == State.FAILED
-    assert "Damaged photos: 001-pitch-finish.png." in queue.failure_of(request, ENGLISH)
+    assert "Damaged photos: 001-pitch-finish.jpg." in queue.failure_of(request, ENGLISH)
 
 
 # Sent, refused, sent again

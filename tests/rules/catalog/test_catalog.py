@@ -2,6 +2,7 @@
 
 import importlib
 import pkgutil
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any
@@ -68,6 +69,24 @@ def area_rule() -> Rule:
 def test_the_docstring_of_each_rule_matches_its_signature_and_its_example_holds(name: str) -> None:
     """Inputs, units, ranges, result, source and a worked example, for every public rule."""
     assert faults(ENTERED[name]) == []
+
+
+def names_another_rule(text: str, own: str = "") -> list[str]:
+    """Other rules that a text for people calls by their Python name."""
+    words = set(re.findall(r"[a-z_]+\.[a-z_]+", text.partition(">>>")[0]))
+    return sorted(words & set(RULES) - {own})
+
+
+@pytest.mark.parametrize("name", sorted(RULES))
+def test_no_rule_sends_its_reader_to_a_name_of_the_program(name: str) -> None:
+    """Formula and source are printed on certificates."""
+    for text in RULES[name].sections.values():
+        assert names_another_rule(text, name) == []
+
+
+def test_a_planted_name_is_reported() -> None:
+    """Negative control: what the sources used to say."""
+    assert names_another_rule("Formula: as driveline.overlap, read at T.") == ["driveline.overlap"]
 
 
 def test_the_catalog_is_not_empty() -> None:

@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from prep.rules.conformity.judgment import (
+    AtLimits,
     DecisionRule,
     Interval,
     Judgment,
@@ -192,9 +193,46 @@ def test_both_guard_bands_narrow_a_two_sided_tolerance() -> None:
     """ISO 14253-1:2017, guard factor 0.83, U = 2."""
     judgment = judge(Fraction(5), ZERO_TO_TEN, ISO_14253, Fraction(2))
     assert judgment == Judgment(
-        Verdict.CONFORMING, judgment.probability, True, ZERO_TO_TEN, exactly("1.66")
+        Verdict.CONFORMING,
+        judgment.probability,
+        True,
+        ZERO_TO_TEN,
+        AtLimits.same(exactly("1.66")),
     )
     assert judgment.acceptance == Interval(exactly("1.66"), exactly("8.34"))
+
+
+@pytest.mark.parametrize(
+    ("value", "verdict"),
+    [
+        ("91.70", Verdict.CONFORMING),
+        ("91.69", Verdict.CONFORMING_GUARD),
+        ("88.30", Verdict.NONCONFORMING_GUARD),
+        ("88.29", Verdict.NONCONFORMING),
+        ("106.60", Verdict.CONFORMING),
+        ("106.61", Verdict.CONFORMING_GUARD),
+        ("113.40", Verdict.NONCONFORMING_GUARD),
+        ("113.41", Verdict.NONCONFORMING),
+    ],
+)
+def test_each_limit_has_the_guard_band_of_the_uncertainty_there(value: str, verdict: str) -> None:
+    """90 to 110, U = 1.7 at the lower and 3.4 at the upper limit, guard 1 (ILAC-G8:2009)."""
+    limits = Interval(Fraction(90), Fraction(110))
+    at_limits = AtLimits(exactly("1.7"), exactly("3.4"))
+    for of_the_reading in (Fraction(0), Fraction(9)):
+        judgment = judge(exactly(value), limits, ILAC_2009, of_the_reading, at_limits)
+        assert judgment.verdict is verdict
+        assert judgment.guard_bands == at_limits
+        assert judgment.acceptance == Interval(exactly("91.7"), exactly("106.6"))
+
+
+def test_two_bands_that_meet_leave_one_reading_and_beyond_that_none() -> None:
+    """Guard bands of 4 and 6 between 0 and 10 meet at 4; with 4 and 6.01 nothing is accepted."""
+    meeting = AtLimits(Fraction(4), Fraction(6))
+    assert ZERO_TO_TEN.narrowed(meeting) == Interval(Fraction(4), Fraction(4))
+    past = AtLimits(Fraction(4), exactly("6.01"))
+    assert ZERO_TO_TEN.narrowed(past) is None
+    assert not judge(Fraction(4), ZERO_TO_TEN, ILAC_2009, Fraction(0), past).decidable
 
 
 def test_without_uncertainty_the_decision_is_a_step_at_the_limit() -> None:

@@ -26,7 +26,7 @@ def drawn(
 ) -> Drawing:
     reading, uncertainty = Fraction(value), Fraction(expanded)
     judgment = judge(reading, interval, rule, uncertainty)
-    return guard_band_drawing(reading, interval, judgment, uncertainty, unit, WORDS)
+    return guard_band_drawing(reading, judgment, uncertainty, unit, WORDS)
 
 
 def place_of_reading(drawing: Drawing) -> float:
@@ -182,13 +182,11 @@ def test_every_picture_is_readable_and_agrees_with_its_verdict(
     """Nothing runs off, no words touch, and gray lies under a reading that does not conform."""
     interval = Interval(None if side == "high" else limits[0], None if side == "low" else limits[1])
     judgment = judge(value, interval, rule, expanded)
-    drawing = guard_band_drawing(value, interval, judgment, expanded, "kPa", WORDS)
+    drawing = guard_band_drawing(value, judgment, expanded, "kPa", WORDS)
     assert running_off(drawing) == []
     assert touching_texts(drawing) == []
     if judgment.verdict is not Verdict.NONCONFORMING:
         assert not over_gray(drawing)
-    elif interval.distance(value) > judgment.guard_band * 11 / 10:
+    elif interval.distance(value) > judgment.guard_bands.widest * 11 / 10:
         assert over_gray(drawing)
-    assert to_svg(drawing) == to_svg(
-        guard_band_drawing(value, interval, judgment, expanded, "kPa", WORDS)
-    )
+    assert to_svg(drawing) == to_svg(guard_band_drawing(value, judgment, expanded, "kPa", WORDS))

@@ -203,6 +203,15 @@ def test_torque_past_yield_asks_for_a_new_fastener() -> None:
     assert (advice.amount, advice.unit) == (limit, "N·m")
 
 
+def test_a_bolt_of_unknown_condition_counts_as_slippery() -> None:
+    """90 lbf-ft on 1/2-13 grade 5: below 109 dry, past 82 oiled (0.15 x 0.5 x 92 000 x 0.1419)."""
+    torque = 90 * FOOT_POUND
+    assert past_yield("1/2-13 UNC", "grade 5", torque, 0.20) is None
+    advice = past_yield("1/2-13 UNC", "grade 5", torque)
+    assert advice is not None
+    assert round(advice.amount / FOOT_POUND) == 82
+
+
 def test_torque_exactly_at_yield_is_still_accepted() -> None:
     """The limit itself belongs to the sound side."""
     limit = yield_torque("M12", "class 8.8", 0.15)
@@ -210,9 +219,9 @@ def test_torque_exactly_at_yield_is_still_accepted() -> None:
 
 
 def test_yield_is_past_the_chart_s_torque_by_the_ratio_of_the_stresses() -> None:
-    """SAE J429: 92 000 psi over 75 % of 85 000."""
-    charted = by_nut_factor("1/2-13 UNC", "grade 5").torque
-    assert yield_torque("1/2-13 UNC", "grade 5") / charted == pytest.approx(92 / (0.75 * 85))
+    """SAE J429: 92 000 psi over 75 % of 85 000, both at one nut factor."""
+    charted = by_nut_factor("1/2-13 UNC", "grade 5", 0.2).torque
+    assert yield_torque("1/2-13 UNC", "grade 5", 0.2) / charted == pytest.approx(92 / (0.75 * 85))
 
 
 @pytest.mark.parametrize(

@@ -64,6 +64,7 @@ def test_a_tolerance_tighter_than_the_spread_of_printings_is_refused() -> None:
 def test_a_drawbar_left_in_for_shipping_is_to_be_pulled_out() -> None:
     """14 in less 9 in is 5 in, before anything is cut."""
     advice = distance_advice(1, 9 * INCH)
+    assert advice is not None
     assert advice.do == "pull-drawbar-out"
     assert advice.amount == pytest.approx(5 * INCH)
 
@@ -71,8 +72,15 @@ def test_a_drawbar_left_in_for_shipping_is_to_be_pulled_out() -> None:
 def test_a_drawbar_too_far_out_is_to_be_pushed_in() -> None:
     """The amount is never negative; the code gives the direction."""
     advice = distance_advice(1, 20 * INCH)
+    assert advice is not None
     assert advice.do == "push-drawbar-in"
     assert advice.amount == pytest.approx(6 * INCH)
+
+
+@pytest.mark.parametrize("measured", [14 * INCH, 0.3556, 355.6 / 1000])
+def test_a_drawbar_at_its_distance_gets_no_advice_to_push_it_in_by_nothing(measured: float) -> None:
+    """14 in is 355.6 mm exactly (NIST SP 811)."""
+    assert distance_advice(1, measured) is None
 
 
 @pytest.mark.parametrize(

@@ -25,9 +25,9 @@ def feet(count: str) -> float:
     return float(Fraction(count) * Fraction("0.3048"))
 
 
-@pytest.mark.parametrize(("width", "lamps"), [(3.69, 0), (3.7, 2), (4.6, 2)])
-def test_machines_of_3_7_meters_and_more_flash_amber(width: float, lamps: int) -> None:
-    """49 CFR 562: at least two lamps from 3.7 m (12 ft) wide, that width included."""
+@pytest.mark.parametrize(("width", "lamps"), [(3.65, 0), (3.6576, 2), (3.7, 2), (4.6, 2)])
+def test_machines_of_12_feet_and_more_flash_amber(width: float, lamps: int) -> None:
+    """49 CFR 562: at least two lamps from 3.7 m (12 ft) wide; 12 ft is the narrower, 3.6576 m."""
     assert marking(width, 2.5, 30 * KM_H, False).flashing_ambers == lamps
 
 

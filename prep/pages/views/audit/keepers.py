@@ -2,12 +2,13 @@
 
 from uuid import UUID
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from prep.actions.perform import perform
 from prep.pages.forms import person, signed_in, submission_of, text_of
+from prep.queries.people import roles_at
 from prep.queries.readers import reader_of
 from prep.record.command import Command
 from prep.record.refusal import Refusal
@@ -34,6 +35,8 @@ def remove_keeper(request: HttpRequest, site: str, keeper: UUID) -> HttpResponse
 def _carried_out(
     request: HttpRequest, site: str, command: type[Command], typed: dict[str, str]
 ) -> HttpResponse:
+    if not roles_at(person(request), site):
+        raise Http404
     try:
         perform(
             convert(typed, command),

@@ -10,7 +10,7 @@ from prep.record.facts import InstrumentFacts
 from prep.record.fields import EntryId, InstrumentCode, LineCode, Note, Position
 from prep.record.fields import Typed as TypedText
 from prep.record.instrument.checks import check_instrument
-from prep.record.instrument.fitness import expanded_uncertainty
+from prep.record.instrument.fitness import expanded_uncertainty, uncertainty_at_limits
 from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Said
 from prep.record.needs import DECIMAL_COMMA, ROLES_THEN, WRITER, ZONE
@@ -187,15 +187,11 @@ def _measured(
     """A reading judged against its limit."""
     value = entry.measured.canonical()
     unit = canonical(line.quantity)
-    uncertainty = expanded_uncertainty(instrument, entry.measured) if instrument else Fraction(0)
-    verdict, probability = Verdict.NO_LIMIT.value, ""
+    uncertainty = expanded_uncertainty(instrument, value) if instrument else Fraction(0)
+    judged: dict[str, Any] = {"verdict": Verdict.NO_LIMIT.value}
     if limit:
-        interval = interval_of(limit)
-        assert interval is not None  # a reading of a quantity never has a list as its limit
-        judgment = judge(value, interval, decision_rule(limit), uncertainty)
-        verdict, probability = judgment.verdict.value, f"{judgment.probability:.4f}"
+        judged = _judged(value, limit, instrument, uncertainty)
     return e.ReadingTaken(
-        verdict=verdict,
         quantity=line.quantity,
         value=exact_text(entry.measured.value),
         unit=entry.measured.unit.symbol,
@@ -204,10 +200,29 @@ def _measured(
         canonical_unit=unit.symbol,
         limit=limit,
         instrument=instrument,
-        expanded_uncertainty=decimal_text(uncertainty, 4) if instrument else "",
-        probability=probability,
+        expanded_uncertainty=decimal_text(uncertainty) if instrument else "",
+        **judged,
         **fields,
     )
+
+
+def _judged(
+    value: Fraction,
+    limit: FrozenLimit,
+    instrument: InstrumentFacts | None,
+    uncertainty: Fraction,
+) -> dict[str, Any]:
+    """Verdict and probability of a value, and the uncertainties the guard bands follow from."""
+    interval = interval_of(limit)
+    assert interval is not None  # a reading of a quantity never has a list as its limit
+    at_limits = uncertainty_at_limits(instrument, interval)
+    judgment = judge(value, interval, decision_rule(limit), uncertainty, at_limits)
+    return {
+        "verdict": judgment.verdict.value,
+        "probability": f"{judgment.probability:.4f}",
+        "uncertainty_low": decimal_text(at_limits.low) if instrument and limit.low else "",
+        "uncertainty_high": decimal_text(at_limits.high) if instrument and limit.high else "",
+    }
 
 
 def _choice(

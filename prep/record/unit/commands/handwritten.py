@@ -21,6 +21,7 @@ from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Actor, Context, Role
 from prep.record.unit import events as e
+from prep.record.unit.commands.photos import photo_attached
 from prep.record.unit.guards import sheet
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
@@ -66,7 +67,7 @@ class AttachPage(UnitCommand, frozen=True, kw_only=True, tag="page.attach"):
     """
 
     permission: ClassVar = Permission(SERVICE)
-    attachment: ClassVar = True
+    attachment: ClassVar = "photo"
     needs: ClassVar = (PICTURE,)
 
     mark: Annotated[str, Meta(max_length=20, examples=["1A2B 3C4D"])] = ""
@@ -81,21 +82,8 @@ class AttachPage(UnitCommand, frozen=True, kw_only=True, tag="page.attach"):
         """The page is of the revision in force."""
         if self.mark:
             _check_mark(state, self.mark)
-        file = facts[PICTURE]
-        return [
-            e.PhotoAttached(
-                file.id,
-                "",
-                "",
-                "",
-                file.digest,
-                file.name,
-                file.size,
-                self.note,
-                of_paper=True,
-                mark=self.mark,
-            )
-        ]
+        page = {"of_paper": True, "mark": self.mark}
+        return [photo_attached(facts[PICTURE], self.note, **page)]
 
 
 def copied(record: Record, step: Step, writing: Writing) -> Paper:

@@ -12,8 +12,8 @@ from prep.record.needs import WORDING
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, Context
 from prep.record.unit import events as e
+from prep.record.unit.events.identity import JoinedInto, RecordJoined
 from prep.record.unit.guards import received
-from prep.record.unit.identity_events import JoinedInto, RecordJoined
 from prep.record.unit.joining import JOINING, Joining
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand

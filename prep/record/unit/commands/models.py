@@ -11,9 +11,9 @@ from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, SERVICE, Context, Role
 from prep.record.unit import events as e
 from prep.record.unit.commands.receiving import check_model, plate_flags
+from prep.record.unit.events.identity import ModelCorrected
 from prep.record.unit.flag_facts import Closing, Origin
 from prep.record.unit.guards import not_finished, unreleased
-from prep.record.unit.identity_events import ModelCorrected
 from prep.record.unit.sheet import begun_steps
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand

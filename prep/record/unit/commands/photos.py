@@ -1,11 +1,11 @@
 """Command that attaches a photo to a line of a step."""
 
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from prep.record.command import Facts
 from prep.record.fields import LineCode, Note, Position
-from prep.record.needs import PICTURE
+from prep.record.needs import PICTURE, Picture
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.guards import find_line, find_step, open_for_work
@@ -16,7 +16,7 @@ from prep.record.unit.step_command import StepCommand
 class AttachPhoto(StepCommand, frozen=True, kw_only=True, tag="photo.attach"):
     """Attach a photo to a line."""
 
-    attachment: ClassVar = True
+    attachment: ClassVar = "photo"
     needs: ClassVar = (PICTURE,)
 
     line: LineCode
@@ -24,20 +24,22 @@ class AttachPhoto(StepCommand, frozen=True, kw_only=True, tag="photo.attach"):
     note: Note = ""
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
-        """The file itself is kept beside the log; the event holds its digest."""
+        """The file itself is kept beside the log; the event holds its digests."""
         step = find_step(state, self.step)
         find_line(step, self.line, self.position)
         open_for_work(state, context, step)
-        file = facts[PICTURE]
-        return [
-            e.PhotoAttached(
-                file.id,
-                self.step,
-                self.line,
-                self.position,
-                file.digest,
-                file.name,
-                file.size,
-                self.note,
-            )
-        ]
+        where = {"step": self.step, "line": self.line, "position": self.position}
+        return [photo_attached(facts[PICTURE], self.note, **where)]
+
+
+def photo_attached(file: Picture, note: str, **more: Any) -> e.PhotoAttached:
+    """The event of a picture; `more` says where it belongs, or of what it is."""
+    return e.PhotoAttached(
+        **{"photo": file.id, "step": "", "line": "", "position": "", **more},
+        digest=file.digest,
+        sent=file.sent,
+        small=file.small,
+        name=file.name,
+        bytes=file.size,
+        note=note,
+    )

@@ -11,15 +11,16 @@ from prep.record.needs import MAKER, PICTURE, PLATES, WORDING
 from prep.record.refusal import Refusal
 from prep.record.roles import MANAGER, Context
 from prep.record.unit import events as e
+from prep.record.unit.commands.photos import photo_attached
 from prep.record.unit.commands.receiving import (
     RECEIVERS,
     check_serial,
     compared,
     plate_flags,
 )
+from prep.record.unit.events.identity import PlateCorrected
 from prep.record.unit.flag_facts import Closing, Origin
 from prep.record.unit.guards import fits, received
-from prep.record.unit.identity_events import PlateCorrected
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
@@ -41,7 +42,7 @@ class AttachPlate(UnitCommand, frozen=True, kw_only=True, tag="plate.attach"):
     """Attach a photo of the unit's plate, also after the handover."""
 
     permission: ClassVar = Permission(RECEIVERS)
-    attachment: ClassVar = True
+    attachment: ClassVar = "photo"
     needs: ClassVar = (PICTURE,)
 
     note: Note = ""
@@ -52,12 +53,8 @@ class AttachPlate(UnitCommand, frozen=True, kw_only=True, tag="plate.attach"):
         received(state)
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
-        """The file itself is kept beside the log; the event holds its digest."""
-        file = facts[PICTURE]
-        photo = e.PhotoAttached(
-            file.id, "", "", "", file.digest, file.name, file.size, self.note, of_plate=True
-        )
-        return [photo]
+        """The file itself is kept beside the log; the event holds its digests."""
+        return [photo_attached(facts[PICTURE], self.note, of_plate=True)]
 
 
 class CorrectPlate(UnitCommand, frozen=True, kw_only=True, tag="plate.correct"):

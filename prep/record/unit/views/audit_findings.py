@@ -13,9 +13,9 @@ from typing import Any, Final
 from prep.record.unit import events as e
 from prep.record.unit.commands.registrations import registration
 from prep.record.unit.entries.remarking import LATE_AFTER
+from prep.record.unit.events.identity import ModelCorrected, PlateCorrected
 from prep.record.unit.flag_facts import FlagFacts
 from prep.record.unit.guards import fits
-from prep.record.unit.identity_events import ModelCorrected, PlateCorrected
 from prep.record.unit.remark import differences
 from prep.record.unit.state import BoxKey, Record, Stamp
 

@@ -11,7 +11,7 @@ from prep.record.unit.limits import decision_rule, inputs_of, interval_of
 from prep.record.unit.state import BoxKey, Entry, Record
 from prep.rules.answers.drawings_by_rule import DRAWN, WING, drawings, wings
 from prep.rules.catalog.catalog import RULES, RuleRefusal
-from prep.rules.conformity.judgment import Interval, Verdict
+from prep.rules.conformity.judgment import AtLimits, Interval, Verdict, judge
 from prep.rules.drawings.captions import Words
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
@@ -34,8 +34,11 @@ def among_limits(entry: Entry, words: Words) -> Drawing | None:
         return None
     reading = Measured(Fraction(event.canonical), UNITS[event.canonical_unit])
     uncertainty = Fraction(event.expanded_uncertainty or 0)
-    rule = decision_rule(event.limit)
-    return reading_drawing(reading, interval, rule, uncertainty, UNITS[event.unit], words)
+    at_limits = AtLimits(
+        Fraction(event.uncertainty_low or 0), Fraction(event.uncertainty_high or 0)
+    )
+    judgment = judge(reading.value, interval, decision_rule(event.limit), uncertainty, at_limits)
+    return reading_drawing(reading, judgment, uncertainty, UNITS[event.unit], words)
 
 
 def over_time(entries: list[Entry], words: Words) -> Drawing | None:

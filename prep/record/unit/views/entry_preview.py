@@ -5,14 +5,14 @@ from fractions import Fraction
 
 from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
-from prep.record.instrument.fitness import expanded_uncertainty
+from prep.record.instrument.fitness import expanded_uncertainty, uncertainty_at_limits
 from prep.record.refusal import Refusal
-from prep.rules.conformity.judgment import DecisionRule, Interval, Judgment, judge
+from prep.rules.conformity.judgment import AtLimits, DecisionRule, Interval, Judgment, judge
 from prep.rules.drawings.captions import Words
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.entries.read import Typed, read
-from prep.rules.quantities.quantity import QUANTITIES, Measured, Unit, canonical, decimal_text, show
+from prep.rules.quantities.quantity import QUANTITIES, Measured, canonical, decimal_text, show
 
 
 @dataclass(frozen=True)
@@ -20,8 +20,8 @@ class Preview:
     """An entry judged. All numbers but `typed` are decimal text in `unit`.
 
     `low` and `high` are the limits, `accept_low` and `accept_high` the limits of acceptance
-    inside the guard bands; each is empty where that side is open. `decidable` is False where no
-    reading with this instrument can be accepted.
+    inside the guard bands, `guard_low` and `guard_high` the bands; each is empty where that side is
+    open. `decidable` is False where no reading with this instrument can be accepted.
     """
 
     typed: str
@@ -30,7 +30,8 @@ class Preview:
     low: str
     high: str
     expanded_uncertainty: str
-    guard_band: str
+    guard_low: str
+    guard_high: str
     accept_low: str
     accept_high: str
     decidable: bool
@@ -65,10 +66,10 @@ def judge_entry(
         _bound(at_most, quantity, "at_most", decimal_comma),
     )
     unit = canonical(quantity)
-    expanded = _uncertainty(uncertainty, value, unit, instrument, decimal_comma)
-    judgment = judge(value.canonical(), interval, rule, expanded)
+    expanded, at_limits = _uncertainties(uncertainty, value, interval, instrument, decimal_comma)
+    judgment = judge(value.canonical(), interval, rule, expanded, at_limits)
     canonical_value = Measured(value.canonical(), unit)
-    drawing = reading_drawing(canonical_value, interval, rule, expanded, value.unit, words)
+    drawing = reading_drawing(canonical_value, judgment, expanded, value.unit, words)
     return _preview(value, interval, expanded, judgment, drawing)
 
 
@@ -83,7 +84,8 @@ def _preview(
         low=_text(interval.low),
         high=_text(interval.high),
         expanded_uncertainty=decimal_text(expanded, 4),
-        guard_band=decimal_text(judgment.guard_band, 4),
+        guard_low="" if interval.low is None else decimal_text(judgment.guard_bands.low),
+        guard_high="" if interval.high is None else decimal_text(judgment.guard_bands.high),
         accept_low=_text(acceptance.low if acceptance else None),
         accept_high=_text(acceptance.high if acceptance else None),
         decidable=judgment.decidable,
@@ -112,17 +114,20 @@ def _interval(low: Fraction | None, high: Fraction | None) -> Interval:
         raise Refusal("limit-unfit", field="at_least") from wrong
 
 
-def _uncertainty(
+def _uncertainties(
     text: str,
     value: Measured,
-    unit: Unit,
+    interval: Interval,
     instrument: InstrumentFacts | None,
     comma: bool | None,
-) -> Fraction:
+) -> tuple[Fraction, AtLimits]:
+    """Expanded uncertainty of the reading, and at each limit, in the canonical unit."""
     if text:
-        stated = read_entry(text, unit.quantity, "expanded_uncertainty", comma).measured
-        return abs(stated.span_si()) / unit.factor
-    return expanded_uncertainty(instrument, value) if instrument else Fraction(0)
+        stated = read_entry(text, value.unit.quantity, "expanded_uncertainty", comma).measured
+        expanded = abs(stated.span_si()) / canonical(value.unit.quantity).factor
+        return expanded, AtLimits.same(expanded)
+    expanded = expanded_uncertainty(instrument, value.canonical()) if instrument else Fraction(0)
+    return expanded, uncertainty_at_limits(instrument, interval)
 
 
 def _text(value: Fraction | None) -> str:

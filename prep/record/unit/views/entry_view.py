@@ -44,6 +44,8 @@ class EntryView:
     limit: FrozenLimit | None = None
     instrument: InstrumentFacts | None = None
     expanded_uncertainty: str = ""
+    uncertainty_low: str = ""
+    uncertainty_high: str = ""
     probability: str = ""
     remarks: tuple[Remark, ...] = ()
     note: str = ""
@@ -120,6 +122,8 @@ def _reading_view(entry: Entry, reading: ReadingTaken) -> EntryView:
         limit=reading.limit,
         instrument=reading.instrument,
         expanded_uncertainty=reading.expanded_uncertainty,
+        uncertainty_low=reading.uncertainty_low,
+        uncertainty_high=reading.uncertainty_high,
         probability=reading.probability,
         remarks=reading.remarks,
     )

@@ -11,17 +11,20 @@ import msgspec
 from prep.record.facts import (
     BuyerRef,
     Damage,
-    InstrumentFacts,
     ModelFacts,
-    Paper,
     TractorFacts,
     Wording,
 )
 from prep.record.phrases import KeptPhrase
-from prep.record.unit.event import Event as Event  # noqa: PLC0414 - exported, as `e.Event`
-from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.identity_events import IdentityEvent
-from prep.record.unit.remark import Remark
+from prep.record.unit.events.base import Event as Event
+from prep.record.unit.events.entries import (
+    CheckCompleted as CheckCompleted,
+)
+from prep.record.unit.events.entries import (
+    ReadingTaken as ReadingTaken,
+)
+from prep.record.unit.events.identity import IdentityEvent
+from prep.record.unit.events.identity import PhotoAttached as PhotoAttached
 
 SCHEMA = 1
 
@@ -110,76 +113,6 @@ class CautionAcknowledged(Event, frozen=True, tag="caution.acknowledged"):
     cautions: tuple[str, ...]
     digest: str
     wording: Wording
-
-
-class ReadingTaken(Event, frozen=True, tag="reading.taken"):
-    """A reading as typed, converted and judged; never overwritten, only superseded.
-
-    `value` and `unit` are as typed, `canonical` is in the quantity's canonical unit; all three are
-    empty where the text is not a measurement. `expanded_uncertainty` is in the canonical unit with
-    coverage factor 2. `overdue` says that its instrument was past its calibration, both when it was
-    read and when that was recorded.
-    """
-
-    reading: str
-    step: str
-    line: str
-    position: str
-    raw: str
-    verdict: str
-    quantity: str = ""
-    value: str = ""
-    unit: str = ""
-    also: str = ""
-    canonical: str = ""
-    canonical_unit: str = ""
-    choice: str = ""
-    limit: FrozenLimit | None = None
-    instrument: InstrumentFacts | None = None
-    expanded_uncertainty: str = ""
-    probability: str = ""
-    overdue: bool = False
-    remarks: tuple[Remark, ...] = ()
-    supersedes: str = ""
-    reason: str = ""
-    copied_from_paper: bool = False
-    paper: Paper | None = None
-
-
-class CheckCompleted(Event, frozen=True, tag="check.completed"):
-    """A yes/no line was answered."""
-
-    check: str
-    step: str
-    line: str
-    position: str
-    answer: bool
-    note: str = ""
-    remarks: tuple[Remark, ...] = ()
-    supersedes: str = ""
-    reason: str = ""
-    copied_from_paper: bool = False
-    paper: Paper | None = None
-
-
-class PhotoAttached(Event, frozen=True, tag="photo.attached"):
-    """A photo was attached to a line; `digest` is the SHA-256 of the stored file.
-
-    A photo `of_paper` shows a page filled in by hand and belongs to no line; `mark` is the mark
-    printed on the page. Nor does one `of_plate`, which shows the unit's plate.
-    """
-
-    photo: str
-    step: str
-    line: str
-    position: str
-    digest: str
-    name: str
-    bytes: int
-    note: str = ""
-    of_paper: bool = False
-    mark: str = ""
-    of_plate: bool = False
 
 
 class StepSkipped(Event, frozen=True, tag="step.not_applicable"):

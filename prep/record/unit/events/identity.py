@@ -1,7 +1,31 @@
-"""Events that change which machine a unit is."""
+"""Events on which machine a unit is, and on pictures of it."""
 
 from prep.record.facts import ModelFacts, Wording
-from prep.record.unit.event import Event
+from prep.record.unit.events.base import Event
+
+
+class PhotoAttached(Event, frozen=True, tag="photo.attached"):
+    """A photo was attached to a line; `digest` is the SHA-256 of the stored file.
+
+    The picture was drawn anew before it was kept: `sent` is the SHA-256 of what was sent, which
+    whoever took it may hold, `small` that of the small copy shown on pages.
+    A photo `of_paper` shows a page filled in by hand and belongs to no line; `mark` is the mark
+    printed on the page. Nor does one `of_plate`, which shows the unit's plate.
+    """
+
+    photo: str
+    step: str
+    line: str
+    position: str
+    digest: str
+    sent: str
+    small: str
+    name: str
+    bytes: int
+    note: str = ""
+    of_paper: bool = False
+    mark: str = ""
+    of_plate: bool = False
 
 
 class PlateCorrected(Event, frozen=True, tag="unit.plate_corrected"):

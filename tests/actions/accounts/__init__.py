@@ -1,0 +1,1 @@
+"""Tests of the accounts: secrets, attempts, sessions."""
