@@ -1,9 +1,9 @@
-"""Action that opens a yard with its first administrator."""
+"""Action that opens the first yard."""
 
 from prep.actions.perform import perform
-from prep.models import Membership, Person
-from prep.record.roles import Actor, Role
-from prep.record.site.commands import GiveRole, OpenSite
+from prep.models import Person
+from prep.record.roles import Actor
+from prep.record.site.yard_commands import OpenSite
 
 
 def open_site(site: OpenSite, *, founder: Person) -> None:
@@ -11,8 +11,4 @@ def open_site(site: OpenSite, *, founder: Person) -> None:
 
     Only the command line does this: the person with access to the server is trusted with it.
     """
-    console = Actor(str(founder.pk), str(founder), frozenset())
-    perform(site, actor=console)
-    if not Membership.objects.filter(site_id=site.site, person=founder).exists():
-        role = GiveRole(person=founder.username, role=Role.ADMINISTRATOR)
-        perform(role, actor=console, target=site.site)
+    perform(site, actor=Actor(str(founder.pk), str(founder), frozenset()))

@@ -27,31 +27,12 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
-            name='Person',
+            name='Attempt',
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('password', models.CharField(max_length=128, verbose_name='password')),
-                ('last_login', models.DateTimeField(blank=True, null=True, verbose_name='last login')),
-                ('is_superuser', models.BooleanField(default=False, help_text='Designates that this user has all permissions without explicitly assigning them.', verbose_name='superuser status')),
-                ('username', models.CharField(error_messages={'unique': 'A user with that username already exists.'}, help_text='Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.', max_length=150, unique=True, validators=[django.contrib.auth.validators.UnicodeUsernameValidator()], verbose_name='username')),
-                ('email', models.EmailField(blank=True, max_length=254, verbose_name='email address')),
-                ('is_staff', models.BooleanField(default=False, help_text='Designates whether the user can log into this admin site.', verbose_name='staff status')),
-                ('is_active', models.BooleanField(default=True, help_text='Designates whether this user should be treated as active. Unselect this instead of deleting accounts.', verbose_name='active')),
-                ('date_joined', models.DateTimeField(default=django.utils.timezone.now, verbose_name='date joined')),
-                ('printed_name', models.CharField(max_length=120)),
-                ('pin', models.CharField(blank=True, max_length=200)),
-                ('language', models.CharField(default='en', max_length=8)),
-                ('decimal_comma', models.BooleanField(null=True)),
-                ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
-                ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
-            ],
-            options={
-                'verbose_name': 'user',
-                'verbose_name_plural': 'users',
-                'abstract': False,
-            },
-            managers=[
-                ('objects', django.contrib.auth.models.UserManager()),
+                ('key', models.CharField(max_length=64, primary_key=True, serialize=False)),
+                ('used', models.PositiveIntegerField()),
+                ('began', models.DateTimeField(db_index=True)),
+                ('until', models.DateTimeField(null=True)),
             ],
         ),
         migrations.CreateModel(
@@ -205,11 +186,29 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='PasswordGiven',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('place', models.CharField(max_length=64)),
+                ('password', models.CharField(max_length=80)),
+                ('at', models.DateTimeField()),
+            ],
+        ),
+        migrations.CreateModel(
+            name='PendingFile',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('intent', models.UUIDField(db_index=True)),
+                ('name', models.CharField(db_index=True, max_length=120)),
+                ('stated', models.DateTimeField(auto_now_add=True)),
+            ],
+        ),
+        migrations.CreateModel(
             name='Photo',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
-                ('file', models.FileField(upload_to='photos/')),
-                ('digest', models.CharField(max_length=64)),
+                ('digest', models.CharField(db_index=True, max_length=64)),
+                ('small', models.CharField(db_index=True, max_length=64)),
             ],
         ),
         migrations.CreateModel(
@@ -267,6 +266,20 @@ class Migration(migrations.Migration):
                 ('settled', models.BooleanField(default=False)),
                 ('version', models.PositiveIntegerField()),
             ],
+        ),
+        migrations.CreateModel(
+            name='Session',
+            fields=[
+                ('session_key', models.CharField(max_length=40, primary_key=True, serialize=False, verbose_name='session key')),
+                ('session_data', models.TextField(verbose_name='session data')),
+                ('expire_date', models.DateTimeField(db_index=True, verbose_name='expire date')),
+                ('device', models.UUIDField(db_index=True, null=True)),
+            ],
+            options={
+                'verbose_name': 'session',
+                'verbose_name_plural': 'sessions',
+                'abstract': False,
+            },
         ),
         migrations.CreateModel(
             name='Shortage',
@@ -375,11 +388,31 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
-            name='AttemptedPin',
+            name='Person',
             fields=[
-                ('person', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, primary_key=True, serialize=False, to=settings.AUTH_USER_MODEL)),
-                ('failures', models.PositiveSmallIntegerField(default=0)),
-                ('last', models.DateTimeField()),
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('password', models.CharField(max_length=128, verbose_name='password')),
+                ('last_login', models.DateTimeField(blank=True, null=True, verbose_name='last login')),
+                ('is_superuser', models.BooleanField(default=False, help_text='Designates that this user has all permissions without explicitly assigning them.', verbose_name='superuser status')),
+                ('username', models.CharField(error_messages={'unique': 'A user with that username already exists.'}, help_text='Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.', max_length=150, unique=True, validators=[django.contrib.auth.validators.UnicodeUsernameValidator()], verbose_name='username')),
+                ('email', models.EmailField(blank=True, max_length=254, verbose_name='email address')),
+                ('is_staff', models.BooleanField(default=False, help_text='Designates whether the user can log into this admin site.', verbose_name='staff status')),
+                ('is_active', models.BooleanField(default=True, help_text='Designates whether this user should be treated as active. Unselect this instead of deleting accounts.', verbose_name='active')),
+                ('date_joined', models.DateTimeField(default=django.utils.timezone.now, verbose_name='date joined')),
+                ('printed_name', models.CharField(max_length=120)),
+                ('pin', models.CharField(blank=True, max_length=200)),
+                ('language', models.CharField(default='en', max_length=8)),
+                ('decimal_comma', models.BooleanField(null=True)),
+                ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
+                ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
+            ],
+            options={
+                'verbose_name': 'user',
+                'verbose_name_plural': 'users',
+                'abstract': False,
+            },
+            managers=[
+                ('objects', django.contrib.auth.models.UserManager()),
             ],
         ),
         migrations.CreateModel(
@@ -427,6 +460,15 @@ class Migration(migrations.Migration):
             name='person',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='memberships', to=settings.AUTH_USER_MODEL),
         ),
+        migrations.AddField(
+            model_name='passwordgiven',
+            name='person',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='passwords_given', to=settings.AUTH_USER_MODEL),
+        ),
+        migrations.AddConstraint(
+            model_name='pendingfile',
+            constraint=models.UniqueConstraint(fields=('intent', 'name'), name='pending_file_once'),
+        ),
         migrations.AddIndex(
             model_name='procedurerevision',
             index=models.Index(fields=['published', 'digest'], name='procedure_by_age'),
@@ -446,6 +488,11 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='refusedcommand',
             index=models.Index(fields=['site', 'settled'], name='refused_by_site'),
+        ),
+        migrations.AddField(
+            model_name='session',
+            name='person',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.CASCADE, related_name='sessions', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddIndex(
             model_name='site',
@@ -514,6 +561,10 @@ class Migration(migrations.Migration):
             model_name='unitstep',
             name='unit',
             field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, to='prep.unit'),
+        ),
+        migrations.AddConstraint(
+            model_name='passwordgiven',
+            constraint=models.UniqueConstraint(fields=('place', 'person'), name='password_given_once'),
         ),
         migrations.AddIndex(
             model_name='membership',

@@ -13,7 +13,7 @@ from prep.models.photos import PendingFile, Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
 from prep.models.sessions import Session
-from prep.models.sites import CheckpointKeeper, Membership, Site
+from prep.models.sites import CheckpointKeeper, LogoFile, Membership, Site
 from prep.models.units import Flag, Reading, Shortage, SignOff, Unit, UnitCount, UnitStep
 
 __all__ = [
@@ -27,6 +27,7 @@ __all__ = [
     "Instrument",
     "Leaf",
     "LogKey",
+    "LogoFile",
     "MachineModel",
     "Manufacturer",
     "Membership",

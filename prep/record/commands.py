@@ -15,9 +15,17 @@ from prep.record.site.commands import (
     AddKeeper,
     AddSystem,
     GiveRole,
-    OpenSite,
     RemoveKeeper,
     TakeRole,
+)
+from prep.record.site.yard_commands import (
+    DescribeSite,
+    OpenSite,
+    RemoveLogo,
+    SetHolidays,
+    SetHours,
+    SetLetterhead,
+    SetLogo,
 )
 from prep.record.token.commands import IssueSystemToken, IssueToken, RevokeToken
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
@@ -90,6 +98,12 @@ _ALL: Final[tuple[type[Command], ...]] = (
     PublishModel,
     PublishProcedure,
     OpenSite,
+    DescribeSite,
+    SetHours,
+    SetHolidays,
+    SetLetterhead,
+    SetLogo,
+    RemoveLogo,
     GiveRole,
     TakeRole,
     AddSystem,

@@ -14,6 +14,11 @@ from prep.record.site.events import (
     KeeperRemoved,
     MemberAdded,
     MemberRemoved,
+    SiteDescribed,
+    SiteHolidaysSet,
+    SiteHoursSet,
+    SiteLetterheadSet,
+    SiteLogoSet,
     SiteOpened,
     SystemAdded,
 )
@@ -24,6 +29,11 @@ AnyReferenceEvent = (
     SiteOpened
     | MemberAdded
     | MemberRemoved
+    | SiteDescribed
+    | SiteHoursSet
+    | SiteHolidaysSet
+    | SiteLetterheadSet
+    | SiteLogoSet
     | SystemAdded
     | KeeperAdded
     | KeeperRemoved

@@ -56,7 +56,8 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself document-unfit
+    join-itself document-unfit hours-end-first hours-overlap closed-twice no-such-country
+    no-such-region
 """
 
 # Files, column titles, cells and rows of imports.
@@ -87,7 +88,7 @@ _STATE: Final = """
     record-damaged registration-incomplete released rule-result same-revision sheet-started
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
-    model-unchanged photo-file-missing token-revoked-already
+    model-unchanged photo-file-missing site-known token-revoked-already
 """
 
 # Documents whose file is to be made again.
@@ -184,6 +185,11 @@ _DETAILS: Final = {
     "header-unknown": "columns unknown",
     "header-unknown-data": "columns unknown",
     "id-unfit": "typed",
+    "closed-twice": "day",
+    "hours-end-first": "closes opens",
+    "hours-overlap": "closes opens",
+    "no-such-country": "typed",
+    "no-such-region": "known typed",
     "import-has-problems": "count",
     "incomplete": "boxes open_boxes",
     "input-unfit": "faults",

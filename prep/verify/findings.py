@@ -73,6 +73,8 @@ Code = Literal[
     "key-note-altered",
     "key-unused",
     "key-unused-newest",
+    "logo-altered",
+    "logo-missing",
     "node-extra",
     "node-missing",
     "node-wrong",

@@ -34,14 +34,21 @@ from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.reference_events import AnyReferenceEvent, decode
 from prep.record.refused.events import CommandRefused, RefusedSettled
+from prep.record.site.details import DETAILS
 from prep.record.site.events import (
     KeeperAdded,
     KeeperRemoved,
     MemberAdded,
     MemberRemoved,
+    SiteDescribed,
+    SiteHolidaysSet,
+    SiteHoursSet,
+    SiteLetterheadSet,
+    SiteLogoSet,
     SiteOpened,
     SystemAdded,
 )
+from prep.record.site.yard_columns import columns_of
 from prep.record.token.events import TokenIssued, TokenRevoked
 from prep.verify.buyers import buyer
 from prep.verify.findings import Finding, Result, Statement, Tell
@@ -128,13 +135,16 @@ def _plain(facts: msgspec.Struct) -> Any:
     return msgspec.json.decode(msgspec.json.encode(facts))
 
 
-def _site(rows: dict[str, dict[str, Any]], event: SiteOpened, row: Event) -> None:
-    rows["site"][event.code] = {
-        "name": event.name,
-        "dealer": event.dealer,
-        "time_zone": event.time_zone,
-        "version": row.version,
-    }
+def _site(rows: dict[str, dict[str, Any]], event: Any, row: Event) -> None:
+    """Columns that no event has said anything of yet are as a new row has them."""
+    known = rows["site"].setdefault(row.stream_id, _new_site())
+    known |= {**columns_of(event), "version": row.version}
+
+
+def _new_site() -> dict[str, Any]:
+    new = Site()
+    columns = (*DETAILS, "hours", "holidays", "letterhead", "logo")
+    return {name: getattr(new, name) for name in columns}
 
 
 def _member_added(rows: dict[str, dict[str, Any]], event: MemberAdded, row: Event) -> None:
@@ -241,6 +251,11 @@ def _nothing(rows: dict[str, dict[str, Any]], event: Any, row: Event) -> None:
 
 _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, Event], None]] = {
     SiteOpened: _site,
+    SiteDescribed: _site,
+    SiteHoursSet: _site,
+    SiteHolidaysSet: _site,
+    SiteLetterheadSet: _site,
+    SiteLogoSet: _site,
     MemberAdded: _member_added,
     MemberRemoved: _member_removed,
     SystemAdded: _nothing,

@@ -13,7 +13,8 @@ from prep.actions.accounts.token_text import LENGTH, PREFIX, digest, new_text, w
 from prep.actions.perform import perform
 from prep.models import Event, Person, Token
 from prep.record.roles import Role
-from prep.record.site.commands import GiveRole, OpenSite, TakeRole
+from prep.record.site.commands import GiveRole, TakeRole
+from prep.record.site.yard_commands import OpenSite
 from prep.record.token.commands import RevokeToken
 from prep.record.token.scopes import Scope
 from prep.record.unit.commands.flags import RaiseFlag

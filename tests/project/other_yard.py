@@ -15,7 +15,8 @@ from prep.actions.batches.refused_commands import refused_id
 from prep.actions.perform import perform
 from prep.models import CheckpointKeeper, Event, Person
 from prep.record.roles import Role
-from prep.record.site.commands import AddKeeper, GiveRole, OpenSite
+from prep.record.site.commands import AddKeeper, GiveRole
+from prep.record.site.yard_commands import OpenSite
 from prep.record.unit.commands.photos import AttachPhoto
 from reports import imports, queue
 from reports.models import DocumentRequest

@@ -25,6 +25,7 @@ from prep.models import (
     CheckpointKeeper,
     Event,
     Instrument,
+    LogoFile,
     MachineModel,
     Manufacturer,
     Photo,
@@ -41,6 +42,7 @@ from prep.queries.procedures import (
     revision_in_force,
 )
 from prep.queries.records import record_of
+from prep.queries.sites import yard_at
 from prep.queries.tokens import system_named
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
@@ -60,6 +62,8 @@ from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProc
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Role
 from prep.record.site.commands import AddKeeper, GiveRole
+from prep.record.site.details import Logo
+from prep.record.site.needs import LOGO
 from prep.record.token.commands import IssueSystemToken
 from prep.record.token.needs import NEW_TOKEN, NewToken
 from prep.record.unit.joining import JOINING, Joining
@@ -137,7 +141,12 @@ def _instrument(asked: Asked) -> Fact:
 
 
 def _zone(asked: Asked) -> Fact:
-    """The yard's time zone; one query where nobody's standing there was looked up."""
+    """The yard's time zone: its days of the past are those of the zone it had then.
+
+    One query where nobody's standing there was looked up, or the moment is a past one.
+    """
+    if asked.happened is not None:
+        return Fact(ZoneInfo(yard_at(asked.site, recorded=asked.happened).details.time_zone))
     zone = asked.zone or Site.objects.values_list("time_zone", flat=True).get(pk=asked.site)
     return Fact(ZoneInfo(zone))
 
@@ -215,6 +224,18 @@ def _person(asked: Asked) -> Fact:
         if command.role is Role.ADMINISTRATOR:
             raise Refusal("system-not-administrator", field="role")
     return Fact(Actor(str(person.pk), str(person), frozenset()))
+
+
+def _logo(asked: Asked) -> Fact:
+    stored = asked.picture
+    assert stored is not None  # `perform` stores the picture of each command with an attachment
+    large, small = stored.read.large, stored.read.small
+
+    def keep() -> None:
+        LogoFile.objects.get_or_create(digest=large.digest, defaults={"small": small.digest})
+        stored.settle()
+
+    return Fact(Logo(digest=large.digest, small=small.digest), keep=keep)
 
 
 def _system(asked: Asked) -> Fact:
@@ -326,6 +347,7 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.PICTURE: Loader(_picture),
     needs.PERSON: Loader(_person),
     needs.SYSTEM: Loader(_system),
+    LOGO: Loader(_logo),
     needs.DECIMAL_COMMA: Loader(_decimal_comma),
     # Before the rows of the streams, because it may take the lock of a named set.
     needs.WORDING: Loader(_wording, before_lock=True),

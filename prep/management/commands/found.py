@@ -9,7 +9,7 @@ from django.core.management.base import BaseCommand
 from prep.actions import people, sites
 from prep.management.refusals import refusals_as_errors
 from prep.models import Person
-from prep.record.site.commands import OpenSite
+from prep.record.site.yard_commands import OpenSite
 
 
 class Command(BaseCommand):

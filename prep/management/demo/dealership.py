@@ -19,7 +19,8 @@ from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
-from prep.record.site.commands import AddKeeper, GiveRole, OpenSite
+from prep.record.site.commands import AddKeeper, GiveRole
+from prep.record.site.yard_commands import OpenSite
 
 FIXTURES = Path(settings.BASE_DIR) / "fixtures"
 DEALER = "Invented Acres Implement Co."

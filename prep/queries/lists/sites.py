@@ -28,10 +28,18 @@ SITES: Final = Listing(
         Field(name="name"),
         Field(name="dealer"),
         Field(name="time_zone", kind=Kind.TOKEN),
+        Field(name="street"),
+        Field(name="place"),
+        Field(name="region"),
+        Field(name="postal_code", kind=Kind.TOKEN),
+        Field(name="country", kind=Kind.TOKEN),
+        Field(name="phone"),
+        Field(name="email"),
+        Field(name="web"),
     ),
-    shown=("name", "code", "dealer", "time_zone"),
+    shown=("name", "code", "dealer", "place", "region", "phone", "time_zone"),
     orders=(Order("name", ("name",)),),
-    search=contains("code", "name", "dealer"),
+    search=contains("code", "name", "dealer", "place"),
 )
 
 PEOPLE: Final = Listing(

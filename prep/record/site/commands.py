@@ -1,12 +1,11 @@
-"""Commands on a site: open a yard, give and take roles there."""
+"""Commands on who a site's people are: roles, programs, and who keeps its checkpoints."""
 
 from collections.abc import Sequence
 from typing import Annotated, ClassVar, Literal
 from uuid import UUID
-from zoneinfo import available_timezones
 
 from prep.record.command import Command, Facts, Permission
-from prep.record.fields import FILLED, Meta, Privacy, SiteCode
+from prep.record.fields import FILLED, Meta, Privacy
 from prep.record.needs import KEEPER, PERSON, SYSTEM
 from prep.record.refusal import Refusal
 from prep.record.roles import Context, Role
@@ -15,36 +14,12 @@ from prep.record.site.events import (
     KeeperRemoved,
     MemberAdded,
     MemberRemoved,
-    SiteOpened,
     SystemAdded,
 )
 
 UserName = Annotated[
     str, Meta(min_length=1, max_length=150, description="User name.", examples=["pat"])
 ]
-
-
-class OpenSite(Command, frozen=True, kw_only=True, tag="site.open"):
-    """Open a yard, or change its details.
-
-    Only the command line does this: the person with access to the server is trusted with it.
-    """
-
-    stream: ClassVar[str] = "site"
-    permission: ClassVar = Permission(frozenset())
-    creates: ClassVar = True
-    offered: ClassVar = False
-
-    site: SiteCode
-    name: Annotated[str, Meta(max_length=120, pattern=FILLED)]
-    time_zone: Annotated[str, Meta(max_length=60, examples=["America/Chicago"])]
-    dealer: Annotated[str, Meta(max_length=120, pattern=FILLED)]
-
-    def decide(self, state: object, context: Context, facts: Facts) -> Sequence[SiteOpened]:
-        """The yard has these details from now on; its time zone is one of the IANA's."""
-        if self.time_zone not in available_timezones():
-            raise Refusal("no-such-time-zone", field="time_zone", typed=self.time_zone)
-        return [SiteOpened(self.site, self.name, self.time_zone, self.dealer)]
 
 
 class GiveRole(Command, frozen=True, kw_only=True, tag="member.add"):

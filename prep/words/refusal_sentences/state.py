@@ -5,6 +5,7 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "site-known": _("There is a yard with this code already. Choose another code."),
     "token-revoked-already": _("This token is revoked already. There is nothing left to do."),
     # The unit.
     "already-arrived": _("{part} has already arrived. Refresh the page."),

@@ -140,6 +140,14 @@ ACCOUNTS: Final = {
         "The PIN of {person} ({username}) was changed, and not through this service. Somebody else "
         "may have signed in this name. Have {person} set a new one."
     ),
+    "logo-altered": _(
+        "The file of a logo of yard {site} was altered. Documents that have it cannot be made "
+        "again; set the logo again for new ones."
+    ),
+    "logo-missing": _(
+        "The file of a logo of yard {site} is missing. Documents that have it cannot be made "
+        "again; set the logo again for new ones."
+    ),
     "account-system": _(
         "{person} ({username}) was made a program's account, or is one no more; no event says so."
     ),

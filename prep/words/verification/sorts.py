@@ -34,6 +34,7 @@ SORTS: Final[dict[str, str]] = {
     "account": _("Accounts"),
     "token": _("Tokens of programs"),
     "sign-in": _("Sign-ins of programs and apps"),
+    "logo": _("Logos"),
     "model": _("Models and tractors"),
     "instrument": _("Tools"),
     "procedure": _("Procedures in force"),
@@ -99,6 +100,7 @@ _PARTS: Final[dict[str, Callable[[Reader, int], str]]] = {
         n,
     ),
     "accounts": lambda reader, n: say_count(reader, "{count} account", "{count} accounts", n),
+    "logos": lambda reader, n: say_count(reader, "{count} logo", "{count} logos", n),
     "sign-ins": lambda reader, n: say_count(
         reader, "{count} sign-in to the API", "{count} sign-ins to the API", n
     ),

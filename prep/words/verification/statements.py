@@ -23,6 +23,7 @@ _CHECKS: Final[Mapping[str, str]] = {
     "reference_data": _(
         "Yards, roles, tokens, models, tools, procedures and buyers are what the log says they are."
     ),
+    "logos": _("Every logo that a yard prints, or printed, is the picture that was set."),
     "sign_ins": _("Every sign-in to the API was made by this service."),
     "accounts": _(
         "Names, passwords and PINs of people are those that were set through this service, and "

@@ -7,6 +7,30 @@ from django.utils.translation import gettext_noop
 from prep.words.yards.command_words import CommandWords
 
 COMMANDS: Final = {
+    "site.open": CommandWords(
+        gettext_noop("Open a yard"),
+        gettext_noop("Open the yard"),
+        gettext_noop("You become its administrator, and give roles there to others."),
+    ),
+    "site.describe": CommandWords(
+        gettext_noop("Change name and address"),
+        gettext_noop("Save changes"),
+        gettext_noop(
+            "Documents issued from now on say this; those already issued stay as they are. A new "
+            "time zone counts from now on."
+        ),
+    ),
+    "site.set-hours": CommandWords(
+        gettext_noop("Set opening hours"), gettext_noop("Save opening hours")
+    ),
+    "site.set-holidays": CommandWords(
+        gettext_noop("Set holidays and days closed"), gettext_noop("Save days")
+    ),
+    "site.set-letterhead": CommandWords(
+        gettext_noop("Set the letterhead"), gettext_noop("Save letterhead")
+    ),
+    "site.set-logo": CommandWords(gettext_noop("Set the logo"), gettext_noop("Save logo")),
+    "site.remove-logo": CommandWords(gettext_noop("Remove the logo"), gettext_noop("Remove logo")),
     "system.add": CommandWords(
         gettext_noop("Add a system account"),
         gettext_noop("Add"),
@@ -35,6 +59,22 @@ COMMANDS: Final = {
 
 # What the fields of their forms are called.
 FIELDS: Final = {
+    "closed": gettext_noop("Days closed"),
+    "country": gettext_noop("Country, by its two letters"),
+    "dealer": gettext_noop("Dealership"),
+    "hours": gettext_noop("Opening hours"),
+    "lines": gettext_noop("Further lines on documents"),
+    "postal_code": gettext_noop("Postal code"),
+    "region": gettext_noop("State or province"),
+    "street": gettext_noop("Street"),
+    "time_zone": gettext_noop("Time zone"),
+    "web": gettext_noop("Web address"),
+    "site.open name": gettext_noop("Name of the yard"),
+    "site.open site": gettext_noop("Code"),
+    "site.describe name": gettext_noop("Name of the yard"),
+    "site.describe place": gettext_noop("Town"),
+    "site.set-holidays region": gettext_noop("Region of the holidays"),
+    "site.set-holidays country": gettext_noop("Country of the holidays"),
     "days": gettext_noop("Good for so many days"),
     "roles": gettext_noop("Roles"),
     "scopes": gettext_noop("May be used to"),

@@ -4,7 +4,7 @@ import pytest
 
 from prep.actions import sites
 from prep.models import Site
-from prep.record.site.commands import OpenSite
+from prep.record.site.yard_commands import OpenSite
 from tests.cast import Yard
 from tests.refusals import refused
 
