@@ -257,3 +257,13 @@ class Cursor(models.Model):
 
     def __str__(self) -> str:
         return f"{self.consumer}: {self.read}"
+
+
+class Heartbeat(models.Model):
+    """When one of the workers last looked for work."""
+
+    name = models.CharField(max_length=40, primary_key=True)
+    seen = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.name}: {self.seen}"

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 
 from prep.actions.perform import perform
 from prep.models import Person
+from prep.record.person.commands.systems import AddSystem
 from prep.record.roles import Role
-from prep.record.site.commands import AddSystem
 from prep.record.token.commands import IssueSystemToken, IssueToken
 from prep.record.token.scopes import Scope
 from tests.cast import Yard

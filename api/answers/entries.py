@@ -1,11 +1,13 @@
 """Entries, limits and flags of a sheet, as the API shows them."""
 
+from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
 import msgspec
 
 from prep.record.facts import InstrumentFacts, Paper
+from prep.record.procedure.document import Takes
 from prep.record.unit.entries.flags import REFUSED
 from prep.record.unit.events import ReadingTaken
 from prep.record.unit.frozen_limit import FrozenLimit, StatedLimit
@@ -79,11 +81,30 @@ class ShownLimit(msgspec.Struct, frozen=True, kw_only=True):
     computed: ShownComputation | None
 
 
+class ShownSetting(msgspec.Struct, frozen=True, kw_only=True):
+    """What a tool was set to, and the fasteners gone over with it.
+
+    `value` and `unit` are as typed, `canonical` the same in the unit of the record. `moved` of the
+    `checked` turned before the tool clicked; there are `fasteners` in all.
+    """
+
+    value: str
+    unit: str
+    canonical: str
+    canonical_unit: str
+    fasteners: int
+    checked: int
+    moved: int
+
+
 class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     """An answer in a box. `raw` is exactly what was typed, or `yes` or `no`.
 
     `verdict` is `conforming`, `conforming-guarded`, `nonconforming-guarded`, `nonconforming`,
-    `no-limit` or `not-measured`; of a check it is `answered-yes` or `answered-no`.
+    `no-limit` or `not-measured`; of a check it is `answered-yes` or `answered-no`; of a tool's
+    setting `setting-in-limit`, `setting-near-limit`, `setting-out-of-limit`,
+    `setting-without-limit`, `fasteners-moved` or `fasteners-left-out`. A `setting` was measured by
+    nobody, so `typed` and `canonical` are empty beside it.
     `typed` is the value as read, in the typed unit; `canonical` is the same value in the unit of
     the record, as decimal text. Both are empty where the entry is not a measurement. For an entry
     copied from a sheet filled in by hand, `paper` names the writer and `by` the copier: written at
@@ -92,12 +113,14 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     """
 
     id: str
+    kind: Takes
     raw: str
     verdict: str
     verdict_words: VerdictWords
     typed: str
     also: str
     choice: str
+    setting: ShownSetting | None
     quantity: str
     canonical: str
     canonical_unit: str
@@ -164,6 +187,8 @@ def shown_entry(entry: Entry, reader: Reader) -> ShownEntry:
         "remark_facts": view.remarks,
         "named_by_device": bool(view.named),
     }
+    setting = msgspec.convert(asdict(view.setting), ShownSetting) if view.setting else None
+    made["setting"] = setting
     same = {name: getattr(view, name) for name in ShownEntry.__struct_fields__ if name not in made}
     return ShownEntry(**same, **made)
 

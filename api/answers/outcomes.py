@@ -1,15 +1,17 @@
 """The outcome of a command, as the API shows it."""
 
+from datetime import datetime
 from uuid import UUID
 
 import msgspec
 from msgspec.structs import asdict
 
 from api.answers.entries import ShownAdvice, ShownEntry, advice_on, shown_entry
+from prep.actions.people import Opened
 from prep.actions.submission import Outcome
 from prep.queries.units import KeptReadiness
 from prep.record.reference_events import AnyReferenceEvent
-from prep.record.unit.events import CheckCompleted, ReadingTaken, UnitEvent
+from prep.record.unit.events import EntryEvent, UnitEvent
 from prep.record.unit.readiness import Answer, Readiness, answer_of, readiness
 from prep.record.unit.sheet import Status, content_digest, statuses
 from prep.words.reader import Reader
@@ -77,7 +79,7 @@ def shown_on_unit(outcome: Outcome, reader: Reader) -> RecordedOnUnit:
 
 
 class RecordedReference(msgspec.Struct, frozen=True, kw_only=True):
-    """What a command recorded of a site, buyer, instrument, model or procedure.
+    """What a command recorded of a site, person, buyer, instrument, model or procedure.
 
     `id` is what it is known by. `repeated` says that the command had been carried out before.
     `shown_once` is a secret that the command made, such as a token; nobody can show it again.
@@ -98,6 +100,30 @@ def shown_reference(outcome: Outcome) -> RecordedReference:
         repeated=outcome.repeated,
         events=list(outcome.events),
         shown_once=outcome.shown_once,
+    )
+
+
+class RecordedInvitation(RecordedReference, frozen=True, kw_only=True):
+    """What a command recorded, and the link and the code that it made.
+
+    Give them to `person` alone; either opens the account, once, until `expires`. They are shown to
+    whoever sends this command with its Idempotency-Key, and nowhere else.
+    """
+
+    person: str
+    link: str
+    code: str
+    expires: datetime
+
+
+def shown_invitation(outcome: Outcome, opened: Opened) -> RecordedInvitation:
+    """An outcome with the link and the code that were made."""
+    return RecordedInvitation(
+        **asdict(shown_reference(outcome)),
+        person=str(opened.person.pk),
+        link=opened.opener.link,
+        code=opened.opener.code,
+        expires=opened.opener.expires,
     )
 
 
@@ -124,7 +150,7 @@ def kept_readiness(kept: KeptReadiness, reader: Reader) -> ShownReadiness:
 
 def _entry(outcome: Outcome, reader: Reader) -> tuple[ShownEntry | None, ShownAdvice | None]:
     event = outcome.events[0]
-    if not isinstance(event, ReadingTaken | CheckCompleted):
+    if not isinstance(event, EntryEvent):
         return None, None
     key = (event.step, event.line, event.position)
     entry = outcome.record.box(key).entries[-1]

@@ -25,11 +25,12 @@ from prep.record.procedure.document import (
     Procedure,
     Section,
     Step,
+    Takes,
 )
 from prep.record.refusal import Refusal
 from prep.record.unit.commands.releases import sheet_digest
 from prep.record.unit.events import PhotoAttached
-from prep.record.unit.limits import freeze
+from prep.record.unit.limits import count_of, freeze
 from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses
 from prep.record.unit.stands_for import Item, Kind, stands_for
 from prep.record.unit.state import Box, BoxKey, Record, Signature, Stamp
@@ -93,12 +94,19 @@ class ShownBox(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownLine(msgspec.Struct, frozen=True, kw_only=True):
-    """A question of a step and its boxes: a reading, a choice, or a check."""
+    """A question of a step and its boxes: a reading, a choice, a check, or a tool's setting.
+
+    A line that takes a `setting` asks about so many `fasteners`, of which no more than `may_move`
+    may turn before the tool clicks; null for a number that is not known yet, or not limited.
+    """
 
     line: str
     ask: str
+    takes: Takes
     quantity: str
     choices: tuple[str, ...]
+    fasteners: int | None
+    may_move: int | None
     instrument: InstrumentNeed | None
     photo: bool
     after: tuple[str, ...]
@@ -333,7 +341,10 @@ class _Sheet:
             line=line.line,
             ask=line.ask,
             quantity=line.quantity,
+            takes=line.takes,
             choices=line.choices,
+            fasteners=self._fasteners(line),
+            may_move=line.setting.may_move if line.setting else None,
             instrument=line.instrument,
             photo=line.photo,
             after=line.after,
@@ -357,6 +368,14 @@ class _Sheet:
             advice=advice_on(self.record, key, self.reader),
             flag=self.record.open_flag_at.get(key, ""),
         )
+
+    def _fasteners(self, line: Line) -> int | None:
+        if line.setting is None:
+            return None
+        try:
+            return count_of(self.record, line.setting.fasteners, "")
+        except Refusal:
+            return None
 
     def _limit(self, line: Line, position: str) -> tuple[ShownLimit | None, str]:
         try:

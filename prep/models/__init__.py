@@ -1,30 +1,33 @@
 """Django tables: the log, and the index that can be rebuilt from it."""
 
+from prep.models.accounts.attempts import Attempt, PasswordGiven
+from prep.models.accounts.invitations import Invitation
+from prep.models.accounts.sessions import Session
 from prep.models.accounts.tokens import Token
-from prep.models.attempts import Attempt, PasswordGiven
 from prep.models.buyers import Buyer, FormerParticulars
 from prep.models.handovers import Recipient
 from prep.models.instruments import Instrument
 from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, UnchangeableError, Unsealed
 from prep.models.machine_models import MachineModel
 from prep.models.manufacturers import Manufacturer
-from prep.models.people import Person
+from prep.models.people import Card, Person
 from prep.models.photos import PendingFile, Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
-from prep.models.sessions import Session
 from prep.models.sites import CheckpointKeeper, LogoFile, Membership, Site
 from prep.models.units import Flag, Reading, Shortage, SignOff, Unit, UnitCount, UnitStep
 
 __all__ = [
     "Attempt",
     "Buyer",
+    "Card",
     "Checkpoint",
     "CheckpointKeeper",
     "Event",
     "Flag",
     "FormerParticulars",
     "Instrument",
+    "Invitation",
     "Leaf",
     "LogKey",
     "LogoFile",

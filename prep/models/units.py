@@ -131,12 +131,13 @@ class UnitStep(UnitRow):
 
 
 class Reading(UnitRow):
-    """An entry in a box: a reading, a choice or a check. Superseded entries stay."""
+    """An entry in a box: a reading, a choice, a check or a setting. Superseded entries stay."""
 
     id = Line(max_length=40, primary_key=True)
     step = Line(max_length=60)
     line = Line(max_length=60)
     position = Line(max_length=60, blank=True)
+    kind = Line(max_length=20)
     current = models.BooleanField()
     raw = Line(max_length=400)
     verdict = Line(max_length=60)

@@ -9,9 +9,9 @@ from django.utils.text import slugify
 from prep.record.facts import InstrumentFacts
 from prep.record.procedure.document import Line, Step
 from prep.record.refusal import Refusal
-from prep.record.unit.events import PhotoAttached, ReadingTaken
+from prep.record.unit.events import PhotoAttached, Tooled
 from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.limits import freeze
+from prep.record.unit.limits import count_of, freeze
 from prep.record.unit.sheet import answered, lacks_photo
 from prep.record.unit.state import BoxKey, Entry, Record
 from prep.record.unit.views.advice import advise
@@ -28,6 +28,7 @@ from prep.words.rules.drawings import DrawingWords
 from prep.words.unit.flags import flag_text
 from prep.words.unit.limits import limit_text
 from prep.words.unit.remarks import remark_texts
+from prep.words.unit.settings import counts_and_units, set_to
 from prep.words.unit.signatures import with_named
 from prep.words.unit.values import shown_value
 
@@ -88,6 +89,7 @@ class ShownBox:
     position: str
     instruments: list[ShownInstrument]
     chosen: str = ""
+    fasteners: int = 0
     limit: FrozenLimit | None = None
     limit_text: str = ""
     waits: str = ""
@@ -170,7 +172,7 @@ def _used_before(record: Record, person: str) -> dict[str, str]:
     ]
     used: dict[str, str] = {}
     for entry in sorted(entries, key=lambda entry: entry.stamp.version):
-        if isinstance(entry.event, ReadingTaken) and entry.event.instrument:
+        if isinstance(entry.event, Tooled) and entry.event.instrument:
             used[entry.event.instrument.kind] = entry.event.instrument.code
     return used
 
@@ -180,6 +182,8 @@ def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> Show
     line, key = shown.line, (step.step, shown.line.line, shown.position)
     try:
         shown.limit = freeze(record, line, shown.position)
+        if line.setting:
+            shown.fasteners = count_of(record, line.setting.fasteners, shown.position)
     except Refusal as no:
         shown.waits = refusal_text(no, reader)
     shown.limit_text = limit_text(shown.limit, reader) if shown.limit else ""
@@ -235,6 +239,8 @@ def _texts(view: EntryView, reader: Reader) -> tuple[str, str]:
     """The answer, and what stands beside it."""
     if view.verdict in set(CheckAnswer):
         return verdicts.word(view.verdict, reader), view.note
+    if view.setting:
+        return set_to(view, reader), counts_and_units(view, reader)
     if not view.value:
         return view.raw, ""
     value = Measured(Fraction(view.value), UNITS[view.unit])

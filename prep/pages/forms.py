@@ -5,6 +5,7 @@ handwritten source being copied, and `happened` where the form waited on the tab
 with `clock`, the tablet's time when it is sent.
 """
 
+import re
 from collections.abc import Callable, Iterable
 from datetime import datetime
 from functools import wraps
@@ -112,6 +113,14 @@ def clock_moment(text: str) -> datetime | None:
 def text_of(request: HttpRequest, name: str) -> str:
     """A field of the form, stripped; empty where it was not sent."""
     return request.POST.get(name, "").strip()
+
+
+def number_of(request: HttpRequest, name: str) -> int:
+    """A whole number of the form; Refusal names the field where there is none."""
+    typed = text_of(request, name)
+    if not re.fullmatch("[0-9]{1,6}", typed):
+        raise Refusal("not-a-count", field=name, typed=typed)
+    return int(typed)
 
 
 def picture_of(request: HttpRequest) -> bytes:

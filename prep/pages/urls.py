@@ -21,6 +21,8 @@ from prep.pages.views import (
 )
 from prep.pages.views.audit import bundle, findings, keepers, verification
 from prep.pages.views.imports import following, sending
+from prep.pages.views.people import account, inviting, joining, roster
+from prep.pages.views.people import settings as people_settings
 
 urlpatterns = [
     path("", yard.yard, name="yard"),
@@ -76,5 +78,21 @@ urlpatterns = [
     path("audit/bundle/", bundle.audit_bundle, name="audit-bundle"),
     path("audit/verification", verification.request_verification, name="verify-everything"),
     path("audit/verification/<uuid:document>", verification.verification, name="verification"),
-    path("healthy", health.healthy, name="healthy"),
+    path("people/", roster.people, name="people"),
+    path("people/<int:account>/", account.account, name="account"),
+    path("people/<int:account>/do/<str:name>/", account.account_command, name="account-command"),
+    path(
+        "people/<int:account>/cards/<uuid:card>/withdraw/",
+        account.card_withdraw,
+        name="card-withdraw",
+    ),
+    path("people/<int:account>/roles/<str:site>/<str:name>/", account.role, name="role"),
+    path("people/invite/<str:site>/", inviting.invite, name="invite"),
+    path("settings/", people_settings.own_settings, name="own-settings"),
+    path("settings/<str:name>/", people_settings.own_command, name="own-command"),
+    path("join", joining.joining, name="join"),
+    path("join/<str:secret>", joining.joining, name="join-link"),
+    path("joined/<str:username>", joining.joined, name="joined"),
+    path("alive", health.alive, name="alive"),
+    path("ready", health.ready, name="ready"),
 ]

@@ -86,6 +86,12 @@ if SERVICE:
     DATABASES = {
         "default": {
             **env.postgres("YARDPROOF_DATABASE"),
+            # Nobody waits for ever: for a server that is gone, or for a row that somebody holds.
+            "OPTIONS": {
+                "connect_timeout": 5,
+                "tcp_user_timeout": 30_000,
+                "options": "-c lock_timeout=20s",
+            },
             "CONN_MAX_AGE": 60,
             "CONN_HEALTH_CHECKS": True,
             "TEST": {"NAME": f"test_yardproof_{os.getpid()}"},
@@ -141,7 +147,7 @@ SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if SERVICE else No
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
 SECURE_HSTS_PRELOAD = HTTPS
-SECURE_REDIRECT_EXEMPT = [r"^healthy$"]
+SECURE_REDIRECT_EXEMPT = [r"^alive$", r"^ready$"]
 SESSION_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_SECURE = HTTPS
 X_FRAME_OPTIONS = "DENY"
@@ -165,7 +171,7 @@ MEDIA_ROOT = DATA / "files"
 FILE_UPLOAD_PERMISSIONS = 0o600
 FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
 STORAGES = {
-    "default": {"BACKEND": "prep.actions.beside_the_log.whole_files.WholeFiles"},
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage",
         # For anybody: a proxy may serve them.

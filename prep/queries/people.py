@@ -1,14 +1,17 @@
 """People and the roles they hold."""
 
+from collections.abc import Sequence
 from datetime import datetime
+from uuid import UUID
 
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
-from prep.models import Event, Membership, Person
+from prep.models import Event, Membership, Person, Token
 from prep.record.reference_events import decode
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Role
 from prep.record.site.events import MemberAdded, MemberRemoved
+from prep.record.token.scopes import Access
 
 
 def actor_at(person: Person, site: str) -> Actor:
@@ -33,6 +36,32 @@ def roles_at(person: Person, site: str) -> list[Role]:
     """Roles a person holds at a site."""
     held = memberships(person).filter(site_id=site)
     return [Role(role) for role in held.values_list("role", flat=True)]
+
+
+def roles_of(person: Person, site: str) -> frozenset[Role]:
+    """Roles given to a person at a site, whether their account is open or not."""
+    held = Membership.objects.filter(person=person, site_id=site)
+    return frozenset(Role(role) for role in held.values_list("role", flat=True))
+
+
+def yards_of(person: int) -> list[str]:
+    """Codes of the sites where a person was given a role, sorted. One query."""
+    held = Membership.objects.filter(person=person).order_by("site_id")
+    return list(held.values_list("site_id", flat=True).distinct())
+
+
+def left_alone(person: int, sites: Sequence[str] | None = None) -> list[str]:
+    """Names of the sites whose only active administrator is this person, sorted. One query.
+
+    Decided within the named set of members, so that two cannot leave a yard at once.
+    """
+    active = Membership.objects.filter(role=Role.ADMINISTRATOR.value, person__is_active=True)
+    theirs = active.filter(person=person)
+    if sites is not None:
+        theirs = theirs.filter(site__in=sites)
+    others = active.filter(site=OuterRef("site")).exclude(person=person)
+    alone = theirs.filter(~Exists(others)).order_by("site__name")
+    return list(alone.values_list("site__name", flat=True))
 
 
 def roles_on_record(site: str, person: str, moment: datetime) -> frozenset[Role] | None:
@@ -75,3 +104,32 @@ def person_named(username: str) -> Person:
     if person is None:
         raise Refusal("no-such-person", field="person", username=username)
     return person
+
+
+def system_named(username: str) -> Person:
+    """A system account by its user name; Refusal where there is none."""
+    found = Person.objects.filter(username=username, system_at__isnull=False).first()
+    if found is None:
+        raise Refusal("no-such-system", field="system")
+    return found
+
+
+def program_token(key: UUID) -> Token | None:
+    """A token of a program; None where there is none. A sign-in is none."""
+    return Token.objects.filter(pk=key, signed_in=False).first()
+
+
+def access_by(token: str) -> Access:
+    """What a program was let in for, whose request is carried out later; no scope once it is gone.
+
+    Whether the token is still good is asked with each command.
+    """
+    row = Token.objects.select_related("person").filter(pk=token).first()
+    return row.access() if row else Access(frozenset(), token=token, signed_in=False)
+
+
+def administered(person: Person) -> QuerySet[Token]:
+    """Tokens that can be used at a yard that a person administers."""
+    yards = memberships(person).filter(role=Role.ADMINISTRATOR).values("site")
+    at_any = Q(site=None, person__memberships__site__in=yards)
+    return Token.objects.filter(Q(site__in=yards) | at_any)

@@ -2,18 +2,33 @@
 
 from typing import Final
 
-from prep.record.account.commands import RecordAccount
 from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
 from prep.record.command import Command
 from prep.record.documents.yaml_text import read_nodes
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
+from prep.record.person.commands.access import (
+    EnrollPerson,
+    LeavePerson,
+    RestorePerson,
+    SignOutEverywhere,
+    SuspendPerson,
+)
+from prep.record.person.commands.cards import RecordCard, WithdrawCard
+from prep.record.person.commands.invitations import (
+    InvitePerson,
+    RenewInvitation,
+    ResetPerson,
+    UseInvitation,
+    WithdrawInvitation,
+)
+from prep.record.person.commands.settings import ChangeContact, ChangePassword, ChangePin, Prefer
+from prep.record.person.commands.systems import AddSystem
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
 from prep.record.site.commands import (
     AddKeeper,
-    AddSystem,
     GiveRole,
     RemoveKeeper,
     TakeRole,
@@ -30,7 +45,7 @@ from prep.record.site.yard_commands import (
 from prep.record.token.commands import IssueSystemToken, IssueToken, RevokeToken
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.commands.documents import IssueDocument, RecordRemade
-from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
@@ -59,6 +74,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     AcknowledgeCautions,
     TakeReading,
     CompleteCheck,
+    CheckSetting,
     AttachPhoto,
     AttachPage,
     SignStep,
@@ -104,15 +120,30 @@ _ALL: Final[tuple[type[Command], ...]] = (
     SetLetterhead,
     SetLogo,
     RemoveLogo,
+    InvitePerson,
+    RenewInvitation,
+    WithdrawInvitation,
+    UseInvitation,
+    AddSystem,
     GiveRole,
     TakeRole,
-    AddSystem,
-    AddKeeper,
-    RemoveKeeper,
-    RecordAccount,
+    EnrollPerson,
+    ResetPerson,
+    SuspendPerson,
+    RestorePerson,
+    LeavePerson,
+    SignOutEverywhere,
+    ChangeContact,
+    Prefer,
+    ChangePassword,
+    ChangePin,
+    RecordCard,
+    WithdrawCard,
     IssueToken,
     IssueSystemToken,
     RevokeToken,
+    AddKeeper,
+    RemoveKeeper,
     KeepRefused,
     SettleRefused,
 )

@@ -115,6 +115,19 @@ Manufacturer = Annotated[
     str, Meta(max_length=60, pattern=FILLED, examples=["Larkfield"], extra={"choose": "maker"})
 ]
 Count = Annotated[int, Meta(ge=1, le=10_000)]
+FastenersChecked = Annotated[
+    int,
+    Meta(ge=1, le=1000, description="How many were gone over with the tool.", examples=[6]),
+]
+FastenersMoved = Annotated[
+    int,
+    Meta(
+        ge=0,
+        le=1000,
+        description="How many of them turned before the tool clicked.",
+        examples=[0],
+    ),
+]
 Moment = Annotated[
     datetime,
     Meta(

@@ -60,6 +60,20 @@ class Plates:
     look_alikes: Sequence[str]
 
 
+@dataclass(frozen=True)
+class Member:
+    """A person by user name, with the roles they hold at a yard.
+
+    `alone` says that the yard, called `yard`, has no other active administrator.
+    """
+
+    id: str
+    name: str
+    roles: frozenset[Role]
+    yard: str
+    alone: bool
+
+
 # By a field of the command.
 MAKER: Final = Need[ManufacturerFacts]("maker")
 MODEL: Final = Need[ModelFacts | None]("model")
@@ -67,10 +81,7 @@ TRACTOR: Final = Need[TractorFacts]("tractor")
 BUYER: Final = Need[BuyerRef]("buyer")
 WRITER: Final = Need[Actor | None]("writer")
 PICTURE: Final = Need[Picture]("picture")
-PERSON: Final = Need[Actor]("person")
-
-# A program's account that is being added.
-SYSTEM: Final = Need[Actor]("system")
+MEMBER: Final = Need[Member]("member")
 
 # By the yard: its time zone, by which days are told.
 ZONE: Final = Need[tzinfo]("zone")

@@ -15,6 +15,8 @@ READS: Final[Mapping[str, Permission]] = {
     "model.view": Permission(EVERYBODY),
     "procedure.view": Permission(EVERYBODY),
     "member.view": Permission(EVERYBODY),
+    # Whether an account is open, when it was last used, how the person is reached, its history.
+    "person.view": Permission(OFFICE | {Role.AUDITOR}),
     # Their own, and an administrator those that can be used at the yard.
     "token.view": Permission(EVERYBODY),
     # Technicians are left out: they do not need a buyer's address.

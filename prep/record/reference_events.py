@@ -2,11 +2,28 @@
 
 import msgspec
 
-from prep.record.account.events import AccountRecorded
 from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
+from prep.record.person.events import (
+    CardRecorded,
+    CardWithdrawn,
+    ContactChanged,
+    InvitationMade,
+    InvitationUsed,
+    InvitationWithdrawn,
+    PasswordChanged,
+    PersonEnrolled,
+    PersonInvited,
+    PersonLeft,
+    PersonRestored,
+    PersonSuspended,
+    PinChanged,
+    PreferencesChosen,
+    SignedOutEverywhere,
+    SystemEnrolled,
+)
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.refused.events import CommandRefused, RefusedSettled
 from prep.record.site.events import (
@@ -20,11 +37,28 @@ from prep.record.site.events import (
     SiteLetterheadSet,
     SiteLogoSet,
     SiteOpened,
-    SystemAdded,
 )
 from prep.record.token.events import TokenIssued, TokenRevoked
 from prep.record.wording.events import WordingKept
 
+AnyPersonEvent = (
+    PersonEnrolled
+    | SystemEnrolled
+    | PersonInvited
+    | InvitationMade
+    | InvitationWithdrawn
+    | InvitationUsed
+    | PasswordChanged
+    | PinChanged
+    | PreferencesChosen
+    | ContactChanged
+    | PersonSuspended
+    | PersonRestored
+    | PersonLeft
+    | SignedOutEverywhere
+    | CardRecorded
+    | CardWithdrawn
+)
 AnyReferenceEvent = (
     SiteOpened
     | MemberAdded
@@ -34,7 +68,6 @@ AnyReferenceEvent = (
     | SiteHolidaysSet
     | SiteLetterheadSet
     | SiteLogoSet
-    | SystemAdded
     | KeeperAdded
     | KeeperRemoved
     | ManufacturerAdded
@@ -49,9 +82,9 @@ AnyReferenceEvent = (
     | WordingKept
     | CommandRefused
     | RefusedSettled
-    | AccountRecorded
     | TokenIssued
     | TokenRevoked
+    | AnyPersonEvent
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

@@ -18,6 +18,7 @@ class RefusalClass(StrEnum):
     PRECONDITION_NEEDED = "precondition needed"  # say what was looked at first
     TOO_LARGE = "too large"
     TOO_MANY = "too many"  # tried too often; wait
+    AWAY = "away"  # what it takes is away for the moment; wait
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,11 @@ _SYNTAX: Final = """
     sizes-unfit
 """
 
+# Passwords and PINs that do not do.
+_SECRETS: Final = """
+    password-common password-like-name password-too-long password-too-short pin-easy pin-unfit
+"""
+
 _INPUT: Final = """
     ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
     happened-before-start happened-in-future happened-too-long-ago input-unfit
@@ -44,11 +50,11 @@ _INPUT: Final = """
     moment-unfit name-missing id-unfit name-taken no-paper no-positions no-file-sent
     no-such-author no-such-command no-such-kind no-such-language no-such-paper no-such-place
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
-    no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-shown
+    no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-a-setting
+    not-shown more-moved-than-checked more-than-there-are
     not-the-work-of other-maker other-model other-procedure other-serials
     paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
-    photo-moving photo-too-many-points pin-unfit reason-missing pin-easy password-too-short
-    password-too-long password-common password-like-name
+    photo-moving photo-too-many-points reason-missing
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
@@ -91,6 +97,19 @@ _STATE: Final = """
     model-unchanged photo-file-missing site-known token-revoked-already
 """
 
+# Accounts of people, their invitations, roles and cards, by class.
+_ACCOUNT_INPUT: Final = """
+    card-of-no-manufacturer code-mistyped course-of-whom not-the-same-password not-the-same-pin
+    takes-effect-at-once
+"""
+_ACCOUNT_STATE: Final = """
+    already-joined card-withdrawn invitation-expired invitation-replaced invitation-used
+    invitation-withdrawn last-administrator no-open-invitation not-joined person-left
+    person-not-shut person-suspended role-held role-not-held
+"""
+_ACCOUNT_PERMISSION: Final = "not-allowed-everywhere own-only"
+_ACCOUNT_MISSING: Final = "no-such-card no-such-invitation no-such-person-id"
+
 # Documents whose file is to be made again.
 _REMAKING: Final = "file-intact parts-damaged replaced-already"
 
@@ -100,6 +119,7 @@ _PERMISSION: Final = """
     not-the-writer not-your-document not-yours-to-settle own-concession pin-wrong same-person
     service-only switch-wrong not-on-this-device scope-missing sign-in-needed system-cannot-sign
     system-not-administrator system-of-another-yard
+    system-has-no-sign-in
 """
 
 _MISSING: Final = """
@@ -116,21 +136,38 @@ _TOO_LARGE: Final = """
     file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large
 """
 
+_AWAY: Final = "database-away database-busy disk-full storage-closed"
+
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
-    RefusalClass.INPUT: _INPUT + _IMPORTS,
-    RefusalClass.STATE: f"{_STATE} {_REMAKING}",
-    RefusalClass.PERMISSION: _PERMISSION,
+    RefusalClass.INPUT: _INPUT + _SECRETS + _ACCOUNT_INPUT + _IMPORTS,
+    RefusalClass.STATE: f"{_STATE} {_ACCOUNT_STATE} {_REMAKING}",
+    RefusalClass.PERMISSION: f"{_PERMISSION} {_ACCOUNT_PERMISSION}",
     RefusalClass.IDENTITY: "password-wrong sign-in-wrong token-ended",
-    RefusalClass.MISSING: _MISSING,
+    RefusalClass.MISSING: f"{_MISSING} {_ACCOUNT_MISSING}",
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
-    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks",
+    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks too-many-documents",
+    RefusalClass.AWAY: _AWAY,
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
 _DETAILS: Final = {
+    "already-joined": "person",
+    "last-administrator": "person yards",
+    "no-open-invitation": "person",
+    "not-allowed-everywhere": "roles sites",
+    "not-joined": "person",
+    "person-left": "person",
+    "person-not-shut": "person",
+    "person-suspended": "person",
+    "role-held": "person role",
+    "role-not-held": "person role",
+    "database-away": "seconds",
+    "database-busy": "seconds",
+    "disk-full": "seconds",
+    "storage-closed": "seconds",
     "already-arrived": "part",
     "already-checked": "step_title",
     "already-entered": "box current",
@@ -214,6 +251,8 @@ _DETAILS: Final = {
     "model-unchanged": "model",
     "moment-unclear": "typed",
     "moment-unfit": "header",
+    "more-moved-than-checked": "checked",
+    "more-than-there-are": "fasteners",
     "name-taken": "username",
     "needs-reading": "ask step_title",
     "never-skipped": "step_title",
@@ -257,6 +296,7 @@ _DETAILS: Final = {
     "not-a-choice": "allowed",
     "not-a-count": "typed",
     "not-a-reading": "ask",
+    "not-a-setting": "ask",
     "not-allowed": "roles",
     "not-allowed-there": "roles site",
     "not-current": "current",
@@ -295,6 +335,7 @@ _DETAILS: Final = {
     "rule-refused": "rule why",
     "rule-result": "rule",
     "scope-missing": "scope",
+    "system-has-no-sign-in": "person",
     "search-too-long": "most",
     "serial-unlike-range": "why",
     "signed": "step_title",
@@ -311,6 +352,7 @@ _DETAILS: Final = {
     "too-large": "most",
     "too-many-attempts": "seconds",
     "too-many-checks": "seconds",
+    "too-many-documents": "most seconds",
     "typed-by-another": "person",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",

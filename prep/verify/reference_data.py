@@ -46,7 +46,6 @@ from prep.record.site.events import (
     SiteLetterheadSet,
     SiteLogoSet,
     SiteOpened,
-    SystemAdded,
 )
 from prep.record.site.yard_columns import columns_of
 from prep.record.token.events import TokenIssued, TokenRevoked
@@ -245,10 +244,6 @@ def _token_revoked(rows: dict[str, dict[str, Any]], event: TokenRevoked, row: Ev
     rows["token"][row.stream_id] |= {"revoked": row.recorded, "version": row.version}
 
 
-def _nothing(rows: dict[str, dict[str, Any]], event: Any, row: Event) -> None:
-    """An event that another check holds the row of to."""
-
-
 _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, Event], None]] = {
     SiteOpened: _site,
     SiteDescribed: _site,
@@ -258,7 +253,6 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     SiteLogoSet: _site,
     MemberAdded: _member_added,
     MemberRemoved: _member_removed,
-    SystemAdded: _nothing,
     KeeperAdded: _keeper_added,
     KeeperRemoved: _keeper_removed,
     ManufacturerAdded: _manufacturer,

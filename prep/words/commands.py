@@ -7,9 +7,10 @@ from typing import Final
 
 from django.utils.translation import gettext_noop
 
+from prep.words.command_words import CommandWords
+from prep.words.people import commands as people
 from prep.words.reader import Reader, say
 from prep.words.yards import commands as of_yards
-from prep.words.yards.command_words import CommandWords
 
 COMMANDS: Final = {
     **of_yards.COMMANDS,
@@ -26,6 +27,7 @@ COMMANDS: Final = {
         statement=gettext_noop("I have read and will follow these safety instructions"),
     ),
     "reading.take": CommandWords(gettext_noop("Enter a reading"), gettext_noop("Enter")),
+    "setting.check": CommandWords(gettext_noop("Enter a tool's setting"), gettext_noop("Enter")),
     "check.complete": CommandWords(gettext_noop("Answer a check"), gettext_noop("Enter")),
     "photo.attach": CommandWords(gettext_noop("Attach a photo"), gettext_noop("Attach")),
     "page.attach": CommandWords(
@@ -180,7 +182,6 @@ COMMANDS: Final = {
     ),
     "model.publish": CommandWords(gettext_noop("Publish a model"), gettext_noop("Publish")),
     "procedure.publish": CommandWords(gettext_noop("Publish a procedure"), gettext_noop("Publish")),
-    "member.add": CommandWords(gettext_noop("Give a role"), gettext_noop("Give role")),
     "refused.settle": CommandWords(
         gettext_noop("Settle an entry that was not taken"),
         gettext_noop("Mark as settled"),
@@ -192,7 +193,7 @@ COMMANDS: Final = {
     "keeper.remove": CommandWords(
         gettext_noop("Send no more checkpoints to an address"), gettext_noop("Remove address")
     ),
-    "member.remove": CommandWords(gettext_noop("Take a role"), gettext_noop("Take role")),
+    **people.COMMANDS,
 }
 
 # Labels of fields by name, and of a command's own where the same name means something else.
@@ -203,6 +204,7 @@ FIELDS: Final = {
     "aliases": gettext_noop("Other spellings, separated by commas"),
     "answer": gettext_noop("Answer"),
     "buyer": gettext_noop("Buyer"),
+    "checked": gettext_noop("How many were gone over"),
     "checked_against": gettext_noop("Serial numbers compared"),
     "count": gettext_noop("How many"),
     "damage": gettext_noop("Damage"),
@@ -225,6 +227,7 @@ FIELDS: Final = {
     "manual_given": gettext_noop("The operator's manual was handed over"),
     "mark": gettext_noop("Mark printed on the page"),
     "model": gettext_noop("Model"),
+    "moved": gettext_noop("How many turned before it clicked"),
     "name": gettext_noop("Name"),
     "note": gettext_noop("Note"),
     "nothing_because": gettext_noop("Nothing to do again, because"),
@@ -271,9 +274,11 @@ FIELDS: Final = {
     "flag.raise text": gettext_noop("What is wrong, and where"),
     "flag.close text": gettext_noop("How it was fixed"),
     "reading.take text": gettext_noop("Reading"),
+    "setting.check text": gettext_noop("Tool set to"),
     "registration.answer reason": gettext_noop("If rejected, the reason"),
     "registration.send document": gettext_noop("Registration"),
     "unit.hand-over place": gettext_noop("Place of the handover"),
+    **people.FIELDS,
 }
 
 # What each kind of event says, and a variant of it. A sentence names fields of the event; a step is
@@ -309,6 +314,13 @@ EVENTS: Final = {
     "reading.taken": gettext_noop("{box}: “{raw}”, {verdict}."),
     "reading.taken replaces": gettext_noop(
         "{box}: “{raw}”, {verdict}. Replaces the entry before: {reason}"
+    ),
+    "setting.checked": gettext_noop(
+        "{box}: tool set to “{raw}”, {checked} of {fasteners} gone over, {moved} moved, {verdict}."
+    ),
+    "setting.checked replaces": gettext_noop(
+        "{box}: tool set to “{raw}”, {checked} of {fasteners} gone over, {moved} moved, {verdict}. "
+        "Replaces the entry before: {reason}"
     ),
     "check.completed": gettext_noop("“{box}”: yes. {note}"),
     "check.completed no": gettext_noop("“{box}”: no. {note}"),

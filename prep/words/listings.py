@@ -11,6 +11,7 @@ from prep.record.roles import Role
 from prep.record.token.scopes import Scope
 from prep.words import dates, verdicts
 from prep.words.documents.states import document_state
+from prep.words.people.states import card_kind, card_state_text, person_state
 from prep.words.permissions import role_text, scope_text
 from prep.words.reader import Reader, say
 from prep.words.unit.registrations import state_text as registration_state
@@ -31,7 +32,9 @@ TITLES: Final[dict[str, str]] = {
     "models": _("Models"),
     "tractors": _("Tractors"),
     "sites": _("Yards"),
-    "people": _("People and roles"),
+    "members": _("Roles"),
+    "people": _("People"),
+    "cards": _("Training cards"),
     "tokens": _("Tokens"),
     "log": _("Log"),
 }
@@ -75,6 +78,8 @@ NAMES: Final[dict[str, str]] = {
     "instrument": _("Tool"),
     "instrument_due": _("Tool due"),
     "kind": _("Kind"),
+    "language": _("Language"),
+    "last_sign_in": _("Last sign-in"),
     "late": _("Entered late"),
     "leaf": _("Leaf hash"),
     "lent_to": _("Taken for"),
@@ -148,8 +153,13 @@ NAMES: Final[dict[str, str]] = {
     "time_zone": _("Time zone"),
     "title": _("Title"),
     "tractor": _("Tractor"),
+    "ends_before": _("Ends before"),
+    "ends_first": _("Ends first"),
+    "manufacturer": _("Manufacturer"),
     "unit": _("Unit (id)"),
     "unit_symbol": _("Unit of measure"),
+    "units": _("Units of measure"),
+    "valid_until": _("Valid until"),
     "verdict": _("Verdict"),
     "version": _("Version"),
     "country": _("Country"),
@@ -174,9 +184,12 @@ NO: Final = _("no")
 
 # Tokens that have words of their own, by "list field" or field.
 _TOKENS: Final[Mapping[str, Callable[[str, Reader], str]]] = {
+    "cards kind": card_kind,
+    "cards state": card_state_text,
     "documents state": document_state,
     "tokens scopes": lambda token, reader: scope_text(Scope(token), reader),
     "tokens state": token_state,
+    "people state": person_state,
     "registration": registration_state,
     "role": lambda token, reader: role_text(Role(token), reader),
     "state": state_word,

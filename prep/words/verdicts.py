@@ -4,7 +4,7 @@ from typing import Final
 
 from django.utils.translation import gettext_noop as _
 
-from prep.rules.conformity.judgment import CheckAnswer, Verdict
+from prep.rules.conformity.judgment import CheckAnswer, SettingAnswer, Verdict
 from prep.words.reader import Reader, say
 
 # A shape of its own for each verdict, so that a black-and-white copy says the same.
@@ -17,6 +17,12 @@ MARKS: Final[dict[str, str]] = {
     Verdict.NOT_MEASURED: "□",
     CheckAnswer.YES: "✓",
     CheckAnswer.NO: "✗",
+    SettingAnswer.IN_LIMIT: "✓",
+    SettingAnswer.NEAR_LIMIT: "◐",
+    SettingAnswer.OUT_OF_LIMIT: "✗",
+    SettingAnswer.NO_LIMIT: "·",
+    SettingAnswer.MOVED: "✗",
+    SettingAnswer.LEFT_OUT: "✗",
 }
 
 # The plain word first, the term of the standards (ILAC-G8:09/2019) beside it.
@@ -29,6 +35,12 @@ WORDS: Final[dict[str, str]] = {
     Verdict.NOT_MEASURED: _("not measured"),
     CheckAnswer.YES: _("answered yes"),
     CheckAnswer.NO: _("answered no"),
+    SettingAnswer.IN_LIMIT: _("set in limit"),
+    SettingAnswer.NEAR_LIMIT: _("set barely in limit"),
+    SettingAnswer.OUT_OF_LIMIT: _("set out of limit"),
+    SettingAnswer.NO_LIMIT: _("set, no limit"),
+    SettingAnswer.MOVED: _("some moved"),
+    SettingAnswer.LEFT_OUT: _("some not checked"),
 }
 
 EXPLANATIONS: Final[dict[str, str]] = {
@@ -45,11 +57,32 @@ EXPLANATIONS: Final[dict[str, str]] = {
     Verdict.NOT_MEASURED: _("Kept as a note; it does not count. Enter the value you measured."),
     CheckAnswer.YES: _("The check was done."),
     CheckAnswer.NO: _("The check found a problem. Fix it and answer again."),
+    SettingAnswer.IN_LIMIT: _(
+        "The tool was set in limit and gone over every fastener. No torque was measured."
+    ),
+    SettingAnswer.NEAR_LIMIT: _(
+        "Set in limit, but too close to the limit for this tool. Set it nearer the middle, or take "
+        "a more accurate tool, and go over every fastener again."
+    ),
+    SettingAnswer.OUT_OF_LIMIT: _(
+        "The tool was set out of limit. Set it right and go over every fastener again."
+    ),
+    SettingAnswer.NO_LIMIT: _("What the tool was set to is recorded. No limit applies."),
+    SettingAnswer.MOVED: _(
+        "A fastener that moves was loose. Go over them again until none moves, and enter that."
+    ),
+    SettingAnswer.LEFT_OUT: _("Go over the others too, and enter the whole number."),
 }
 
 # Verdicts whose word alone tells a technician what to do.
 CLEAR: Final = frozenset(
-    {Verdict.CONFORMING, Verdict.NONCONFORMING, CheckAnswer.YES, CheckAnswer.NO}
+    {
+        Verdict.CONFORMING,
+        Verdict.NONCONFORMING,
+        CheckAnswer.YES,
+        CheckAnswer.NO,
+        SettingAnswer.IN_LIMIT,
+    }
 )
 
 

@@ -11,16 +11,18 @@ from prep.record.procedure.document import Caution, Line, Procedure, Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
 from prep.record.unit.commands.handwritten import mark_of
-from prep.record.unit.events import CheckCompleted
-from prep.record.unit.limits import freeze
+from prep.record.unit.events import CheckCompleted, SettingChecked
+from prep.record.unit.limits import count_of, freeze
 from prep.record.unit.sheet import Status, answered, cautions_of, statuses
 from prep.record.unit.state import PREPARED, BoxKey, Record
+from prep.record.unit.views.entry_view import entry_view
 from prep.words import dates
 from prep.words.lists import one_of
 from prep.words.permissions import holder_text
 from prep.words.reader import Reader, say
 from prep.words.refusals import refusal_text
 from prep.words.unit.limits import basis_text, limit_text
+from prep.words.unit.settings import gone_over, set_to
 
 # Steps left out, and steps printed as settled. A step that waits for the tractor is printed open:
 # its buyer may come.
@@ -44,10 +46,16 @@ class BlankBox:
 
 @dataclass(frozen=True)
 class BlankLine:
-    """A question and its boxes. Without quantity and choices it is answered yes or no."""
+    """A question and its boxes. Without quantity and choices it is answered yes or no.
+
+    With `setting` its tool clicks at what it is set to: the counts are written beside that, of
+    `fasteners` where their number is known.
+    """
 
     ask: str
     quantity: str
+    setting: bool
+    fasteners: int
     choices: tuple[str, ...]
     instrument: str
     photo: bool
@@ -168,11 +176,23 @@ def _line(record: Record, step: Step, line: Line, reader: Reader) -> BlankLine:
     return BlankLine(
         ask=line.ask,
         quantity=line.quantity,
+        setting=line.setting is not None,
+        fasteners=_fasteners(record, line),
         choices=line.choices,
         instrument=line.instrument.kind if line.instrument else "",
         photo=line.photo,
         boxes=tuple(_box(record, step, line, position, reader) for position in line.boxes),
     )
+
+
+def _fasteners(record: Record, line: Line) -> int:
+    """How many fasteners a setting is about; 0 for no setting, or where the number is not known."""
+    if line.setting is None:
+        return 0
+    try:
+        return count_of(record, line.setting.fasteners, "")
+    except Refusal:
+        return 0
 
 
 def _box(record: Record, step: Step, line: Line, position: str, reader: Reader) -> BlankBox:
@@ -202,5 +222,8 @@ def _entered(record: Record, key: BoxKey, reader: Reader) -> str:
     match current.event:
         case CheckCompleted(answer=answer):
             return say(reader, "yes") if answer else say(reader, "no")
+        case SettingChecked():
+            view = entry_view(current)
+            return f"{set_to(view, reader)}, {gone_over(view, reader)}"
         case reading:
             return reading.raw

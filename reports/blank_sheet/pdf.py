@@ -257,6 +257,11 @@ def _to_write(line: BlankLine, one: BlankBox, reader: Reader) -> list[Flowable]:
         choices = line.choices or (say(reader, "yes"), say(reader, "no"))
         ticks = "&nbsp;&nbsp;&nbsp;".join(f"{TICK} {plain(choice)}" for choice in choices)
         return [Paragraph(above, LABEL), Paragraph(ticks, TICKS)]
+    if line.setting:
+        total = str(line.fasteners) if line.fasteners else "____"
+        counts = say(reader, "gone over: ____ of {fasteners}, moved: ____", fasteners=total)
+        to_set = Paragraph(plain(say(reader, "tool set to:")), LABEL)
+        return [Paragraph(above or " ", LABEL), to_set, space(2), Paragraph(plain(counts), LABEL)]
     return [Paragraph(above or " ", LABEL)]
 
 

@@ -155,6 +155,7 @@ def _answer_cells(view: EntryView, stands: bool, reader: Reader) -> Row:
         view.unit,
         view.canonical,
         view.canonical_unit,
+        *_setting_cells(view),
         view.verdict,
         yes(stands),
         *(_limit_cells(limit, reader) if limit else [""] * 6),
@@ -164,6 +165,14 @@ def _answer_cells(view: EntryView, stands: bool, reader: Reader) -> Row:
         view.uncertainty_high,
         view.probability,
     )
+
+
+def _setting_cells(view: EntryView) -> Row:
+    """What a tool was set to, and the fasteners gone over with it: nobody measured it."""
+    one = view.setting
+    if one is None:
+        return ("",) * 5
+    return one.value, one.unit, str(one.fasteners), str(one.checked), str(one.moved)
 
 
 def _limit_cells(limit: FrozenLimit, reader: Reader) -> Row:

@@ -1144,14 +1144,14 @@ class Unit:
         self.sheet = body
 
     def read(self, event: dict[str, Any], body: dict[str, Any]) -> None:
-        """A reading was taken or a check made."""
-        is_check = "check" in body
-        id_ = _text(body, "check" if is_check else "reading")
+        """A reading was taken, a check made or a tool's setting checked."""
+        kind = next((kind for kind in ("check", "setting") if kind in body), "reading")
+        id_ = _text(body, kind)
         box = (_text(body, "step"), _text(body, "line"), _text(body, "position"))
         self.readings[id_] = {
             "entry": id_,
             **dict(zip(("step", "line", "position"), box)),
-            **(_check_cells(body) if is_check else _reading_cells(body)),
+            **_CELLS[kind](body),
             **_author_cells(event),
             **_source_cells(body),
         }
@@ -1302,6 +1302,7 @@ _TAKES: dict[str, Callable[[Unit, dict[str, Any], dict[str, Any]], None]] = {
     "sheet.moved": Unit.set_sheet,
     "reading.taken": Unit.read,
     "check.completed": Unit.read,
+    "setting.checked": Unit.read,
     "step.signed": Unit.sign,
     "step.reopened": Unit.reopen_step,
     "unit.released": Unit.release_it,
@@ -1318,7 +1319,8 @@ _TAKES: dict[str, Callable[[Unit, dict[str, Any], dict[str, Any]], None]] = {
 
 def _check_cells(body: dict[str, Any]) -> Cells:
     answer = body.get("answer") is True
-    empty = dict.fromkeys((*_VALUES, *_LIMITS, *_INSTRUMENT, "remark tokens"), "")
+    columns = (*_VALUES, *_WEIGHTS, *_SETTING, *_LIMITS, *_INSTRUMENT, "remark tokens")
+    empty = dict.fromkeys(columns, "")
     return {
         **empty,
         "as typed": "yes" if answer else "no",
@@ -1332,11 +1334,16 @@ _VALUES = {
     "value unit": "unit",
     "canonical value": "canonical",
     "canonical unit": "canonical_unit",
+}
+_WEIGHTS = {
     "expanded uncertainty": "expanded_uncertainty",
     "uncertainty at low limit": "uncertainty_low",
     "uncertainty at high limit": "uncertainty_high",
     "conformance probability": "probability",
 }
+_SET_TO = {"set to": "value", "set to unit": "unit"}
+_COUNTS = {"fasteners": "fasteners", "gone over": "checked", "moved": "moved"}
+_SETTING = {**_SET_TO, **_COUNTS}
 _LIMITS = {
     "limit low": "low",
     "limit high": "high",
@@ -1348,13 +1355,34 @@ _INSTRUMENT = {"instrument": "code", "instrument name": "name", "calibration due
 
 
 def _reading_cells(body: dict[str, Any]) -> Cells:
+    return {
+        **_entered_cells(body),
+        **dict.fromkeys(_SETTING, ""),
+        "value": _text(body, "choice") or _text(body, "value"),
+        **{column: _text(body, name) for column, name in _VALUES.items()},
+    }
+
+
+def _setting_cells(body: dict[str, Any]) -> Cells:
+    """What a tool was set to: nobody measured it, so it is no value."""
+    return {
+        **_entered_cells(body),
+        **dict.fromkeys(("value", *_VALUES), ""),
+        **{column: _text(body, name) for column, name in _SET_TO.items()},
+        **{column: f"{body.get(name)}" for column, name in _COUNTS.items()},
+    }
+
+
+_CELLS = {"check": _check_cells, "setting": _setting_cells, "reading": _reading_cells}
+
+
+def _entered_cells(body: dict[str, Any]) -> Cells:
     limit, instrument = _dict(body, "limit"), _dict(body, "instrument")
     remarks = _list(body, "remarks")
     return {
         "as typed": _text(body, "raw"),
-        "value": _text(body, "choice") or _text(body, "value"),
         "verdict": _text(body, "verdict"),
-        **{column: _text(body, name) for column, name in _VALUES.items()},
+        **{column: _text(body, name) for column, name in _WEIGHTS.items()},
         **{column: _text(limit, name) for column, name in _LIMITS.items()},
         **{column: _text(instrument, name) for column, name in _INSTRUMENT.items()},
         "remark tokens": "; ".join(_remark(one) for one in remarks),

@@ -68,20 +68,39 @@ class InstrumentUsed:
 
 
 @dataclass(frozen=True)
+class SettingFacts:
+    """What a tool was set to, as typed, and the fasteners gone over with it; nobody measured it.
+
+    `canonical` and `unit` are what it was judged in, `stated` and `beside` as people read it.
+    """
+
+    value: str
+    typed_unit: str
+    canonical: str
+    unit: str
+    fasteners: int
+    checked: int
+    moved: int
+    stated: str
+    beside: str
+
+
+@dataclass(frozen=True)
 class Answer:
     """What was entered in a box: as typed, as understood, and as judged.
 
     `value` is the number with its unit as understood, `typed_unit` that unit; `canonical` and
     `unit` are what it was judged in. `stated` is the value in the limit's unit, `beside` in the
     other system, `uncertainty` what the instrument's is, rounded as people read them. All are empty
-    for a check, a choice and a text that measures nothing. `by` is whoever entered it, or wrote it
-    on the paper it was `copied` from.
+    for a check, a choice, a tool's `setting` and a text that measures nothing. `by` is whoever
+    entered it, or wrote it on the paper it was `copied` from.
     """
 
     id: str
     typed: str
     verdict: str
     by: Signed
+    setting: SettingFacts | None = None
     value: str = ""
     typed_unit: str = ""
     canonical: str = ""

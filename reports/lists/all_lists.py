@@ -10,10 +10,11 @@ from prep.queries.lists.instruments import INSTRUMENTS
 from prep.queries.lists.log import LOG
 from prep.queries.lists.machine_models import MODELS, TRACTORS
 from prep.queries.lists.manufacturers import MANUFACTURERS
+from prep.queries.lists.people import CARDS, MEMBERS, PEOPLE
 from prep.queries.lists.procedures import PROCEDURES
 from prep.queries.lists.registrations import REGISTRATIONS
 from prep.queries.lists.shortages import SHORTAGES
-from prep.queries.lists.sites import PEOPLE, SITES
+from prep.queries.lists.sites import SITES
 from prep.queries.lists.tokens import TOKENS
 from prep.queries.lists.units import UNITS
 from reports.lists.documents import DOCUMENTS
@@ -34,7 +35,9 @@ LISTS: Final[dict[str, Listing]] = {
         MODELS,
         TRACTORS,
         SITES,
+        MEMBERS,
         PEOPLE,
+        CARDS,
         TOKENS,
         LOG,
     )

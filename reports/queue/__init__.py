@@ -8,6 +8,7 @@ Everybody else imports this package and nothing inside it; an import contract se
 from reports.queue.checks import documents, files
 from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, renew
 from reports.queue.failure_words import failure_of
+from reports.queue.heartbeat import broker, waits_long, worker_away_since, workers
 from reports.queue.issue_proof import proof_name, proof_of_issue
 from reports.queue.remaking import (
     document_numbered,
@@ -41,6 +42,7 @@ __all__ = [
     "again",
     "ask",
     "attempt",
+    "broker",
     "cancel",
     "catch_up",
     "claim",
@@ -71,5 +73,8 @@ __all__ = [
     "start",
     "stop",
     "units_with_failed_documents",
+    "waits_long",
     "work_until_stopped",
+    "worker_away_since",
+    "workers",
 ]

@@ -23,6 +23,7 @@ from prep.record.token.scopes import (
     Scope,
     scopes_of,
     scopes_of_read,
+    takes_sign_in,
 )
 from reports.lists.all_lists import LISTS
 from reports.registry import KINDS
@@ -103,8 +104,11 @@ def test_each_operation_says_which_scopes_it_takes() -> None:
         for name, one in ALL.items()
         if (one.view.reading if one.method == "GET" else one.view.asking) is None
     }
-    in_person = {_posted(one) for one in OFFERED if one.in_person}
-    assert silent - in_person == {"POST me/pin", "POST sign-in", "POST sign-out"}
+    in_person = {_posted(one) for one in OFFERED if takes_sign_in(one)}
+    assert silent - in_person == {
+        *("POST me/pin", "POST me/password", "POST me/preferences", "POST me/sign-out-everywhere"),
+        *("POST sign-in", "POST sign-out"),
+    }
     assert {
         name
         for name, one in ALL.items()
@@ -142,7 +146,7 @@ def test_a_command_is_carried_out_by_no_token_without_its_scope(
         before = everything()
         refusal = refusal_of(given, yard.mira, target)
         assert refusal is not None
-        expected = "sign-in-needed" if command.in_person else "scope-missing"
+        expected = "sign-in-needed" if takes_sign_in(command) else "scope-missing"
         assert refusal.code == expected
         assert everything() == before
 

@@ -249,7 +249,7 @@ def test_a_token_issues_no_token_and_revokes_none(api: Api, yard: Yard) -> None:
 def test_what_is_revoked_is_worthless_at_once(api: Api, yard: Yard) -> None:
     """By its bearer, or by an administrator of the yard; by nobody else, and once."""
     own, other = issued(yard.ada, [Scope.READ]), issued(yard.ada, [Scope.READ])
-    refused("no-such-token", revoke, own, yard.mira)
+    refused("not-allowed", revoke, own, yard.mira)
     answer = api.post(f"tokens/{row_of(own).pk}/revoke")
     assert answer.status == 201
     assert by(api, own, "GET", "me").code == "token-ended"

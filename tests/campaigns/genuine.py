@@ -15,6 +15,7 @@ from reports import queue
 from reports.models import DocumentRequest
 from tests.cast import Yard
 from tests.reports import certificates, sold_units
+from tests.setting_sheets import set_wrench, with_settings
 
 Files = dict[str, bytes]
 
@@ -49,7 +50,7 @@ def genuine(
 
 
 def made_by(yard: Yard) -> Yards:
-    """The bundles, each with what it is."""
+    """The bundles, each with what it is; the last audit has a unit with a wrench's setting too."""
     one = sold(yard)
     earlier = audit(yard)
     other = sold(yard)
@@ -57,6 +58,7 @@ def made_by(yard: Yard) -> Yards:
         actor=yard.mira, kind="registration", command=uuid4(), unit=one, parameters={"again": True}
     )
     queue.run_due()
+    set_wrench(yard, with_settings(yard), checked=5, moved=2)
     bundles = {
         "registration": issued(DocumentRequest.objects.get(kind="registration", unit=other)),
         "registration, first": issued(

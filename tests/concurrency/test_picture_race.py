@@ -17,6 +17,7 @@ from django.core.files.storage import default_storage
 
 from prep.actions.beside_the_log import picture_files
 from prep.actions.beside_the_log.pictures import PHOTO
+from prep.actions.locks import lock_sets
 from prep.actions.perform import perform
 from prep.models import Photo
 from prep.record.refusal import Refusal
@@ -80,8 +81,7 @@ def both(yard: Yard, unit: UUID, *, unlocked: bool = False) -> list[Any]:
 
 def without_lock(unlocked: bool) -> Any:
     """A context in which nobody locks the files, if so."""
-    real = picture_files.lock_sets
-    return patch(f"{MODULE}.lock_sets", (lambda *_: None) if unlocked else real)
+    return patch(f"{MODULE}.lock_sets", (lambda *_: None) if unlocked else lock_sets)
 
 
 def is_there() -> bool:

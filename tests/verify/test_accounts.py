@@ -32,24 +32,40 @@ def test_what_the_service_did_itself_is_no_finding(kept: tuple[Yard, UUID]) -> N
 
 
 @pytest.mark.parametrize(
-    ("column", "value", "said"),
+    ("columns", "said"),
     [
-        ("password", make_password("forged", hasher="argon2pin"), "The password of Ada Invented"),
-        ("pin", make_password("0000", hasher="argon2pin"), "The PIN of Ada Invented"),
-        ("pin", "", "The PIN of Ada Invented"),
-        ("printed_name", "Ben Invented", "Ada Invented is called otherwise in the account"),
-        ("username", "ada", "Ada Invented is called otherwise in the account (ada) now"),
-        ("is_active", False, "Ada Invented (ada-north) was let in or shut out"),
-        ("is_superuser", True, "Ada Invented (ada-north) is marked as a superuser or staff."),
-        ("is_staff", True, "Ada Invented (ada-north) is marked as a superuser or staff."),
+        (
+            {"password": make_password("forged", hasher="argon2pin")},
+            "The password of Ada Invented",
+        ),
+        ({"pin": make_password("0000", hasher="argon2pin")}, "The PIN of Ada Invented"),
+        ({"pin": ""}, "The PIN of Ada Invented"),
+        (
+            {"printed_name": "Ben Invented"},
+            "Ada Invented is called otherwise in the account",
+        ),
+        ({"username": "ada"}, "Ada Invented is called otherwise in the account (ada) now"),
+        (
+            {"is_active": False, "status": "suspended"},
+            "Ada Invented (ada-north) was let in or shut out",
+        ),
+        ({"language": "fr"}, "Language, units or number style of Ada Invented"),
+        ({"units": "metric"}, "Language, units or number style of Ada Invented"),
+        ({"decimal_comma": True}, "Language, units or number style of Ada Invented"),
+        ({"email": "eve@forged.example"}, "The e-mail or phone of Ada Invented"),
+        (
+            {"is_superuser": True},
+            "Ada Invented (ada-north) is marked as a superuser or staff.",
+        ),
+        ({"is_staff": True}, "Ada Invented (ada-north) is marked as a superuser or staff."),
     ],
 )
 def test_what_was_changed_past_the_service_is_named(
-    kept: tuple[Yard, UUID], column: str, value: Any, said: str
+    kept: tuple[Yard, UUID], columns: dict[str, Any], said: str
 ) -> None:
     """One column, one finding, with the person's name."""
     yard, _ = kept
-    Person.objects.filter(pk=yard.ada.pk).update(**{column: value})
+    Person.objects.filter(pk=yard.ada.pk).update(**columns)
     [text] = texts(verify())
     assert text.startswith(said)
 
@@ -124,19 +140,19 @@ def test_secrets_are_not_in_the_log(kept: tuple[Yard, UUID]) -> None:
 def test_a_refused_change_leaves_no_event(kept: tuple[Yard, UUID]) -> None:
     """A wrong password, a PIN that is none."""
     yard, _ = kept
-    before = Event.objects.filter(stream="account").count()
+    before = Event.objects.filter(stream="person").count()
     for password, pin in (("wrong", "998877"), (PASSWORD, "12")):
         with pytest.raises(Refusal):
             people.change_pin(actor=yard.ada, password=password, pin=pin)
-    assert Event.objects.filter(stream="account").count() == before
+    assert Event.objects.filter(stream="person").count() == before
     assert texts(verify()) == []
 
 
 def test_an_event_of_an_account_altered_is_named(kept: tuple[Yard, UUID]) -> None:
     """The forger makes the log fit his hash; the tree does not fit the log."""
     yard, _ = kept
-    event = Event.objects.filter(stream="account", stream_id=str(yard.ada.pk)).get()
-    mira = Event.objects.filter(stream="account", stream_id=str(yard.mira.pk)).get()
+    event = Event.objects.filter(stream="person", stream_id=str(yard.ada.pk)).get()
+    mira = Event.objects.filter(stream="person", stream_id=str(yard.mira.pk)).get()
     with unguarded():
         rows(Event).filter(pk=event.pk).update(body=mira.body)
         assert "event-altered" in codes(verify())

@@ -13,7 +13,7 @@ from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.answers.answer import NOTHING_TO_DO
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import RULES
-from prep.rules.conformity.judgment import CheckAnswer, Verdict
+from prep.rules.conformity.judgment import CheckAnswer, SettingAnswer, Verdict
 from prep.rules.identity.serial_schemes import CHARACTERS
 from prep.rules.phrase import Phrase
 from prep.rules.quantities.quantity import QUANTITIES
@@ -158,7 +158,7 @@ def test_inputs_results_quantities_rules_and_verdicts_have_names() -> None:
     assert set(quantities.NAMES) == set(QUANTITIES)
     assert set(rule_titles.TITLES) == set(RULES)
     for table in (verdicts.WORDS, verdicts.MARKS, verdicts.EXPLANATIONS):
-        assert set(table) == {*Verdict, *CheckAnswer}
+        assert set(table) == {*Verdict, *CheckAnswer, *SettingAnswer}
 
 
 @pytest.mark.parametrize("name", sorted(RULES))

@@ -115,7 +115,7 @@ def test_entries_are_asked_back_or_refused_in_a_sentence() -> None:
     refusal = refusal_of_unread(unread("85-100", "torque"), "text")
     assert (refusal.code, refusal_text(refusal, ENGLISH)) == (
         "unreadable",
-        "“85-100” is a range. Enter the one value the tool showed.",
+        "This is a range. Enter the one value the tool showed.",
     )
 
 

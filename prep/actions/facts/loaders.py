@@ -10,15 +10,14 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
-from prep.actions.accounts.systems import new_system
 from prep.actions.accounts.tokens import new_token
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
 from prep.actions.beside_the_log.handover_recipients import new_recipient
+from prep.actions.facts import people
 from prep.actions.facts.documents import kinds_registered, published_models, published_procedures
 from prep.actions.facts.fact import Asked, Fact, Loader
 from prep.actions.locks import share
-from prep.actions.log import Place
 from prep.actions.wordings import place_if_new, shown_wording
 from prep.models import (
     Buyer,
@@ -36,14 +35,13 @@ from prep.models import (
 from prep.queries.instruments import instrument_history
 from prep.queries.manufacturers import all_manufacturers, manufacturer
 from prep.queries.models import model_facts, tractor_facts
-from prep.queries.people import member_named, person_named, roles_on_record
+from prep.queries.people import member_named, person_named, roles_on_record, system_named
 from prep.queries.procedures import (
     revision_for,
     revision_in_force,
 )
 from prep.queries.records import record_of
 from prep.queries.sites import yard_at
-from prep.queries.tokens import system_named
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Need
@@ -52,6 +50,16 @@ from prep.record.instrument.known import KnownInstrument
 from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Bound
 from prep.record.needs import KnownPlate, Plates
+from prep.record.person.needs import (
+    CARD_NUMBER,
+    CONTACT,
+    INVITATION,
+    LEFT_ALONE,
+    NEW_PERSON,
+    NEW_SYSTEM,
+    ROLES_END,
+    SECRETS,
+)
 from prep.record.procedure.checks.known import (
     IN_FORCE,
     INSTRUMENT_KINDS,
@@ -60,8 +68,8 @@ from prep.record.procedure.checks.known import (
 from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
-from prep.record.roles import Actor, Role
-from prep.record.site.commands import AddKeeper, GiveRole
+from prep.record.roles import Actor
+from prep.record.site.commands import AddKeeper
 from prep.record.site.details import Logo
 from prep.record.site.needs import LOGO
 from prep.record.token.commands import IssueSystemToken
@@ -214,18 +222,6 @@ def _picture(asked: Asked) -> Fact:
     return Fact(photo, keep=keep)
 
 
-def _person(asked: Asked) -> Fact:
-    """Somebody who is given a role or loses one. A program's account is of one yard, and no
-    administrator: nobody would answer for what it does."""
-    person, command = person_named(asked.command.person), asked.command
-    if person.system_at_id and isinstance(command, GiveRole):
-        if person.system_at_id != asked.target:
-            raise Refusal("system-of-another-yard", field="person")
-        if command.role is Role.ADMINISTRATOR:
-            raise Refusal("system-not-administrator", field="role")
-    return Fact(Actor(str(person.pk), str(person), frozenset()))
-
-
 def _logo(asked: Asked) -> Fact:
     stored = asked.picture
     assert stored is not None  # `perform` stores the picture of each command with an attachment
@@ -236,14 +232,6 @@ def _logo(asked: Asked) -> Fact:
         stored.settle()
 
     return Fact(Logo(digest=large.digest, small=small.digest), keep=keep)
-
-
-def _system(asked: Asked) -> Fact:
-    """The new account of a program, with the event that records it."""
-    person, recorded = new_system(asked.target, asked.command.username, asked.command.name)
-    key = str(person.pk)
-    place = Place("account", key, 0, "")
-    return Fact(Actor(key, str(person), frozenset()), events=[(place, [recorded])])
 
 
 def _decimal_comma(asked: Asked) -> Fact:
@@ -345,8 +333,15 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.ROLES_THEN: Loader(_roles_then),
     needs.ZONE: Loader(_zone),
     needs.PICTURE: Loader(_picture),
-    needs.PERSON: Loader(_person),
-    needs.SYSTEM: Loader(_system),
+    needs.MEMBER: Loader(people.member, named_set="members"),
+    SECRETS: Loader(people.new_secrets),
+    CONTACT: Loader(people.contact),
+    CARD_NUMBER: Loader(people.card_number),
+    INVITATION: Loader(people.invitation),
+    NEW_PERSON: Loader(people.new_person),
+    NEW_SYSTEM: Loader(people.new_system),
+    LEFT_ALONE: Loader(people.yards_left_alone, named_set="members"),
+    ROLES_END: Loader(people.roles_end, named_set="members"),
     LOGO: Loader(_logo),
     needs.DECIMAL_COMMA: Loader(_decimal_comma),
     # Before the rows of the streams, because it may take the lock of a named set.

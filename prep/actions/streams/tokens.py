@@ -7,8 +7,7 @@ from prep.actions.streams.reference import ReferenceStream
 from prep.actions.streams.sites import roles_at_named_site
 from prep.actions.streams.stream import Change, Loaded, Standing
 from prep.models import Person, Token
-from prep.queries.people import roles_at, sites_of
-from prep.queries.tokens import program_token, system_named
+from prep.queries.people import program_token, roles_at, sites_of, system_named
 from prep.record.command import Command
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
@@ -41,13 +40,14 @@ class TokenStream(NamedById, ReferenceStream):
             return super().standing(person, target, command)
         row = self._row(target)
         if row.person_id == person.pk:
-            own = roles_at(person, row.site_id) if row.site_id else _anywhere(person)
-            return Standing(row.site_id or "", frozenset(own))
+            return Standing(row.site_id or "", frozenset(), own=True)
         reach = [row.site_id] if row.site_id else sorted(sites_of(row.person))
-        for site in reach:
-            if Role.ADMINISTRATOR in (roles := roles_at(person, site)):
-                return Standing(site, frozenset(roles))
-        raise self.unknown()
+        held = {site: frozenset(roles) for site in reach if (roles := roles_at(person, site))}
+        if not held:
+            raise self.unknown()
+        administered = (site for site, roles in held.items() if Role.ADMINISTRATOR in roles)
+        site = next(administered, next(iter(held)))
+        return Standing(site, held[site])
 
     def site_of(self, target: str, command: Command) -> str:
         """The yard it is for."""
@@ -72,7 +72,3 @@ def _yard_of(command: IssueSystemToken) -> str:
     site = system_named(command.system).system_at_id
     assert site is not None  # `system_named` finds no other account
     return site
-
-
-def _anywhere(person: Person) -> set[Role]:
-    return {role for roles in sites_of(person).values() for role in roles}

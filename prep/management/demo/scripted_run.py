@@ -109,33 +109,39 @@ class ScriptedRun:
             query = f"photo/attach?step={step}&line={entry['line']}"
             _ok(who.post(self._path(query), plain_picture(self.result.entries % 256)))
         self.result.entries += 1
-        if not (line["quantity"] or line["choices"]):
+        if line["takes"] == "check":
             return _seen(who.post(self._path("check/complete"), {**where, "answer": True}))
         correction = self._enter_mistake(who, where, entry) if "first" in entry else {}
-        body = {
-            **where,
-            "text": entry["text"],
-            "instrument": entry.get("with", ""),
-            **correction,
-        }
+        path, body = self._entry(where, entry, entry)
+        body |= correction
         key = uuid4()
-        answer = who.post(self._path("reading/take"), body, key=key)
+        answer = who.post(path, body, key=key)
         _check_conforms(answer, entry)
         if entry.get("twice"):
-            again = who.post(self._path("reading/take"), body, key=key)
+            again = who.post(path, body, key=key)
             if not again.body["repeated"] or again.body["version"] != answer.body["version"]:
                 raise UnexpectedAnswerError("a command sent twice counted twice")
             self.result.mistakes_caught += 1
             self.report(entry["story"])
         return _seen(answer)
 
+    def _entry(
+        self, where: dict[str, Any], entry: dict[str, Any], typed: dict[str, Any]
+    ) -> tuple[str, dict[str, Any]]:
+        """The address and the body of an entry: a reading, a choice, or a tool's setting."""
+        body = {**where, "text": typed["text"], "instrument": typed.get("with", "")}
+        if "checked" not in entry:
+            return self._path("reading/take"), body
+        counts = {name: entry[name] for name in ("checked", "moved")}
+        return self._path("setting/check"), {**body, **counts}
+
     def _enter_mistake(
         self, who: Client, where: dict[str, Any], entry: dict[str, Any]
     ) -> dict[str, str]:
         """Enter the mistake of the script first; returns what the correction must name."""
         first = entry["first"]
-        body = {**where, "text": first["text"], "instrument": first.get("with", "")}
-        answer = who.post(self._path("reading/take"), body)
+        path, body = self._entry(where, entry, first)
+        answer = who.post(path, body)
         self.result.mistakes_caught += 1
         self.report(entry["story"])
         if not answer.ok:
@@ -187,5 +193,5 @@ def _seen(answer: Answer) -> str:
 
 def _check_conforms(answer: Answer, entry: dict[str, Any]) -> None:
     taken = _ok(answer)["entry"]
-    if taken["verdict"] not in {"conforming", "no-limit"}:
+    if taken["verdict"] not in {"conforming", "no-limit", "setting-in-limit"}:
         raise UnexpectedAnswerError(f"{entry}: {taken['verdict']}, {taken['limit']}")

@@ -15,11 +15,11 @@ from prep.queries.records import record_of
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.fitness import expanded_uncertainty, in_usable_range
 from prep.record.procedure.document import Line, Step
-from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
 from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.limits import freeze
+from prep.record.unit.limits import count_of, freeze
 from prep.record.unit.sheet import Status, content_digest, open_boxes, statuses
 from prep.record.unit.state import Record
 from prep.rules.quantities.quantity import Measured, canonical, show, unit
@@ -107,6 +107,16 @@ class SimulatedTechnician:
         if not (line.quantity or line.choices):
             return perform(CompleteCheck(answer=True, **where), actor=who, target=unit).record
         text, instrument = self.answer(line, freeze(record, line, position))
+        if line.setting:
+            count = count_of(record, line.setting.fasteners, position)
+            setting = CheckSetting(
+                text=text,
+                instrument=instrument,
+                checked=count,
+                moved=0 if line.setting.may_move == 0 else count,
+                **where,
+            )
+            return perform(setting, actor=who, target=unit).record
         reading = TakeReading(text=text, instrument=instrument, **where)
         return perform(reading, actor=who, target=unit).record
 

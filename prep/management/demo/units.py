@@ -20,12 +20,12 @@ from prep.record.buyer.commands import AddBuyer
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.commands import Instrument, RecordInstrument
 from prep.record.unit.commands.buyers import AssignBuyer
-from prep.record.unit.commands.entries import TakeReading
+from prep.record.unit.commands.entries import CheckSetting
 from prep.record.unit.commands.handovers import MUST_SHOW, HandOver
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
 from prep.record.unit.commands.releases import ReleaseUnit, ReopenUnit, sheet_digest
 from prep.record.unit.commands.sheets import StartSheet
-from prep.record.unit.events import ReadingTaken
+from prep.record.unit.events import SettingChecked
 from prep.record.unit.state import Record
 
 FITTING_TRACTOR = {
@@ -144,17 +144,17 @@ class DemoUnits:
         )
 
     def enter_excessive_torque(self, unit: UUID) -> None:
-        """The next step with a torque gets a value 12 % higher, out of its limit."""
+        """In the next step with a torque the wrench is set 12 % higher, out of its limit."""
         good = self._next_torque(unit)
         self._correct(
             unit,
             good,
             text=f"{round(float(good.value) * 1.12)} {good.unit}",
-            reason="Checked again with the nut turning",
+            reason="Gone over again with another setting",
         )
 
     def enter_for_a_tool_withdrawn_meanwhile(self, unit: UUID) -> None:
-        """A torque read with a wrench that the office withdrew before the tablet had a signal."""
+        """A torque by a wrench that the office withdrew before the tablet had a signal."""
         good = self._next_torque(unit)
         assert good.instrument is not None
         read_at = timezone.now()
@@ -183,8 +183,8 @@ class DemoUnits:
         )
         perform(withdrawing, actor=self.crew.manager, target=unit)
 
-    def _next_torque(self, unit: UUID) -> ReadingTaken:
-        """The first reading of the next step with a torque, which is filled in and not signed."""
+    def _next_torque(self, unit: UUID) -> SettingChecked:
+        """The first setting of the next step with a torque, which is filled in and not signed."""
         technician = self.technicians[self.sites[unit]]
         record = record_of(unit)
         while step := next_open_step(record):
@@ -195,27 +195,29 @@ class DemoUnits:
             record = technician.fill(unit, record, step)
             box = record.boxes[step.step, wanted.line, wanted.boxes[0]]
             assert box.current is not None
-            assert isinstance(box.current.event, ReadingTaken)
+            assert isinstance(box.current.event, SettingChecked)
             return box.current.event
         raise LookupError(f"no step of {record.serial} asks for a torque")
 
     def _correct(
         self,
         unit: UUID,
-        earlier: ReadingTaken,
+        earlier: SettingChecked,
         *,
         text: str,
         reason: str,
         submission: Submission | None = None,
     ) -> None:
-        """A technician replaces a reading by another one with the same tool."""
-        reading = TakeReading(
+        """A technician goes over the fasteners again with the same tool."""
+        reading = CheckSetting(
+            checked=earlier.checked,
+            moved=earlier.moved,
             step=earlier.step,
             line=earlier.line,
             position=earlier.position,
             text=text,
             instrument=earlier.instrument.code if earlier.instrument else "",
-            supersedes=earlier.reading,
+            supersedes=earlier.setting,
             reason=reason,
         )
         perform(reading, actor=self.crew.technician, target=unit, submission=submission)

@@ -1,7 +1,12 @@
 """Error pages, named in `prep.project.urls`."""
 
+import sys
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+
+from prep.actions.outages.refusals import refusal_of
+from prep.pages.outages import page_instead
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
@@ -10,5 +15,8 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def failed(request: HttpRequest) -> HttpResponse:
-    """500: an unexpected error."""
+    """503 where something the service needs is away, else 500: a mistake of ours."""
+    away = refusal_of(sys.exc_info()[1])
+    if away:
+        return page_instead(request, away)
     return render(request, "500.html", status=500)

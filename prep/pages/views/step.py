@@ -14,6 +14,7 @@ from prep.pages.boxes import anchor, boxes_of
 from prep.pages.commands import context_now
 from prep.pages.forms import (
     new_command,
+    number_of,
     person,
     picture_of,
     signed_in,
@@ -32,7 +33,7 @@ from prep.record.command import Command
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
-from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
 from prep.record.unit.commands.handwritten import AttachPage, writers
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.steps import (
@@ -189,6 +190,19 @@ def _check(request: HttpRequest, step: str) -> Command:
     )
 
 
+def _setting(request: HttpRequest, step: str) -> Command:
+    return CheckSetting(
+        step=step,
+        text=request.POST.get("text", ""),
+        checked=number_of(request, "checked"),
+        moved=number_of(request, "moved"),
+        instrument=text_of(request, "instrument"),
+        paper=source_of(request),
+        **_box(request),
+        **_correction(request),
+    )
+
+
 def _signing(request: HttpRequest) -> dict[str, str]:
     return {name: text_of(request, name) for name in ("seen", "pin")}
 
@@ -198,6 +212,7 @@ COMMANDS: Final[dict[str, Callable[[HttpRequest, str], Command]]] = {
     "acknowledge": lambda r, step: AcknowledgeCautions(step=step),
     "reading": _reading,
     "check": _check,
+    "setting": _setting,
     "photo": lambda r, step: AttachPhoto(step=step, **_box(r)),
     "paper": lambda r, step: AttachPage(mark=text_of(r, "mark"), note=text_of(r, "note")),
     "sign": lambda r, step: SignStep(step=step, **_signing(r)),

@@ -1,4 +1,4 @@
-"""The list of entries: readings, choices and checks, corrected ones too."""
+"""The list of entries: readings, choices, checks and settings, corrected ones too."""
 
 from typing import Any, Final
 
@@ -18,8 +18,9 @@ from prep.queries.listing.declaration import (
     since,
 )
 from prep.queries.lists.of_unit import OF_UNIT, UNIT_SEARCH
+from prep.record.procedure.document import Takes
 from prep.record.unit.entries.remarking import LATE_AFTER
-from prep.rules.conformity.judgment import CheckAnswer, Verdict
+from prep.rules.conformity.judgment import CheckAnswer, SettingAnswer, Verdict
 from prep.words.unit.limits import kept_limit_text
 
 
@@ -48,6 +49,7 @@ ENTRIES: Final = Listing(
         Field(name="step", kind=Kind.TOKEN),
         Field(name="line", kind=Kind.TOKEN),
         Field(name="position"),
+        Field(name="kind", kind=Kind.TOKEN),
         Field(name="current", kind=Kind.YES_NO),
         Field(name="raw"),
         Field(name="verdict", kind=Kind.TOKEN),
@@ -69,6 +71,7 @@ ENTRIES: Final = Listing(
         "step",
         "line",
         "position",
+        "kind",
         "raw",
         "verdict",
         "limit",
@@ -81,7 +84,8 @@ ENTRIES: Final = Listing(
         equal("site", Kind.TOKEN, "unit__site"),
         equal("unit", Kind.ID),
         equal("instrument", Kind.TOKEN),
-        equal("verdict", Kind.TOKEN, choices=(*Verdict, *CheckAnswer)),
+        equal("verdict", Kind.TOKEN, choices=(*Verdict, *CheckAnswer, *SettingAnswer)),
+        equal("kind", Kind.TOKEN, choices=tuple(Takes)),
         equal("current", Kind.YES_NO),
         Filter(name="late", kind=Kind.YES_NO, condition=_late),
         since("since", "happened"),

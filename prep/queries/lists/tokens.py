@@ -18,7 +18,7 @@ from prep.queries.listing.declaration import (
     contains,
     equal,
 )
-from prep.queries.tokens import administered
+from prep.queries.people import administered
 
 STATES: Final = ("good", "expired", "revoked")
 

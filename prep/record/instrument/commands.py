@@ -13,7 +13,8 @@ from prep.record.fields import Meta, Name, Reason, Short, SiteCode
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE, Context
-from prep.rules.entries.read import Typed, read
+from prep.rules.entries.read import Typed
+from prep.rules.entries.stated import read_stated
 from prep.rules.quantities.quantity import QUANTITIES
 
 Quantity = Annotated[str, Meta(max_length=60, description="With its unit: “600 ft·lbf”.")]
@@ -50,7 +51,7 @@ class Instrument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_onl
                 known=tuple(QUANTITIES),
             )
         for name in ("low", "high", "resolution", "absolute"):
-            entry = read(text, self.quantity) if (text := getattr(self, name)) else None
+            entry = read_stated(text, self.quantity) if (text := getattr(self, name)) else None
             if entry is not None and not isinstance(entry, Typed):
                 raise refusal_of_unread(entry, f"instrument.{name}")
         for name in ("calibrated", "due"):

@@ -149,11 +149,33 @@ class InstrumentNeed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     overdue: Literal["refuse", "flag"] = "refuse"
 
 
-class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    """One box of a step: a yes/no check, a choice, or a reading of a quantity.
+class Setting(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Fasteners gone over with a tool that clicks at what it is set to; nothing is measured.
 
-    With `quantity` it takes a typed measurement; with `choices`, one of the words listed; with
-    neither, it is a yes/no check. Each of `positions` is a box of its own.
+    `fasteners` is how many there are, a count or a path to one. `may_move` is how many may turn
+    before the tool clicks: 0 where they were tightened before and must stand; left out where the
+    line tightens them.
+    """
+
+    fasteners: Bound
+    may_move: Annotated[int, msgspec.Meta(ge=0, le=1000)] | None = None
+
+
+class Takes(StrEnum):
+    """What a line takes: the kind of its entries."""
+
+    CHECK = "check"
+    CHOICE = "choice"
+    READING = "reading"
+    SETTING = "setting"
+
+
+class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """One box of a step: a yes/no check, a choice, a reading of a quantity, or a tool's setting.
+
+    With `quantity` it takes a typed measurement; with `setting` too, what a tool was set to and how
+    many fasteners were gone over with it; with `choices`, one of the words listed; with none of
+    them, it is a yes/no check. Each of `positions` is a box of its own.
     """
 
     line: Code
@@ -161,6 +183,7 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     quantity: str = ""
     choices: tuple[Word, ...] = ()
     positions: tuple[Position, ...] = ()
+    setting: Setting | None = None
     limit: Limit | None = None
     instrument: InstrumentNeed | None = None
     photo: bool = False
@@ -171,6 +194,15 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     def boxes(self) -> tuple[str, ...]:
         """The positions, or one box without a name."""
         return self.positions or ("",)
+
+    @property
+    def takes(self) -> Takes:
+        """The kind of its entries."""
+        if self.setting:
+            return Takes.SETTING
+        if self.quantity:
+            return Takes.READING
+        return Takes.CHOICE if self.choices else Takes.CHECK
 
 
 class When(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -301,7 +333,7 @@ def bounds(limit: Limit | None) -> Iterator[Bound]:
 
 def paths(line: Line) -> Iterator[str]:
     """The paths a line refers to: model data, tractor data and earlier readings."""
-    for bound in bounds(line.limit):
+    for bound in (*bounds(line.limit), line.setting.fasteners if line.setting else ""):
         if isinstance(bound, Computed) and bound.path:
             yield bound.path
     for call in rule_calls(line):

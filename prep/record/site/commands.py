@@ -5,8 +5,8 @@ from typing import Annotated, ClassVar, Literal
 from uuid import UUID
 
 from prep.record.command import Command, Facts, Permission
-from prep.record.fields import FILLED, Meta, Privacy
-from prep.record.needs import KEEPER, PERSON, SYSTEM
+from prep.record.fields import Meta, Privacy
+from prep.record.needs import KEEPER, MEMBER
 from prep.record.refusal import Refusal
 from prep.record.roles import Context, Role
 from prep.record.site.events import (
@@ -14,27 +14,36 @@ from prep.record.site.events import (
     KeeperRemoved,
     MemberAdded,
     MemberRemoved,
-    SystemAdded,
 )
 
-UserName = Annotated[
+MemberName = Annotated[
     str, Meta(min_length=1, max_length=150, description="User name.", examples=["pat"])
 ]
 
 
 class GiveRole(Command, frozen=True, kw_only=True, tag="member.add"):
-    """Give a person a role at a site."""
+    """Give a person a role at a site.
+
+    An administrator may take on any role themselves, service manager as well, and sign by it: small
+    yards have one person for both. It is an event in their name, and the audit page shows it.
+    """
 
     stream: ClassVar[str] = "site"
     permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
-    needs: ClassVar = (PERSON,)
+    needs: ClassVar = (MEMBER,)
+    changes: ClassVar = ("members",)
+    at_once: ClassVar = True
+    in_person: ClassVar = True
 
-    person: UserName
-    role: Role
+    person: MemberName
+    role: Annotated[Role, Meta(extra={"choose": "role"})]
 
     def decide(self, state: object, context: Context, facts: Facts) -> Sequence[MemberAdded]:
         """The person holds the role from now on."""
-        return [MemberAdded(facts[PERSON].id, facts[PERSON].name, self.role.value)]
+        member = facts[MEMBER]
+        if self.role in member.roles:
+            raise Refusal("role-held", field="role", person=member.name, role=self.role)
+        return [MemberAdded(member.id, member.name, self.role.value)]
 
 
 class TakeRole(Command, frozen=True, kw_only=True, tag="member.remove"):
@@ -42,53 +51,30 @@ class TakeRole(Command, frozen=True, kw_only=True, tag="member.remove"):
 
     stream: ClassVar[str] = "site"
     permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
-    needs: ClassVar = (PERSON,)
+    needs: ClassVar = (MEMBER,)
+    changes: ClassVar = ("members",)
+    at_once: ClassVar = True
+    in_person: ClassVar = True
 
-    person: UserName
-    role: Role
+    person: MemberName
+    role: Annotated[Role, Meta(extra={"choose": "role"})]
 
     def decide(self, state: object, context: Context, facts: Facts) -> Sequence[MemberRemoved]:
-        """The person no longer holds the role."""
-        return [MemberRemoved(facts[PERSON].id, facts[PERSON].name, self.role.value)]
-
-
-class AddSystem(Command, frozen=True, kw_only=True, tag="system.add"):
-    """Add an account for a program of this yard: it has no password and no PIN, only tokens.
-
-    Every event shows it by its name, which ends in “(system)”.
-    """
-
-    stream: ClassVar[str] = "site"
-    permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
-    needs: ClassVar = (SYSTEM,)
-
-    username: UserName
-    name: Annotated[
-        str,
-        Meta(max_length=100, pattern=FILLED, description="What it is.", examples=["Parts counter"]),
-    ]
-    roles: Annotated[
-        tuple[Role, ...],
-        Meta(min_length=1, max_length=len(Role), examples=[["sales"]], extra={"choose": "role"}),
-    ]
-
-    def decide(
-        self, state: object, context: Context, facts: Facts
-    ) -> Sequence[SystemAdded | MemberAdded]:
-        """The account is there, with these roles; nobody answers for an administrator without a
-        PIN, so a program is none."""
-        if Role.ADMINISTRATOR in self.roles:
-            raise Refusal("system-not-administrator", field="roles")
-        system = facts[SYSTEM]
-        given = [MemberAdded(system.id, system.name, role) for role in sorted(set(self.roles))]
-        return [SystemAdded(system.id, system.name), *given]
+        """The person no longer holds the role; the yard keeps an active administrator."""
+        member = facts[MEMBER]
+        if self.role not in member.roles:
+            raise Refusal("role-not-held", field="role", person=member.name, role=self.role)
+        if self.role is Role.ADMINISTRATOR and member.alone:
+            raise Refusal("last-administrator", person=member.name, yards=(member.yard,))
+        return [MemberRemoved(member.id, member.name, self.role.value)]
 
 
 KeeperEmail = Annotated[
     str,
     Meta(
         max_length=254,
-        pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+(?!\n)$",
+        # A name, and no number of a machine, perhaps one inside: the service sends mails there.
+        pattern=r"^[^@\s]+@[^@\s\[\]]+\.[^@\s\[\]\d.][^@\s\[\].]*(?!\n)$",
         examples=["records@kept.example"],
         extra={"privacy": Privacy.PERSONAL, "malformed": "not-an-email"},
     ),

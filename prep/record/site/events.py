@@ -61,13 +61,6 @@ class MemberRemoved(ReferenceEvent, frozen=True, tag="site.member_removed"):
     role: str
 
 
-class SystemAdded(ReferenceEvent, frozen=True, tag="site.system_added"):
-    """A program got an account of its own at the site; it is no person."""
-
-    person: str
-    name: str
-
-
 class KeeperAdded(ReferenceEvent, frozen=True, tag="site.keeper_added"):
     """An address outside gets the daily checkpoint from now on.
 

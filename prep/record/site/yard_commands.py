@@ -73,12 +73,16 @@ class OpenSite(Command, frozen=True, kw_only=True, tag="site.open"):
         self, state: object, context: Context, facts: Facts
     ) -> Sequence[SiteOpened | MemberAdded]:
         """The yard is open from now on, and whoever opened it answers for it."""
-        check_zone(self.time_zone)
+        self.check()
         who = context.actor
         return [
             SiteOpened(self.site, self.name, self.time_zone, self.dealer),
             MemberAdded(who.id, who.name, Role.ADMINISTRATOR.value),
         ]
+
+    def check(self) -> None:
+        """Refuse a time zone that there is not."""
+        check_zone(self.time_zone)
 
 
 class DescribeSite(Command, frozen=True, kw_only=True, tag="site.describe"):

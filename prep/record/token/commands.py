@@ -94,17 +94,13 @@ class RevokeToken(Command, frozen=True, kw_only=True, tag="token.revoke"):
     """Revoke a token: your own, or one that can be used at a yard you administer."""
 
     stream: ClassVar[str] = "token"
-    permission: ClassVar = EVERYBODY
-    in_person: ClassVar = True
+    permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}), own=True)
 
     @classmethod
     def guard(cls, state: object, context: Context) -> None:
-        """A token is revoked once, by its bearer or an administrator."""
+        """A token is revoked once."""
         if isinstance(state, TokenRevoked):
             raise Refusal("token-revoked-already")
-        own = isinstance(state, TokenIssued) and state.person == context.actor.id
-        if not own and Role.ADMINISTRATOR not in context.actor.roles:
-            raise Refusal("not-allowed", roles=(Role.ADMINISTRATOR,))
 
     def decide(self, state: object, context: Context, facts: Facts) -> Sequence[TokenRevoked]:
         """The token is worthless from now on."""

@@ -30,7 +30,7 @@ BY_COMMAND: Final = frozenset[Scope]()  # nothing but what the command needs
 EVERY: Final = frozenset(Scope)
 
 # Named reads that show somebody's personal data.
-PERSONAL_READS: Final = frozenset({"buyer.view", "keeper.view"})
+PERSONAL_READS: Final = frozenset({"buyer.view", "keeper.view", "person.view"})
 
 
 @dataclass(frozen=True)
@@ -88,10 +88,16 @@ def allow_roles(roles: frozenset[Role], access: Access) -> None:
     access.require(frozenset({scope_of(Permission(roles))}))
 
 
+def takes_sign_in(command: type[Command]) -> bool:
+    """Whether only somebody who signed in by password gives a command: it is their own affair, or
+    it could let in more than the token may."""
+    return command.in_person or command.permission.own
+
+
 def allow(command: type[Command], access: Access) -> None:
     """Refuse a command that somebody was not let in for."""
     if command.signs() and access.system:
         raise Refusal("system-cannot-sign")
-    if command.in_person and not access.signed_in:
+    if takes_sign_in(command) and not access.signed_in:
         raise Refusal("sign-in-needed")
     access.require(scopes_of(command))

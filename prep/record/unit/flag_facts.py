@@ -14,6 +14,9 @@ class Origin(StrEnum):
     """What raised a flag."""
 
     READING = "reading"
+    SETTING = "setting"
+    MOVED = "fasteners-moved"
+    LEFT_OUT = "fasteners-left-out"
     GUARD_BAND = "guard-band"
     INSTRUMENT = "instrument"
     CHECK = "check"
@@ -41,7 +44,8 @@ class FlagFacts(msgspec.Struct, frozen=True, omit_defaults=True):
 
     `text` is what a person typed: the problem, or the note of a check. `ask` is the question of the
     line at that time. `typed`, `verdict`, `limit`, `instrument` and `due` are those of the reading,
-    `differs` what the entry was worth at one of its moments alone.
+    `differs` what the entry was worth at one of its moments alone. `moved` of `checked` of all
+    `fasteners` turned before the tool clicked, where it was set and nothing was measured.
     """
 
     origin: str
@@ -49,6 +53,9 @@ class FlagFacts(msgspec.Struct, frozen=True, omit_defaults=True):
     ask: str = ""
     position: str = ""
     typed: str = ""
+    fasteners: int = 0
+    checked: int = 0
+    moved: int = 0
     verdict: str = ""
     limit: FrozenLimit | None = None
     instrument: str = ""

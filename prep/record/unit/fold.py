@@ -132,9 +132,9 @@ def _caution_acknowledged(r: Record, s: Stamp, x: e.CautionAcknowledged) -> None
     r.step_state(x.step).acknowledged.add(s.actor)
 
 
-def _answered(r: Record, s: Stamp, x: e.ReadingTaken | e.CheckCompleted) -> None:
+def _answered(r: Record, s: Stamp, x: e.EntryEvent) -> None:
     box = r.box((x.step, x.line, x.position))
-    box.entries.append(Entry(x.reading if isinstance(x, e.ReadingTaken) else x.check, x, s))
+    box.entries.append(Entry(e.entry_id(x), x, s))
     box.stale = False
 
 
@@ -179,7 +179,10 @@ def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
     event = next((entry.event for entry in entries if entry.id == x.reading), None)
     if isinstance(event, e.CheckCompleted):
         return replace(facts, text=event.note, differs=differences(event.remarks))
-    if isinstance(event, e.ReadingTaken):
+    if isinstance(event, e.SettingChecked):
+        counts = (event.fasteners, event.checked, event.moved)
+        facts = replace(facts, **dict(zip(("fasteners", "checked", "moved"), counts, strict=True)))
+    if isinstance(event, e.Tooled):
         return replace(
             facts,
             typed=event.raw,
@@ -282,6 +285,7 @@ _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.CautionAcknowledged: _caution_acknowledged,
     e.ReadingTaken: _answered,
     e.CheckCompleted: _answered,
+    e.SettingChecked: _answered,
     e.PhotoAttached: _photo_attached,
     e.StepSkipped: _step_skipped,
     e.StepReopened: _step_reopened,

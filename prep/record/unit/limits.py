@@ -72,6 +72,16 @@ def _source_and_basis(limit: Limit, computed: Computation | None) -> tuple[str, 
             return limit.source, limit.basis
 
 
+def count_of(record: Record, bound: Bound, position: str) -> int:
+    """A whole number that a procedure states, or reads from model or tractor data."""
+    if isinstance(bound, str):
+        return int(measured(bound, "count", "fasteners").value)
+    value = lookup(record, bound.path, position)
+    if isinstance(value, str):
+        value = measured(value, "count", bound.path).value
+    return int(value.value if isinstance(value, Measured) else value)
+
+
 def interval_of(limit: FrozenLimit) -> Interval | None:
     """The permitted interval of a frozen limit, in canonical units; None where it has no bounds."""
     if not limit.low and not limit.high:

@@ -50,7 +50,7 @@ class Entry:
     """
 
     id: str
-    event: e.ReadingTaken | e.CheckCompleted
+    event: e.EntryEvent
     stamp: Stamp
     owned: bool = False
 

@@ -41,6 +41,20 @@ class CheckAnswer(StrEnum):
     NO = "answered-no"
 
 
+class SettingAnswer(StrEnum):
+    """What is found of fasteners gone over with a tool that clicks; nothing was measured there.
+
+    `near-limit` is a setting that the tool's uncertainty lets nobody be sure of.
+    """
+
+    IN_LIMIT = "setting-in-limit"
+    NEAR_LIMIT = "setting-near-limit"
+    OUT_OF_LIMIT = "setting-out-of-limit"
+    NO_LIMIT = "setting-without-limit"
+    MOVED = "fasteners-moved"
+    LEFT_OUT = "fasteners-left-out"
+
+
 @dataclass(frozen=True)
 class Interval:
     """Limits of one quantity in one unit; the ends belong to it, None is an open side."""

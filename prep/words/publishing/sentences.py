@@ -98,6 +98,10 @@ PROCEDURE: Final[dict[str, str]] = {
     "advice-without-rule": _("An advice needs a rule. Name one under “rule”."),
     "caution-unknown": _("There is no caution “{caution}” in the document."),
     "data-unknown": _("No data has a value “{name}”."),
+    "fasteners-computed": _(
+        "The number of fasteners is stated, or read “from” data. Remove the rule."
+    ),
+    "fasteners-number": _("“{value}” is no number of fasteners, which is 1 to {most}. Correct it."),
     "guard-range": _("“guard” is from 0 to 3 times the expanded uncertainty. Correct it."),
     "guarded-without-instrument": _(
         "A guarded limit needs an instrument. Without one there is no uncertainty to guard "
@@ -172,6 +176,11 @@ PROCEDURE: Final[dict[str, str]] = {
     ),
     "serials-none": _("No serial of model {model} lies in this range. Correct the ends."),
     "serials-part": _("The serials of model {model} have no such part."),
+    "setting-with-advice": _(
+        "Nothing is measured where a tool is set, so nothing is corrected. Remove the advice."
+    ),
+    "setting-without-instrument": _("A setting is one of a tool. Add the instrument."),
+    "setting-without-quantity": _("A setting needs the quantity that the tool is set in. Add it."),
     "step-after-later": _("“after” names “{step}”, which is not an earlier step."),
     "step-after-tractor": _(
         "“after” names “{step}”, which needs the buyer's tractor. No unit would ever be ready for "

@@ -138,11 +138,18 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "no-such-command": _("There is no command “{typed}” for a batch. Correct its name."),
     "no-such-writer": _("Nobody called “{writer}” works at this yard. Choose who wrote it."),
-    "not-a-check": _("“{ask}” needs a value, not yes or no. Enter the value."),
+    "not-a-check": _("“{ask}” needs more than yes or no. Enter what it asks."),
     "not-a-choice": _("This is not one of the choices. Choose {allowed}."),
     "not-a-count": _("“{typed}” is not a whole number. Enter digits only."),
     "not-a-photo": _("This is not a picture we can use. Send a JPEG, PNG or WebP picture."),
-    "not-a-reading": _("“{ask}” is a check. Answer yes or no."),
+    "not-a-reading": _("“{ask}” takes no reading. Answer what it asks."),
+    "not-a-setting": _("“{ask}” is not about a tool's setting. Answer what it asks."),
+    "more-moved-than-checked": _(
+        "More moved than the {checked} that were gone over. Count again and correct one of the two."
+    ),
+    "more-than-there-are": _(
+        "There are only {fasteners} here. Count again and correct the number."
+    ),
     "not-shown": _("The walk-through is not complete. Show the recipient: {missing}."),
     "not-the-work-of": _(
         "{step_title} is work for {roles}, and {writer} is not one. Choose who did the work."

@@ -47,5 +47,9 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "photo-too-large": _("The picture is over {most} MB. Send a smaller one."),
     "too-large": _("This is too large. Send at most {most} kB."),
+    "too-many-documents": _(
+        "You asked for {most} documents within a day. Ask for several units in one document, or "
+        "wait until tomorrow."
+    ),
     "too-many-checks": _("Too many checks at once. Try again in {seconds} s."),
 }

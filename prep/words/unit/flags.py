@@ -20,6 +20,11 @@ BOX: Final = _("{ask} ({position})")
 READING: Final = _("{box}: {typed} is {verdict}. The limit is {limit}.")
 GUARD_BAND: Final = _("{box}: {typed} is too close to the limit for this tool. Limit: {limit}.")
 INSTRUMENT: Final = _("{box}: {instrument} was due for calibration on {date}.")
+SETTING: Final = _(
+    "{box}: the tool was set to {typed}. The limit is {limit}. Set it right and go over them again."
+)
+MOVED: Final = _("{box}: {moved} of {checked} moved. Go over them again until none moves.")
+LEFT_OUT: Final = _("{box}: {checked} of {fasteners} were gone over. Go over the others too.")
 CHECK: Final = _("Answered no: “{box}”.")
 CHECK_NOTED: Final = _("Answered no: “{box}”. {note}")
 PAPERS: Final = _("The plate says {serial}, the papers say {papers}.")
@@ -88,6 +93,20 @@ def _reading(about: FlagFacts, reader: Reader) -> str:
     )
 
 
+def _setting(about: FlagFacts, reader: Reader) -> str:
+    box, limit = _box(about, reader), _limit(about, reader)
+    return say(reader, SETTING, box=box, typed=about.typed, limit=limit)
+
+
+def _moved(about: FlagFacts, reader: Reader) -> str:
+    return say(reader, MOVED, box=_box(about, reader), moved=about.moved, checked=about.checked)
+
+
+def _left_out(about: FlagFacts, reader: Reader) -> str:
+    box, counts = _box(about, reader), {"checked": about.checked, "fasteners": about.fasteners}
+    return say(reader, LEFT_OUT, box=box, **counts)
+
+
 def _guard_band(about: FlagFacts, reader: Reader) -> str:
     box, limit = _box(about, reader), _limit(about, reader)
     return say(reader, GUARD_BAND, box=box, typed=about.typed, limit=limit)
@@ -137,6 +156,9 @@ def _why(about: FlagFacts, reader: Reader) -> str:
 
 _TEXTS: Final[dict[Origin, Callable[[FlagFacts, Reader], str]]] = {
     Origin.READING: _reading,
+    Origin.SETTING: _setting,
+    Origin.MOVED: _moved,
+    Origin.LEFT_OUT: _left_out,
     Origin.GUARD_BAND: _guard_band,
     Origin.INSTRUMENT: _instrument,
     Origin.CHECK: _check,

@@ -131,6 +131,10 @@ ACCOUNTS: Final = {
     ),
     "account-activity": _("{person} ({username}) was let in or shut out; no event says so."),
     "account-added": _("The account of {person} ({username}) was added; no event mentions it."),
+    "account-contact": _(
+        "The e-mail or phone of {person} ({username}) was changed; no event says so. An invitation "
+        "or a new password may be mailed to somebody else."
+    ),
     "account-missing": _("The account of {person} ({username}) is missing; its events are there."),
     "account-password": _(
         "The password of {person} ({username}) was changed, and not through this service. Set a "
@@ -139,6 +143,10 @@ ACCOUNTS: Final = {
     "account-pin": _(
         "The PIN of {person} ({username}) was changed, and not through this service. Somebody else "
         "may have signed in this name. Have {person} set a new one."
+    ),
+    "account-preferences": _(
+        "Language, units or number style of {person} ({username}) were changed; no event says so. "
+        "What they typed with a comma or a point since may have been read otherwise."
     ),
     "logo-altered": _(
         "The file of a logo of yard {site} was altered. Documents that have it cannot be made "

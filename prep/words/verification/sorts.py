@@ -32,6 +32,8 @@ SORTS: Final[dict[str, str]] = {
     "member": _("Roles"),
     "keeper": _("Addresses that keep checkpoints"),
     "account": _("Accounts"),
+    "invitation": _("Invitations"),
+    "card": _("Training cards"),
     "token": _("Tokens of programs"),
     "sign-in": _("Sign-ins of programs and apps"),
     "logo": _("Logos"),
@@ -66,6 +68,9 @@ ROWS: Final[dict[str, str]] = {
     "refused": _("entry not taken"),
     "account": _("account"),
     "token": _("token"),
+    "person": _("account"),
+    "invitation": _("invitation"),
+    "card": _("training card"),
     "wording": _("statement"),
 }
 # What a document of each kind is called within a sentence.

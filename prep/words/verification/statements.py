@@ -26,8 +26,8 @@ _CHECKS: Final[Mapping[str, str]] = {
     "logos": _("Every logo that a yard prints, or printed, is the picture that was set."),
     "sign_ins": _("Every sign-in to the API was made by this service."),
     "accounts": _(
-        "Names, passwords and PINs of people are those that were set through this service, and "
-        "nobody stands above the roles."
+        "Accounts of people are what the log says they are: names, passwords, PINs, invitations "
+        "and training cards were set through this service. Nobody stands above the roles."
     ),
     "wordings": _("Every signature finds the words that were signed."),
     "units": _("Every unit's rows follow from its history, and its photos are those recorded."),

@@ -4,7 +4,7 @@ from typing import Final
 
 from django.utils.translation import gettext_noop
 
-from prep.words.yards.command_words import CommandWords
+from prep.words.command_words import CommandWords
 
 COMMANDS: Final = {
     "site.open": CommandWords(

@@ -16,6 +16,7 @@ from prep.words.reader import Reader
 from prep.words.unit.flags import flag_text
 from prep.words.unit.limits import computation, limit_text
 from prep.words.unit.remarks import remark_texts
+from prep.words.unit.settings import counts_and_units, set_to, shown_setting
 from prep.words.unit.signatures import CONCEDED, ENTERED, WRITTEN_ON_PAPER, reopened_because
 from prep.words.unit.values import ShownValue, shown_value, uncertainty_text
 from reports.certificate.facts import (
@@ -25,6 +26,7 @@ from reports.certificate.facts import (
     InstrumentUsed,
     LimitFacts,
     SectionFacts,
+    SettingFacts,
     Signed,
     StepFacts,
 )
@@ -128,18 +130,20 @@ def answer(entry: Entry, zone: tzinfo, reader: Reader) -> Answer:
     """Facts of one entry of a box."""
     view = entry_view(entry)
     by, copied = _signatures(view, zone)
-    shown = _shown(view, reader)
+    shown = _shown(view, reader) or shown_setting(view, reader)
+    measured = shown if view.value else None
     return Answer(
         id=view.id,
         typed=view.raw,
         verdict=view.verdict,
         by=by,
+        setting=_setting(view, reader),
         value=_understood(view),
         typed_unit=view.unit,
         canonical=view.canonical,
         unit=view.canonical_unit,
-        stated=shown.stated if shown else "",
-        beside=shown.beside if shown else "",
+        stated=measured.stated if measured else "",
+        beside=measured.beside if measured else "",
         uncertainty=_uncertainty(view, shown, reader),
         limit=_limit(view.limit, shown.limit_beside if shown else "", reader)
         if view.limit
@@ -169,6 +173,23 @@ def _understood(view: EntryView) -> str:
     return show(Fraction(view.value), UNITS[view.unit]) + also
 
 
+def _setting(view: EntryView, reader: Reader) -> SettingFacts | None:
+    setting = view.setting
+    if setting is None:
+        return None
+    return SettingFacts(
+        value=setting.value,
+        typed_unit=setting.unit,
+        canonical=setting.canonical,
+        unit=setting.canonical_unit,
+        fasteners=setting.fasteners,
+        checked=setting.checked,
+        moved=setting.moved,
+        stated=set_to(view, reader),
+        beside=counts_and_units(view, reader),
+    )
+
+
 def _shown(view: EntryView, reader: Reader) -> ShownValue | None:
     if not view.value:
         return None
@@ -178,7 +199,7 @@ def _shown(view: EntryView, reader: Reader) -> ShownValue | None:
 def _uncertainty(view: EntryView, shown: ShownValue | None, reader: Reader) -> str:
     if shown is None or not view.expanded_uncertainty:
         return ""
-    expanded = Measured(Fraction(view.expanded_uncertainty), UNITS[view.canonical_unit])
+    expanded = Measured(Fraction(view.expanded_uncertainty), canonical(view.quantity))
     return uncertainty_text(expanded, shown.unit, reader)
 
 

@@ -62,7 +62,7 @@ def _concession(one: ConcessionFacts, reader: Reader) -> str:
 def _earlier(answer: Answer, why: str, reader: Reader) -> str:
     """Markup of an entry that no longer stands: struck through, who made it, why it went."""
     details = [
-        f"<strike>{short(answer.typed)}</strike>",
+        f"<strike>{short(answer.setting.stated if answer.setting else answer.typed)}</strike>",
         f"{verdicts.mark(answer.verdict)} {short(verdicts.word(answer.verdict, reader))}",
         short(name_and_moment(answer.by, reader)),
     ]

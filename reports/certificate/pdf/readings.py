@@ -11,7 +11,7 @@ from typing import Final
 from django.utils.translation import gettext_noop
 from reportlab.platypus import Flowable, Paragraph, Table
 
-from prep.rules.conformity.judgment import CheckAnswer, Verdict
+from prep.rules.conformity.judgment import CheckAnswer, SettingAnswer, Verdict
 from prep.words import verdicts
 from prep.words.reader import Reader, say
 from prep.words.unit.limits import basis_text
@@ -55,14 +55,16 @@ def _reading_aid(facts: CertificateFacts) -> str:
             label=f"{verdicts.mark(one)} {bold(verdicts.word(one, reader))}",
             text=plain(verdicts.explanation(one, reader)),
         )
-        for one in (*Verdict, CheckAnswer.YES)
+        for one in (*Verdict, CheckAnswer.YES, SettingAnswer.IN_LIMIT)
     )
     return say(
         reader,
         "Times are in the time zone of {yard} ({zone}). A reading stands in the unit of its limit, "
         "then as typed, then in the other system. U is the tool's expanded uncertainty (k = 2). A "
-        "guard band narrows the limit by the stated share of U. The source of a limit is given "
-        "with the first reading it applies to. The tools are listed further on. Marks: {marks}",
+        "guard band narrows the limit by the stated share of U. A tool that clicks measures "
+        "nothing: what it was set to is given, and how many fasteners were gone over. The source "
+        "of a limit is given with the first reading it applies to. The tools are listed further "
+        "on. Marks: {marks}",
         yard=plain(facts.site),
         zone=plain(facts.time_zone),
         marks=marks,
@@ -159,7 +161,11 @@ def _same_source(box: BoxFacts, above: BoxFacts | None) -> bool:
 
 
 def _value(answer: Answer, reader: Reader) -> str:
-    """Markup of a reading: in its limit's unit, as typed, in the other system."""
+    """Markup of a reading: in its limit's unit, as typed, in the other system; or of a setting."""
+    if answer.setting:
+        return joined(
+            bold(answer.setting.stated, MOST_IN_CELL), small(short(answer.setting.beside))
+        )
     if not answer.stated:
         choice = answer.value if answer.value != answer.typed else ""
         return joined(bold(answer.typed, MOST_IN_CELL), small(short(choice)))

@@ -6,13 +6,14 @@ from typing import Final
 from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
 
 from prep.record.unit.sheet import Status
-from prep.rules.conformity.judgment import CheckAnswer, Verdict
+from prep.rules.conformity.judgment import CheckAnswer, SettingAnswer, Verdict
 from prep.words.reader import Reader, say, say_count
 from reports.certificate.facts import Answer, CertificateFacts, SectionFacts, StepFacts
 from reports.pdf.parts import PADDING, grid, heads
 from reports.pdf.typeface import CELL, CENTERED, FIGURE, bold, plain
 
-NOT_MEASURED: Final = frozenset(CheckAnswer)
+# Checks, and fasteners gone over with a tool that clicks.
+NOT_MEASURED: Final = frozenset({*CheckAnswer, *SettingAnswer})
 UNJUDGED: Final = frozenset({Verdict.NO_LIMIT, Verdict.NOT_MEASURED})
 MOST_LISTED: Final = 3
 

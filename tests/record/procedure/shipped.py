@@ -26,22 +26,22 @@ from prep.record.facts import (
     Wording,
 )
 from prep.record.instrument.known import KnownInstrument
-from prep.record.needs import WORDING, ZONE, Picture, Plates
+from prep.record.needs import DECIMAL_COMMA, WORDING, ZONE, Picture, Plates
 from prep.record.procedure.checks.known import Known, PublishedModels
-from prep.record.procedure.document import Line, Procedure, Step
+from prep.record.procedure.document import Line, Procedure, Step, Takes
 from prep.record.procedure.needs import PinnedProcedure
 from prep.record.procedure.reading import load_procedure
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
 from prep.record.unit.commands.buyers import AssignBuyer
-from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
-from prep.record.unit.events import ReadingTaken, UnitEvent
+from prep.record.unit.events import Tooled, UnitEvent
 from prep.record.unit.fold import evolve
-from prep.record.unit.limits import freeze
+from prep.record.unit.limits import count_of, freeze
 from prep.record.unit.sheet import Status, content_digest, statuses
 from prep.record.unit.state import Record, Stamp
 from prep.rules.quantities.quantity import canonical, decimal_text
@@ -139,6 +139,7 @@ class Hand:
         stamp = Stamp(actor.id, actor.name, self.moment, self.moment, self.record.version + 1)
         known: dict[str, Any] = dict.fromkeys((need.name for need in command.needs), None)
         known |= {WORDING.name: Wording("en", "0" * 64), ZONE.name: UTC}
+        known |= {DECIMAL_COMMA.name: False}  # 32.512 mm is no 32 meters
         named = {need: facts[key] for need in known if (key := re.sub(r"\W", "_", need)) in facts}
         command.guard(self.record, context)
         events: Sequence[Any] = command.decide(self.record, context, Facts({**known, **named}))
@@ -165,14 +166,19 @@ class Hand:
         if line.photo:
             picture = Picture("p", "0" * 64, "p.jpg", 1, "1" * 64, "2" * 64)
             self.do(AttachPhoto(**at), picture=picture)
-        if not (line.quantity or line.choices):
+        if line.takes is Takes.CHECK:
             self.do(CompleteCheck(answer=True, **at))
             return
         self.take(step, line, position, self.middle(line, position))
 
     def take(self, step: Step, line: Line, position: str, text: str) -> None:
-        """A reading with whichever instrument in date of the wanted kind has the range for it."""
+        """A reading or a setting, with whichever tool in date has the range for it."""
         at: dict[str, Any] = {"step": step.step, "line": line.line, "position": position}
+        take: type[TakeReading | CheckSetting] = TakeReading
+        if line.setting:
+            count = count_of(self.record, line.setting.fasteners, position)
+            at |= {"checked": count, "moved": 0 if line.setting.may_move == 0 else count}
+            take = CheckSetting
         if line.instrument is None:
             self.do(TakeReading(text=text, **at))
             return
@@ -180,7 +186,7 @@ class Hand:
         for tool in kinds:
             try:
                 self.do(
-                    TakeReading(text=text, instrument=tool.code, **at),
+                    take(text=text, instrument=tool.code, **at),
                     instrument=KnownInstrument(tool),
                 )
                 return
@@ -236,7 +242,7 @@ class Hand:
         """Verdict on the reading that stands in a box."""
         current = self.record.boxes[step, line, position].current
         assert current is not None
-        assert isinstance(current.event, ReadingTaken)
+        assert isinstance(current.event, Tooled)
         return current.event.verdict
 
 

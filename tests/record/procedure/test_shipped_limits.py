@@ -12,9 +12,9 @@ import pytest
 from prep.record.instrument.known import KnownInstrument
 from prep.record.procedure.document import Computed, Limit, Line
 from prep.record.refusal import Refusal
-from prep.record.unit.commands.entries import TakeReading
+from prep.record.unit.commands.entries import CheckSetting
 from prep.record.unit.limits import call, freeze
-from prep.rules.conformity.judgment import Verdict
+from prep.rules.conformity.judgment import SettingAnswer, Verdict
 from prep.rules.quantities.quantity import canonical
 from tests.record.procedure.shipped import PROCEDURES, Hand, meant_for, started
 
@@ -194,11 +194,11 @@ def test_every_limit_names_its_source_and_a_standard_names_who_publishes_it(name
     ("step", "line", "position", "typed", "verdict"),
     [
         ("tires", "pressure", "left wing", "65 psi", Verdict.NONCONFORMING),
-        ("nuts", "final", "left wing", "230 ft lb", Verdict.NONCONFORMING),
-        ("nuts", "final", "left wing", "200 ft lb", Verdict.CONFORMING),
-        ("blade-torque", "bolt-1", "center", "500 ft-lb", Verdict.NONCONFORMING),
-        ("blade-torque", "bolt-1", "center", "470 ft-lb", Verdict.CONFORMING_GUARD),
-        ("blade-torque", "bolt-1", "center", "450 ft-lb", Verdict.CONFORMING),
+        ("nuts", "final", "left wing", "230 ft lb", SettingAnswer.OUT_OF_LIMIT),
+        ("nuts", "final", "left wing", "200 ft lb", SettingAnswer.IN_LIMIT),
+        ("blade-torque", "bolts", "", "500 ft-lb", SettingAnswer.OUT_OF_LIMIT),
+        ("blade-torque", "bolts", "", "470 ft-lb", SettingAnswer.NEAR_LIMIT),
+        ("blade-torque", "bolts", "", "450 ft-lb", SettingAnswer.IN_LIMIT),
         ("wing-level", "wing", "left wing", "5 3/8 in", Verdict.NONCONFORMING),
         ("wing-level", "wing", "left wing", "5 1/4 in", Verdict.CONFORMING),
         ("tractor-size", "power", "", "31 hp", Verdict.NONCONFORMING),
@@ -211,7 +211,7 @@ def test_every_limit_names_its_source_and_a_standard_names_who_publishes_it(name
     ],
 )
 def test_what_goes_wrong_in_the_yard_is_caught(
-    step: str, line: str, position: str, typed: str, verdict: Verdict
+    step: str, line: str, position: str, typed: str, verdict: Verdict | SettingAnswer
 ) -> None:
     """Transport pressure, over-torque, a wing high, short hole, other spline, a sharp joint."""
     hand = meant_for(started("LF-RC15", CUTTER), "QM-4110")
@@ -231,7 +231,7 @@ def test_the_overdue_wrench_is_refused_for_the_wheel_nuts() -> None:
     box: dict[str, Any] = {"step": "nuts", "line": "final", "position": "center left"}
     with pytest.raises(Refusal, match="instrument-overdue") as refused:
         hand.do(
-            TakeReading(text="200 ft lb", instrument=old.code, **box),
+            CheckSetting(text="200 ft lb", checked=6, moved=6, instrument=old.code, **box),
             instrument=KnownInstrument(old),
         )
     assert refused.value.details["due"] == date(2026, 3, 1)

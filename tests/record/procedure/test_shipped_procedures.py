@@ -148,7 +148,7 @@ def test_killers_are_guarded_checked_by_a_second_person_and_never_skipped(name: 
     assert {steps[code].skip for code in killers} == {"never"}
     final = [("nuts", "final")]
     if "blade-torque" in steps:
-        final += [("blade-torque", line) for line in ("carrier", "bolt-1", "bolt-2")]
+        final += [("blade-torque", line) for line in ("carrier", "bolts")]
     for code, line in final:
         torque = steps[code].by_line[line]
         assert torque.limit is not None

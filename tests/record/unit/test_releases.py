@@ -16,10 +16,17 @@ from prep.record.unit.commands.buyers import AssignBuyer
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import MUST_SHOW, HandOver
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
-from prep.record.unit.commands.registrations import SendRegistration, registration
-from prep.record.unit.commands.releases import HoldUnit, ReopenUnit, ResumeUnit
+from prep.record.unit.commands.registrations import SendRegistration, is_late, registration
+from prep.record.unit.commands.releases import (
+    HoldUnit,
+    ReleaseUnit,
+    ReopenUnit,
+    ResumeUnit,
+    sheet_digest,
+)
 from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.shortages import NoteShortage, RecordArrival
+from prep.record.unit.commands.steps import ReopenStep
 from prep.record.unit.readiness import readiness
 from prep.words.reader import ENGLISH
 from prep.words.readiness import reason_text
@@ -360,3 +367,24 @@ def test_a_decision_on_an_old_view_is_refused(yard: Yard) -> None:
         command=Submission(version=version),
     )
     assert no.details["version"] == version + 1
+
+
+def test_a_sheet_that_changed_since_it_was_shown_is_not_released(yard: Yard) -> None:
+    """A reading was corrected while Mira read the page: she signs what she saw, or nothing."""
+    unit = yard.prepared()
+    shown = sheet_digest(record_of(unit))
+    again = ReopenStep(step="pitch", reason="Measured again (invented).")
+    perform(again, actor=yard.ada, target=unit)
+    yard.level(unit)
+    stale = ReleaseUnit(seen=shown, pin=PIN)
+    refused("content-changed", perform, stale, actor=yard.mira, target=unit)
+    yard.release(unit)
+    assert record_of(unit).release is not None
+
+
+def test_the_due_day_of_a_registration_is_still_in_time() -> None:
+    """A deadline is the last day on which it can be kept (common practice, no published source)."""
+    assert not is_late("due", "2026-05-01", "2026-05-01")
+    assert is_late("due", "2026-05-01", "2026-05-02")
+    assert not is_late("sent", "2026-05-01", "2026-05-02")
+    assert not is_late("due", "", "2026-05-02")

@@ -57,8 +57,8 @@ def test_a_true_bundle_holds_in_every_respect(
         "note:          The dealership's service recomputes everything from its log, also what is "
         "bound here by the key alone.\n"
         "note:          Whether whoever has the key wrote the whole log anew shows only by a "
-        "checkpoint kept elsewhere (--older). Whether this document was withdrawn or replaced since, "
-        "only the dealership can tell: look its number up there.\n"
+        "checkpoint kept elsewhere (--older). Whether this document was withdrawn or replaced "
+        "since, only the dealership can tell: look its number up there.\n"
         "Everything holds.\n",
     )
 

@@ -9,7 +9,7 @@ from django.shortcuts import render
 
 from prep.models import Flag, Instrument, Person, Reading, UnitStep
 from prep.pages.forms import new_command, person, signed_in, use_time_zone_of
-from prep.pages.unsealed_notice import unsealed_since
+from prep.pages.outages import notices
 from prep.queries import log
 from prep.queries.listing.asker import asker_of
 from prep.queries.listing.asking import asking
@@ -78,7 +78,7 @@ def audit(request: HttpRequest) -> HttpResponse:
             "late": late.order_by("-recorded")[:SHOWN],
             "checkpoint": log.latest_checkpoint(),
             "keys": log.public_keys(),
-            "unsealed_since": unsealed_since(),
+            "outages": notices(reader),
             "may_bundle": bool(yards_of(person(request))),
             "command": new_command(),
             "keepers": _keepers(person(request), reader),

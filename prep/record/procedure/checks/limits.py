@@ -25,6 +25,8 @@ def limit(at: LineAt, computations: Computations) -> Iterator[Problem]:
         yield from _basis(stated, path)
         if at.line.quantity in QUANTITIES:
             yield from _values(at, stated, path, computations)
+    if at.line.setting is not None:
+        yield from computations.fasteners(at, at.line.setting.fasteners)
     known = not at.line.quantity or at.line.quantity in QUANTITIES
     if at.line.advice is not None and known:
         yield from computations.advice(at, at.line.advice, at.at("advice"))

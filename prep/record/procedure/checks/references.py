@@ -16,12 +16,13 @@ from prep.record.procedure.checks.inputs import WHOLE_QUANTITIES, input_value
 from prep.record.procedure.checks.known import Known
 from prep.record.procedure.checks.places import LineAt
 from prep.record.procedure.checks.values import Fault, fault, held
-from prep.record.procedure.document import LIMIT_PARTS, Computed, Line, is_reference
+from prep.record.procedure.document import LIMIT_PARTS, Bound, Computed, Line, Takes, is_reference
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.catalog.catalog import RULES, In, Parameter, Rule, RuleRefusal, Unit
 from prep.rules.quantities.plausible import bounds_text, plausible
 from prep.rules.quantities.quantity import QUANTITIES, Measured, canonical, from_si, unit
 
+MOST_FASTENERS: Final = 1000  # of one box; a wheel has ten
 MOST_CALLS: Final = 1000  # of rules while one document is checked; others are held, and not called
 
 Note = Callable[[str, Fraction], None]
@@ -52,6 +53,27 @@ class Computations:
         yield from problems
         if not problems:
             yield from self._called(at, rule, computed, path, note)
+
+    def fasteners(self, at: LineAt, bound: Bound) -> Iterator[Problem]:
+        """How many fasteners a setting is about: a whole number, stated or of the data."""
+        path = at.at("setting", "fasteners")
+        if isinstance(bound, str):
+            yield from _not_a_number(held(bound, "count"), bound, path)
+            return
+        if bound.rule:
+            yield Problem("fasteners-computed", (*path, "rule"))
+            return
+        root, _, rest = bound.path.partition(".")
+        if root not in {"model", "tractor"}:
+            allowed = ("model.…", "tractor.…")
+            yield Problem("path-unknown", (*path, "from"), {"path": clipped(bound.path)}, allowed)
+            return
+        for code, datum, found in self._data(root, rest):
+            value = found or _one_value(datum, "count")
+            if isinstance(value, Fault):
+                yield _of_data(value, (*path, "from"), root, code, rest, datum)
+            else:
+                yield from _not_a_number(value, str(datum), (*path, "from"))
 
     def advice(self, at: LineAt, computed: Computed, path: Path) -> Iterator[Problem]:
         """An advice: a rule with its inputs."""
@@ -204,6 +226,14 @@ def _given(rule: Rule, computed: Computed, facts: ModelFacts) -> dict[str, Any] 
     return given
 
 
+def _not_a_number(value: Measured | Fault, text: str, where: Path) -> Iterator[Problem]:
+    """What is wrong with a value as a number of fasteners."""
+    if isinstance(value, Fault):
+        yield Problem(value.code, where, value.values, value.allowed)
+    elif value.value.denominator != 1 or not 1 <= value.value <= MOST_FASTENERS:
+        yield Problem("fasteners-number", where, {"value": clipped(text), "most": MOST_FASTENERS})
+
+
 def _one_value(datum: Any, quantity: str) -> Measured | Fault:
     """A value of a model's data as a bound of a line of the quantity."""
     if isinstance(datum, str):
@@ -235,9 +265,13 @@ def _reading(
     position = parts[3] if len(parts) == 4 else ""
     lines = _lines_before(at, step_code, advice=advice)
     target = lines.get(line_code)
-    if target is None or not target.quantity or len(parts) not in {3, 4}:
+    if target is None or target.takes is not Takes.READING or len(parts) not in {3, 4}:
         steps = (*at.within.earlier, at.within.step.step)
-        allowed = tuple(f"reading.{step_code}.{one.line}" for one in lines.values() if one.quantity)
+        allowed = tuple(
+            f"reading.{step_code}.{one.line}"
+            for one in lines.values()
+            if one.takes is Takes.READING
+        )
         if not lines:
             allowed = tuple(f"reading.{code}" for code in steps)
         yield Problem("reading-not-earlier", where, {"path": clipped(path)}, nearest(path, allowed))

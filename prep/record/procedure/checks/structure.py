@@ -147,6 +147,19 @@ def line(at: LineAt, known: Known) -> Iterator[Problem]:
             path, allowed = at.at("after", place), nearest(code, before)
             yield Problem("line-after-later", path, {"line": code}, allowed)
     yield from _instrument(at, known)
+    if one.setting:
+        yield from _setting(at)
+
+
+def _setting(at: LineAt) -> Iterator[Problem]:
+    """A setting is of a tool, in a quantity; no advice corrects what nobody measured."""
+    guarded = at.line.limit is not None and at.line.limit.decision == "guarded"
+    if not at.line.quantity:
+        yield Problem("setting-without-quantity", at.at("setting"))
+    elif at.line.instrument is None and not guarded:  # which asks for the instrument, too
+        yield Problem("setting-without-instrument", at.at("setting"))
+    if at.line.advice is not None:
+        yield Problem("setting-with-advice", at.at("advice"))
 
 
 def _instrument(at: LineAt, known: Known) -> Iterator[Problem]:

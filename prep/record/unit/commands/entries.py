@@ -1,34 +1,41 @@
-"""Commands that enter answers on a sheet: take a reading, answer a check."""
+"""Commands that enter answers on a sheet: take a reading, check a setting, answer a check."""
 
 from collections.abc import Sequence
-from fractions import Fraction
 from typing import Any, ClassVar
 
 from prep.record.command import Facts
 from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
-from prep.record.fields import EntryId, InstrumentCode, LineCode, Note, Position
+from prep.record.fields import (
+    EntryId,
+    FastenersChecked,
+    FastenersMoved,
+    InstrumentCode,
+    LineCode,
+    Note,
+    Position,
+)
 from prep.record.fields import Typed as TypedText
 from prep.record.instrument.checks import check_instrument
-from prep.record.instrument.fitness import expanded_uncertainty, uncertainty_at_limits
 from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Said
 from prep.record.needs import DECIMAL_COMMA, ROLES_THEN, WRITER, ZONE
-from prep.record.procedure.document import Line, Step
+from prep.record.procedure.document import Line, Step, Takes
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
-from prep.record.unit.entries.flags import check_flags, reading_flags
+from prep.record.unit.entries.flags import check_flags, reading_flags, setting_flags
+from prep.record.unit.entries.judging import check_counts, judged_setting, weighed
 from prep.record.unit.entries.remarking import late, role_differs, same_as
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
-from prep.record.unit.limits import decision_rule, exact_text, freeze, interval_of
+from prep.record.unit.limits import count_of, exact_text, freeze
 from prep.record.unit.state import Box, BoxKey, Entry, Record
 from prep.record.unit.step_command import StepCommand
-from prep.rules.conformity.judgment import Verdict, judge
+from prep.rules.conformity.judgment import Verdict
 from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, read
-from prep.rules.quantities.quantity import canonical, decimal_text, show
+from prep.rules.quantities.quantity import show
 
 
 class Answer(StepCommand, frozen=True, kw_only=True):
@@ -75,7 +82,7 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
         """The text can be read, and the instrument may take the reading."""
         step = find_step(state, self.step)
         line = find_line(step, self.line, self.position)
-        if not (line.quantity or line.choices):
+        if line.takes not in {Takes.READING, Takes.CHOICE}:
             raise Refusal("not-a-reading", field="text", ask=line.ask)
         key = (self.step, self.line, self.position)
         fields = {
@@ -95,6 +102,54 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
         return [taken, *reading_flags(state, context, key, taken)]
 
 
+class CheckSetting(Answer, frozen=True, kw_only=True, tag="setting.check"):
+    """Go over fasteners with a tool that clicks: what it was set to, how many, how many moved.
+
+    Nothing is measured. The setting is judged against the limit with the tool's uncertainty; one
+    out of its limit, fasteners left out, and fasteners that moved where none may raise a flag.
+    """
+
+    needs: ClassVar = (INSTRUMENT, WRITER, DECIMAL_COMMA, ROLES_THEN, ZONE)
+
+    text: TypedText
+    checked: FastenersChecked
+    moved: FastenersMoved
+    instrument: InstrumentCode = ""
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The text can be read, the tool may be used, and the counts can be."""
+        step = find_step(state, self.step)
+        line = find_line(step, self.line, self.position)
+        if line.setting is None:
+            raise Refusal("not-a-setting", field="text", ask=line.ask)
+        key = (self.step, self.line, self.position)
+        shared = _entry_fields(state, context, step, line, self, facts)
+        fasteners = count_of(state, line.setting.fasteners, self.position)
+        check_counts(fasteners, self.checked, self.moved)
+        fields = {
+            "setting": str(context.command),
+            "raw": self.text,
+            "quantity": line.quantity,
+            "fasteners": fasteners,
+            "checked": self.checked,
+            "moved": self.moved,
+            "limit": freeze(state, line, self.position),
+            **shared,
+        }
+        entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA])
+        if isinstance(entry, NotMeasured):
+            done = e.SettingChecked(verdict=Verdict.NOT_MEASURED.value, **fields)
+        elif isinstance(entry, Typed):
+            known = facts[INSTRUMENT]
+            fitness = check_instrument(line.instrument, known, entry, context, facts[ZONE])
+            fields["remarks"] = (*fields["remarks"], *fitness.differs)
+            tool = known.now if known else None
+            done = judged_setting(line.setting, entry, tool, overdue=fitness.overdue, fields=fields)
+        else:
+            raise refusal_of_unread(entry, "text")
+        return [done, *setting_flags(state, context, key, done)]
+
+
 class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
     """Answer a yes/no line.
 
@@ -110,7 +165,7 @@ class CompleteCheck(Answer, frozen=True, kw_only=True, tag="check.complete"):
         """The line is a check."""
         step = find_step(state, self.step)
         line = find_line(step, self.line, self.position)
-        if line.quantity or line.choices:
+        if line.takes is not Takes.CHECK:
             raise Refusal("not-a-check", field="answer", ask=line.ask)
         key = (self.step, self.line, self.position)
         done = e.CheckCompleted(
@@ -185,44 +240,16 @@ def _measured(
     fields: dict[str, Any],
 ) -> e.ReadingTaken:
     """A reading judged against its limit."""
-    value = entry.measured.canonical()
-    unit = canonical(line.quantity)
-    uncertainty = expanded_uncertainty(instrument, value) if instrument else Fraction(0)
-    judged: dict[str, Any] = {"verdict": Verdict.NO_LIMIT.value}
-    if limit:
-        judged = _judged(value, limit, instrument, uncertainty)
     return e.ReadingTaken(
         quantity=line.quantity,
         value=exact_text(entry.measured.value),
         unit=entry.measured.unit.symbol,
         also=show(entry.also.value, entry.also.unit) if entry.also else "",
-        canonical=decimal_text(value),
-        canonical_unit=unit.symbol,
         limit=limit,
         instrument=instrument,
-        expanded_uncertainty=decimal_text(uncertainty) if instrument else "",
-        **judged,
+        **weighed(entry.measured, limit, instrument),
         **fields,
     )
-
-
-def _judged(
-    value: Fraction,
-    limit: FrozenLimit,
-    instrument: InstrumentFacts | None,
-    uncertainty: Fraction,
-) -> dict[str, Any]:
-    """Verdict and probability of a value, and the uncertainties the guard bands follow from."""
-    interval = interval_of(limit)
-    assert interval is not None  # a reading of a quantity never has a list as its limit
-    at_limits = uncertainty_at_limits(instrument, interval)
-    judgment = judge(value, interval, decision_rule(limit), uncertainty, at_limits)
-    return {
-        "verdict": judgment.verdict.value,
-        "probability": f"{judgment.probability:.4f}",
-        "uncertainty_low": decimal_text(at_limits.low) if instrument and limit.low else "",
-        "uncertainty_high": decimal_text(at_limits.high) if instrument and limit.high else "",
-    }
 
 
 def _choice(

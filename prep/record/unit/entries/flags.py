@@ -8,9 +8,15 @@ from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, Origin
 from prep.record.unit.remark import differences
 from prep.record.unit.state import BoxKey, Record
-from prep.rules.conformity.judgment import Verdict
+from prep.rules.conformity.judgment import SettingAnswer, Verdict
 
 REFUSED: Final = frozenset({Verdict.NONCONFORMING, Verdict.NONCONFORMING_GUARD})
+_OF_SETTING: Final[dict[str, Origin]] = {
+    SettingAnswer.OUT_OF_LIMIT: Origin.SETTING,
+    SettingAnswer.NEAR_LIMIT: Origin.GUARD_BAND,
+    SettingAnswer.MOVED: Origin.MOVED,
+    SettingAnswer.LEFT_OUT: Origin.LEFT_OUT,
+}
 
 
 def reading_flags(
@@ -27,6 +33,20 @@ def reading_flags(
     elif differences(taken.remarks):
         origin = Origin.MOMENTS
     elif taken.overdue:
+        origin = Origin.INSTRUMENT
+    return raise_or_close(record, context, key, origin)
+
+
+def setting_flags(
+    record: Record, context: Context, key: BoxKey, done: e.SettingChecked
+) -> list[e.Event]:
+    """Events that a checked setting causes for the flag of its box."""
+    if done.verdict == Verdict.NOT_MEASURED:
+        return []
+    origin = _OF_SETTING.get(done.verdict)
+    if origin is None and differences(done.remarks):
+        origin = Origin.MOMENTS
+    elif origin is None and done.overdue:
         origin = Origin.INSTRUMENT
     return raise_or_close(record, context, key, origin)
 

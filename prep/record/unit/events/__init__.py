@@ -16,15 +16,28 @@ from prep.record.facts import (
     Wording,
 )
 from prep.record.phrases import KeptPhrase
-from prep.record.unit.events.base import Event as Event
+from prep.record.unit.events.base import Event
 from prep.record.unit.events.entries import (
-    CheckCompleted as CheckCompleted,
-)
-from prep.record.unit.events.entries import (
-    ReadingTaken as ReadingTaken,
+    CheckCompleted,
+    EntryEvent,
+    ReadingTaken,
+    SettingChecked,
+    Tooled,
+    entry_id,
 )
 from prep.record.unit.events.identity import IdentityEvent
 from prep.record.unit.events.identity import PhotoAttached as PhotoAttached
+
+# Of what is imported here, the names that others use as `e.…`.
+__all__ = [
+    "CheckCompleted",
+    "EntryEvent",
+    "Event",
+    "ReadingTaken",
+    "SettingChecked",
+    "Tooled",
+    "entry_id",
+]
 
 SCHEMA = 1
 
@@ -305,6 +318,7 @@ UnitEvent = (
     | CautionAcknowledged
     | ReadingTaken
     | CheckCompleted
+    | SettingChecked
     | PhotoAttached
     | StepSkipped
     | StepReopened

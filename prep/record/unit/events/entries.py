@@ -43,6 +43,42 @@ class ReadingTaken(Event, frozen=True, tag="reading.taken"):
     paper: Paper | None = None
 
 
+class SettingChecked(Event, frozen=True, tag="setting.checked"):
+    """Fasteners were gone over with a tool that clicks at what it is set to.
+
+    Nothing was measured: `value` and `unit` are what the tool was set to, as typed, `canonical` the
+    same in the canonical unit. `checked` of `fasteners` were gone over, `moved` of them turned
+    before it clicked. The uncertainties are those of the tool, as with a reading.
+    """
+
+    setting: str
+    step: str
+    line: str
+    position: str
+    raw: str
+    verdict: str
+    quantity: str
+    fasteners: int
+    checked: int
+    moved: int
+    value: str = ""
+    unit: str = ""
+    canonical: str = ""
+    canonical_unit: str = ""
+    limit: FrozenLimit | None = None
+    instrument: InstrumentFacts | None = None
+    expanded_uncertainty: str = ""
+    uncertainty_low: str = ""
+    uncertainty_high: str = ""
+    probability: str = ""
+    overdue: bool = False
+    remarks: tuple[Remark, ...] = ()
+    supersedes: str = ""
+    reason: str = ""
+    copied_from_paper: bool = False
+    paper: Paper | None = None
+
+
 class CheckCompleted(Event, frozen=True, tag="check.completed"):
     """A yes/no line was answered."""
 
@@ -57,3 +93,18 @@ class CheckCompleted(Event, frozen=True, tag="check.completed"):
     reason: str = ""
     copied_from_paper: bool = False
     paper: Paper | None = None
+
+
+EntryEvent = ReadingTaken | CheckCompleted | SettingChecked
+Tooled = ReadingTaken | SettingChecked  # done with an instrument
+
+
+def entry_id(event: EntryEvent) -> str:
+    """The id of an entry."""
+    match event:
+        case ReadingTaken():
+            return event.reading
+        case SettingChecked():
+            return event.setting
+        case CheckCompleted():
+            return event.check

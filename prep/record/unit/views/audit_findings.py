@@ -86,7 +86,7 @@ def _late(stamp: Stamp, event: e.UnitEvent) -> Iterator[Finding]:
     if stamp.recorded - stamp.happened <= LATE_AFTER:
         return
     match event:
-        case e.ReadingTaken() | e.CheckCompleted():
+        case e.ReadingTaken() | e.CheckCompleted() | e.SettingChecked():
             yield Finding(Kind.LATE, _box(event), stamp, {"typed": _typed(event)})
         case e.StepSigned():
             yield Finding(Kind.LATE, (event.step, "", ""), stamp, {"meaning": event.meaning})
@@ -94,7 +94,7 @@ def _late(stamp: Stamp, event: e.UnitEvent) -> Iterator[Finding]:
 
 def _of_event(stamp: Stamp, event: e.UnitEvent, record: Record) -> Iterator[Finding]:
     match event:
-        case e.ReadingTaken() | e.CheckCompleted():
+        case e.ReadingTaken() | e.CheckCompleted() | e.SettingChecked():
             yield from _of_entry(stamp, event, record)
         case e.ConcessionGranted():
             flag = record.flags[event.flag]
@@ -136,9 +136,7 @@ def _of_step(
                 yield Finding(Kind.REOPENED, (step, "", ""), stamp, revision)
 
 
-def _of_entry(
-    stamp: Stamp, event: e.ReadingTaken | e.CheckCompleted, record: Record
-) -> Iterator[Finding]:
+def _of_entry(stamp: Stamp, event: e.EntryEvent, record: Record) -> Iterator[Finding]:
     key, typed = _box(event), _typed(event)
     if event.supersedes:
         earlier = [entry for entry in record.boxes[key].entries if entry.id == event.supersedes]
@@ -150,17 +148,17 @@ def _of_entry(
     if event.copied_from_paper:
         writer = event.paper.writer_name if event.paper else ""
         yield Finding(Kind.PAPER, key, stamp, {"typed": typed, "writer": writer})
-    tool = event.instrument if isinstance(event, e.ReadingTaken) and event.overdue else None
+    tool = event.instrument if isinstance(event, e.Tooled) and event.overdue else None
     if tool:
         values = {"code": tool.code, "name": tool.name, "due": tool.due}
         yield Finding(Kind.INSTRUMENT, key, stamp, values)
 
 
-def _box(event: e.ReadingTaken | e.CheckCompleted) -> BoxKey:
+def _box(event: e.EntryEvent) -> BoxKey:
     return event.step, event.line, event.position
 
 
-def _typed(event: e.ReadingTaken | e.CheckCompleted) -> str | bool:
+def _typed(event: e.EntryEvent) -> str | bool:
     return event.answer if isinstance(event, e.CheckCompleted) else event.raw
 
 

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from prep.record.facts import InstrumentFacts, Paper
-from prep.record.unit.events import CheckCompleted, ReadingTaken
+from prep.record.procedure.document import Takes
+from prep.record.unit.events import CheckCompleted, ReadingTaken, SettingChecked
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.remark import Remark
 from prep.record.unit.state import Entry, Stamp
@@ -12,17 +13,31 @@ from prep.rules.conformity.judgment import CheckAnswer
 from prep.rules.quantities.quantity import UNITS, show
 
 
+@dataclass(frozen=True)
+class SettingView:
+    """What a tool was set to, as typed, and the fasteners gone over with it."""
+
+    value: str
+    unit: str
+    canonical: str
+    canonical_unit: str
+    fasteners: int
+    checked: int
+    moved: int
+
+
 @dataclass(frozen=True, kw_only=True)
 class EntryView:
-    """One answer in a box, a reading, a choice or a check, in the same fields.
+    """One answer in a box, a reading, a choice, a check or a setting, in the same fields.
 
     `raw` is what was typed, or yes or no. `value` and `unit` are as typed, `also` the second
     value typed beside it, `canonical` the value in the canonical unit, all decimal text; they are
-    empty where the entry is no measurement. `remarks` are ours, `note` is the person's. `owned`
-    says that whom a device named as its author has signed for it.
+    empty where the entry is no measurement, as a tool's `setting` is not. `remarks` are ours,
+    `note` is the person's. `owned` says that whom a device named as its author has signed for it.
     """
 
     id: str
+    kind: Takes
     step: str
     line: str
     position: str
@@ -35,6 +50,7 @@ class EntryView:
     copied_from_paper: bool
     paper: Paper | None
     choice: str = ""
+    setting: SettingView | None = None
     quantity: str = ""
     value: str = ""
     unit: str = ""
@@ -76,12 +92,15 @@ def entry_view(entry: Entry) -> EntryView:
     event = entry.event
     if isinstance(event, CheckCompleted):
         return _check_view(entry, event)
+    if isinstance(event, SettingChecked):
+        return _setting_view(entry, event)
     return _reading_view(entry, event)
 
 
 def _check_view(entry: Entry, check: CheckCompleted) -> EntryView:
     return EntryView(
         id=entry.id,
+        kind=Takes.CHECK,
         step=check.step,
         line=check.line,
         position=check.position,
@@ -101,6 +120,7 @@ def _check_view(entry: Entry, check: CheckCompleted) -> EntryView:
 def _reading_view(entry: Entry, reading: ReadingTaken) -> EntryView:
     return EntryView(
         id=entry.id,
+        kind=Takes.READING if reading.quantity else Takes.CHOICE,
         step=reading.step,
         line=reading.line,
         position=reading.position,
@@ -126,4 +146,39 @@ def _reading_view(entry: Entry, reading: ReadingTaken) -> EntryView:
         uncertainty_high=reading.uncertainty_high,
         probability=reading.probability,
         remarks=reading.remarks,
+    )
+
+
+def _setting_view(entry: Entry, setting: SettingChecked) -> EntryView:
+    return EntryView(
+        id=entry.id,
+        kind=Takes.SETTING,
+        step=setting.step,
+        line=setting.line,
+        position=setting.position,
+        raw=setting.raw,
+        verdict=setting.verdict,
+        stamp=entry.stamp,
+        owned=entry.owned,
+        supersedes=setting.supersedes,
+        reason=setting.reason,
+        copied_from_paper=setting.copied_from_paper,
+        paper=setting.paper,
+        setting=SettingView(
+            setting.value,
+            setting.unit,
+            setting.canonical,
+            setting.canonical_unit,
+            setting.fasteners,
+            setting.checked,
+            setting.moved,
+        ),
+        quantity=setting.quantity,
+        limit=setting.limit,
+        instrument=setting.instrument,
+        expanded_uncertainty=setting.expanded_uncertainty,
+        uncertainty_low=setting.uncertainty_low,
+        uncertainty_high=setting.uncertainty_high,
+        probability=setting.probability,
+        remarks=setting.remarks,
     )

@@ -148,6 +148,7 @@ def _reading(entry: EntryView, *, current: bool) -> Row:
         "step": entry.step,
         "line": entry.line,
         "position": entry.position,
+        "kind": entry.kind.value,
         "current": current,
         "person": entry.stamp.actor,
         "person_name": entry.stamp.name,

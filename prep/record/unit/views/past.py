@@ -164,6 +164,7 @@ _NEEDED: Final[dict[type, tuple[Reference, Callable[[Record, Any], bool]]]] = {
     e.CautionAcknowledged: _SHEET,
     e.ReadingTaken: _SHEET,
     e.CheckCompleted: _SHEET,
+    e.SettingChecked: _SHEET,
     e.PhotoAttached: (Reference.SHEET, _photographed),
     e.StepSkipped: _SHEET,
     e.StepReopened: _SHEET,
@@ -184,7 +185,7 @@ _NEEDED: Final[dict[type, tuple[Reference, Callable[[Record, Any], bool]]]] = {
 def _references(record: Record, event: e.UnitEvent) -> Iterable[tuple[str, Reference, bool]]:
     """What an event refers to and counts without: field, reference, whether it is there."""
     match event:
-        case e.ReadingTaken() | e.CheckCompleted():
+        case e.ReadingTaken() | e.CheckCompleted() | e.SettingChecked():
             if event.supersedes:
                 there = _has_entry(record, event, event.supersedes)
                 yield "supersedes", Reference.ENTRY, there

@@ -61,7 +61,8 @@ def test_what_makes_the_machine_safe_applies_to_every_unit() -> None:
         ("reading.pitch.rear", "reading-not-earlier"),  # a later line of the same step
         ("reading.wing-level.center", "reading-not-earlier"),  # a later step
         ("reading.nuts.marked", "reading-not-earlier"),  # a check, which has no value
-        ("reading.nuts.final.spare wheel", "reading-position"),  # no such position
+        ("reading.tires.pressure.spare wheel", "reading-position"),  # no such position
+        ("reading.nuts.final", "reading-not-earlier"),  # what a wrench was set to
         ("reading.pitch.middle", "reading-not-earlier"),
     ],
 )
