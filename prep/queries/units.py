@@ -32,6 +32,7 @@ class Plate(NamedTuple):
     site: str
     site_name: str
     dealer: str
+    phone: str
 
 
 def seen_by(person: Person, unit: UUID) -> Seen:
@@ -62,7 +63,16 @@ def readiness_of(unit: UUID) -> KeptReadiness:
 def plates_of(units: Iterable[UUID]) -> dict[UUID, Plate]:
     """Machine, site and dealer of units, by unit id. One query."""
     rows = Unit.objects.filter(pk__in=set(units))
-    columns = ("id", "maker", "serial", "model_name", "site_id", "site__name", "site__dealer")
+    columns = (
+        "id",
+        "maker",
+        "serial",
+        "model_name",
+        "site_id",
+        "site__name",
+        "site__dealer",
+        "site__phone",
+    )
     return {row[0]: Plate(*row[1:]) for row in rows.values_list(*columns)}
 
 

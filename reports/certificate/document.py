@@ -8,6 +8,7 @@ from django.conf import settings
 from django.core.files.storage import default_storage
 
 from prep.actions import sealing
+from prep.actions.beside_the_log.picture_files import logo_content
 from prep.actions.beside_the_log.pictures import PHOTO
 from prep.queries.records import record_of
 from prep.record.log import signed_notes
@@ -149,8 +150,10 @@ def signed(pdf: bytes, facts: CertificateFacts) -> bytes:
 
 
 def photographs(facts: CertificateFacts) -> dict[str, bytes]:
-    """Contents of the photographs by digest; one whose file is gone is left out."""
+    """Contents of the photographs and the logo by digest; one whose file is gone is left out."""
     contents: dict[str, bytes] = {}
+    if facts.logo and (logo := logo_content(facts.logo)) is not None:
+        contents[facts.logo] = logo
     for digest in {photo.digest for photo in facts.photos}:
         try:
             with default_storage.open(PHOTO.file(digest), "rb") as opened:

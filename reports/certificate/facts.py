@@ -319,7 +319,8 @@ class ProofFacts:
 class CertificateFacts:
     """Everything a delivery certificate says. `replaces` is None for a unit's first one.
 
-    `stands_in` names one of the same release whose file was lost or damaged.
+    `stands_in` names one of the same release whose file was lost or damaged. `letterhead` are the
+    lines under the dealership's name, `logo` the SHA-256 of its picture, empty for none.
     """
 
     number: str
@@ -329,6 +330,8 @@ class CertificateFacts:
     address: str
     dealer: str
     site: str
+    letterhead: tuple[str, ...]
+    logo: str
     time_zone: str
     unit: UnitFacts
     sheet: SheetFacts

@@ -32,7 +32,7 @@ TimeZone = Annotated[str, Meta(max_length=60, pattern=FILLED, examples=["America
 Country = Annotated[
     str,
     Meta(
-        pattern=r"^([A-Z]{2})?$",
+        pattern=r"^([A-Z]{2})?(?!\n)$",
         description="ISO 3166-1 alpha-2, such as US.",
         examples=["US"],
         extra={"malformed": "country-unfit"},
@@ -42,7 +42,7 @@ SiteEmail = Annotated[
     str,
     Meta(
         max_length=254,
-        pattern=r"^(|[^@\s]+@[^@\s]+\.[^@\s]+)$",
+        pattern=r"^(|[^@\s]+@[^@\s]+\.[^@\s]+)(?!\n)$",
         examples=["service@dealer.example"],
         extra={"malformed": "not-an-email"},
     ),
@@ -51,7 +51,7 @@ Web = Annotated[
     str,
     Meta(
         max_length=200,
-        pattern=r"^(https?://[^\s<>\"]+)?$",
+        pattern=r"^(https?://[^\s<>\"]+)?(?!\n)$",
         examples=["https://dealer.example"],
         extra={"malformed": "not-a-web-address"},
     ),
@@ -59,7 +59,7 @@ Web = Annotated[
 Clock = Annotated[
     str,
     Meta(
-        pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$|^24:00$",
+        pattern=r"^(([01][0-9]|2[0-3]):[0-5][0-9]|24:00)(?!\n)$",
         description="Hours and minutes, such as 07:30; a day ends at 24:00.",
         examples=["07:30"],
         extra={"malformed": "clock-unfit"},

@@ -39,7 +39,7 @@ NewSiteCode = Annotated[
     str,
     Meta(
         max_length=20,
-        pattern="^[a-z0-9][a-z0-9-]*$",
+        pattern=r"^[a-z0-9][a-z0-9-]*(?!\n)$",
         description="Short code of the yard in addresses and lists; it never changes.",
         examples=["west"],
         extra={"malformed": "site-code-unfit"},
