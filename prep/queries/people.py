@@ -133,3 +133,14 @@ def administered(person: Person) -> QuerySet[Token]:
     yards = memberships(person).filter(role=Role.ADMINISTRATOR).values("site")
     at_any = Q(site=None, person__memberships__site__in=yards)
     return Token.objects.filter(Q(site__in=yards) | at_any)
+
+
+def tokens_seen_by(person: Person) -> list[Token]:
+    """A person's own tokens, and those of programs at the yards they administer, newest first."""
+    seen = Q(person=person) | Q(pk__in=administered(person).filter(signed_in=False).values("pk"))
+    return list(Token.objects.filter(seen).select_related("person", "site").order_by("-issued"))
+
+
+def systems_at(site: str) -> list[Person]:
+    """Accounts of the programs of a site, by name."""
+    return list(Person.objects.filter(system_at=site).order_by("printed_name"))

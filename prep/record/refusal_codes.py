@@ -62,8 +62,8 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself document-unfit hours-end-first hours-overlap closed-twice no-such-country
-    no-such-region
+    join-itself document-unfit hours-end-first hours-unreadable hours-overlap closed-unreadable
+    closed-twice no-such-country no-such-region
 """
 
 # Files, column titles, cells and rows of imports.
@@ -225,6 +225,8 @@ _DETAILS: Final = {
     "closed-twice": "day",
     "hours-end-first": "closes opens",
     "hours-overlap": "closes opens",
+    "hours-unreadable": "typed",
+    "closed-unreadable": "typed",
     "no-such-country": "typed",
     "no-such-region": "known typed",
     "import-has-problems": "count",

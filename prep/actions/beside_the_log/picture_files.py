@@ -146,6 +146,14 @@ def open_photo(photo: Photo, digest: str) -> File:  # type: ignore[type-arg]  # 
         raise Refusal("photo-file-missing") from None
 
 
+def open_logo(digest: str) -> File:  # type: ignore[type-arg]  # generic in stubs only
+    """The file of a logo by its digest; Refusal where there is none."""
+    try:
+        return default_storage.open(LOGO.file(digest), "rb")
+    except FileNotFoundError:
+        raise Refusal("photo-file-missing") from None
+
+
 def logo_content(digest: str) -> bytes | None:
     """A logo as it is kept; None where its file is gone."""
     try:

@@ -13,6 +13,7 @@ from prep.actions import people, sites
 from prep.actions.perform import perform
 from prep.actions.submission import Submission
 from prep.management import yaml_files
+from prep.management.demo import yards
 from prep.models import Person
 from prep.record.instrument.commands import Instrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer
@@ -74,7 +75,10 @@ def build(report: Callable[[str], None]) -> Crew:
     for code, name, zone in SITES:
         site = OpenSite(site=code, name=name, time_zone=zone, dealer=DEALER)
         sites.open_site(site, founder=administrator)
-    report("two yards opened")
+    yards.describe(administrator, DEALER, SITES[0][2])
+    report("two yards opened and described")
+    yards.add_program(administrator)
+    report("a program of the north yard has a token")
     technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
     report(f"{len(STAFF) + 1} people enrolled")
     _more_people(administrator, technician, second)

@@ -77,6 +77,7 @@ class IssueSystemToken(Command, frozen=True, kw_only=True, tag="token.issue-syst
             max_length=150,
             description="User name of the system account.",
             examples=["parts-counter"],
+            extra={"choose": "hidden"},
         ),
     ]
     name: TokenName

@@ -10,6 +10,11 @@ SENTENCES: Final[dict[str, str]] = {
         "The yard would close at {closes}, which is not after it opens at {opens}. Hours end by "
         "24:00; what goes on after midnight belongs to the next day."
     ),
+    "hours-unreadable": _("“{typed}” cannot be read as opening hours. Write it as 07:30-12:00."),
+    "closed-unreadable": _(
+        "“{typed}” cannot be read as a day closed. Write its date and a name: 2026-08-21 County "
+        "fair."
+    ),
     "hours-overlap": _(
         "Hours that begin at {opens} overlap with those until {closes} of the same day. Join them, "
         "or correct one."
