@@ -39,12 +39,14 @@ from prep.words.reader import Reader
 STREAMS: Final = {
     "unit": ("units", "uuid"),
     "buyer": ("buyers", "uuid"),
+    "guest": ("guests", "uuid"),
     "instrument": ("instruments", "str"),
     "manufacturer": ("manufacturers", "uuid"),
     "model": ("models", "str"),
     "procedure": ("procedures", "str"),
     "site": ("sites", "str"),
     "token": ("tokens", "uuid"),
+    "device": ("devices", "uuid"),
     "person": ("people", "int"),
     "refused": ("refused", "uuid"),
 }

@@ -18,7 +18,8 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.inputs import read_body, read_file, read_query, stream_of
-from api.media_types import Json, JsonBody
+from api.media_types import Json, JsonBody, OneAnswer
+from api.origin import note_device
 from api.paging import Page
 from api.preconditions import command_id, etag, unchanged
 from api.schema import ANY_FILE, TABLES, Handler, OperationSchema, describe
@@ -44,13 +45,22 @@ class View(APIView):
     asking: ClassVar[frozenset[Scope] | None] = None
     parser_classes: Sequence[type[BaseParser]] = (JsonBody,)
     renderer_classes = (Json,)
+    content_negotiation_class = OneAnswer
     throttle_classes: Sequence[type[Window]] = (Write,)
     schema = OperationSchema()
     seen: Seen
+    most_bytes: ClassVar[int]
 
-    def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
-        """Once it is known who asks: refuse what they were not let in for."""
-        super().initial(request, *args, **kwargs)
+    def __init_subclass__(cls) -> None:
+        """How large a body it takes is what its parsers take."""
+        super().__init_subclass__()
+        cls.most_bytes = max(getattr(parser, "largest", 0) for parser in cls.parser_classes)
+
+    def initial(self, request: Request, *args: Any, **path: Any) -> None:
+        """What is asked before every handler: token, throttles, the device, if one is named; then
+        whether they were let in for it."""
+        super().initial(request, *args, **path)
+        note_device(request)
         if not isinstance(request.user, Person):
             return  # an address for which nobody signs in
         needed = self.reading if request.method in SAFE_METHODS else self.asking

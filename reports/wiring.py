@@ -5,7 +5,7 @@ from prep.actions.beside_the_log.picture_files import drop_forgotten
 from prep.actions.log import CONSUMERS
 from prep.actions.outages.checks import CHECKS as OUTAGES
 from prep.verify.run import CHECKS
-from reports import imports, queue
+from reports import imports, invitation_mail, queue
 from reports.checkpoint_mail import worker as checkpoint_mail
 
 
@@ -16,4 +16,6 @@ def wire() -> None:
     CHECKS.extend([queue.documents, queue.files])
     OUTAGES.extend([queue.broker, queue.workers])
     queue.WORK.extend([imports.WORK, checkpoint_mail.WORK])
-    queue.FINDERS.extend([checkpoint_mail.find, drop_forgotten, clear_past])
+    queue.FINDERS.extend(
+        [checkpoint_mail.find, drop_forgotten, clear_past, invitation_mail.send_due]
+    )

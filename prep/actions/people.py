@@ -65,14 +65,21 @@ def invited(typed: str, origin: Origin = HERE) -> Invitation:
 
     A guess costs an attempt of the address and the device it comes from.
     """
+    row, state = _found(typed, origin)
+    usable(state, str(row.pk), timezone.now())
+    return row
+
+
+def _found(typed: str, origin: Origin) -> tuple[Invitation, PersonState]:
+    """An invitation, in whatever state, as the log knows it, and the account it opens."""
     taken = attempts.take(places.shared(Purpose.JOIN, origin), field="code")
     row = opened_by(typed)
     state: PersonState = STREAMS["person"].load(str(row.person_id)).state
-    known = usable(state, str(row.pk), timezone.now())
-    if not is_on_record(row, known):
+    known = state.invitations.get(str(row.pk))
+    if known is None or not is_on_record(row, known.invitation):
         raise Refusal("no-such-invitation", field="code")
     taken.give_back()
-    return row
+    return row, state
 
 
 def join(
@@ -85,7 +92,7 @@ def join(
 ) -> Person:
     """Open an account by a link's secret or a code: the invited person chooses password and PIN."""
     submission = submission or Submission()
-    row = invited(typed, submission.origin)
+    row, _ = _found(typed, submission.origin)
     using = UseInvitation(
         invitation=row.pk,
         password=password,

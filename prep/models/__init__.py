@@ -1,16 +1,19 @@
 """Django tables: the log, and the index that can be rebuilt from it."""
 
 from prep.models.accounts.attempts import Attempt, PasswordGiven
+from prep.models.accounts.devices import Device
 from prep.models.accounts.invitations import Invitation
 from prep.models.accounts.sessions import Session
 from prep.models.accounts.tokens import Token
-from prep.models.buyers import Buyer, FormerParticulars
-from prep.models.handovers import Recipient
 from prep.models.instruments import Instrument
 from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, UnchangeableError, Unsealed
 from prep.models.machine_models import MachineModel
 from prep.models.manufacturers import Manufacturer
 from prep.models.people import Card, Person
+from prep.models.personal.buyers import Buyer, FormerParticulars
+from prep.models.personal.guests import Guest
+from prep.models.personal.handovers import Recipient
+from prep.models.personal.reads import PersonalRead
 from prep.models.photos import PendingFile, Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
@@ -23,9 +26,11 @@ __all__ = [
     "Card",
     "Checkpoint",
     "CheckpointKeeper",
+    "Device",
     "Event",
     "Flag",
     "FormerParticulars",
+    "Guest",
     "Instrument",
     "Invitation",
     "Leaf",
@@ -37,6 +42,7 @@ __all__ = [
     "PasswordGiven",
     "PendingFile",
     "Person",
+    "PersonalRead",
     "Photo",
     "ProcedureRevision",
     "Reading",

@@ -37,7 +37,8 @@ class DocumentCard:
 
     `language` is the code and the own name of the language it is written in; `withdrawn` says that
     the release it certifies was taken back, `remade` what became of making its file again, `waits`
-    since when it waits, where that is unusually long.
+    since when it waits, where that is unusually long, `may_open` that its personal data, if it
+    holds any, are for this person.
     """
 
     request: DocumentRequest
@@ -51,11 +52,18 @@ class DocumentCard:
     remade: str = ""
     being_remade: bool = False
     waits: str = ""
+    may_open: bool = True
+
+    @property
+    def erased(self) -> bool:
+        """Whether its file was erased, for the personal data in it."""
+        return self.request.erased is not None
 
     @property
     def may_remake(self) -> bool:
         """Whether this person may have its file made again."""
-        return self.done and self.may_stop and not self.replaced and not self.being_remade
+        stands = not self.replaced and not self.being_remade and not self.erased
+        return self.done and self.may_stop and stands
 
     @property
     def done(self) -> bool:
@@ -84,6 +92,7 @@ def cards_of(unit: UUID, record: Record, person: Person, seen: Seen) -> list[Doc
             newest.add(line)
         stoppable = may_stop(person, request, seen)
         card = _card(request, reader, replaced=replaced, may_stop=stoppable)
+        card = replace(card, may_open=queue.may_open(request, seen.roles))
         if request.kind == "certificate" and release_of(request.cause) in ended:
             card = replace(card, withdrawn=True)
         cards.append(_with_remake(card, remakes.get(request.pk), reader))

@@ -2,9 +2,17 @@
 
 from typing import Final
 
-from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
+from prep.record.buyer.commands import (
+    AddBuyer,
+    AmendBuyer,
+    EraseBuyer,
+    HoldBuyer,
+    LiftBuyerHold,
+)
 from prep.record.command import Command
+from prep.record.device.commands import EnrollDevice, RenameDevice, RevokeDevice
 from prep.record.documents.yaml_text import read_nodes
+from prep.record.guest.commands import AdmitGuest, EndGuest
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
@@ -44,8 +52,13 @@ from prep.record.site.yard_commands import (
 )
 from prep.record.token.commands import IssueSystemToken, IssueToken, RevokeToken
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
-from prep.record.unit.commands.documents import IssueDocument, RecordRemade
-from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
+from prep.record.unit.commands.documents import IssueDocument, RecordErased, RecordRemade
+from prep.record.unit.commands.entries import (
+    CheckSetting,
+    CompleteCheck,
+    OmitReading,
+    TakeReading,
+)
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
@@ -73,6 +86,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     StartSheet,
     AcknowledgeCautions,
     TakeReading,
+    OmitReading,
     CompleteCheck,
     CheckSetting,
     AttachPhoto,
@@ -104,9 +118,14 @@ _ALL: Final[tuple[type[Command], ...]] = (
     AnswerRegistration,
     IssueDocument,
     RecordRemade,
+    RecordErased,
     AddBuyer,
     AmendBuyer,
+    HoldBuyer,
+    LiftBuyerHold,
     EraseBuyer,
+    AdmitGuest,
+    EndGuest,
     RecordInstrument,
     MoveInstrument,
     AddManufacturer,
@@ -144,6 +163,9 @@ _ALL: Final[tuple[type[Command], ...]] = (
     RevokeToken,
     AddKeeper,
     RemoveKeeper,
+    EnrollDevice,
+    RenameDevice,
+    RevokeDevice,
     KeepRefused,
     SettleRefused,
 )

@@ -2,7 +2,15 @@
 
 import msgspec
 
-from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
+from prep.record.buyer.events import (
+    BuyerAdded,
+    BuyerDetailsAmended,
+    BuyerErased,
+    BuyerHeld,
+    BuyerHoldLifted,
+)
+from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
+from prep.record.guest.events import GuestAdmitted, GuestEnded
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -79,12 +87,19 @@ AnyReferenceEvent = (
     | BuyerAdded
     | BuyerDetailsAmended
     | BuyerErased
+    | BuyerHeld
+    | BuyerHoldLifted
+    | GuestAdmitted
+    | GuestEnded
     | WordingKept
     | CommandRefused
     | RefusedSettled
     | TokenIssued
     | TokenRevoked
     | AnyPersonEvent
+    | DeviceEnrolled
+    | DeviceRenamed
+    | DeviceRevoked
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

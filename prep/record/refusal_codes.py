@@ -31,7 +31,8 @@ class RefusalCode:
 
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
-    body-unfit body-unprintable cursor-of-another-order cursor-unfit key-missing key-unfit
+    body-deep body-encoded body-fields body-name-twice body-number-long body-unfit body-unprintable
+    device-unfit cursor-of-another-order cursor-unfit key-missing key-unfit
     no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
     page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit
     sizes-unfit
@@ -62,8 +63,8 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself document-unfit hours-end-first hours-unreadable hours-overlap closed-unreadable
-    closed-twice no-such-country no-such-region
+    join-itself document-unfit reading-implausible unit-of-another-box hours-end-first
+    hours-unreadable hours-overlap closed-unreadable closed-twice no-such-country no-such-region
 """
 
 # Files, column titles, cells and rows of imports.
@@ -94,7 +95,9 @@ _STATE: Final = """
     record-damaged registration-incomplete released rule-result same-revision sheet-started
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
-    model-unchanged photo-file-missing site-known token-revoked-already
+    model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
+    document-erased erased-meanwhile guest-ended guest-link-unfit flag-stands site-known
+    token-revoked-already
 """
 
 # Accounts of people, their invitations, roles and cards, by class.
@@ -118,8 +121,8 @@ _PERMISSION: Final = """
     instrument-of-another-yard no-role-then not-allowed not-allowed-there not-the-author
     not-the-writer not-your-document not-yours-to-settle own-concession pin-wrong same-person
     service-only switch-wrong not-on-this-device scope-missing sign-in-needed system-cannot-sign
-    system-not-administrator system-of-another-yard
-    system-has-no-sign-in
+    system-not-administrator system-of-another-yard system-has-no-sign-in device-unknown
+    device-revoked device-unproved
 """
 
 _MISSING: Final = """
@@ -129,7 +132,8 @@ _MISSING: Final = """
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
-    no-such-manufacturer-id no-such-keeper no-such-token no-such-system
+    no-such-manufacturer-id no-such-keeper no-such-guest no-such-device no-such-token
+    no-such-system
 """
 
 _TOO_LARGE: Final = """
@@ -175,8 +179,13 @@ _DETAILS: Final = {
     "already-received": "serial unit",
     "already-there": "place",
     "ambiguous": "choices why",
+    "body-deep": "most",
+    "body-name-twice": "name",
+    "body-number-long": "most",
     "body-unfit": "parser",
+    "device-unfit": "header most",
     "buyer-changed": "now",
+    "buyer-has-open-sale": "serials",
     "caution-first": "cautions step_title",
     "cell-control-character": "place",
     "cell-date-for-text": "typed",
@@ -197,12 +206,15 @@ _DETAILS: Final = {
     "checkpoint-file-too-large": "most",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
+    "device-revoked": "name",
+    "document-erased": "number",
     "document-unfit": "count problems",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
     "file-intact": "number",
     "file-too-large": "most",
     "flag-open": "step_title",
+    "flag-stands": "box",
     "happened-before-buyer": "begun name",
     "happened-before-flag": "moment",
     "happened-before-instrument": "begun name",
@@ -313,6 +325,7 @@ _DETAILS: Final = {
     "not-the-writer": "step_title writers",
     "not-your-document": "roles",
     "on-hold": "reason",
+    "on-legal-hold": "reason",
     "other-maker": "manufacturer model on_plate",
     "other-model": "model models procedure",
     "other-serials": "first last procedure revision",
@@ -324,6 +337,7 @@ _DETAILS: Final = {
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
     "photo-too-many-points": "most",
+    "reading-implausible": "least most typed",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",
     "plate-unchanged": "serial",
@@ -356,6 +370,7 @@ _DETAILS: Final = {
     "too-many-checks": "seconds",
     "too-many-documents": "most seconds",
     "typed-by-another": "person",
+    "unit-of-another-box": "allowed unit",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
     "unreadable": "why",

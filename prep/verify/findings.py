@@ -19,6 +19,7 @@ Code = Literal[
     "buyer-altered",
     "buyer-called-erased",
     "buyer-erasure-altered",
+    "buyer-hold-altered",
     "buyer-missing",
     "buyer-moved",
     "buyer-not-erased",
@@ -40,12 +41,14 @@ Code = Literal[
     "checkpoint-unreadable",
     "count-wrong",
     "cursor-ahead",
+    "document-called-erased",
     "document-column",
     "document-file-altered",
     "document-file-unreadable",
     "document-log-differs",
     "document-log-short",
     "document-missing",
+    "document-not-erased",
     "document-not-requested",
     "document-other-key",
     "document-root-invalid",
@@ -81,12 +84,14 @@ Code = Literal[
     "node-missing",
     "node-wrong",
     "photo-altered",
+    "photo-not-erased",
     "photo-unreadable",
     "position-empty",
     "positions-empty",
     "recipient-altered",
     "recipient-called-erased",
     "recipient-missing",
+    "recipient-not-erased",
     "row-added",
     "row-altered",
     "row-missing",
@@ -109,7 +114,9 @@ Code = Literal[
 # What a verification proved, and what it could not. `prep.words.verification.statements` has the
 # sentence of each; a check that finds nothing proves what stands there under its name.
 Proved = Literal[
+    "buyers-erased",
     "documents-agree",
+    "documents-erased",
     "kept-agree",
 ]
 Unproven = Literal[

@@ -18,7 +18,9 @@ from prep.actions.locks import lock
 from prep.models import (
     Buyer,
     CheckpointKeeper,
+    Device,
     Event,
+    Guest,
     Instrument,
     MachineModel,
     Manufacturer,
@@ -28,6 +30,8 @@ from prep.models import (
     Site,
     Token,
 )
+from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
+from prep.record.guest.events import GuestAdmitted, GuestEnded
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -56,7 +60,18 @@ from prep.verify.intact import intact
 from prep.verify.names import stream_name
 
 Stored = Mapping[str, Mapping[str, Any]]
-STREAMS = ("site", "manufacturer", "model", "instrument", "procedure", "buyer", "refused", "token")
+STREAMS = (
+    "site",
+    "manufacturer",
+    "model",
+    "instrument",
+    "procedure",
+    "buyer",
+    "refused",
+    "guest",
+    "device",
+    "token",
+)
 _TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
     "member": (Membership, "site_id"),
@@ -68,6 +83,8 @@ _TABLES: dict[str, tuple[Any, str]] = {
     "buyer": (Buyer, "id"),
     "refused": (RefusedCommand, "id"),
     "token": (Token, "id"),
+    "guest": (Guest, "id"),
+    "device": (Device, "id"),
 }
 # Rows of which no event tells, and which another check holds.
 _WITH_EVENTS: dict[str, dict[str, Any]] = {"token": {"signed_in": False}}
@@ -90,6 +107,8 @@ def reference_data(tell: Tell) -> Iterator[Result]:
                 values = {"stream": stream, "owner": stream_name(stream, name), "id": name}
                 yield Statement("stream-unjudged", values, proved=False)
         tell("reference-data", done, len(known))
+    if erased := Buyer.objects.exclude(erased=None).count():
+        yield Statement("buyers-erased", {"count": erased})
     for table, (model, column) in _TABLES.items():
         stream = "site" if table in {"member", "keeper"} else table
         names = {name for sort, name in known if sort == stream}
@@ -240,8 +259,43 @@ def _token(rows: dict[str, dict[str, Any]], event: TokenIssued, row: Event) -> N
     }
 
 
+def _guest(rows: dict[str, dict[str, Any]], event: GuestAdmitted, row: Event) -> None:
+    rows["guest"][row.stream_id] = {
+        "site_id": event.site,
+        "organization": event.organization,
+        "units": list(event.units),
+        "why": event.why,
+        "until": datetime.fromisoformat(event.until),
+        "digest": event.digest,
+        "ended": None,
+    }
+
+
+def _device(
+    rows: dict[str, dict[str, Any]],
+    event: DeviceEnrolled | DeviceRenamed | DeviceRevoked,
+    row: Event,
+) -> None:
+    began = rows["device"].get(row.stream_id) or {
+        "enrolled": row.recorded,
+        "enrolled_by": row.actor_name,
+    }
+    rows["device"][row.stream_id] = {
+        **began,
+        "site_id": event.site,
+        "name": event.name,
+        "revoked": row.recorded if isinstance(event, DeviceRevoked) else None,
+        "key": event.key,
+        "version": row.version,
+    }
+
+
 def _token_revoked(rows: dict[str, dict[str, Any]], event: TokenRevoked, row: Event) -> None:
     rows["token"][row.stream_id] |= {"revoked": row.recorded, "version": row.version}
+
+
+def _guest_ended(rows: dict[str, dict[str, Any]], event: GuestEnded, row: Event) -> None:
+    rows["guest"][row.stream_id] |= {"ended": row.recorded, "version": row.version}
 
 
 _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, Event], None]] = {
@@ -262,9 +316,14 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     InstrumentMoved: _instrument,
     ProcedurePublished: _procedure,
     CommandRefused: _refused,
+    DeviceEnrolled: _device,
+    DeviceRenamed: _device,
+    DeviceRevoked: _device,
     RefusedSettled: _refused_settled,
     TokenIssued: _token,
     TokenRevoked: _token_revoked,
+    GuestAdmitted: _guest,
+    GuestEnded: _guest_ended,
 }
 
 
@@ -279,6 +338,14 @@ def _stored(table: str, name: str, expected: Mapping[str, Any]) -> dict[str, Any
         return {str(one.pk): {"digest": one.digest(), "language": one.language} for one in rows}
     if table == "token":
         return {str(one.pk): _stored_token(one) for one in rows.select_related("person")}
+    if table == "guest":
+        columns = [one for one in next(iter(expected.values()), {}) if one != "digest"]
+        return {
+            str(one.pk): {"digest": one.digest(), **{name: getattr(one, name) for name in columns}}
+            for one in rows
+        }
+    if table == "device":
+        return {str(one.pk): _stored_device(one, expected) for one in rows}
     columns = list(next(iter(expected.values()), {}))
     return {str(row.pop("pk")): row for row in rows.values("pk", *columns)}
 
@@ -289,3 +356,14 @@ def _stored_token(row: Token) -> dict[str, Any]:
     columns = ("person_id", "signed_in", "name", "scopes", "site_id", "expires", "fingerprint")
     stored = {name: getattr(row, name) for name in (*columns, "revoked", "version")}
     return {**stored, "digest": own is not False}
+
+
+def _stored_device(row: Device, expected: Mapping[str, Any]) -> dict[str, Any]:
+    """A device's row; its key as the events know it, where it may be that one.
+
+    Under another secret key than its own nobody can tell, and nobody is accused.
+    """
+    known = expected.get(str(row.pk), {})
+    columns = {name: getattr(row, name) for name in known if name != "key"}
+    fit = fits(known.get("key", ""), str(row.pk), "key", row.key_digest)
+    return {**columns, "key": known.get("key", "") if fit is not False else row.key_digest}

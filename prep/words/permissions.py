@@ -34,11 +34,15 @@ READS: Final = {
     "person.view": gettext_noop("See accounts: state, last sign-in, e-mail, history"),
     "token.view": gettext_noop("See your own tokens; as an administrator those of the yard"),
     "buyer.view": gettext_noop("See buyers and their addresses"),
+    "people-photo.view": gettext_noop("See photos that show people"),
+    "guest.view": gettext_noop("See the yard's guests"),
+    "personal-read.view": gettext_noop("See who looked at personal data"),
     "desk.view": gettext_noop("See registrations and failed documents in the yard list"),
     "seal.view": gettext_noop("Be told when something the service needs is away"),
     "audit.view": gettext_noop("Have audit bundles made"),
     "document.check": gettext_noop("Check procedures and models before they are published"),
     "proof.view": gettext_noop("Get proofs of single events"),
+    "device.view": gettext_noop("See the yard's devices"),
     "keeper.view": gettext_noop("See who outside keeps the checkpoints"),
 }
 

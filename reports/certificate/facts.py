@@ -321,6 +321,8 @@ class CertificateFacts:
 
     `stands_in` names one of the same release whose file was lost or damaged. `letterhead` are the
     lines under the dealership's name, `logo` the SHA-256 of its picture, empty for none.
+    `named_buyer` is the id of the buyer whom it names; empty for none, and where the name was
+    erased.
     """
 
     number: str
@@ -349,6 +351,7 @@ class CertificateFacts:
     not_applying: tuple[str, ...]
     explained: tuple[Explained, ...]
     proof: ProofFacts
+    named_buyer: str = ""
 
     @property
     def reader(self) -> Reader:

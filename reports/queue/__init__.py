@@ -5,8 +5,10 @@ Work of other kinds adds itself to `WORK`, and is claimed and tried in the same 
 Everybody else imports this package and nothing inside it; an import contract sees to that.
 """
 
+from reports.queue.access import kept_by_browsers, may_open, open_for, roles_for, sites_covered
 from reports.queue.checks import documents, files
 from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, renew
+from reports.queue.erasure import erase_again
 from reports.queue.failure_words import failure_of
 from reports.queue.heartbeat import broker, waits_long, worker_away_since, workers
 from reports.queue.issue_proof import proof_name, proof_of_issue
@@ -48,15 +50,19 @@ __all__ = [
     "claim",
     "document_numbered",
     "documents",
+    "erase_again",
     "failure_of",
     "files",
     "find",
+    "kept_by_browsers",
     "log_grew",
     "may_ask",
+    "may_open",
     "may_stop",
     "mine",
     "notify",
     "open_file",
+    "open_for",
     "proof_name",
     "proof_of_issue",
     "remake",
@@ -68,8 +74,10 @@ __all__ = [
     "requests_by",
     "requests_of",
     "retry",
+    "roles_for",
     "run_due",
     "run_one",
+    "sites_covered",
     "start",
     "stop",
     "units_with_failed_documents",

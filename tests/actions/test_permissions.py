@@ -32,10 +32,12 @@ from prep.words.permissions import READS as READ_WORDS
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
 from reports.permissions import permission_rows
+from tests.actions.guests import admitted
 from tests.cast import DOCUMENTS, PIN, Yard
 from tests.programs import program, program_token
 from tests.refusals import everything, undone
 from tests.stored_files import own_folders, picture
+from tests.tablets import tablet
 
 pytestmark = pytest.mark.django_db
 
@@ -51,9 +53,11 @@ HIDDEN = {
     "unit": "no-such-unit",
     "buyer": "no-such-buyer",
     "site": "no-such-site",
+    "guest": "no-such-guest",
     "instrument": "no-such-instrument",
     "refused": "no-such-refused",
     "token": "no-such-token",
+    "device": "no-such-device",
     "person": "no-such-person-id",
 }
 NOT_FOR_THIS_PERSON = {"not-allowed", "no-such-unit", "no-such-site"}
@@ -68,6 +72,8 @@ def example(tag: str, yard: Yard) -> Command:
         values["document"] = (DOCUMENTS / f"{name}.yaml").read_text()
     if tag == "instrument.move":
         values["to"] = yard.site
+    if tag == "guest.admit":
+        values["units"] = [str(yard.receive())]
     if tag == "unit.join":
         values["joined"] = str(yard.receive())
     if tag == "token.issue-system":
@@ -98,8 +104,10 @@ def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:
         "buyer": yard.buyer().pk,
         "site": yard.site,
         "instrument": "W-1",
+        "guest": admitted(yard, unit).pk if command.stream == "guest" else "",
         "manufacturer": Manufacturer.objects.values_list("pk", flat=True)[0],
         "token": program_token(yard) if command.stream == "token" else "",
+        "device": tablet(yard.mira, yard.site) if command.stream == "device" else "",
         "refused": not_taken(yard, unit) if command.stream == "refused" else "",
         "person": str(yard.ada.pk),
     }
@@ -238,7 +246,7 @@ def test_the_table_has_a_row_for_each_command_read_and_document() -> None:
     signed = {row.name for row in permission_rows() if row.signed}
     assert signed == {
         *("step.sign", "step.check", "unit.release", "unit.hand-over", "flag.concede"),
-        *("plate.correct", "unit.join"),
+        *("plate.correct", "unit.join", "buyer.hold", "buyer.lift-hold", "buyer.erase"),
     }
 
 

@@ -1,20 +1,26 @@
 """Accounts are held against the log: names, secrets, marks, and nobody above the roles."""
 
+from datetime import date, timedelta
 from io import StringIO
 from typing import Any
-from uuid import UUID
+from uuid import UUID, uuid4
 
 import pytest
 from django.contrib.auth.hashers import make_password
 from django.core.management import call_command
 from django.core.management.base import CommandError
+from django.utils import timezone
 
 from prep.actions import people
 from prep.actions.accounts.fingerprints import fingerprint, fits
-from prep.models import Event, Membership, Person
+from prep.actions.perform import perform
+from prep.models import Card, Event, Invitation, Membership, Person
+from prep.record.person.commands.cards import RecordCard
+from prep.record.person.commands.invitations import ResetPerson
 from prep.record.refusal import Refusal
 from prep.verify.run import verify
 from tests.actions.kept import codes, kept, rows, texts, unguarded
+from tests.actions.people.cast import invite, join
 from tests.cast import PASSWORD, PIN, Yard
 
 __all__ = ["kept"]
@@ -179,3 +185,39 @@ def test_the_console_sets_a_password_with_its_event(
     with pytest.raises(CommandError, match="nobody"):
         call_command("changepassword", "nobody")
     assert Person.objects.get(pk=yard.ada.pk).check_password("a newly made long word")
+
+
+def test_an_invitation_or_a_card_changed_past_the_service_is_named(
+    kept: tuple[Yard, UUID],
+) -> None:
+    """Another link, a later end, a used one opened again; another day on a card, another number."""
+    yard, _ = kept
+    jo, opener = invite(yard)
+    join(opener.code)
+    card = RecordCard(kind="tire", number="INV-0042", valid_until="2027-03-31")
+    perform(card, actor=yard.otto, target=yard.ada.pk)
+    perform(ResetPerson(), actor=yard.otto, target=yard.ada.pk)
+    assert texts(verify()) == []
+    ada, used = Invitation.objects.filter(person=yard.ada), Invitation.objects.filter(person=jo)
+    changes: list[tuple[Any, dict[str, Any], str]] = [
+        (ada, {"link": "0" * 64}, "link"),
+        (ada, {"code": "0" * 64}, "link"),
+        (ada, {"expires": ada.get().expires + timedelta(days=30)}, "expires"),
+        (used, {"state": "open"}, "state"),
+        (Card.objects.all(), {"valid_until": date(2037, 3, 31)}, "valid_until"),
+        (Card.objects.all(), {"number": "INV-0043"}, "number"),
+        (Card.objects.all(), {"withdrawn": True}, "withdrawn"),
+    ]
+    for row, change, column in changes:
+        before = row.values(*change).get()
+        row.update(**change)
+        [text] = texts(verify())
+        assert text.endswith(f"columns: {column}."), text
+        row.update(**before)
+    assert texts(verify()) == []
+    Card.objects.all().delete()
+    Invitation.objects.create(
+        id=uuid4(), person=yard.ben, purpose="reset", expires=timezone.now(), link="1", code="1"
+    )
+    said = sorted(texts(verify()))
+    assert [text.partition(":")[0] for text in said] == ["Added, no event mentions it", "Missing"]

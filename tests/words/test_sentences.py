@@ -2,8 +2,7 @@
 
 import pytest
 
-from prep.record.entry_refusal import refusal_of_unread
-from prep.record.refusal import Refusal
+from prep.record.refusal import Refusal, refusal_of_unread
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.conformity.judgment import Verdict

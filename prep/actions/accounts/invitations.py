@@ -51,7 +51,7 @@ def new_invitation(
         expires=now + VALID,
         link=_link_digest(_link_secret(key)),
         code=_code_digest(_code(key)),
-        mail_due=mail,
+        mail_after=now if mail else None,
     )
     return row, e.Invitation(str(key), purpose, row.expires.isoformat(), _fingerprint(row))
 

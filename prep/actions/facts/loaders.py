@@ -10,9 +10,11 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
+from prep.actions.accounts.fingerprints import fingerprint
 from prep.actions.accounts.tokens import new_token
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
+from prep.actions.beside_the_log.guests import new_guest
 from prep.actions.beside_the_log.handover_recipients import new_recipient
 from prep.actions.facts import people
 from prep.actions.facts.documents import kinds_registered, published_models, published_procedures
@@ -213,9 +215,16 @@ def _picture(asked: Asked) -> Fact:
     stored = asked.picture
     assert stored is not None  # `perform` stores the picture of each command with an attachment
     photo = stored.as_photo(uuid5(asked.submission.id, "photo"))
+    people = getattr(asked.command, "people", False)
 
     def keep() -> None:
-        row = Photo(id=photo.id, unit_id=UUID(asked.target), digest=photo.digest, small=photo.small)
+        row = Photo(
+            id=photo.id,
+            unit_id=UUID(asked.target),
+            digest=photo.digest,
+            small=photo.small,
+            people=people,
+        )
         row.save(force_insert=True)
         stored.settle()
 
@@ -276,6 +285,12 @@ def _recipient(asked: Asked) -> Fact:
     return Fact(row.digest(), keep=lambda: row.save(force_insert=True))
 
 
+def _guest(asked: Asked) -> Fact:
+    """The salted digest of a guest's name, and the row that is kept of the guest."""
+    row = new_guest(asked.target, asked.command)
+    return Fact(row.digest(), keep=lambda: row.save(force_insert=True))
+
+
 def _particulars(asked: Asked) -> Fact:
     command = asked.command
     made = (
@@ -321,6 +336,10 @@ def _new_token(asked: Asked) -> Fact:
     return Fact(new, keep=lambda: row.save(force_insert=True), shown_once=made.text)
 
 
+def _device_key(asked: Asked) -> Fact:
+    return Fact(fingerprint(asked.target, "key", asked.command.key_digest))
+
+
 LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.MAKER: Loader(_maker, named_set="manufacturers"),
     needs.MANUFACTURERS: Loader(_manufacturers, named_set="manufacturers"),
@@ -349,11 +368,13 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
     needs.PLATES: Loader(_plates, named_set="serials"),
     JOINING: Loader(_joining),
+    needs.DEVICE_KEY: Loader(_device_key),
     needs.KEEPER: Loader(_keeper),
     PUBLISHED_MODELS: Loader(published_models, named_set="models"),
     INSTRUMENT_KINDS: Loader(kinds_registered),
     IN_FORCE: Loader(published_procedures, named_set="procedures"),
     needs.RECIPIENT: Loader(_recipient),
+    needs.GUEST: Loader(_guest),
     needs.PARTICULARS: Loader(_particulars),
     NEW_TOKEN: Loader(_new_token),
 }

@@ -3,6 +3,8 @@
 from typing import Final
 
 from prep.actions.streams.buyers import BuyerStream
+from prep.actions.streams.devices import DeviceStream
+from prep.actions.streams.guests import GuestStream
 from prep.actions.streams.instruments import InstrumentStream
 from prep.actions.streams.manufacturers import ManufacturerStream
 from prep.actions.streams.people import PersonStream
@@ -20,6 +22,8 @@ STREAMS: Final[dict[str, Stream]] = {
     for stream in (
         UNITS,
         BuyerStream(),
+        GuestStream(),
+        DeviceStream(),
         InstrumentStream(),
         ManufacturerStream(),
         ModelStream(),

@@ -19,7 +19,6 @@ from prep.models import Person, Site
 from prep.record.person.commands.access import RestorePerson
 from prep.record.person.commands.invitations import InvitePerson, RenewInvitation, ResetPerson
 from prep.record.person.state import Status
-from prep.record.refusal import Refusal
 from prep.record.roles import Role
 
 
@@ -61,8 +60,8 @@ class Command(BaseCommand):
 
     def _invite(self, options: dict[str, Any], command: Any) -> None:
         if not Site.objects.filter(pk=options["yard"]).exists():
-            known = tuple(Site.objects.order_by("pk").values_list("pk", flat=True))
-            raise Refusal("no-such-site", field="yard", known=known)
+            known = ", ".join(Site.objects.order_by("pk").values_list("pk", flat=True))
+            raise CommandError(f"There is no yard {options['yard']}. There are: {known}")
         inviting = InvitePerson(
             username=options["username"],
             name=options["printed_name"] or options["username"],

@@ -10,7 +10,7 @@ from prep.record.person.state import Opens
 class Invitation(models.Model):
     """A link and a code that open an account once. Only digests of both are kept.
 
-    `mail_due` says that the link is still to be mailed.
+    `mail_after` is when the link may be mailed next; None where it need not be.
     """
 
     id = models.UUIDField(primary_key=True)
@@ -20,7 +20,7 @@ class Invitation(models.Model):
     link = Line(max_length=64, unique=True)
     code = Line(max_length=64, unique=True)
     state = Line(max_length=10, default=Opens.OPEN.value)
-    mail_due = models.BooleanField(default=False)
+    mail_after = models.DateTimeField(null=True)
 
     class Meta:
         constraints = [
@@ -32,7 +32,9 @@ class Invitation(models.Model):
         ]
         indexes = [
             models.Index(
-                fields=["id"], condition=models.Q(mail_due=True), name="invitation_to_mail"
+                fields=["mail_after"],
+                condition=models.Q(mail_after__isnull=False),
+                name="invitation_to_mail",
             )
         ]
 

@@ -3,6 +3,7 @@
 from typing import Any, Final
 
 import msgspec
+from django.utils.translation import get_language_info
 from django.utils.translation import gettext_noop as _
 
 from prep.record.log.reference_event import ReferenceEvent
@@ -26,7 +27,7 @@ SENTENCES: Final = {
     ),
     "person.password_changed": _("Password changed."),
     "person.pin_changed": _("PIN changed."),
-    "person.preferences_chosen": _("Chose language {language}, units {units}, decimals {numbers}."),
+    "person.preferences_chosen": _("Chose language {language}; {units}; decimals: {numbers}."),
     "person.contact_changed": _("E-mail or phone changed."),
     "person.suspended": _("Suspended: {reason}"),
     "person.restored": _("Restored: {reason}"),
@@ -60,6 +61,7 @@ def _variant(event: ReferenceEvent) -> str:
 def _values(event: ReferenceEvent, reader: Reader, site: str) -> dict[str, Any]:
     values = msgspec.structs.asdict(event)
     if isinstance(event, e.PreferencesChosen):
+        values["language"] = get_language_info(event.language)["name_local"].capitalize()
         values["units"] = units_text(event.units, reader)
         values["numbers"] = numbers_text(event.numbers, reader)
     if isinstance(event, e.CardRecorded):

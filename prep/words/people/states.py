@@ -13,7 +13,7 @@ STATES: Final = {
     Status.INVITED: _("invited"),
     Status.ACTIVE: _("active"),
     Status.SUSPENDED: _("suspended"),
-    Status.LEFT: _("left"),
+    Status.LEFT: _("no longer here"),
 }
 CARD_STATES: Final = {
     CardState.VALID: _("valid"),
@@ -31,8 +31,8 @@ UNITS: Final = {
 }
 NUMBERS: Final = {
     "": _("not said: ask me when it matters"),
-    "point": _("point: 1.5"),
-    "comma": _("comma: 1,5"),
+    "point": _("point, as in 1.5"),
+    "comma": _("comma, as in 1,5"),
 }
 
 

@@ -97,6 +97,20 @@ _COUNTED: Final[Mapping[str, Callable[[Reader, Mapping[str, Any]], str]]] = {
         values["count"],
         size=values["size"],
     ),
+    "buyers-erased": lambda reader, values: say_count(
+        reader,
+        "The details of {count} buyer were erased as the log says, and nothing of them is left.",
+        "The details of {count} buyers were erased as the log says, and nothing of them is left.",
+        values["count"],
+    ),
+    "documents-erased": lambda reader, values: say_count(
+        reader,
+        "The file of {count} document was erased for the personal data in it, as the log says; its "
+        "number and digest stay.",
+        "The files of {count} documents were erased for the personal data in them, as the log "
+        "says; their numbers and digests stay.",
+        values["count"],
+    ),
     "accounts-other-secret": lambda reader, values: say_count(
         reader,
         "Whether the password and PIN of {count} account are those that were set: they were set "

@@ -13,10 +13,10 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
-from prep.queries.buyers import particulars_of
+from prep.models import Buyer, FormerParticulars
 from prep.queries.log import wording_of
+from prep.queries.personal.buyers import particulars_of
 from prep.queries.sites import yard_at
-from prep.record.facts import BuyerRef
 from prep.record.log import canonical_json
 from prep.record.unit import events as e
 from prep.record.unit.stands_for import stands_for
@@ -87,6 +87,7 @@ def certificate_facts(
     yard = yard_at(release_event.site, recorded=release_event.recorded)
     site = yard.details
     zone, reader = ZoneInfo(site.time_zone), Reader(language=language, time_zone=site.time_zone)
+    buyer = particulars_of(record.buyer) if record.buyer else None
     return CertificateFacts(
         number=number,
         language=language,
@@ -98,7 +99,7 @@ def certificate_facts(
         letterhead=yard.printed,
         logo=yard.logo.digest if yard.logo else "",
         time_zone=site.time_zone,
-        unit=_unit(str(unit), record, zone, reader),
+        unit=_unit(str(unit), record, _buyer_name(record, buyer, reader), zone),
         sheet=_sheet(record, zone),
         released=signed(record.release.stamp, RELEASED, zone),
         corrections=_corrections(record, zone),
@@ -114,6 +115,7 @@ def certificate_facts(
         not_applying=not_applying(record),
         explained=explained(record, reader),
         proof=proof_of(until_release.release, until_release.events),
+        named_buyer=record.buyer.id if record.buyer and buyer else "",
     )
 
 
@@ -121,10 +123,10 @@ def record_json(facts: CertificateFacts) -> bytes:
     """The machine-readable record of a certificate, as canonical JSON.
 
     It holds the facts, the unit's entries in the log, and the proof. Drawings stay out: they show
-    what the readings say.
+    what the readings say. So does the buyer's id, which the entries have.
     """
     certificate: dict[str, Any] = msgspec.to_builtins(replace(facts, explained=()))
-    del certificate["explained"]
+    del certificate["explained"], certificate["named_buyer"]
     proof = certificate.pop("proof")
     return canonical_json.encode(
         {"certificate": certificate, "events": proof.pop("events"), "proof": proof}
@@ -148,7 +150,7 @@ def _corrections(record: Record, zone: tzinfo) -> tuple[Corrected, ...]:
     )
 
 
-def _unit(unit: str, record: Record, zone: tzinfo, reader: Reader) -> UnitFacts:
+def _unit(unit: str, record: Record, buyer: str, zone: tzinfo) -> UnitFacts:
     assert record.received is not None
     assert record.release is not None
     model = record.model
@@ -162,15 +164,18 @@ def _unit(unit: str, record: Record, zone: tzinfo, reader: Reader) -> UnitFacts:
         plate=record.plate,
         papers=record.papers,
         received=signed(record.received, "received", zone),
-        buyer=_buyer_name(record.buyer, reader) if record.buyer else "",
+        buyer=buyer,
         tractor=record.tractor.name if record.tractor else "",
         ready_for=record.release.event.ready_for,
     )
 
 
-def _buyer_name(reference: BuyerRef, reader: Reader) -> str:
-    """Name of the buyer a reference in the log stands for, or that it is no longer kept."""
-    particulars = particulars_of(reference)
+def _buyer_name(
+    record: Record, particulars: Buyer | FormerParticulars | None, reader: Reader
+) -> str:
+    """Name of the buyer of a record, or that it is no longer kept; empty where there is none."""
+    if record.buyer is None:
+        return ""
     if particulars is None:
         return say(reader, "(name erased at the buyer's request)")
     return str(particulars.name)

@@ -10,9 +10,8 @@ from prep.actions.perform import perform
 from prep.actions.submission import Submission
 from prep.models import Buyer, Event, Recipient, Unit, UnitStep
 from prep.queries.records import record_of
-from prep.record.buyer.commands import EraseBuyer
 from prep.record.instrument.commands import RecordInstrument
-from prep.record.unit.commands.buyers import AssignBuyer
+from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import MUST_SHOW, HandOver
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
@@ -32,7 +31,7 @@ from prep.words.reader import ENGLISH
 from prep.words.readiness import reason_text
 from prep.words.refusals import refusal_text
 from prep.words.unit.signatures import nothing_to_redo
-from tests.cast import PIN, WRENCH, Yard
+from tests.cast import ERASING, PIN, WRENCH, Yard
 from tests.refusals import refused
 
 
@@ -302,8 +301,11 @@ def test_an_erased_buyer_leaves_a_reference_nobody_can_resolve(yard: Yard) -> No
     assert reference is not None
     digest = reference.digest
     assert buyer.digest() == digest
-    refused("not-allowed", perform, EraseBuyer(), actor=yard.sol, target=buyer.pk)
-    perform(EraseBuyer(), actor=yard.otto, target=buyer.pk)
+    refused("not-allowed", perform, ERASING, actor=yard.sol, target=buyer.pk)
+    no = refused("buyer-has-open-sale", perform, ERASING, actor=yard.otto, target=buyer.pk)
+    assert no.details == {"serials": ("TC00001",)}
+    perform(WithdrawBuyer(reason="Bought another one."), actor=yard.sol, target=unit)
+    perform(ERASING, actor=yard.otto, target=buyer.pk)
     gone = Buyer.objects.get(pk=buyer.pk)
     assert (gone.name, gone.salt) == ("(erased)", "")
     assert gone.digest() != digest

@@ -46,7 +46,7 @@ from prep.record.person.person_command import PersonCommand
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
 from prep.record.site.commands import GiveRole, TakeRole
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 from prep.record.unit.state import Record
 from prep.words.people.history import account_event_text
 from prep.words.people.states import person_state
@@ -169,7 +169,7 @@ def _given(
     if request.method == "POST":
         try:
             submission = submission_of(request)
-            given = convert(read_form(command, request.POST), command, strict=False)
+            given = convert_texts(read_form(command, request.POST), command)
             perform(given, actor=who, target=target, submission=submission)
         except Refusal as no:
             refusal = no

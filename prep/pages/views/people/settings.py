@@ -11,8 +11,8 @@ from prep.actions.perform import perform
 from prep.models import Person
 from prep.pages.command_form import read_form, shown_fields
 from prep.pages.commands import in_words
+from prep.pages.device_cookie import origin_of
 from prep.pages.forms import new_command, person, signed_in, submission_of, text_of
-from prep.pages.origin import origin_of
 from prep.pages.refusals import shown_refusal
 from prep.pages.views.people.account import NO_UNIT
 from prep.queries.readers import reader_of
@@ -20,7 +20,7 @@ from prep.record.command import Command
 from prep.record.person.commands.access import SignOutEverywhere
 from prep.record.person.commands.settings import ChangeContact, Prefer
 from prep.record.refusal import Refusal
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 
 NOTHING: Final = QueryDict()
 OWN: Final[dict[str, type[Command]]] = {
@@ -46,7 +46,7 @@ def own_command(request: HttpRequest, name: str) -> HttpResponse:
         elif name == "pin":
             _change_pin(request, who)
         else:
-            given = convert(read_form(OWN[name], request.POST), OWN[name], strict=False)
+            given = convert_texts(read_form(OWN[name], request.POST), OWN[name])
             perform(given, actor=who, target=who.pk, submission=submission_of(request))
     except Refusal as no:
         return _page(request, name, no)

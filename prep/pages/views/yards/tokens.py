@@ -14,7 +14,7 @@ from prep.pages.commands import in_words
 from prep.pages.forms import new_command, person, signed_in, submission_of, use_time_zone_of
 from prep.pages.refusals import shown_refusal
 from prep.pages.views.people.account import NO_UNIT
-from prep.queries.lists.tokens import state_of
+from prep.queries.lists.sites import state_of
 from prep.queries.people import sites_of, systems_at, tokens_seen_by
 from prep.queries.readers import reader_of
 from prep.queries.sites import named_sites
@@ -22,7 +22,7 @@ from prep.record.command import Command
 from prep.record.person.commands.systems import AddSystem
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 from prep.record.token.commands import IssueSystemToken, IssueToken, RevokeToken
 from prep.record.token.scopes import Scope
 from prep.words.permissions import scope_explanation, scope_text
@@ -103,7 +103,7 @@ def _given(
     if request.method == "POST":
         try:
             values = {**read_form(command, request.POST), **more}
-            given = convert(values, command, strict=False)
+            given = convert_texts(values, command)
             done = perform(given, actor=who, target=target, submission=submission_of(request))
         except Refusal as no:
             refusal = no

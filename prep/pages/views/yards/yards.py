@@ -37,7 +37,7 @@ from prep.record.site.yard_commands import (
     SetLetterhead,
     SetLogo,
 )
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 from prep.words.yards.days import weekday_text
 
 CHANGES: Final[dict[str, type[Command]]] = {
@@ -146,7 +146,7 @@ def _given(
             typed = TYPED.get(command, lambda sent: {})(request.POST)
             values = {**read_form(command, request.POST), **typed, **more}
             picture = picture_of(request) if command.attachment else None
-            given = convert(values, command, strict=False)
+            given = convert_texts(values, command)
             sending = submission_of(request)
             perform(given, actor=who, target=target, submission=sending, attachment=picture)
         except Refusal as no:
