@@ -1,24 +1,33 @@
-"""Who sends a request, by their token: read once, in one statement."""
+"""Who sends a request, by the token in its Authorization header: read once, in one statement."""
 
-from typing import Any
+from typing import Final
 
-from django.utils import timezone
-from knox.auth import TokenAuthentication
-from knox.models import AuthToken
+from rest_framework.authentication import BaseAuthentication
 from rest_framework.exceptions import AuthenticationFailed
 from rest_framework.request import Request
 
+from prep.actions.accounts.tokens import Dead, bearer
+from prep.models import Person
 
-class OwnToken(TokenAuthentication):  # type: ignore[misc]  # the library is untyped
-    """The library's authentication, which would read every token of the person at each request."""
+SCHEME: Final = "Token"
 
-    def authenticate(self, request: Request) -> Any:
-        """Whoever a request's token is of; None without a token."""
-        try:
-            return super().authenticate(request)
-        except UnicodeDecodeError:  # the library takes the header's bytes for UTF-8
-            raise AuthenticationFailed from None
 
-    def _cleanup_token(self, auth_token: AuthToken) -> bool:
-        """Whether this token has expired. It stays where it is: a read writes nothing."""
-        return auth_token.expiry is not None and auth_token.expiry < timezone.now()
+class ByToken(BaseAuthentication):
+    """`Authorization: Token …`, one of them and nothing else; an address never holds a token."""
+
+    def authenticate(self, request: Request) -> tuple[Person, str] | None:
+        """The bearer, narrowed to what the token is for, and its id; None where none was sent."""
+        header: str | None = request.META.get("HTTP_AUTHORIZATION")
+        if header is None:
+            return None
+        words = header.split(" ")
+        if not header.isascii() or len(words) != 2 or words[0].lower() != SCHEME.lower():
+            raise AuthenticationFailed(code="token-header")
+        found = bearer(words[1])
+        if isinstance(found, Dead):
+            raise AuthenticationFailed(code=found.value)
+        return found, found.access.token
+
+    def authenticate_header(self, request: Request) -> str:
+        """The scheme, for whoever sent none."""
+        return SCHEME

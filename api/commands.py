@@ -32,6 +32,7 @@ from prep.record.commands import COMMANDS
 from prep.record.model.commands import PublishModel
 from prep.record.person.commands.invitations import OPENING
 from prep.record.procedure.commands import PublishProcedure
+from prep.record.token.scopes import scopes_of, takes_sign_in
 from prep.words.reader import Reader
 
 # The plural of each kind of stream, and the converter of its ids.
@@ -44,6 +45,7 @@ STREAMS: Final = {
     "model": ("models", "str"),
     "procedure": ("procedures", "str"),
     "site": ("sites", "str"),
+    "token": ("tokens", "uuid"),
     "device": ("devices", "uuid"),
     "person": ("people", "int"),
     "refused": ("refused", "uuid"),
@@ -70,6 +72,7 @@ def view_of(command: type[Command]) -> type[View]:
     members: dict[str, Any] = {
         "__doc__": f"The command {command.tag()}.",
         "tag": STREAMS[command.stream][0],
+        "asking": None if takes_sign_in(command) else scopes_of(command),
         "post": describe_command(post, command),
     }
     if issubclass(command, PublishProcedure | PublishModel):

@@ -216,6 +216,9 @@ def _of_framework(
     """The framework's own exceptions, in our words: its own are in the server's language."""
     code = str(wrong.default_code).replace("_", "-")
     request = context.get("request")
+    own = wrong.get_codes()
+    if isinstance(own, str) and own.startswith("token-"):
+        code = own
     detail = request_problem(
         code,
         reader,

@@ -27,6 +27,7 @@ from prep.queries.listing.asking import Asking, asking
 from prep.queries.listing.declaration import Kind, Listing
 from prep.queries.listing.page import count_of
 from prep.record.refusal import Refusal
+from prep.record.token.scopes import scopes_of_read
 from reports.lists.all_lists import LISTS
 from reports.lists.exports import EXPORTS, export_named, sent_headers
 
@@ -84,6 +85,7 @@ def list_view(listing: Listing) -> type[View]:
     members = {
         "__doc__": f"The list {listing.name}.",
         "tag": listing.name,
+        "reading": scopes_of_read(listing.read),
         "get": _described(get, listing),
     }
     base = ASKED_FOR.get(listing.name, View)

@@ -12,6 +12,7 @@ from typing import Any, ClassVar, get_type_hints
 
 from django.http import HttpResponseBase
 from rest_framework.parsers import BaseParser
+from rest_framework.permissions import SAFE_METHODS
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
@@ -25,15 +26,23 @@ from api.schema import ANY_FILE, TABLES, Handler, OperationSchema, describe
 from api.throttles import Window, Write
 from prep.models import Person
 from prep.queries.units import Seen, seen_by
+from prep.record.refusal import Refusal
+from prep.record.token.scopes import Scope
 from reports.document_check import limits
 
 Method = Callable[..., Any]
 
 
 class View(APIView):
-    """Base class of a resource. `tag` is its heading in the schema."""
+    """Base class of a resource. `tag` is its heading in the schema.
+
+    `reading` and `asking` are the scopes a token needs for a GET and for anything else, None where
+    no token of a program will do. What a command needs on top, `perform` knows.
+    """
 
     tag: ClassVar[str]
+    reading: ClassVar[frozenset[Scope] | None] = None
+    asking: ClassVar[frozenset[Scope] | None] = None
     parser_classes: Sequence[type[BaseParser]] = (JsonBody,)
     renderer_classes = (Json,)
     content_negotiation_class = OneAnswer
@@ -48,9 +57,17 @@ class View(APIView):
         cls.most_bytes = max(getattr(parser, "largest", 0) for parser in cls.parser_classes)
 
     def initial(self, request: Request, *args: Any, **path: Any) -> None:
-        """What is asked before every handler: token, throttles, and the device, if one is named."""
+        """What is asked before every handler: token, throttles, the device, if one is named; then
+        whether they were let in for it."""
         super().initial(request, *args, **path)
         note_device(request)
+        if not isinstance(request.user, Person):
+            return  # an address for which nobody signs in
+        needed = self.reading if request.method in SAFE_METHODS else self.asking
+        if needed is not None:
+            request.user.access.require(needed)
+        elif not request.user.access.signed_in:
+            raise Refusal("sign-in-needed")
 
     @property
     def person(self) -> Person:

@@ -21,6 +21,7 @@ from api.preconditions import CLOCK, DEVICE, HAPPENED, KEY
 from prep.record.command import Command
 from prep.record.examples import example_of
 from prep.record.person.commands.invitations import OPENING
+from prep.record.token.scopes import scopes_of, takes_sign_in
 
 REFERENCE: Final = "#/components/schemas/{name}"
 TAG: Final = Command.__struct_config__.tag_field
@@ -29,7 +30,8 @@ PROBLEMS: Final = {
     400: "The request cannot be understood: a header is missing or unfit, or the body is no JSON "
     "object.",
     401: "No token, or one that is not valid any more.",
-    403: "Your roles at this site do not allow it, or the PIN is not yours.",
+    403: "Your roles at this site or the scopes of your token do not allow it, or the PIN is not "
+    "yours.",
     404: "There is no such thing, or none that you may see.",
     409: "The state of the unit does not allow it now; `detail` says what to do first.",
     412: "The unit changed since the version named in If-Match.",
@@ -67,8 +69,8 @@ ANY_FILE: Final = {
 }
 ERRORS: Final = {
     "reads": (400, 401, 403, 404, 422, 503),
-    "reads-unit": (400, 401, 404, 409, 422, 503),
-    "reads-file": (400, 401, 404, 409, 503),
+    "reads-unit": (400, 401, 403, 404, 409, 422, 503),
+    "reads-file": (400, 401, 403, 404, 409, 503),
     "commands": (400, 401, 403, 404, 409, 413, 415, 422, 429, 503),
     "accepts": (400, 401, 403, 404, 409, 413, 415, 422, 429, 503),
     "accepts-file": (400, 401, 403, 404, 409, 413, 415, 422, 429, 503),
@@ -165,7 +167,9 @@ def _answer_of(command: type[Command]) -> type[msgspec.Struct]:
 def _who_may(command: type[Command]) -> str:
     own = ["whoever it is about"] if command.permission.own else []
     roles = ", ".join([*sorted(role.value for role in command.permission.roles), *own])
-    return f"Roles: {roles}." + (" Signed with the PIN." if command.signs() else "")
+    scopes = ", ".join(sorted(scopes_of(command)))
+    by = "Not by a token of a program." if takes_sign_in(command) else f"Scope: {scopes}."
+    return f"Roles: {roles}. {by}" + (" Signed with the PIN." if command.signs() else "")
 
 
 def _example(command: type[Command]) -> OpenApiExample:
@@ -274,7 +278,7 @@ class OperationSchema(AutoSchema):
 class TokenScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]  # as below
     """Describes how a program says who it is."""
 
-    target_class = "api.authentication.OwnToken"
+    target_class = "api.authentication.ByToken"
     name = "token"
 
     def get_security_definition(self, auto_schema: Any) -> dict[str, str]:
@@ -283,7 +287,8 @@ class TokenScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-ca
             "type": "apiKey",
             "in": "header",
             "name": "Authorization",
-            "description": "`Authorization: Token …` with the token that `POST sign-in` answers.",
+            "description": "`Authorization: Token …` with the token that `POST sign-in` answers, "
+            "or with one that was issued to a program; its scopes narrow what it may do.",
         }
 
 

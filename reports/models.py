@@ -54,6 +54,7 @@ class DocumentRequest(Job):
     cause = models.CharField(max_length=64)
     unit = models.ForeignKey(Unit, models.PROTECT, null=True, related_name="document_requests")
     person = models.ForeignKey(Person, models.PROTECT, null=True)
+    token = models.CharField(max_length=36, blank=True)  # of the program that asked
     parameters = models.JSONField(default=dict)
 
     file = models.FileField(max_length=300, blank=True)
@@ -192,6 +193,7 @@ class Import(Job):
     kind = models.CharField(max_length=20)
     site = models.ForeignKey(Site, models.PROTECT, null=True, related_name="imports")
     person = models.ForeignKey(Person, models.PROTECT, related_name="imports")
+    token = models.CharField(max_length=36, blank=True)  # of the program that sent it
     name = models.CharField(max_length=200, blank=True)
     content = models.BinaryField(null=True)
     digest = models.CharField(max_length=64)

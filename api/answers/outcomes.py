@@ -82,12 +82,14 @@ class RecordedReference(msgspec.Struct, frozen=True, kw_only=True):
     """What a command recorded of a site, person, buyer, instrument, model or procedure.
 
     `id` is what it is known by. `repeated` says that the command had been carried out before.
+    `shown_once` is a secret that the command made, such as a token; nobody can show it again.
     """
 
     id: str
     version: int
     repeated: bool
     events: list[AnyReferenceEvent]
+    shown_once: str = ""
 
 
 def shown_reference(outcome: Outcome) -> RecordedReference:
@@ -97,6 +99,7 @@ def shown_reference(outcome: Outcome) -> RecordedReference:
         version=outcome.version,
         repeated=outcome.repeated,
         events=list(outcome.events),
+        shown_once=outcome.shown_once,
     )
 
 

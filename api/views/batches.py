@@ -21,6 +21,7 @@ from prep.queries.sites import is_enrolled
 from prep.record.fields import FILLED, Meta, Moment
 from prep.record.moments import drift_of
 from prep.record.refusal import Refusal
+from prep.record.token.scopes import BY_COMMAND
 from prep.words.reader import Reader
 
 MOST: Final = 500
@@ -102,6 +103,7 @@ class CommandsView(View):
     """Commands of a device that had no signal."""
 
     tag = "commands"
+    asking = BY_COMMAND
     parser_classes = (BatchBody,)
 
     @asks

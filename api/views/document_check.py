@@ -10,6 +10,7 @@ from rest_framework.permissions import AllowAny
 from api.inputs import Query
 from api.media_types import StreamedBody
 from api.operations import View, checks, checks_file
+from prep.record.token.scopes import READ
 from prep.words.reader import Reader
 from reports.document_check.answers import FileAnswer, NumberAnswer
 from reports.document_check.files import check_file
@@ -28,6 +29,8 @@ class Open(View):
     """Base of both: for anybody, and whoever asks is not even looked at."""
 
     tag = "documents"
+    reading = READ
+    asking = READ
     authentication_classes = ()
     permission_classes = (AllowAny,)
     throttle_classes = ()

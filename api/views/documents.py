@@ -17,6 +17,7 @@ from api.views.unit.documents import (
 from prep.models import Person
 from prep.queries.readers import reader_of
 from prep.record.refusal import Refusal
+from prep.record.token.scopes import BY_COMMAND, PERSONAL, READ, Scope
 from reports import queue
 from reports.models import DocumentRequest
 
@@ -25,6 +26,7 @@ class AskForDocumentView(View):
     """Asking for a document; what was asked for is a list (`api.lists`)."""
 
     tag = "documents"
+    asking = BY_COMMAND
 
     @accepts
     def post(self, command: UUID, body: AskBody) -> ShownDocumentRequest:
@@ -39,6 +41,7 @@ class DocumentView(View):
     """One document."""
 
     tag = "documents"
+    reading = READ
 
     @reads
     def get(self, document: UUID) -> ShownDocumentRequest:
@@ -50,6 +53,7 @@ class DocumentFileView(View):
     """A finished file."""
 
     tag = "documents"
+    reading = PERSONAL
 
     @reads_file
     def get(self, document: UUID) -> FileResponse:
@@ -61,6 +65,7 @@ class DocumentProofView(View):
     """Proof that the log issued a document."""
 
     tag = "documents"
+    reading = READ
 
     @reads_file
     def get(self, document: UUID) -> FileResponse:
@@ -72,6 +77,7 @@ class CancelView(View):
     """Canceling a document."""
 
     tag = "documents"
+    asking = frozenset({Scope.WORK})
 
     @asks
     def post(self, document: UUID) -> ShownDocumentRequest:
@@ -85,6 +91,7 @@ class RetryView(View):
     """Making a failed or canceled document again."""
 
     tag = "documents"
+    asking = frozenset({Scope.WORK})
 
     @asks
     def post(self, document: UUID) -> ShownDocumentRequest:
@@ -98,6 +105,8 @@ class RemakeView(View):
     """Making a lost or damaged file again."""
 
     tag = "documents"
+    reading = READ
+    asking = frozenset({Scope.WORK})
 
     @asks
     def post(self, document: UUID) -> ShownRemake:

@@ -6,6 +6,7 @@ from api.operations import View, reads
 from prep.queries.instruments import instrument_at
 from prep.queries.people import sites_of
 from prep.record.facts import InstrumentFacts
+from prep.record.token.scopes import READ
 
 
 class ShownInstrument(msgspec.Struct, frozen=True, kw_only=True):
@@ -19,6 +20,7 @@ class InstrumentView(View):
     """One instrument."""
 
     tag = "instruments"
+    reading = READ
 
     @reads
     def get(self, code: str) -> ShownInstrument:

@@ -11,6 +11,7 @@ from prep.queries.people import roles_at
 from prep.queries.readers import reader_of
 from prep.record.personal import Personal
 from prep.record.refusal import Refusal
+from prep.record.token.scopes import PERSONAL
 from reports.checkpoint_mail.status import statuses
 
 
@@ -39,6 +40,7 @@ class KeepersView(View):
     """Who outside keeps the checkpoints."""
 
     tag = "log"
+    reading = PERSONAL
 
     @reads
     def get(self, site: str) -> KeeperList:

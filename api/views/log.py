@@ -14,6 +14,7 @@ from prep.queries.events import leaf_of
 from prep.queries.people import sites_of
 from prep.record.reads import permit_read
 from prep.record.refusal import Refusal
+from prep.record.token.scopes import READ
 
 Size = Annotated[int, msgspec.Meta(ge=1, le=2**53)]
 
@@ -83,6 +84,7 @@ class CheckpointView(View):
     """The newest checkpoint."""
 
     tag = "log"
+    reading = READ
 
     @reads
     def get(self) -> ShownCheckpoint:
@@ -95,6 +97,7 @@ class CheckpointOfView(View):
     """An older checkpoint."""
 
     tag = "log"
+    reading = READ
 
     @reads
     def get(self, size: int) -> ShownCheckpoint:
@@ -110,6 +113,7 @@ class KeysView(View):
     """
 
     tag = "log"
+    reading = READ
     permission_classes = (AllowAny,)
 
     @reads
@@ -123,6 +127,7 @@ class ProofView(View):
     """Inclusion proofs."""
 
     tag = "log"
+    reading = READ
 
     @reads
     def get(self, event: int, query: ProofQuery) -> ShownProof:
@@ -153,6 +158,7 @@ class ConsistencyView(View):
     """Consistency proofs."""
 
     tag = "log"
+    reading = READ
 
     @reads
     def get(self, query: ConsistencyQuery) -> ShownConsistency:

@@ -8,6 +8,7 @@ from api.throttles import Check, Write
 from prep.queries.models import model_of
 from prep.record.facts import ModelFacts
 from prep.record.model.commands import PublishModel
+from prep.record.token.scopes import READ, Scope
 
 
 class CheckedModel(msgspec.Struct, frozen=True, kw_only=True):
@@ -22,6 +23,7 @@ class ModelCheckView(View):
     """A model or a tractor looked through before it is published."""
 
     tag = "models"
+    asking = frozenset({Scope.MANAGE})
     throttle_classes = (Write, Check)
 
     @asks
@@ -39,6 +41,7 @@ class ModelView(View):
     """One machine model."""
 
     tag = "models"
+    reading = READ
 
     @reads
     def get(self, code: str) -> ModelFacts:
@@ -50,6 +53,7 @@ class TractorView(View):
     """One tractor."""
 
     tag = "models"
+    reading = READ
 
     @reads
     def get(self, code: str) -> ModelFacts:

@@ -1,10 +1,8 @@
 """Endpoints of the signed-in person: token, roles, password, PIN, preferences."""
 
 from datetime import datetime
-from typing import Any
 
 import msgspec
-from knox.models import AuthToken
 from rest_framework.permissions import AllowAny
 
 from api.inputs import Body, Name
@@ -12,13 +10,14 @@ from api.operations import View, asks, reads
 from api.origin import origin_of
 from api.throttles import Write
 from prep.actions import people
-from prep.actions.accounts import passwords
+from prep.actions.accounts import passwords, tokens
 from prep.actions.perform import perform
 from prep.queries.people import sites_of
 from prep.queries.sites import named_sites
 from prep.record.person.commands.access import SignOutEverywhere
 from prep.record.person.commands.settings import Prefer
 from prep.record.person.person_command import Language, Numbers, Units
+from prep.record.token.scopes import READ
 
 
 class SignInBody(Body, frozen=True, kw_only=True):
@@ -32,7 +31,7 @@ class Token(msgspec.Struct, frozen=True, kw_only=True):
     """A token; send it as `Authorization: Token …` until it expires."""
 
     token: str
-    expires: datetime | None
+    expires: datetime
 
 
 class SiteRoles(msgspec.Struct, frozen=True, kw_only=True):
@@ -90,11 +89,11 @@ class SignInView(View):
     def post(self, body: SignInBody) -> Token:
         """Sign in for a token.
 
-        The token is shown once; only its hash is kept.
+        It is good for 12 hours, with all that you may do, and shown once; only its hash is kept.
         """
         person = passwords.signed_in(body.username, body.password, origin_of(self.request))
-        held: tuple[Any, str] = AuthToken.objects.create(user=person)
-        return Token(token=held[1], expires=held[0].expiry)
+        made = tokens.sign_in(person)
+        return Token(token=made.text, expires=made.token.expires)
 
 
 class SignOutView(View):
@@ -105,15 +104,18 @@ class SignOutView(View):
 
     @asks
     def post(self) -> None:
-        """Sign out: the token sent is worthless from now on."""
-        token: Any = self.request.auth
-        token.delete()
+        """Sign out: the token sent is worthless from now on.
+
+        A token of a program is revoked instead.
+        """
+        tokens.sign_out(self.person.access.token)
 
 
 class MeView(View):
     """The person signed in."""
 
     tag = "people"
+    reading = READ
 
     @reads
     def get(self) -> Me:

@@ -4,6 +4,7 @@ import msgspec
 
 from api.operations import View, reads
 from prep.queries.readers import reader_of
+from prep.record.token.scopes import READ
 from reports.permission_words import row_text
 from reports.permissions import permission_rows
 
@@ -34,6 +35,7 @@ class PermissionsView(View):
     """Who may do what."""
 
     tag = "people"
+    reading = READ
 
     @reads
     def get(self) -> PermissionTable:

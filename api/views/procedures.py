@@ -12,6 +12,7 @@ from api.throttles import Check, Write
 from prep.queries.procedures import procedure_row, revision_in_force
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.procedure.compare import Comparison, compare
+from prep.record.token.scopes import READ, Scope
 
 
 class Checked(msgspec.Struct, frozen=True, kw_only=True):
@@ -54,6 +55,7 @@ class ProcedureCheckView(View):
     """A procedure looked through before it is published."""
 
     tag = "procedures"
+    asking = frozenset({Scope.MANAGE})
     throttle_classes = (Write, Check)
 
     @asks
@@ -70,6 +72,7 @@ class ProcedureView(View):
     """One revision."""
 
     tag = "procedures"
+    reading = READ
 
     @reads
     def get(self, procedure: str, revision: int) -> ShownProcedure:
@@ -82,6 +85,7 @@ class CompareView(View):
     """Two revisions side by side."""
 
     tag = "procedures"
+    reading = READ
 
     @reads
     def get(self, procedure: str, query: CompareQuery) -> ShownComparison:

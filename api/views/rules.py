@@ -12,6 +12,7 @@ from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.record.fields import UnitSymbol
 from prep.record.refusal import Refusal
+from prep.record.token.scopes import READ
 from prep.record.unit.views.entry_preview import judge_entry
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.answers.answer import Understood, Value, calculate, find_rule
@@ -157,6 +158,7 @@ class RulesView(View):
     """The catalog of rules."""
 
     tag = "rules"
+    reading = READ
 
     @reads
     def get(self, query: RuleQuery) -> RuleList:
@@ -176,6 +178,8 @@ class RuleView(View):
     """One rule."""
 
     tag = "rules"
+    reading = READ
+    asking = READ
 
     @reads
     def get(self, rule: Code) -> ShownRule:
@@ -221,6 +225,7 @@ class JudgeView(View):
     """Judging an entry."""
 
     tag = "rules"
+    asking = READ
 
     @asks
     def post(self, body: JudgeBody) -> ShownJudgment:

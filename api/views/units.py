@@ -17,6 +17,7 @@ from prep.queries.readers import reader_of
 from prep.queries.records import past_of, record_of
 from prep.queries.units import readiness_of
 from prep.record.refusal import Refusal
+from prep.record.token.scopes import READ
 from prep.record.unit.events import UnitEvent
 from prep.record.unit.readiness import readiness
 from prep.record.unit.state import Record
@@ -107,6 +108,7 @@ class UnitView(View):
     """One unit."""
 
     tag = "units"
+    reading = READ
 
     @reads_unit
     def get(self, unit: UUID, query: PastQuery) -> ShownUnit:
@@ -123,6 +125,7 @@ class ReadinessView(View):
     """Readiness of a unit."""
 
     tag = "units"
+    reading = READ
 
     @reads_unit
     def get(self, unit: UUID, query: PastQuery) -> UnitReadiness:
@@ -149,6 +152,7 @@ class HistoryView(View):
     """History of a unit."""
 
     tag = "units"
+    reading = READ
 
     @reads_unit
     def get(self, unit: UUID, query: HistoryQuery) -> EventPage:

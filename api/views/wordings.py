@@ -5,6 +5,7 @@ import msgspec
 from api.operations import View, reads
 from prep.queries.log import wording_of
 from prep.queries.readers import reader_of
+from prep.record.token.scopes import READ
 from prep.words.commands import COMMANDS, statement
 
 
@@ -35,6 +36,7 @@ class StatementsView(View):
     """What people declare by signing."""
 
     tag = "people"
+    reading = READ
 
     @reads
     def get(self) -> Statements:
@@ -58,6 +60,7 @@ class WordingView(View):
     """The words of one signature."""
 
     tag = "people"
+    reading = READ
 
     @reads
     def get(self, digest: str) -> ShownWording:

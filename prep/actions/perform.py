@@ -16,6 +16,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import Q
 
 from prep.actions.accounts.pins import confirm
+from prep.actions.accounts.tokens import still_good
 from prep.actions.beside_the_log.picture_files import StoredPicture, stored_picture
 from prep.actions.facts.fact import Asked
 from prep.actions.facts.loaded import LoadedFacts, sets_read
@@ -34,6 +35,7 @@ from prep.record.needs import ROLES_THEN
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Actor, Context
 from prep.record.struct_errors import checked
+from prep.record.token.scopes import allow
 from prep.record.unit.commands.joining import JoinUnit
 
 Target = UUID | str | int | None
@@ -77,6 +79,8 @@ def perform(
     submission = submission or Submission()
     stream = STREAMS[command.stream]
     person = None if isinstance(actor, Actor) else actor
+    if person is not None:
+        allow(type(command), person.access)
     if person is not None and (command.creates or command.signs() or command.attachment):
         # Before a document is parsed, a PIN is tried or a picture is decoded.
         standing = stream.standing(person, str(target or ""), command)
@@ -166,7 +170,7 @@ def _carry_out(call: _Call) -> Outcome:
         UNITS.apply(
             others[unit].loaded, Change(unit, command, context, theirs, others[unit].place.site)
         )
-    return Outcome(to, loaded.version, events, False, loaded.state)
+    return Outcome(to, loaded.version, events, False, loaded.state, facts.shown_once)
 
 
 def _begun(call: _Call, loaded: Loaded, others: Mapping[str, "_Other"]) -> datetime | None:
@@ -234,6 +238,8 @@ def _permitted(call: _Call) -> Standing:
     if call.person is None:
         _check_given_by_nobody(call)
         return Standing(call.stream.site_of(call.target, call.command), frozenset())
+    if call.person.access.token:
+        still_good(call.person.access.token)
     standing = call.stream.standing(call.person, call.target, call.command)
     permit(type(call.command), standing.roles, own=standing.own)
     return standing

@@ -6,7 +6,8 @@ from prep.actions.perform import perform
 from prep.models import Person
 from prep.queries.people import roles_of
 from prep.record.roles import Actor, Role
-from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.site.commands import GiveRole
+from prep.record.site.yard_commands import OpenSite
 from prep.record.struct_errors import checked
 
 # What the first person of a dealership is, so that work can start: others are invited later.
@@ -21,7 +22,7 @@ def check_new(site: OpenSite) -> None:
 def open_site(
     site: OpenSite, *, founder: Person, roles: tuple[Role, ...] = (Role.ADMINISTRATOR,)
 ) -> None:
-    """Open a yard; the founder gets the first roles there.
+    """Open a yard; the founder administers it, and gets what further roles are named.
 
     Only the command line does this: the person with access to the server is trusted with it.
     """

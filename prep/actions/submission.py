@@ -32,13 +32,17 @@ class Submission:
 
 @dataclass(frozen=True)
 class Outcome:
-    """Result of a command on a stream. `repeated` says that it was carried out before."""
+    """Result of a command on a stream. `repeated` says that it was carried out before.
+
+    `shown_once` is a secret that it made, for whoever gave it; a repeated one has none.
+    """
 
     target: str
     version: int
     events: Sequence[Any]
     repeated: bool
     state: Any
+    shown_once: str = ""
 
     @property
     def unit(self) -> UUID:

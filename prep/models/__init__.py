@@ -4,6 +4,7 @@ from prep.models.accounts.attempts import Attempt, PasswordGiven
 from prep.models.accounts.devices import Device
 from prep.models.accounts.invitations import Invitation
 from prep.models.accounts.sessions import Session
+from prep.models.accounts.tokens import Token
 from prep.models.instruments import Instrument
 from prep.models.log import Checkpoint, Event, Leaf, LogKey, TreeNode, UnchangeableError, Unsealed
 from prep.models.machine_models import MachineModel
@@ -16,7 +17,7 @@ from prep.models.personal.reads import PersonalRead
 from prep.models.photos import PendingFile, Photo
 from prep.models.procedures import ProcedureRevision
 from prep.models.refused_commands import RefusedCommand
-from prep.models.sites import CheckpointKeeper, Membership, Site
+from prep.models.sites import CheckpointKeeper, LogoFile, Membership, Site
 from prep.models.units import Flag, Reading, Shortage, SignOff, Unit, UnitCount, UnitStep
 
 __all__ = [
@@ -34,6 +35,7 @@ __all__ = [
     "Invitation",
     "Leaf",
     "LogKey",
+    "LogoFile",
     "MachineModel",
     "Manufacturer",
     "Membership",
@@ -50,6 +52,7 @@ __all__ = [
     "Shortage",
     "SignOff",
     "Site",
+    "Token",
     "TreeNode",
     "UnchangeableError",
     "Unit",

@@ -10,13 +10,16 @@ from django.db import models
 from prep.models.fields import Line
 from prep.models.salted import salted_digest
 from prep.record.person.state import Status
+from prep.record.token.scopes import FULL, Access
 
 
 class Person(AbstractUser):
     """An account. `pin` is the hash of the PIN that is asked for at every sign-off.
 
     `status` says whether it opens, and why not; `is_active` is what the framework asks. E-mail and
-    phone are personal data, so the log has a salted digest of them.
+    phone are personal data, so the log has a salted digest of them. One with `system_at` is no
+    person but a program of that yard: it has neither password nor PIN. `access` is what a request
+    was let in for; only a token narrows it.
     """
 
     first_name = None  # type: ignore[assignment]  # one printed name serves every name order
@@ -29,6 +32,8 @@ class Person(AbstractUser):
     decimal_comma = models.BooleanField(null=True)
     phone = Line(max_length=60, blank=True)
     contact_salt = Line(max_length=64, blank=True)
+    system_at = models.ForeignKey("prep.Site", models.PROTECT, null=True, related_name="systems")
+    access: Access = FULL
 
     REQUIRED_FIELDS = ["printed_name"]
 

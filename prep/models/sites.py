@@ -9,12 +9,24 @@ from prep.record.roles import Role
 
 
 class Site(models.Model):
-    """A site: one yard of the dealership."""
+    """A site: one yard of the dealership. `logo` is the SHA-256 of the file it prints now."""
 
     code = Line(max_length=20, primary_key=True)
     name = Line(max_length=120)
     dealer = Line(max_length=120)
     time_zone = Line(max_length=60)
+    street = Line(max_length=120, blank=True)
+    place = Line(max_length=120, blank=True)
+    region = Line(max_length=120, blank=True)
+    postal_code = Line(max_length=20, blank=True)
+    country = Line(max_length=2, blank=True)
+    phone = Line(max_length=60, blank=True)
+    email = Line(max_length=254, blank=True)
+    web = Line(max_length=200, blank=True)
+    hours = models.JSONField(default=list)
+    holidays = models.JSONField(default=dict)
+    letterhead = models.JSONField(default=list)
+    logo = Line(max_length=64, blank=True)
     version = models.PositiveIntegerField(default=0)
 
     class Meta:
@@ -22,6 +34,19 @@ class Site(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class LogoFile(models.Model):
+    """A picture that stands, or stood, on a site's documents, and its small copy, by SHA-256.
+
+    Two yards may have the same one. It stays for the documents that have it.
+    """
+
+    digest = Line(max_length=64, primary_key=True)
+    small = Line(max_length=64, db_index=True)
+
+    def __str__(self) -> str:
+        return self.digest
 
 
 class CheckpointKeeper(models.Model):

@@ -24,6 +24,7 @@ from prep.pages.views.imports import following, sending
 from prep.pages.views.people import account, inviting, joining, roster
 from prep.pages.views.people import settings as people_settings
 from prep.pages.views.personal import buyers, guests, threats, visit
+from prep.pages.views.yards import tokens, yards
 
 urlpatterns = [
     path("", yard.yard, name="yard"),
@@ -94,6 +95,16 @@ urlpatterns = [
     path("audit/bundle/", bundle.audit_bundle, name="audit-bundle"),
     path("audit/verification", verification.request_verification, name="verify-everything"),
     path("audit/verification/<uuid:document>", verification.verification, name="verification"),
+    path("tokens/", tokens.tokens, name="tokens"),
+    path("tokens/issue/", tokens.issue, name="token-issue"),
+    path("tokens/systems/<str:username>/", tokens.issue_to_system, name="token-issue-system"),
+    path("tokens/<uuid:token>/revoke/", tokens.revoke, name="token-revoke"),
+    path("yards/", yards.yards, name="yards"),
+    path("yards/open/", yards.open_yard, name="yard-open"),
+    path("yards/<str:site>/", yards.yard, name="yard-details"),
+    path("yards/<str:site>/logo/", yards.logo, name="yard-logo"),
+    path("yards/<str:site>/systems/add/", tokens.add_system, name="system-add"),
+    path("yards/<str:site>/do/<str:name>/", yards.change, name="yard-change"),
     path("people/", roster.people, name="people"),
     path("people/<int:account>/", account.account, name="account"),
     path("people/<int:account>/do/<str:name>/", account.account_command, name="account-command"),

@@ -50,7 +50,6 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "django.contrib.staticfiles",
     "rest_framework",
-    "knox",
     "drf_spectacular",
 ]
 MIDDLEWARE = [
@@ -216,7 +215,7 @@ CELERY_BEAT_SCHEDULE = {
 }
 
 REST_FRAMEWORK = {
-    "DEFAULT_AUTHENTICATION_CLASSES": ["api.authentication.OwnToken"],
+    "DEFAULT_AUTHENTICATION_CLASSES": ["api.authentication.ByToken"],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
@@ -226,7 +225,6 @@ REST_FRAMEWORK = {
     # Requests in so many seconds.
     "DEFAULT_THROTTLE_RATES": {"write": "1200/60", "check": "60/60"},
 }
-REST_KNOX = {"TOKEN_TTL": timedelta(days=30), "AUTO_REFRESH": False}
 SPECTACULAR_SETTINGS = {
     "TITLE": "Yardproof",
     "DESCRIPTION": "Pre-delivery records of farm machines that prove themselves.",

@@ -1,10 +1,21 @@
 """Sites, their members and their devices."""
 
 from collections.abc import Iterable
+from datetime import datetime
+from typing import Final
 from uuid import UUID
 
-from prep.models import Device, Membership, Site
+from prep.models import Device, Event, Membership, Site
 from prep.queries.listing.declaration import Row
+from prep.record.reference_events import decode
+from prep.record.refusal import Refusal
+from prep.record.site.state import YardState, folded
+
+# Events of a site that say how it is, and not who works there.
+KINDS: Final = (
+    *("site.opened", "site.described", "site.hours_set", "site.holidays_set"),
+    *("site.letterhead_set", "site.logo_set"),
+)
 
 
 def named_sites(codes: Iterable[str]) -> list[Site]:
@@ -15,6 +26,31 @@ def named_sites(codes: Iterable[str]) -> list[Site]:
 def time_zones(codes: Iterable[str]) -> set[str]:
     """IANA names of the time zones of sites. One query."""
     return set(Site.objects.filter(pk__in=list(codes)).values_list("time_zone", flat=True))
+
+
+def yard_at(code: str, *, recorded: datetime | None = None, below: int | None = None) -> YardState:
+    """A site as it was on record at a moment, or below a position of the sealed log, or is now.
+
+    Before it was opened it is as it was opened: whatever is read then was entered later. Refusal
+    where there is none.
+    """
+    events = Event.objects.filter(stream="site", stream_id=code).order_by("version")
+    first = events.filter(version=1)
+    if below is not None:
+        events = events.filter(sealed__position__lt=below)
+    if recorded is not None:
+        events = events.filter(recorded__lte=recorded)
+    bodies = events.filter(kind__in=KINDS).values_list("body", flat=True)
+    opened = first.values_list("body", flat=True)
+    yard = folded(map(decode, bodies)) or folded(map(decode, opened))
+    if yard is None:
+        raise Refusal("no-such-site", field="site")
+    return yard
+
+
+def site_of_unit(unit: UUID) -> str:
+    """Code of the site a unit is at."""
+    return Site.objects.values_list("code", flat=True).get(units=unit)
 
 
 def time_zone_of(unit: UUID) -> str:

@@ -5,7 +5,8 @@ from difflib import SequenceMatcher
 from typing import Any, Final, NamedTuple
 from uuid import UUID
 
-from prep.models import Membership, Person, Unit
+from prep.models import Person, Unit
+from prep.queries.people import memberships as held_by
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
 from prep.record.unit.state import Record
@@ -31,11 +32,12 @@ class Plate(NamedTuple):
     site: str
     site_name: str
     dealer: str
+    phone: str
 
 
 def seen_by(person: Person, unit: UUID) -> Seen:
     """A unit that a person may see; Refusal where it does not exist or they may not see it."""
-    held = Membership.objects.filter(person=person, site__units=unit)
+    held = held_by(person).filter(site__units=unit)
     memberships = list(held.values_list("site_id", "site__units__version", "role"))
     if not memberships:
         raise Refusal("no-such-unit")
@@ -75,7 +77,16 @@ def readiness_of(unit: UUID) -> KeptReadiness:
 def plates_of(units: Iterable[UUID]) -> dict[UUID, Plate]:
     """Machine, site and dealer of units, by unit id. One query."""
     rows = Unit.objects.filter(pk__in=set(units))
-    columns = ("id", "maker", "serial", "model_name", "site_id", "site__name", "site__dealer")
+    columns = (
+        "id",
+        "maker",
+        "serial",
+        "model_name",
+        "site_id",
+        "site__name",
+        "site__dealer",
+        "site__phone",
+    )
     return {row[0]: Plate(*row[1:]) for row in rows.values_list(*columns)}
 
 

@@ -64,7 +64,8 @@ class Command(
     `attachment` a picture of that sort is sent with it. One that `must_match` names the version it
     was decided on. `others` names further streams that change with it, in the same transaction.
     One `by_author` is an entry that a shared device may send in the name of whoever made it. One
-    `at_once` takes effect when it is recorded: nobody dates it back.
+    `at_once` takes effect when it is recorded: nobody dates it back. One given `in_person` takes a
+    sign-in by password: no token of a program gives it.
     """
 
     stream: ClassVar[str]
@@ -77,6 +78,7 @@ class Command(
     must_match: ClassVar[bool] = False
     others: ClassVar[Literal["", "units-of-buyer", "unit-joined"]] = ""
     by_author: ClassVar[bool] = False
+    in_person: ClassVar[bool] = False
     at_once: ClassVar[bool] = False
 
     @classmethod

@@ -32,9 +32,25 @@ from prep.record.person.commands.invitations import (
     WithdrawInvitation,
 )
 from prep.record.person.commands.settings import ChangeContact, ChangePassword, ChangePin, Prefer
+from prep.record.person.commands.systems import AddSystem
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
-from prep.record.site.commands import AddKeeper, GiveRole, OpenSite, RemoveKeeper, TakeRole
+from prep.record.site.commands import (
+    AddKeeper,
+    GiveRole,
+    RemoveKeeper,
+    TakeRole,
+)
+from prep.record.site.yard_commands import (
+    DescribeSite,
+    OpenSite,
+    RemoveLogo,
+    SetHolidays,
+    SetHours,
+    SetLetterhead,
+    SetLogo,
+)
+from prep.record.token.commands import IssueSystemToken, IssueToken, RevokeToken
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.commands.documents import IssueDocument, RecordErased, RecordRemade
 from prep.record.unit.commands.entries import (
@@ -117,10 +133,17 @@ _ALL: Final[tuple[type[Command], ...]] = (
     PublishModel,
     PublishProcedure,
     OpenSite,
+    DescribeSite,
+    SetHours,
+    SetHolidays,
+    SetLetterhead,
+    SetLogo,
+    RemoveLogo,
     InvitePerson,
     RenewInvitation,
     WithdrawInvitation,
     UseInvitation,
+    AddSystem,
     GiveRole,
     TakeRole,
     EnrollPerson,
@@ -135,6 +158,9 @@ _ALL: Final[tuple[type[Command], ...]] = (
     ChangePin,
     RecordCard,
     WithdrawCard,
+    IssueToken,
+    IssueSystemToken,
+    RevokeToken,
     AddKeeper,
     RemoveKeeper,
     EnrollDevice,

@@ -17,6 +17,8 @@ READS: Final[Mapping[str, Permission]] = {
     "member.view": Permission(EVERYBODY),
     # Whether an account is open, when it was last used, how the person is reached, its history.
     "person.view": Permission(OFFICE | {Role.AUDITOR}),
+    # Their own, and an administrator those that can be used at the yard.
+    "token.view": Permission(EVERYBODY),
     # Technicians are left out: they do not need a buyer's address.
     "buyer.view": Permission(DESK | {Role.ADMINISTRATOR, Role.AUDITOR}),
     # Sales too: such photos are in the certificates that sales hands out.

@@ -30,6 +30,7 @@ from prep.record.person.events import (
     PinChanged,
     PreferencesChosen,
     SignedOutEverywhere,
+    SystemEnrolled,
 )
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.refused.events import CommandRefused, RefusedSettled
@@ -38,12 +39,19 @@ from prep.record.site.events import (
     KeeperRemoved,
     MemberAdded,
     MemberRemoved,
+    SiteDescribed,
+    SiteHolidaysSet,
+    SiteHoursSet,
+    SiteLetterheadSet,
+    SiteLogoSet,
     SiteOpened,
 )
+from prep.record.token.events import TokenIssued, TokenRevoked
 from prep.record.wording.events import WordingKept
 
 AnyPersonEvent = (
     PersonEnrolled
+    | SystemEnrolled
     | PersonInvited
     | InvitationMade
     | InvitationWithdrawn
@@ -63,6 +71,11 @@ AnyReferenceEvent = (
     SiteOpened
     | MemberAdded
     | MemberRemoved
+    | SiteDescribed
+    | SiteHoursSet
+    | SiteHolidaysSet
+    | SiteLetterheadSet
+    | SiteLogoSet
     | KeeperAdded
     | KeeperRemoved
     | ManufacturerAdded
@@ -81,6 +94,8 @@ AnyReferenceEvent = (
     | WordingKept
     | CommandRefused
     | RefusedSettled
+    | TokenIssued
+    | TokenRevoked
     | AnyPersonEvent
     | DeviceEnrolled
     | DeviceRenamed

@@ -63,7 +63,8 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself document-unfit reading-implausible unit-of-another-box
+    join-itself document-unfit reading-implausible unit-of-another-box hours-end-first
+    hours-unreadable hours-overlap closed-unreadable closed-twice no-such-country no-such-region
 """
 
 # Files, column titles, cells and rows of imports.
@@ -95,7 +96,8 @@ _STATE: Final = """
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
     model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
-    document-erased erased-meanwhile guest-ended guest-link-unfit flag-stands
+    document-erased erased-meanwhile guest-ended guest-link-unfit flag-stands site-known
+    token-revoked-already
 """
 
 # Accounts of people, their invitations, roles and cards, by class.
@@ -118,8 +120,9 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 _PERMISSION: Final = """
     instrument-of-another-yard no-role-then not-allowed not-allowed-there not-the-author
     not-the-writer not-your-document not-yours-to-settle own-concession pin-wrong same-person
-    service-only switch-wrong not-on-this-device device-unknown device-revoked
-    device-unproved
+    service-only switch-wrong not-on-this-device scope-missing sign-in-needed system-cannot-sign
+    system-not-administrator system-of-another-yard system-has-no-sign-in device-unknown
+    device-revoked device-unproved
 """
 
 _MISSING: Final = """
@@ -129,7 +132,8 @@ _MISSING: Final = """
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
-    no-such-manufacturer-id no-such-keeper no-such-guest no-such-device
+    no-such-manufacturer-id no-such-keeper no-such-guest no-such-device no-such-token
+    no-such-system
 """
 
 _TOO_LARGE: Final = """
@@ -143,7 +147,7 @@ _CLASSES: Final = {
     RefusalClass.INPUT: _INPUT + _SECRETS + _ACCOUNT_INPUT + _IMPORTS,
     RefusalClass.STATE: f"{_STATE} {_ACCOUNT_STATE} {_REMAKING}",
     RefusalClass.PERMISSION: f"{_PERMISSION} {_ACCOUNT_PERMISSION}",
-    RefusalClass.IDENTITY: "password-wrong sign-in-wrong",
+    RefusalClass.IDENTITY: "password-wrong sign-in-wrong token-ended",
     RefusalClass.MISSING: f"{_MISSING} {_ACCOUNT_MISSING}",
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
@@ -230,6 +234,13 @@ _DETAILS: Final = {
     "header-unknown": "columns unknown",
     "header-unknown-data": "columns unknown",
     "id-unfit": "typed",
+    "closed-twice": "day",
+    "hours-end-first": "closes opens",
+    "hours-overlap": "closes opens",
+    "hours-unreadable": "typed",
+    "closed-unreadable": "typed",
+    "no-such-country": "typed",
+    "no-such-region": "known typed",
     "import-has-problems": "count",
     "incomplete": "boxes open_boxes",
     "input-unfit": "faults",
@@ -339,6 +350,8 @@ _DETAILS: Final = {
     "row-repeated": "line",
     "rule-refused": "rule why",
     "rule-result": "rule",
+    "scope-missing": "scope",
+    "system-has-no-sign-in": "person",
     "search-too-long": "most",
     "serial-unlike-range": "why",
     "signed": "step_title",

@@ -14,10 +14,11 @@ from django.db import transaction
 
 from prep.actions.accounts.fingerprints import fits
 from prep.actions.accounts.invitations import fits_row
+from prep.actions.accounts.tokens import FIELD
 from prep.actions.locks import lock
 from prep.actions.streams.people import row_of
-from prep.models import Card, Event, Invitation, Person
-from prep.record.person.events import PersonEnrolled, PersonInvited
+from prep.models import Card, Event, Invitation, Person, Token
+from prep.record.person.events import PersonEnrolled, PersonInvited, SystemEnrolled
 from prep.record.person.state import NOBODY, PersonState, after
 from prep.record.reference_events import AnyReferenceEvent, decode
 from prep.verify.findings import Code, Finding, Result, Statement, Tell
@@ -98,6 +99,8 @@ def _faults(key: str, row: Person, known: PersonState) -> Iterator[Code]:
     columns = row_of(known)
     if any(getattr(row, name) != columns[name] for name in ("is_active", "status")):
         yield "account-activity"
+    if (row.system_at_id or "") != known.system_at:
+        yield "account-system"
     if any(getattr(row, name) != columns[name] for name in ("language", "units", "decimal_comma")):
         yield "account-preferences"
     if row.contact() != known.contact:
@@ -176,6 +179,17 @@ def _missing() -> Iterator[Finding]:
         there = set(Person.objects.filter(pk__in=known).values_list("pk", flat=True))
         for key in sorted(known.keys() - there):
             event = known[key]
-            if isinstance(event, PersonEnrolled | PersonInvited):
+            if isinstance(event, PersonEnrolled | PersonInvited | SystemEnrolled):
                 values = {"person": event.name, "username": event.username}
                 yield Finding("account", str(key), "account-missing", values)
+
+
+def sign_ins(tell: Tell) -> Iterator[Finding]:
+    """Check that the service itself made every sign-in to the API, as it stands: no event tells of
+    one, so each row proves itself."""
+    rows = Token.objects.filter(signed_in=True).select_related("person").order_by("pk")
+    total = rows.count()
+    for done, row in enumerate(rows.iterator(), start=1):
+        if fits(row.fingerprint, str(row.person_id), FIELD, row.said()) is False:
+            yield Finding("sign-in", str(row.pk), "sign-in-added", {"person": str(row.person)})
+        tell("sign-ins", done, total)

@@ -13,6 +13,7 @@ import msgspec
 from django.db import transaction
 
 from prep.actions.accounts.fingerprints import fits
+from prep.actions.accounts.tokens import FIELD
 from prep.actions.locks import lock
 from prep.models import (
     Buyer,
@@ -27,6 +28,7 @@ from prep.models import (
     ProcedureRevision,
     RefusedCommand,
     Site,
+    Token,
 )
 from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
 from prep.record.guest.events import GuestAdmitted, GuestEnded
@@ -36,13 +38,21 @@ from prep.record.model.events import ModelPublished
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.reference_events import AnyReferenceEvent, decode
 from prep.record.refused.events import CommandRefused, RefusedSettled
+from prep.record.site.details import DETAILS
 from prep.record.site.events import (
     KeeperAdded,
     KeeperRemoved,
     MemberAdded,
     MemberRemoved,
+    SiteDescribed,
+    SiteHolidaysSet,
+    SiteHoursSet,
+    SiteLetterheadSet,
+    SiteLogoSet,
     SiteOpened,
 )
+from prep.record.site.yard_columns import columns_of
+from prep.record.token.events import TokenIssued, TokenRevoked
 from prep.verify.buyers import buyer
 from prep.verify.findings import Finding, Result, Statement, Tell
 from prep.verify.index import differing
@@ -60,6 +70,7 @@ STREAMS = (
     "refused",
     "guest",
     "device",
+    "token",
 )
 _TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
@@ -71,9 +82,12 @@ _TABLES: dict[str, tuple[Any, str]] = {
     "procedure": (ProcedureRevision, "procedure"),
     "buyer": (Buyer, "id"),
     "refused": (RefusedCommand, "id"),
+    "token": (Token, "id"),
     "guest": (Guest, "id"),
     "device": (Device, "id"),
 }
+# Rows of which no event tells, and which another check holds.
+_WITH_EVENTS: dict[str, dict[str, Any]] = {"token": {"signed_in": False}}
 
 
 def reference_data(tell: Tell) -> Iterator[Result]:
@@ -98,7 +112,8 @@ def reference_data(tell: Tell) -> Iterator[Result]:
     for table, (model, column) in _TABLES.items():
         stream = "site" if table in {"member", "keeper"} else table
         names = {name for sort, name in known if sort == stream}
-        for row, name in model._default_manager.values_list("pk", column).iterator():
+        rows = model._default_manager.filter(**_WITH_EVENTS.get(table, {}))
+        for row, name in rows.values_list("pk", column).iterator():
             if str(name) in names:
                 continue
             if not Event.objects.filter(stream=stream, stream_id=str(name)).exists():
@@ -138,13 +153,16 @@ def _plain(facts: msgspec.Struct) -> Any:
     return msgspec.json.decode(msgspec.json.encode(facts))
 
 
-def _site(rows: dict[str, dict[str, Any]], event: SiteOpened, row: Event) -> None:
-    rows["site"][event.code] = {
-        "name": event.name,
-        "dealer": event.dealer,
-        "time_zone": event.time_zone,
-        "version": row.version,
-    }
+def _site(rows: dict[str, dict[str, Any]], event: Any, row: Event) -> None:
+    """Columns that no event has said anything of yet are as a new row has them."""
+    known = rows["site"].setdefault(row.stream_id, _new_site())
+    known |= {**columns_of(event), "version": row.version}
+
+
+def _new_site() -> dict[str, Any]:
+    new = Site()
+    columns = (*DETAILS, "hours", "holidays", "letterhead", "logo")
+    return {name: getattr(new, name) for name in columns}
 
 
 def _member_added(rows: dict[str, dict[str, Any]], event: MemberAdded, row: Event) -> None:
@@ -226,6 +244,21 @@ def _refused_settled(rows: dict[str, dict[str, Any]], event: RefusedSettled, row
     rows["refused"][row.stream_id] |= {"settled": True, "version": row.version}
 
 
+def _token(rows: dict[str, dict[str, Any]], event: TokenIssued, row: Event) -> None:
+    rows["token"][row.stream_id] = {
+        "person_id": int(event.person),
+        "signed_in": False,
+        "name": event.name,
+        "scopes": list(event.scopes),
+        "site_id": event.site or None,
+        "expires": datetime.fromisoformat(event.expires),
+        "fingerprint": event.fingerprint,
+        "digest": True,  # what is kept of the secret fits the fingerprint
+        "revoked": None,
+        "version": row.version,
+    }
+
+
 def _guest(rows: dict[str, dict[str, Any]], event: GuestAdmitted, row: Event) -> None:
     rows["guest"][row.stream_id] = {
         "site_id": event.site,
@@ -257,12 +290,21 @@ def _device(
     }
 
 
+def _token_revoked(rows: dict[str, dict[str, Any]], event: TokenRevoked, row: Event) -> None:
+    rows["token"][row.stream_id] |= {"revoked": row.recorded, "version": row.version}
+
+
 def _guest_ended(rows: dict[str, dict[str, Any]], event: GuestEnded, row: Event) -> None:
     rows["guest"][row.stream_id] |= {"ended": row.recorded, "version": row.version}
 
 
 _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, Event], None]] = {
     SiteOpened: _site,
+    SiteDescribed: _site,
+    SiteHoursSet: _site,
+    SiteHolidaysSet: _site,
+    SiteLetterheadSet: _site,
+    SiteLogoSet: _site,
     MemberAdded: _member_added,
     MemberRemoved: _member_removed,
     KeeperAdded: _keeper_added,
@@ -278,6 +320,8 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     DeviceRenamed: _device,
     DeviceRevoked: _device,
     RefusedSettled: _refused_settled,
+    TokenIssued: _token,
+    TokenRevoked: _token_revoked,
     GuestAdmitted: _guest,
     GuestEnded: _guest_ended,
 }
@@ -292,6 +336,8 @@ def _stored(table: str, name: str, expected: Mapping[str, Any]) -> dict[str, Any
         return {f"{person} {role}": {} for person, role in held}
     if table == "keeper":
         return {str(one.pk): {"digest": one.digest(), "language": one.language} for one in rows}
+    if table == "token":
+        return {str(one.pk): _stored_token(one) for one in rows.select_related("person")}
     if table == "guest":
         columns = [one for one in next(iter(expected.values()), {}) if one != "digest"]
         return {
@@ -302,6 +348,14 @@ def _stored(table: str, name: str, expected: Mapping[str, Any]) -> dict[str, Any
         return {str(one.pk): _stored_device(one, expected) for one in rows}
     columns = list(next(iter(expected.values()), {}))
     return {str(row.pop("pk")): row for row in rows.values("pk", *columns)}
+
+
+def _stored_token(row: Token) -> dict[str, Any]:
+    """A token's row; under another secret key nobody can tell whether its digest is right."""
+    own = fits(row.fingerprint, str(row.person_id), FIELD, row.said())
+    columns = ("person_id", "signed_in", "name", "scopes", "site_id", "expires", "fingerprint")
+    stored = {name: getattr(row, name) for name in (*columns, "revoked", "version")}
+    return {**stored, "digest": own is not False}
 
 
 def _stored_device(row: Device, expected: Mapping[str, Any]) -> dict[str, Any]:

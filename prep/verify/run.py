@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Final
 
-from prep.verify.accounts import accounts
+from prep.verify.accounts import accounts, sign_ins
 from prep.verify.checkpoints import checkpoints
 from prep.verify.counts import counts
 from prep.verify.findings import Check, Finding, Result, Statement, Stopped, Tell
@@ -12,6 +12,7 @@ from prep.verify.guards import guards
 from prep.verify.index import units
 from prep.verify.kept_checkpoints import kept
 from prep.verify.log import events, nodes, order
+from prep.verify.logos import logos
 from prep.verify.reference_data import reference_data
 from prep.verify.unproven import unproven
 from prep.verify.wordings import wordings
@@ -27,6 +28,8 @@ CHECKS: Final[list[Check]] = [
     checkpoints,
     reference_data,
     accounts,
+    sign_ins,
+    logos,
     wordings,
     units,
     counts,

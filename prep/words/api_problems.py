@@ -13,7 +13,7 @@ UNEXPECTED: Final = _(
 UNREADABLE: Final = _("The request cannot be read. Check its body.")
 
 SENTENCES: Final[dict[str, str]] = {
-    "authentication-failed": _("This token is not valid, or has expired. Sign in again."),
+    "authentication-failed": _("This does not prove who you are. Sign in again."),
     "document-unfit": _(
         "The document cannot be published. Fix what is listed, then send it again."
     ),
@@ -26,6 +26,18 @@ SENTENCES: Final[dict[str, str]] = {
     "parse-error": UNREADABLE,
     "permission-denied": _("You may not do this."),
     "throttled": _("Too many requests. Try again in {seconds} s."),
+    "token-ended": _(
+        "This token was revoked, or whoever has it does not work at its yard any more. Ask an "
+        "administrator of the yard for another."
+    ),
+    "token-expired": _("This token has expired. Sign in again, or have a new one issued."),
+    "token-header": _(
+        "The Authorization header cannot be read. Send it once, as “Token”, a space, and one token."
+    ),
+    "token-mistyped": _(
+        "This is not a whole token: a character is wrong or missing. Copy it again, all of it."
+    ),
+    "token-unknown": _("This token is not valid here. Sign in again, or have a new one issued."),
     "unexpected": UNEXPECTED,
     "unsupported-media-type": _("This address does not take {media_type}. Send what it takes."),
 }

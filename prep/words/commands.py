@@ -12,8 +12,10 @@ from prep.words.devices import commands as devices
 from prep.words.people import commands as people
 from prep.words.personal import commands as personal
 from prep.words.reader import Reader, say
+from prep.words.yards import commands as of_yards
 
 COMMANDS: Final = {
+    **of_yards.COMMANDS,
     "unit.receive": CommandWords(gettext_noop("Receive a unit"), gettext_noop("Receive")),
     "model.assign": CommandWords(gettext_noop("Set the model"), gettext_noop("Set model")),
     "sheet.start": CommandWords(
@@ -198,6 +200,7 @@ COMMANDS: Final = {
 
 # Labels of fields by name, and of a command's own where the same name means something else.
 FIELDS: Final = {
+    **of_yards.FIELDS,
     "accepted": gettext_noop("Accepted"),
     "address": gettext_noop("Mailing address, for the registration"),
     "aliases": gettext_noop("Other spellings, separated by commas"),

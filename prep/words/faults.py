@@ -22,6 +22,15 @@ SENTENCES: Final = {
     "not-a-user-name": gettext_noop(
         "“{name}” may have letters, digits and . _ - + @, and no spaces."
     ),
+    "site-code-unfit": gettext_noop(
+        "“{name}” takes small letters, digits and hyphens, such as “west”, and begins with a "
+        "letter or a digit."
+    ),
+    "country-unfit": gettext_noop("“{name}” takes two capital letters, such as US."),
+    "clock-unfit": gettext_noop("“{name}” takes hours and minutes, such as 07:30."),
+    "not-a-web-address": gettext_noop(
+        "Enter the whole web address, beginning with https:// or http://."
+    ),
     "malformed": gettext_noop("“{name}” is not written as it must be. Check it."),
 }
 

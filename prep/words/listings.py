@@ -8,14 +8,16 @@ from django.utils import timezone
 from django.utils.translation import gettext_noop as _
 
 from prep.record.roles import Role
+from prep.record.token.scopes import Scope
 from prep.words import dates, verdicts
 from prep.words.documents.states import document_state
 from prep.words.people.states import card_kind, card_state_text, person_state
-from prep.words.permissions import role_text
+from prep.words.permissions import role_text, scope_text
 from prep.words.personal.shown import how_text, sort_text
 from prep.words.reader import Reader, say
 from prep.words.unit.registrations import state_text as registration_state
 from prep.words.unit.states import state_word
+from prep.words.yards.token_states import token_state
 
 TITLES: Final[dict[str, str]] = {
     "units": _("Units"),
@@ -34,6 +36,7 @@ TITLES: Final[dict[str, str]] = {
     "members": _("Roles"),
     "people": _("People"),
     "cards": _("Training cards"),
+    "tokens": _("Tokens"),
     "guests": _("Guests"),
     "personal_reads": _("Who looked at personal data"),
     "devices": _("Devices"),
@@ -186,6 +189,20 @@ NAMES: Final[dict[str, str]] = {
     "valid_until": _("Valid until"),
     "verdict": _("Verdict"),
     "version": _("Version"),
+    "country": _("Country"),
+    "postal_code": _("Postal code"),
+    "region": _("Region"),
+    "sites name": _("Yard"),
+    "sites place": _("Town"),
+    "street": _("Street"),
+    "web": _("Web address"),
+    "expires": _("Good until"),
+    "hint": _("Begins with"),
+    "issued": _("Issued"),
+    "scopes": _("May be used to"),
+    "signed_in": _("Sign-in"),
+    "used": _("Last used"),
+    "tokens name": _("What it is for"),
     "registrations due": _("Due first"),
     "log position": _("Position in the log"),
 }
@@ -197,6 +214,8 @@ _TOKENS: Final[Mapping[str, Callable[[str, Reader], str]]] = {
     "cards kind": card_kind,
     "cards state": card_state_text,
     "documents state": document_state,
+    "tokens scopes": lambda token, reader: scope_text(Scope(token), reader),
+    "tokens state": token_state,
     "people state": person_state,
     "registration": registration_state,
     "personal_reads sort": sort_text,
@@ -226,7 +245,7 @@ def cell(listing: str, field: str, value: Any, reader: Reader) -> str:
     if isinstance(value, date):
         return dates.day(value, reader)
     if isinstance(value, list | tuple):
-        return ", ".join(str(part) for part in value)
+        return ", ".join(token_text(listing, field, str(part), reader) for part in value)
     if isinstance(value, dict):
         return str(value.get("text") or value["word"])
     return token_text(listing, field, "" if value is None else str(value), reader)

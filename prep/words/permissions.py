@@ -5,6 +5,7 @@ from typing import Final
 from django.utils.translation import gettext_noop
 
 from prep.record.roles import Role
+from prep.record.token.scopes import Scope
 from prep.words.reader import Reader, say
 
 ROLES: Final = {
@@ -31,6 +32,7 @@ READS: Final = {
     "procedure.view": gettext_noop("See procedures"),
     "member.view": gettext_noop("See who works at the yard, and their training cards"),
     "person.view": gettext_noop("See accounts: state, last sign-in, e-mail, history"),
+    "token.view": gettext_noop("See your own tokens; as an administrator those of the yard"),
     "buyer.view": gettext_noop("See buyers and their addresses"),
     "people-photo.view": gettext_noop("See photos that show people"),
     "guest.view": gettext_noop("See the yard's guests"),
@@ -43,6 +45,41 @@ READS: Final = {
     "device.view": gettext_noop("See the yard's devices"),
     "keeper.view": gettext_noop("See who outside keeps the checkpoints"),
 }
+
+
+# What a token may be used for.
+SCOPES: Final = {
+    Scope.READ: gettext_noop("Read"),
+    Scope.PERSONAL: gettext_noop("Read personal data"),
+    Scope.WORK: gettext_noop("Do service work"),
+    Scope.DESK: gettext_noop("Do the desk's work"),
+    Scope.MANAGE: gettext_noop("Manage"),
+    Scope.SIGN: gettext_noop("Sign with the PIN"),
+}
+SCOPE_EXPLANATIONS: Final = {
+    Scope.READ: gettext_noop("Units, entries, lists, models and procedures; no personal data."),
+    Scope.PERSONAL: gettext_noop(
+        "Together with reading: buyers with their addresses, and documents that may name them."
+    ),
+    Scope.WORK: gettext_noop("What technicians may do: receive, measure, photograph, print."),
+    Scope.DESK: gettext_noop("What sales may do: buyers, sales, registrations."),
+    Scope.MANAGE: gettext_noop(
+        "What service managers and administrators may do: tools, models, roles, yards."
+    ),
+    Scope.SIGN: gettext_noop(
+        "Together with another: what is signed. Each signature still takes your PIN."
+    ),
+}
+
+
+def scope_text(scope: Scope, reader: Reader) -> str:
+    """What a scope is called."""
+    return say(reader, SCOPES[scope])
+
+
+def scope_explanation(scope: Scope, reader: Reader) -> str:
+    """What a scope lets a token do."""
+    return say(reader, SCOPE_EXPLANATIONS[scope])
 
 
 def role_text(role: Role, reader: Reader) -> str:

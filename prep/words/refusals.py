@@ -8,12 +8,13 @@ from zoneinfo import ZoneInfo
 from django.utils.translation import gettext_noop
 
 from prep.record.refusal import Refusal
+from prep.record.token.scopes import Scope
 from prep.words.dates import moment, short_day, wait
 from prep.words.documents.label_sizes import size_title
 from prep.words.faults import fault_text
 from prep.words.hazards import state_text, work_text
 from prep.words.lists import all_of, one_of
-from prep.words.permissions import holder_text
+from prep.words.permissions import holder_text, scope_text
 from prep.words.publishing.problems import document_text
 from prep.words.reader import Reader, say
 from prep.words.readiness import in_short, shown_reasons
@@ -84,6 +85,7 @@ _CALLED: Final[dict[str, Callable[[Any, Reader], str]]] = {
     "columns": _marked,
     "quantity": quantities.name,
     "roles": holder_text,
+    "scope": lambda scope, reader: scope_text(Scope(scope), reader),
     "rule": rule_titles.title,
     "states": state_text,
     "work": work_text,

@@ -5,8 +5,8 @@ from typing import Final
 import msgspec
 
 from prep.actions import sealing
-from prep.models import Site
 from prep.queries.records import fold_history, history, record_of
+from prep.queries.sites import site_of_unit, yard_at
 from prep.record.refusal import Refusal
 from prep.record.unit.guards import sheet
 from reports.blank_sheet.facts import blank_facts
@@ -61,7 +61,8 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     unit = request.unit_id
     if unit is None:
         raise Refusal("unit-missing")
-    site = Site.objects.get(units=unit)
+    yard = yard_at(site_of_unit(unit), below=request.parameters["size"])
+    site = yard.details
     reader = reader_for(request, site.time_zone)
     stands_in = stand_in_of(request)
     facts = blank_facts(
@@ -69,6 +70,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         reader,
         dealer=site.dealer,
         site=site.name,
+        lines=yard.printed,
         address=unit_address(unit),
         stands_in=stands_in.text(reader) if stands_in else "",
     )

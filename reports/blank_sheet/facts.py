@@ -83,6 +83,7 @@ class BlankFacts:
 
     dealer: str
     site: str
+    lines: tuple[str, ...]
     maker: str
     model: str
     serial: str
@@ -101,7 +102,14 @@ class BlankFacts:
 
 
 def blank_facts(
-    record: Record, reader: Reader, *, dealer: str, site: str, address: str, stands_in: str = ""
+    record: Record,
+    reader: Reader,
+    *,
+    dealer: str,
+    site: str,
+    address: str,
+    lines: tuple[str, ...] = (),
+    stands_in: str = "",
 ) -> BlankFacts:
     """Facts of the sheet pinned to a unit; raises Refusal where none is started."""
     procedure, sheet = record.procedure, record.sheet
@@ -110,6 +118,7 @@ def blank_facts(
     return BlankFacts(
         dealer=dealer,
         site=site,
+        lines=lines,
         maker=record.maker,
         model=record.model.name if record.model else "",
         serial=record.serial,

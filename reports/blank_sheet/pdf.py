@@ -144,6 +144,7 @@ def _machine(facts: BlankFacts, width: float, reader: Reader) -> Table:
 def _sold_to(facts: BlankFacts, reader: Reader) -> Iterator[str]:
     """Lines of the machine's yard, its options, and the tractor it is sold to."""
     yield f"{facts.dealer}, {facts.site}"
+    yield from facts.lines
     if facts.options:
         yield say(reader, "Options: {options}", options=", ".join(facts.options))
     if facts.tractor:

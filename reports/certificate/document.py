@@ -9,6 +9,7 @@ from django.conf import settings
 from django.core.files.storage import default_storage
 
 from prep.actions import sealing
+from prep.actions.beside_the_log.picture_files import logo_content
 from prep.actions.beside_the_log.pictures import PHOTO
 from prep.models import Photo
 from prep.queries.records import record_of
@@ -168,8 +169,10 @@ def signed(pdf: bytes, facts: CertificateFacts) -> bytes:
 
 
 def photographs(facts: CertificateFacts) -> dict[str, bytes]:
-    """Contents of the photographs by digest; one whose file is gone is left out."""
+    """Contents of the photographs and the logo by digest; one whose file is gone is left out."""
     contents: dict[str, bytes] = {}
+    if facts.logo and (logo := logo_content(facts.logo)) is not None:
+        contents[facts.logo] = logo
     of_unit = Photo.objects.filter(unit_id=UUID(facts.unit.id))
     kept = set(of_unit.filter(erased=None).values_list("digest", flat=True))
     for digest in {photo.digest for photo in facts.photos} & kept:

@@ -319,8 +319,10 @@ class ProofFacts:
 class CertificateFacts:
     """Everything a delivery certificate says. `replaces` is None for a unit's first one.
 
-    `stands_in` names one of the same release whose file was lost or damaged. `named_buyer` is the
-    id of the buyer whom it names; empty for none, and where the name was erased.
+    `stands_in` names one of the same release whose file was lost or damaged. `letterhead` are the
+    lines under the dealership's name, `logo` the SHA-256 of its picture, empty for none.
+    `named_buyer` is the id of the buyer whom it names; empty for none, and where the name was
+    erased.
     """
 
     number: str
@@ -330,6 +332,8 @@ class CertificateFacts:
     address: str
     dealer: str
     site: str
+    letterhead: tuple[str, ...]
+    logo: str
     time_zone: str
     unit: UnitFacts
     sheet: SheetFacts

@@ -5,6 +5,7 @@ from reports.imports.reading.files import MOST_BYTES
 from reports.imports.submit import (
     accept,
     import_of,
+    import_to_change,
     imports_by,
     kinds_for,
     problem_counts,
@@ -25,6 +26,7 @@ __all__ = [
     "accept",
     "import_kind",
     "import_of",
+    "import_to_change",
     "imports_by",
     "kinds_for",
     "problem_cells",

@@ -13,10 +13,11 @@ from django.utils import timezone
 
 from prep.actions.streams.sites import roles_at_named_site
 from prep.models import Person
-from prep.queries.people import sites_of
+from prep.queries.people import asked_by, sites_of
 from prep.record.command import permit
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
+from prep.record.token.scopes import allow
 from reports import queue
 from reports.imports.declared import ImportKind
 from reports.imports.files import opened
@@ -67,6 +68,7 @@ def accept(
             defaults={
                 **asked,
                 "person": actor,
+                "token": actor.access.program,
                 "name": name,
                 "content": content,
                 "notices": notices,
@@ -97,11 +99,12 @@ def _site(person: Person, kind: ImportKind, site: str) -> str:
 
 
 def _permit(person: Person, kind: ImportKind, site: str) -> None:
+    allow(kind.command, person.access)
     permit(kind.command, roles_at_named_site(person, site).roles if site else _anywhere(person))
 
 
 def _anywhere(person: Person) -> frozenset[Role]:
-    held = sites_of(person).values() if person.is_active else ()
+    held = sites_of(person).values()
     return frozenset(role for roles in held for role in roles)
 
 
@@ -138,7 +141,7 @@ def _check_same(job: Import, person: Person, asked: Mapping[str, object]) -> Non
 
 def imports_by(person: Person) -> QuerySet[Import]:
     """Imports a person sent, newest first; nobody else sees them."""
-    return Import.objects.filter(person=person).defer("content").order_by("-created")
+    return Import.objects.filter(asked_by(person)).defer("content").order_by("-created")
 
 
 def import_of(person: Person, import_id: UUID) -> Import:
@@ -146,6 +149,13 @@ def import_of(person: Person, import_id: UUID) -> Import:
     job = imports_by(person).filter(pk=import_id).first()
     if job is None:
         raise Refusal("no-such-import")
+    return job
+
+
+def import_to_change(person: Person, import_id: UUID) -> Import:
+    """One import a person sent, to run or stop it; Refusal where they were not let in for that."""
+    job = import_of(person, import_id)
+    allow(import_kind(job.kind).command, person.access)
     return job
 
 

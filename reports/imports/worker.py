@@ -19,6 +19,8 @@ from django.utils import timezone
 from prep.actions.perform import perform
 from prep.actions.rehearse import rehearse
 from prep.actions.submission import Submission
+from prep.models import Person
+from prep.queries.people import access_by
 from prep.record.command import Command
 from prep.record.refusal import Refusal
 from prep.record.stored_refusals import stored
@@ -140,7 +142,7 @@ def _checked(
         if lacking := reader.lacking(command):
             raise Refusal("row-drops", names=lacking)
         clashes.check(command)
-        rehearse(command, actor=job.person, submission=_submission(job, line))
+        rehearse(command, actor=_sender(job), submission=_submission(job, line))
     except Refusal as no:
         return reader.problems(line, no)
     clashes.add(line, command)
@@ -175,7 +177,14 @@ def _carried_out(job: Import, reader: RowReader, prepared: Prepared) -> tuple[Pr
 
 
 def _perform(command: Command, job: Import, line: int) -> None:
-    perform(command, actor=job.person, submission=_submission(job, line))
+    perform(command, actor=_sender(job), submission=_submission(job, line))
+
+
+def _sender(job: Import) -> Person:
+    """Whoever sent it, narrowed to what the token of their program is for."""
+    if job.token:
+        job.person.access = access_by(job.token)
+    return job.person
 
 
 def _submission(job: Import, line: int) -> Submission:

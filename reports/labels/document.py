@@ -83,7 +83,7 @@ def _labels(units: Sequence[UUID]) -> list[LabelFacts]:
         LabelFacts(
             serial=plate.serial,
             machine=machine(plate.maker, plate.model_name),
-            site=f"{plate.dealer}, {plate.site_name}",
+            site=", ".join(filter(None, (plate.dealer, plate.site_name, plate.phone))),
             address=unit_address(one),
         )
         for one in units

@@ -5,11 +5,12 @@ from typing import Any, Final
 from django.db.models import Q, QuerySet
 
 from prep.queries.listing.declaration import Asker, Field, Kind, Listing, Order, contains, equal
+from prep.queries.people import asked_by
 from reports.models import DocumentRequest, State
 
 
 def _rows(asker: Asker) -> QuerySet[DocumentRequest]:
-    theirs = Q(unit=None, person=asker.person)
+    theirs = Q(unit=None) & asked_by(asker.person)
     return DocumentRequest.objects.filter(Q(unit__site_id__in=asker.sites) | theirs)
 
 

@@ -9,6 +9,7 @@ from prep.queries.units import Seen, seen_by
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE, Role
 from prep.record.struct_errors import convert
+from prep.record.token.scopes import allow_roles
 from reports.document_kind import DocumentKind, Request, Scope
 from reports.models import DocumentRequest
 from reports.registry import kind_named
@@ -22,6 +23,7 @@ def checked(
         raise Refusal("unit-missing", field="unit")
     if unit is not None and kind.scope is Scope.MANY:
         raise Refusal("unit-unwanted", field="unit")
+    allow_roles(kind.asked_by, person.access)
     roles = seen_by(person, unit).roles if unit else _roles_anywhere(person)
     if not roles & kind.asked_by:
         raise Refusal("not-allowed", roles=tuple(sorted(kind.asked_by)))

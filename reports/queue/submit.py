@@ -19,6 +19,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 
 from prep.models import Person
+from prep.queries.people import asked_by
 from prep.record.refusal import Refusal
 from reports.models import DocumentRequest, State
 from reports.queue import claims, publishing, runner, worker
@@ -81,7 +82,12 @@ def request(
     """Create the request for a kind and cause, or return it where it exists already."""
     kind_named(kind)
     row, new = worker.create(
-        kind=kind, cause=cause, unit=unit, person=person, parameters=parameters or {}
+        kind=kind,
+        cause=cause,
+        unit=unit,
+        person=person,
+        token=person.access.program if person else "",
+        parameters=parameters or {},
     )
     if new:
         transaction.on_commit(notify)
@@ -95,7 +101,7 @@ def requests_of(unit: UUID) -> QuerySet[DocumentRequest]:
 
 def requests_by(person: Person) -> QuerySet[DocumentRequest]:
     """Documents of no single unit that a person asked for, newest first; nobody else sees them."""
-    return DocumentRequest.objects.filter(unit=None, person=person).order_by("-created")
+    return DocumentRequest.objects.filter(asked_by(person), unit=None).order_by("-created")
 
 
 def units_with_failed_documents() -> QuerySet[DocumentRequest, UUID | None]:

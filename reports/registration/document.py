@@ -14,13 +14,16 @@ import msgspec
 from django.utils import timezone
 
 from prep.actions import sealing
+from prep.actions.beside_the_log.picture_files import logo_content
 from prep.actions.documents import command_of
-from prep.models import Checkpoint, Event, Recipient, Unit
+from prep.models import Checkpoint, Event, Recipient
 from prep.queries import log
 from prep.queries.personal.buyers import particulars_of
 from prep.queries.records import fold_history, record_of
+from prep.queries.sites import site_of_unit, yard_at
 from prep.record.personal import Personal
 from prep.record.refusal import Refusal
+from prep.record.site.state import YardState
 from prep.record.unit.commands import registrations
 from prep.record.unit.state import Record
 from prep.words import dates
@@ -41,6 +44,7 @@ from reports.document_kind import (
 from reports.holdings import held_by
 from reports.models import DocumentRequest, State
 from reports.numbers import drawn_number
+from reports.pdf.letterhead import Issuer
 from reports.registration import schema
 from reports.registration.facts import Naming, Sale, facts, missing_in
 from reports.registration.pdf import draw
@@ -118,7 +122,7 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     sealing.seal()
     version = _version(request)
     _keep_cut(request, version.cut)
-    reader = replace(MANUFACTURER, time_zone=version.sale.site.time_zone)
+    reader = replace(MANUFACTURER, time_zone=version.sale.site.details.time_zone)
     form = facts(version.sale, version.naming, reader)
     progress(1, STEPS)
     target = temporary_file(request, ".zip")
@@ -141,7 +145,7 @@ def _collect(
     record, unit = version.sale.record, str(version.sale.unit)
     payload.refer("certificate.pdf", str(version.certificate.file))
     payload.holds |= held_by(version.certificate)
-    payload.put("registration.pdf", draw(form, reader))
+    payload.put("registration.pdf", draw(form, _issuer(version.sale.site), reader))
     payload.put("registration.json", schema.as_json(form))
     payload.put("registration.schema.json", schema.SCHEMA.read_bytes())
     with payload.table("readings.csv", columns.READINGS) as table:
@@ -157,6 +161,12 @@ def _collect(
         raise Refusal("record-damaged", photos=photos, entries=entries)
     contents.put_checkpoint(payload, version.cut.checkpoint)
     return contents.Issue("registration", form.number, version.cut, written.streams)
+
+
+def _issuer(yard: YardState) -> Issuer:
+    """The dealership as it stood at the cut."""
+    logo = logo_content(yard.logo.digest) if yard.logo else None
+    return Issuer(yard.details.dealer, yard.details.name, yard.printed, logo)
 
 
 def _about(form: schema.RegistrationForm, naming: Naming, reader: Reader) -> str:
@@ -278,14 +288,15 @@ def _position(unit: UUID, *, command: UUID, kind: str) -> int:
 
 def _sale(unit: UUID, record: Record, *more: Any, **places: Any) -> Sale:
     """Data for the registration form; personal data is read here and nowhere else."""
-    row = Unit.objects.select_related("site").get(pk=unit)
+    cut = places.get("checkpoint")
+    yard = yard_at(site_of_unit(unit), below=cut.size if cut else None)
     buyer = particulars_of(record.buyer) if record.buyer else None
     recipient = (
         Recipient.objects.filter(pk=record.handover[0].handover).first()
         if record.handover
         else None
     )
-    return Sale(unit, record, row.site, buyer, recipient, *more, **places)
+    return Sale(unit, record, yard, buyer, recipient, *more, **places)
 
 
 def _refuse_incomplete(lacking: tuple[str, ...]) -> None:

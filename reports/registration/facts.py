@@ -6,8 +6,9 @@ from typing import Any, Final
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from prep.models import Buyer, Checkpoint, FormerParticulars, Recipient, Site
+from prep.models import Buyer, Checkpoint, FormerParticulars, Recipient
 from prep.record.log.envelope import moment
+from prep.record.site.state import YardState
 from prep.record.unit.state import Record
 from prep.words.reader import Reader
 from prep.words.unit.handovers import first_use, topics
@@ -22,7 +23,7 @@ class Sale:
 
     unit: UUID
     record: Record
-    site: Site
+    site: YardState
     buyer: Buyer | FormerParticulars | None
     recipient: Recipient | None
     certificate: DocumentRequest | None = None
@@ -103,7 +104,7 @@ class Naming:
 
 def facts(sale: Sale, naming: Naming, reader: Reader) -> schema.RegistrationForm:
     """The registration form of a sale; nothing may be missing from it."""
-    record, site = sale.record, sale.site
+    record, details = sale.record, sale.site.details
     assert record.handover is not None  # nothing is lacking
     assert sale.checkpoint is not None
     return schema.RegistrationForm(
@@ -115,7 +116,7 @@ def facts(sale: Sale, naming: Naming, reader: Reader) -> schema.RegistrationForm
         stands_in_because=naming.stands_in.why if naming.stands_in else "",
         due=record.handover[0].registration_due,
         unit=_machine(sale),
-        dealer=schema.Dealer(site.dealer, site.code, site.name),
+        dealer=schema.Dealer(details.dealer, sale.site.code, details.name),
         buyer=_buyer(sale),
         recipient=_recipient(sale),
         delivery=_delivery(sale, reader),
@@ -175,7 +176,7 @@ def _delivery(sale: Sale, reader: Reader) -> schema.Delivery:
     event, stamp = sale.record.handover
     return schema.Delivery(
         event.handover,
-        stamp.happened.astimezone(ZoneInfo(sale.site.time_zone)).date().isoformat(),
+        stamp.happened.astimezone(ZoneInfo(sale.site.details.time_zone)).date().isoformat(),
         moment(stamp.happened),
         stamp.name,
         first_use(event.first_use, reader),

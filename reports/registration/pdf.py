@@ -17,6 +17,7 @@ from reports.bundles.contents import machine
 from reports.numbers import check_address
 from reports.pdf import typeface
 from reports.pdf.archival import Attachment, archival
+from reports.pdf.letterhead import Issuer, issued_by
 from reports.pdf.page import About, Running, document, paper_named, room
 from reports.pdf.parts import noted
 from reports.pdf.typeface import plain
@@ -51,7 +52,7 @@ CAUTION: Final = _(
 Answers = Mapping[str, str]
 
 
-def draw(form: RegistrationForm, reader: Reader) -> bytes:
+def draw(form: RegistrationForm, issuer: Issuer, reader: Reader) -> bytes:
     """The form as PDF/A-3b with registration.json attached; moments in the reader's time zone."""
     paper = paper_named("", reader.time_zone)
     unit = form.unit
@@ -68,14 +69,16 @@ def draw(form: RegistrationForm, reader: Reader) -> bytes:
         author=form.dealer.name,
         language=reader.language,
     )
-    pages = document(_story(form, room(paper), reader), paper, running, about)
+    pages = document(_story(form, issuer, room(paper), reader), paper, running, about)
     attached = say(reader, "This form for programs")
     return archival(pages, Attachment("registration.json", as_json(form), attached))
 
 
-def _story(form: RegistrationForm, width: float, reader: Reader) -> list[Flowable]:
+def _story(form: RegistrationForm, issuer: Issuer, width: float, reader: Reader) -> list[Flowable]:
     required = _required(form, reader)
     return [
+        *issued_by(issuer, width),
+        Spacer(0, 3 * mm),
         *_top(form, width, reader),
         *_part(say(reader, "Machine"), _machine(form, reader), width),
         *_part(say(reader, "Buyer"), _buyer(form, reader), width),

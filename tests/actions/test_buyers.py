@@ -15,7 +15,8 @@ from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.record.command import Command
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
-from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.site.commands import GiveRole
+from prep.record.site.yard_commands import OpenSite
 from prep.record.struct_errors import Fault
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.events import BuyerAmended

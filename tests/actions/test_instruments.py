@@ -10,7 +10,8 @@ from prep.actions.submission import Submission
 from prep.models import Event, Instrument, Person
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
 from prep.record.roles import Role
-from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.site.commands import GiveRole
+from prep.record.site.yard_commands import OpenSite
 from prep.verify.run import verify
 from tests.cast import WRENCH, Yard
 from tests.refusals import refused

@@ -25,7 +25,8 @@ from prep.record.reads import READS, may_read
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
 from prep.record.roles import Role
-from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.site.commands import GiveRole
+from prep.record.site.yard_commands import OpenSite
 from prep.record.unit.commands.releases import HoldUnit
 from prep.words.permissions import READS as READ_WORDS
 from prep.words.reader import ENGLISH
@@ -33,6 +34,7 @@ from prep.words.refusals import refusal_text
 from reports.permissions import permission_rows
 from tests.actions.guests import admitted
 from tests.cast import DOCUMENTS, PIN, Yard
+from tests.programs import program, program_token
 from tests.refusals import everything, undone
 from tests.stored_files import own_folders, picture
 from tests.tablets import tablet
@@ -54,6 +56,7 @@ HIDDEN = {
     "guest": "no-such-guest",
     "instrument": "no-such-instrument",
     "refused": "no-such-refused",
+    "token": "no-such-token",
     "device": "no-such-device",
     "person": "no-such-person-id",
 }
@@ -73,6 +76,8 @@ def example(tag: str, yard: Yard) -> Command:
         values["units"] = [str(yard.receive())]
     if tag == "unit.join":
         values["joined"] = str(yard.receive())
+    if tag == "token.issue-system":
+        values["system"] = program(yard).username
     if command.signs():
         values["pin"] = PIN
     return msgspec.convert(values, command)
@@ -101,6 +106,7 @@ def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:
         "instrument": "W-1",
         "guest": admitted(yard, unit).pk if command.stream == "guest" else "",
         "manufacturer": Manufacturer.objects.values_list("pk", flat=True)[0],
+        "token": program_token(yard) if command.stream == "token" else "",
         "device": tablet(yard.mira, yard.site) if command.stream == "device" else "",
         "refused": not_taken(yard, unit) if command.stream == "refused" else "",
         "person": str(yard.ada.pk),
@@ -158,8 +164,11 @@ def test_at_another_yard_and_at_none_a_command_meets_what_does_not_exist(
     stranger = refusal_of(command, yard.outsider, target)
     assert stranger is not None
     of_no_yard = COMMANDS[tag].stream in {"manufacturer", "model", "procedure"}
+    of_no_yard |= tag == "site.open"
     hidden = HIDDEN.get(COMMANDS[tag].stream)
     creates = "no-such-site" if COMMANDS[tag].creates else hidden
+    if tag == "token.issue-system":  # it names an account, not a yard
+        creates = "no-such-system"
     assert stranger.code == ("not-allowed" if of_no_yard else creates)
     if not of_no_yard:
         elsewhere = refusal_of(command, south_manager(yard), target)
@@ -233,7 +242,7 @@ def test_the_table_has_a_row_for_each_command_read_and_document() -> None:
     """What only the service itself does is not in it."""
     names = [row.name for row in permission_rows()]
     assert {"unit.release", "buyer.view", "certificate"} <= set(names)
-    assert not {"document.issue", "site.open"} & set(names)
+    assert not {"document.issue", "account.record"} & set(names)
     signed = {row.name for row in permission_rows() if row.signed}
     assert signed == {
         *("step.sign", "step.check", "unit.release", "unit.hand-over", "flag.concede"),

@@ -11,8 +11,8 @@ from uuid import UUID, uuid4
 from django.test import Client
 from drf_spectacular.generators import SchemaGenerator
 from jsonschema import Draft202012Validator
-from knox.models import AuthToken
 
+from prep.actions.accounts.tokens import sign_in
 from prep.models import Person
 from tests.cast import Yard
 
@@ -118,7 +118,7 @@ class Api:
     def token(self, person: Person) -> str:
         """A token of a person."""
         if person.pk not in self.tokens:
-            self.tokens[person.pk] = AuthToken.objects.create(user=person)[1]
+            self.tokens[person.pk] = sign_in(person).text
         return self.tokens[person.pk]
 
 

@@ -204,8 +204,10 @@ def test_without_a_token_nothing_is_shown_and_the_way_in_is_told(api: Api, yard:
     assert (answer.status, answer.code) == (401, "not-authenticated")
     assert answer.headers["WWW-Authenticate"] == "Token"
     wrong = api.send("GET", "units", headers={"Authorization": "Token nonsense"}, anonymous=True)
-    assert (wrong.status, wrong.code) == (401, "authentication-failed")
-    assert wrong.body["detail"] == "This token is not valid, or has expired. Sign in again."
+    assert (wrong.status, wrong.code) == (401, "token-mistyped")
+    assert wrong.body["detail"] == (
+        "This is not a whole token: a character is wrong or missing. Copy it again, all of it."
+    )
 
 
 def test_an_unknown_address_and_a_wrong_method_are_problems_too(api: Api, yard: Yard) -> None:

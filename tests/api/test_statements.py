@@ -9,8 +9,8 @@ from django.conf import settings
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
-from knox.models import AuthToken
 
+from prep.actions.accounts.tokens import sign_in
 from prep.actions.perform import perform
 from prep.management.demo.dealership import MANUFACTURERS
 from prep.management.yaml_files import read_instruments
@@ -29,7 +29,7 @@ COUNTED = ("SELECT", "INSERT", "UPDATE", "DELETE")
 
 def statements(who: Person, method: str, path: str, body: dict[str, Any] | None = None) -> int:
     """Statements of one request that succeeds; beginning and ending a transaction are not."""
-    _, token = AuthToken.objects.create(user=who)
+    token = sign_in(who).text
     headers = {"Authorization": f"Token {token}", "Idempotency-Key": str(uuid4())}
     with CaptureQueriesContext(connection) as captured:
         answer = Client().generic(

@@ -30,8 +30,8 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "prep.project.settings")
 django.setup()
 
 from django.test import Client  # noqa: E402 - after django.setup(), as Django asks
-from knox.models import AuthToken  # noqa: E402
 
+from prep.actions.accounts.tokens import sign_in  # noqa: E402
 from prep.models import Event, Person, Unit  # noqa: E402
 from reports.models import DocumentRequest, State  # noqa: E402
 from tests.benchmarks.fleet import fleet  # noqa: E402
@@ -132,7 +132,7 @@ def _signed_in(name: str) -> tuple[str, str]:
     browser = Client(SERVER_NAME="localhost")
     browser.force_login(person)
     cookies = "; ".join(f"{key}={morsel.value}" for key, morsel in browser.cookies.items())
-    return f"Token {AuthToken.objects.create(person)[1]}", cookies
+    return f"Token {sign_in(person).text}", cookies
 
 
 def main() -> None:

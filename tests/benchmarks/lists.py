@@ -23,8 +23,8 @@ django.setup()
 
 from django.db import connection  # noqa: E402 - after django.setup(), as Django asks
 from django.test import Client  # noqa: E402
-from knox.models import AuthToken  # noqa: E402
 
+from prep.actions.accounts.tokens import sign_in  # noqa: E402
 from prep.models import Person, Unit  # noqa: E402
 from prep.queries.listing.asker import asker_of  # noqa: E402
 from prep.queries.listing.asking import asking  # noqa: E402
@@ -76,7 +76,7 @@ def works() -> dict[str, Work]:
     sid = Person.objects.get(username="sid")
     client, program = Client(SERVER_NAME="localhost"), Client(SERVER_NAME="localhost")
     client.force_login(sid)
-    token = {"Authorization": f"Token {AuthToken.objects.create(sid)[1]}"}
+    token = {"Authorization": f"Token {sign_in(sid).text}"}
     unit = Unit.objects.filter(handed_over=None).values_list("pk", flat=True).first()
 
     def get(address: str) -> Any:

@@ -16,12 +16,14 @@ from prep.actions.perform import perform
 from prep.models import Card, CheckpointKeeper, Event, Person
 from prep.record.person.commands.cards import RecordCard
 from prep.record.roles import Role
-from prep.record.site.commands import AddKeeper, GiveRole, OpenSite
+from prep.record.site.commands import AddKeeper, GiveRole
+from prep.record.site.yard_commands import OpenSite
 from prep.record.unit.commands.photos import AttachPhoto
 from reports import imports, queue
 from reports.models import DocumentRequest
 from tests.actions.guests import admitted
 from tests.cast import Yard
+from tests.programs import program_token
 from tests.stored_files import picture
 from tests.tablets import tablet
 
@@ -106,6 +108,7 @@ def one_of_everything(yard: Yard) -> dict[str, Any]:
         "device": tablet(yard.mira, yard.site),
         "document": DocumentRequest.objects.get(pk=document.pk).pk,
         "import_id": job.pk,
+        "token": program_token(yard),
         "guest": admitted(yard, unit).pk,
         **dict.fromkeys(("person", "account"), yard.ada.pk),
         "username": yard.ada.username,

@@ -10,8 +10,8 @@ from uuid import uuid4
 
 import pytest
 from django.test import Client
-from knox.models import AuthToken
 
+from prep.actions.accounts.tokens import sign_in
 from prep.models import Person
 from tests.cast import PASSWORD, Yard
 from tests.project.other_yard import Route, one_of_everything, routes
@@ -49,7 +49,7 @@ def client_of(person: Person | None) -> Client:
     if person is None:
         return client
     assert client.login(username=person.username, password=PASSWORD)
-    client.defaults["HTTP_AUTHORIZATION"] = f"Token {AuthToken.objects.create(user=person)[1]}"
+    client.defaults["HTTP_AUTHORIZATION"] = f"Token {sign_in(person).text}"
     return client
 
 

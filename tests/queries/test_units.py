@@ -10,7 +10,8 @@ from prep.queries.records import record_of
 from prep.queries.units import joinable, seen_by
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
-from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.site.commands import GiveRole
+from prep.record.site.yard_commands import OpenSite
 from prep.record.unit.commands.receiving import ReceiveUnit
 from tests.cast import Yard
 

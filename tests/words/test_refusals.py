@@ -26,6 +26,7 @@ from tests.architecture.test_refusals import placeholders
 
 # A detail of each kind that is more than a text.
 SAMPLES: Final[dict[str, Any]] = {
+    "scope": "read-personal",
     "known_at": datetime(2026, 3, 2, 8, 15, tzinfo=UTC),
     "begun": datetime(2026, 3, 2, 8, 15, tzinfo=UTC),
     "due": date(2026, 3, 1),

@@ -12,6 +12,7 @@ from prep.queries.readers import reader_of
 from prep.queries.registrations import today_at
 from prep.queries.sites import named_sites
 from prep.record.person.card_states import card_state
+from prep.record.token.scopes import PERSONAL
 from prep.words.people.history import account_event_text
 
 
@@ -76,6 +77,7 @@ class AccountView(View):
     """One person's account."""
 
     tag = "people"
+    reading = PERSONAL
 
     @reads
     def get(self, person: int) -> Account:

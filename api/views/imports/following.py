@@ -13,6 +13,7 @@ from api.views.imports.answers import ShownImport, shown, table
 from prep.queries.readers import reader_of
 from prep.record.refusal import Refusal
 from prep.record.stored_refusals import restored
+from prep.record.token.scopes import BY_COMMAND, PERSONAL, READ
 from reports import imports
 from reports.models import Import, ImportProblem
 
@@ -46,6 +47,8 @@ class _ImportView(View):
     """What the views of one import share."""
 
     tag = "imports"
+    reading = READ
+    asking = BY_COMMAND
 
     def _import(self, import_id: UUID) -> Import:
         return imports.import_of(self.person, import_id)
@@ -69,7 +72,7 @@ class RunView(_ImportView):
     @asks
     def post(self, import_id: UUID, query: RunQuery) -> ShownImport:
         """Carry out the rows of a checked import of yours."""
-        job = self._import(import_id)
+        job = imports.import_to_change(self.person, import_id)
         imports.start(job, skip_problems=query.skip_problems)
         return self._shown(job)
 
@@ -80,7 +83,7 @@ class StopView(_ImportView):
     @asks
     def post(self, import_id: UUID) -> ShownImport:
         """Stop an import of yours; what was done stays done."""
-        job = self._import(import_id)
+        job = imports.import_to_change(self.person, import_id)
         imports.stop(job)
         return self._shown(job)
 
@@ -91,13 +94,15 @@ class ResumeView(_ImportView):
     @asks
     def post(self, import_id: UUID) -> ShownImport:
         """Go on with an import of yours that was stopped or failed."""
-        job = self._import(import_id)
+        job = imports.import_to_change(self.person, import_id)
         imports.resume(job)
         return self._shown(job)
 
 
 class ProblemsView(_ImportView):
     """Problems of an import."""
+
+    reading = PERSONAL  # they name what was typed
 
     @reads
     def get(self, import_id: UUID, query: PageQuery) -> ProblemPage:
@@ -121,6 +126,8 @@ class ProblemsView(_ImportView):
 
 class ProblemFileView(_ImportView):
     """The problems of an import as a file."""
+
+    reading = PERSONAL
 
     @reads_file
     def get(self, import_id: UUID, ending: str) -> HttpResponse:

@@ -12,6 +12,7 @@ from api.media_types import AnyFileBody, CsvBody, WorkbookBody
 from api.operations import View, accepts_file, reads, reads_file
 from api.views.imports.answers import ShownImport, shown, shown_all, table
 from prep.queries.readers import reader_of
+from prep.record.token.scopes import BY_COMMAND, READ
 from prep.words.reader import say
 from reports import imports
 
@@ -76,6 +77,8 @@ class ImportsView(View):
     """Your imports."""
 
     tag = "imports"
+    reading = READ
+    asking = BY_COMMAND
     parser_classes = (CsvBody, WorkbookBody, AnyFileBody, MultiPartParser)
 
     @reads
@@ -109,6 +112,7 @@ class KindsView(View):
     """Kinds of import."""
 
     tag = "imports"
+    reading = READ
 
     @reads
     def get(self) -> KindList:
@@ -143,6 +147,7 @@ class TemplateView(View):
     """A file to fill in."""
 
     tag = "imports"
+    reading = READ
 
     @reads_file
     def get(self, kind: str, ending: str) -> HttpResponse:

@@ -14,6 +14,7 @@ from prep.queries.personal.buyers import buyer_at
 from prep.record.personal import Personal
 from prep.record.reads import READS, may_read, permit_read
 from prep.record.refusal import Refusal
+from prep.record.token.scopes import PERSONAL
 from reports.readings import looked_at
 
 
@@ -38,6 +39,7 @@ class BuyerView(View):
     """One buyer."""
 
     tag = "buyers"
+    reading = PERSONAL
 
     @reads
     def get(self, buyer: UUID) -> ShownBuyer:
@@ -99,6 +101,7 @@ class ReadingsView(View):
     """Who looked at a buyer."""
 
     tag = "buyers"
+    reading = PERSONAL
 
     @reads
     def get(self, buyer: UUID, query: PageQuery) -> ReadingPage:

@@ -13,6 +13,7 @@ from prep.queries.people import roles_at, sites_of
 from prep.queries.personal.guests import guest_at
 from prep.record.guest.commands import AdmitGuest
 from prep.record.personal import Personal
+from prep.record.token.scopes import PERSONAL
 
 
 class ShownGuest(msgspec.Struct, frozen=True, kw_only=True):
@@ -35,6 +36,7 @@ class GuestView(View):
     """One guest."""
 
     tag = "guests"
+    reading = PERSONAL
 
     @reads
     def get(self, guest: UUID) -> ShownGuest:

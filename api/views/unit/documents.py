@@ -16,6 +16,7 @@ from prep.queries.readers import reader_of
 from prep.queries.units import seen_by
 from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE
+from prep.record.token.scopes import BY_COMMAND, PERSONAL, READ, Scope
 from prep.words.documents.remakes import remake_text
 from prep.words.reader import Reader
 from reports import queue
@@ -106,6 +107,8 @@ class DocumentsView(View):
     """Documents of a unit."""
 
     tag = "documents"
+    reading = READ
+    asking = BY_COMMAND
 
     @reads
     def get(self, unit: UUID) -> DocumentRequestList:
@@ -136,6 +139,7 @@ class DocumentView(View):
     """One document."""
 
     tag = "documents"
+    reading = READ
 
     @reads
     def get(self, unit: UUID, document: UUID) -> ShownDocumentRequest:
@@ -147,6 +151,7 @@ class DocumentFileView(View):
     """A finished file."""
 
     tag = "documents"
+    reading = PERSONAL
 
     @reads_file
     def get(self, unit: UUID, document: UUID) -> FileResponse:
@@ -159,6 +164,7 @@ class DocumentProofView(View):
     """Proof that the log issued a document."""
 
     tag = "documents"
+    reading = READ
 
     @reads_file
     def get(self, unit: UUID, document: UUID) -> FileResponse:
@@ -174,6 +180,7 @@ class CancelView(View):
     """Canceling a document."""
 
     tag = "documents"
+    asking = frozenset({Scope.WORK})
 
     @asks
     def post(self, unit: UUID, document: UUID) -> ShownDocumentRequest:
@@ -188,6 +195,7 @@ class RetryView(View):
     """Making a failed or canceled document again."""
 
     tag = "documents"
+    asking = frozenset({Scope.WORK})
 
     @asks
     def post(self, unit: UUID, document: UUID) -> ShownDocumentRequest:
@@ -202,6 +210,8 @@ class RemakeView(View):
     """Making a lost or damaged file again."""
 
     tag = "documents"
+    reading = READ
+    asking = frozenset({Scope.WORK})
 
     @asks
     def post(self, unit: UUID, document: UUID) -> ShownRemake:

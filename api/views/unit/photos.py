@@ -10,12 +10,14 @@ from prep.actions.readings.photos import show_photo
 from prep.models import Person, Photo
 from prep.queries.photos import photo as photo_of
 from prep.queries.units import seen_by
+from prep.record.token.scopes import READ
 
 
 class PhotoView(View):
     """A photo as it is kept."""
 
     tag = "units"
+    reading = READ
 
     @reads_file
     def get(self, unit: UUID, photo: UUID) -> FileResponse:
@@ -31,6 +33,7 @@ class SmallPhotoView(View):
     """The small copy of a photo."""
 
     tag = "units"
+    reading = READ
 
     @reads_file
     def get(self, unit: UUID, photo: UUID) -> FileResponse:

@@ -13,6 +13,7 @@ from prep.queries.events import NotTaken, refused_on, refused_on_no_unit
 from prep.queries.people import sites_of
 from prep.queries.units import seen_by
 from prep.record.stored_refusals import restored
+from prep.record.token.scopes import READ
 
 
 class ShownSettling(msgspec.Struct, frozen=True, kw_only=True):
@@ -60,6 +61,7 @@ class RefusedOnUnitView(View):
     """What was not taken on a unit."""
 
     tag = "units"
+    reading = READ
 
     @reads
     def get(self, unit: UUID) -> RefusedList:
@@ -76,6 +78,7 @@ class RefusedView(View):
     """What was not taken of no unit that is here."""
 
     tag = "commands"
+    reading = READ
 
     @reads
     def get(self) -> RefusedList:

@@ -6,12 +6,14 @@ from api.answers.sheets import ShownSheet, shown_sheet
 from api.operations import View, reads_unit
 from api.views.units import PastQuery, record_seen
 from prep.queries.readers import reader_of
+from prep.record.token.scopes import READ
 
 
 class SheetView(View):
     """The sheet of a unit."""
 
     tag = "sheet"
+    reading = READ
 
     @reads_unit
     def get(self, unit: UUID, query: PastQuery) -> ShownSheet:

@@ -7,18 +7,18 @@ so is not written again by a request that still holds it.
 from uuid import UUID
 
 from django.utils import timezone
-from knox.models import AuthToken
 
+from prep.actions.accounts import tokens
 from prep.models import Person, Session
 
 
 def sign_out_everywhere(person: Person) -> None:
-    """End every session and every token of a person.
+    """End every sign-in of a person, by page and by API; tokens of programs are revoked one by one.
 
     Call it within the transaction that makes them end, so that both happen or neither.
     """
     Session.objects.filter(person=person).delete()
-    AuthToken.objects.filter(user=person).delete()
+    tokens.sign_out_everywhere(person)
 
 
 def sign_out_device(device: UUID) -> None:

@@ -33,7 +33,7 @@ def keep_refused(
 
     Of somebody who works at no yard nothing is kept.
     """
-    sites = sites_of(person) if person.is_active else {}
+    sites = sites_of(person)
     if not sites:
         return
     unit, site = _about(sent, command, person)

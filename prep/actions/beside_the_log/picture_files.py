@@ -23,9 +23,9 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 from django.utils import timezone
 
-from prep.actions.beside_the_log.pictures import PHOTO, SORTS, ReadPicture, read_picture
+from prep.actions.beside_the_log.pictures import LOGO, PHOTO, SORTS, ReadPicture, read_picture
 from prep.actions.locks import lock_sets
-from prep.models import PendingFile, Photo
+from prep.models import LogoFile, PendingFile, Photo
 from prep.record.needs import Picture
 from prep.record.refusal import Refusal
 
@@ -46,8 +46,16 @@ def _of_photos(names: Collection[str]) -> set[str]:
     return {PHOTO.file(digest) for digest in large.union(small)} & set(names)
 
 
+def _of_logos(names: Collection[str]) -> set[str]:
+    """Names among these that logos hold, those of former ones too."""
+    digests = {Path(name).stem for name in names}
+    large = LogoFile.objects.filter(digest__in=digests).values_list("digest", flat=True)
+    small = LogoFile.objects.filter(small__in=digests).values_list("small", flat=True)
+    return {LOGO.file(digest) for digest in large.union(small)} & set(names)
+
+
 # Who holds files of pictures: each says which of some names are still needed.
-HOLDERS: Final[tuple[Callable[[Collection[str]], set[str]], ...]] = (_of_photos,)
+HOLDERS: Final[tuple[Callable[[Collection[str]], set[str]], ...]] = (_of_photos, _of_logos)
 
 
 @dataclass(frozen=True)
@@ -144,6 +152,24 @@ def open_photo(photo: Photo, digest: str) -> File:  # type: ignore[type-arg]  # 
         return default_storage.open(PHOTO.file(digest), "rb")
     except FileNotFoundError:
         raise Refusal("photo-file-missing") from None
+
+
+def open_logo(digest: str) -> File:  # type: ignore[type-arg]  # generic in stubs only
+    """The file of a logo by its digest; Refusal where there is none."""
+    try:
+        return default_storage.open(LOGO.file(digest), "rb")
+    except FileNotFoundError:
+        raise Refusal("photo-file-missing") from None
+
+
+def logo_content(digest: str) -> bytes | None:
+    """A logo as it is kept; None where its file is gone."""
+    try:
+        with default_storage.open(LOGO.file(digest), "rb") as opened:
+            content: bytes = opened.read()
+    except FileNotFoundError:
+        return None
+    return content
 
 
 def _state(intent: UUID, names: Mapping[str, bytes]) -> None:

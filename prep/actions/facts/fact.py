@@ -24,6 +24,7 @@ class Fact:
 
     `events` are those of further streams that have to stand in the log before the command's own.
     `bound` is when what was read came on record: nothing that refers to it happened before.
+    `shown_once` is a secret that was made for whoever gives the command.
     """
 
     value: Any
@@ -31,6 +32,7 @@ class Fact:
     versions: Mapping[str, int] = field(default_factory=dict)
     events: Sequence[tuple[Place, Sequence[msgspec.Struct]]] = ()
     keep: Callable[[], None] = _nothing
+    shown_once: str = ""
 
 
 @dataclass(frozen=True)

@@ -44,6 +44,11 @@ class LoadedFacts:
         """Events of further streams, to be appended before the command's own."""
         return [batch for fact in self._facts.values() for batch in fact.events]
 
+    @property
+    def shown_once(self) -> str:
+        """A secret that was made for whoever gives the command; empty for none."""
+        return "".join(fact.shown_once for fact in self._facts.values())
+
     def keep(self) -> None:
         """Store what belongs beside the log."""
         for fact in self._facts.values():

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from prep.actions.accounts.fingerprints import fingerprint
+from prep.actions.accounts.tokens import new_token
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
 from prep.actions.beside_the_log.guests import new_guest
@@ -25,6 +26,7 @@ from prep.models import (
     CheckpointKeeper,
     Event,
     Instrument,
+    LogoFile,
     MachineModel,
     Manufacturer,
     Photo,
@@ -35,12 +37,13 @@ from prep.models import (
 from prep.queries.instruments import instrument_history
 from prep.queries.manufacturers import all_manufacturers, manufacturer
 from prep.queries.models import model_facts, tractor_facts
-from prep.queries.people import member_named, person_named, roles_on_record
+from prep.queries.people import member_named, person_named, roles_on_record, system_named
 from prep.queries.procedures import (
     revision_for,
     revision_in_force,
 )
 from prep.queries.records import record_of
+from prep.queries.sites import yard_at
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Need
@@ -55,6 +58,7 @@ from prep.record.person.needs import (
     INVITATION,
     LEFT_ALONE,
     NEW_PERSON,
+    NEW_SYSTEM,
     ROLES_END,
     SECRETS,
 )
@@ -66,7 +70,12 @@ from prep.record.procedure.checks.known import (
 from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
+from prep.record.roles import Actor
 from prep.record.site.commands import AddKeeper
+from prep.record.site.details import Logo
+from prep.record.site.needs import LOGO
+from prep.record.token.commands import IssueSystemToken
+from prep.record.token.needs import NEW_TOKEN, NewToken
 from prep.record.unit.joining import JOINING, Joining
 from prep.rules.identity.look_alikes import look_alike_key, plain_key
 from prep.words.reader import ENGLISH
@@ -142,7 +151,12 @@ def _instrument(asked: Asked) -> Fact:
 
 
 def _zone(asked: Asked) -> Fact:
-    """The yard's time zone; one query where nobody's standing there was looked up."""
+    """The yard's time zone: its days of the past are those of the zone it had then.
+
+    One query where nobody's standing there was looked up, or the moment is a past one.
+    """
+    if asked.happened is not None:
+        return Fact(ZoneInfo(yard_at(asked.site, recorded=asked.happened).details.time_zone))
     zone = asked.zone or Site.objects.values_list("time_zone", flat=True).get(pk=asked.site)
     return Fact(ZoneInfo(zone))
 
@@ -215,6 +229,18 @@ def _picture(asked: Asked) -> Fact:
         stored.settle()
 
     return Fact(photo, keep=keep)
+
+
+def _logo(asked: Asked) -> Fact:
+    stored = asked.picture
+    assert stored is not None  # `perform` stores the picture of each command with an attachment
+    large, small = stored.read.large, stored.read.small
+
+    def keep() -> None:
+        LogoFile.objects.get_or_create(digest=large.digest, defaults={"small": small.digest})
+        stored.settle()
+
+    return Fact(Logo(digest=large.digest, small=small.digest), keep=keep)
 
 
 def _decimal_comma(asked: Asked) -> Fact:
@@ -290,6 +316,26 @@ def _keeper(asked: Asked) -> Fact:
     return Fact(BuyerRef(str(known.pk), known.digest()))
 
 
+def _new_token(asked: Asked) -> Fact:
+    """A new token of whoever asks, or of a system account. Its text is shown once."""
+    command = asked.command
+    system = isinstance(command, IssueSystemToken)
+    bearer = system_named(command.system) if system else asked.person
+    assert bearer is not None  # the console gives no such command
+    made = new_token(
+        bearer,
+        UUID(asked.target),
+        name=command.name,
+        scopes=command.scopes,
+        site=asked.site,
+        days=command.days,
+    )
+    row = made.token
+    who = Actor(str(bearer.pk), str(bearer), frozenset())
+    new = NewToken(who, asked.site, row.expires, row.fingerprint)
+    return Fact(new, keep=lambda: row.save(force_insert=True), shown_once=made.text)
+
+
 def _device_key(asked: Asked) -> Fact:
     return Fact(fingerprint(asked.target, "key", asked.command.key_digest))
 
@@ -312,8 +358,10 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     CARD_NUMBER: Loader(people.card_number),
     INVITATION: Loader(people.invitation),
     NEW_PERSON: Loader(people.new_person),
+    NEW_SYSTEM: Loader(people.new_system),
     LEFT_ALONE: Loader(people.yards_left_alone, named_set="members"),
     ROLES_END: Loader(people.roles_end, named_set="members"),
+    LOGO: Loader(_logo),
     needs.DECIMAL_COMMA: Loader(_decimal_comma),
     # Before the rows of the streams, because it may take the lock of a named set.
     needs.WORDING: Loader(_wording, before_lock=True),
@@ -328,4 +376,5 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.RECIPIENT: Loader(_recipient),
     needs.GUEST: Loader(_guest),
     needs.PARTICULARS: Loader(_particulars),
+    NEW_TOKEN: Loader(_new_token),
 }

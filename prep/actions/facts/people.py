@@ -2,6 +2,7 @@
 
 import secrets
 from datetime import date
+from typing import Final
 from uuid import uuid5
 
 from django.utils import timezone
@@ -16,12 +17,16 @@ from prep.models import Card, Event, Invitation, Membership, Person, Site
 from prep.queries.people import left_alone, person_named, roles_of
 from prep.record.needs import Member
 from prep.record.person.commands.invitations import InvitePerson, ResetPerson
-from prep.record.person.events import PersonInvited
+from prep.record.person.commands.systems import AddSystem
+from prep.record.person.events import PersonInvited, SystemEnrolled
 from prep.record.person.needs import CardNumber, Fingerprints
 from prep.record.person.state import Opens, Status
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Role
+from prep.record.site.commands import GiveRole
 from prep.record.site.events import MemberRemoved
+
+SYSTEM: Final = " (system)"  # ends a program's name, so that every surface tells it from a person
 
 
 def new_secrets(asked: Asked) -> Fact:
@@ -130,9 +135,33 @@ def new_person(asked: Asked) -> Fact:
     )
 
 
+def new_system(asked: Asked) -> Fact:
+    """The account of a program of the yard, stored at once as that of a person is."""
+    command: AddSystem = asked.command
+    if Person.objects.filter(username__iexact=command.username).exists():
+        raise Refusal("name-taken", field="username", username=command.username)
+    name = command.name.strip() + SYSTEM
+    person = Person(username=command.username, printed_name=name, system_at_id=asked.site)
+    person.save(force_insert=True)
+    key = str(person.pk)
+    enrolled = SystemEnrolled(person.username, person.printed_name, asked.site)
+    return Fact(
+        Actor(key, str(person), frozenset()),
+        events=[(Place("person", key, 0, asked.site), [enrolled])],
+    )
+
+
 def member(asked: Asked) -> Fact:
-    """A person by user name, with their roles at the yard, and whether it needs them."""
+    """A person by user name, with their roles at the yard, and whether it needs them.
+
+    A program's account is of one yard, and no administrator: nobody would answer for it.
+    """
     person = person_named(asked.command.person)
+    if person.system_at_id and isinstance(asked.command, GiveRole):
+        if person.system_at_id != asked.target:
+            raise Refusal("system-of-another-yard", field="person")
+        if asked.command.role is Role.ADMINISTRATOR:
+            raise Refusal("system-not-administrator", field="role")
     roles = roles_of(person, asked.target)
     yard = Site.objects.values_list("name", flat=True).get(pk=asked.target)
     alone = Role.ADMINISTRATOR in roles and yard in left_alone(person.pk, [asked.target])

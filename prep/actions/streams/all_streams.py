@@ -12,6 +12,7 @@ from prep.actions.streams.published import ModelStream, ProcedureStream
 from prep.actions.streams.refused import RefusedStream
 from prep.actions.streams.sites import SiteStream
 from prep.actions.streams.stream import Stream
+from prep.actions.streams.tokens import TokenStream
 from prep.actions.streams.units import UnitStream
 
 UNITS: Final = UnitStream()
@@ -30,5 +31,6 @@ STREAMS: Final[dict[str, Stream]] = {
         ProcedureStream(),
         RefusedStream(),
         SiteStream(),
+        TokenStream(),
     )
 }

@@ -24,7 +24,7 @@ class ReferenceStream(Stream):
 
     def standing(self, person: Person, target: str, command: Command) -> Standing:
         """No site, and all roles the person holds anywhere. One query."""
-        held = sites_of(person).values() if person.is_active else ()
+        held = sites_of(person).values()
         return Standing("", frozenset(role for roles in held for role in roles))
 
     def site_of(self, target: str, command: Command) -> str:

@@ -8,8 +8,9 @@ from prep.models import CheckpointKeeper, Membership, Person, Site, UnitCount
 from prep.queries.people import roles_at
 from prep.record.command import Command
 from prep.record.refusal import Refusal
-from prep.record.site.commands import OpenSite
 from prep.record.site.events import KeeperRemoved, MemberAdded, MemberRemoved, SiteOpened
+from prep.record.site.yard_columns import columns_of
+from prep.record.site.yard_commands import OpenSite
 from prep.record.unit.views.facets import FACETS
 
 
@@ -25,7 +26,11 @@ class SiteStream(ReferenceStream):
         return command.site
 
     def standing(self, person: Person, target: str, command: Command) -> Standing:
-        """The person's roles at the site. One query."""
+        """The person's roles at the site; a new one is opened by whoever may at another. One
+        query."""
+        if isinstance(command, OpenSite):
+            anywhere = super().standing(person, target, command).roles
+            return Standing(command.site, anywhere)
         return roles_at_named_site(person, target)
 
     def site_of(self, target: str, command: Command) -> str:
@@ -35,15 +40,15 @@ class SiteStream(ReferenceStream):
     def apply(self, loaded: Loaded, change: Change) -> None:
         """Write the site's row, or the membership's."""
         super().apply(loaded, change)
-        for event in change.events:
-            if isinstance(event, SiteOpened):
-                details = {name: getattr(event, name) for name in ("name", "time_zone", "dealer")}
+        first = loaded.version - len(change.events) + 1
+        for version, event in enumerate(change.events, first):
+            if changed := columns_of(event):
                 Site.objects.update_or_create(
-                    code=change.target, defaults={**details, "version": loaded.version}
+                    code=change.target, defaults={**changed, "version": version}
                 )
+            if isinstance(event, SiteOpened):
                 UnitCount.objects.bulk_create(
-                    [UnitCount(site_id=change.target, facet=facet) for facet in FACETS],
-                    ignore_conflicts=True,  # where its particulars changed, they are there
+                    [UnitCount(site_id=change.target, facet=facet) for facet in FACETS]
                 )
             elif isinstance(event, MemberAdded):
                 Membership.objects.get_or_create(

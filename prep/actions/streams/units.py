@@ -11,7 +11,8 @@ from prep.actions.locks import lock
 from prep.actions.streams.ids import NamedById
 from prep.actions.streams.sites import roles_at_named_site
 from prep.actions.streams.stream import Cause, Change, Loaded, Standing, Stream
-from prep.models import Membership, Person, Unit
+from prep.models import Person, Unit
+from prep.queries.people import memberships
 from prep.queries.records import Happening, fold_history, history
 from prep.record.command import Command
 from prep.record.refusal import Refusal
@@ -45,10 +46,8 @@ class UnitStream(NamedById, Stream):
         """The unit's site and the person's roles there. One query."""
         if isinstance(command, ReceiveUnit):
             return roles_at_named_site(person, command.site)
-        held = Membership.objects.filter(
-            person=person, person__is_active=True, site__units=self.key(target)
-        ).values_list("site_id", "role", "site__time_zone")
-        roles = list(held)
+        held = memberships(person).filter(site__units=self.key(target))
+        roles = list(held.values_list("site_id", "role", "site__time_zone"))
         if not roles:
             raise self.unknown()
         return Standing(roles[0][0], frozenset(Role(role) for _, role, _ in roles), roles[0][2])

@@ -11,7 +11,7 @@ from prep.actions.accounts import passwords, pins
 from prep.management.passwords import asked_for
 from prep.management.refusals import refusals_as_errors
 from prep.models import Person
-from prep.record.site.commands import OpenSite
+from prep.record.site.yard_commands import OpenSite
 
 
 class Command(BaseCommand):

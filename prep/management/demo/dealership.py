@@ -15,6 +15,7 @@ from prep.actions.accounts.devices import digest_of
 from prep.actions.perform import perform
 from prep.actions.submission import Submission
 from prep.management import yaml_files
+from prep.management.demo import yards
 from prep.models import Person
 from prep.record.device.commands import EnrollDevice
 from prep.record.instrument.commands import Instrument, RecordInstrument
@@ -25,7 +26,8 @@ from prep.record.person.commands.cards import RecordCard
 from prep.record.person.commands.invitations import InvitePerson
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
-from prep.record.site.commands import AddKeeper, GiveRole, OpenSite
+from prep.record.site.commands import AddKeeper, GiveRole
+from prep.record.site.yard_commands import OpenSite
 
 FIXTURES = Path(settings.BASE_DIR) / "fixtures"
 DEALER = "Invented Acres Implement Co."
@@ -77,7 +79,10 @@ def build(report: Callable[[str], None]) -> Crew:
     for code, name, zone in SITES:
         site = OpenSite(site=code, name=name, time_zone=zone, dealer=DEALER)
         sites.open_site(site, founder=administrator)
-    report("two yards opened")
+    yards.describe(administrator, DEALER, SITES[0][2])
+    report("two yards opened and described")
+    yards.add_program(administrator)
+    report("a program of the north yard has a token")
     technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
     report(f"{len(STAFF) + 1} people enrolled")
     _more_people(administrator, technician, second)

@@ -20,7 +20,8 @@ def asker_at(person: Person, held: Mapping[str, frozenset[Role]], listing: Listi
     sites = _where(held.items(), listing.read)
     if not sites:
         permit_read(listing.read, frozenset(role for roles in held.values() for role in roles))
-    buyers_at = _where(held.items(), "buyer.view")
+    buyers = person.access.allows_read("buyer.view")
+    buyers_at = _where(held.items(), "buyer.view") if buyers else ()
     return Asker(person, sites, buyers_at, reader_of(person))
 
 

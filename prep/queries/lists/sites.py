@@ -1,10 +1,12 @@
-"""The lists of sites and of their devices."""
+"""The lists of sites, of their devices, and of the tokens that can be used there."""
 
-from typing import Final
+from datetime import datetime
+from typing import Any, Final
 
 from django.db.models import Q, QuerySet
+from django.utils import timezone
 
-from prep.models import Device, Site
+from prep.models import Device, Site, Token
 from prep.queries.listing.declaration import (
     Asker,
     Field,
@@ -12,9 +14,11 @@ from prep.queries.listing.declaration import (
     Kind,
     Listing,
     Order,
+    Row,
     contains,
     equal,
 )
+from prep.queries.people import administered
 
 
 def _sites(asker: Asker) -> QuerySet[Site]:
@@ -32,10 +36,77 @@ SITES: Final = Listing(
         Field(name="name"),
         Field(name="dealer"),
         Field(name="time_zone", kind=Kind.TOKEN),
+        Field(name="street"),
+        Field(name="place"),
+        Field(name="region"),
+        Field(name="postal_code", kind=Kind.TOKEN),
+        Field(name="country", kind=Kind.TOKEN),
+        Field(name="phone"),
+        Field(name="email"),
+        Field(name="web"),
     ),
-    shown=("name", "code", "dealer", "time_zone"),
+    shown=("name", "code", "dealer", "place", "region", "phone", "time_zone"),
     orders=(Order("name", ("name",)),),
-    search=contains("code", "name", "dealer"),
+    search=contains("code", "name", "dealer", "place"),
+)
+
+STATES: Final = ("good", "expired", "revoked")
+
+
+def _tokens(asker: Asker) -> QuerySet[Token]:
+    theirs = administered(asker.person).filter(signed_in=False)
+    return Token.objects.filter(Q(person=asker.person) | Q(pk__in=theirs.values("pk")))
+
+
+def state_of(revoked: datetime | None, expires: datetime) -> str:
+    """Whether a token is good, expired or revoked."""
+    if revoked:
+        return "revoked"
+    return "expired" if expires <= timezone.now() else "good"
+
+
+def _state(row: Row, asker: Asker) -> str:
+    return state_of(row["revoked"], row["expires"])
+
+
+def _in_state(state: Any, asker: Asker) -> Q:
+    over = Q(expires__lte=timezone.now())
+    unrevoked = {"good": ~over, "expired": over}
+    return Q(revoked=None) & unrevoked[state] if state in unrevoked else Q(revoked__isnull=False)
+
+
+def _text(value: Any, asker: Asker) -> str:
+    return str(value or "")
+
+
+TOKENS: Final = Listing(
+    name="tokens",
+    table=Token,
+    read="token.view",
+    rows=_tokens,
+    fields=(
+        Field(name="id", kind=Kind.ID),
+        Field(name="name"),
+        Field(name="hint", kind=Kind.TOKEN),
+        Field(name="signed_in", kind=Kind.YES_NO),
+        Field(name="person", kind=Kind.TOKEN, source="person__username"),
+        Field(name="person_name", source="person__printed_name"),
+        Field(name="scopes", kind=Kind.TEXTS),
+        Field(name="site", kind=Kind.TOKEN, show=_text),
+        Field(name="issued", kind=Kind.MOMENT),
+        Field(name="expires", kind=Kind.MOMENT),
+        Field(name="used", kind=Kind.MOMENT),
+        Field(name="state", kind=Kind.TOKEN, of_row=_state, reads=("revoked", "expires")),
+    ),
+    shown=("name", "person_name", "scopes", "site", "state", "expires", "used", "hint"),
+    orders=(Order("newest", ("issued",), descending=True), Order("oldest", ("issued",))),
+    filters=(
+        equal("person", Kind.TOKEN, source="person__username"),
+        equal("site", Kind.TOKEN),
+        equal("signed_in", Kind.YES_NO),
+        Filter(name="state", kind=Kind.TOKEN, condition=_in_state, choices=STATES),
+    ),
+    search=contains("name", "person__username", "person__printed_name"),
 )
 
 DEVICES: Final = Listing(

@@ -34,6 +34,14 @@ class PersonEnrolled(ReferenceEvent, frozen=True, tag="person.enrolled"):
     pin: str
 
 
+class SystemEnrolled(ReferenceEvent, frozen=True, tag="person.system_enrolled"):
+    """A program of a site was given an account: no person, and without password and PIN."""
+
+    username: str
+    name: str
+    system_at: str
+
+
 class PersonInvited(ReferenceEvent, frozen=True, tag="person.invited"):
     """Somebody was invited; nobody signs in with the account before the invitation is used.
 

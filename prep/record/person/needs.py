@@ -32,6 +32,7 @@ CARD_NUMBER: Final = Need[CardNumber]("card-number")
 
 # Made for the command.
 INVITATION: Final = Need[Invitation]("invitation")
+NEW_SYSTEM: Final = Need[Actor]("new-system")
 NEW_PERSON: Final = Need[Actor]("new-person")
 
 # From the named set of members: the names of the yards that would have no active administrator

@@ -53,11 +53,14 @@ class PersonCommand(Command, frozen=True, kw_only=True):
     stream: ClassVar[str] = "person"
     permission: ClassVar[Permission] = ADMINISTRATORS
     at_once: ClassVar[bool] = True
+    in_person: ClassVar[bool] = True
     at_every_yard: ClassVar[bool] = False
 
 
 def must_be_here(state: PersonState) -> None:
     """Refuse what is not done to an account that is shut."""
+    if state.system_at:
+        raise Refusal("system-has-no-sign-in", person=state.name)
     if state.status is Status.LEFT:
         raise Refusal("person-left", person=state.name)
     if state.status is Status.SUSPENDED:

@@ -57,6 +57,7 @@ class PersonState(msgspec.Struct, frozen=True):
     password: str = ""
     pin: str = ""
     last_day: str = ""
+    system_at: str = ""
     invitations: Mapping[str, Invited] = msgspec.field(default_factory=dict)
     cards: Mapping[str, Card] = msgspec.field(default_factory=dict)
 
@@ -89,6 +90,10 @@ def after(state: PersonState, event: ReferenceEvent) -> PersonState:
 
 def _enrolled(state: PersonState, event: e.PersonEnrolled) -> PersonState:
     return PersonState(status=Status.ACTIVE, **_plain(event))
+
+
+def _system(state: PersonState, event: e.SystemEnrolled) -> PersonState:
+    return PersonState(status=Status.ACTIVE, language="en", units="us", **_plain(event))
 
 
 def _invited(state: PersonState, event: e.PersonInvited) -> PersonState:
@@ -140,7 +145,8 @@ def _shut(state: PersonState, event: e.PersonSuspended | e.PersonLeft) -> Person
 
 
 def _restored(state: PersonState, event: e.PersonRestored) -> PersonState:
-    return replace(state, status=Status.ACTIVE if state.joined else Status.INVITED, last_day="")
+    opens = state.joined or state.system_at
+    return replace(state, status=Status.ACTIVE if opens else Status.INVITED, last_day="")
 
 
 def _card(state: PersonState, event: e.CardRecorded) -> PersonState:
@@ -163,6 +169,7 @@ def _plain(event: ReferenceEvent) -> dict[str, Any]:
 
 _AFTER: Final[dict[type[ReferenceEvent], Callable[[PersonState, Any], PersonState]]] = {
     e.PersonEnrolled: _enrolled,
+    e.SystemEnrolled: _system,
     e.PersonInvited: _invited,
     e.InvitationMade: _made,
     e.InvitationWithdrawn: _withdrawn,

@@ -1,12 +1,11 @@
-"""Commands on a site: open a yard, give and take roles there."""
+"""Commands on who a site's people are: roles, programs, and who keeps its checkpoints."""
 
 from collections.abc import Sequence
 from typing import Annotated, ClassVar, Literal
 from uuid import UUID
-from zoneinfo import available_timezones
 
 from prep.record.command import Command, Facts, Permission
-from prep.record.fields import FILLED, Meta, Privacy, SiteCode
+from prep.record.fields import Meta, Privacy
 from prep.record.needs import KEEPER, MEMBER
 from prep.record.refusal import Refusal
 from prep.record.roles import Context, Role
@@ -15,39 +14,11 @@ from prep.record.site.events import (
     KeeperRemoved,
     MemberAdded,
     MemberRemoved,
-    SiteOpened,
 )
 
 MemberName = Annotated[
     str, Meta(min_length=1, max_length=150, description="User name.", examples=["pat"])
 ]
-
-
-class OpenSite(Command, frozen=True, kw_only=True, tag="site.open"):
-    """Open a yard, or change its details.
-
-    Only the command line does this: the person with access to the server is trusted with it.
-    """
-
-    stream: ClassVar[str] = "site"
-    permission: ClassVar = Permission(frozenset())
-    creates: ClassVar = True
-    offered: ClassVar = False
-
-    site: SiteCode
-    name: Annotated[str, Meta(max_length=120, pattern=FILLED)]
-    time_zone: Annotated[str, Meta(max_length=60, examples=["America/Chicago"])]
-    dealer: Annotated[str, Meta(max_length=120, pattern=FILLED)]
-
-    def decide(self, state: object, context: Context, facts: Facts) -> Sequence[SiteOpened]:
-        """The yard has these details from now on; its time zone is one of the IANA's."""
-        self.check()
-        return [SiteOpened(self.site, self.name, self.time_zone, self.dealer)]
-
-    def check(self) -> None:
-        """Refuse a time zone that there is not."""
-        if self.time_zone not in available_timezones():
-            raise Refusal("no-such-time-zone", field="time_zone", typed=self.time_zone)
 
 
 class GiveRole(Command, frozen=True, kw_only=True, tag="member.add"):
@@ -62,6 +33,7 @@ class GiveRole(Command, frozen=True, kw_only=True, tag="member.add"):
     needs: ClassVar = (MEMBER,)
     changes: ClassVar = ("members",)
     at_once: ClassVar = True
+    in_person: ClassVar = True
 
     person: MemberName
     role: Annotated[Role, Meta(extra={"choose": "role"})]
@@ -82,6 +54,7 @@ class TakeRole(Command, frozen=True, kw_only=True, tag="member.remove"):
     needs: ClassVar = (MEMBER,)
     changes: ClassVar = ("members",)
     at_once: ClassVar = True
+    in_person: ClassVar = True
 
     person: MemberName
     role: Annotated[Role, Meta(extra={"choose": "role"})]

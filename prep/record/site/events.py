@@ -1,15 +1,48 @@
 """Events of a site's stream: the yard and the roles people hold there."""
 
 from prep.record.log.reference_event import ReferenceEvent
+from prep.record.site.details import ClosedDay, Details, Logo, Opening
 
 
 class SiteOpened(ReferenceEvent, frozen=True, tag="site.opened"):
-    """A yard was opened, or its details changed."""
+    """A yard was opened; whoever opened it is its first administrator."""
 
     code: str
     name: str
     time_zone: str
     dealer: str
+
+
+class SiteDescribed(ReferenceEvent, frozen=True, tag="site.described"):
+    """A yard's details were changed: these are all of them from now on."""
+
+    details: Details
+
+
+class SiteHoursSet(ReferenceEvent, frozen=True, tag="site.hours_set"):
+    """A yard is open at these hours from now on."""
+
+    hours: tuple[Opening, ...]
+
+
+class SiteHolidaysSet(ReferenceEvent, frozen=True, tag="site.holidays_set"):
+    """A yard keeps the public holidays of a country and region, and is closed on further days."""
+
+    country: str
+    region: str
+    closed: tuple[ClosedDay, ...]
+
+
+class SiteLetterheadSet(ReferenceEvent, frozen=True, tag="site.letterhead_set"):
+    """These lines stand under a yard's name on documents from now on."""
+
+    lines: tuple[str, ...]
+
+
+class SiteLogoSet(ReferenceEvent, frozen=True, tag="site.logo_set"):
+    """This logo stands on a yard's documents from now on; none where it was taken away."""
+
+    logo: Logo | None
 
 
 class MemberAdded(ReferenceEvent, frozen=True, tag="site.member_added"):

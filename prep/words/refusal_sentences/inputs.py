@@ -5,6 +5,24 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "closed-twice": _("{day} stands in the list twice. Keep one of them."),
+    "hours-end-first": _(
+        "The yard would close at {closes}, which is not after it opens at {opens}. Hours end by "
+        "24:00; what goes on after midnight belongs to the next day."
+    ),
+    "hours-unreadable": _("“{typed}” cannot be read as opening hours. Write it as 07:30-12:00."),
+    "closed-unreadable": _(
+        "“{typed}” cannot be read as a day closed. Write its date and a name: 2026-08-21 County "
+        "fair."
+    ),
+    "hours-overlap": _(
+        "Hours that begin at {opens} overlap with those until {closes} of the same day. Join them, "
+        "or correct one."
+    ),
+    "no-such-country": _(
+        "“{typed}” is no country whose holidays are known. Use its two letters, such as US."
+    ),
+    "no-such-region": _("“{typed}” is no region with holidays of its own. Known: {known}."),
     "attachment-in-batch": _(
         "A picture cannot be sent together with other entries. Send it by itself when the signal "
         "is back."

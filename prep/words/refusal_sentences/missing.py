@@ -5,6 +5,10 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "no-such-system": _(
+        "The yard has no system account of this name. Add it first, or pick one that is there."
+    ),
+    "no-such-token": _("There is no such token, or none of a yard you administer."),
     "no-such-device": _("There is no such device at your yards. Look at the list of devices."),
     "no-such-keeper": _("This address gets no checkpoints from this yard. Reload the page."),
     "no-such-buyer": _("There is no such buyer. Look the buyer up again, or add a new one."),

@@ -53,6 +53,28 @@ SENTENCES: Final[dict[str, str]] = {
     "same-person": _(
         "You signed or entered something in this step. Have a second person check it."
     ),
+    "scope-missing": _(
+        "This token may not “{scope}”. Use one that may, or have one issued with that scope."
+    ),
+    "sign-in-needed": _(
+        "No token of a program does this. Sign in with your name and password, and do it yourself."
+    ),
+    "system-cannot-sign": _(
+        "A system account has no PIN and signs nothing. Have the person who did the work sign."
+    ),
+    "system-has-no-sign-in": _(
+        "{person} is a program's account: it has no password, only tokens. Issue it a token."
+    ),
+    "system-not-administrator": _(
+        "A system account cannot be an administrator. Give it another role."
+    ),
+    "system-of-another-yard": _(
+        "This system account belongs to another yard. Add one for this yard instead."
+    ),
+    "token-ended": _(
+        "This token was revoked or ran out while this was being done. Nothing of it was recorded; "
+        "send it again with another token."
+    ),
     "service-only": _("Only the service itself does this. There is nothing for you to do."),
     "not-yours-to-settle": _(
         "Only a service manager, or whoever made or sent this entry, can settle it. Ask one of "

@@ -5,6 +5,8 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "site-known": _("There is a yard with this code already. Choose another code."),
+    "token-revoked-already": _("This token is revoked already. There is nothing left to do."),
     "buyer-has-open-sale": _(
         "{serials} is sold to this buyer and not handed over yet. Hand it over or cancel the sale "
         "first."

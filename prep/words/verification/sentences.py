@@ -148,6 +148,21 @@ ACCOUNTS: Final = {
         "Language, units or number style of {person} ({username}) were changed; no event says so. "
         "What they typed with a comma or a point since may have been read otherwise."
     ),
+    "logo-altered": _(
+        "The file of a logo of yard {site} was altered. Documents that have it cannot be made "
+        "again; set the logo again for new ones."
+    ),
+    "logo-missing": _(
+        "The file of a logo of yard {site} is missing. Documents that have it cannot be made "
+        "again; set the logo again for new ones."
+    ),
+    "account-system": _(
+        "{person} ({username}) was made a program's account, or is one no more; no event says so."
+    ),
+    "sign-in-added": _(
+        "A sign-in of {person} to the API was put into the database or changed there; nobody gets "
+        "in by it. Find out who can write to the database."
+    ),
     "account-renamed": _(
         "{person} is called otherwise in the account ({username}) now: the printed name or the "
         "user name was changed; no event says so."

@@ -31,11 +31,14 @@ SORTS: Final[dict[str, str]] = {
     "site": _("Yards"),
     "member": _("Roles"),
     "keeper": _("Addresses that keep checkpoints"),
-    "account": _("Accounts of people"),
+    "account": _("Accounts"),
     "device": _("Devices of the yards"),
     "invitation": _("Invitations"),
     "card": _("Training cards"),
     "guest": _("Guests"),
+    "token": _("Tokens of programs"),
+    "sign-in": _("Sign-ins of programs and apps"),
+    "logo": _("Logos"),
     "model": _("Models and tractors"),
     "instrument": _("Tools"),
     "procedure": _("Procedures in force"),
@@ -68,6 +71,7 @@ ROWS: Final[dict[str, str]] = {
     "procedure": _("procedure"),
     "refused": _("entry not taken"),
     "account": _("account"),
+    "token": _("token"),
     "person": _("account"),
     "invitation": _("invitation"),
     "card": _("training card"),
@@ -105,6 +109,10 @@ _PARTS: Final[dict[str, Callable[[Reader, int], str]]] = {
         n,
     ),
     "accounts": lambda reader, n: say_count(reader, "{count} account", "{count} accounts", n),
+    "logos": lambda reader, n: say_count(reader, "{count} logo", "{count} logos", n),
+    "sign-ins": lambda reader, n: say_count(
+        reader, "{count} sign-in to the API", "{count} sign-ins to the API", n
+    ),
     "wordings": lambda reader, n: say_count(
         reader, "{count} signed statement", "{count} signed statements", n
     ),

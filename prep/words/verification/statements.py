@@ -21,8 +21,10 @@ _CHECKS: Final[Mapping[str, str]] = {
         "the newest key is the one this service signs with."
     ),
     "reference_data": _(
-        "Yards, roles, models, tools, procedures and buyers are what the log says they are."
+        "Yards, roles, tokens, models, tools, procedures and buyers are what the log says they are."
     ),
+    "logos": _("Every logo that a yard prints, or printed, is the picture that was set."),
+    "sign_ins": _("Every sign-in to the API was made by this service."),
     "accounts": _(
         "Accounts of people are what the log says they are: names, passwords, PINs, invitations "
         "and training cards were set through this service. Nobody stands above the roles."

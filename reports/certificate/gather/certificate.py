@@ -13,12 +13,11 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
-from prep.models import Buyer, Event, FormerParticulars
+from prep.models import Buyer, FormerParticulars
 from prep.queries.log import wording_of
 from prep.queries.personal.buyers import particulars_of
-from prep.record import reference_events
+from prep.queries.sites import yard_at
 from prep.record.log import canonical_json
-from prep.record.site import events
 from prep.record.unit import events as e
 from prep.record.unit.stands_for import stands_for
 from prep.record.unit.state import RELEASED, Cause, Record
@@ -84,7 +83,9 @@ def certificate_facts(
     until_release = history_until(unit, release, corrected)
     record = until_release.record
     assert record.release is not None  # it is the last that happened to it
-    site = _site_at(until_release.release)
+    release_event = until_release.release
+    yard = yard_at(release_event.site, recorded=release_event.recorded)
+    site = yard.details
     zone, reader = ZoneInfo(site.time_zone), Reader(language=language, time_zone=site.time_zone)
     buyer = particulars_of(record.buyer) if record.buyer else None
     return CertificateFacts(
@@ -95,6 +96,8 @@ def certificate_facts(
         address=f"{address}/verify/{number}",
         dealer=site.dealer,
         site=site.name,
+        letterhead=yard.printed,
+        logo=yard.logo.digest if yard.logo else "",
         time_zone=site.time_zone,
         unit=_unit(str(unit), record, _buyer_name(record, buyer, reader), zone),
         sheet=_sheet(record, zone),
@@ -145,18 +148,6 @@ def _corrections(record: Record, zone: tzinfo) -> tuple[Corrected, ...]:
         Corrected(event.was_maker, event.was_serial, event.reason, signed(stamp, "corrected", zone))
         for event, stamp in record.corrections
     )
-
-
-def _site_at(release: Event) -> events.SiteOpened:
-    """The yard's particulars as they stood at the release."""
-    opened = Event.objects.filter(
-        stream="site", stream_id=release.site, kind="site.opened", recorded__lte=release.recorded
-    )
-    last = opened.order_by("version").last()
-    assert last is not None  # a unit's yard was opened before the unit came
-    particulars = reference_events.decode(last.body)
-    assert isinstance(particulars, events.SiteOpened)
-    return particulars
 
 
 def _unit(unit: str, record: Record, buyer: str, zone: tzinfo) -> UnitFacts:

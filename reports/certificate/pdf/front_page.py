@@ -12,6 +12,7 @@ from prep.words.reader import Reader, say
 from prep.words.unit.signatures import meaning, nothing_to_redo
 from reports.certificate.facts import CertificateFacts, Replaced, UnitFacts
 from reports.certificate.pdf import summary
+from reports.pdf.letterhead import GAP, Issuer, issued_by
 from reports.pdf.parts import PADDING, PALE, box, label, noted, space, together
 from reports.pdf.qr import QrCode
 from reports.pdf.typeface import (
@@ -30,9 +31,9 @@ from reports.pdf.typeface import (
 QR_SIDE: Final = 36 * mm
 
 
-def front(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
+def front(facts: CertificateFacts, width: float, logo: bytes | None = None) -> Iterator[Flowable]:
     """Flowables of the first page."""
-    yield _letterhead(facts, width)
+    yield _letterhead(facts, width, logo)
     yield space(2)
     if facts.stands_in:
         yield noted(facts.stands_in.text(facts.reader), width)
@@ -55,10 +56,11 @@ def front(facts: CertificateFacts, width: float) -> Iterator[Flowable]:
     yield _read_first(facts.reader, width)
 
 
-def _letterhead(facts: CertificateFacts, width: float) -> Table:
+def _letterhead(facts: CertificateFacts, width: float, logo: bytes | None) -> Table:
     reader = facts.reader
-    issuer = f"{bold(facts.dealer)} · {plain(facts.site)}"
-    left = [Paragraph(say(reader, "Delivery certificate"), TITLE), Paragraph(issuer, CELL)]
+    issuer = Issuer(facts.dealer, facts.site, facts.letterhead, logo)
+    title = Paragraph(say(reader, "Delivery certificate"), TITLE)
+    left = [title, *issued_by(issuer, width * 0.62 - GAP)]
     right = [
         Paragraph(say(reader, "certificate number"), RIGHT),
         Paragraph(bold(facts.number), RIGHT.clone("number", fontSize=13, leading=16)),

@@ -18,7 +18,7 @@ def certificate_story(
 ) -> list[Flowable]:
     """Flowables of a certificate, in the order of its pages."""
     return [
-        *front(facts, width),
+        *front(facts, width, pictures.get(facts.logo)),
         PageBreak(),
         *settled(facts, width),
         *sheet(facts, width),
@@ -32,7 +32,7 @@ def certificate_story(
 
 
 def certificate_pages(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
-    """Pages of a certificate as PDF; `pictures` holds photographs by their digest."""
+    """Pages of a certificate as PDF; `pictures` holds photographs and logo by their digest."""
     story = certificate_story(facts, pictures, page.room(paper))
     return page.document(story, paper, _running(facts), _about(facts))
 

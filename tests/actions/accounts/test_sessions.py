@@ -8,15 +8,15 @@ from django.contrib.sessions.exceptions import SessionInterrupted
 from django.http import HttpRequest, HttpResponse
 from django.test import Client, RequestFactory
 from django.utils import timezone
-from knox.models import AuthToken
 
+from prep.actions.accounts import tokens
 from prep.actions.accounts.session_store import DEVICE, SessionStore
 from prep.actions.accounts.sessions import (
     clear_expired,
     sign_out_device,
     sign_out_everywhere,
 )
-from prep.models import Session
+from prep.models import Session, Token
 from tests.cast import Yard
 from tests.pages.visitor import signed_in
 
@@ -32,11 +32,11 @@ def asks_who(client: Client) -> bool:
 def test_signing_somebody_out_everywhere_ends_their_sessions_and_tokens_only(yard: Yard) -> None:
     """Two browsers and a token of Ada's end; Ben's go on."""
     hers, also_hers, his = signed_in(yard.ada), signed_in(yard.ada), signed_in(yard.ben)
-    AuthToken.objects.create(user=yard.ada)
-    AuthToken.objects.create(user=yard.ben)
+    tokens.sign_in(yard.ada)
+    tokens.sign_in(yard.ben)
     sign_out_everywhere(yard.ada)
     assert [asks_who(one) for one in (hers, also_hers, his)] == [True, True, False]
-    assert [token.user for token in AuthToken.objects.all()] == [yard.ben]
+    assert [token.person for token in Token.objects.all()] == [yard.ben]
 
 
 def test_a_session_ends_with_the_device_it_is_on(yard: Yard) -> None:

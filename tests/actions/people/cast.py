@@ -13,7 +13,8 @@ from prep.record.command import Command
 from prep.record.person.commands.invitations import InvitePerson
 from prep.record.person.state import PersonState
 from prep.record.roles import Role
-from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.site.commands import GiveRole
+from prep.record.site.yard_commands import OpenSite
 from tests.cast import Yard
 
 LONG = "three invented plain words"

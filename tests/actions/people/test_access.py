@@ -6,11 +6,11 @@ from typing import Any
 
 import pytest
 from django.utils import timezone
-from knox.models import AuthToken
 
+from prep.actions.accounts.tokens import sign_in
 from prep.actions.perform import perform
 from prep.actions.submission import Submission
-from prep.models import Event, Membership, Person
+from prep.models import Event, Membership, Person, Token
 from prep.queries.accounts import self_given
 from prep.queries.people import roles_at, roles_on_record
 from prep.queries.records import record_of
@@ -55,13 +55,13 @@ def second_administrator(yard: Yard) -> Person:
 def test_a_suspended_persons_session_token_password_and_pin_are_dead_at_once(yard: Yard) -> None:
     """Restored, they sign in with what they had."""
     client = signed_in(yard.ada)
-    AuthToken.objects.create(user=yard.ada)
+    sign_in(yard.ada)
     unit = yard.started()
     yard.acknowledge(unit, "block")
     yard.check(unit, "block", "blocked")
     perform(SUSPEND, actor=yard.otto, target=yard.ada.pk)
     assert client.get("/").status_code == 302
-    assert not AuthToken.objects.filter(user=yard.ada).exists()
+    assert not Token.objects.filter(person=yard.ada).exists()
     assert not client.login(username=yard.ada.username, password=PASSWORD)
     ada = Person.objects.get(pk=yard.ada.pk)
     refused("no-such-unit", yard.sign, unit, "block", ada)
@@ -195,9 +195,9 @@ def test_signed_out_everywhere_by_themselves_or_an_administrator(yard: Yard) -> 
     """A colleague cannot; sessions and tokens end."""
     for actor in (yard.ada, yard.otto):
         client = signed_in(Person.objects.get(pk=yard.ada.pk))
-        AuthToken.objects.create(user=yard.ada)
+        sign_in(yard.ada)
         refused("not-allowed", perform, SignOutEverywhere(), actor=yard.ben, target=yard.ada.pk)
         assert client.get("/").status_code == 200
         perform(SignOutEverywhere(), actor=actor, target=yard.ada.pk)
         assert client.get("/").status_code == 302
-        assert not AuthToken.objects.filter(user=yard.ada).exists()
+        assert not Token.objects.filter(person=yard.ada).exists()

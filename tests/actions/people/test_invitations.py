@@ -7,13 +7,13 @@ from uuid import uuid4
 import pytest
 from django.db.models import Model
 from django.utils import timezone
-from knox.models import AuthToken
 
 from prep.actions import people
 from prep.actions.accounts.origin import Origin
+from prep.actions.accounts.tokens import sign_in
 from prep.actions.perform import perform
 from prep.actions.submission import Submission
-from prep.models import Event, Invitation, Membership, Person
+from prep.models import Event, Invitation, Membership, Person, Token
 from prep.queries.people import roles_at
 from prep.record.person.commands.access import SuspendPerson
 from prep.record.person.commands.invitations import (
@@ -199,14 +199,14 @@ def test_whoever_is_suspended_before_they_join_has_no_open_link(yard: Yard) -> N
 
 def test_a_reset_lets_somebody_choose_anew_and_ends_every_sign_in(yard: Yard) -> None:
     """The former password works until then; no administrator ever knows the new one."""
-    AuthToken.objects.create(user=yard.ada)
+    sign_in(yard.ada)
     opener = opener_after(ResetPerson(), actor=yard.otto, person=yard.ada)
     assert Person.objects.get(pk=yard.ada.pk).check_password(PASSWORD)
-    assert AuthToken.objects.filter(user=yard.ada).exists()
+    assert Token.objects.filter(person=yard.ada).exists()
     ada = join(opener.code)
     assert ada.check_password(LONG)
     assert not ada.check_password(PASSWORD)
-    assert not AuthToken.objects.filter(user=yard.ada).exists()
+    assert not Token.objects.filter(person=yard.ada).exists()
     assert [one.state.value for one in state_of(ada).invitations.values()] == ["used"]
     refused("not-joined", perform, ResetPerson(), actor=yard.otto, target=invite(yard)[0].pk)
 

@@ -4,11 +4,11 @@ from datetime import date
 from typing import Any
 
 import pytest
-from knox.models import AuthToken
 
 from prep.actions import people
+from prep.actions.accounts.tokens import sign_in
 from prep.actions.perform import perform
-from prep.models import Card, Event, Person
+from prep.models import Card, Event, Person, Token
 from prep.queries.readers import reader_of
 from prep.record.person.card_states import CardState, card_state
 from prep.record.person.commands.cards import RecordCard, WithdrawCard
@@ -59,12 +59,12 @@ def test_somebody_without_any_role_still_has_their_own_settings(yard: Yard) -> N
 def test_a_changed_password_ends_every_other_sign_in(yard: Yard) -> None:
     """A wrong present one changes nothing."""
     client = signed_in(yard.ada)
-    AuthToken.objects.create(user=yard.ada)
+    sign_in(yard.ada)
     refused("password-wrong", people.change_password, actor=yard.ada, password="no", new=LONG)
     assert client.get("/").status_code == 200
     people.change_password(actor=yard.ada, password=PASSWORD, new=LONG)
     assert client.get("/").status_code == 302
-    assert not AuthToken.objects.filter(user=yard.ada).exists()
+    assert not Token.objects.filter(person=yard.ada).exists()
     assert Person.objects.get(pk=yard.ada.pk).check_password(LONG)
 
 

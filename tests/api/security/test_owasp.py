@@ -17,8 +17,8 @@ import pytest
 from django.test import Client
 from django.urls import Resolver404, get_resolver, resolve
 from django.utils import timezone
-from knox.models import AuthToken
 
+from prep.actions.accounts.tokens import sign_in
 from prep.models import Person
 from prep.project.celery_app import app as celery_app
 from prep.record.buyer.commands import AddBuyer
@@ -30,7 +30,7 @@ from reports import queue
 from reports.models import DocumentRequest, State
 from reports.queue import submit
 from tests.api.client import ROOT, Answer, Api, schema
-from tests.cast import PASSWORD, Yard, add_buyer
+from tests.cast import PASSWORD, Yard, add_buyer, days_ago
 from tests.refusals import everything
 from tests.stored_files import own_folders, picture
 
@@ -90,8 +90,9 @@ def test_api2_a_token_that_is_past_signed_out_or_made_up_opens_nothing(
     api: Api, yard: Yard
 ) -> None:
     """Nor one in the address, where logs keep it, nor a password in each request."""
-    _, past = AuthToken.objects.create(user=yard.ada, expiry=timedelta(seconds=-1))
-    _, out = AuthToken.objects.create(user=yard.ada)
+    with days_ago(1):
+        past = sign_in(yard.ada).text
+    out = sign_in(yard.ada).text
     signed_out = api.send(
         "POST", "sign-out", headers={"Authorization": f"Token {out}"}, anonymous=True
     )

@@ -19,7 +19,6 @@ from django.core.handlers.wsgi import WSGIHandler
 from django.core.signals import request_finished, request_started
 from django.db import close_old_connections, transaction
 from hypothesis import HealthCheck, Phase, given, seed, settings
-from knox.models import AuthToken
 from schemathesis import Case
 from schemathesis.checks import not_a_server_error
 from schemathesis.core.failures import FailureGroup
@@ -29,6 +28,7 @@ from schemathesis.specs.openapi.checks import (
     status_code_conformance,
 )
 
+from prep.actions.accounts.tokens import sign_in
 from prep.models import (
     Buyer,
     Event,
@@ -113,7 +113,7 @@ def busy_yard(yard: Yard, settings: Any, tmp_path: Path) -> Yard:
 def people_of(yard: Yard) -> dict[str, str]:
     """A token for everybody, by name, and none for nobody."""
     everybody = (yard.ada, yard.mira, yard.sol, yard.rhea, yard.otto, yard.outsider)
-    tokens = {one.username: AuthToken.objects.create(user=one)[1] for one in everybody}
+    tokens = {one.username: sign_in(one).text for one in everybody}
     return {**tokens, NOBODY: ""}
 
 

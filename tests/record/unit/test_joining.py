@@ -18,7 +18,8 @@ from prep.queries.records import record_of
 from prep.record.commands import COMMANDS
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
-from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.site.commands import GiveRole
+from prep.record.site.yard_commands import OpenSite
 from prep.record.unit.commands.buyers import WithdrawBuyer
 from prep.record.unit.commands.flags import RaiseFlag
 from prep.record.unit.commands.joining import JoinUnit

@@ -17,7 +17,8 @@ from prep.actions.people import choose_language
 from prep.actions.perform import perform
 from prep.models import Event, LogKey, Person
 from prep.record.roles import Role
-from prep.record.site.commands import GiveRole, OpenSite
+from prep.record.site.commands import GiveRole
+from prep.record.site.yard_commands import OpenSite
 from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.commands.releases import HoldUnit, ResumeUnit
 from prep.record.unit.state import PREPARED

@@ -47,6 +47,7 @@ class InvitePerson(Command, frozen=True, kw_only=True, tag="person.invite"):
     stream: ClassVar[str] = "site"
     permission: ClassVar[Permission] = ADMINISTRATORS
     at_once: ClassVar[bool] = True
+    in_person: ClassVar[bool] = True
     needs: ClassVar = (NEW_PERSON,)
     changes: ClassVar = ("members",)
 

@@ -1,0 +1,1 @@
+"""Pages of yards and of the tokens that programs use there."""
