@@ -38,6 +38,7 @@ from prep.words.reader import Reader
 STREAMS: Final = {
     "unit": ("units", "uuid"),
     "buyer": ("buyers", "uuid"),
+    "guest": ("guests", "uuid"),
     "instrument": ("instruments", "str"),
     "manufacturer": ("manufacturers", "uuid"),
     "model": ("models", "str"),

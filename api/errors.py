@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 import msgspec
-from django.core.exceptions import PermissionDenied
-from django.http import Http404
+from django.core.exceptions import PermissionDenied, SuspiciousOperation
+from django.http import Http404, HttpResponse
 from django.utils.translation import get_language_from_request
 from rest_framework import exceptions
 from rest_framework.response import Response
@@ -103,6 +103,13 @@ def problem_body(wrong: Exception, context: dict[str, Any]) -> Any:
     return _answer(wrong, context).data
 
 
+def problem_answer(no: Refusal) -> HttpResponse:
+    """The problem document of a request that no view looked at."""
+    response = _of_refusal(no, ENGLISH)
+    body = msgspec.json.encode(response.data)
+    return HttpResponse(body, MEDIA_TYPE, response.status_code)
+
+
 def _answer(wrong: Exception, context: dict[str, Any]) -> Response:
     if away := refusal_of(wrong):
         log.warning("refused, because something is away", exc_info=wrong)
@@ -112,6 +119,8 @@ def _answer(wrong: Exception, context: dict[str, Any]) -> Response:
         return _of_refusal(wrong, reader)
     if isinstance(wrong, RuleRefusal):
         return _response(_of_rule(wrong, reader))
+    if isinstance(wrong, SuspiciousOperation):  # a form of more fields or files than anybody needs
+        return _of_refusal(Refusal("body-fields"), reader)
     if isinstance(wrong, Http404):
         wrong = exceptions.NotFound()
     elif isinstance(wrong, PermissionDenied):

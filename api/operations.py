@@ -17,7 +17,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.inputs import read_body, read_file, read_query, stream_of
-from api.media_types import Json, JsonBody
+from api.media_types import Json, JsonBody, OneAnswer
 from api.paging import Page
 from api.preconditions import command_id, etag, unchanged
 from api.schema import ANY_FILE, TABLES, Handler, OperationSchema, describe
@@ -35,9 +35,16 @@ class View(APIView):
     tag: ClassVar[str]
     parser_classes: Sequence[type[BaseParser]] = (JsonBody,)
     renderer_classes = (Json,)
+    content_negotiation_class = OneAnswer
     throttle_classes: Sequence[type[Window]] = (Write,)
     schema = OperationSchema()
     seen: Seen
+    most_bytes: ClassVar[int]
+
+    def __init_subclass__(cls) -> None:
+        """How large a body it takes is what its parsers take."""
+        super().__init_subclass__()
+        cls.most_bytes = max(getattr(parser, "largest", 0) for parser in cls.parser_classes)
 
     @property
     def person(self) -> Person:

@@ -6,7 +6,6 @@ from django.urls.converters import StringConverter
 from api import commands, lists
 from api.views import (
     batches,
-    buyers,
     document_check,
     documents,
     instruments,
@@ -23,6 +22,7 @@ from api.views import (
 from api.views.accounts import account
 from api.views.imports import following, sending
 from api.views.not_found import NotFoundView
+from api.views.personal import buyers, guests
 from api.views.schema import SchemaView
 from api.views.unit import documents as unit_documents
 from api.views.unit import photos, refused, sheets
@@ -75,6 +75,7 @@ urlpatterns: list[URLPattern] = [
     path("procedures/<str:procedure>/<int:revision>", procedures.ProcedureView.as_view()),
     path("buyers/<uuid:buyer>", buyers.BuyerView.as_view()),
     path("buyers/<uuid:buyer>/readings", buyers.ReadingsView.as_view()),
+    path("guests/<uuid:guest>", guests.GuestView.as_view()),
     path("rules", rules.RulesView.as_view()),
     path("rules/<str:rule>", rules.RuleView.as_view()),
     path("judge", rules.JudgeView.as_view()),

@@ -125,6 +125,21 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Guest',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('name', models.CharField(max_length=200)),
+                ('salt', models.CharField(max_length=64)),
+                ('organization', models.CharField(max_length=120)),
+                ('units', models.JSONField()),
+                ('why', models.TextField()),
+                ('until', models.DateTimeField()),
+                ('ended', models.DateTimeField(null=True)),
+                ('opened', models.DateTimeField(null=True)),
+                ('version', models.PositiveIntegerField()),
+            ],
+        ),
+        migrations.CreateModel(
             name='Instrument',
             fields=[
                 ('code', models.CharField(max_length=40, primary_key=True, serialize=False)),
@@ -570,6 +585,11 @@ class Migration(migrations.Migration):
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='instruments', to='prep.site'),
         ),
         migrations.AddField(
+            model_name='guest',
+            name='site',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='guests', to='prep.site'),
+        ),
+        migrations.AddField(
             model_name='checkpointkeeper',
             name='site',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='keepers', to='prep.site'),
@@ -662,6 +682,10 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='instrument',
             index=models.Index(fields=['due', 'code'], name='instrument_by_due'),
+        ),
+        migrations.AddIndex(
+            model_name='guest',
+            index=models.Index(fields=['until', 'id'], name='guest_by_until'),
         ),
         migrations.AddConstraint(
             model_name='checkpointkeeper',

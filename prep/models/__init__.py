@@ -9,6 +9,7 @@ from prep.models.machine_models import MachineModel
 from prep.models.manufacturers import Manufacturer
 from prep.models.people import Card, Person
 from prep.models.personal.buyers import Buyer, FormerParticulars
+from prep.models.personal.guests import Guest
 from prep.models.personal.handovers import Recipient
 from prep.models.personal.reads import PersonalRead
 from prep.models.photos import PendingFile, Photo
@@ -26,6 +27,7 @@ __all__ = [
     "Event",
     "Flag",
     "FormerParticulars",
+    "Guest",
     "Instrument",
     "Invitation",
     "Leaf",

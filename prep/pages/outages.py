@@ -4,6 +4,7 @@ The page in place of all (503) is drawn without a query, a session or a person: 
 be what is away. It says the same in every language, because nobody can tell who reads it.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from http import HTTPStatus
 
@@ -12,6 +13,7 @@ from django.template.loader import render_to_string
 from django.utils import timezone, translation
 
 from prep.actions.outages.checks import lately
+from prep.pages.forms import use_time_zone_of
 from prep.record.refusal import Refusal
 from prep.words.outages.sentences import AGAIN, LOOK_FIRST, NOT_ANSWERING, outage_text
 from prep.words.reader import LANGUAGES, Reader, say
@@ -28,10 +30,13 @@ class InLanguage:
     again: str
 
 
-def notices(reader: Reader) -> list[str]:
-    """A sentence for each thing that is away."""
+def notices(reader: Reader, sites: Iterable[str]) -> list[str]:
+    """A sentence for each thing that is away, on the clock of the yards."""
+    found = lately()
+    if found:
+        use_time_zone_of(sites)
     here = replace(reader, time_zone=timezone.get_current_timezone_name())
-    return [outage_text(one.code, one.values, here) for one in lately()]
+    return [outage_text(one.code, one.values, here) for one in found]
 
 
 def page_instead(request: HttpRequest, refusal: Refusal) -> HttpResponse:

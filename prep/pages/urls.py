@@ -23,7 +23,7 @@ from prep.pages.views.audit import bundle, findings, keepers, verification
 from prep.pages.views.imports import following, sending
 from prep.pages.views.people import account, inviting, joining, roster
 from prep.pages.views.people import settings as people_settings
-from prep.pages.views.personal import buyers
+from prep.pages.views.personal import buyers, guests, threats, visit
 
 urlpatterns = [
     path("", yard.yard, name="yard"),
@@ -53,6 +53,14 @@ urlpatterns = [
     path("rules/<str:name>/", rules.rule, name="rule"),
     path("buyers/<uuid:buyer>/", buyers.buyer, name="buyer"),
     path("buyers/<uuid:buyer>/do/<str:name>/", buyers.command, name="buyer-command"),
+    path("about/threats", threats.threats, name="threats"),
+    path("guests/admit/", guests.admit, name="guest-admit"),
+    path("guests/<uuid:guest>/", guests.guest, name="guest"),
+    path("guests/<uuid:guest>/end/", guests.end, name="guest-end"),
+    path("visit/", visit.visit, name="visit"),
+    path("visit/units/<uuid:unit>/", visit.unit, name="visit-unit"),
+    path("visit/documents/<uuid:document>", visit.document, name="visit-document"),
+    path("visit/<uuid:guest>/<str:secret>", visit.open_page, name="visit-open"),
     path("manufacturers/", manufacturers.manufacturers, name="manufacturers"),
     path("manufacturers/add/", manufacturers.add, name="manufacturer-add"),
     path(
@@ -90,6 +98,7 @@ urlpatterns = [
         name="card-withdraw",
     ),
     path("people/<int:account>/roles/<str:site>/<str:name>/", account.role, name="role"),
+    path("people/roles/<str:site>/", account.role_by_name, name="role-by-name"),
     path("people/invite/<str:site>/", inviting.invite, name="invite"),
     path("settings/", people_settings.own_settings, name="own-settings"),
     path("settings/<str:name>/", people_settings.own_command, name="own-command"),

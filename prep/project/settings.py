@@ -12,6 +12,7 @@ from pathlib import Path
 from django.core.exceptions import ImproperlyConfigured
 
 from prep.project import env
+from prep.record.inputs.sizes import OF_A_FORM
 
 env.close_files()
 BASE_DIR = Path(__file__).resolve().parents[2]
@@ -58,12 +59,16 @@ MIDDLEWARE = [
     "prep.pages.security_headers.SecurityHeaders",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
+    "prep.project.request_bounds.RequestBounds",  # before anything reads a form
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "prep.pages.reader_language.ReaderLanguage",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
+DATA_UPLOAD_MAX_MEMORY_SIZE = OF_A_FORM
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 1000
+DATA_UPLOAD_MAX_NUMBER_FILES = 20
 ROOT_URLCONF = "prep.project.urls"
 WSGI_APPLICATION = "prep.project.wsgi.application"
 TEMPLATES = [
@@ -91,7 +96,7 @@ if SERVICE:
             "OPTIONS": {
                 "connect_timeout": 5,
                 "tcp_user_timeout": 30_000,
-                "options": "-c lock_timeout=20s",
+                "options": "-c lock_timeout=30s",
             },
             "CONN_MAX_AGE": 60,
             "CONN_HEALTH_CHECKS": True,

@@ -50,6 +50,13 @@ def units_of_buyer(buyer: UUID) -> list[UUID]:
     )
 
 
+def units_with_serials(site: str, serials: Iterable[str]) -> dict[str, UUID]:
+    """Ids of a yard's units by their serials as typed, those that there are. One query."""
+    typed = {plain_key(serial): serial for serial in serials}
+    known = Unit.objects.filter(site_id=site, serial_key__in=typed, joined_into="")
+    return {typed[key]: unit for key, unit in known.values_list("serial_key", "pk")}
+
+
 class KeptReadiness(NamedTuple):
     """Whether a unit is ready and why not, as its row keeps it."""
 

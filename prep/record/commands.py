@@ -11,6 +11,7 @@ from prep.record.buyer.commands import (
 )
 from prep.record.command import Command
 from prep.record.documents.yaml_text import read_nodes
+from prep.record.guest.commands import AdmitGuest, EndGuest
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
@@ -35,7 +36,12 @@ from prep.record.refused.commands import KeepRefused, SettleRefused
 from prep.record.site.commands import AddKeeper, GiveRole, OpenSite, RemoveKeeper, TakeRole
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.commands.documents import IssueDocument, RecordErased, RecordRemade
-from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import (
+    CheckSetting,
+    CompleteCheck,
+    OmitReading,
+    TakeReading,
+)
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
@@ -63,6 +69,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     StartSheet,
     AcknowledgeCautions,
     TakeReading,
+    OmitReading,
     CompleteCheck,
     CheckSetting,
     AttachPhoto,
@@ -100,6 +107,8 @@ _ALL: Final[tuple[type[Command], ...]] = (
     HoldBuyer,
     LiftBuyerHold,
     EraseBuyer,
+    AdmitGuest,
+    EndGuest,
     RecordInstrument,
     MoveInstrument,
     AddManufacturer,

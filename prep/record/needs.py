@@ -102,4 +102,5 @@ MANUFACTURERS: Final = Need[Sequence[ManufacturerFacts]]("manufacturers")
 # Digests of personal data kept beside the log.
 KEEPER: Final = Need[BuyerRef]("keeper")
 RECIPIENT: Final = Need[str]("recipient")
+GUEST: Final = Need[str]("guest")
 PARTICULARS: Final = Need[Details]("particulars")

@@ -9,6 +9,7 @@ from prep.record.buyer.events import (
     BuyerHeld,
     BuyerHoldLifted,
 )
+from prep.record.guest.events import GuestAdmitted, GuestEnded
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -74,6 +75,8 @@ AnyReferenceEvent = (
     | BuyerErased
     | BuyerHeld
     | BuyerHoldLifted
+    | GuestAdmitted
+    | GuestEnded
     | WordingKept
     | CommandRefused
     | RefusedSettled

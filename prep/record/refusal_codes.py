@@ -31,7 +31,8 @@ class RefusalCode:
 
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
-    body-unfit body-unprintable cursor-of-another-order cursor-unfit key-missing key-unfit
+    body-deep body-encoded body-fields body-name-twice body-number-long body-unfit body-unprintable
+    device-unfit cursor-of-another-order cursor-unfit key-missing key-unfit
     no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
     page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit
     sizes-unfit
@@ -62,7 +63,7 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself document-unfit
+    join-itself document-unfit reading-implausible unit-of-another-box
 """
 
 # Files, column titles, cells and rows of imports.
@@ -94,7 +95,7 @@ _STATE: Final = """
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
     model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
-    document-erased erased-meanwhile
+    document-erased erased-meanwhile guest-ended guest-link-unfit flag-stands
 """
 
 # Accounts of people, their invitations, roles and cards, by class.
@@ -127,7 +128,7 @@ _MISSING: Final = """
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
-    no-such-manufacturer-id no-such-keeper
+    no-such-manufacturer-id no-such-keeper no-such-guest
 """
 
 _TOO_LARGE: Final = """
@@ -173,7 +174,11 @@ _DETAILS: Final = {
     "already-received": "serial unit",
     "already-there": "place",
     "ambiguous": "choices why",
+    "body-deep": "most",
+    "body-name-twice": "name",
+    "body-number-long": "most",
     "body-unfit": "parser",
+    "device-unfit": "header most",
     "buyer-changed": "now",
     "buyer-has-open-sale": "serials",
     "caution-first": "cautions step_title",
@@ -203,6 +208,7 @@ _DETAILS: Final = {
     "file-intact": "number",
     "file-too-large": "most",
     "flag-open": "step_title",
+    "flag-stands": "box",
     "happened-before-buyer": "begun name",
     "happened-before-flag": "moment",
     "happened-before-instrument": "begun name",
@@ -318,6 +324,7 @@ _DETAILS: Final = {
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
     "photo-too-many-points": "most",
+    "reading-implausible": "least most typed",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",
     "plate-unchanged": "serial",
@@ -348,6 +355,7 @@ _DETAILS: Final = {
     "too-many-checks": "seconds",
     "too-many-documents": "most seconds",
     "typed-by-another": "person",
+    "unit-of-another-box": "allowed unit",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
     "unreadable": "why",

@@ -5,6 +5,7 @@ buyer the events state digests only.
 """
 
 from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
@@ -16,6 +17,7 @@ from prep.models import (
     Buyer,
     CheckpointKeeper,
     Event,
+    Guest,
     Instrument,
     MachineModel,
     Manufacturer,
@@ -24,6 +26,7 @@ from prep.models import (
     RefusedCommand,
     Site,
 )
+from prep.record.guest.events import GuestAdmitted, GuestEnded
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -44,7 +47,7 @@ from prep.verify.intact import intact
 from prep.verify.names import stream_name
 
 Stored = Mapping[str, Mapping[str, Any]]
-STREAMS = ("site", "manufacturer", "model", "instrument", "procedure", "buyer", "refused")
+STREAMS = ("site", "manufacturer", "model", "instrument", "procedure", "buyer", "refused", "guest")
 _TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
     "member": (Membership, "site_id"),
@@ -55,6 +58,7 @@ _TABLES: dict[str, tuple[Any, str]] = {
     "procedure": (ProcedureRevision, "procedure"),
     "buyer": (Buyer, "id"),
     "refused": (RefusedCommand, "id"),
+    "guest": (Guest, "id"),
 }
 
 
@@ -208,6 +212,23 @@ def _refused_settled(rows: dict[str, dict[str, Any]], event: RefusedSettled, row
     rows["refused"][row.stream_id] |= {"settled": True, "version": row.version}
 
 
+def _guest(rows: dict[str, dict[str, Any]], event: GuestAdmitted, row: Event) -> None:
+    rows["guest"][row.stream_id] = {
+        "site_id": event.site,
+        "organization": event.organization,
+        "units": list(event.units),
+        "why": event.why,
+        "until": datetime.fromisoformat(event.until),
+        "digest": event.digest,
+        "ended": None,
+        "version": row.version,
+    }
+
+
+def _guest_ended(rows: dict[str, dict[str, Any]], event: GuestEnded, row: Event) -> None:
+    rows["guest"][row.stream_id] |= {"ended": row.recorded, "version": row.version}
+
+
 _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, Event], None]] = {
     SiteOpened: _site,
     MemberAdded: _member_added,
@@ -222,6 +243,8 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     ProcedurePublished: _procedure,
     CommandRefused: _refused,
     RefusedSettled: _refused_settled,
+    GuestAdmitted: _guest,
+    GuestEnded: _guest_ended,
 }
 
 
@@ -234,5 +257,11 @@ def _stored(table: str, name: str, expected: Mapping[str, Any]) -> dict[str, Any
         return {f"{person} {role}": {} for person, role in held}
     if table == "keeper":
         return {str(one.pk): {"digest": one.digest(), "language": one.language} for one in rows}
+    if table == "guest":
+        columns = [one for one in next(iter(expected.values()), {}) if one != "digest"]
+        return {
+            str(one.pk): {"digest": one.digest(), **{name: getattr(one, name) for name in columns}}
+            for one in rows
+        }
     columns = list(next(iter(expected.values()), {}))
     return {str(row.pop("pk")): row for row in rows.values("pk", *columns)}

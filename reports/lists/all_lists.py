@@ -6,6 +6,7 @@ from prep.queries.listing.declaration import Listing
 from prep.queries.lists.buyers import BUYERS
 from prep.queries.lists.entries import ENTRIES
 from prep.queries.lists.flags import FLAGS
+from prep.queries.lists.guests import GUESTS
 from prep.queries.lists.instruments import INSTRUMENTS
 from prep.queries.lists.log import LOG
 from prep.queries.lists.machine_models import MODELS, TRACTORS
@@ -38,6 +39,7 @@ LISTS: Final[dict[str, Listing]] = {
         MEMBERS,
         PEOPLE,
         CARDS,
+        GUESTS,
         PERSONAL_READS,
         LOG,
     )

@@ -17,7 +17,7 @@ from prep.actions import sealing
 from prep.actions.documents import command_of
 from prep.models import Checkpoint, Event, Recipient, Unit
 from prep.queries import log
-from prep.queries.buyers import particulars_of
+from prep.queries.personal.buyers import particulars_of
 from prep.queries.records import fold_history, record_of
 from prep.record.personal import Personal
 from prep.record.refusal import Refusal

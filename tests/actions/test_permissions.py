@@ -31,6 +31,7 @@ from prep.words.permissions import READS as READ_WORDS
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
 from reports.permissions import permission_rows
+from tests.actions.guests import admitted
 from tests.cast import DOCUMENTS, PIN, Yard
 from tests.refusals import everything, undone
 from tests.stored_files import own_folders, picture
@@ -49,6 +50,7 @@ HIDDEN = {
     "unit": "no-such-unit",
     "buyer": "no-such-buyer",
     "site": "no-such-site",
+    "guest": "no-such-guest",
     "instrument": "no-such-instrument",
     "refused": "no-such-refused",
     "person": "no-such-person-id",
@@ -65,6 +67,8 @@ def example(tag: str, yard: Yard) -> Command:
         values["document"] = (DOCUMENTS / f"{name}.yaml").read_text()
     if tag == "instrument.move":
         values["to"] = yard.site
+    if tag == "guest.admit":
+        values["units"] = [str(yard.receive())]
     if tag == "unit.join":
         values["joined"] = str(yard.receive())
     if command.signs():
@@ -93,6 +97,7 @@ def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:
         "buyer": yard.buyer().pk,
         "site": yard.site,
         "instrument": "W-1",
+        "guest": admitted(yard, unit).pk if command.stream == "guest" else "",
         "manufacturer": Manufacturer.objects.values_list("pk", flat=True)[0],
         "refused": not_taken(yard, unit) if command.stream == "refused" else "",
         "person": str(yard.ada.pk),
@@ -229,7 +234,7 @@ def test_the_table_has_a_row_for_each_command_read_and_document() -> None:
     signed = {row.name for row in permission_rows() if row.signed}
     assert signed == {
         *("step.sign", "step.check", "unit.release", "unit.hand-over", "flag.concede"),
-        *("plate.correct", "unit.join"),
+        *("plate.correct", "unit.join", "buyer.hold", "buyer.lift-hold", "buyer.erase"),
     }
 
 

@@ -12,6 +12,7 @@ from prep.queries.manufacturers import manufacturer
 from prep.record.command import Command
 from prep.record.commands import COMMANDS
 from prep.record.roles import Role
+from tests.actions.guests import admitted
 from tests.actions.test_permissions import not_taken
 from tests.api.client import Answer, Api, schema
 from tests.cast import Yard
@@ -24,6 +25,7 @@ ADDRESSES = {
     "sheet.start": "units/{unit}/sheet/start",
     "caution.acknowledge": "units/{unit}/caution/acknowledge",
     "reading.take": "units/{unit}/reading/take",
+    "reading.omit": "units/{unit}/reading/omit",
     "check.complete": "units/{unit}/check/complete",
     "photo.attach": "units/{unit}/photo/attach",
     "page.attach": "units/{unit}/page/attach",
@@ -54,7 +56,11 @@ ADDRESSES = {
     "registration.answer": "units/{unit}/registration/answer",
     "buyer.add": "buyers/add",
     "buyer.amend": "buyers/{buyer}/amend",
+    "buyer.hold": "buyers/{buyer}/hold",
+    "buyer.lift-hold": "buyers/{buyer}/lift-hold",
     "buyer.erase": "buyers/{buyer}/erase",
+    "guest.admit": "guests/admit",
+    "guest.end": "guests/{guest}/end",
     "instrument.record": "instruments/record",
     "instrument.move": "instruments/{instrument}/move",
     "manufacturer.add": "manufacturers/add",
@@ -179,6 +185,7 @@ def test_whoever_holds_none_of_its_roles_may_not_give_a_command(
         buyer=yard.buyer().pk,
         site=yard.site,
         instrument="W-1",
+        guest=admitted(yard, unit).pk,
         manufacturer=manufacturer("Larkfield").id,
         refused=not_taken(yard, unit),
         person=yard.ada.pk,

@@ -20,12 +20,13 @@ SOURCES = {
 }
 # Where that is done above the actions, and what becomes of it.
 KNOWN = {
-    "api/views/buyers.py": "noted",
+    "api/views/personal/buyers.py": "noted",
     "prep/pages/commands.py": "whether the buyer is erased",
     "prep/pages/views/audit/findings.py": "a verification's report, which names nobody",
     "prep/pages/views/audit/verification.py": "a verification's report, which names nobody",
     "prep/pages/views/personal/buyers.py": "noted",
     "prep/pages/views/command.py": "noted",
+    "prep/pages/views/personal/visit.py": "a document that holds nothing personal, and noted",
     "reports/certificate/gather/certificate.py": "in a document, which says what it holds",
     "reports/holdings.py": "whether the buyer is erased",
     "reports/queue/access.py": "noted",
@@ -60,6 +61,6 @@ def test_personal_data_are_read_where_it_is_noted() -> None:
 
 def test_a_planted_reading_is_reported() -> None:
     """Negative control: by import, and through a package."""
-    assert list(sources_used("from prep.queries.buyers import buyer_of"))
+    assert list(sources_used("from prep.queries.personal.buyers import buyer_of"))
     assert list(sources_used("from reports import queue\nqueue.open_file(row)"))
-    assert not list(sources_used("from prep.queries.buyers import erased_since"))
+    assert not list(sources_used("from prep.queries.personal.buyers import erased_since"))

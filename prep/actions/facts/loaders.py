@@ -12,6 +12,7 @@ import msgspec
 
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
+from prep.actions.beside_the_log.guests import new_guest
 from prep.actions.beside_the_log.handover_recipients import new_recipient
 from prep.actions.facts import people
 from prep.actions.facts.documents import kinds_registered, published_models, published_procedures
@@ -257,6 +258,12 @@ def _recipient(asked: Asked) -> Fact:
     return Fact(row.digest(), keep=lambda: row.save(force_insert=True))
 
 
+def _guest(asked: Asked) -> Fact:
+    """The salted digest of a guest's name, and the row that is kept of the guest."""
+    row = new_guest(asked.target, asked.command)
+    return Fact(row.digest(), keep=lambda: row.save(force_insert=True))
+
+
 def _particulars(asked: Asked) -> Fact:
     command = asked.command
     made = (
@@ -313,5 +320,6 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     INSTRUMENT_KINDS: Loader(kinds_registered),
     IN_FORCE: Loader(published_procedures, named_set="procedures"),
     needs.RECIPIENT: Loader(_recipient),
+    needs.GUEST: Loader(_guest),
     needs.PARTICULARS: Loader(_particulars),
 }

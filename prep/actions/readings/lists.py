@@ -44,7 +44,11 @@ def _asked(asking: Asking) -> dict[str, Any]:
     """The filters, and how many words were searched for."""
     kinds = {one.name: one.kind for one in asking.listing.filters}
     asked: dict[str, Any] = {
-        name: TYPED if kinds[name] is Kind.TEXT else str(value)
+        name: TYPED
+        if kinds[name] is Kind.TEXT
+        else value
+        if isinstance(value, bool)
+        else str(value)
         for name, value in asking.filters.items()
     }
     return asked | ({"q": len(asking.words)} if asking.words else {})

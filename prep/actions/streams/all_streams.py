@@ -3,6 +3,7 @@
 from typing import Final
 
 from prep.actions.streams.buyers import BuyerStream
+from prep.actions.streams.guests import GuestStream
 from prep.actions.streams.instruments import InstrumentStream
 from prep.actions.streams.manufacturers import ManufacturerStream
 from prep.actions.streams.people import PersonStream
@@ -19,6 +20,7 @@ STREAMS: Final[dict[str, Stream]] = {
     for stream in (
         UNITS,
         BuyerStream(),
+        GuestStream(),
         InstrumentStream(),
         ManufacturerStream(),
         ModelStream(),

@@ -13,7 +13,7 @@ from prep.models.log import AppendOnly
 class PersonalRead(AppendOnly):
     """One request that showed personal data, or anything to a guest.
 
-    `reader` is the person's id, or `guest` and the guest's. `sort` is what was shown and `subject`
+    `reader` is the person's id, or `guest:` and the guest's. `sort` is what was shown and `subject`
     its id, empty for a list; `how` is by a page, the API, a document, an export. `rows` counts what
     was shown, `asked` are the filters. `sites` are the yards it is of, between spaces.
     """

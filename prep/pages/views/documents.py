@@ -14,6 +14,7 @@ from django.http import (
     HttpResponseNotModified,
 )
 from django.shortcuts import redirect
+from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_POST
 
 from prep.actions.readings.personal import How
@@ -37,7 +38,7 @@ ACTIONS: Final[dict[str, Callable[[DocumentRequest, Person], Any]]] = {
 }
 Listing = tuple[str, Callable[[HttpRequest, Refusal], HttpResponse]]
 AUDITS: Final[Listing] = ("audit-bundle", audit_bundle_page)
-KEPT_FOR_GOOD: Final = "private,immutable,max-age=31536000"
+YEAR: Final = 31_536_000  # seconds; longer is kept by no cache (RFC 9111, 5.2.2.1)
 LABELS: Final[Listing] = ("labels", labels_page)
 
 
@@ -77,8 +78,11 @@ def _finished(request: HttpRequest, document: UUID) -> DocumentRequest:
         raise Http404
     if row.unit_id:
         unit_seen(request, row.unit_id)
-    elif row.person_id != person(request).pk:
-        raise Http404
+        return row
+    try:
+        queue.roles_for(person(request), row)
+    except Refusal as no:
+        raise Http404 from no
     return row
 
 
@@ -106,8 +110,10 @@ def _command_without_unit(
     request: HttpRequest, row: DocumentRequest, name: str
 ) -> HttpResponseBase:
     """The same for a document that is not of one unit, for its requester only."""
-    if row.person_id != person(request).pk:
-        raise Http404
+    try:
+        queue.roles_for(person(request), row)
+    except Refusal as no:
+        raise Http404 from no
     address, page = LABELS if row.kind == "labels" else AUDITS
     try:
         submission_of(request)
@@ -153,5 +159,6 @@ def photo(request: HttpRequest, photo: UUID, digest: str) -> HttpResponseBase:
         file.close()
         answer = HttpResponseNotModified()
     answer["ETag"] = f'"{digest}"'
-    answer["Cache-Control"] = "no-store" if row.people else KEPT_FOR_GOOD
+    if not row.people:
+        patch_cache_control(answer, private=True, immutable=True, max_age=YEAR)
     return answer

@@ -7,6 +7,21 @@ from django.shortcuts import render
 
 from prep.actions.outages.refusals import refusal_of
 from prep.pages.outages import page_instead
+from prep.pages.refusals import shown_refusal
+from prep.record.refusal import Refusal
+from prep.record.refusal_codes import RefusalClass
+
+
+def unreadable(request: HttpRequest, why: Refusal | None = None) -> HttpResponse:
+    """400 or 413: a request that is refused before its page looks at it."""
+    too_large = why is not None and why.refusal_class is RefusalClass.TOO_LARGE
+    page = {"why": shown_refusal(why, request) if why else None}
+    return render(request, "400.html", page, status=413 if too_large else 400)
+
+
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """400: what the framework cannot read, such as a form of too many fields."""
+    return unreadable(request)
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:

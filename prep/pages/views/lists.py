@@ -17,7 +17,9 @@ from prep.pages.views.publishing import may_publish
 from prep.queries.listing.asker import asker_of, readable
 from prep.queries.listing.asking import YES_NO, Asking, asking
 from prep.queries.listing.declaration import Asker, Filter, Kind, Listing, Row
+from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
+from prep.record.guest.commands import AdmitGuest
 from prep.record.refusal import Refusal
 from prep.words.listings import cell, list_title, name_in_list, token_text
 from prep.words.reader import Reader
@@ -25,6 +27,7 @@ from reports.lists.all_lists import LISTS
 from reports.lists.exports import EXPORTS, export_named, sent_headers
 
 SHOWN: Final = 50
+PAGES: Final[Mapping[str, str]] = {"buyers": "buyer", "guests": "guest"}
 OF_A_UNIT: Final = "unit"  # the field, or the list of units itself, whose rows lead to a unit
 INPUTS: Final[Mapping[Kind, str]] = {Kind.MOMENT: "datetime-local", Kind.DAY: "date"}
 
@@ -58,8 +61,14 @@ def lists(request: HttpRequest) -> HttpResponse:
         "lists": shown,
         "manufacturers": "manufacturers" in dict(shown),
         "may_publish": may_publish(request),
+        "may_admit": _may_admit(request),
     }
     return render(request, "lists.html", page)
+
+
+def _may_admit(request: HttpRequest) -> bool:
+    held = sites_of(person(request)).values()
+    return any(AdmitGuest.permission.roles & roles for roles in held)
 
 
 @gzip_page
@@ -142,9 +151,9 @@ def _page(asked: Asking, asker: Asker, sent: Mapping[str, str], rows: list[Row])
 
 
 def _leads_to(listing: Listing, row: Row) -> str:
-    """Address of the unit a row is about, or of its buyer."""
-    if listing.name == "buyers":
-        return reverse("buyer", args=[row["id"]])
+    """Address of the page of a row, or of the unit it is about."""
+    if listing.name in PAGES:
+        return reverse(PAGES[listing.name], args=[row["id"]])
     unit = row.get("id" if listing.name == "units" else OF_A_UNIT)
     return reverse("unit", args=[unit]) if unit else ""
 

@@ -64,7 +64,7 @@ def yard(request: HttpRequest) -> HttpResponse:
         found, refusal = ListPage([], ""), shown_refusal(no, request)
     matches = counts(sites, tiles)
     page = {
-        "outages": notices(asker.reader) if office else (),
+        "outages": notices(asker.reader, sites) if office else (),
         "refusal": refusal,
         "groups": _groups(sites, found.rows, asker.reader),
         "not_taken": [

@@ -14,11 +14,14 @@ from prep.queries.listing.declaration import (
     Kind,
     Listing,
     Order,
+    Row,
     before,
     contains,
     equal,
     since,
 )
+from prep.words.listings import cell, name_in_list
+from prep.words.personal.shown import searched_text
 
 
 def _rows(asker: Asker) -> QuerySet[PersonalRead]:
@@ -28,6 +31,18 @@ def _rows(asker: Asker) -> QuerySet[PersonalRead]:
 
 def _at(sites: tuple[str, ...]) -> Q:
     return reduce(or_, (Q(sites__contains=f" {site} ") for site in sites))
+
+
+def _asked(row: Row, asker: Asker) -> list[str]:
+    """The filters of a list in words, as its own page calls them."""
+    listing, reader = row["sort"], asker.reader
+    asked = dict(row["asked"])
+    words = asked.pop("q", 0)
+    filters = [
+        f"{name_in_list(listing, name, reader)}: {cell(listing, name, value, reader)}"
+        for name, value in asked.items()
+    ]
+    return [*filters, searched_text(words, reader)] if words else filters
 
 
 PERSONAL_READS: Final = Listing(
@@ -47,7 +62,8 @@ PERSONAL_READS: Final = Listing(
         Field(
             name="asked",
             kind=Kind.TEXTS,
-            show=lambda stored, _: [f"{name}: {value}" for name, value in stored.items()],
+            of_row=_asked,
+            reads=("sort", "asked"),
         ),
         Field(name="sites", kind=Kind.TEXTS, show=lambda stored, _: stored.split()),
     ),

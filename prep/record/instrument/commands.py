@@ -1,7 +1,6 @@
 """Commands on an instrument: record it as it now is, and move it to another yard."""
 
 from collections.abc import Sequence
-from datetime import date
 from typing import Annotated, ClassVar
 
 import msgspec
@@ -9,6 +8,7 @@ import msgspec
 from prep.record.command import Command, Facts, Permission
 from prep.record.facts import InstrumentFacts
 from prep.record.fields import Meta, Name, Reason, Short, SiteCode
+from prep.record.inputs.spelling import day_of
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.refusal import Refusal, refusal_of_unread
 from prep.record.roles import OFFICE, Context
@@ -59,10 +59,8 @@ class Instrument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_onl
 
 
 def _check_day(text: str, field: str) -> None:
-    try:
-        date.fromisoformat(text or "2000-01-01")
-    except ValueError:
-        raise Refusal("day-unclear", field=field, typed=text) from None
+    if text and day_of(text) is None:
+        raise Refusal("day-unclear", field=field, typed=text)
 
 
 InstrumentState = InstrumentRecorded | InstrumentMoved | None

@@ -186,6 +186,7 @@ def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
     if isinstance(event, e.Tooled):
         return replace(
             facts,
+            text=event.because if isinstance(event, e.ReadingTaken) else "",
             typed=event.raw,
             verdict=event.verdict,
             limit=event.limit,

@@ -54,6 +54,8 @@ _POWER_OF_TEN: Final = re.compile(
     re.VERBOSE | re.IGNORECASE,
 )
 _UNCERTAINTY: Final = re.compile(r"±|\+ ?/ ?-|\+-")
+# An apostrophe that parts thousands: no foot has 250 inches.
+_APOSTROPHE: Final = re.compile(r"(?<=[0-9])'(?=[0-9]{3}(?![0-9]|[.,][0-9]{3}))")
 _DOTS: Final = re.compile(r"\.{2,}|…")
 _POWERED: Final = frozenset(
     {"area", "volume", "pressure", "particles", "viscosity", "density", "flow"}
@@ -78,7 +80,7 @@ def clean(raw: str, quantity: str) -> str:
     for character in text:
         if not character.isascii() and character.isnumeric() and character not in "²³":
             raise EntryError("not-a-digit", character=character)
-    text = _DOTS.sub("~", text)
+    text = _APOSTROPHE.sub("", _DOTS.sub("~", text))
     if quantity in _POWERED:  # in a length 5ft3 is five feet three
         text = _POWER.sub(lambda power: "²" if power[1] == "2" else "³", text)
     if quantity in _RECIPROCAL_OF:  # min⁻¹

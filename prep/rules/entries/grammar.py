@@ -83,7 +83,7 @@ def _in_two_units(terms: Sequence[Term], box: Box) -> Readings | None:
         if joint not in "(/=|,;- ":
             continue
         ones, others = value_of(terms[:place], box), value_of(terms[place:], box)
-        if ones is None or others is None:
+        if ones is None or others is None or _bare(ones, others, box):
             continue
         pairs = agreeing(ones, others)
         if pairs:
@@ -92,6 +92,11 @@ def _in_two_units(terms: Sequence[Term], box: Box) -> Readings | None:
             sums = _sums(ones, others) if joint in " ," else []
             return [replace(each, doubt="differ") for each in (*ones, *others, *sums)]
     return None
+
+
+def _bare(ones: Readings, others: Readings, box: Box) -> bool:
+    """Whether a unit is missing: 450, 460 is no torque in two units. Only a ratio needs none."""
+    return box.quantity != "ratio" and any(each.doubt == "no-unit" for each in (*ones, *others))
 
 
 def _unit(reading: Reading) -> str:

@@ -20,17 +20,23 @@ def _any_of(*phrases: str) -> str:
 
 # "Not measured", and "does not apply", which needs its reason just the same.
 _UNMEASURED: Final = r"""
-    (?:was |were )?(?:not|never) (?:been )?(?:measured|taken|read|checked|possible to measure)
+    (?:was |were )?(?:not|never) (?:been )?(?:measured|taken|read|checked|done|possible to measure)
+    skipped
+    omitted
     unmeasured
     (?:could\s?n[o']t|could not|can\s?not|can't|unable to) (?:be )?(?:measured?|take|read)
     (?:did\s?n[o']t|did not) (?:measure|take|read)
     no (?:se )?(?:pudo|puede|pude|pudimos|podia) (?:medir|tomar|leer)(?:lo|la|se)?
-    no se (?:midio|mide|tomo|ha medido)
+    no se (?:midio|mide|tomo|hizo|ha medido)
+    no (?:lo |la )?medi
     no (?:fue )?medid[oa]s?
     sin medir
     imposible (?:de )?medir
-    (?:non|pas|jamais) (?:ete )?mesuree?s?
-    (?:n'a |ne )pas (?:ete |pu etre )?mesuree?s?
+    (?:non|pas|jamais)[\s-](?:encore |ete )?mesuree?s?
+    pas (?:pu )?mesurer
+    (?:je |on )?(?:n'ai |n'a |ne )pas (?:ete |pu |pu etre )?mesure[er]?s?
+    pas fait
+    omise?
     (?:non|pas) pris
     mesure impossible
     impossible (?:de|a) mesurer
@@ -66,7 +72,8 @@ _DECLARED: Final = re.compile(
     rf"(?P<link>[\s,:;.(–—-]*(?:\b(?:{_any_of(_BECAUSE)})(?:(?<=')|(?![a-z])))?[\s:,]*)(?P<because>.*)",
     re.DOTALL,
 )
-_SAYS_SOMETHING: Final = re.compile(r"[^\W_]{2}")
+# "Not yet" is no reason.
+_SAYS_SOMETHING: Final = re.compile(r"(?!(?:yet|now|today|aun|todavia|encore)[\s.!]*$).*[^\W_]{2}")
 
 
 def why_unmeasured(raw: str) -> str | None:
@@ -79,7 +86,7 @@ def why_unmeasured(raw: str) -> str | None:
     if match is None:
         return None
     because = raw[match.start("because") :].strip().rstrip(")").rstrip()
-    if not _SAYS_SOMETHING.search(because):
+    if not _SAYS_SOMETHING.match(plain(because)):
         raise EntryError("reason-missing")
     return because
 
@@ -139,6 +146,8 @@ _BEFORE: Final = r"""
     (?:al|por lo) menos
     a lo (?:mas|menos|sumo)
     hasta
+    sobre
+    a unos
     por ahi de
     apenas
     quizas?
@@ -181,7 +190,7 @@ _APPROXIMATE: Final = re.compile(
     rf"""^[\s(]*(?:[~≈≃≅∼<>≤≥]|(?:{_any_of(_BEFORE)})(?![a-z])[\s.:]*[-\d½.,])
     |[0-9]\s*(?:\+\s*$|-?ish\b)
     |(?<![a-z])(?:{_any_of(_AFTER)})[\s.)]*$
-    |[+?][\s)]*$""",
+    |[+?~][\s)]*$""",
     re.VERBOSE,
 )
 _WORDS: Final = frozenset(

@@ -93,12 +93,12 @@ def _fraction(over: str, under: str, quantity: str) -> list[Number]:
     if quantity == "count" and int(over) == parts:
         return [plain(over)]  # 12 of 12
     whole, rest = divmod(int(over), parts)
-    known = _PARTS if quantity not in {"length", "slope", "ratio"} else _PARTS_OF_A_LENGTH
-    if whole == 0 and parts in known and quantity != "count":
+    known = _PARTS_OF_A_LENGTH if quantity in {"length", "slope"} else _PARTS
+    if whole == 0 and quantity != "count" and (parts in known or quantity == "ratio"):
         text = f"{rest}/{parts}"
         return [Number(Fraction(rest, parts), Fraction(1, parts), text, parts)]
     readings = [replace(plain(each), among=True) for each in (over, under)]
-    if whole == 0 or parts in _PARTS_OF_A_LENGTH:
+    if parts in _PARTS_OF_A_LENGTH:
         readings.append(_mixed(str(whole), str(rest), under))
         readings += _without_its_gap(over, parts)
     return readings

@@ -54,11 +54,16 @@ REWRITES: Final = (
     _rewrite(r"^✓ *(?=\S)", "", "✓ 170 ft lb", "170 ft lb"),
     _rewrite(r"(?<=[^ ✓])[ ,;]*✓+[ .]*$", "", "170 ft lb ✓", "170 ft lb"),
     _rewrite(
-        r"(?<=\S)[ ,;]+(?:ok|okay|good|bon|bien|conforme|correcto?)[.! ]*$",
+        r"(?<=\S)[ ,;-]+\(?"
+        r"(?:ok|okay|good|done|checked|bon|bien|fait|hecho|conforme|correcto?)[).! ]*$",
         "",
         "170 ft lb ok",
         "170 ft lb",
     ),
+    _rewrite(r"^(?:ok|okay)[ ,:]+(?=[0-9])", "", "OK: 170 ft lb", "170 ft lb"),
+    # A value within brackets, after a sign of equality, or said to be exact.
+    _rewrite(r"^[(\[]([^()\[\]]+)[)\]]$", r"\1", "(14 in)", "14 in"),
+    _rewrite(r"^(?:= *|exact(?:ly|ement|amente) +)(?=[0-9])", "", "exactly 14 in", "14 in"),
     # Below zero.
     _rewrite(r"^(?:minus|moins|menos) +(?=[0-9.,])", "-", "minus 5 °C", "-5 °C"),
     _rewrite(
@@ -90,7 +95,7 @@ REWRITES: Final = (
     ),
     _rewrite(
         r"(?<![0-9] )\b(?:(?:an?|un) +)?"
-        r"(?:quarter(?= turn| of| inch)|(?:quart|cuarto)(?= de?\b| d'))",
+        r"(?:quarter(?=[ -]turn| of| inch)|(?:quart|cuarto)(?= de?\b| d'))",
         "1/4",
         "un quart de tour",
         "1/4 tour",
@@ -124,7 +129,9 @@ REWRITES: Final = (
     ),
     _rewrite(r"^an? (?=[^\W\d_]+ 1/[24])", "1 ", "an hour and a half", "1 hour 1/2"),
     _rewrite(rf"^(?:{_NUMBER})(?=[.]?$)", "#", "eight", "8", "count"),
-    _rewrite(rf"(?<=\bof )(?:{_NUMBER})\b", "#", "12 of twelve", "12 of 12"),
+    _rewrite(
+        rf"(?:(?<=\bof )|(?<=\bde )|(?<=\bsur ))(?:{_NUMBER})$", "#", "12 of twelve", "12 of 12"
+    ),
     _rewrite(
         r"^((?:pulgada|vuelta|hora|pouce|tour|litro|litre|inch|turn|hour) 1/[24])",
         r"1 \1",

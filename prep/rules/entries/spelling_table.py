@@ -12,7 +12,7 @@ NAMES: Final[dict[str, str]] = {
     "m": "meter meters metre metres metro metros mt mts",
     "mm": "millimeter millimeters millimetre millimetres milimetro milimetros",
     "cm": "centimeter centimeters centimetre centimetres centimetro centimetros",
-    "km": "kilometer kilometers kilometre kilometres kilometro kilometros",
+    "km": "kms kilometer kilometers kilometre kilometres kilometro kilometros",
     "µm": "um micron microns micra micras",
     "in": '" inch inches ins pouce pouces po pulg pulgs plg pulgada pulgadas',
     "ft": "' foot feet pied pieds pi pie pies",
@@ -74,7 +74,7 @@ NAMES: Final[dict[str, str]] = {
     "% grade": "% percent pct pourcent porciento",
     "1/s": "/s rps",
     "Hz": "hertz hertzios",
-    "rpm": "/min rpms tpm",
+    "rpm": "/min rpms rpm's tpm",
     "km/h": "kmh kph",
     "ft/s": "fps",
     "ft/min": "fpm",
@@ -92,7 +92,6 @@ NAMES: Final[dict[str, str]] = {
     "kW": "kilowatt kilowatts",
     "hp": "horsepower",
     "metric hp": "ch cv ps",
-    "mL/min": "cc/min ccm/min cm³/min",
     "L/min": "lpm",
     "US gal/min": "usgpm gpmus",
     "imp gal/min": "impgpm gpmimp",
@@ -104,7 +103,7 @@ NAMES: Final[dict[str, str]] = {
     "1/K": "/k perk",
     "1/°C": "/°c /c /degc per°c perdegc",
     "1/°F": "/°f /f /degf per°f perdegf",
-    "V": "volt volts voltio voltios vdc",
+    "V": "volt volts voltio voltios vdc voltsdc vcc",
     "mV": "millivolt millivolts milivoltio milivoltios",
     "mA": "milliamp milliamps miliamperio miliamperios",
     "A": "amp amps ampere amperes amperio amperios",
@@ -119,7 +118,7 @@ NAMES: Final[dict[str, str]] = {
 
 # A unit made of two: each spelling of the one with each of the other, in both orders, joined or
 # with a stroke. A wrench's dial says ft/lb where it means foot-pounds.
-_KGF: Final = "kg kgf kp"
+_KGF: Final = "kg kgf kp kilo kilos kilogramo kilogramos"
 _LBF: Final = "lb lbs lbf lbsf pound pounds livre livres libra libras"
 _METER: Final = "m meter meters metre metres metro metros"
 _FOOT: Final = "ft foot feet pi pied pieds pie pies"
@@ -128,7 +127,7 @@ PRODUCTS: Final[dict[str, tuple[str, str, tuple[str, ...]]]] = {
     "N·m": ("n newton newtons", _METER, ("",)),
     "kN·m": ("kn", "m", ("",)),
     "daN·m": ("dan", "m", ("",)),
-    "kgf·m": (_KGF, "m", ("",)),
+    "kgf·m": (_KGF, _METER, ("",)),
     "kgf·cm": (_KGF, "cm", ("",)),
     "ft·lbf": (_FOOT, _LBF, ("", "/")),
     "in·lbf": (_INCH, _LBF, ("", "/")),
@@ -140,6 +139,7 @@ _SECOND: Final = "s sec secs second seconds seconde secondes seg segundo segundo
 _MINUTE: Final = "min mins mn minute minutes minuto minutos"
 _HOUR: Final = "h hr hrs hour hours heure heures hora horas"
 _TURNS: Final = (
+    "flash flashes destello destellos eclair eclairs "
     "r rev revs revolution revolutions revolucion revoluciones tr trs tour tours turn turns vuelta "
     "vueltas"
 )
@@ -159,13 +159,13 @@ QUOTIENTS: Final[dict[str, tuple[str, str]]] = {
     "in/ft": ("in", "ft"),
     "mm/m": ("mm", "m"),
     "psi": (_LBF + " #", "in²"),
-    "kgf/cm²": (_KGF + " kilo kilos", "cm²"),
+    "kgf/cm²": (_KGF, "cm²"),
     "m³/h": ("m³", _HOUR),
     "m³/s": ("m³", _SECOND),
     "L/s": ("L", _SECOND),
     "L/min": ("L", _MINUTE),
     "L/h": ("L", _HOUR),
-    "mL/min": ("mL", _MINUTE),
+    "mL/min": ("mL+cm³", _MINUTE),
     "US gal/min": ("US gal", _MINUTE),
     "imp gal/min": ("imp gal", _MINUTE),
     "°/s": ("°", _SECOND),

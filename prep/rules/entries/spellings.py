@@ -54,9 +54,10 @@ def _made_of_two(symbol: str) -> Iterator[str]:
 
 
 def _spelled(text: str) -> Iterable[str]:
-    """The spellings of a unit named by its symbol, or those that are listed."""
-    unit = UNITS.get(text)
-    return text.split() if unit is None else [*_names(unit)]
+    """The spellings of units named by their symbols, or those that are listed."""
+    if text.split("+", maxsplit=1)[0] not in UNITS:
+        return text.split()
+    return [name for symbol in text.split("+") for name in _names(UNITS[symbol])]
 
 
 def _build() -> tuple[dict[str, dict[str, tuple[Unit, ...]]], dict[str, dict[str, Unit]]]:

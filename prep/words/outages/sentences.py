@@ -39,8 +39,8 @@ SENTENCES: Final[dict[str, str]] = {
         "runs as."
     ),
     "worker-away": _(
-        "No worker has run since {since}, so no documents are made and nothing is sealed. Start "
-        "the worker, and what sends it to work (beat)."
+        "No worker has run since {since}: no documents are made and nothing is sealed. Start it "
+        "again: worker and beat, or where there are none, the service itself."
     ),
     **keys.SENTENCES,
 }

@@ -32,11 +32,30 @@ COMMANDS: Final = {
         gettext_noop("Move the tool"),
         gettext_noop("From then on only the other yard reads with it and keeps its calibration."),
     ),
+    "guest.admit": CommandWords(
+        gettext_noop("Admit a guest"),
+        gettext_noop("Admit the guest"),
+        gettext_noop(
+            "The guest gets a link that opens these units once, on one device, until the day you "
+            "choose. Buyers and whatever names them stay closed. Everything the guest opens is "
+            "noted."
+        ),
+    ),
+    "guest.end": CommandWords(
+        gettext_noop("End a guest's visit"),
+        gettext_noop("End the visit"),
+        gettext_noop("The guest sees nothing from this moment on."),
+    ),
 }
 
 FIELDS: Final = {
     "people": gettext_noop("It shows people"),
     "to": gettext_noop("To yard"),
+    "organization": gettext_noop("Company"),
+    "guest.admit units": gettext_noop("Units"),
+    "days": gettext_noop("For how many days, up to 30"),
+    "guest.admit name": gettext_noop("Guest's name"),
+    "guest.admit why": gettext_noop("What the guest is here for"),
 }
 
 EVENTS: Final = {

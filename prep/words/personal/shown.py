@@ -37,3 +37,8 @@ def sort_text(sort: str, reader: Reader) -> str:
 def how_text(how: str, reader: Reader) -> str:
     """By what it was shown."""
     return say(reader, HOWS[how])
+
+
+def searched_text(count: int, reader: Reader) -> str:
+    """How many words were searched for; which ones, nobody keeps."""
+    return say(reader, _("Words searched for: {count}"), count=count)

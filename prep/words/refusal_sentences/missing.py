@@ -13,6 +13,7 @@ SENTENCES: Final[dict[str, str]] = {
     "no-such-event": _("There is no such event. Check its id."),
     "no-such-file": _("{path} cannot be read ({cause}). Check the path."),
     "no-such-flag": _("There is no such flag on this unit. Refresh the page."),
+    "no-such-guest": _("There is no such guest at your yards. Look at the list of guests."),
     "no-such-instrument": _("There is no tool “{instrument}” here. Read the code on its label."),
     "no-such-photo": _("There is no such photo of this unit. Look at its sheet again."),
     "no-such-line": _("{step_title} has no line “{line}”. Check the code of the line."),
@@ -31,7 +32,7 @@ SENTENCES: Final[dict[str, str]] = {
         "This unit was not here at “{typed}”, or that is not a valid date and time. Below is the "
         "unit as it is now."
     ),
-    "no-such-person": _("There is no user “{username}”. Add them first."),
+    "no-such-person": _("There is no user “{username}”. Check the spelling, or invite them first."),
     "no-such-procedure": _(
         "Procedure {procedure} has no revision {revision} in force. Check the number."
     ),

@@ -14,8 +14,8 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from prep.models import Buyer, Event, FormerParticulars
-from prep.queries.buyers import particulars_of
 from prep.queries.log import wording_of
+from prep.queries.personal.buyers import particulars_of
 from prep.record import reference_events
 from prep.record.log import canonical_json
 from prep.record.site import events

@@ -104,7 +104,7 @@ WRITING: Final = (
         "a role is asked for only by the decision",
         PATH_PERFORM,
         "    standing = call.stream.standing(call.person, call.target, call.command)\n"
-        "    permit(type(call.command), standing.roles)\n",
+        "    permit(type(call.command), standing.roles, own=standing.own)\n",
         "    standing = call.stream.standing(call.person, call.target, call.command)\n",
         (PERMISSIONS,),
     ),

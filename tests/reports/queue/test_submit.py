@@ -8,7 +8,7 @@ import pytest
 from django.core.files.storage import default_storage
 
 from prep.actions import sealing
-from prep.actions.log import ITSELF
+from prep.actions.log import CONSOLE, ITSELF
 from prep.actions.perform import perform
 from prep.models import Event
 from prep.queries.records import record_of
@@ -192,6 +192,14 @@ def test_the_service_itself_has_no_say_in_the_yard(yard: Yard) -> None:
             SetLocation(place="row 4"),
         ):
             refused("not-allowed", perform, command, actor=actor, target=unit)
+    assert record_of(unit).release is None
+
+
+def test_the_console_signs_nothing(yard: Yard) -> None:
+    """Whoever may run commands on the machine enrolls people; a signature takes a person."""
+    unit = yard.ready()
+    release = ReleaseUnit(seen=sheet_digest(record_of(unit)), pin=PIN)
+    refused("not-allowed", perform, release, actor=CONSOLE, target=unit)
     assert record_of(unit).release is None
 
 

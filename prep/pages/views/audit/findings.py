@@ -87,7 +87,7 @@ def audit(request: HttpRequest) -> HttpResponse:
             "late": late.order_by("-recorded")[:SHOWN],
             "checkpoint": log.latest_checkpoint(),
             "keys": log.public_keys(),
-            "outages": notices(reader),
+            "outages": notices(reader, sites),
             "may_bundle": bool(yards_of(person(request))),
             "command": new_command(),
             "keepers": _keepers(person(request), reader),

@@ -16,7 +16,7 @@ from prep.queries.readers import reader_of
 from prep.queries.sites import named_sites
 from prep.record.person.commands.invitations import InvitePerson
 from prep.record.refusal import Refusal
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 
 
 @signed_in
@@ -30,7 +30,7 @@ def invite(request: HttpRequest, site: str) -> HttpResponse:
     if request.method == "POST":
         try:
             submission = submission_of(request)
-            given = convert(read_form(InvitePerson, request.POST), InvitePerson, strict=False)
+            given = convert_texts(read_form(InvitePerson, request.POST), InvitePerson)
             perform(given, actor=who, target=site, submission=submission)
         except Refusal as no:
             refusal = no

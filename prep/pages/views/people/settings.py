@@ -20,7 +20,7 @@ from prep.record.command import Command
 from prep.record.person.commands.access import SignOutEverywhere
 from prep.record.person.commands.settings import ChangeContact, Prefer
 from prep.record.refusal import Refusal
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 
 NOTHING: Final = QueryDict()
 OWN: Final[dict[str, type[Command]]] = {
@@ -46,7 +46,7 @@ def own_command(request: HttpRequest, name: str) -> HttpResponse:
         elif name == "pin":
             _change_pin(request, who)
         else:
-            given = convert(read_form(OWN[name], request.POST), OWN[name], strict=False)
+            given = convert_texts(read_form(OWN[name], request.POST), OWN[name])
             perform(given, actor=who, target=who.pk, submission=submission_of(request))
     except Refusal as no:
         return _page(request, name, no)

@@ -14,8 +14,8 @@ from prep.pages.command_form import read_form, shown_fields
 from prep.pages.commands import in_words
 from prep.pages.forms import new_command, person, signed_in, submission_of, use_time_zone_of
 from prep.pages.refusals import shown_refusal
-from prep.queries.buyers import buyer_at
 from prep.queries.people import roles_at, sites_of
+from prep.queries.personal.buyers import buyer_at
 from prep.queries.readers import reader_of
 from prep.queries.units import plates_of, units_of_buyer
 from prep.record.buyer.commands import AmendBuyer, EraseBuyer, HoldBuyer, LiftBuyerHold
@@ -24,7 +24,7 @@ from prep.record.personal import Personal, may_see
 from prep.record.reads import may_read
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 from prep.record.unit.state import Record
 from prep.words.listings import cell, name_in_list
 from prep.words.reader import Reader
@@ -65,7 +65,7 @@ def command(request: HttpRequest, buyer: UUID, name: str) -> HttpResponse:
     refusal: Refusal | None = None
     if request.method == "POST":
         try:
-            given = convert(read_form(wanted, request.POST), wanted, strict=False)
+            given = convert_texts(read_form(wanted, request.POST), wanted)
             perform(given, actor=person(request), target=buyer, submission=submission_of(request))
         except Refusal as no:
             refusal = no

@@ -9,8 +9,8 @@ from api.operations import View, reads
 from api.paging import Page, PageQuery, address_after, decode
 from prep.actions.readings.personal import How, Shown, show
 from prep.models import Buyer
-from prep.queries.buyers import buyer_at
 from prep.queries.people import roles_at, sites_of
+from prep.queries.personal.buyers import buyer_at
 from prep.record.personal import Personal
 from prep.record.reads import READS, may_read, permit_read
 from prep.record.refusal import Refusal
