@@ -44,6 +44,7 @@ STREAMS: Final = {
     "model": ("models", "str"),
     "procedure": ("procedures", "str"),
     "site": ("sites", "str"),
+    "device": ("devices", "uuid"),
     "person": ("people", "int"),
     "refused": ("refused", "uuid"),
 }

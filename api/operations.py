@@ -18,6 +18,7 @@ from rest_framework.views import APIView
 
 from api.inputs import read_body, read_file, read_query, stream_of
 from api.media_types import Json, JsonBody, OneAnswer
+from api.origin import note_device
 from api.paging import Page
 from api.preconditions import command_id, etag, unchanged
 from api.schema import ANY_FILE, TABLES, Handler, OperationSchema, describe
@@ -45,6 +46,11 @@ class View(APIView):
         """How large a body it takes is what its parsers take."""
         super().__init_subclass__()
         cls.most_bytes = max(getattr(parser, "largest", 0) for parser in cls.parser_classes)
+
+    def initial(self, request: Request, *args: Any, **path: Any) -> None:
+        """What is asked before every handler: token, throttles, and the device, if one is named."""
+        super().initial(request, *args, **path)
+        note_device(request)
 
     @property
     def person(self) -> Person:

@@ -70,6 +70,20 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='Device',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('name', models.CharField(max_length=60)),
+                ('key_digest', models.CharField(max_length=64)),
+                ('enrolled', models.DateTimeField()),
+                ('enrolled_by', models.CharField(max_length=120)),
+                ('revoked', models.DateTimeField(null=True)),
+                ('contact', models.DateTimeField(null=True)),
+                ('unsent', models.PositiveIntegerField(null=True)),
+                ('version', models.PositiveIntegerField()),
+            ],
+        ),
+        migrations.CreateModel(
             name='Event',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
@@ -160,7 +174,7 @@ class Migration(migrations.Migration):
                 ('link', models.CharField(max_length=64, unique=True)),
                 ('code', models.CharField(max_length=64, unique=True)),
                 ('state', models.CharField(default='open', max_length=10)),
-                ('mail_due', models.BooleanField(default=False)),
+                ('mail_after', models.DateTimeField(null=True)),
             ],
         ),
         migrations.CreateModel(
@@ -590,6 +604,11 @@ class Migration(migrations.Migration):
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='guests', to='prep.site'),
         ),
         migrations.AddField(
+            model_name='device',
+            name='site',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='devices', to='prep.site'),
+        ),
+        migrations.AddField(
             model_name='checkpointkeeper',
             name='site',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='keepers', to='prep.site'),
@@ -653,7 +672,7 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='invitation',
-            index=models.Index(condition=models.Q(('mail_due', True)), fields=['id'], name='invitation_to_mail'),
+            index=models.Index(condition=models.Q(('mail_after__isnull', False)), fields=['mail_after'], name='invitation_to_mail'),
         ),
         migrations.AddConstraint(
             model_name='invitation',
@@ -686,6 +705,14 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='guest',
             index=models.Index(fields=['until', 'id'], name='guest_by_until'),
+        ),
+        migrations.AddIndex(
+            model_name='device',
+            index=models.Index(fields=['name', 'id'], name='device_by_name'),
+        ),
+        migrations.AddIndex(
+            model_name='device',
+            index=models.Index(fields=['site', 'name', 'id'], name='device_of_site_by_name'),
         ),
         migrations.AddConstraint(
             model_name='checkpointkeeper',

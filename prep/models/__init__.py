@@ -1,6 +1,7 @@
 """Django tables: the log, and the index that can be rebuilt from it."""
 
 from prep.models.accounts.attempts import Attempt, PasswordGiven
+from prep.models.accounts.devices import Device
 from prep.models.accounts.invitations import Invitation
 from prep.models.accounts.sessions import Session
 from prep.models.instruments import Instrument
@@ -24,6 +25,7 @@ __all__ = [
     "Card",
     "Checkpoint",
     "CheckpointKeeper",
+    "Device",
     "Event",
     "Flag",
     "FormerParticulars",

@@ -20,7 +20,7 @@ from django.utils import timezone
 from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.submission import Submission
 from prep.models import Person
-from prep.pages.origin import origin_of
+from prep.pages.device_cookie import origin_of
 from prep.queries.sites import time_zones
 from prep.queries.units import Seen, seen_by
 from prep.record.inputs.spelling import clock_of, id_of, moment_of

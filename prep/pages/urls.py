@@ -14,11 +14,11 @@ from prep.pages.views import (
     printing,
     publishing,
     rules,
-    sign_in,
     step,
     unit,
     yard,
 )
+from prep.pages.views.accounts import devices, sign_in, switching
 from prep.pages.views.audit import bundle, findings, keepers, verification
 from prep.pages.views.imports import following, sending
 from prep.pages.views.people import account, inviting, joining, roster
@@ -29,6 +29,11 @@ urlpatterns = [
     path("", yard.yard, name="yard"),
     path("sign-in", sign_in.SignIn.as_view(), name="sign-in"),
     path("sign-out", sign_in.SignOut.as_view(), name="sign-out"),
+    path("switch-user", switching.switch_user, name="switch-user"),
+    path("devices/", devices.devices, name="devices"),
+    path("devices/enroll", devices.enroll, name="device-enroll"),
+    path("devices/here/unsent", devices.unsent, name="device-unsent"),
+    path("devices/<uuid:device>/<str:name>/", devices.act, name="device-command"),
     path("language", language.language, name="language"),
     path("script-texts/<str:language>.js", language.script_texts, name="script-texts"),
     path("refused/<uuid:refused>/", command.refused, name="refused"),

@@ -62,6 +62,7 @@ MIDDLEWARE = [
     "prep.project.request_bounds.RequestBounds",  # before anything reads a form
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "prep.pages.device_cookie.DeviceContact",
     "prep.pages.reader_language.ReaderLanguage",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",

@@ -10,6 +10,7 @@ from prep.record.buyer.commands import (
     LiftBuyerHold,
 )
 from prep.record.command import Command
+from prep.record.device.commands import EnrollDevice, RenameDevice, RevokeDevice
 from prep.record.documents.yaml_text import read_nodes
 from prep.record.guest.commands import AdmitGuest, EndGuest
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
@@ -136,6 +137,9 @@ _ALL: Final[tuple[type[Command], ...]] = (
     WithdrawCard,
     AddKeeper,
     RemoveKeeper,
+    EnrollDevice,
+    RenameDevice,
+    RevokeDevice,
     KeepRefused,
     SettleRefused,
 )

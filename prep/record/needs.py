@@ -100,6 +100,7 @@ PLATES: Final = Need[Plates]("plates")
 MANUFACTURERS: Final = Need[Sequence[ManufacturerFacts]]("manufacturers")
 
 # Digests of personal data kept beside the log.
+DEVICE_KEY: Final = Need[str]("device-key")  # a keyed fingerprint of the digest of its key
 KEEPER: Final = Need[BuyerRef]("keeper")
 RECIPIENT: Final = Need[str]("recipient")
 GUEST: Final = Need[str]("guest")

@@ -29,6 +29,7 @@ READS: Final[Mapping[str, Permission]] = {
     "audit.view": Permission(OFFICE | {Role.AUDITOR}),
     "document.check": Permission(OFFICE),
     "proof.view": Permission(OFFICE | {Role.AUDITOR}),
+    "device.view": Permission(OFFICE | {Role.AUDITOR}),
     "keeper.view": Permission(frozenset({Role.ADMINISTRATOR, Role.AUDITOR})),
 }
 

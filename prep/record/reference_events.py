@@ -9,6 +9,7 @@ from prep.record.buyer.events import (
     BuyerHeld,
     BuyerHoldLifted,
 )
+from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
 from prep.record.guest.events import GuestAdmitted, GuestEnded
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
@@ -81,6 +82,9 @@ AnyReferenceEvent = (
     | CommandRefused
     | RefusedSettled
     | AnyPersonEvent
+    | DeviceEnrolled
+    | DeviceRenamed
+    | DeviceRevoked
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

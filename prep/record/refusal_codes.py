@@ -118,7 +118,8 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 _PERMISSION: Final = """
     instrument-of-another-yard no-role-then not-allowed not-allowed-there not-the-author
     not-the-writer not-your-document not-yours-to-settle own-concession pin-wrong same-person
-    service-only switch-wrong not-on-this-device
+    service-only switch-wrong not-on-this-device device-unknown device-revoked
+    device-unproved
 """
 
 _MISSING: Final = """
@@ -128,7 +129,7 @@ _MISSING: Final = """
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
-    no-such-manufacturer-id no-such-keeper no-such-guest
+    no-such-manufacturer-id no-such-keeper no-such-guest no-such-device
 """
 
 _TOO_LARGE: Final = """
@@ -201,6 +202,7 @@ _DETAILS: Final = {
     "checkpoint-file-too-large": "most",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
+    "device-revoked": "name",
     "document-erased": "number",
     "document-unfit": "count problems",
     "document-value": "quantity typed where",

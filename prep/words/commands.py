@@ -8,6 +8,7 @@ from typing import Final
 from django.utils.translation import gettext_noop
 
 from prep.words.command_words import CommandWords
+from prep.words.devices import commands as devices
 from prep.words.people import commands as people
 from prep.words.personal import commands as personal
 from prep.words.reader import Reader, say
@@ -190,6 +191,7 @@ COMMANDS: Final = {
     "keeper.remove": CommandWords(
         gettext_noop("Send no more checkpoints to an address"), gettext_noop("Remove address")
     ),
+    **devices.COMMANDS,
     **people.COMMANDS,
     **personal.COMMANDS,
 }
@@ -277,6 +279,7 @@ FIELDS: Final = {
     "registration.answer reason": gettext_noop("If rejected, the reason"),
     "registration.send document": gettext_noop("Registration"),
     "unit.hand-over place": gettext_noop("Place of the handover"),
+    **devices.FIELDS,
     **people.FIELDS,
     **personal.FIELDS,
 }

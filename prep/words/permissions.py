@@ -40,6 +40,7 @@ READS: Final = {
     "audit.view": gettext_noop("Have audit bundles made"),
     "document.check": gettext_noop("Check procedures and models before they are published"),
     "proof.view": gettext_noop("Get proofs of single events"),
+    "device.view": gettext_noop("See the yard's devices"),
     "keeper.view": gettext_noop("See who outside keeps the checkpoints"),
 }
 

@@ -4,6 +4,7 @@ from typing import Final
 
 from prep.queries.listing.declaration import Listing
 from prep.queries.lists.buyers import BUYERS
+from prep.queries.lists.devices import DEVICES
 from prep.queries.lists.entries import ENTRIES
 from prep.queries.lists.flags import FLAGS
 from prep.queries.lists.guests import GUESTS
@@ -38,6 +39,7 @@ LISTS: Final[dict[str, Listing]] = {
         SITES,
         MEMBERS,
         PEOPLE,
+        DEVICES,
         CARDS,
         GUESTS,
         PERSONAL_READS,

@@ -35,6 +35,7 @@ from tests.actions.guests import admitted
 from tests.cast import DOCUMENTS, PIN, Yard
 from tests.refusals import everything, undone
 from tests.stored_files import own_folders, picture
+from tests.tablets import tablet
 
 pytestmark = pytest.mark.django_db
 
@@ -53,6 +54,7 @@ HIDDEN = {
     "guest": "no-such-guest",
     "instrument": "no-such-instrument",
     "refused": "no-such-refused",
+    "device": "no-such-device",
     "person": "no-such-person-id",
 }
 NOT_FOR_THIS_PERSON = {"not-allowed", "no-such-unit", "no-such-site"}
@@ -99,6 +101,7 @@ def target_of(tag: str, yard: Yard, unit: UUID) -> UUID | str | None:
         "instrument": "W-1",
         "guest": admitted(yard, unit).pk if command.stream == "guest" else "",
         "manufacturer": Manufacturer.objects.values_list("pk", flat=True)[0],
+        "device": tablet(yard.mira, yard.site) if command.stream == "device" else "",
         "refused": not_taken(yard, unit) if command.stream == "refused" else "",
         "person": str(yard.ada.pk),
     }

@@ -18,6 +18,7 @@ from tests.api.client import Answer, Api, schema
 from tests.cast import Yard
 from tests.refusals import everything
 from tests.stored_files import picture
+from tests.tablets import tablet
 
 ADDRESSES = {
     "unit.receive": "units/receive",
@@ -83,6 +84,9 @@ ADDRESSES = {
     "card.withdraw": "people/{person}/card/withdraw",
     "keeper.add": "sites/{site}/keeper/add",
     "keeper.remove": "sites/{site}/keeper/remove",
+    "device.enroll": "devices/enroll",
+    "device.rename": "devices/{device}/rename",
+    "device.revoke": "devices/{device}/revoke",
     "refused.settle": "refused/{refused}/settle",
 }
 OFFERED = [command for command in COMMANDS.values() if command.offered]
@@ -188,6 +192,7 @@ def test_whoever_holds_none_of_its_roles_may_not_give_a_command(
         guest=admitted(yard, unit).pk,
         manufacturer=manufacturer("Larkfield").id,
         refused=not_taken(yard, unit),
+        device=tablet(yard.mira, yard.site),
         person=yard.ada.pk,
     )
     before = everything()

@@ -23,6 +23,7 @@ from reports.models import DocumentRequest
 from tests.actions.guests import admitted
 from tests.cast import Yard
 from tests.stored_files import picture
+from tests.tablets import tablet
 
 BUYERS = b"Buyer,Address\nFen Farm (invented),1 Invented Lane\n"
 
@@ -102,6 +103,7 @@ def one_of_everything(yard: Yard) -> dict[str, Any]:
         "site": yard.site,
         "keeper": CheckpointKeeper.objects.get().pk,
         "refused": refused_id(hold.id, yard.ada),
+        "device": tablet(yard.mira, yard.site),
         "document": DocumentRequest.objects.get(pk=document.pk).pk,
         "import_id": job.pk,
         "guest": admitted(yard, unit).pk,

@@ -40,9 +40,13 @@ VALUES: dict[str, Any] = {
 }  # fmt: skip
 # The command in an address of a page, by what stands before it.
 NAMED = {
-    "units/": "unit.hold", "documents/": "stop", "imports/": "stop", "buyers/": "buyer.amend",
+    "units/": "unit.hold",
+    "documents/": "stop",
+    "imports/": "stop",
+    "buyers/": "buyer.amend",
+    "devices/": "revoke",
     "people/": "person.suspend",
-}  # fmt: skip
+}
 BODIES: dict[str, Any] = {"documents": {"kind": "sheet"}}
 
 

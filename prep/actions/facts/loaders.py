@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
+from prep.actions.accounts.fingerprints import fingerprint
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
 from prep.actions.beside_the_log.guests import new_guest
@@ -289,6 +290,10 @@ def _keeper(asked: Asked) -> Fact:
     return Fact(BuyerRef(str(known.pk), known.digest()))
 
 
+def _device_key(asked: Asked) -> Fact:
+    return Fact(fingerprint(asked.target, "key", asked.command.key_digest))
+
+
 LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.MAKER: Loader(_maker, named_set="manufacturers"),
     needs.MANUFACTURERS: Loader(_manufacturers, named_set="manufacturers"),
@@ -315,6 +320,7 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
     needs.PLATES: Loader(_plates, named_set="serials"),
     JOINING: Loader(_joining),
+    needs.DEVICE_KEY: Loader(_device_key),
     needs.KEEPER: Loader(_keeper),
     PUBLISHED_MODELS: Loader(published_models, named_set="models"),
     INSTRUMENT_KINDS: Loader(kinds_registered),

@@ -3,6 +3,7 @@
 from typing import Final
 
 from prep.actions.streams.buyers import BuyerStream
+from prep.actions.streams.devices import DeviceStream
 from prep.actions.streams.guests import GuestStream
 from prep.actions.streams.instruments import InstrumentStream
 from prep.actions.streams.manufacturers import ManufacturerStream
@@ -21,6 +22,7 @@ STREAMS: Final[dict[str, Stream]] = {
         UNITS,
         BuyerStream(),
         GuestStream(),
+        DeviceStream(),
         InstrumentStream(),
         ManufacturerStream(),
         ModelStream(),

@@ -24,6 +24,7 @@ const PATIENCE = 15000; // ms until an answer that does not come counts as no si
 const UPLOAD = 180000; // the same where a picture or a file goes up a thin line
 const AGAIN = 20000; // ms between tries while something waits
 const LOOK = 2000; // ms between looks at a paper that is being made
+const TOLD = "yardproof.told-unsent"; // how many waiting entries the service was last told of
 const MISTAKE = gettext(
   "Not recorded. What you typed is still here: try again in a minute. Something went wrong on " +
     "our end; it has been logged.",
@@ -240,7 +241,19 @@ function deletion(entry) {
   return asked;
 }
 
+/** Say to the service, on a device of the yard, how many entries wait on it, whosever they are. */
+async function tellUnsent() {
+  const count = String(mine().length + others().length);
+  if (!document.querySelector("[data-device]") || localStorage.getItem(TOLD) === count) return;
+  const body = new FormData();
+  body.set("csrfmiddlewaretoken", token());
+  body.set("count", count);
+  const answer = await ask("/devices/here/unsent", body);
+  if (answer?.status === 204) localStorage.setItem(TOLD, count);
+}
+
 function draw() {
+  tellUnsent();
   for (const form of document.forms) if (PERSON && form.elements.command) restore(form);
   drawPanel();
   document.querySelectorAll(".waits").forEach((old) => old.remove());

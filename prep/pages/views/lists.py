@@ -60,6 +60,7 @@ def lists(request: HttpRequest) -> HttpResponse:
     page = {
         "lists": shown,
         "manufacturers": "manufacturers" in dict(shown),
+        "devices": "devices" in dict(shown),
         "may_publish": may_publish(request),
         "may_admit": _may_admit(request),
     }

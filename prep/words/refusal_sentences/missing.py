@@ -5,6 +5,7 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "no-such-device": _("There is no such device at your yards. Look at the list of devices."),
     "no-such-keeper": _("This address gets no checkpoints from this yard. Reload the page."),
     "no-such-buyer": _("There is no such buyer. Look the buyer up again, or add a new one."),
     "no-such-checkpoint": _("No checkpoint was signed over {size} entries. Choose another size."),

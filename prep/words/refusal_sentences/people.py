@@ -36,6 +36,16 @@ SENTENCES: Final[dict[str, str]] = {
     "too-many-attempts": _("Too many wrong tries. Wait {seconds}, then try again."),
     "sign-in-wrong": _("Wrong name or password. Check both and try again."),
     "switch-wrong": _("Wrong PIN. Type it again, or sign in with your password."),
+    "device-unknown": _(
+        "This device is not one of the yard's. Have an administrator or service manager enroll it."
+    ),
+    "device-unproved": _(
+        "A device of the yard gives its key with its id. Send Device-Key, or another name."
+    ),
+    "device-revoked": _(
+        "{name} was taken out of use. What waits on it stays there. Have an administrator or "
+        "service manager enroll it again."
+    ),
     "not-on-this-device": _(
         "You cannot switch to this person here. Have them sign in with their password."
     ),

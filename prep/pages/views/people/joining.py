@@ -10,8 +10,8 @@ from django.shortcuts import redirect, render
 from prep.actions.people import invited, join
 from prep.actions.submission import Submission
 from prep.models import Invitation
+from prep.pages.device_cookie import origin_of
 from prep.pages.forms import new_command, text_of
-from prep.pages.origin import origin_of
 from prep.pages.reader_language import language_of
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass

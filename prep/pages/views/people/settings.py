@@ -11,8 +11,8 @@ from prep.actions.perform import perform
 from prep.models import Person
 from prep.pages.command_form import read_form, shown_fields
 from prep.pages.commands import in_words
+from prep.pages.device_cookie import origin_of
 from prep.pages.forms import new_command, person, signed_in, submission_of, text_of
-from prep.pages.origin import origin_of
 from prep.pages.refusals import shown_refusal
 from prep.pages.views.people.account import NO_UNIT
 from prep.queries.readers import reader_of

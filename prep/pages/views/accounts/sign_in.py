@@ -8,7 +8,8 @@ from django.core.exceptions import ValidationError
 from django.http import HttpResponse
 
 from prep.actions.accounts import passwords
-from prep.pages.origin import origin_of
+from prep.actions.accounts.places import people_on
+from prep.pages.device_cookie import device_here, origin_of, remember_device
 from prep.pages.reader_language import language_of
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
@@ -43,6 +44,18 @@ class SignIn(LoginView):
     template_name = "sign_in.html"
     form_class = SignInForm
     redirect_authenticated_user = True
+
+    def form_valid(self, form: AuthenticationForm) -> HttpResponse:
+        """Signed in, on the device that this browser is."""
+        answer = super().form_valid(form)
+        remember_device(self.request, answer)
+        return answer
+
+    def get_context_data(self, **given: Any) -> dict[str, Any]:
+        """With the way to switch by PIN, where somebody may."""
+        device = device_here(self.request)
+        by_pin = device is not None and bool(people_on(device.pk))
+        return super().get_context_data(**given, by_pin=by_pin)
 
     def form_invalid(self, form: AuthenticationForm) -> HttpResponse:
         """The page with what is wrong; who has to wait is told so by the status, too."""
