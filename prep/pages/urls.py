@@ -114,6 +114,7 @@ urlpatterns = [
         name="card-withdraw",
     ),
     path("people/<int:account>/roles/<str:site>/<str:name>/", account.role, name="role"),
+    path("people/roles/<str:site>/", account.role_by_name, name="role-by-name"),
     path("people/invite/<str:site>/", inviting.invite, name="invite"),
     path("settings/", people_settings.own_settings, name="own-settings"),
     path("settings/<str:name>/", people_settings.own_command, name="own-command"),

@@ -10,8 +10,8 @@ from prep.queries.lists.instruments import INSTRUMENTS
 from prep.queries.lists.log import LOG
 from prep.queries.lists.machine_models import MODELS, TRACTORS
 from prep.queries.lists.manufacturers import MANUFACTURERS
+from prep.queries.lists.people.accounts import CARDS, MEMBERS, PEOPLE
 from prep.queries.lists.people.guests import GUESTS
-from prep.queries.lists.people.people import CARDS, MEMBERS, PEOPLE
 from prep.queries.lists.people.personal_reads import PERSONAL_READS
 from prep.queries.lists.procedures import PROCEDURES
 from prep.queries.lists.registrations import REGISTRATIONS

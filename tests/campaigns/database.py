@@ -12,7 +12,7 @@ from outside is given. Each is told in the verdict of every verification (`prep.
 * `state-restored`: put back an older state of the database and the files together, all of it. It
   is a state in which the service once was, and everything in it agrees.
 * `not-evidence`: change what is no part of the record: sessions, tokens of programs, counts of
-  wrong PINs, preferences, jobs that are not done.
+  wrong PINs, jobs that are not done.
 
 Everything else has to be found, and called by one of the codes that stand with each move.
 """

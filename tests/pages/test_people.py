@@ -193,3 +193,20 @@ def test_whoever_audits_sees_the_roles_people_gave_themselves(yard: Yard, enter:
     page = seen(enter(yard.rhea), "/audit/")
     assert "Roles people gave themselves" in page
     assert "Role given at North yard: Service manager." in page
+
+
+def test_somebody_of_another_yard_or_who_left_gets_a_role_by_their_user_name(
+    yard: Yard, enter: Enter
+) -> None:
+    """By name where their account is not seen yet; on the account where it is."""
+    south(yard)
+    una = enter(yard.outsider)
+    given: dict[str, Any] = {"person": yard.ada.username, "role": "technician"}
+    assert enter(yard.ada).get("/people/roles/north/").status_code == 404
+    assert una.get("/people/roles/north/").status_code == 404
+    post(una, "/people/roles/south/", **given)
+    assert "Ada Invented" in seen(una, "/people/")
+    page = seen(una, f"/people/{yard.ada.pk}/")
+    assert "South yard" in page
+    assert "North yard" not in page
+    assert "There is no user" in post(una, "/people/roles/south/", 409, person="no", role="sales")

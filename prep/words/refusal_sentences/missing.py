@@ -37,7 +37,7 @@ SENTENCES: Final[dict[str, str]] = {
         "This unit was not here at “{typed}”, or that is not a valid date and time. Below is the "
         "unit as it is now."
     ),
-    "no-such-person": _("There is no user “{username}”. Add them first."),
+    "no-such-person": _("There is no user “{username}”. Check the spelling, or invite them first."),
     "no-such-procedure": _(
         "Procedure {procedure} has no revision {revision} in force. Check the number."
     ),

@@ -68,8 +68,8 @@ _SENTENCES: Final[Mapping[str, str]] = {
     ),
     "not-evidence": _(
         "What is not part of the record: who is signed in on which device, the tokens of programs, "
-        "counts of wrong PINs, preferences, imports, and documents that were not issued yet. It "
-        "changes without a trace in the log."
+        "counts of wrong PINs, imports, and documents that were not issued yet. It changes without "
+        "a trace in the log."
     ),
     "secrets": _(
         "That nobody else has the signing key or the service's secret key. Whoever has them can "

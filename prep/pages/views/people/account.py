@@ -11,7 +11,7 @@ from prep.actions.people import opener_of
 from prep.actions.perform import perform
 from prep.actions.readings.personal import How, Shown, note
 from prep.actions.streams.all_streams import STREAMS
-from prep.models import Person
+from prep.models import Person, Site
 from prep.pages.command_form import read_form, shown_fields
 from prep.pages.commands import OfferedCommand, context_now, in_words
 from prep.pages.forms import new_command, person, signed_in, submission_of, use_time_zone_of
@@ -25,6 +25,7 @@ from prep.queries.accounts import (
     cards_of,
     open_invitation,
 )
+from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.registrations import today_at
 from prep.queries.sites import named_sites
@@ -78,7 +79,8 @@ def account(request: HttpRequest, account: int) -> HttpResponse:
     use_time_zone_of(seen.held)
     row, reader = seen.person, reader_of(person(request))
     _note(request, seen)
-    sites = named_sites(seen.roles)
+    mine = _administered(person(request))
+    sites = named_sites({*seen.roles, *mine})
     names = {site.code: site.name for site in sites}
     today = date.fromisoformat(max(today_at(list(names)).values(), default=str(date.today())))
     may_card = any(RecordCard.permission.roles & roles for roles in seen.held.values())
@@ -86,7 +88,7 @@ def account(request: HttpRequest, account: int) -> HttpResponse:
         "account": row,
         "state": person_state(row.status, reader),
         "invitation": open_invitation(row),
-        "yards": [_yard(seen, site.code, site.name, reader) for site in sites],
+        "yards": [_yard(seen, site, reader, may=site.code in mine) for site in sites],
         "cards": [shown_card(card, today, reader) for card in cards_of([row.pk])],
         "may_card": may_card,
         "commands": list(_offered(seen, person(request), reader)),
@@ -112,10 +114,16 @@ def _note(request: HttpRequest, seen: SeenAccount) -> None:
         note(str(who.pk), str(who), Shown("account", How.PAGE, seen.held, str(row.pk)))
 
 
-def _yard(seen: SeenAccount, code: str, name: str, reader: Reader) -> dict[str, Any]:
-    may = bool(GiveRole.permission.roles & seen.held.get(code, frozenset()))
-    roles = [(role.value, role_text(role, reader)) for role in Role if role in seen.roles[code]]
-    return {"code": code, "name": name, "may_change": may, "roles": roles}
+def _administered(who: Person) -> list[str]:
+    """The yards where somebody gives and takes roles."""
+    wanted = GiveRole.permission.roles
+    return [site for site, roles in sites_of(who).items() if wanted & roles]
+
+
+def _yard(seen: SeenAccount, site: Site, reader: Reader, *, may: bool) -> dict[str, Any]:
+    held = seen.roles.get(site.code, frozenset())
+    roles = [(role.value, role_text(role, reader)) for role in Role if role in held]
+    return {"code": site.code, "name": site.name, "may_change": may, "roles": roles}
 
 
 def _offered(seen: SeenAccount, who: Person, reader: Reader) -> Iterator[OfferedCommand]:
@@ -161,15 +169,23 @@ def role(request: HttpRequest, account: int, site: str, name: str) -> HttpRespon
     """Show the form to give or take a role at a yard, or do it."""
     command = {"add": GiveRole, "remove": TakeRole}.get(name)
     seen = _seen(request, account)
-    if command is None or site not in seen.held:
+    if command is None or site not in _administered(person(request)):
         raise Http404
     filled = {"person": seen.person.username, "role": request.GET.get("role", "")}
     return _given(request, seen, command, site, filled)
 
 
+@signed_in
+def role_by_name(request: HttpRequest, site: str) -> HttpResponse:
+    """Show the form to give a role to somebody of another yard, or who left, by user name."""
+    if site not in _administered(person(request)):
+        raise Http404
+    return _given(request, None, GiveRole, site, {})
+
+
 def _given(
     request: HttpRequest,
-    seen: SeenAccount,
+    seen: SeenAccount | None,
     command: type[Command],
     target: int | str,
     filled: dict[str, str],
@@ -186,10 +202,10 @@ def _given(
         else:
             if issubclass(command, OPENING):
                 return opened_page(request, opener_of(submission.id))
-            return redirect("account", seen.person.pk)
+            return redirect("account", seen.person.pk) if seen else redirect("people")
     reader = reader_of(who)
     page = {
-        "account": seen.person,
+        "account": seen.person if seen else None,
         "command": in_words(command, reader),
         "command_id": request.POST.get("command") or new_command(),
         "fields": shown_fields(command, NO_UNIT, request.POST, filled, reader),
