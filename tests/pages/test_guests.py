@@ -100,7 +100,7 @@ def test_for_a_guest_there_is_nothing_else(yard: Yard) -> None:
     values = {**dict.fromkeys(("code", "tractor", "revision", "size", "secret"), 1), **more}
     values |= {"manufacturer": uuid4(), "site": yard.site, "device": uuid4(), **things}
     public: tuple[str, ...] = ("/sign-", "/healthy", "/alive", "/ready", "/language", "/verify")
-    public += ("/script-texts", "/visit", "/about", "/join")
+    public += ("/script-texts", "/visit", "/about", "/join", "/switch-user")
     public += ("/api/v1/verify", "/api/v1/log/keys", "/api/v1/schema")
     for route in routes():
         path = route.filled({name: values.get(name, uuid4()) for name in route.names})

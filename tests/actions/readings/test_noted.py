@@ -12,7 +12,7 @@ from prep.actions.readings.personal import How, Shown, show
 from prep.models import PersonalRead, UnchangeableError
 from prep.queries.listing.asker import asker_of
 from prep.queries.listing.asking import asking
-from prep.queries.lists.buyers import BUYERS
+from prep.queries.lists.personal.buyers import BUYERS
 from prep.queries.people import roles_at
 from prep.record.buyer.commands import AddBuyer
 from prep.record.personal import PERSONAL, Personal
