@@ -1,11 +1,20 @@
-"""The list of sites."""
+"""The lists of sites and of their devices."""
 
 from typing import Final
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
-from prep.models import Site
-from prep.queries.listing.declaration import Asker, Field, Kind, Listing, Order, contains
+from prep.models import Device, Site
+from prep.queries.listing.declaration import (
+    Asker,
+    Field,
+    Filter,
+    Kind,
+    Listing,
+    Order,
+    contains,
+    equal,
+)
 
 
 def _sites(asker: Asker) -> QuerySet[Site]:
@@ -27,4 +36,33 @@ SITES: Final = Listing(
     shown=("name", "code", "dealer", "time_zone"),
     orders=(Order("name", ("name",)),),
     search=contains("code", "name", "dealer"),
+)
+
+DEVICES: Final = Listing(
+    name="devices",
+    table=Device,
+    read="device.view",
+    rows=lambda asker: Device.objects.all(),
+    site="site_id",
+    fields=(
+        Field(name="id", kind=Kind.ID),
+        Field(name="name"),
+        Field(name="site", kind=Kind.TOKEN),
+        Field(name="enrolled", kind=Kind.MOMENT),
+        Field(name="enrolled_by"),
+        Field(name="contact", kind=Kind.MOMENT),
+        Field(name="unsent", kind=Kind.NUMBER),
+        Field(name="revoked", kind=Kind.MOMENT),
+    ),
+    shown=("name", "contact", "unsent", "enrolled", "enrolled_by", "revoked", "site"),
+    orders=(Order("name", ("name",), by_site=True),),
+    filters=(
+        equal("site", Kind.TOKEN),
+        Filter(
+            name="in_use",
+            kind=Kind.YES_NO,
+            condition=lambda value, _: Q(revoked=None) if value else Q(revoked__isnull=False),
+        ),
+    ),
+    search=contains("name"),
 )
