@@ -246,7 +246,7 @@ def test_the_unexpected_is_a_problem_without_innards(
     def broken(*args: Any, **kwargs: Any) -> None:
         raise RuntimeError("secret of the house")
 
-    monkeypatch.setattr("api.lists.page_of", broken)
+    monkeypatch.setattr("api.lists.read_page", broken)
     answer = api.client.get("/api/v1/units", headers={"Authorization": _token(api, yard)})
     assert answer.status_code == 500
     assert answer.json() == {
