@@ -10,6 +10,7 @@ from api.operations import View, asks, reads
 from prep.queries.instruments import instrument_at
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
+from prep.record.fields import UnitSymbol
 from prep.record.refusal import Refusal
 from prep.record.token.scopes import READ
 from prep.record.unit.views.entry_preview import judge_entry
@@ -120,6 +121,7 @@ class JudgeBody(Body, frozen=True, kw_only=True):
 
     text: Annotated[str, msgspec.Meta(max_length=400)]
     quantity: Short
+    unit: UnitSymbol = ""
     at_least: Name = ""
     at_most: Name = ""
     decision: Literal["simple", "guarded"] = "simple"
@@ -245,6 +247,7 @@ class JudgeView(View):
             uncertainty=body.expanded_uncertainty,
             instrument=facts,
             decimal_comma=self.person.decimal_comma,
+            chosen=body.unit,
         )
         members = {name: getattr(preview, name) for name in ShownJudgment.__struct_fields__}
         return ShownJudgment(**{**members, "drawing": to_svg(preview.drawing)})

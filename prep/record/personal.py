@@ -23,6 +23,7 @@ class Personal(StrEnum):
     PHOTO = "photo"
     KEEPER = "keeper"
     GUEST = "guest"
+    CONTACT = "contact"
 
 
 @dataclass(frozen=True)
@@ -40,6 +41,8 @@ PERSONAL: Final[Mapping[Personal, PersonalData]] = {
     Personal.PHOTO: PersonalData("people-photo.view", ("file",)),
     Personal.KEEPER: PersonalData("keeper.view", ("email",)),
     Personal.GUEST: PersonalData("guest.view", ("name",)),
+    # Of a colleague; everybody sees their own.
+    Personal.CONTACT: PersonalData("person.view", ("email", "phone")),
 }
 
 

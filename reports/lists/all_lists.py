@@ -4,7 +4,6 @@ from typing import Final
 
 from prep.queries.listing.declaration import Listing
 from prep.queries.lists.buyers import BUYERS
-from prep.queries.lists.devices import DEVICES
 from prep.queries.lists.entries import ENTRIES
 from prep.queries.lists.flags import FLAGS
 from prep.queries.lists.guests import GUESTS
@@ -17,7 +16,7 @@ from prep.queries.lists.personal_reads import PERSONAL_READS
 from prep.queries.lists.procedures import PROCEDURES
 from prep.queries.lists.registrations import REGISTRATIONS
 from prep.queries.lists.shortages import SHORTAGES
-from prep.queries.lists.sites import SITES, TOKENS
+from prep.queries.lists.sites import DEVICES, SITES, TOKENS
 from prep.queries.lists.units import UNITS
 from reports.lists.documents import DOCUMENTS
 

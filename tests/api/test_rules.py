@@ -187,3 +187,14 @@ def test_the_command_line_refuses_in_a_sentence_with_what_can_be_typed() -> None
         "Tip circle: “19” in which unit?",
         "  tip_circle='19 in'",
     ]
+
+
+def test_a_bare_number_is_judged_in_the_unit_chosen_beside_it(api: Api) -> None:
+    """Limits too; without one it is asked, and one of another quantity is refused."""
+    body = {"text": "110", "quantity": "length", "at_least": "100"}
+    assert api.post("judge", body).code == "ambiguous"
+    judged = api.post("judge", {**body, "unit": "mm"})
+    assert (judged.body["typed"], judged.body["low"]) == ("110 mm", "100")
+    assert judged.body["verdict"] == "conforming"
+    refused = api.post("judge", {**body, "unit": "psi"})
+    assert (refused.status, refused.code) == (422, "unit-of-another-box")

@@ -6,7 +6,9 @@ from uuid import UUID
 
 import pytest
 
+from prep.actions.perform import perform
 from prep.models import Buyer, Event, PersonalRead
+from prep.record.person.commands.settings import ChangeContact
 from reports import queue
 from reports.models import DocumentRequest
 from tests.cast import PIN, Yard
@@ -99,3 +101,18 @@ def test_the_administrator_holds_lifts_and_erases_by_page(
     unit_page = enter(yard.mira).get(f"/units/{unit}/").content.decode()
     assert "Its file was erased" in unit_page
     assert enter(yard.sol).get(f"{do}/buyer.hold/").status_code == 404
+
+
+def test_who_sees_a_colleagues_phone_is_noted_and_who_sees_the_own_is_not(
+    yard: Yard, enter: Enter
+) -> None:
+    """By page; nothing is noted where nothing is on record."""
+    office = enter(yard.otto)
+    office.get(f"/people/{yard.ada.pk}/")
+    assert noted() == []
+    changing = ChangeContact(email="ada@example.org", phone="555 0100")
+    perform(changing, actor=yard.ada, target=str(yard.ada.pk))
+    assert "555 0100" in office.get(f"/people/{yard.ada.pk}/").content.decode()
+    assert noted() == [("Otto Invented", "account", "page")]
+    enter(yard.ada).get(f"/people/{yard.ada.pk}/")
+    assert len(noted()) == 1

@@ -44,8 +44,8 @@ NAMED = {
     "documents/": "stop",
     "imports/": "stop",
     "buyers/": "buyer.amend",
-    "devices/": "revoke",
     "people/": "person.suspend",
+    "devices/": "revoke",
 }
 BODIES: dict[str, Any] = {"documents": {"kind": "sheet"}}
 

@@ -6,6 +6,7 @@ from uuid import UUID
 import msgspec
 
 from api.operations import View, reads
+from prep.actions.readings.personal import How, Shown, note
 from prep.queries.accounts import account_history, account_seen, cards_of, open_invitation
 from prep.queries.readers import reader_of
 from prep.queries.registrations import today_at
@@ -83,6 +84,9 @@ class AccountView(View):
         """See an account: its state, roles, training cards, and what happened to it."""
         seen = account_seen(self.person, person)
         row, reader = seen.person, reader_of(self.person)
+        if row != self.person and (row.email or row.phone):
+            shown = Shown("account", How.API, seen.held, str(row.pk))
+            note(str(self.person.pk), str(self.person), shown)
         sites = {site.code: site for site in named_sites(seen.roles)}
         today = date.fromisoformat(max(today_at(sites).values(), default=date.today().isoformat()))
         invitation = open_invitation(row)

@@ -43,12 +43,8 @@ def _note(asking: Asking, asker: Asker, how: How, rows: int) -> None:
 def _asked(asking: Asking) -> dict[str, Any]:
     """The filters, and how many words were searched for."""
     kinds = {one.name: one.kind for one in asking.listing.filters}
-    asked: dict[str, Any] = {
-        name: TYPED
-        if kinds[name] is Kind.TEXT
-        else value
-        if isinstance(value, bool)
-        else str(value)
-        for name, value in asking.filters.items()
-    }
+    asked: dict[str, Any] = {}
+    for name, value in asking.filters.items():
+        kept = value if isinstance(value, bool) else str(value)
+        asked[name] = TYPED if kinds[name] is Kind.TEXT else kept
     return asked | ({"q": len(asking.words)} if asking.words else {})

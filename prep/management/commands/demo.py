@@ -166,6 +166,7 @@ class Command(BaseCommand):
             "  · as sid: which unit is ready, and what stops the rest\n"
             "  · as mara: release a unit that is not ready, and read why not\n"
             "  · as ada: People, invite somebody, and join by the code in another browser\n"
+            f"  · as mara: at {address}/devices/ enroll this browser, then switch user by PIN\n"
             f"  · the certificate: {address}/units/{released.pk if released else ''}/\n"
             "  · python manage.py verify, after changing anything in the database\n"
             f"  · the API: {address}/api/v1/schema"

@@ -4,17 +4,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
+from secrets import token_hex
 
 import msgspec
 from django.conf import settings
 from django.utils import timezone
 
 from prep.actions import people, sites
+from prep.actions.accounts.devices import digest_of
 from prep.actions.perform import perform
 from prep.actions.submission import Submission
 from prep.management import yaml_files
 from prep.management.demo import yards
 from prep.models import Person
+from prep.record.device.commands import EnrollDevice
 from prep.record.instrument.commands import Instrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
@@ -54,6 +57,7 @@ MANUFACTURERS = (
     "Quillmoor Tractors",
 )
 KEEPER = "records@accountant.example"  # invented; the mails go to a folder
+TABLETS = ("Tablet 1", "Tablet 2")  # invented; enroll your own browser under “Devices”
 ADMINISTRATOR = ("ada", "Ada Wrenfield")
 
 
@@ -85,6 +89,10 @@ def build(report: Callable[[str], None]) -> Crew:
     report("one more invited, one suspended; training cards on record")
     perform(AddKeeper(email=KEEPER), actor=administrator, target=SITES[0][0])
     report("an accountant outside keeps the checkpoints")
+    for name in TABLETS:
+        key_digest = digest_of(token_hex(32))  # a key that nobody has: these are invented
+        perform(EnrollDevice(site=SITES[0][0], name=name, key_digest=key_digest), actor=manager)
+    report(f"{len(TABLETS)} tablets enrolled at the north yard")
     for name in MANUFACTURERS:
         perform(AddManufacturer(name=name), actor=administrator)
     report(f"{len(MANUFACTURERS)} manufacturers in the list")

@@ -1,4 +1,4 @@
-"""The lists of sites, and of the tokens that can be used there."""
+"""The lists of sites, of their devices, and of the tokens that can be used there."""
 
 from datetime import datetime
 from typing import Any, Final
@@ -6,7 +6,7 @@ from typing import Any, Final
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
-from prep.models import Site, Token
+from prep.models import Device, Site, Token
 from prep.queries.listing.declaration import (
     Asker,
     Field,
@@ -107,4 +107,33 @@ TOKENS: Final = Listing(
         Filter(name="state", kind=Kind.TOKEN, condition=_in_state, choices=STATES),
     ),
     search=contains("name", "person__username", "person__printed_name"),
+)
+
+DEVICES: Final = Listing(
+    name="devices",
+    table=Device,
+    read="device.view",
+    rows=lambda asker: Device.objects.all(),
+    site="site_id",
+    fields=(
+        Field(name="id", kind=Kind.ID),
+        Field(name="name"),
+        Field(name="site", kind=Kind.TOKEN),
+        Field(name="enrolled", kind=Kind.MOMENT),
+        Field(name="enrolled_by"),
+        Field(name="contact", kind=Kind.MOMENT),
+        Field(name="unsent", kind=Kind.NUMBER),
+        Field(name="revoked", kind=Kind.MOMENT),
+    ),
+    shown=("name", "contact", "unsent", "enrolled", "enrolled_by", "revoked", "site"),
+    orders=(Order("name", ("name",), by_site=True),),
+    filters=(
+        equal("site", Kind.TOKEN),
+        Filter(
+            name="in_use",
+            kind=Kind.YES_NO,
+            condition=lambda value, _: Q(revoked=None) if value else Q(revoked__isnull=False),
+        ),
+    ),
+    search=contains("name"),
 )

@@ -56,6 +56,7 @@ _POWER_OF_TEN: Final = re.compile(
 _UNCERTAINTY: Final = re.compile(r"±|\+ ?/ ?-|\+-")
 # An apostrophe that parts thousands: no foot has 250 inches.
 _APOSTROPHE: Final = re.compile(r"(?<=[0-9])'(?=[0-9]{3}(?![0-9]|[.,][0-9]{3}))")
+_STROKE: Final = re.compile(r"(?<=[0-9]) ?/ ?(?=[0-9])")
 _DOTS: Final = re.compile(r"\.{2,}|…")
 _POWERED: Final = frozenset(
     {"area", "volume", "pressure", "particles", "viscosity", "density", "flow"}
@@ -63,7 +64,7 @@ _POWERED: Final = frozenset(
 )
 _POWER: Final = re.compile(r"(?<=[a-zA-Z])\^?([23])(?![0-9.,])")
 _RECIPROCAL_OF: Final = frozenset(
-    {"rotation", "particles", "thermal expansion", "speed", "flow", "angular speed"}
+    {"rotation", "particles", "thermal expansion", "speed", "flow", "angular speed", "slope"}
 )
 _RECIPROCAL: Final = re.compile(r"([a-zµ°]+[23²³]?)\s?\^?-1(?![0-9.,/])", re.IGNORECASE)
 _PER: Final = re.compile(r"(?<![0-9])1/(?=[^\W\d_]|°)")  # 9 1/s is nine per second, no fraction
@@ -80,7 +81,7 @@ def clean(raw: str, quantity: str) -> str:
     for character in text:
         if not character.isascii() and character.isnumeric() and character not in "²³":
             raise EntryError("not-a-digit", character=character)
-    text = _APOSTROPHE.sub("", _DOTS.sub("~", text))
+    text = _STROKE.sub("/", _APOSTROPHE.sub("", _DOTS.sub("~", text)))
     if quantity in _POWERED:  # in a length 5ft3 is five feet three
         text = _POWER.sub(lambda power: "²" if power[1] == "2" else "³", text)
     if quantity in _RECIPROCAL_OF:  # min⁻¹

@@ -17,7 +17,6 @@ from prep.rules.entries.readings import (
     Reading,
     agreeing,
     fraction_after,
-    is_whole,
     of_term,
     summed,
     total,
@@ -53,6 +52,8 @@ def _ratio(terms: Sequence[Term], box: Box) -> Readings | None:
     one, other = (term.numbers[0] for term in terms)
     if any(len(term.numbers) > 1 for term in terms) or other.value < 1 or other.resolution != 1:
         return None
+    if terms[1].joint == "t" and 1 not in {one.value, other.value}:
+        return None  # 20 to 80 is a range
     value = Measured(one.value / other.value, canonical("ratio"))
     return [Reading(value, one.resolution / other.value, f"{one.text}:{other.text}")]
 
@@ -109,7 +110,7 @@ def _sums(ones: Readings, others: Readings) -> Readings:
         total((one, other), negative=one.measured.value < 0)
         for one in ones
         for other in others
-        if is_whole(one) and other.measured.unit.factor < one.measured.unit.factor
+        if other.measured.unit.factor < one.measured.unit.factor
     ]
 
 

@@ -105,6 +105,8 @@ _BEFORE: Final = r"""
     at (?:least|most)
     up to
     no (?:more|less) than
+    no (?:mas|menos) de
+    pas (?:plus|moins) de
     not quite
     close to
     near
@@ -113,7 +115,6 @@ _BEFORE: Final = r"""
     more or less
     give or take
     approx[a-z]*
-    c
     ca
     circa
     env

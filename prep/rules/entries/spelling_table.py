@@ -60,7 +60,7 @@ NAMES: Final[dict[str, str]] = {
     "mbar": "millibar millibars milibar milibares",
     "psi": "psig lb/sqin",
     "kgf/cm²": "kg/cm²",
-    "inHg": '"hg inchesofmercury inchofmercury pulghg pohg',
+    "inHg": '"hg inchesofmercury inchofmercury pulghg pohg poucesdemercure pulgadasdemercurio',
     "mmHg": "millimetersofmercury",
     "inH₂O": 'inh2o inh²o "h2o "h²o inwc "wc inchesofwater',
     "rad": "radian radians radianes",
@@ -204,7 +204,7 @@ DOUBTFUL: Final[tuple[tuple[str, str, tuple[str, ...]], ...]] = (
     ("pressure", "kg kgs kilo kilos", ("kgf/cm²",)),
     ("temperature", "° deg degs degree degrees degre degres grado grados", ("°C", "°F")),
     ("time", "m '", ("min",)),
-    ("power", "caballo caballos cheval chevaux", ("hp", "metric hp")),
+    ("power", "caballo caballos caballosdefuerza cheval chevaux", ("hp", "metric hp")),
     ("flow", "gpm", ("US gal/min", "imp gal/min")),
 )
 

@@ -35,7 +35,7 @@ _BETWEEN: Final = re.compile(
 )
 _ENDS: Final = " .,;:!\u00a0"  # a mark may end a sentence, a point an abbreviation
 _FROM: Final = frozenset({"between", "from", "entre", "de", "desde", "du"})
-# Turns of an adjuster are parted as angles are, though they are counted.
+# Turns of an adjuster are parted as lengths are, also where they are counted.
 _TURNS: Final = re.compile(r"turn|tour|vuelta", re.IGNORECASE)
 _SIGNS: Final = frozenset({"", "+", "-", "–"})
 
@@ -55,7 +55,8 @@ def split(text: str, quantity: str, decimal_comma: bool | None) -> list[Term]:
     matches = list(NUMBER.finditer(text))
     joint, sign = _lead(text[: matches[0].start()].strip(), len(matches))
     terms = []
-    parted = "angle" if quantity == "count" and _TURNS.search(text) else quantity
+    turns = quantity in {"count", "angle"} and _TURNS.search(text)
+    parted = "length" if turns else quantity
     for match, following in zip(matches, [*matches[1:], None], strict=True):
         numbers = tuple(meanings(match, parted, decimal_comma))
         gap = text[match.end() : following.start() if following else len(text)]

@@ -14,6 +14,7 @@ SORTS: Final[dict[str, str]] = {
     "audit": _("Audit bundle"),
     "photo": _("Photo that shows people"),
     "keepers": _("Addresses that keep the checkpoints"),
+    "account": _("A colleague's e-mail and phone"),
     "guest": _("Guest"),
     "guests": _("List of guests"),
     "unit": _("Unit, shown to a guest"),
@@ -41,4 +42,4 @@ def how_text(how: str, reader: Reader) -> str:
 
 def searched_text(count: int, reader: Reader) -> str:
     """How many words were searched for; which ones, nobody keeps."""
-    return say(reader, _("Words searched for: {count}"), count=count)
+    return say(reader, "Words searched for: {count}", count=count)

@@ -280,7 +280,9 @@ def sent_example(api: Api, path: str, command: type[Command], person: Person) ->
     headers = {"Idempotency-Key": str(uuid4()), "If-Match": "*"}
     if not command.attachment:
         return api.send("POST", path, person, headers=headers, body=example_of(command))
-    query = "&".join(f"{name}={value}" for name, value in example_of(command).items())
+    words = {True: "true", False: "false"}
+    given = example_of(command).items()
+    query = "&".join(f"{name}={words.get(value, value)}" for name, value in given)
     return api.send(
         "POST",
         f"{path}?{query}",

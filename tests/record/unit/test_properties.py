@@ -24,7 +24,7 @@ from prep.queries.records import fold_history, history, past_of, record_of
 from prep.record.buyer.commands import AmendBuyer
 from prep.record.command import Command
 from prep.record.refusal import Refusal
-from prep.record.unit.commands.entries import CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import CompleteCheck, OmitReading, TakeReading
 from prep.record.unit.commands.flags import GrantConcession
 from prep.record.unit.commands.handwritten import AttachPage, PaperSource
 from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
@@ -187,6 +187,20 @@ class AnyHistory(RuleBasedStateMachine):
             ),
             actor=self.staff[copier],
         )
+
+    @rule(who=st.integers(0, 5), box=st.sampled_from(BOXES), supersede=st.booleans())
+    def omit(self, who: int, box: tuple[str, str, str], supersede: bool) -> None:
+        known = record_of(self.unit).boxes.get(box)
+        current = known.current.id if known and known.current and supersede else ""
+        omitted = OmitReading(
+            step=box[0],
+            line=box[1],
+            position=box[2],
+            because="no wrench",
+            supersedes=current,
+            reason="it was the other box" if supersede else "",
+        )
+        self.attempt(omitted, self.staff[who])
 
     @rule(who=st.integers(0, 5), answer=st.booleans())
     def answer(self, who: int, answer: bool) -> None:

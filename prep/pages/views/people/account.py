@@ -9,6 +9,7 @@ from django.shortcuts import redirect, render
 
 from prep.actions.people import opener_of
 from prep.actions.perform import perform
+from prep.actions.readings.personal import How, Shown, note
 from prep.actions.streams.all_streams import STREAMS
 from prep.models import Person
 from prep.pages.command_form import read_form, shown_fields
@@ -76,6 +77,7 @@ def account(request: HttpRequest, account: int) -> HttpResponse:
     seen = _seen(request, account)
     use_time_zone_of(seen.held)
     row, reader = seen.person, reader_of(person(request))
+    _note(request, seen)
     sites = named_sites(seen.roles)
     names = {site.code: site.name for site in sites}
     today = date.fromisoformat(max(today_at(list(names)).values(), default=str(date.today())))
@@ -101,6 +103,13 @@ def _seen(request: HttpRequest, account: int) -> SeenAccount:
         return account_seen(person(request), account)
     except Refusal as no:
         raise Http404 from no
+
+
+def _note(request: HttpRequest, seen: SeenAccount) -> None:
+    """Note that somebody is shown a colleague's e-mail or phone, where one is on record."""
+    who, row = person(request), seen.person
+    if row != who and (row.email or row.phone):
+        note(str(who.pk), str(who), Shown("account", How.PAGE, seen.held, str(row.pk)))
 
 
 def _yard(seen: SeenAccount, code: str, name: str, reader: Reader) -> dict[str, Any]:
@@ -136,6 +145,7 @@ def account_command(request: HttpRequest, account: int, name: str) -> HttpRespon
     seen = _seen(request, account)
     filled = {}
     if command is ChangeContact:
+        _note(request, seen)
         filled = {"email": seen.person.email, "phone": seen.person.phone}
     return _given(request, seen, command, account, filled)
 

@@ -6,12 +6,20 @@ from fractions import Fraction
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.fitness import expanded_uncertainty, uncertainty_at_limits
 from prep.record.refusal import Refusal, refusal_of_unread
+from prep.record.unit.entries.typed_values import chosen_unit
 from prep.rules.conformity.judgment import AtLimits, DecisionRule, Interval, Judgment, judge
 from prep.rules.drawings.captions import Words
 from prep.rules.drawings.guard_band import reading_drawing
 from prep.rules.drawings.shapes import Drawing
 from prep.rules.entries.read import Typed, read
-from prep.rules.quantities.quantity import QUANTITIES, Measured, canonical, decimal_text, show
+from prep.rules.quantities.quantity import (
+    QUANTITIES,
+    Measured,
+    Unit,
+    canonical,
+    decimal_text,
+    show,
+)
 
 
 @dataclass(frozen=True)
@@ -50,19 +58,22 @@ def judge_entry(
     uncertainty: str = "",
     instrument: InstrumentFacts | None = None,
     decimal_comma: bool | None = None,
+    chosen: str = "",
 ) -> Preview:
     """Judge an entry of a quantity against limits, all as typed.
 
+    `chosen` is the symbol of the unit chosen beside the text, which is then that of bare numbers.
     `uncertainty` is the expanded uncertainty (k = 2) with its unit; without it the instrument's is
     used, and without either it is zero. `words` are those of the drawing. Raises Refusal naming
     the field that cannot be read.
     """
     if quantity not in QUANTITIES:
         raise Refusal("unknown-quantity", field="quantity", typed=quantity, known=tuple(QUANTITIES))
-    value = read_entry(text, quantity, "text", decimal_comma).measured
+    beside = chosen_unit(chosen, quantity)
+    value = read_entry(text, quantity, "text", decimal_comma, beside).measured
     interval = _interval(
-        _bound(at_least, quantity, "at_least", decimal_comma),
-        _bound(at_most, quantity, "at_most", decimal_comma),
+        _bound(at_least, quantity, "at_least", decimal_comma, beside),
+        _bound(at_most, quantity, "at_most", decimal_comma, beside),
     )
     unit = canonical(quantity)
     expanded, at_limits = _uncertainties(uncertainty, value, interval, instrument, decimal_comma)
@@ -94,16 +105,22 @@ def _preview(
     )
 
 
-def read_entry(text: str, quantity: str, field: str, decimal_comma: bool | None) -> Typed:
+def read_entry(
+    text: str, quantity: str, field: str, decimal_comma: bool | None, unit: Unit | None = None
+) -> Typed:
     """Read one typed value; Refusal names the field and gives the choices of an ambiguous text."""
-    entry = read(text, quantity, decimal_comma=decimal_comma)
+    entry = read(text, quantity, decimal_comma=decimal_comma, unit=unit)
     if isinstance(entry, Typed):
         return entry
     raise refusal_of_unread(entry, field)
 
 
-def _bound(text: str, quantity: str, field: str, comma: bool | None) -> Fraction | None:
-    return read_entry(text, quantity, field, comma).measured.canonical() if text else None
+def _bound(
+    text: str, quantity: str, field: str, comma: bool | None, unit: Unit | None
+) -> Fraction | None:
+    if not text:
+        return None
+    return read_entry(text, quantity, field, comma, unit).measured.canonical()
 
 
 def _interval(low: Fraction | None, high: Fraction | None) -> Interval:
