@@ -8,7 +8,7 @@ from prep.models import Buyer, Person, Photo
 from prep.queries.listing.asker import asker_of
 from prep.queries.listing.asking import asking
 from prep.queries.listing.page import ListPage, page_of
-from prep.queries.lists.personal_reads import PERSONAL_READS
+from prep.queries.lists.people.personal_reads import PERSONAL_READS
 from prep.queries.units import units_of_buyer
 from prep.record.personal import Personal
 from reports.models import Holding

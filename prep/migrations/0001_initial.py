@@ -198,6 +198,13 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='LogoFile',
+            fields=[
+                ('digest', models.CharField(max_length=64, primary_key=True, serialize=False)),
+                ('small', models.CharField(db_index=True, max_length=64)),
+            ],
+        ),
+        migrations.CreateModel(
             name='MachineModel',
             fields=[
                 ('code', models.CharField(max_length=40, primary_key=True, serialize=False)),
@@ -377,6 +384,35 @@ class Migration(migrations.Migration):
                 ('name', models.CharField(max_length=120)),
                 ('dealer', models.CharField(max_length=120)),
                 ('time_zone', models.CharField(max_length=60)),
+                ('street', models.CharField(blank=True, max_length=120)),
+                ('place', models.CharField(blank=True, max_length=120)),
+                ('region', models.CharField(blank=True, max_length=120)),
+                ('postal_code', models.CharField(blank=True, max_length=20)),
+                ('country', models.CharField(blank=True, max_length=2)),
+                ('phone', models.CharField(blank=True, max_length=60)),
+                ('email', models.CharField(blank=True, max_length=254)),
+                ('web', models.CharField(blank=True, max_length=200)),
+                ('hours', models.JSONField(default=list)),
+                ('holidays', models.JSONField(default=dict)),
+                ('letterhead', models.JSONField(default=list)),
+                ('logo', models.CharField(blank=True, max_length=64)),
+                ('version', models.PositiveIntegerField(default=0)),
+            ],
+        ),
+        migrations.CreateModel(
+            name='Token',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('signed_in', models.BooleanField(default=False)),
+                ('name', models.CharField(blank=True, max_length=60)),
+                ('hint', models.CharField(max_length=20)),
+                ('scopes', models.JSONField(default=list)),
+                ('digest', models.CharField(max_length=64, unique=True)),
+                ('fingerprint', models.CharField(max_length=80)),
+                ('issued', models.DateTimeField()),
+                ('expires', models.DateTimeField()),
+                ('used', models.DateTimeField(null=True)),
+                ('revoked', models.DateTimeField(null=True)),
                 ('version', models.PositiveIntegerField(default=0)),
             ],
         ),
@@ -618,6 +654,21 @@ class Migration(migrations.Migration):
             name='site',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='buyers', to='prep.site'),
         ),
+        migrations.AddField(
+            model_name='person',
+            name='system_at',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='systems', to='prep.site'),
+        ),
+        migrations.AddField(
+            model_name='token',
+            name='person',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='tokens', to=settings.AUTH_USER_MODEL),
+        ),
+        migrations.AddField(
+            model_name='token',
+            name='site',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='tokens', to='prep.site'),
+        ),
         migrations.AddConstraint(
             model_name='treenode',
             constraint=models.UniqueConstraint(fields=('level', 'index'), name='tree_node_once'),
@@ -661,10 +712,6 @@ class Migration(migrations.Migration):
             model_name='unitstep',
             name='unit',
             field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, to='prep.unit'),
-        ),
-        migrations.AddIndex(
-            model_name='person',
-            index=models.Index(fields=['printed_name', 'id'], name='person_by_name'),
         ),
         migrations.AddIndex(
             model_name='card',
@@ -721,6 +768,14 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='buyer',
             index=models.Index(fields=['name', 'id'], name='buyer_by_name'),
+        ),
+        migrations.AddIndex(
+            model_name='person',
+            index=models.Index(fields=['printed_name', 'id'], name='person_by_name'),
+        ),
+        migrations.AddIndex(
+            model_name='token',
+            index=models.Index(fields=['issued', 'id'], name='token_by_age'),
         ),
         migrations.AddIndex(
             model_name='unit',

@@ -6,13 +6,13 @@ from prep.queries.listing.declaration import Listing
 from prep.queries.lists.buyers import BUYERS
 from prep.queries.lists.entries import ENTRIES
 from prep.queries.lists.flags import FLAGS
-from prep.queries.lists.guests import GUESTS
 from prep.queries.lists.instruments import INSTRUMENTS
 from prep.queries.lists.log import LOG
 from prep.queries.lists.machine_models import MODELS, TRACTORS
 from prep.queries.lists.manufacturers import MANUFACTURERS
-from prep.queries.lists.people import CARDS, MEMBERS, PEOPLE
-from prep.queries.lists.personal_reads import PERSONAL_READS
+from prep.queries.lists.people.guests import GUESTS
+from prep.queries.lists.people.people import CARDS, MEMBERS, PEOPLE
+from prep.queries.lists.people.personal_reads import PERSONAL_READS
 from prep.queries.lists.procedures import PROCEDURES
 from prep.queries.lists.registrations import REGISTRATIONS
 from prep.queries.lists.shortages import SHORTAGES
