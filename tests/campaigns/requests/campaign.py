@@ -195,7 +195,7 @@ class Campaign:
             suppress_health_check=list(HealthCheck),
         )
         @given(case=cases_of(operation))
-        def send(case: Case) -> None:
+        def send(case: Case[Any]) -> None:
             chance = random.Random(f"{SEED} {operation.label} {next(numbers)}")
             self.send(
                 at_an_edge(case, self.known, chance), chance.choice(sorted(self.people) + INSIDERS)
