@@ -113,6 +113,24 @@ class Computed(
 
 Bound = str | Computed
 
+
+class Chosen(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"path": "from"}):
+    """The accepted choices of a line, where they depend on the unit.
+
+    Read `from` a path: a word or a list of words of `model.<field>` or `tractor.<field>`, or the
+    choice made at `reading.<step>.<line>`, with its position if it has several. Or by the unit's
+    `options`, each with the choices it asks for, and `otherwise` those of a unit with none of them.
+    """
+
+    path: str = ""
+    options: dict[str, tuple[Word, ...]] = {}
+    otherwise: tuple[Word, ...] = ()
+
+    def __post_init__(self) -> None:
+        if bool(self.path) == bool(self.options and self.otherwise):
+            raise Misfit("from-or-options")
+
+
 LIMIT_PARTS: Final = frozenset({"low", "high", "middle"})
 
 
@@ -137,7 +155,7 @@ class Limit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     minus: str = ""
     at_least: Bound | None = None
     at_most: Bound | None = None
-    one_of: tuple[Word, ...] = ()
+    one_of: tuple[Word, ...] | Chosen = ()
     decision: Literal["simple", "guarded"] = "simple"
     guard: Guard = "0.83"
 
@@ -261,6 +279,7 @@ class Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
         """Whether the step depends on the model's data or on the unit's options."""
         when = self.when
         by_unit = bool(when.model or when.options or when.without_options)
+        by_unit |= any(chosen.options for line in self.lines if (chosen := chosen_by(line)))
         return by_unit or self._reads("model.")
 
     def _reads(self, start: str) -> bool:
@@ -336,8 +355,17 @@ def paths(line: Line) -> Iterator[str]:
     for bound in (*bounds(line.limit), line.setting.fasteners if line.setting else ""):
         if isinstance(bound, Computed) and bound.path:
             yield bound.path
+    chosen = chosen_by(line)
+    if chosen and chosen.path:
+        yield chosen.path
     for call in rule_calls(line):
         yield from (str(value) for value in call.inputs.values() if is_reference(value))
+
+
+def chosen_by(line: Line) -> Chosen | None:
+    """What the accepted choices of a line depend on; None where they are stated, or none are."""
+    one_of = line.limit.one_of if line.limit else ()
+    return one_of if isinstance(one_of, Chosen) else None
 
 
 def is_reference(value: Any) -> bool:

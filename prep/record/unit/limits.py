@@ -4,12 +4,12 @@ Paths refer to the data of the model or the buyer's tractor and to earlier readi
 sheet. A computed limit keeps its rule, inputs and result.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
 from typing import Any, get_args, get_type_hints
 
-from prep.record.procedure.document import Bound, Computed, Limit, Line, is_reference
+from prep.record.procedure.document import Bound, Chosen, Computed, Limit, Line, is_reference
 from prep.record.procedure.values import measured
 from prep.record.refusal import Refusal
 from prep.record.unit.events import ReadingTaken
@@ -43,7 +43,8 @@ def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
     if limit is None:
         return None
     if limit.one_of:
-        return FrozenLimit(source=limit.source, basis=limit.basis, one_of=limit.one_of)
+        words = accepted_choices(record, limit.one_of, position)
+        return FrozenLimit(source=limit.source, basis=limit.basis, one_of=words)
     bounds = _Bounds(record, line, position)
     low, high, stated = bounds.interval(limit)
     source, basis = _source_and_basis(limit, bounds.computed)
@@ -58,6 +59,22 @@ def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
         stated=stated,
         computed=bounds.computed,
     )
+
+
+def accepted_choices(
+    record: Record, one_of: tuple[str, ...] | Chosen, position: str
+) -> tuple[str, ...]:
+    """The choices a limit accepts for this unit: as stated, by its options, or from a path."""
+    if isinstance(one_of, tuple):
+        return one_of
+    if one_of.options:
+        wanted = [words for option, words in one_of.options.items() if option in record.options]
+        return tuple(dict.fromkeys(word for words in wanted for word in words)) or one_of.otherwise
+    where, _, rest = one_of.path.partition(".")
+    if where == "reading":
+        return (_earlier_entry(record, rest, position, lambda event: event.choice).choice,)
+    value = lookup(record, one_of.path, position)
+    return tuple(map(str, value)) if isinstance(value, list | tuple) else (str(value),)
 
 
 def _source_and_basis(limit: Limit, computed: Computation | None) -> tuple[str, str]:
@@ -307,12 +324,20 @@ def lookup(record: Record, path: str, position: str) -> Any:
 
 
 def _earlier_reading(record: Record, rest: str, position: str) -> Measured:
+    event = _earlier_entry(record, rest, position, lambda event: event.value)
+    return Measured(Fraction(event.value), UNITS[event.unit])
+
+
+def _earlier_entry(
+    record: Record, rest: str, position: str, holds: Callable[[ReadingTaken], str]
+) -> ReadingTaken:
+    """The entry of an earlier line that holds a value or a choice; Refusal where there is none."""
     step, line, *named = rest.split(".")
     for place in (named[0],) if named else (position, ""):
         box = record.boxes.get((step, line, place))
         event = box.current.event if box and box.current else None
-        if isinstance(event, ReadingTaken) and event.value:
-            return Measured(Fraction(event.value), UNITS[event.unit])
+        if isinstance(event, ReadingTaken) and holds(event):
+            return event
     steps = record.procedure.steps if record.procedure else {}
     lines = steps[step].by_line if step in steps else {}
     raise Refusal(

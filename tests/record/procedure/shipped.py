@@ -196,9 +196,9 @@ class Hand:
 
     def middle(self, line: Line, position: str) -> str:
         """A reading well inside the limit, as typed."""
-        if line.choices:
-            return line.limit.one_of[0] if line.limit else line.choices[0]
         limit = freeze(self.record, line, position)
+        if line.choices:
+            return limit.one_of[0] if limit else line.choices[0]
         if limit is None:
             return FREE_READINGS[line.quantity]
         low, high = (Fraction(end) if end else None for end in (limit.low, limit.high))

@@ -6,10 +6,11 @@ from fractions import Fraction
 
 from prep.record.documents.nodes import Path
 from prep.record.documents.problems import Problem
+from prep.record.procedure.checks.choices import not_choices
 from prep.record.procedure.checks.places import LineAt
 from prep.record.procedure.checks.references import Computations
 from prep.record.procedure.checks.values import Fault, held, held_tolerance
-from prep.record.procedure.document import Bound, Computed, Limit, bounds
+from prep.record.procedure.document import Bound, Chosen, Computed, Limit, bounds
 from prep.rules.catalog.catalog import RULES, Rule
 from prep.rules.quantities.quantity import QUANTITIES
 
@@ -23,6 +24,8 @@ def limit(at: LineAt, computations: Computations) -> Iterator[Problem]:
         yield from _form(at, stated, path)
         yield from _decision(at, stated, path)
         yield from _basis(stated, path)
+        if isinstance(stated.one_of, Chosen) and at.line.choices:
+            yield from computations.chosen(at, stated.one_of, (*path, "one_of"))
         if at.line.quantity in QUANTITIES:
             yield from _values(at, stated, path, computations)
     if at.line.setting is not None:
@@ -41,10 +44,8 @@ def _form(at: LineAt, stated: Limit, path: Path) -> Iterator[Problem]:
         yield Problem("limit-not-of-line", (*path, "one_of"))
     elif not stated.one_of and not at.line.quantity:
         yield Problem("limit-not-of-line", path)
-    for place, word in enumerate(stated.one_of):
-        if at.line.choices and word not in at.line.choices:
-            where = (*path, "one_of", place)
-            yield Problem("limit-not-a-choice", where, {"word": word}, at.line.choices)
+    if isinstance(stated.one_of, tuple):
+        yield from not_choices(at, stated.one_of, (*path, "one_of"))
     if stated.tolerance and (stated.plus or stated.minus):
         yield Problem("limit-tolerance", (*path, "tolerance"))
     elif stated.nominal is None and (stated.tolerance or stated.plus or stated.minus):
