@@ -37,7 +37,8 @@ _SYNTAX: Final = """
 """
 
 _INPUT: Final = """
-    ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
+    ambiguous attachment-in-batch author-unwanted command-reused contradicts day-unclear
+    device-time-unclear
     happened-before-start happened-in-future happened-too-long-ago input-unfit
     instrument-missing instrument-out-of-range instrument-out-of-service instrument-overdue
     instrument-wrong-kind limit-unfit look-alike manual-missing moment-in-future moment-unclear
@@ -157,6 +158,7 @@ _DETAILS: Final = {
     "cell-time-for-day": "typed",
     "changed-meanwhile": "version",
     "checkpoint-file-too-large": "most",
+    "contradicts": "because expected typed",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
     "document-unfit": "count problems",

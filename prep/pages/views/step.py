@@ -173,6 +173,7 @@ def _reading(request: HttpRequest, step: str) -> Command:
         step=step,
         text=request.POST.get("text", ""),
         instrument=text_of(request, "instrument"),
+        confirmed=text_of(request, "confirmed") == "yes",
         paper=source_of(request),
         **_box(request),
         **_correction(request),

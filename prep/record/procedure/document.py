@@ -179,6 +179,18 @@ class Setting(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     may_move: Annotated[int, msgspec.Meta(ge=0, le=1000)] | None = None
 
 
+class Expectation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a reading should come to by what is known already; one that differs is asked about.
+
+    It is no limit: `within` is a width or a per cent either way, beyond which one of the values is
+    likely wrong. `because` says what it follows from.
+    """
+
+    value: Bound
+    within: str
+    because: Text
+
+
 class Takes(StrEnum):
     """What a line takes: the kind of its entries."""
 
@@ -202,6 +214,7 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     choices: tuple[Word, ...] = ()
     positions: tuple[Position, ...] = ()
     setting: Setting | None = None
+    expects: Expectation | None = None
     limit: Limit | None = None
     instrument: InstrumentNeed | None = None
     photo: bool = False
@@ -337,7 +350,7 @@ class Procedure(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only
 
 def rule_calls(line: Line) -> Iterator[Computed]:
     """The rule computations a line uses."""
-    for bound in (*bounds(line.limit), line.advice):
+    for bound in (*bounds(line.limit), line.expects and line.expects.value, line.advice):
         if isinstance(bound, Computed) and bound.rule:
             yield bound
 
@@ -352,7 +365,8 @@ def bounds(limit: Limit | None) -> Iterator[Bound]:
 
 def paths(line: Line) -> Iterator[str]:
     """The paths a line refers to: model data, tractor data and earlier readings."""
-    for bound in (*bounds(line.limit), line.setting.fasteners if line.setting else ""):
+    further = (line.setting and line.setting.fasteners, line.expects and line.expects.value)
+    for bound in (*bounds(line.limit), *further):
         if isinstance(bound, Computed) and bound.path:
             yield bound.path
     chosen = chosen_by(line)

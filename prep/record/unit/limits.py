@@ -89,6 +89,18 @@ def _source_and_basis(limit: Limit, computed: Computation | None) -> tuple[str, 
             return limit.source, limit.basis
 
 
+def expected(record: Record, line: Line, position: str) -> tuple[Measured, Fraction] | None:
+    """What a reading should come to and how far it may be off, in one unit; None if not known."""
+    if line.expects is None:
+        return None
+    bounds = _Bounds(record, line, position)
+    try:
+        value = bounds.bound(line.expects.value).value
+    except Refusal:
+        return None  # a value it follows from is not there yet
+    return value, bounds.span(line.expects.within, value)
+
+
 def count_of(record: Record, bound: Bound, position: str) -> int:
     """A whole number that a procedure states, or reads from model or tractor data."""
     if isinstance(bound, str):
@@ -154,13 +166,13 @@ class _Bounds:
         nominal = middle.value
         if not (limit.tolerance or limit.plus or limit.minus):
             return nominal, nominal, StatedLimit(nominal=middle.stated())
-        plus = self._span(limit.tolerance or limit.plus, nominal)
-        minus = self._span(limit.tolerance or limit.minus, nominal)
+        plus = self.span(limit.tolerance or limit.plus, nominal)
+        minus = self.span(limit.tolerance or limit.minus, nominal)
         low = Measured(nominal.value - minus, nominal.unit)
         high = Measured(nominal.value + plus, nominal.unit)
         return low, high, StatedLimit(middle.stated(), exact_text(plus), exact_text(minus))
 
-    def _span(self, text: str, nominal: Measured) -> Fraction:
+    def span(self, text: str, nominal: Measured) -> Fraction:
         if not text:
             return Fraction(0)
         if text.endswith("%"):

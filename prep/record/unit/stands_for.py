@@ -13,7 +13,7 @@ import msgspec
 
 from prep.record.moments import Differs
 from prep.record.unit import events as e
-from prep.record.unit.remark import Late, Remark, SameAs
+from prep.record.unit.remark import Contradicts, Late, Remark, SameAs
 from prep.record.unit.sheet import applies, lacks_photo
 from prep.record.unit.state import BoxKey, Cause, Entry, Record
 from prep.rules.conformity.judgment import Verdict
@@ -27,6 +27,7 @@ class Kind(StrEnum):
     CONCESSION = "accepted-by-concession"
     NEAR_LIMIT = "near-limit"
     MOMENTS = "moments-differ"
+    CONTRADICTS = "others-contradict"
     PART = "part-missing"
     PHOTO = "photo-missing"
     SKIPPED = "step-not-applicable"
@@ -106,6 +107,8 @@ def _kind_of(remark: Remark) -> Kind:
             return Kind.LATE
         case SameAs():
             return Kind.ALIKE
+        case Contradicts():
+            return Kind.CONTRADICTS
         case Differs():
             return Kind.MOMENTS
 

@@ -106,6 +106,7 @@ PROCEDURE: Final[dict[str, str]] = {
         "“{name}” of model {model} is “{word}”, which is no choice of the line."
     ),
     "data-unknown": _("No data has a value “{name}”."),
+    "expects-without-reading": _("“expects” is about a measured value. Remove it, or add one."),
     "fasteners-computed": _(
         "The number of fasteners is stated, or read “from” data. Remove the rule."
     ),

@@ -10,7 +10,15 @@ from prep.record.procedure.checks.choices import not_choices
 from prep.record.procedure.checks.places import LineAt
 from prep.record.procedure.checks.references import Computations
 from prep.record.procedure.checks.values import Fault, held, held_tolerance
-from prep.record.procedure.document import Bound, Chosen, Computed, Limit, bounds
+from prep.record.procedure.document import (
+    Bound,
+    Chosen,
+    Computed,
+    Expectation,
+    Limit,
+    Takes,
+    bounds,
+)
 from prep.rules.catalog.catalog import RULES, Rule
 from prep.rules.quantities.quantity import QUANTITIES
 
@@ -28,11 +36,32 @@ def limit(at: LineAt, computations: Computations) -> Iterator[Problem]:
             yield from computations.chosen(at, stated.one_of, (*path, "one_of"))
         if at.line.quantity in QUANTITIES:
             yield from _values(at, stated, path, computations)
+    if at.line.expects is not None:
+        yield from _expectation(at, at.line.expects, computations)
     if at.line.setting is not None:
         yield from computations.fasteners(at, at.line.setting.fasteners)
     known = not at.line.quantity or at.line.quantity in QUANTITIES
     if at.line.advice is not None and known:
         yield from computations.advice(at, at.line.advice, at.at("advice"))
+
+
+def _expectation(at: LineAt, expects: Expectation, computations: Computations) -> Iterator[Problem]:
+    """What a reading should come to: a value of the line's quantity, and how far off is asked."""
+    path = at.at("expects")
+    if at.line.takes is not Takes.READING:
+        yield Problem("expects-without-reading", path)
+        return
+    if at.line.quantity not in QUANTITIES:
+        return
+    if isinstance(expects.value, Computed):
+        yield from computations.bound(at, expects.value, (*path, "value"), lambda *_: None)
+    else:
+        value = held(expects.value, at.line.quantity)
+        if isinstance(value, Fault):
+            yield Problem(value.code, (*path, "value"), value.values, value.allowed)
+    wrong = held_tolerance(expects.within, at.line.quantity, signed=False)
+    if wrong:
+        yield Problem(wrong.code, (*path, "within"), wrong.values, wrong.allowed)
 
 
 def _form(at: LineAt, stated: Limit, path: Path) -> Iterator[Problem]:

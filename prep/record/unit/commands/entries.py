@@ -7,6 +7,7 @@ from prep.record.command import Facts
 from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
 from prep.record.fields import (
+    Confirmed,
     EntryId,
     FastenersChecked,
     FastenersMoved,
@@ -27,7 +28,7 @@ from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
 from prep.record.unit.entries.flags import check_flags, reading_flags, setting_flags
 from prep.record.unit.entries.judging import check_counts, judged_setting, weighed
-from prep.record.unit.entries.remarking import late, role_differs, same_as
+from prep.record.unit.entries.remarking import contradicts, late, role_differs, same_as
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
 from prep.record.unit.limits import count_of, exact_text, freeze
@@ -77,6 +78,7 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
 
     text: TypedText
     instrument: InstrumentCode = ""
+    confirmed: Confirmed = False
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The text can be read, and the instrument may take the reading."""
@@ -98,6 +100,11 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
         else:
             limit = freeze(state, line, self.position)
             entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA])
+            if isinstance(entry, Typed):
+                asked = contradicts(
+                    state, line, self.position, entry.measured, confirmed=self.confirmed
+                )
+                fields["remarks"] = (*fields["remarks"], *asked)
             taken = _quantity(line, entry, limit, facts, context, fields)
         return [taken, *reading_flags(state, context, key, taken)]
 
