@@ -26,6 +26,7 @@ Position = Annotated[
         pattern=r"^[^.]*[^.\s][^.]*$", max_length=60, extra={"malformed": "position-unfit"}
     ),
 ]
+Short = Annotated[str, msgspec.Meta(max_length=20)]
 Title = Annotated[str, msgspec.Meta(pattern=FILLED, max_length=200)]
 Text = Annotated[str, msgspec.Meta(pattern=FILLED, max_length=4000)]
 Revision = Annotated[int, msgspec.Meta(ge=1, le=1_000_000)]
@@ -144,7 +145,8 @@ class Limit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     `basis` says whose limit it is: the manufacturer's own figure, one calculated from the
     manufacturer's data, a standard's, or common practice. It has no default, because a general
-    value must never pass for the manufacturer's.
+    value must never pass for the manufacturer's. `unit` is the one its source prints, where a rule
+    computes it.
     """
 
     source: Text
@@ -158,6 +160,7 @@ class Limit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     one_of: tuple[Word, ...] | Chosen = ()
     decision: Literal["simple", "guarded"] = "simple"
     guard: Guard = "0.83"
+    unit: Short = ""
 
 
 class InstrumentNeed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

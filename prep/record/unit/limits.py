@@ -189,7 +189,9 @@ class _Bounds:
             result, self.computed = call(self.record, bound, self.position)
             if not isinstance(result, float | int):
                 raise Refusal("rule-result", rule=bound.rule)
-            return _Bound(from_si(float(result), canonical(quantity)), unit_stated=False)
+            printed = self.line.limit.unit if self.line.limit else ""
+            into = unit(printed) if printed else canonical(quantity)
+            return _Bound(from_si(float(result), into), unit_stated=bool(printed))
         value = lookup(self.record, bound.path, self.position)
         if isinstance(value, Measured):
             return _Bound(value)

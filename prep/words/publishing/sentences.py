@@ -135,6 +135,8 @@ PROCEDURE: Final[dict[str, str]] = {
     "limit-of-itself": _("“{path}” is the limit itself. Name a value that is known before."),
     "limit-part-unknown": _("“{path}” is no part of a limit."),
     "limit-tolerance": _("Give “tolerance”, or “plus” and “minus”, not both."),
+    "limit-unit": _("“{unit}” is not a unit of {quantity}. Name one that is."),
+    "limit-unit-unused": _("Only a limit that a rule computes names its unit here. Remove it."),
     "line-after-later": _("“after” names “{line}”, which is not an earlier line of the step."),
     "line-twice": _("Two lines of the step have the code “{line}”. Rename one."),
     "lines-many": _("The procedure has more than {most} lines. Split it."),

@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
 
 from prep.record.documents.nodes import Path
-from prep.record.documents.problems import Problem
+from prep.record.documents.problems import Problem, nearest
 from prep.record.procedure.checks.choices import not_choices
 from prep.record.procedure.checks.places import LineAt
 from prep.record.procedure.checks.references import Computations
@@ -31,6 +31,7 @@ def limit(at: LineAt, computations: Computations) -> Iterator[Problem]:
     if stated is not None:
         yield from _form(at, stated, path)
         yield from _decision(at, stated, path)
+        yield from _unit(at, stated, path)
         yield from _basis(stated, path)
         if isinstance(stated.one_of, Chosen) and at.line.choices:
             yield from computations.chosen(at, stated.one_of, (*path, "one_of"))
@@ -79,6 +80,18 @@ def _form(at: LineAt, stated: Limit, path: Path) -> Iterator[Problem]:
         yield Problem("limit-tolerance", (*path, "tolerance"))
     elif stated.nominal is None and (stated.tolerance or stated.plus or stated.minus):
         yield Problem("tolerance-without-nominal", path)
+
+
+def _unit(at: LineAt, stated: Limit, path: Path) -> Iterator[Problem]:
+    """A unit of the line's quantity, where there is a rule whose result can be in it."""
+    if not stated.unit or at.line.quantity not in QUANTITIES:
+        return
+    symbols = tuple(one.symbol for one in QUANTITIES[at.line.quantity].units)
+    if stated.unit not in symbols:
+        values = {"unit": stated.unit, "quantity": at.line.quantity}
+        yield Problem("limit-unit", (*path, "unit"), values, nearest(stated.unit, symbols))
+    elif not any(isinstance(one, Computed) and one.rule for one in bounds(stated)):
+        yield Problem("limit-unit-unused", (*path, "unit"))
 
 
 def _decision(at: LineAt, stated: Limit, path: Path) -> Iterator[Problem]:
