@@ -139,6 +139,8 @@ class SimulatedTechnician:
             text = TYPICAL[line.quantity]
             return text, self._instrument(line, None)
         value = implied[0].canonical() if implied else self._inside(limit)
+        if line.setting:  # nobody sets a wrench to a tenth, or to another value at each wheel
+            value = _middle(limit)
         return _typed(value, line.quantity), self._instrument(line, value)
 
     def _inside(self, limit: FrozenLimit) -> Fraction:
@@ -163,6 +165,12 @@ class SimulatedTechnician:
         ]
         best = min(fit, key=lambda facts: _uncertainty(facts, value))
         return best.code
+
+
+def _middle(limit: FrozenLimit) -> Fraction:
+    """The middle of a limit, or its only end."""
+    ends = [Fraction(end) for end in (limit.low, limit.high) if end]
+    return sum(ends, Fraction(0)) / len(ends)
 
 
 def _covers(facts: InstrumentFacts, value: Fraction | None) -> bool:
