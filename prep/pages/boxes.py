@@ -25,6 +25,7 @@ from prep.words.reader import Reader, say
 from prep.words.reading_advice import advised
 from prep.words.refusals import refusal_text
 from prep.words.rules.drawings import DrawingWords
+from prep.words.unit.asked_of import asked_of
 from prep.words.unit.flags import flag_text
 from prep.words.unit.limits import limit_text
 from prep.words.unit.remarks import remark_texts
@@ -90,6 +91,7 @@ class ShownBox:
     instruments: list[ShownInstrument]
     chosen: str = ""
     fasteners: int = 0
+    asked_of: str = ""
     limit: FrozenLimit | None = None
     limit_text: str = ""
     waits: str = ""
@@ -180,6 +182,7 @@ def _used_before(record: Record, person: str) -> dict[str, str]:
 def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> ShownBox:
     """Fill in the limit, entries, drawings, flag and advice of a box."""
     line, key = shown.line, (step.step, shown.line.line, shown.position)
+    shown.asked_of = asked_of(line, reader)
     try:
         shown.limit = freeze(record, line, shown.position)
         if line.setting:

@@ -46,7 +46,7 @@ _INPUT: Final = """
     no-such-author no-such-command no-such-kind no-such-language no-such-paper no-such-place
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
     no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-a-setting
-    not-shown more-moved-than-checked more-than-there-are
+    not-shown suspicion-missing more-moved-than-checked more-than-there-are
     not-the-work-of other-maker other-model other-procedure other-serials
     paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
     photo-moving photo-too-many-points pin-unfit reason-missing pin-easy password-too-short
@@ -297,6 +297,7 @@ _DETAILS: Final = {
     "serial-unlike-range": "why",
     "signed": "step_title",
     "sizes-unfit": "sealed",
+    "suspicion-missing": "ask",
     "table-merged": "cells",
     "table-not-a-workbook": "name",
     "table-not-csv": "name",

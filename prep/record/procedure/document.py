@@ -208,7 +208,8 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
 
     With `quantity` it takes a typed measurement; with `setting` too, what a tool was set to and how
     many fasteners were gone over with it; with `choices`, one of the words listed; with none of
-    them, it is a yes/no check. Each of `positions` is a box of its own.
+    them, it is a yes/no check. Each of `positions` is a box of its own. One that is not `asked_of`
+    every unit holds up nothing while it is empty.
     """
 
     line: Code
@@ -221,6 +222,7 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     limit: Limit | None = None
     instrument: InstrumentNeed | None = None
     photo: bool = False
+    asked_of: Literal["every-unit", "first-of-shipment", "suspected-fault"] = "every-unit"
     after: tuple[Code, ...] = ()
     advice: Computed | None = None
 

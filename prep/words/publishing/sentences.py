@@ -138,6 +138,9 @@ PROCEDURE: Final[dict[str, str]] = {
     "limit-unit": _("“{unit}” is not a unit of {quantity}. Name one that is."),
     "limit-unit-unused": _("Only a limit that a rule computes names its unit here. Remove it."),
     "line-after-later": _("“after” names “{line}”, which is not an earlier line of the step."),
+    "line-of-every-unit": _(
+        "A step that makes the machine safe, or has no other line, asks this of every unit."
+    ),
     "line-twice": _("Two lines of the step have the code “{line}”. Rename one."),
     "lines-many": _("The procedure has more than {most} lines. Split it."),
     "member-twice": _("“{member}” stands twice in the list. Remove one."),

@@ -131,6 +131,7 @@ SENTENCES: Final[dict[str, str]] = {
     "not-a-photo": _("This is not a picture we can use. Send a JPEG, PNG or WebP picture."),
     "not-a-reading": _("“{ask}” takes no reading. Answer what it asks."),
     "not-a-setting": _("“{ask}” is not about a tool's setting. Answer what it asks."),
+    "suspicion-missing": _("“{ask}” is asked on a suspected fault only. Say what you suspect."),
     "contradicts": _(
         "You typed {typed}, but {because} make it {expected}. Measure again. If {typed} is right, "
         "enter it once more and say so; then one of the others is wrong."

@@ -43,6 +43,7 @@ class Answer(StepCommand, frozen=True, kw_only=True):
     """An answer in a box of the sheet.
 
     To correct an entry, name it in `supersedes` and say why in `reason`; it stays in the record.
+    What is asked on a suspected fault only has the suspicion as its `reason`.
     """
 
     by_author: ClassVar = True
@@ -197,6 +198,8 @@ def _entry_fields(
     open_for_work(record, context, step, on_paper=writing is not None)
     source = copied(record, step, writing) if writing else None
     _check_line_order(record, step, line, answer.position)
+    if line.asked_of == "suspected-fault" and not answer.reason.strip():
+        raise Refusal("suspicion-missing", field="reason", ask=line.ask)
     key = (step.step, line.line, answer.position)
     return {
         "step": step.step,
