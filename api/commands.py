@@ -15,13 +15,14 @@ from rest_framework.parsers import MultiPartParser
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from api.answers.outcomes import shown_outcome, shown_reference
+from api.answers.outcomes import shown_invitation, shown_outcome, shown_reference
 from api.inputs import read_body, read_picture, read_query
 from api.media_types import PictureBody
 from api.operations import View
 from api.preconditions import etag, submission_of, version_wanted
 from api.schema import describe_command
 from api.throttles import Check, Write
+from prep.actions.people import opener_of
 from prep.actions.perform import perform
 from prep.actions.submission import Outcome
 from prep.queries.readers import reader_of
@@ -29,6 +30,7 @@ from prep.queries.units import seen_by
 from prep.record.command import Command
 from prep.record.commands import COMMANDS
 from prep.record.model.commands import PublishModel
+from prep.record.person.commands.invitations import OPENING
 from prep.record.procedure.commands import PublishProcedure
 from prep.words.reader import Reader
 
@@ -36,13 +38,18 @@ from prep.words.reader import Reader
 STREAMS: Final = {
     "unit": ("units", "uuid"),
     "buyer": ("buyers", "uuid"),
+    "guest": ("guests", "uuid"),
     "instrument": ("instruments", "str"),
     "manufacturer": ("manufacturers", "uuid"),
     "model": ("models", "str"),
     "procedure": ("procedures", "str"),
     "site": ("sites", "str"),
+    "device": ("devices", "uuid"),
+    "person": ("people", "int"),
     "refused": ("refused", "uuid"),
 }
+# Of an answer with a secret in it.
+UNKEPT: Final = {"Cache-Control": "no-store"}
 OFFERED: Final = [command for command in COMMANDS.values() if command.offered]
 
 
@@ -73,7 +80,7 @@ def view_of(command: type[Command]) -> type[View]:
 
 
 def _carry_out(
-    command: type[Command], view: View, request: Request, target: UUID | str | None
+    command: type[Command], view: View, request: Request, target: UUID | str | int | None
 ) -> HttpResponseBase:
     """201 where the command was carried out now, 200 where it had been before."""
     given = read_query(request, command) if command.attachment else read_body(request, command)
@@ -82,13 +89,13 @@ def _carry_out(
     if command.stream == "unit" and isinstance(target, UUID):
         now = partial(_version, view, target)
         version = version_wanted(request, now, required=command.must_match)
+    submission = submission_of(request, version)
     outcome = perform(
-        given,
-        actor=view.person,
-        target=target,
-        submission=submission_of(request, version),
-        attachment=attachment,
+        given, actor=view.person, target=target, submission=submission, attachment=attachment
     )
+    if issubclass(command, OPENING):
+        shown = shown_invitation(outcome, opener_of(submission.id))
+        return Response(shown, 200 if outcome.repeated else 201, headers=UNKEPT)
     return _answer(command, outcome, reader_of(view.person))
 
 

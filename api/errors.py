@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 import msgspec
-from django.core.exceptions import PermissionDenied
-from django.http import Http404
+from django.core.exceptions import PermissionDenied, SuspiciousOperation
+from django.http import Http404, HttpResponse
+from django.utils.translation import get_language_from_request
 from rest_framework import exceptions
 from rest_framework.response import Response
 from rest_framework.views import set_rollback
 
+from prep.actions.outages.refusals import refusal_of
 from prep.queries.readers import reader_of
 from prep.record.documents.problems import Problem as DocumentProblem
 from prep.record.documents.problems import parameters
@@ -43,6 +45,7 @@ STATUS: Final = {
     RefusalClass.INPUT: 422,
     RefusalClass.PRECONDITION_NEEDED: 428,
     RefusalClass.TOO_MANY: 429,
+    RefusalClass.AWAY: 503,
 }
 
 
@@ -100,12 +103,24 @@ def problem_body(wrong: Exception, context: dict[str, Any]) -> Any:
     return _answer(wrong, context).data
 
 
+def problem_answer(no: Refusal) -> HttpResponse:
+    """The problem document of a request that no view looked at."""
+    response = _of_refusal(no, ENGLISH)
+    body = msgspec.json.encode(response.data)
+    return HttpResponse(body, MEDIA_TYPE, response.status_code)
+
+
 def _answer(wrong: Exception, context: dict[str, Any]) -> Response:
+    if away := refusal_of(wrong):
+        log.warning("refused, because something is away", exc_info=wrong)
+        return _of_refusal(away, Reader(language=_language(context)))  # nobody can be looked up
     reader = _reader(context)
     if isinstance(wrong, Refusal):
         return _of_refusal(wrong, reader)
     if isinstance(wrong, RuleRefusal):
         return _response(_of_rule(wrong, reader))
+    if isinstance(wrong, SuspiciousOperation):  # a form of more fields or files than anybody needs
+        return _of_refusal(Refusal("body-fields"), reader)
     if isinstance(wrong, Http404):
         wrong = exceptions.NotFound()
     elif isinstance(wrong, PermissionDenied):
@@ -134,6 +149,12 @@ def _reader(context: dict[str, Any]) -> Reader:
     return reader_of(request.user) if request is not None else ENGLISH
 
 
+def _language(context: dict[str, Any]) -> str:
+    """The language that the request itself asks for."""
+    request = context.get("request")
+    return get_language_from_request(request._request) if request is not None else "en"
+
+
 def _of_refusal(no: Refusal, reader: Reader) -> Response:
     """The details of a refusal: those in the schema as members, the rest as RFC 9457 extensions."""
     text = refusal_text(no, reader, by_label=False)
@@ -152,7 +173,7 @@ def _of_refusal(no: Refusal, reader: Reader) -> Response:
     response = _response(body, msgspec.to_builtins(details))
     if no.refusal_class is RefusalClass.IDENTITY:
         response["WWW-Authenticate"] = "Token"  # RFC 9110, 15.5.2: every 401 has one
-    if no.refusal_class is RefusalClass.TOO_MANY:
+    if no.refusal_class in {RefusalClass.TOO_MANY, RefusalClass.AWAY}:
         response["Retry-After"] = str(no.details["seconds"])
     return response
 

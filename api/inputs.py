@@ -3,17 +3,17 @@
 Strict: an unknown member is refused and no JSON value is converted to another type.
 """
 
-import re
 from dataclasses import dataclass
 from datetime import datetime
-from typing import IO, Annotated, Any, Final, TypeVar, cast
+from typing import IO, Annotated, Any, TypeVar, cast
 
 import msgspec
 from rest_framework.request import Request
 
 from api.media_types import raw_body
+from prep.record.inputs.json_text import read_json
 from prep.record.refusal import Refusal
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert, convert_texts
 from reports.imports import MOST_BYTES
 
 T = TypeVar("T", bound=msgspec.Struct)
@@ -31,8 +31,6 @@ Digest = Annotated[str, msgspec.Meta(pattern="^[0-9a-f]{64}$")]
 Pin = Annotated[str, msgspec.Meta(max_length=60, description="The PIN of whoever signs.")]
 Document = Annotated[str, msgspec.Meta(max_length=900_000, description="The document in YAML.")]
 
-_NUL: Final = re.compile(rb"(?<!\\)(?:\\\\)*\\u0000")
-
 
 class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """A request body. A misspelled member is refused, so that nothing is left out silently."""
@@ -45,12 +43,7 @@ class Query(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tru
 def read_body(request: Request, struct: type[T]) -> T:
     """Decode the JSON body into a struct. An empty body counts as an empty object."""
     raw = raw_body(request)
-    if _NUL.search(raw):
-        raise Refusal("body-unprintable")
-    try:
-        values = msgspec.json.decode(raw or b"{}")
-    except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as wrong:
-        raise Refusal("body-unfit", parser=str(wrong)) from wrong
+    values = read_json(raw) if raw else {}
     if not isinstance(values, dict):
         raise Refusal("body-unfit")
     return convert(values, struct)
@@ -64,7 +57,7 @@ def read_query(request: Request, struct: type[T]) -> T:
             raise Refusal("parameter-repeated", field=name, parameter=name)
         if "\0" in sent[name]:
             raise Refusal("parameter-unfit", field=name, parameter=name)
-    return convert(sent.dict(), struct, strict=False)
+    return convert_texts(sent.dict(), struct)
 
 
 def read_picture(request: Request) -> bytes:

@@ -21,10 +21,11 @@ from api.operations import View
 from api.preconditions import tags
 from api.schema import ERRORS, problems
 from api.views.documents import AskForDocumentView
+from prep.actions.readings.lists import read_all, read_page
 from prep.queries.listing.asker import asker_of
 from prep.queries.listing.asking import Asking, asking
 from prep.queries.listing.declaration import Kind, Listing
-from prep.queries.listing.page import all_rows, count_of, page_of
+from prep.queries.listing.page import count_of
 from prep.record.refusal import Refusal
 from reports.lists.all_lists import LISTS
 from reports.lists.exports import EXPORTS, export_named, sent_headers
@@ -119,7 +120,7 @@ def _page(
 ) -> HttpResponseBase:
     asker = asker_of(view.person, asked.listing)
     limit = _limit(common.get("limit", ""))
-    page = page_of(asked, asker, cursor=common.get("cursor", ""), limit=limit)
+    page = read_page(asked, asker, cursor=common.get("cursor", ""), limit=limit)
     answer: dict[str, Any] = {"items": page.rows, "next": _next(request, page.cursor)}
     if _yes(common, "count"):
         answer["total"] = count_of(asked, asker)
@@ -164,7 +165,7 @@ def _has(request: Request, tag: str) -> bool:
 
 def _export(wanted: str, asked: Asking, view: View) -> HttpResponseBase:
     export = export_named(wanted)
-    content = export.write(asked.fields, all_rows(asked, asker_of(view.person, asked.listing)))
+    content = export.write(asked.fields, read_all(asked, asker_of(view.person, asked.listing)))
     return StreamingHttpResponse(content, headers=sent_headers(export, asked.listing.name))
 
 

@@ -4,11 +4,12 @@ The parsers leave a body as bytes. The operation decodes it into the type it ask
 nothing is converted twice and unknown members are refused.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from tempfile import SpooledTemporaryFile
 from typing import IO, Any, ClassVar, Final
 
 import msgspec
+from rest_framework.negotiation import BaseContentNegotiation, DefaultContentNegotiation
 from rest_framework.parsers import BaseParser
 from rest_framework.renderers import BaseRenderer
 from rest_framework.request import Request
@@ -76,6 +77,7 @@ class StreamedBody(BaseParser):
     """Parser of a file of any kind as the whole body, which it keeps on disk where it is large."""
 
     media_type = "*/*"
+    largest: ClassVar[int] = limits.LARGEST
 
     def parse(
         self,
@@ -98,6 +100,27 @@ def raw_body(request: Request) -> bytes:
     """The bytes of the body, as the parsers leave them; empty without a body."""
     body: Any = request.data
     return body if isinstance(body, bytes) else b""
+
+
+class OneAnswer(BaseContentNegotiation):
+    """Whatever a request accepts, the one representation there is (RFC 9110, 12.4.1, allows that).
+
+    A refusal would be of no help to anybody, and keep files from who accepts pictures only.
+    """
+
+    def select_parser(self, request: Request, parsers: Iterable[BaseParser]) -> BaseParser | None:
+        """The parser of the media type sent, as usual."""
+        return DefaultContentNegotiation().select_parser(request, parsers)
+
+    def select_renderer(
+        self,
+        request: Request,
+        renderers: Iterable[BaseRenderer],
+        format_suffix: str | None = None,
+    ) -> tuple[BaseRenderer, str]:
+        """The first renderer."""
+        first = next(iter(renderers))
+        return first, str(first.media_type)
 
 
 class Json(BaseRenderer):

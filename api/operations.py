@@ -17,7 +17,8 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.inputs import read_body, read_file, read_query, stream_of
-from api.media_types import Json, JsonBody
+from api.media_types import Json, JsonBody, OneAnswer
+from api.origin import note_device
 from api.paging import Page
 from api.preconditions import command_id, etag, unchanged
 from api.schema import ANY_FILE, TABLES, Handler, OperationSchema, describe
@@ -35,9 +36,21 @@ class View(APIView):
     tag: ClassVar[str]
     parser_classes: Sequence[type[BaseParser]] = (JsonBody,)
     renderer_classes = (Json,)
+    content_negotiation_class = OneAnswer
     throttle_classes: Sequence[type[Window]] = (Write,)
     schema = OperationSchema()
     seen: Seen
+    most_bytes: ClassVar[int]
+
+    def __init_subclass__(cls) -> None:
+        """How large a body it takes is what its parsers take."""
+        super().__init_subclass__()
+        cls.most_bytes = max(getattr(parser, "largest", 0) for parser in cls.parser_classes)
+
+    def initial(self, request: Request, *args: Any, **path: Any) -> None:
+        """What is asked before every handler: token, throttles, and the device, if one is named."""
+        super().initial(request, *args, **path)
+        note_device(request)
 
     @property
     def person(self) -> Person:

@@ -6,17 +6,17 @@
 
 import re
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 from typing import Final
 from uuid import UUID
 
-import msgspec
 from django.utils import timezone
 from rest_framework.request import Request
 
 from api.origin import origin_of
 from prep.actions.submission import Submission
-from prep.record.fields import Moment
+from prep.record.inputs.spelling import id_of, moment_of, whole_of
 from prep.record.moments import drift_of
 from prep.record.refusal import Refusal
 
@@ -32,7 +32,7 @@ _TAG: Final = re.compile(r'\s*(W/)?"([\x21\x23-\x7e\x80-\xff]*)"\s*(?:,|$)')
 
 def submission_of(request: Request, version: int | None = None) -> Submission:
     """Id, time and device of the command a request brings."""
-    device = request.headers.get(DEVICE, "")[:LONGEST_DEVICE]
+    device = _device(request)
     clock = _moment(request, CLOCK)
     drift = drift_of(timezone.now(), clock) if clock else None
     return Submission(
@@ -45,15 +45,25 @@ def submission_of(request: Request, version: int | None = None) -> Submission:
     )
 
 
+def _device(request: Request) -> str:
+    """What the device is called: UTF-8 in the header's bytes, as whoever typed it sends it."""
+    given = request.headers.get(DEVICE, "").strip()
+    with suppress(UnicodeError):
+        given = given.encode("latin-1").decode()
+    if len(given) > LONGEST_DEVICE or not given.isprintable():
+        raise Refusal("device-unfit", header=DEVICE, most=LONGEST_DEVICE)
+    return given
+
+
 def _moment(request: Request, header: str) -> datetime | None:
     """A moment by the device's clock, RFC 3339; None without the header."""
     given = request.headers.get(header, "").strip()
     if not given:
         return None
-    try:
-        return msgspec.convert(given, Moment, strict=False)
-    except msgspec.ValidationError:
-        raise Refusal("moment-unfit", header=header) from None
+    moment = moment_of(given)
+    if moment is None:
+        raise Refusal("moment-unfit", header=header)
+    return moment
 
 
 def command_id(request: Request) -> UUID:
@@ -61,10 +71,10 @@ def command_id(request: Request) -> UUID:
     given = request.headers.get(KEY, "").strip()
     if not given:
         raise Refusal("key-missing", header=KEY)
-    try:
-        return UUID(given.strip('"'))
-    except ValueError:
-        raise Refusal("key-unfit", header=KEY) from None
+    key = id_of(given[1:-1] if re.fullmatch('".*"', given) else given)
+    if key is None:
+        raise Refusal("key-unfit", header=KEY)
+    return key
 
 
 def version_wanted(request: Request, now: Callable[[], int], *, required: bool) -> int | None:
@@ -81,7 +91,8 @@ def version_wanted(request: Request, now: Callable[[], int], *, required: bool) 
     if given.strip() == "*":
         return None
     strong = [tag for weak, tag in tags(given) if not weak]
-    versions = [int(tag) for tag in strong if tag.isascii() and tag.isdecimal()]
+    known = map(whole_of, strong)
+    versions = [version for version in known if version is not None and version >= 0]
     if len(versions) > 1 and (present := now()) in versions:
         return present
     return versions[0] if versions else MATCHES_NOTHING

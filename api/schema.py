@@ -15,11 +15,12 @@ from drf_spectacular.openapi import AutoSchema
 from drf_spectacular.plumbing import ResolvedComponent
 from drf_spectacular.utils import OpenApiExample, OpenApiParameter, OpenApiResponse, extend_schema
 
-from api.answers.outcomes import Recorded, RecordedReference
+from api.answers.outcomes import Recorded, RecordedInvitation, RecordedReference
 from api.errors import MEDIA_TYPE, Problem
 from api.preconditions import CLOCK, DEVICE, HAPPENED, KEY
 from prep.record.command import Command
 from prep.record.examples import example_of
+from prep.record.person.commands.invitations import OPENING
 
 REFERENCE: Final = "#/components/schemas/{name}"
 TAG: Final = Command.__struct_config__.tag_field
@@ -38,6 +39,8 @@ PROBLEMS: Final = {
     "ambiguous or unreadable entry, or an Idempotency-Key that was used for something else.",
     428: "If-Match is missing.",
     429: "Too many requests; Retry-After says how many seconds to wait.",
+    503: "Something the service needs is away for the moment, such as its database or room on its "
+    "disk. Nothing was recorded; send the same again after Retry-After.",
 }
 PICTURES: Final = {
     "image/*": {"type": "string", "format": "binary"},
@@ -63,15 +66,15 @@ ANY_FILE: Final = {
     "multipart/form-data": TABLES["multipart/form-data"],
 }
 ERRORS: Final = {
-    "reads": (400, 401, 403, 404, 422),
-    "reads-unit": (400, 401, 404, 409, 422),
-    "reads-file": (401, 404, 409),
-    "commands": (400, 401, 403, 404, 409, 413, 415, 422, 429),
-    "accepts": (400, 401, 403, 404, 409, 413, 415, 422, 429),
-    "accepts-file": (400, 401, 403, 404, 409, 413, 415, 422, 429),
-    "asks": (400, 401, 403, 404, 409, 413, 415, 422, 429),
-    "checks": (429,),
-    "checks-file": (400, 413, 415, 422, 429),
+    "reads": (400, 401, 403, 404, 422, 503),
+    "reads-unit": (400, 401, 404, 409, 422, 503),
+    "reads-file": (400, 401, 404, 409, 503),
+    "commands": (400, 401, 403, 404, 409, 413, 415, 422, 429, 503),
+    "accepts": (400, 401, 403, 404, 409, 413, 415, 422, 429, 503),
+    "accepts-file": (400, 401, 403, 404, 409, 413, 415, 422, 429, 503),
+    "asks": (400, 401, 403, 404, 409, 413, 415, 422, 429, 503),
+    "checks": (400, 429, 503),
+    "checks-file": (400, 413, 415, 422, 429, 503),
 }
 
 
@@ -120,7 +123,7 @@ def describe_command(post: Any, command: type[Command]) -> Any:
     """Describe the endpoint of a command by its struct."""
     of_unit = command.stream == "unit"
     summary, _, rest = (inspect.getdoc(command) or "").partition("\n")
-    answer = Recorded if of_unit else RecordedReference
+    answer = _answer_of(command)
     before = "Recorded before, under the same Idempotency-Key: the first outcome again."
     statuses = set(ERRORS["commands"])
     if of_unit and not command.creates:
@@ -153,8 +156,15 @@ def one_of_commands(commands: Iterable[type[Command]]) -> dict[str, Any]:
     }
 
 
+def _answer_of(command: type[Command]) -> type[msgspec.Struct]:
+    if command.stream == "unit":
+        return Recorded
+    return RecordedInvitation if issubclass(command, OPENING) else RecordedReference
+
+
 def _who_may(command: type[Command]) -> str:
-    roles = ", ".join(sorted(role.value for role in command.permission.roles))
+    own = ["whoever it is about"] if command.permission.own else []
+    roles = ", ".join([*sorted(role.value for role in command.permission.roles), *own])
     return f"Roles: {roles}." + (" Signed with the PIN." if command.signs() else "")
 
 

@@ -6,7 +6,6 @@ from django.urls.converters import StringConverter
 from api import commands, lists
 from api.views import (
     batches,
-    buyers,
     document_check,
     documents,
     instruments,
@@ -20,8 +19,10 @@ from api.views import (
     units,
     wordings,
 )
+from api.views.accounts import account
 from api.views.imports import following, sending
 from api.views.not_found import NotFoundView
+from api.views.personal import buyers, guests
 from api.views.schema import SchemaView
 from api.views.unit import documents as unit_documents
 from api.views.unit import photos, refused, sheets
@@ -50,6 +51,10 @@ urlpatterns: list[URLPattern] = [
     path("sign-out", people.SignOutView.as_view()),
     path("me", people.MeView.as_view()),
     path("me/pin", people.PinView.as_view()),
+    path("me/password", people.PasswordView.as_view()),
+    path("me/preferences", people.PreferencesView.as_view()),
+    path("me/sign-out-everywhere", people.SignOutEverywhereView.as_view()),
+    path("people/<int:person>", account.AccountView.as_view()),
     path("permissions", permissions.PermissionsView.as_view()),
     path("statements", wordings.StatementsView.as_view()),
     path("wordings/<str:digest>", wordings.WordingView.as_view()),
@@ -69,6 +74,8 @@ urlpatterns: list[URLPattern] = [
     path("procedures/<str:procedure>/compare", procedures.CompareView.as_view()),
     path("procedures/<str:procedure>/<int:revision>", procedures.ProcedureView.as_view()),
     path("buyers/<uuid:buyer>", buyers.BuyerView.as_view()),
+    path("buyers/<uuid:buyer>/readings", buyers.ReadingsView.as_view()),
+    path("guests/<uuid:guest>", guests.GuestView.as_view()),
     path("rules", rules.RulesView.as_view()),
     path("rules/<str:rule>", rules.RuleView.as_view()),
     path("judge", rules.JudgeView.as_view()),

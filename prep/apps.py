@@ -15,3 +15,4 @@ class PrepConfig(AppConfig):
     def ready(self) -> None:
         """Register what `manage.py check` looks at."""
         import_module("prep.management.file_modes")
+        import_module("prep.management.safe_settings")

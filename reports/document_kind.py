@@ -5,13 +5,14 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import UUID
 
 import msgspec
 from django.conf import settings
 
 from prep.models import Person
+from prep.record.personal import Personal
 from prep.record.roles import Role
 from prep.record.unit.state import Record
 from prep.words.documents.stand_ins import stand_in_text
@@ -27,11 +28,19 @@ class NotYetError(Exception):
     """Raised by a builder while something it needs is still being made; the queue tries again."""
 
 
+class Held(NamedTuple):
+    """Personal data in a file: of which sort, and whose (a buyer's id, a photo's)."""
+
+    sort: Personal
+    subject: str
+
+
 @dataclass(frozen=True)
 class BuiltFile:
     """A built file at a temporary path, with its name, document number and media type.
 
-    `bag` is the SHA-256 of the tag manifest of a bundle, empty for anything else.
+    `bag` is the SHA-256 of the tag manifest of a bundle, empty for anything else. `holds` are the
+    personal data in it: who may open it follows from them, and they are erased with it.
     """
 
     path: Path
@@ -39,6 +48,7 @@ class BuiltFile:
     number: str
     media_type: str
     bag: str = ""
+    holds: frozenset[Held] = frozenset()
 
 
 class NoParameters(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -47,7 +47,7 @@ class DocumentRequest(Job):
     one document a kind and cause. `replaces` is the document of the same unit and kind this one
     corrects. One whose file was lost or damaged, and cannot be made again with the same bytes, gets
     one that stands in for it: of the same cause, of the next `edition`, which `replaces` it, and of
-    which `instead` says why.
+    which `instead` says why. One that was `erased`, for the personal data in it, has no file now.
     """
 
     kind = models.CharField(max_length=20)
@@ -65,6 +65,7 @@ class DocumentRequest(Job):
     replaces = models.ForeignKey("self", models.PROTECT, null=True, related_name="replaced_by")
     edition = models.PositiveSmallIntegerField(default=0)
     instead = models.CharField(max_length=10, blank=True)
+    erased = models.DateTimeField(null=True)
 
     class Meta:
         constraints = [
@@ -115,6 +116,23 @@ class DocumentRequest(Job):
     def corrects(self) -> "DocumentRequest | None":
         """The earlier document that this one corrects, or that the one it stands in for did."""
         return self.first.replaces
+
+
+class Holding(models.Model):
+    """Personal data that the file of a document holds: of which buyer, or which photo of people."""
+
+    document = models.ForeignKey(DocumentRequest, models.CASCADE, related_name="holdings")
+    sort = models.CharField(max_length=20)
+    subject = models.CharField(max_length=36)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["document", "sort", "subject"], name="holding_once")
+        ]
+        indexes = [models.Index(fields=["sort", "subject"], name="holding_of")]
+
+    def __str__(self) -> str:
+        return f"{self.sort} {self.subject} in {self.document_id}"
 
 
 class Outcome(models.TextChoices):
@@ -255,3 +273,13 @@ class Cursor(models.Model):
 
     def __str__(self) -> str:
         return f"{self.consumer}: {self.read}"
+
+
+class Heartbeat(models.Model):
+    """When one of the workers last looked for work."""
+
+    name = models.CharField(max_length=40, primary_key=True)
+    seen = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.name}: {self.seen}"

@@ -23,19 +23,24 @@ class Sort(StrEnum):
 
 @dataclass(frozen=True)
 class PermissionRow:
-    """One row: what may be done, by which roles, and whether it is signed with the PIN."""
+    """One row: what may be done, by which roles, and whether it is signed with the PIN.
+
+    What is `own` the person it is about may do as well.
+    """
 
     sort: Sort
     name: str
     roles: frozenset[Role]
     signed: bool = False
+    own: bool = False
 
 
 def permission_rows() -> Iterator[PermissionRow]:
     """Every row of the table; what only the service or its console may do is left out."""
     for tag, command in COMMANDS.items():
         if command.offered:
-            yield PermissionRow(Sort.COMMAND, tag, command.permission.roles, command.signs())
+            may = command.permission
+            yield PermissionRow(Sort.COMMAND, tag, may.roles, command.signs(), may.own)
     for name, permission in READS.items():
         yield PermissionRow(Sort.READ, name, permission.roles)
     for name, kind in KINDS.items():

@@ -19,7 +19,7 @@ from prep.actions.perform import perform
 from prep.actions.submission import Outcome, Submission
 from prep.models import Buyer, Manufacturer, Person
 from prep.queries.records import record_of
-from prep.record.buyer.commands import AddBuyer
+from prep.record.buyer.commands import AddBuyer, EraseBuyer
 from prep.record.instrument.commands import Instrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
@@ -39,6 +39,7 @@ from prep.record.unit.state import Record
 
 DOCUMENTS = Path(__file__).parent / "documents"
 PIN = "4711"
+ERASING = EraseBuyer(reason="They asked for it (invented).", pin=PIN)
 NOT_THE_WORK = "Only the papers were wrong (invented)."  # why a withdrawn release redoes no step
 PASSWORD = "an invented long word"
 

@@ -17,7 +17,7 @@ def environment(data: Path, redis: str) -> dict[str, str]:
         "YARDPROOF_PROFILE": "service",
         "YARDPROOF_DATABASE": f"postgresql://{address}/{at['NAME']}",
         "YARDPROOF_REDIS": redis,
-        "YARDPROOF_SECRET_KEY": "only-for-this-test",
+        "YARDPROOF_SECRET_KEY": "only-for-this-test-and-nothing-else",
         "YARDPROOF_ADDRESS": "http://localhost:8000",
         "YARDPROOF_HOSTS": "localhost",
         "YARDPROOF_HTTPS": "no",

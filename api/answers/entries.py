@@ -106,7 +106,8 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     `setting-without-limit`, `fasteners-moved` or `fasteners-left-out`. A `setting` was measured by
     nobody, so `typed` and `canonical` are empty beside it.
     `typed` is the value as read, in the typed unit; `canonical` is the same value in the unit of
-    the record, as decimal text. Both are empty where the entry is not a measurement. For an entry
+    the record, as decimal text. Both are empty where the entry is not a measurement; `because` says
+    why nothing was measured. `unit_chosen` is the unit chosen beside the text. For an entry
     copied from a sheet filled in by hand, `paper` names the writer and `by` the copier: written at
     `by.happened`, copied at `by.recorded`. `named_by_device` says that `by` sent it for
     `by.named`, who has not signed the step yet: then it counts as theirs.
@@ -124,6 +125,8 @@ class ShownEntry(msgspec.Struct, frozen=True, kw_only=True):
     quantity: str
     canonical: str
     canonical_unit: str
+    unit_chosen: str
+    because: str
     limit: ShownLimit | None
     instrument: InstrumentFacts | None
     expanded_uncertainty: str

@@ -1,11 +1,13 @@
 """The outcome of a command, as the API shows it."""
 
+from datetime import datetime
 from uuid import UUID
 
 import msgspec
 from msgspec.structs import asdict
 
 from api.answers.entries import ShownAdvice, ShownEntry, advice_on, shown_entry
+from prep.actions.people import Opened
 from prep.actions.submission import Outcome
 from prep.queries.units import KeptReadiness
 from prep.record.reference_events import AnyReferenceEvent
@@ -77,7 +79,7 @@ def shown_on_unit(outcome: Outcome, reader: Reader) -> RecordedOnUnit:
 
 
 class RecordedReference(msgspec.Struct, frozen=True, kw_only=True):
-    """What a command recorded of a site, buyer, instrument, model or procedure.
+    """What a command recorded of a site, person, buyer, instrument, model or procedure.
 
     `id` is what it is known by. `repeated` says that the command had been carried out before.
     """
@@ -95,6 +97,30 @@ def shown_reference(outcome: Outcome) -> RecordedReference:
         version=outcome.version,
         repeated=outcome.repeated,
         events=list(outcome.events),
+    )
+
+
+class RecordedInvitation(RecordedReference, frozen=True, kw_only=True):
+    """What a command recorded, and the link and the code that it made.
+
+    Give them to `person` alone; either opens the account, once, until `expires`. They are shown to
+    whoever sends this command with its Idempotency-Key, and nowhere else.
+    """
+
+    person: str
+    link: str
+    code: str
+    expires: datetime
+
+
+def shown_invitation(outcome: Outcome, opened: Opened) -> RecordedInvitation:
+    """An outcome with the link and the code that were made."""
+    return RecordedInvitation(
+        **asdict(shown_reference(outcome)),
+        person=str(opened.person.pk),
+        link=opened.opener.link,
+        code=opened.opener.code,
+        expires=opened.opener.expires,
     )
 
 

@@ -49,7 +49,10 @@ class ShownCaution(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class ShownPhoto(msgspec.Struct, frozen=True, kw_only=True):
-    """A photo, with the digests the log keeps: of its file, of what was sent, of a small copy."""
+    """A photo, with the digests the log keeps: of its file, of what was sent, of a small copy.
+
+    One that shows `people` is personal.
+    """
 
     photo: str
     line: str
@@ -59,6 +62,8 @@ class ShownPhoto(msgspec.Struct, frozen=True, kw_only=True):
     small: str
     bytes: int
     note: str
+    people: bool
+    erased: bool
     taken: Signed
 
 
@@ -279,6 +284,8 @@ class _Sheet:
                     small=event.small,
                     bytes=event.bytes,
                     note=event.note,
+                    people=event.people,
+                    erased=event.photo in record.erased_photos,
                     taken=signed(stamp),
                 )
             )

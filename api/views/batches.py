@@ -12,12 +12,15 @@ from api.errors import Problem, problem_body
 from api.inputs import Body
 from api.media_types import BatchBody
 from api.operations import View, asks
+from api.origin import origin_of
 from api.schema import one_of_commands
 from prep.actions.batches.batch import Device, Result, Sent, Status
 from prep.actions.batches.carry_out import OFFERED, carry_out
 from prep.queries.readers import reader_of
+from prep.queries.sites import is_enrolled
 from prep.record.fields import FILLED, Meta, Moment
 from prep.record.moments import drift_of
+from prep.record.refusal import Refusal
 from prep.words.reader import Reader
 
 MOST: Final = 500
@@ -108,8 +111,12 @@ class CommandsView(View):
         Each is carried out by itself, in order. One that is refused holds back only those that
         depend on it: by `after`, or by naming what it was to make. Nothing is lost when the answer
         is: sent again, the batch repeats what was done and goes on. Signatures and pictures are
-        refused: they are sent by themselves.
+        refused: they are sent by themselves. A device of the yard that gives its id as `device.id`
+        proves itself by `Device-Key`; one that was revoked is refused, and keeps its commands.
         """
+        origin = origin_of(self.request)
+        if is_enrolled(body.device.id, str(origin.device or "")):
+            raise Refusal("device-unproved", field="device.id")
         device = Device(body.device.id, drift_of(timezone.now(), body.device.clock))
         reader = reader_of(self.person)
         results = carry_out(map(_sent, body.commands), person=self.person, device=device)

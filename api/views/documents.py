@@ -54,7 +54,7 @@ class DocumentFileView(View):
     @reads_file
     def get(self, document: UUID) -> FileResponse:
         """Download a document of yours."""
-        return file_of(_document(self.person, document))
+        return file_of(_document(self.person, document), self.person)
 
 
 class DocumentProofView(View):
@@ -117,4 +117,5 @@ def _document(person: Person, document: UUID) -> DocumentRequest:
     request = queue.requests_by(person).filter(pk=document).first()
     if request is None:
         raise Refusal("no-such-document")
+    queue.roles_for(person, request)
     return request

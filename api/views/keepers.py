@@ -6,9 +6,10 @@ from uuid import UUID
 import msgspec
 
 from api.operations import View, reads
+from prep.actions.readings.personal import How, Shown, show
 from prep.queries.people import roles_at
 from prep.queries.readers import reader_of
-from prep.record.reads import permit_read
+from prep.record.personal import Personal
 from prep.record.refusal import Refusal
 from reports.checkpoint_mail.status import statuses
 
@@ -45,7 +46,8 @@ class KeepersView(View):
         roles = frozenset(roles_at(self.person, site))
         if not roles:
             raise Refusal("no-such-site", field="site")
-        permit_read("keeper.view", roles)
+        shown = Shown("keepers", How.API, [site], site)
+        show(self.person, roles, [Personal.KEEPER], shown)
         return KeeperList(
             items=[
                 ShownKeeper(

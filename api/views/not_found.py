@@ -8,7 +8,7 @@ from rest_framework.permissions import AllowAny
 from rest_framework.request import Request
 from rest_framework.views import APIView
 
-from api.media_types import Json
+from api.media_types import Json, OneAnswer
 
 
 @extend_schema(exclude=True)
@@ -18,6 +18,7 @@ class NotFoundView(APIView):
     authentication_classes = ()
     permission_classes = (AllowAny,)
     renderer_classes = (Json,)
+    content_negotiation_class = OneAnswer
 
     def initial(self, request: Request, *args: object, **kwargs: object) -> NoReturn:
         """Refuse every method before anything else is checked."""

@@ -1,4 +1,4 @@
-"""Endpoints of the signed-in person: token, roles, PIN."""
+"""Endpoints of the signed-in person: token, roles, password, PIN, preferences."""
 
 from datetime import datetime
 from typing import Any
@@ -13,8 +13,12 @@ from api.origin import origin_of
 from api.throttles import Write
 from prep.actions import people
 from prep.actions.accounts import passwords
+from prep.actions.perform import perform
 from prep.queries.people import sites_of
 from prep.queries.sites import named_sites
+from prep.record.person.commands.access import SignOutEverywhere
+from prep.record.person.commands.settings import Prefer
+from prep.record.person.person_command import Language, Numbers, Units
 
 
 class SignInBody(Body, frozen=True, kw_only=True):
@@ -47,6 +51,7 @@ class Me(msgspec.Struct, frozen=True, kw_only=True):
     username: str
     printed_name: str
     language: str
+    units: str
     decimal_comma: bool | None
     sites: list[SiteRoles]
 
@@ -56,6 +61,21 @@ class PinBody(Body, frozen=True, kw_only=True):
 
     password: Name
     pin: Name
+
+
+class PasswordBody(Body, frozen=True, kw_only=True):
+    """The new password, confirmed by the one you have."""
+
+    password: Name
+    new_password: Name
+
+
+class PreferencesBody(Body, frozen=True, kw_only=True):
+    """What you choose."""
+
+    language: Language | None = None
+    units: Units | None = None
+    numbers: Numbers | None = None
 
 
 class SignInView(View):
@@ -105,6 +125,7 @@ class MeView(View):
             username=person.username,
             printed_name=str(person),
             language=person.language,
+            units=person.units,
             decimal_comma=person.decimal_comma,
             sites=[
                 SiteRoles(
@@ -132,3 +153,45 @@ class PinView(View):
             pin=body.pin,
             origin=origin_of(self.request),
         )
+
+
+class PasswordView(View):
+    """Your password."""
+
+    tag = "people"
+
+    @asks
+    def post(self, body: PasswordBody) -> None:
+        """Change your password.
+
+        Every session and token of yours ends, this one as well: sign in again.
+        """
+        people.change_password(
+            actor=self.person,
+            password=body.password,
+            new=body.new_password,
+            origin=origin_of(self.request),
+        )
+
+
+class PreferencesView(View):
+    """Your language, units and number style."""
+
+    tag = "people"
+
+    @asks
+    def post(self, body: PreferencesBody) -> None:
+        """Choose your language, units and number style; what is left out stays as it is."""
+        chosen = Prefer(language=body.language, units=body.units, numbers=body.numbers)
+        perform(chosen, actor=self.person, target=self.person.pk)
+
+
+class SignOutEverywhereView(View):
+    """Signing out everywhere."""
+
+    tag = "people"
+
+    @asks
+    def post(self) -> None:
+        """End every session and token of yours, this one as well."""
+        perform(SignOutEverywhere(), actor=self.person, target=self.person.pk)

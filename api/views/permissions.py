@@ -12,7 +12,8 @@ class ShownPermission(msgspec.Struct, frozen=True, kw_only=True):
     """What may be done, and the roles of which one is needed.
 
     `sort` is command, read or document; `name` is the command's, the read's or the document
-    kind's. A command that is `signed` asks for the PIN of whoever gives it.
+    kind's. A command that is `signed` asks for the PIN of whoever gives it; one that is `own` may
+    be given by the person it is about as well.
     """
 
     sort: str
@@ -20,6 +21,7 @@ class ShownPermission(msgspec.Struct, frozen=True, kw_only=True):
     title: str
     roles: list[str]
     signed: bool
+    own: bool
 
 
 class PermissionTable(msgspec.Struct, frozen=True, kw_only=True):
@@ -49,6 +51,7 @@ class PermissionsView(View):
                     title=row_text(row, reader),
                     roles=sorted(role.value for role in row.roles),
                     signed=row.signed,
+                    own=row.own,
                 )
                 for row in permission_rows()
             ]

@@ -1,4 +1,5 @@
-"""Actions on issued documents: the service records the digest of a finished file, and a remade one.
+"""Actions on issued documents: the service records the digest of a finished file, a remade
+and an erased one.
 
 The events go into the unit's stream, or into a stream of the document's own where it is of several
 units or of none. The ids of the commands follow from what they record, so a repeat adds nothing.
@@ -17,9 +18,11 @@ from prep.models import Event, Person
 from prep.record.moments import Said
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor
-from prep.record.unit.commands.documents import IssueDocument, RecordRemade
+from prep.record.unit.commands.documents import IssueDocument, RecordErased, RecordRemade
 
 ISSUE_NAMES = UUID("4c3f6f0e-92d5-4a52-9d55-6f6b1f0a8e21")
+ERASE_NAMES = UUID("b7a1f7f2-3f5c-4a0e-8d0b-51c9e0d9c1a4")
+OnDocument = IssueDocument | RecordRemade | RecordErased
 
 
 def issue(command: IssueDocument, unit: UUID | None) -> None:
@@ -35,9 +38,12 @@ def record_remade(
     _record(command, unit, job, actor)
 
 
-def _record(
-    command: IssueDocument | RecordRemade, unit: UUID | None, command_id: UUID, actor: Actor
-) -> None:
+def record_erased(command: RecordErased, unit: UUID | None) -> None:
+    """Record that the file of a document was erased."""
+    _record(command, unit, uuid5(ERASE_NAMES, command.document), ITSELF)
+
+
+def _record(command: OnDocument, unit: UUID | None, command_id: UUID, actor: Actor) -> None:
     submission = Submission(command_id)
     if unit is None:
         _record_of_no_unit(command, submission, actor)
@@ -46,9 +52,7 @@ def _record(
 
 
 @transaction.atomic
-def _record_of_no_unit(
-    command: IssueDocument | RecordRemade, submission: Submission, actor: Actor
-) -> None:
+def _record_of_no_unit(command: OnDocument, submission: Submission, actor: Actor) -> None:
     request = request_digest(command, command.document, None)
     issued = Event.objects.filter(command=submission.id).values_list("request", flat=True).first()
     if issued == request:

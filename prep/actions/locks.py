@@ -22,6 +22,7 @@ NAMED_SETS: Final = {
     "wordings": 4,
     "manufacturers": 5,
     "files": 6,
+    "members": 7,
 }
 SPACE: Final = 0x59415244  # first half of the advisory locks' keys, so that they are ours alone
 

@@ -23,6 +23,8 @@ logger = logging.getLogger(__name__)
 # The actor of what the service does by itself. Not a person: it cannot sign in or sign, and it
 # holds no role.
 ITSELF: Final = Actor("service", "Yardproof service", frozenset())
+# The actor of what somebody does at the service's console without an account of their own.
+CONSOLE: Final = Actor("console", "Console of the service", frozenset())
 
 # Consumers of the log (documents, deadlines) add themselves; they are called after each commit.
 CONSUMERS: Final[list[Callable[[], None]]] = []

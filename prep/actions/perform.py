@@ -29,14 +29,14 @@ from prep.actions.submission import Outcome, Submission
 from prep.models import Event, Person, Unit
 from prep.queries.people import member_named, roles_at, roles_on_record
 from prep.record.command import Command, permit
-from prep.record.moments import Said, not_before
+from prep.record.moments import SLACK, Said, not_before
 from prep.record.needs import ROLES_THEN
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Actor, Context
 from prep.record.struct_errors import checked
 from prep.record.unit.commands.joining import JoinUnit
 
-Target = UUID | str | None
+Target = UUID | str | int | None
 
 
 @dataclass(frozen=True)
@@ -79,7 +79,8 @@ def perform(
     person = None if isinstance(actor, Actor) else actor
     if person is not None and (command.creates or command.signs() or command.attachment):
         # Before a document is parsed, a PIN is tried or a picture is decoded.
-        permit(type(command), stream.standing(person, str(target or ""), command).roles)
+        standing = stream.standing(person, str(target or ""), command)
+        permit(type(command), standing.roles, own=standing.own)
     to = str(target) if target is not None else stream.new_target(command, submission.id)
     who = actor if isinstance(actor, Actor) else Actor(str(actor.pk), str(actor), frozenset())
     about = "" if command.creates else to
@@ -99,7 +100,7 @@ def _attempts(call: _Call) -> Outcome:
     try:
         return _attempt(call)
     except IntegrityError as collision:
-        if _is_the_same_command(call) or _is_a_plate(collision):
+        if _is_the_same_command(call) or _is_a_plate(collision) or _is_a_user_name(collision):
             return _attempt(call)  # another was first: this repeats it, or is refused and says why
         raise _refusal_of(collision) or collision from collision
 
@@ -141,6 +142,8 @@ def _carry_out(call: _Call) -> Outcome:
         begun=_begun(call, loaded, others) if asked.in_past else None,
         named=_named(call, standing),
     )
+    if command.at_once and context.happened < context.recorded - SLACK:
+        raise Refusal("takes-effect-at-once")
     command.guard(loaded.state, context)
     happened = context.happened if asked.in_past else None
     asked = replace(asked, state=loaded.state, happened=happened)
@@ -232,7 +235,7 @@ def _permitted(call: _Call) -> Standing:
         _check_given_by_nobody(call)
         return Standing(call.stream.site_of(call.target, call.command), frozenset())
     standing = call.stream.standing(call.person, call.target, call.command)
-    permit(type(call.command), standing.roles)
+    permit(type(call.command), standing.roles, own=standing.own)
     return standing
 
 
@@ -304,6 +307,12 @@ def _is_a_plate(collision: IntegrityError) -> bool:
     """Whether another unit has the plate by now."""
     violated = _violated(collision)
     return violated == "unit_serial_once" or violated.endswith("prep_unit.serial_key")
+
+
+def _is_a_user_name(collision: IntegrityError) -> bool:
+    """Whether somebody else has the user name by now."""
+    violated = _violated(collision)
+    return violated == "prep_person_username_key" or violated.endswith("prep_person.username")
 
 
 def _refusal_of(collision: IntegrityError) -> Refusal | None:

@@ -28,6 +28,8 @@ from prep.models import Checkpoint, Event, Leaf, LogKey, TreeNode, Unsealed
 from prep.queries import log
 from prep.record.log import merkle_tree, signed_notes
 from prep.record.log.key_notes import introduction
+from prep.words.outages.keys import seal_error_text
+from prep.words.reader import ENGLISH
 
 BATCH: Final = 200  # events a transaction; writers of SQLite wait for no more than that
 NEW_KEY: Final = "manage.py seal --new-key"
@@ -37,7 +39,15 @@ LOCK: Final = 0x5EA1  # any number no other advisory lock of this service uses
 
 
 class SealError(RuntimeError):
-    """The log cannot be signed; the text says what to do about it."""
+    """The log cannot be signed. `prep.words.keys` says why, and what to do about it."""
+
+    def __init__(self, code: str, **values: str) -> None:
+        super().__init__(code)
+        self.code = code
+        self.values = values
+
+    def __str__(self) -> str:
+        return seal_error_text(self.code, ENGLISH, **self.values)
 
 
 def seal() -> Checkpoint | None:
@@ -170,28 +180,19 @@ def private_half(key: signed_notes.VerifierKey) -> Ed25519PrivateKey:
     path = _path(key)
     try:
         if os.name == "posix" and path.stat().st_mode & OTHERS:
-            raise SealError(
-                f"Others on this machine can read the signing key {path}. Close it with: chmod 600 "
-                f"{path}. If somebody may have copied it, start a new key with: {NEW_KEY}"
-            )
+            raise SealError("key-open", file=path.name, command=NEW_KEY)
         private = load_pem_private_key(path.read_bytes(), password=None)
     except FileNotFoundError as missing:
-        raise SealError(
-            f"The signing key {path.name} is not in {path.parent}. Restore the file from your "
-            f"backup, or start a new key with: {NEW_KEY}"
-        ) from missing
+        raise SealError("key-missing", file=path.name, command=NEW_KEY) from missing
     except OSError as closed:
-        raise SealError(
-            f"The signing key {path} cannot be read ({closed}). Give the file to the user this "
-            "service runs as."
-        ) from closed
+        raise SealError("key-unreadable", file=path.name) from closed
     except (ValueError, TypeError, UnsupportedAlgorithm) as damaged:
-        raise SealError(f"{path.name} is damaged. Restore it from your backup.") from damaged
+        raise SealError("key-damaged", file=path.name) from damaged
     if not isinstance(private, Ed25519PrivateKey):
-        raise SealError(f"{path.name} is not an Ed25519 key. Restore the file from your backup.")
+        raise SealError("key-of-another-kind", file=path.name)
     if signed_notes.verifier_key(key.name, private) != key:
         # A checkpoint signed with it would be under no published key, and could not be withdrawn.
-        raise SealError(f"{path.name} holds another key than its name says. Restore the file.")
+        raise SealError("key-of-another-name", file=path.name)
     return private
 
 

@@ -45,6 +45,7 @@ class Migration(migrations.Migration):
                 ('salt', models.CharField(max_length=64)),
                 ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
                 ('erased', models.DateTimeField(null=True)),
+                ('held', models.TextField(blank=True)),
             ],
         ),
         migrations.CreateModel(
@@ -66,6 +67,20 @@ class Migration(migrations.Migration):
                 ('email', models.EmailField(max_length=254)),
                 ('language', models.CharField(max_length=8)),
                 ('salt', models.CharField(max_length=64)),
+            ],
+        ),
+        migrations.CreateModel(
+            name='Device',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('name', models.CharField(max_length=60)),
+                ('key_digest', models.CharField(max_length=64)),
+                ('enrolled', models.DateTimeField()),
+                ('enrolled_by', models.CharField(max_length=120)),
+                ('revoked', models.DateTimeField(null=True)),
+                ('contact', models.DateTimeField(null=True)),
+                ('unsent', models.PositiveIntegerField(null=True)),
+                ('version', models.PositiveIntegerField()),
             ],
         ),
         migrations.CreateModel(
@@ -124,6 +139,21 @@ class Migration(migrations.Migration):
             },
         ),
         migrations.CreateModel(
+            name='Guest',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('name', models.CharField(max_length=200)),
+                ('salt', models.CharField(max_length=64)),
+                ('organization', models.CharField(max_length=120)),
+                ('units', models.JSONField()),
+                ('why', models.TextField()),
+                ('until', models.DateTimeField()),
+                ('ended', models.DateTimeField(null=True)),
+                ('opened', models.DateTimeField(null=True)),
+                ('version', models.PositiveIntegerField()),
+            ],
+        ),
+        migrations.CreateModel(
             name='Instrument',
             fields=[
                 ('code', models.CharField(max_length=40, primary_key=True, serialize=False)),
@@ -133,6 +163,18 @@ class Migration(migrations.Migration):
                 ('out_of_service', models.CharField(blank=True, max_length=300)),
                 ('version', models.PositiveIntegerField()),
                 ('facts', models.JSONField()),
+            ],
+        ),
+        migrations.CreateModel(
+            name='Invitation',
+            fields=[
+                ('id', models.UUIDField(primary_key=True, serialize=False)),
+                ('purpose', models.CharField(max_length=10)),
+                ('expires', models.DateTimeField()),
+                ('link', models.CharField(max_length=64, unique=True)),
+                ('code', models.CharField(max_length=64, unique=True)),
+                ('state', models.CharField(default='open', max_length=10)),
+                ('mail_after', models.DateTimeField(null=True)),
             ],
         ),
         migrations.CreateModel(
@@ -204,11 +246,28 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='PersonalRead',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('at', models.DateTimeField(auto_now_add=True)),
+                ('reader', models.CharField(max_length=60)),
+                ('reader_name', models.CharField(max_length=200)),
+                ('sort', models.CharField(max_length=20)),
+                ('subject', models.CharField(blank=True, max_length=64)),
+                ('how', models.CharField(max_length=20)),
+                ('rows', models.PositiveIntegerField()),
+                ('asked', models.JSONField(default=dict)),
+                ('sites', models.TextField()),
+            ],
+        ),
+        migrations.CreateModel(
             name='Photo',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
                 ('digest', models.CharField(db_index=True, max_length=64)),
                 ('small', models.CharField(db_index=True, max_length=64)),
+                ('people', models.BooleanField(default=False)),
+                ('erased', models.DateTimeField(null=True)),
             ],
         ),
         migrations.CreateModel(
@@ -230,6 +289,7 @@ class Migration(migrations.Migration):
                 ('step', models.CharField(max_length=60)),
                 ('line', models.CharField(max_length=60)),
                 ('position', models.CharField(blank=True, max_length=60)),
+                ('kind', models.CharField(max_length=20)),
                 ('current', models.BooleanField()),
                 ('raw', models.CharField(max_length=400)),
                 ('verdict', models.CharField(max_length=60)),
@@ -401,8 +461,12 @@ class Migration(migrations.Migration):
                 ('date_joined', models.DateTimeField(default=django.utils.timezone.now, verbose_name='date joined')),
                 ('printed_name', models.CharField(max_length=120)),
                 ('pin', models.CharField(blank=True, max_length=200)),
+                ('status', models.CharField(default='active', max_length=10)),
                 ('language', models.CharField(default='en', max_length=8)),
+                ('units', models.CharField(default='us', max_length=8)),
                 ('decimal_comma', models.BooleanField(null=True)),
+                ('phone', models.CharField(blank=True, max_length=60)),
+                ('contact_salt', models.CharField(blank=True, max_length=64)),
                 ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
                 ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
             ],
@@ -413,6 +477,19 @@ class Migration(migrations.Migration):
             },
             managers=[
                 ('objects', django.contrib.auth.models.UserManager()),
+            ],
+        ),
+        migrations.CreateModel(
+            name='Card',
+            fields=[
+                ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
+                ('kind', models.CharField(max_length=30)),
+                ('manufacturer', models.CharField(blank=True, max_length=60)),
+                ('number', models.CharField(blank=True, max_length=60)),
+                ('valid_until', models.DateField()),
+                ('withdrawn', models.BooleanField(default=False)),
+                ('salt', models.CharField(max_length=64)),
+                ('person', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='cards', to=settings.AUTH_USER_MODEL)),
             ],
         ),
         migrations.CreateModel(
@@ -437,6 +514,11 @@ class Migration(migrations.Migration):
             model_name='formerparticulars',
             name='buyer',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='former', to='prep.buyer'),
+        ),
+        migrations.AddField(
+            model_name='invitation',
+            name='person',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='invitations', to=settings.AUTH_USER_MODEL),
         ),
         migrations.AddField(
             model_name='leaf',
@@ -468,6 +550,14 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='pendingfile',
             constraint=models.UniqueConstraint(fields=('intent', 'name'), name='pending_file_once'),
+        ),
+        migrations.AddIndex(
+            model_name='personalread',
+            index=models.Index(fields=['at', 'id'], name='personal_read_by_age'),
+        ),
+        migrations.AddIndex(
+            model_name='personalread',
+            index=models.Index(fields=['subject'], name='personal_read_of'),
         ),
         migrations.AddIndex(
             model_name='procedurerevision',
@@ -507,6 +597,16 @@ class Migration(migrations.Migration):
             model_name='instrument',
             name='site',
             field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='instruments', to='prep.site'),
+        ),
+        migrations.AddField(
+            model_name='guest',
+            name='site',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='guests', to='prep.site'),
+        ),
+        migrations.AddField(
+            model_name='device',
+            name='site',
+            field=models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='devices', to='prep.site'),
         ),
         migrations.AddField(
             model_name='checkpointkeeper',
@@ -562,6 +662,22 @@ class Migration(migrations.Migration):
             name='unit',
             field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, to='prep.unit'),
         ),
+        migrations.AddIndex(
+            model_name='person',
+            index=models.Index(fields=['printed_name', 'id'], name='person_by_name'),
+        ),
+        migrations.AddIndex(
+            model_name='card',
+            index=models.Index(fields=['valid_until', 'id'], name='card_by_end'),
+        ),
+        migrations.AddIndex(
+            model_name='invitation',
+            index=models.Index(condition=models.Q(('mail_after__isnull', False)), fields=['mail_after'], name='invitation_to_mail'),
+        ),
+        migrations.AddConstraint(
+            model_name='invitation',
+            constraint=models.UniqueConstraint(condition=models.Q(('state', 'open')), fields=('person',), name='invitation_one_open'),
+        ),
         migrations.AddConstraint(
             model_name='passwordgiven',
             constraint=models.UniqueConstraint(fields=('place', 'person'), name='password_given_once'),
@@ -585,6 +701,18 @@ class Migration(migrations.Migration):
         migrations.AddIndex(
             model_name='instrument',
             index=models.Index(fields=['due', 'code'], name='instrument_by_due'),
+        ),
+        migrations.AddIndex(
+            model_name='guest',
+            index=models.Index(fields=['until', 'id'], name='guest_by_until'),
+        ),
+        migrations.AddIndex(
+            model_name='device',
+            index=models.Index(fields=['name', 'id'], name='device_by_name'),
+        ),
+        migrations.AddIndex(
+            model_name='device',
+            index=models.Index(fields=['site', 'name', 'id'], name='device_of_site_by_name'),
         ),
         migrations.AddConstraint(
             model_name='checkpointkeeper',

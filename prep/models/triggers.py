@@ -1,4 +1,4 @@
-"""Database triggers that refuse updates and deletions of the log's tables.
+"""Database triggers that refuse updates and deletions of the log's tables, and of the readings.
 
 The model and the queryset refuse first and say why; the triggers are for raw SQL, other programs
 and the database's own shell.
@@ -15,6 +15,7 @@ TABLES: Final = (
     "prep_treenode",
     "prep_checkpoint",
     "prep_logkey",
+    "prep_personalread",
 )
 MESSAGE: Final = "the log may be added to, never changed or deleted"
 
@@ -47,12 +48,14 @@ _SQLITE_STANDING: Final = "SELECT name, sql FROM sqlite_master WHERE type = 'tri
 
 
 def install(connection: BaseDatabaseWrapper) -> None:
-    """Create the triggers anew, whatever stands in their place."""
+    """Create the triggers anew, whatever stands in their place; of the tables there are by now."""
     remove(connection)
-    if connection.vendor == "postgresql":
-        statements = [_POSTGRES_FUNCTION, *_postgres().values()]
-    else:
-        statements = list(_sqlite().values())
+    there = connection.introspection.table_names()
+    triggers = _postgres() if connection.vendor == "postgresql" else _sqlite()
+    statements = [_POSTGRES_FUNCTION] if connection.vendor == "postgresql" else []
+    statements += [
+        text for name, text in triggers.items() if name.rpartition("_refuse_")[0] in there
+    ]
     with connection.cursor() as cursor:
         for statement in statements:
             cursor.execute(statement)

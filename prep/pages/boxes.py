@@ -3,12 +3,14 @@
 from dataclasses import dataclass, field
 from datetime import datetime
 from fractions import Fraction
+from typing import NamedTuple
 
 from django.utils.text import slugify
 
 from prep.record.facts import InstrumentFacts
-from prep.record.procedure.document import Line, Step
+from prep.record.procedure.document import Line, Step, Takes
 from prep.record.refusal import Refusal
+from prep.record.unit.entries.flags import may_be_omitted
 from prep.record.unit.events import PhotoAttached, Tooled
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.limits import count_of, freeze
@@ -19,6 +21,7 @@ from prep.record.unit.views.drawings import among_limits, of_rules, over_time
 from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.rules.conformity.judgment import CheckAnswer, Verdict
 from prep.rules.drawings.shapes import Drawing, to_svg
+from prep.rules.entries.spellings import usual
 from prep.rules.quantities.quantity import UNITS, Measured
 from prep.words import dates, verdicts
 from prep.words.reader import Reader, say
@@ -82,14 +85,30 @@ class ShownDrawing:
     wide: bool
 
 
+class BoxPhoto(NamedTuple):
+    """A photo of a box, and whether it was erased."""
+
+    event: PhotoAttached
+    erased: bool
+
+
 @dataclass
 class ShownBox:
-    """A box of the step page. `chosen` is the instrument this person last used for its kind."""
+    """A box of the step page.
+
+    `chosen` is the instrument this person last used for its kind, `unit` the unit they last read
+    its quantity in, of the `units` to choose from. `may_omit` says that it may be left unmeasured,
+    `needs_reason` that another entry corrects one that was measured.
+    """
 
     line: Line
     position: str
     instruments: list[ShownInstrument]
     chosen: str = ""
+    units: tuple[str, ...] = ()
+    unit: str = ""
+    may_omit: bool = False
+    needs_reason: bool = False
     fasteners: int = 0
     asked_of: str = ""
     limit: FrozenLimit | None = None
@@ -100,7 +119,7 @@ class ShownBox:
     stale: bool = False
     counts: bool = False
     lacks_photo: bool = False
-    photos: list[PhotoAttached] = field(default_factory=list)
+    photos: list[BoxPhoto] = field(default_factory=list)
     advice: str = ""
     drawings: list[ShownDrawing] = field(default_factory=list)
     flag: str = ""
@@ -125,16 +144,18 @@ def boxes_of(
     record: Record, step: Step, person: str, instruments: list[InstrumentFacts], reader: Reader
 ) -> list[ShownBox]:
     """All boxes of a step, in order, for a person at a yard with these instruments."""
-    used = _used_before(record, person)
+    used, units = _used_before(record, person)
     boxes = []
     for code, position in step.boxes:
         line = step.by_line[code]
         usable = _instruments_for(line, instruments, reader)
         kind = line.instrument.kind if line.instrument else ""
         box = ShownBox(line, position, usable, used.get(kind, ""))
+        box.unit = units.get(line.quantity, "")
+        box.units = _units_for(line, box.unit)
         box.lacks_photo = lacks_photo(record, step, (code, position))
         box.photos = [
-            photo
+            BoxPhoto(photo, photo.photo in record.erased_photos)
             for photo, _ in record.photos
             if (photo.step, photo.line, photo.position) == (step.step, code, position)
         ]
@@ -160,8 +181,16 @@ def _instruments_for(
     ]
 
 
-def _used_before(record: Record, person: str) -> dict[str, str]:
-    """The instrument a person last used on this unit, by kind.
+def _units_for(line: Line, last: str) -> tuple[str, ...]:
+    """The units to choose from beside a reading, the usual ones and the last one."""
+    if not line.quantity or line.quantity == "count":
+        return ()
+    offered = [unit.symbol for unit in usual(line.quantity)]
+    return tuple(dict.fromkeys([*offered, *([last] if last else [])]))
+
+
+def _used_before(record: Record, person: str) -> tuple[dict[str, str], dict[str, str]]:
+    """The instrument a person last used on this unit, by kind, and the unit, by quantity.
 
     It is preselected. Before a person has chosen one, none is, because the first of the list would
     go into the record unread.
@@ -173,10 +202,13 @@ def _used_before(record: Record, person: str) -> dict[str, str]:
         if entry.stamp.actor == person
     ]
     used: dict[str, str] = {}
+    units: dict[str, str] = {}
     for entry in sorted(entries, key=lambda entry: entry.stamp.version):
         if isinstance(entry.event, Tooled) and entry.event.instrument:
             used[entry.event.instrument.kind] = entry.event.instrument.code
-    return used
+        if isinstance(entry.event, Tooled) and entry.event.unit:
+            units[entry.event.quantity] = entry.event.unit
+    return used, units
 
 
 def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> ShownBox:
@@ -198,8 +230,13 @@ def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> Show
         entries = [_entry(entry, reader) for entry in box.entries]
         shown.entry, shown.earlier = entries[-1], entries[:-1]
         shown.counts = answered(record, key)
+        measured = entry_view(box.entries[-1]).verdict != Verdict.NOT_MEASURED
+        shown.needs_reason = measured and (shown.counts or key in record.open_flag_at)
         pictures = [*_reading_drawings(box.entries, words), *pictures]
         _add_flag_and_advice(record, key, shown, reader)
+    shown.needs_reason |= line.asked_of == "suspected-fault"
+    asks = line.takes is not Takes.CHECK
+    shown.may_omit = asks and not shown.counts and may_be_omitted(record, key)
     shown.drawings = [ShownDrawing(to_svg(p), p.width > PHONE_WIDTH) for p in pictures]
     return shown
 
@@ -219,8 +256,9 @@ def _add_flag_and_advice(record: Record, key: BoxKey, shown: ShownBox, reader: R
 def _entry(entry: Entry, reader: Reader) -> ShownEntry:
     view = entry_view(entry)
     stated, also = _texts(view, reader)
-    unsaid = view.verdict == Verdict.NO_LIMIT or view.verdict in set(CheckAnswer)
-    clear = view.verdict in verdicts.CLEAR
+    stated_already = bool(view.because) or view.verdict in set(CheckAnswer)
+    unsaid = view.verdict == Verdict.NO_LIMIT or stated_already
+    clear = view.verdict in verdicts.CLEAR or bool(view.because)
     return ShownEntry(
         id=view.id,
         stated=stated,
@@ -242,6 +280,8 @@ def _texts(view: EntryView, reader: Reader) -> tuple[str, str]:
     """The answer, and what stands beside it."""
     if view.verdict in set(CheckAnswer):
         return verdicts.word(view.verdict, reader), view.note
+    if view.because:
+        return say(reader, "Not measured: {reason}", reason=view.because), ""
     if view.setting:
         return set_to(view, reader), counts_and_units(view, reader)
     if not view.value:

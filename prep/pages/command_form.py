@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Final, get_args, get_origin, get_type_hints
 
 import msgspec
+from django.conf import settings
 from django.http import QueryDict
 from django.utils import timezone
 
@@ -16,6 +17,7 @@ from prep.queries.units import joinable
 from prep.record.command import Command
 from prep.record.fields import Privacy, meta_of
 from prep.record.procedure.document import Step
+from prep.record.roles import Role
 from prep.record.unit.commands.handovers import MUST_SHOW
 from prep.record.unit.commands.plates import plate_photos
 from prep.record.unit.commands.releases import sheet_digest
@@ -23,6 +25,15 @@ from prep.record.unit.guards import can_reopen, fits
 from prep.record.unit.state import Record
 from prep.words.commands import label
 from prep.words.dates import moment
+from prep.words.people.states import (
+    CARD_KINDS,
+    NUMBERS,
+    UNITS,
+    card_kind,
+    numbers_text,
+    units_text,
+)
+from prep.words.permissions import role_text
 from prep.words.reader import Reader
 from prep.words.unit.flags import flag_text
 from prep.words.unit.handovers import USES, first_use, topic
@@ -32,12 +43,16 @@ Choices = list[tuple[str, str]]
 # Fields that a unit's page knows by itself.
 KNOWN_TO_THE_PAGE: Final = frozenset({"site", "buyer"})
 
+# Kinds of field in which something is always chosen.
+ALWAYS_CHOSEN: Final = frozenset({"language", "units", "numbers"})
+
 
 @dataclass(frozen=True)
 class Field:
     """One field: its name (dotted inside another), its kind, and whether it must be filled in.
 
-    `kind` is text, long, yes, pin, several, or what there is to choose from.
+    `kind` is text, long, yes, pin, several, or what there is to choose from; `input` is the type of
+    the control that a text is typed into.
     """
 
     name: str
@@ -45,6 +60,7 @@ class Field:
     required: bool
     several: bool
     default: Any
+    input: str = "text"
 
 
 def fields_of(command: type[msgspec.Struct], prefix: str = "") -> Iterator[Field]:
@@ -61,7 +77,8 @@ def fields_of(command: type[msgspec.Struct], prefix: str = "") -> Iterator[Field
         default = meta_of(hint).get("suggest")
         if field.default is not msgspec.NODEFAULT:
             default = field.default
-        yield Field(prefix + field.name, _kind(hint, several), field.required, several, default)
+        kind, typed = _kind(hint, several), str(meta_of(hint).get("input", "text"))
+        yield Field(prefix + field.name, kind, field.required, several, default, typed)
 
 
 def _kind(hint: Any, several: bool) -> str:
@@ -101,7 +118,9 @@ def shown_fields(
             "name": field.name,
             "label": label(command.tag(), field.name, reader),
             "kind": field.kind,
+            "input": field.input,
             "required": field.required,
+            "optional": not field.required and field.kind not in ALWAYS_CHOSEN,
             "value": _value(field, record, sent, filled),
             "picked": _picked(field, sent),
             "choices": choices_of(field.kind, record, reader),
@@ -206,6 +225,12 @@ _CHOICES: Final[dict[str, Callable[[Record, Reader], Choices]]] = {
     "procedure": _procedures,
     "revision": _other_revisions,
     "joinable": lambda r, _: joinable(r),
+    "language": lambda r, _: list(settings.LANGUAGES),
+    "units": lambda r, reader: [(token, units_text(token, reader)) for token in UNITS],
+    "numbers": lambda r, reader: [(token, numbers_text(token, reader)) for token in NUMBERS],
+    "role": lambda r, reader: [(role.value, role_text(role, reader)) for role in Role],
+    "roles": lambda r, reader: [(role.value, role_text(role, reader)) for role in Role],
+    "card-kind": lambda r, reader: [(token, card_kind(token, reader)) for token in CARD_KINDS],
     "maker": lambda r, _: [(maker.name, maker.name) for maker in all_manufacturers()],
     "plate-photo": _plate_photos,
     "topics": lambda r, reader: [(token, topic(token, reader)) for token in MUST_SHOW],

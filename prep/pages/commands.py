@@ -12,13 +12,13 @@ from prep.actions.sales import sell
 from prep.actions.submission import Submission
 from prep.models import Person
 from prep.pages.command_form import read_form
-from prep.queries.buyers import buyer_of
+from prep.queries.personal.buyers import buyer_of
 from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.record.command import Command, possible
 from prep.record.commands import COMMANDS
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 from prep.record.unit.commands.buyers import AssignBuyer
 from prep.record.unit.commands.handwritten import AttachPage
 from prep.record.unit.state import Record
@@ -100,7 +100,7 @@ def give(
     """Give a command as its form was filled in; Refusal where it is not carried out."""
     values = read_form(command, sent)
     if command is AssignBuyer:
-        buyer = convert({"site": site, **read_form(AddBuyer, sent)}, AddBuyer, strict=False)
+        buyer = convert_texts({"site": site, **read_form(AddBuyer, sent)}, AddBuyer)
         sell(buyer, tractor=values["tractor"], actor=person, unit=unit, submission=submission)
         return
     target: UUID | str = unit
@@ -109,7 +109,7 @@ def give(
             raise Refusal("no-buyer")
         target = record.buyer.id
     perform(
-        convert(values, command, strict=False),
+        convert_texts(values, command),
         actor=person,
         target=target,
         submission=submission,

@@ -6,6 +6,7 @@ from typing import Final
 from uuid import UUID
 
 from django.conf import settings
+from django.utils import timezone
 
 from prep.models import Person
 from prep.queries.readers import reader_of
@@ -15,6 +16,7 @@ from prep.record.unit.commands.registrations import as_recorded
 from prep.record.unit.state import Cause, Record
 from prep.words.documents.remakes import remake_text
 from prep.words.documents.states import document_state
+from prep.words.outages.sentences import waiting_text
 from prep.words.reader import ENGLISH, Reader, say
 from reports import queue
 from reports.certificate.cause import release_of
@@ -34,7 +36,9 @@ class DocumentCard:
     """A document as a page shows it: its request in words, and what this person may do with it.
 
     `language` is the code and the own name of the language it is written in; `withdrawn` says that
-    the release it certifies was taken back, `remade` what became of making its file again.
+    the release it certifies was taken back, `remade` what became of making its file again, `waits`
+    since when it waits, where that is unusually long, `may_open` that its personal data, if it
+    holds any, are for this person.
     """
 
     request: DocumentRequest
@@ -47,11 +51,19 @@ class DocumentCard:
     withdrawn: bool = False
     remade: str = ""
     being_remade: bool = False
+    waits: str = ""
+    may_open: bool = True
+
+    @property
+    def erased(self) -> bool:
+        """Whether its file was erased, for the personal data in it."""
+        return self.request.erased is not None
 
     @property
     def may_remake(self) -> bool:
         """Whether this person may have its file made again."""
-        return self.done and self.may_stop and not self.replaced and not self.being_remade
+        stands = not self.replaced and not self.being_remade and not self.erased
+        return self.done and self.may_stop and stands
 
     @property
     def done(self) -> bool:
@@ -80,6 +92,7 @@ def cards_of(unit: UUID, record: Record, person: Person, seen: Seen) -> list[Doc
             newest.add(line)
         stoppable = may_stop(person, request, seen)
         card = _card(request, reader, replaced=replaced, may_stop=stoppable)
+        card = replace(card, may_open=queue.may_open(request, seen.roles))
         if request.kind == "certificate" and release_of(request.cause) in ended:
             card = replace(card, withdrawn=True)
         cards.append(_with_remake(card, remakes.get(request.pk), reader))
@@ -112,7 +125,16 @@ def _card(
         failure=queue.failure_of(request, reader),
         replaced=replaced,
         may_stop=may_stop,
+        waits=_waits(request, reader),
     )
+
+
+def _waits(request: DocumentRequest, reader: Reader) -> str:
+    """Since when a document has waited, where that is unusually long."""
+    if not queue.waits_long(request):
+        return ""
+    here = replace(reader, time_zone=timezone.get_current_timezone_name())
+    return waiting_text(request.due, here, worker_away=queue.worker_away_since() is not None)
 
 
 def _withdrawn(record: Record) -> set[str]:

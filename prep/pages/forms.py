@@ -9,25 +9,26 @@ import re
 from collections.abc import Callable, Iterable
 from datetime import datetime
 from functools import wraps
-from typing import Any
+from typing import Any, Final
 from uuid import UUID, uuid4
 from zoneinfo import ZoneInfo
 
 from django.contrib.auth.decorators import login_required
 from django.http import Http404, HttpRequest, HttpResponseBase
 from django.utils import timezone
-from django.utils.dateparse import parse_datetime
 
 from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.submission import Submission
 from prep.models import Person
-from prep.pages.origin import origin_of
+from prep.pages.device_cookie import origin_of
 from prep.queries.sites import time_zones
 from prep.queries.units import Seen, seen_by
+from prep.record.inputs.spelling import clock_of, id_of, moment_of
 from prep.record.moments import drift_of
 from prep.record.refusal import Refusal
 
 Page = Callable[..., HttpResponseBase]
+GUEST: Final = "guest"  # of a session: the guest who opened a visit in this browser
 
 
 def signed_in(view: Page) -> Page:
@@ -38,7 +39,13 @@ def signed_in(view: Page) -> Page:
         with timezone.override(None):
             return view(request, **address)
 
-    return login_required(in_own_time_zone)
+    def unless_a_guest(request: HttpRequest, **address: Any) -> HttpResponseBase:
+        if not request.user.is_authenticated and request.session.get(GUEST):
+            raise Http404  # for a guest there is nothing but the visit
+        return for_people(request, **address)
+
+    for_people = login_required(in_own_time_zone)
+    return wraps(view)(unless_a_guest)
 
 
 def use_time_zone_of(sites: Iterable[str]) -> None:
@@ -79,10 +86,7 @@ def submission_of(request: HttpRequest) -> Submission:
     if typed_by not in {"", str(person(request).pk)}:
         raise Refusal("typed-by-another", person=str(person(request)))
     happened, clock = _device_time(request, "happened"), _device_time(request, "clock")
-    try:
-        command = UUID(request.POST.get("command", ""))
-    except ValueError:
-        command = uuid4()
+    command = id_of(request.POST.get("command", "")) or uuid4()
     drift = drift_of(timezone.now(), clock) if clock else None
     return Submission(command, happened, device="page", drift=drift, origin=origin_of(request))
 
@@ -90,21 +94,15 @@ def submission_of(request: HttpRequest) -> Submission:
 def _device_time(request: HttpRequest, name: str) -> datetime | None:
     """A moment by the tablet's clock; None where the form says none."""
     text = text_of(request, name)
-    try:
-        moment = parse_datetime(text) if text else None
-    except ValueError:
-        moment = None
-    if text and (moment is None or timezone.is_naive(moment)):
+    moment = moment_of(text)
+    if text and moment is None:
         raise Refusal("device-time-unclear", field=name, typed=text)
     return moment
 
 
 def clock_moment(text: str) -> datetime | None:
     """Parse a typed moment, in the yard's time zone where it has none; None where it is invalid."""
-    try:
-        moment = parse_datetime(text) if text else None
-    except ValueError:
-        return None
+    moment = clock_of(text)
     if moment and timezone.is_naive(moment):
         return timezone.make_aware(moment)
     return moment

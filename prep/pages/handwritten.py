@@ -6,12 +6,12 @@ from step to step, and an entry that waits for a signal keeps them.
 
 from typing import Any, Final
 from urllib.parse import urlencode
-from uuid import UUID
 
 from django.http import HttpRequest
 
 from prep.pages.forms import clock_moment
 from prep.queries.sites import member_rows
+from prep.record.inputs.spelling import id_of
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE
 from prep.record.unit.commands.handwritten import PaperSource
@@ -29,11 +29,8 @@ def source_of(request: HttpRequest) -> PaperSource | None:
     fields = _source_fields(request)
     if not fields:
         return None
-    try:
-        photo, written = UUID(fields.get("paper", "")), clock_moment(fields.get("written", ""))
-    except ValueError:
-        written = None
-    if written is None or "writer" not in fields:
+    photo, written = id_of(fields.get("paper", "")), clock_moment(fields.get("written", ""))
+    if photo is None or written is None or "writer" not in fields:
         raise Refusal("paper-unclear")
     return PaperSource(photo=photo, writer=fields["writer"], written=written)
 

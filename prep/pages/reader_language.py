@@ -1,11 +1,13 @@
 """Middleware for the language of pages: the signed-in person's, else the browser's."""
 
 from collections.abc import Callable
+from contextlib import suppress
 
 from django.http import HttpRequest, HttpResponse
 from django.utils import translation
 from django.utils.cache import patch_vary_headers
 
+from prep.actions.outages.refusals import DATABASE_FAILURES
 from prep.models import Person
 
 
@@ -29,6 +31,7 @@ class ReaderLanguage:
 
 def language_of(request: HttpRequest) -> str:
     """Code of the language that a request is answered in."""
-    if isinstance(request.user, Person):
-        return request.user.language
+    with suppress(*DATABASE_FAILURES):  # without a database, nobody knows the person
+        if isinstance(request.user, Person):
+            return request.user.language
     return translation.get_language_from_request(request)

@@ -14,7 +14,6 @@ CONTENT_POLICY: Final = (
 CLOSED: Final = (
     "accelerometer",
     "autoplay",
-    "bluetooth",
     "browsing-topics",
     "camera",
     "clipboard-read",

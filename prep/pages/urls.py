@@ -14,18 +14,26 @@ from prep.pages.views import (
     printing,
     publishing,
     rules,
-    sign_in,
     step,
     unit,
     yard,
 )
+from prep.pages.views.accounts import devices, sign_in, switching
 from prep.pages.views.audit import bundle, findings, keepers, verification
 from prep.pages.views.imports import following, sending
+from prep.pages.views.people import account, inviting, joining, roster
+from prep.pages.views.people import settings as people_settings
+from prep.pages.views.personal import buyers, guests, threats, visit
 
 urlpatterns = [
     path("", yard.yard, name="yard"),
     path("sign-in", sign_in.SignIn.as_view(), name="sign-in"),
     path("sign-out", sign_in.SignOut.as_view(), name="sign-out"),
+    path("switch-user", switching.switch_user, name="switch-user"),
+    path("devices/", devices.devices, name="devices"),
+    path("devices/enroll", devices.enroll, name="device-enroll"),
+    path("devices/here/unsent", devices.unsent, name="device-unsent"),
+    path("devices/<uuid:device>/<str:name>/", devices.act, name="device-command"),
     path("language", language.language, name="language"),
     path("script-texts/<str:language>.js", language.script_texts, name="script-texts"),
     path("refused/<uuid:refused>/", command.refused, name="refused"),
@@ -48,6 +56,16 @@ urlpatterns = [
     path("verify/<str:number>", document_check.check, name="verify"),
     path("rules/", rules.rules, name="rules"),
     path("rules/<str:name>/", rules.rule, name="rule"),
+    path("buyers/<uuid:buyer>/", buyers.buyer, name="buyer"),
+    path("buyers/<uuid:buyer>/do/<str:name>/", buyers.command, name="buyer-command"),
+    path("about/threats", threats.threats, name="threats"),
+    path("guests/admit/", guests.admit, name="guest-admit"),
+    path("guests/<uuid:guest>/", guests.guest, name="guest"),
+    path("guests/<uuid:guest>/end/", guests.end, name="guest-end"),
+    path("visit/", visit.visit, name="visit"),
+    path("visit/units/<uuid:unit>/", visit.unit, name="visit-unit"),
+    path("visit/documents/<uuid:document>", visit.document, name="visit-document"),
+    path("visit/<uuid:guest>/<str:secret>", visit.open_page, name="visit-open"),
     path("manufacturers/", manufacturers.manufacturers, name="manufacturers"),
     path("manufacturers/add/", manufacturers.add, name="manufacturer-add"),
     path(
@@ -76,5 +94,21 @@ urlpatterns = [
     path("audit/bundle/", bundle.audit_bundle, name="audit-bundle"),
     path("audit/verification", verification.request_verification, name="verify-everything"),
     path("audit/verification/<uuid:document>", verification.verification, name="verification"),
-    path("healthy", health.healthy, name="healthy"),
+    path("people/", roster.people, name="people"),
+    path("people/<int:account>/", account.account, name="account"),
+    path("people/<int:account>/do/<str:name>/", account.account_command, name="account-command"),
+    path(
+        "people/<int:account>/cards/<uuid:card>/withdraw/",
+        account.card_withdraw,
+        name="card-withdraw",
+    ),
+    path("people/<int:account>/roles/<str:site>/<str:name>/", account.role, name="role"),
+    path("people/invite/<str:site>/", inviting.invite, name="invite"),
+    path("settings/", people_settings.own_settings, name="own-settings"),
+    path("settings/<str:name>/", people_settings.own_command, name="own-command"),
+    path("join", joining.joining, name="join"),
+    path("join/<str:secret>", joining.joining, name="join-link"),
+    path("joined/<str:username>", joining.joined, name="joined"),
+    path("alive", health.alive, name="alive"),
+    path("ready", health.ready, name="ready"),
 ]

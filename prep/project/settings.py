@@ -12,6 +12,7 @@ from pathlib import Path
 from django.core.exceptions import ImproperlyConfigured
 
 from prep.project import env
+from prep.record.inputs.sizes import OF_A_FORM
 
 env.close_files()
 BASE_DIR = Path(__file__).resolve().parents[2]
@@ -58,12 +59,17 @@ MIDDLEWARE = [
     "prep.pages.security_headers.SecurityHeaders",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
+    "prep.project.request_bounds.RequestBounds",  # before anything reads a form
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "prep.pages.device_cookie.DeviceContact",
     "prep.pages.reader_language.ReaderLanguage",
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
+DATA_UPLOAD_MAX_MEMORY_SIZE = OF_A_FORM
+DATA_UPLOAD_MAX_NUMBER_FIELDS = 1000
+DATA_UPLOAD_MAX_NUMBER_FILES = 20
 ROOT_URLCONF = "prep.project.urls"
 WSGI_APPLICATION = "prep.project.wsgi.application"
 TEMPLATES = [
@@ -87,6 +93,12 @@ if SERVICE:
     DATABASES = {
         "default": {
             **env.postgres("YARDPROOF_DATABASE"),
+            # Nobody waits for ever: for a server that is gone, or for a row that somebody holds.
+            "OPTIONS": {
+                "connect_timeout": 5,
+                "tcp_user_timeout": 30_000,
+                "options": "-c lock_timeout=30s",
+            },
             "CONN_MAX_AGE": 60,
             "CONN_HEALTH_CHECKS": True,
             "TEST": {"NAME": f"test_yardproof_{os.getpid()}"},
@@ -142,7 +154,7 @@ SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if SERVICE else No
 SECURE_HSTS_SECONDS = 31_536_000 if HTTPS else 0
 SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
 SECURE_HSTS_PRELOAD = HTTPS
-SECURE_REDIRECT_EXEMPT = [r"^healthy$"]
+SECURE_REDIRECT_EXEMPT = [r"^alive$", r"^ready$"]
 SESSION_COOKIE_SECURE = HTTPS
 CSRF_COOKIE_SECURE = HTTPS
 X_FRAME_OPTIONS = "DENY"
@@ -166,7 +178,7 @@ MEDIA_ROOT = DATA / "files"
 FILE_UPLOAD_PERMISSIONS = 0o600
 FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
 STORAGES = {
-    "default": {"BACKEND": "prep.actions.beside_the_log.whole_files.WholeFiles"},
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage",
         # For anybody: a proxy may serve them.

@@ -7,5 +7,6 @@ urlpatterns = [
     path("", include("prep.pages.urls")),
 ]
 
+handler400 = "prep.pages.views.errors.bad_request"
 handler404 = "prep.pages.views.errors.not_found"
 handler500 = "prep.pages.views.errors.failed"

@@ -1,6 +1,9 @@
 """People and the roles they hold."""
 
+from collections.abc import Sequence
 from datetime import datetime
+
+from django.db.models import Exists, OuterRef
 
 from prep.models import Event, Membership, Person
 from prep.record.reference_events import decode
@@ -18,6 +21,32 @@ def roles_at(person: Person, site: str) -> list[Role]:
     """Roles a person holds at a site; none for an inactive person."""
     held = Membership.objects.filter(person=person, site_id=site, person__is_active=True)
     return [Role(role) for role in held.values_list("role", flat=True)]
+
+
+def roles_of(person: Person, site: str) -> frozenset[Role]:
+    """Roles given to a person at a site, whether their account is open or not."""
+    held = Membership.objects.filter(person=person, site_id=site)
+    return frozenset(Role(role) for role in held.values_list("role", flat=True))
+
+
+def yards_of(person: int) -> list[str]:
+    """Codes of the sites where a person was given a role, sorted. One query."""
+    held = Membership.objects.filter(person=person).order_by("site_id")
+    return list(held.values_list("site_id", flat=True).distinct())
+
+
+def left_alone(person: int, sites: Sequence[str] | None = None) -> list[str]:
+    """Names of the sites whose only active administrator is this person, sorted. One query.
+
+    Decided within the named set of members, so that two cannot leave a yard at once.
+    """
+    active = Membership.objects.filter(role=Role.ADMINISTRATOR.value, person__is_active=True)
+    theirs = active.filter(person=person)
+    if sites is not None:
+        theirs = theirs.filter(site__in=sites)
+    others = active.filter(site=OuterRef("site")).exclude(person=person)
+    alone = theirs.filter(~Exists(others)).order_by("site__name")
+    return list(alone.values_list("site__name", flat=True))
 
 
 def roles_on_record(site: str, person: str, moment: datetime) -> frozenset[Role] | None:

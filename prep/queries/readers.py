@@ -7,7 +7,11 @@ from prep.words.reader import ENGLISH, Reader
 
 
 def reader_of(person: Any) -> Reader:
-    """Language and number style of a person; English for whoever is not signed in."""
+    """Language, units and number style of a person; English for whoever is not signed in."""
     if not isinstance(person, Person):
         return ENGLISH
-    return Reader(language=person.language, decimal_comma=bool(person.decimal_comma))
+    return Reader(
+        language=person.language,
+        units="metric" if person.units == "metric" else "us",
+        decimal_comma=bool(person.decimal_comma),
+    )

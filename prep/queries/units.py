@@ -43,6 +43,20 @@ def seen_by(person: Person, unit: UUID) -> Seen:
     return Seen(site, version, frozenset(Role(role) for _, _, role in memberships))
 
 
+def units_of_buyer(buyer: UUID) -> list[UUID]:
+    """Ids of the units sold to a buyer, by serial number. One query."""
+    return list(
+        Unit.objects.filter(buyer=str(buyer)).order_by("serial").values_list("pk", flat=True)
+    )
+
+
+def units_with_serials(site: str, serials: Iterable[str]) -> dict[str, UUID]:
+    """Ids of a yard's units by their serials as typed, those that there are. One query."""
+    typed = {plain_key(serial): serial for serial in serials}
+    known = Unit.objects.filter(site_id=site, serial_key__in=typed, joined_into="")
+    return {typed[key]: unit for key, unit in known.values_list("serial_key", "pk")}
+
+
 class KeptReadiness(NamedTuple):
     """Whether a unit is ready and why not, as its row keeps it."""
 

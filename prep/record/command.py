@@ -23,11 +23,13 @@ T = TypeVar("T")
 class Permission:
     """Who may give a command or make a named read.
 
-    `roles` are held at the yard concerned, or at any yard where it concerns none. Without roles
-    only the service itself may.
+    `roles` are held at the yard concerned, or at any yard where it concerns none. What is `own`
+    the person it is about may do as well, whatever their roles. Otherwise without roles only the
+    service itself may.
     """
 
     roles: frozenset[Role]
+    own: bool = False
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,8 @@ class Command(
     One that is not `offered` is given by the service or at its console only. With an
     `attachment` a picture of that sort is sent with it. One that `must_match` names the version it
     was decided on. `others` names further streams that change with it, in the same transaction.
-    One `by_author` is an entry that a shared device may send in the name of whoever made it.
+    One `by_author` is an entry that a shared device may send in the name of whoever made it. One
+    `at_once` takes effect when it is recorded: nobody dates it back.
     """
 
     stream: ClassVar[str]
@@ -74,6 +77,7 @@ class Command(
     must_match: ClassVar[bool] = False
     others: ClassVar[Literal["", "units-of-buyer", "unit-joined"]] = ""
     by_author: ClassVar[bool] = False
+    at_once: ClassVar[bool] = False
 
     @classmethod
     def tag(cls) -> str:
@@ -135,13 +139,20 @@ def _privacy(hint: Any) -> Privacy | None:
     )
 
 
-def permit(command: type[Command], roles: frozenset[Role], site: str = "") -> None:
+def permit(
+    command: type[Command], roles: frozenset[Role], site: str = "", *, own: bool = False
+) -> None:
     """Refuse a command to whoever holds none of its roles.
 
-    `site` is named in the refusal where it is not the one the person works at.
+    `site` is named in the refusal where it is not the one the person works at. `own` says that the
+    command is about the person who gives it.
     """
+    if own and command.permission.own:
+        return
     if not command.permission.roles & roles:
         holders = tuple(sorted(command.permission.roles))
+        if command.permission.own and not holders:
+            raise Refusal("own-only")
         if not holders:
             raise Refusal("service-only")
         if site:

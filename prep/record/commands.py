@@ -2,19 +2,47 @@
 
 from typing import Final
 
-from prep.record.account.commands import RecordAccount
-from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
+from prep.record.buyer.commands import (
+    AddBuyer,
+    AmendBuyer,
+    EraseBuyer,
+    HoldBuyer,
+    LiftBuyerHold,
+)
 from prep.record.command import Command
+from prep.record.device.commands import EnrollDevice, RenameDevice, RevokeDevice
 from prep.record.documents.yaml_text import read_nodes
+from prep.record.guest.commands import AdmitGuest, EndGuest
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
+from prep.record.person.commands.access import (
+    EnrollPerson,
+    LeavePerson,
+    RestorePerson,
+    SignOutEverywhere,
+    SuspendPerson,
+)
+from prep.record.person.commands.cards import RecordCard, WithdrawCard
+from prep.record.person.commands.invitations import (
+    InvitePerson,
+    RenewInvitation,
+    ResetPerson,
+    UseInvitation,
+    WithdrawInvitation,
+)
+from prep.record.person.commands.settings import ChangeContact, ChangePassword, ChangePin, Prefer
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.refused.commands import KeepRefused, SettleRefused
 from prep.record.site.commands import AddKeeper, GiveRole, OpenSite, RemoveKeeper, TakeRole
 from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
-from prep.record.unit.commands.documents import IssueDocument, RecordRemade
-from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
+from prep.record.unit.commands.documents import IssueDocument, RecordErased, RecordRemade
+from prep.record.unit.commands.entries import (
+    CheckSetting,
+    CompleteCheck,
+    OmitReading,
+    TakeReading,
+)
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
@@ -42,6 +70,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     StartSheet,
     AcknowledgeCautions,
     TakeReading,
+    OmitReading,
     CompleteCheck,
     CheckSetting,
     AttachPhoto,
@@ -73,9 +102,14 @@ _ALL: Final[tuple[type[Command], ...]] = (
     AnswerRegistration,
     IssueDocument,
     RecordRemade,
+    RecordErased,
     AddBuyer,
     AmendBuyer,
+    HoldBuyer,
+    LiftBuyerHold,
     EraseBuyer,
+    AdmitGuest,
+    EndGuest,
     RecordInstrument,
     MoveInstrument,
     AddManufacturer,
@@ -83,11 +117,29 @@ _ALL: Final[tuple[type[Command], ...]] = (
     PublishModel,
     PublishProcedure,
     OpenSite,
+    InvitePerson,
+    RenewInvitation,
+    WithdrawInvitation,
+    UseInvitation,
     GiveRole,
     TakeRole,
+    EnrollPerson,
+    ResetPerson,
+    SuspendPerson,
+    RestorePerson,
+    LeavePerson,
+    SignOutEverywhere,
+    ChangeContact,
+    Prefer,
+    ChangePassword,
+    ChangePin,
+    RecordCard,
+    WithdrawCard,
     AddKeeper,
     RemoveKeeper,
-    RecordAccount,
+    EnrollDevice,
+    RenameDevice,
+    RevokeDevice,
     KeepRefused,
     SettleRefused,
 )

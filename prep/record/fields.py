@@ -76,6 +76,11 @@ Digest = Annotated[
 ]
 Revision = Annotated[int, Meta(ge=1, le=1_000_000, examples=[2], extra={"choose": "revision"})]
 
+UnitSymbol = Annotated[
+    str,
+    Meta(max_length=20, description="A unit's symbol, as it is shown.", examples=["ft·lbf"]),
+]
+
 # What people type.
 Typed = Annotated[
     str,

@@ -60,6 +60,20 @@ class Plates:
     look_alikes: Sequence[str]
 
 
+@dataclass(frozen=True)
+class Member:
+    """A person by user name, with the roles they hold at a yard.
+
+    `alone` says that the yard, called `yard`, has no other active administrator.
+    """
+
+    id: str
+    name: str
+    roles: frozenset[Role]
+    yard: str
+    alone: bool
+
+
 # By a field of the command.
 MAKER: Final = Need[ManufacturerFacts]("maker")
 MODEL: Final = Need[ModelFacts | None]("model")
@@ -67,7 +81,7 @@ TRACTOR: Final = Need[TractorFacts]("tractor")
 BUYER: Final = Need[BuyerRef]("buyer")
 WRITER: Final = Need[Actor | None]("writer")
 PICTURE: Final = Need[Picture]("picture")
-PERSON: Final = Need[Actor]("person")
+MEMBER: Final = Need[Member]("member")
 
 # By the yard: its time zone, by which days are told.
 ZONE: Final = Need[tzinfo]("zone")
@@ -86,6 +100,8 @@ PLATES: Final = Need[Plates]("plates")
 MANUFACTURERS: Final = Need[Sequence[ManufacturerFacts]]("manufacturers")
 
 # Digests of personal data kept beside the log.
+DEVICE_KEY: Final = Need[str]("device-key")  # a keyed fingerprint of the digest of its key
 KEEPER: Final = Need[BuyerRef]("keeper")
 RECIPIENT: Final = Need[str]("recipient")
+GUEST: Final = Need[str]("guest")
 PARTICULARS: Final = Need[Details]("particulars")

@@ -15,13 +15,21 @@ READS: Final[Mapping[str, Permission]] = {
     "model.view": Permission(EVERYBODY),
     "procedure.view": Permission(EVERYBODY),
     "member.view": Permission(EVERYBODY),
+    # Whether an account is open, when it was last used, how the person is reached, its history.
+    "person.view": Permission(OFFICE | {Role.AUDITOR}),
     # Technicians are left out: they do not need a buyer's address.
     "buyer.view": Permission(DESK | {Role.ADMINISTRATOR, Role.AUDITOR}),
+    # Sales too: such photos are in the certificates that sales hands out.
+    "people-photo.view": Permission(DESK | {Role.ADMINISTRATOR, Role.AUDITOR}),
+    # Whoever answers for the yard, and whoever examines it.
+    "guest.view": Permission(OFFICE | {Role.AUDITOR}),
+    "personal-read.view": Permission(frozenset({Role.ADMINISTRATOR, Role.AUDITOR})),
     "desk.view": Permission(DESK | OFFICE),
     "seal.view": Permission(OFFICE),
     "audit.view": Permission(OFFICE | {Role.AUDITOR}),
     "document.check": Permission(OFFICE),
     "proof.view": Permission(OFFICE | {Role.AUDITOR}),
+    "device.view": Permission(OFFICE | {Role.AUDITOR}),
     "keeper.view": Permission(frozenset({Role.ADMINISTRATOR, Role.AUDITOR})),
 }
 

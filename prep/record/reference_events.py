@@ -2,11 +2,35 @@
 
 import msgspec
 
-from prep.record.account.events import AccountRecorded
-from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
+from prep.record.buyer.events import (
+    BuyerAdded,
+    BuyerDetailsAmended,
+    BuyerErased,
+    BuyerHeld,
+    BuyerHoldLifted,
+)
+from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
+from prep.record.guest.events import GuestAdmitted, GuestEnded
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
+from prep.record.person.events import (
+    CardRecorded,
+    CardWithdrawn,
+    ContactChanged,
+    InvitationMade,
+    InvitationUsed,
+    InvitationWithdrawn,
+    PasswordChanged,
+    PersonEnrolled,
+    PersonInvited,
+    PersonLeft,
+    PersonRestored,
+    PersonSuspended,
+    PinChanged,
+    PreferencesChosen,
+    SignedOutEverywhere,
+)
 from prep.record.procedure.events import ProcedurePublished
 from prep.record.refused.events import CommandRefused, RefusedSettled
 from prep.record.site.events import (
@@ -18,6 +42,23 @@ from prep.record.site.events import (
 )
 from prep.record.wording.events import WordingKept
 
+AnyPersonEvent = (
+    PersonEnrolled
+    | PersonInvited
+    | InvitationMade
+    | InvitationWithdrawn
+    | InvitationUsed
+    | PasswordChanged
+    | PinChanged
+    | PreferencesChosen
+    | ContactChanged
+    | PersonSuspended
+    | PersonRestored
+    | PersonLeft
+    | SignedOutEverywhere
+    | CardRecorded
+    | CardWithdrawn
+)
 AnyReferenceEvent = (
     SiteOpened
     | MemberAdded
@@ -33,10 +74,17 @@ AnyReferenceEvent = (
     | BuyerAdded
     | BuyerDetailsAmended
     | BuyerErased
+    | BuyerHeld
+    | BuyerHoldLifted
+    | GuestAdmitted
+    | GuestEnded
     | WordingKept
     | CommandRefused
     | RefusedSettled
-    | AccountRecorded
+    | AnyPersonEvent
+    | DeviceEnrolled
+    | DeviceRenamed
+    | DeviceRevoked
 )
 
 _decoder: msgspec.json.Decoder[AnyReferenceEvent] = msgspec.json.Decoder(AnyReferenceEvent)

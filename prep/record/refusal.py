@@ -3,6 +3,7 @@
 from typing import Any
 
 from prep.record.refusal_codes import CODES, RefusalClass
+from prep.rules.entries.results import Unread, choices_of
 
 
 class UndeclaredRefusalError(LookupError):
@@ -34,3 +35,11 @@ class Refusal(Exception):
     def refusal_class(self) -> RefusalClass:
         """What kind of obstacle it is."""
         return CODES[self.code].refusal_class
+
+
+def refusal_of_unread(entry: Unread, field: str) -> Refusal:
+    """`ambiguous` with the choices, or `unreadable`; `why` has its sentence in `prep.words`."""
+    choices = choices_of(entry)
+    if choices:
+        return Refusal("ambiguous", field=field, choices=choices, why=entry.why)
+    return Refusal("unreadable", field=field, why=entry.why)

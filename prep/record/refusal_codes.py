@@ -18,6 +18,7 @@ class RefusalClass(StrEnum):
     PRECONDITION_NEEDED = "precondition needed"  # say what was looked at first
     TOO_LARGE = "too large"
     TOO_MANY = "too many"  # tried too often; wait
+    AWAY = "away"  # what it takes is away for the moment; wait
 
 
 @dataclass(frozen=True)
@@ -30,10 +31,16 @@ class RefusalCode:
 
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
-    body-unfit body-unprintable cursor-of-another-order cursor-unfit key-missing key-unfit
+    body-deep body-encoded body-fields body-name-twice body-number-long body-unfit body-unprintable
+    device-unfit cursor-of-another-order cursor-unfit key-missing key-unfit
     no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
     page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit
     sizes-unfit
+"""
+
+# Passwords and PINs that do not do.
+_SECRETS: Final = """
+    password-common password-like-name password-too-long password-too-short pin-easy pin-unfit
 """
 
 _INPUT: Final = """
@@ -49,8 +56,7 @@ _INPUT: Final = """
     not-shown suspicion-missing more-moved-than-checked more-than-there-are
     not-the-work-of other-maker other-model other-procedure other-serials
     paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
-    photo-moving photo-too-many-points pin-unfit reason-missing pin-easy password-too-short
-    password-too-long password-common password-like-name
+    photo-moving photo-too-many-points reason-missing
     rule-refused search-too-long serial-unlike-range serial-unreadable signature-in-batch
     target-missing target-unwanted text-unfit typed-by-another unit-missing unit-unwanted
     units-missing units-unwanted unknown-option unknown-quantity unreadable no-checkpoint-inside
@@ -58,7 +64,7 @@ _INPUT: Final = """
     happened-before-instrument happened-before-model happened-before-procedure
     happened-before-release happened-before-reopening happened-before-sheet happened-before-work
     manufacturer-alike manufacturer-known manufacturer-unreadable keeper-known no-plate-photo
-    join-itself document-unfit
+    join-itself document-unfit reading-implausible unit-of-another-box
 """
 
 # Files, column titles, cells and rows of imports.
@@ -89,8 +95,22 @@ _STATE: Final = """
     record-damaged registration-incomplete released rule-result same-revision sheet-started
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
-    model-unchanged photo-file-missing
+    model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
+    document-erased erased-meanwhile guest-ended guest-link-unfit flag-stands
 """
+
+# Accounts of people, their invitations, roles and cards, by class.
+_ACCOUNT_INPUT: Final = """
+    card-of-no-manufacturer code-mistyped course-of-whom not-the-same-password not-the-same-pin
+    takes-effect-at-once
+"""
+_ACCOUNT_STATE: Final = """
+    already-joined card-withdrawn invitation-expired invitation-replaced invitation-used
+    invitation-withdrawn last-administrator no-open-invitation not-joined person-left
+    person-not-shut person-suspended role-held role-not-held
+"""
+_ACCOUNT_PERMISSION: Final = "not-allowed-everywhere own-only"
+_ACCOUNT_MISSING: Final = "no-such-card no-such-invitation no-such-person-id"
 
 # Documents whose file is to be made again.
 _REMAKING: Final = "file-intact parts-damaged replaced-already"
@@ -99,7 +119,8 @@ _REMAKING: Final = "file-intact parts-damaged replaced-already"
 _PERMISSION: Final = """
     instrument-of-another-yard no-role-then not-allowed not-allowed-there not-the-author
     not-the-writer not-your-document not-yours-to-settle own-concession pin-wrong same-person
-    service-only switch-wrong not-on-this-device
+    service-only switch-wrong not-on-this-device device-unknown device-revoked
+    device-unproved
 """
 
 _MISSING: Final = """
@@ -109,28 +130,45 @@ _MISSING: Final = """
     no-such-registration no-such-release no-such-rule no-such-shortage no-such-site no-such-step
     no-such-tractor no-such-unit no-such-units-then no-such-wording not-here-then not-published
     not-sealed not-under-checkpoint no-manufacturers no-such-manufacturer
-    no-such-manufacturer-id no-such-keeper
+    no-such-manufacturer-id no-such-keeper no-such-guest no-such-device
 """
 
 _TOO_LARGE: Final = """
     file-too-large photo-too-large table-too-large too-large checkpoint-file-too-large
 """
 
+_AWAY: Final = "database-away database-busy disk-full storage-closed"
+
 _CLASSES: Final = {
     RefusalClass.SYNTAX: _SYNTAX,
-    RefusalClass.INPUT: _INPUT + _IMPORTS,
-    RefusalClass.STATE: f"{_STATE} {_REMAKING}",
-    RefusalClass.PERMISSION: _PERMISSION,
+    RefusalClass.INPUT: _INPUT + _SECRETS + _ACCOUNT_INPUT + _IMPORTS,
+    RefusalClass.STATE: f"{_STATE} {_ACCOUNT_STATE} {_REMAKING}",
+    RefusalClass.PERMISSION: f"{_PERMISSION} {_ACCOUNT_PERMISSION}",
     RefusalClass.IDENTITY: "password-wrong sign-in-wrong",
-    RefusalClass.MISSING: _MISSING,
+    RefusalClass.MISSING: f"{_MISSING} {_ACCOUNT_MISSING}",
     RefusalClass.PRECONDITION: "changed-meanwhile",
     RefusalClass.PRECONDITION_NEEDED: "precondition-missing",
     RefusalClass.TOO_LARGE: _TOO_LARGE,
-    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks",
+    RefusalClass.TOO_MANY: "too-many-attempts too-many-checks too-many-documents",
+    RefusalClass.AWAY: _AWAY,
 }
 
 # What the sentence of a code names, and what a screen needs to help. Codes left out have none.
 _DETAILS: Final = {
+    "already-joined": "person",
+    "last-administrator": "person yards",
+    "no-open-invitation": "person",
+    "not-allowed-everywhere": "roles sites",
+    "not-joined": "person",
+    "person-left": "person",
+    "person-not-shut": "person",
+    "person-suspended": "person",
+    "role-held": "person role",
+    "role-not-held": "person role",
+    "database-away": "seconds",
+    "database-busy": "seconds",
+    "disk-full": "seconds",
+    "storage-closed": "seconds",
     "already-arrived": "part",
     "already-checked": "step_title",
     "already-entered": "box current",
@@ -138,8 +176,13 @@ _DETAILS: Final = {
     "already-received": "serial unit",
     "already-there": "place",
     "ambiguous": "choices why",
+    "body-deep": "most",
+    "body-name-twice": "name",
+    "body-number-long": "most",
     "body-unfit": "parser",
+    "device-unfit": "header most",
     "buyer-changed": "now",
+    "buyer-has-open-sale": "serials",
     "caution-first": "cautions step_title",
     "cell-control-character": "place",
     "cell-date-for-text": "typed",
@@ -161,12 +204,15 @@ _DETAILS: Final = {
     "contradicts": "because expected typed",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
+    "device-revoked": "name",
+    "document-erased": "number",
     "document-unfit": "count problems",
     "document-value": "quantity typed where",
     "does-not-apply": "step_title",
     "file-intact": "number",
     "file-too-large": "most",
     "flag-open": "step_title",
+    "flag-stands": "box",
     "happened-before-buyer": "begun name",
     "happened-before-flag": "moment",
     "happened-before-instrument": "begun name",
@@ -270,6 +316,7 @@ _DETAILS: Final = {
     "not-the-writer": "step_title writers",
     "not-your-document": "roles",
     "on-hold": "reason",
+    "on-legal-hold": "reason",
     "other-maker": "manufacturer model on_plate",
     "other-model": "model models procedure",
     "other-serials": "first last procedure revision",
@@ -281,6 +328,7 @@ _DETAILS: Final = {
     "parameter-unfit": "parameter",
     "photo-too-large": "most",
     "photo-too-many-points": "most",
+    "reading-implausible": "least most typed",
     "record-damaged": "entries photos",
     "plate-taken": "serial unit",
     "plate-unchanged": "serial",
@@ -310,7 +358,9 @@ _DETAILS: Final = {
     "too-large": "most",
     "too-many-attempts": "seconds",
     "too-many-checks": "seconds",
+    "too-many-documents": "most seconds",
     "typed-by-another": "person",
+    "unit-of-another-box": "allowed unit",
     "unknown-option": "model options unknown",
     "unknown-quantity": "known typed",
     "unreadable": "why",

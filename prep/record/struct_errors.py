@@ -8,9 +8,11 @@ from typing import Any, Final, TypeVar, get_args, get_origin, get_type_hints
 import msgspec
 
 from prep.record.fields import meta_of
+from prep.record.inputs.spelling import whole_of
 from prep.record.refusal import Refusal
 
 S = TypeVar("S", bound=msgspec.Struct)
+YES_NO: Final = {"true": True, "false": False}
 
 # What a msgspec validation error says, and the problem it stands for; a group is its bound.
 _PROBLEMS: Final = (
@@ -39,23 +41,47 @@ def checked(struct: S) -> S:
     return convert(msgspec.to_builtins(struct), type(struct))
 
 
-def convert(values: Any, struct: type[S], *, strict: bool = True) -> S:
+def convert(values: Any, struct: type[S]) -> S:
     """Plain values as a struct; Refusal with every fault."""
     try:
-        return msgspec.convert(values, struct, strict=strict)
+        return msgspec.convert(values, struct)
     except msgspec.ValidationError as error:
-        raise unfit(values, struct, str(error), strict=strict) from error
+        raise unfit(values, struct, str(error)) from error
 
 
-def unfit(values: Any, struct: type[msgspec.Struct], error: str, *, strict: bool = True) -> Refusal:
+def convert_texts(values: Mapping[str, Any], struct: type[S]) -> S:
+    """Texts, as a form or an address sends them, as a struct; Refusal with every fault."""
+    return convert(_spelled(values, struct), struct)
+
+
+def _spelled(value: Any, hint: Any) -> Any:
+    """A text as the number or the yes or no it spells; what it does not spell is left to fail."""
+    if isinstance(value, Mapping):
+        struct = _member(hint)
+        hints = get_type_hints(struct, include_extras=True) if _is_struct(struct) else {}
+        return {name: _spelled(one, hints.get(name)) for name, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_spelled(one, _member(hint)) for one in value]
+    if not isinstance(value, str) or _takes(hint, str):
+        return value
+    if _takes(hint, bool):
+        return YES_NO.get(value, value)
+    number = whole_of(value) if _takes(hint, int) else None
+    return value if number is None else number
+
+
+def _takes(hint: Any, plain: type) -> bool:
+    """Whether a type is this one, or one of several that it may be."""
+    return hint is plain or any(_takes(part, plain) for part in get_args(hint))
+
+
+def unfit(values: Any, struct: type[msgspec.Struct], error: str) -> Refusal:
     """The refusal of values that are no struct, naming every fault. `error` is msgspec's text."""
-    faults = tuple(_faults(values, struct, (), strict)) or (_fault((), error),)
+    faults = tuple(_faults(values, struct, ())) or (_fault((), error),)
     return Refusal("input-unfit", field=".".join(faults[0].path), faults=faults)
 
 
-def _faults(
-    values: Any, struct: type[msgspec.Struct], path: tuple[str, ...], strict: bool
-) -> Iterator[Fault]:
+def _faults(values: Any, struct: type[msgspec.Struct], path: tuple[str, ...]) -> Iterator[Fault]:
     if not isinstance(values, Mapping):
         yield Fault(path, "wrong-type", "object")
         return
@@ -73,23 +99,23 @@ def _faults(
             if field.required:
                 yield Fault(here, "missing")
         else:
-            yield from _faults_of_value(values[name], hints[field.name], here, strict)
+            yield from _faults_of_value(values[name], hints[field.name], here)
 
 
-def _faults_of_value(value: Any, hint: Any, path: tuple[str, ...], strict: bool) -> Iterator[Fault]:
+def _faults_of_value(value: Any, hint: Any, path: tuple[str, ...]) -> Iterator[Fault]:
     try:
-        msgspec.convert(value, hint, strict=strict)
+        msgspec.convert(value, hint)
     except msgspec.ValidationError as error:
         member = _member(hint)
         inside: list[Fault] = []
         if isinstance(value, Mapping) and _is_struct(member):
-            inside = list(_faults(value, member, path, strict))
+            inside = list(_faults(value, member, path))
         elif isinstance(value, list | tuple) and _is_struct(member):
             for place, one in enumerate(value):
-                inside += _faults(one, member, (*path, str(place)), strict)
+                inside += _faults(one, member, (*path, str(place)))
         elif isinstance(value, list | tuple) and member is not None:
             for place, one in enumerate(value):
-                inside += _faults_of_value(one, member, (*path, str(place)), strict)
+                inside += _faults_of_value(one, member, (*path, str(place)))
         yield from inside or [_fault(path, str(error), hint)]
 
 

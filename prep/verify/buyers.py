@@ -7,7 +7,8 @@ import msgspec
 
 from prep.actions.beside_the_log.buyer_details import NOTHING
 from prep.models import Buyer, Event
-from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
+from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended
+from prep.record.buyer.state import fold_buyer
 from prep.record.reference_events import decode
 from prep.verify.findings import Code, Finding
 from prep.verify.names import buyer_name
@@ -38,7 +39,10 @@ def buyer(key: str) -> Iterator[Finding]:
 
 
 def _faults(key: str) -> Iterator[Code]:
-    last = Event.objects.filter(stream="buyer", stream_id=key).latest("version")
+    events = Event.objects.filter(stream="buyer", stream_id=key).order_by("version")
+    said = fold_buyer(decode(one.body) for one in events)
+    last = events.last()
+    assert last is not None  # a buyer is known by their events
     row = Buyer.objects.filter(pk=key).first()
     if row is None:
         yield "buyer-missing"
@@ -46,7 +50,9 @@ def _faults(key: str) -> Iterator[Code]:
     former = [details.digest() for details in row.former.order_by("id")]
     if row.site_id != last.site:
         yield "buyer-moved"
-    if isinstance(decode(last.body), BuyerErased):
+    if row.held != said.held:
+        yield "buyer-hold-altered"
+    if said.erased:
         left = {name: getattr(row, name) for name in NOTHING}
         if former or left != NOTHING or row.erased is None:
             yield "buyer-not-erased"

@@ -13,6 +13,7 @@ from uuid import UUID
 from django.core.files.storage import default_storage
 from django.db import transaction
 
+from prep.actions.beside_the_log.erasure import NOBODY
 from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.index_rows import stored_rows
 from prep.actions.streams.units import lock_unit
@@ -177,25 +178,42 @@ def _recipient(record: Record) -> Iterator[Finding]:
     named = {"unit": f"{record.maker} {record.serial}", "recipient": key}
     if row is None:
         yield Finding("recipient", key, "recipient-missing", named)
-    elif row.erased:
-        if row.salt:
+    elif row.erased or record.recipient_erased:
+        if not (row.erased and record.recipient_erased):
             yield Finding("recipient", key, "recipient-called-erased", named)
+        elif row.salt or row.name != NOBODY:
+            yield Finding("recipient", key, "recipient-not-erased", named)
     elif row.digest() != handover.recipient_digest:
         yield Finding("recipient", key, "recipient-altered", named)
 
 
 def _photos(unit: UUID, record: Record) -> Iterator[Finding]:
-    """Check the rows of a unit's photos, and the bytes of each and of its small copy."""
-    expected = {
-        event.photo: {"digest": event.digest, "small": event.small} for event, _ in record.photos
+    """Check the rows of a unit's photos, and the bytes of each and of its small copy.
+
+    Whether the files of erased ones are gone, the check of stored files says.
+    """
+    erased = record.erased_photos
+    expected: dict[str, dict[str, Any]] = {
+        event.photo: {
+            "digest": event.digest,
+            "small": event.small,
+            "people": event.people,
+            "erased": event.photo in erased,
+        }
+        for event, _ in record.photos
     }
     stored = {
-        str(photo.pk): {"digest": photo.digest, "small": photo.small}
+        str(photo.pk): {
+            "digest": photo.digest,
+            "small": photo.small,
+            "people": photo.people,
+            "erased": photo.erased is not None,
+        }
         for photo in Photo.objects.filter(unit=unit)
     }
     yield from differing(("unit", unit_name(unit)), "photo", expected, stored)
-    for key in expected.keys() & stored.keys():
-        for digest in sorted(set(expected[key].values())):
+    for key in (expected.keys() & stored.keys()) - erased:
+        for digest in sorted({expected[key]["digest"], expected[key]["small"]}):
             file = PHOTO.file(digest)
             unreadable, altered = read_file(file, digest)
             if unreadable:

@@ -36,7 +36,7 @@ def person_name(person: str) -> str:
 
 def stream_name(stream: str, name: str) -> str:
     """What a stream is about."""
-    named = {"unit": unit_name, "buyer": buyer_name, "account": person_name}.get(stream)
+    named = {"unit": unit_name, "buyer": buyer_name, "person": person_name}.get(stream)
     return named(name) if named else name
 
 

@@ -5,17 +5,21 @@ buyer the events state digests only.
 """
 
 from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
 from typing import Any
 from uuid import UUID
 
 import msgspec
 from django.db import transaction
 
+from prep.actions.accounts.fingerprints import fits
 from prep.actions.locks import lock
 from prep.models import (
     Buyer,
     CheckpointKeeper,
+    Device,
     Event,
+    Guest,
     Instrument,
     MachineModel,
     Manufacturer,
@@ -24,6 +28,8 @@ from prep.models import (
     RefusedCommand,
     Site,
 )
+from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
+from prep.record.guest.events import GuestAdmitted, GuestEnded
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -44,7 +50,17 @@ from prep.verify.intact import intact
 from prep.verify.names import stream_name
 
 Stored = Mapping[str, Mapping[str, Any]]
-STREAMS = ("site", "manufacturer", "model", "instrument", "procedure", "buyer", "refused")
+STREAMS = (
+    "site",
+    "manufacturer",
+    "model",
+    "instrument",
+    "procedure",
+    "buyer",
+    "refused",
+    "guest",
+    "device",
+)
 _TABLES: dict[str, tuple[Any, str]] = {
     "site": (Site, "code"),
     "member": (Membership, "site_id"),
@@ -55,6 +71,8 @@ _TABLES: dict[str, tuple[Any, str]] = {
     "procedure": (ProcedureRevision, "procedure"),
     "buyer": (Buyer, "id"),
     "refused": (RefusedCommand, "id"),
+    "guest": (Guest, "id"),
+    "device": (Device, "id"),
 }
 
 
@@ -75,6 +93,8 @@ def reference_data(tell: Tell) -> Iterator[Result]:
                 values = {"stream": stream, "owner": stream_name(stream, name), "id": name}
                 yield Statement("stream-unjudged", values, proved=False)
         tell("reference-data", done, len(known))
+    if erased := Buyer.objects.exclude(erased=None).count():
+        yield Statement("buyers-erased", {"count": erased})
     for table, (model, column) in _TABLES.items():
         stream = "site" if table in {"member", "keeper"} else table
         names = {name for sort, name in known if sort == stream}
@@ -206,6 +226,41 @@ def _refused_settled(rows: dict[str, dict[str, Any]], event: RefusedSettled, row
     rows["refused"][row.stream_id] |= {"settled": True, "version": row.version}
 
 
+def _guest(rows: dict[str, dict[str, Any]], event: GuestAdmitted, row: Event) -> None:
+    rows["guest"][row.stream_id] = {
+        "site_id": event.site,
+        "organization": event.organization,
+        "units": list(event.units),
+        "why": event.why,
+        "until": datetime.fromisoformat(event.until),
+        "digest": event.digest,
+        "ended": None,
+    }
+
+
+def _device(
+    rows: dict[str, dict[str, Any]],
+    event: DeviceEnrolled | DeviceRenamed | DeviceRevoked,
+    row: Event,
+) -> None:
+    began = rows["device"].get(row.stream_id) or {
+        "enrolled": row.recorded,
+        "enrolled_by": row.actor_name,
+    }
+    rows["device"][row.stream_id] = {
+        **began,
+        "site_id": event.site,
+        "name": event.name,
+        "revoked": row.recorded if isinstance(event, DeviceRevoked) else None,
+        "key": event.key,
+        "version": row.version,
+    }
+
+
+def _guest_ended(rows: dict[str, dict[str, Any]], event: GuestEnded, row: Event) -> None:
+    rows["guest"][row.stream_id] |= {"ended": row.recorded, "version": row.version}
+
+
 _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, Event], None]] = {
     SiteOpened: _site,
     MemberAdded: _member_added,
@@ -219,7 +274,12 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     InstrumentMoved: _instrument,
     ProcedurePublished: _procedure,
     CommandRefused: _refused,
+    DeviceEnrolled: _device,
+    DeviceRenamed: _device,
+    DeviceRevoked: _device,
     RefusedSettled: _refused_settled,
+    GuestAdmitted: _guest,
+    GuestEnded: _guest_ended,
 }
 
 
@@ -232,5 +292,24 @@ def _stored(table: str, name: str, expected: Mapping[str, Any]) -> dict[str, Any
         return {f"{person} {role}": {} for person, role in held}
     if table == "keeper":
         return {str(one.pk): {"digest": one.digest(), "language": one.language} for one in rows}
+    if table == "guest":
+        columns = [one for one in next(iter(expected.values()), {}) if one != "digest"]
+        return {
+            str(one.pk): {"digest": one.digest(), **{name: getattr(one, name) for name in columns}}
+            for one in rows
+        }
+    if table == "device":
+        return {str(one.pk): _stored_device(one, expected) for one in rows}
     columns = list(next(iter(expected.values()), {}))
     return {str(row.pop("pk")): row for row in rows.values("pk", *columns)}
+
+
+def _stored_device(row: Device, expected: Mapping[str, Any]) -> dict[str, Any]:
+    """A device's row; its key as the events know it, where it may be that one.
+
+    Under another secret key than its own nobody can tell, and nobody is accused.
+    """
+    known = expected.get(str(row.pk), {})
+    columns = {name: getattr(row, name) for name in known if name != "key"}
+    fit = fits(known.get("key", ""), str(row.pk), "key", row.key_digest)
+    return {**columns, "key": known.get("key", "") if fit is not False else row.key_digest}

@@ -3,26 +3,15 @@
 `prep.words.unit.history` fills the sentences of events in.
 """
 
-from dataclasses import dataclass
 from typing import Final
 
 from django.utils.translation import gettext_noop
 
+from prep.words.command_words import CommandWords
+from prep.words.devices import commands as devices
+from prep.words.people import commands as people
+from prep.words.personal import commands as personal
 from prep.words.reader import Reader, say
-
-
-@dataclass(frozen=True)
-class CommandWords:
-    """A command's title, the text of its button, an explanation, and a statement; empty for none.
-
-    The statement is what a person declares by giving the command; the log keeps its words.
-    """
-
-    title: str
-    button: str
-    explanation: str = ""
-    statement: str = ""
-
 
 COMMANDS: Final = {
     "unit.receive": CommandWords(gettext_noop("Receive a unit"), gettext_noop("Receive")),
@@ -38,6 +27,7 @@ COMMANDS: Final = {
         statement=gettext_noop("I have read and will follow these safety instructions"),
     ),
     "reading.take": CommandWords(gettext_noop("Enter a reading"), gettext_noop("Enter")),
+    "reading.omit": CommandWords(gettext_noop("Not measured"), gettext_noop("Not measured")),
     "setting.check": CommandWords(gettext_noop("Enter a tool's setting"), gettext_noop("Enter")),
     "check.complete": CommandWords(gettext_noop("Answer a check"), gettext_noop("Enter")),
     "photo.attach": CommandWords(gettext_noop("Attach a photo"), gettext_noop("Attach")),
@@ -91,9 +81,6 @@ COMMANDS: Final = {
             "Changes all of this buyer's units. Documents already issued stay as they are; a "
             "registration that failed is tried again."
         ),
-    ),
-    "buyer.erase": CommandWords(
-        gettext_noop("Erase the buyer's personal data"), gettext_noop("Erase")
     ),
     "flag.raise": CommandWords(gettext_noop("Report a problem"), gettext_noop("Raise a flag")),
     "flag.close": CommandWords(
@@ -193,7 +180,6 @@ COMMANDS: Final = {
     ),
     "model.publish": CommandWords(gettext_noop("Publish a model"), gettext_noop("Publish")),
     "procedure.publish": CommandWords(gettext_noop("Publish a procedure"), gettext_noop("Publish")),
-    "member.add": CommandWords(gettext_noop("Give a role"), gettext_noop("Give role")),
     "refused.settle": CommandWords(
         gettext_noop("Settle an entry that was not taken"),
         gettext_noop("Mark as settled"),
@@ -205,7 +191,9 @@ COMMANDS: Final = {
     "keeper.remove": CommandWords(
         gettext_noop("Send no more checkpoints to an address"), gettext_noop("Remove address")
     ),
-    "member.remove": CommandWords(gettext_noop("Take a role"), gettext_noop("Take role")),
+    **devices.COMMANDS,
+    **people.COMMANDS,
+    **personal.COMMANDS,
 }
 
 # Labels of fields by name, and of a command's own where the same name means something else.
@@ -214,6 +202,7 @@ FIELDS: Final = {
     "address": gettext_noop("Mailing address, for the registration"),
     "aliases": gettext_noop("Other spellings, separated by commas"),
     "answer": gettext_noop("Answer"),
+    "because": gettext_noop("Why it was not measured"),
     "buyer": gettext_noop("Buyer"),
     "checked": gettext_noop("How many were gone over"),
     "checked_against": gettext_noop("Serial numbers compared"),
@@ -272,6 +261,7 @@ FIELDS: Final = {
     "text": gettext_noop("Text"),
     "to": gettext_noop("To yard"),
     "tractor": gettext_noop("Buyer's tractor"),
+    "unit": gettext_noop("Unit"),
     "buyer.add name": gettext_noop("Buyer"),
     "buyer.amend name": gettext_noop("Buyer"),
     "manufacturer.add name": gettext_noop("Name, as plates print it"),
@@ -290,6 +280,9 @@ FIELDS: Final = {
     "registration.answer reason": gettext_noop("If rejected, the reason"),
     "registration.send document": gettext_noop("Registration"),
     "unit.hand-over place": gettext_noop("Place of the handover"),
+    **devices.FIELDS,
+    **people.FIELDS,
+    **personal.FIELDS,
 }
 
 # What each kind of event says, and a variant of it. A sentence names fields of the event; a step is
@@ -366,6 +359,7 @@ EVENTS: Final = {
     "document.remade": gettext_noop(
         "The file of document {number} was lost or damaged, and was made again with the same bytes."
     ),
+    **personal.EVENTS,
 }
 COPIED: Final = gettext_noop("Copied from paper written by {writer}.")
 

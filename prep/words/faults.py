@@ -18,6 +18,10 @@ SENTENCES: Final = {
     "not-a-choice": gettext_noop("“{name}” is not one of the choices."),
     "wrong-type": gettext_noop("“{name}” must be of type {bound}."),
     "not-an-email": gettext_noop("Enter a valid e-mail address."),
+    "not-a-day": gettext_noop("Enter a date as year-month-day, such as 2027-03-31."),
+    "not-a-user-name": gettext_noop(
+        "“{name}” may have letters, digits and . _ - + @, and no spaces."
+    ),
     "malformed": gettext_noop("“{name}” is not written as it must be. Check it."),
 }
 

@@ -17,7 +17,7 @@ from prep.words.permissions import holder_text
 from prep.words.publishing.problems import document_text
 from prep.words.reader import Reader, say
 from prep.words.readiness import in_short, shown_reasons
-from prep.words.refusal_sentences import imports, inputs, missing, people, requests, state
+from prep.words.refusal_sentences import away, imports, inputs, missing, people, requests, state
 from prep.words.registration import item_name, missing_items
 from prep.words.rules import entries, quantities
 from prep.words.rules import refusals as rule_refusals
@@ -39,9 +39,14 @@ TITLES: Final = {
     "same-person": gettext_noop("A second person is needed"),
     "key-missing": gettext_noop("Idempotency-Key missing"),
     "precondition-missing": gettext_noop("If-Match missing"),
+    "database-away": gettext_noop("Not available at the moment"),
+    "database-busy": gettext_noop("Busy at the moment"),
+    "disk-full": gettext_noop("Nothing can be recorded at the moment"),
+    "storage-closed": gettext_noop("Nothing can be recorded at the moment"),
 }
 
 SENTENCES: Final[dict[str, str]] = {
+    **away.SENTENCES,
     **imports.SENTENCES,
     **inputs.SENTENCES,
     **missing.SENTENCES,
@@ -86,6 +91,8 @@ _CALLED: Final[dict[str, Callable[[Any, Reader], str]]] = {
 _CALLED_IN: Final[dict[tuple[str, str], Callable[[Any, Reader], str]]] = {
     ("registration-incomplete", "missing"): item_name,
     ("no-such-size", "sizes"): size_title,
+    ("role-held", "role"): holder_text,
+    ("role-not-held", "role"): holder_text,
     ("too-many-attempts", "seconds"): wait,
 }
 

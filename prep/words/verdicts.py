@@ -54,7 +54,9 @@ EXPLANATIONS: Final[dict[str, str]] = {
     ),
     Verdict.NONCONFORMING: _("The reading is out of limit. Fix it and measure again."),
     Verdict.NO_LIMIT: _("Recorded. No limit applies."),
-    Verdict.NOT_MEASURED: _("Kept as a note; it does not count. Enter the value you measured."),
+    Verdict.NOT_MEASURED: _(
+        "No value was measured, so this does not count. Measure it, or say why it was not measured."
+    ),
     CheckAnswer.YES: _("The check was done."),
     CheckAnswer.NO: _("The check found a problem. Fix it and answer again."),
     SettingAnswer.IN_LIMIT: _(

@@ -115,7 +115,14 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
             lambda packed, files: progress(int(PERCENT * (0.8 + 0.2 * packed / files)), PERCENT),
         )
     progress(PERCENT, PERCENT)
-    return BuiltFile(target, f"{issue.name}.zip", audit.number, "application/zip", bag)
+    return BuiltFile(
+        target,
+        f"{issue.name}.zip",
+        audit.number,
+        "application/zip",
+        bag,
+        frozenset(payload.holds),
+    )
 
 
 def _about(audit: Audit, totals: FindingTotals) -> str:

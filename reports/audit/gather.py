@@ -23,6 +23,7 @@ from reports.audit.selection import Chosen
 from reports.bundles import columns, contents, contents_events, csv_tables
 from reports.bundles.contents import Fault, FileFault, Payload
 from reports.bundles.csv_format import Row, Table
+from reports.holdings import held_by, is_over
 from reports.models import DocumentRequest
 
 log = logging.getLogger(__name__)
@@ -125,7 +126,11 @@ class _Writer:
         for issued, _ in record.documents:
             if issued.document_kind == "certificate" and issued.document not in lost:
                 path = f"certificates/{name}/{contents.file_name(issued.number)}.pdf"
-                faults += _put_certificate(self.payload, path, issued.document, issued.digest)
+                request = DocumentRequest.objects.filter(pk=issued.document).first()
+                if request is not None and is_over(request):
+                    self.payload.erased.append((path, issued.digest))
+                    continue
+                faults += _put_certificate(self.payload, path, request, issued.digest)
                 certificates.append(path)
         for file, fault in faults:
             text = file_fault_text(fault, file, self.audit.reader)
@@ -133,12 +138,14 @@ class _Writer:
         return certificates, f"{photos}/" if record.photos else ""
 
 
-def _put_certificate(payload: Payload, path: str, document: str, digest: str) -> list[FileFault]:
-    request = DocumentRequest.objects.filter(pk=document).first()
+def _put_certificate(
+    payload: Payload, path: str, request: DocumentRequest | None, digest: str
+) -> list[FileFault]:
     file = str(request.file) if request else ""
     fault = contents.stored_fault(file, digest)
-    if fault is not Fault.GONE:
+    if request is not None and fault is not Fault.GONE:
         payload.refer(path, file)
+        payload.holds |= held_by(request)
     return [FileFault(path, fault)] if fault else []
 
 

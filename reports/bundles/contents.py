@@ -16,7 +16,7 @@ from django.core.files.storage import default_storage
 
 from prep.actions import sealing
 from prep.actions.beside_the_log.pictures import PHOTO
-from prep.models import Checkpoint, LogKey
+from prep.models import Checkpoint, LogKey, Photo
 from prep.queries.records import Happening, history
 from prep.record.log.bundle_statement import BundleStatement, Streams
 from prep.record.log.envelope import moment
@@ -27,14 +27,17 @@ from prep.record.log.signed_notes import (
     parse_verifier_key,
     verify_note,
 )
+from prep.record.personal import Personal
 from prep.record.unit.state import Record
 from reports.bundles.bag import Opener, write_bag
 from reports.bundles.csv_format import Row, Table, csv_line
+from reports.document_kind import Held
 
 CHECKER: Final = Path(__file__).with_name("verifier.py")
 PAGE: Final = Path(__file__).with_name("verify.html")
 MADE_BY: Final = "Yardproof, bundle layout 2"
 WITHOUT_FILES: Final = ("Left-Out", "photos, certificates")  # label of an audit without files
+ERASED: Final = "erased.csv"  # what was erased for the personal data in it
 NAME_LENGTH: Final = 60
 MOST_LINES: Final = 1_000_000  # of one file; spreadsheets read 1,048,576
 MOST_CHARACTERS: Final = 1 << 29  # of one file; at most 2 GiB in UTF-8
@@ -87,10 +90,16 @@ class Issue(NamedTuple):
 
 @dataclass
 class Payload:
-    """The files that will lie below `data/`: written here, or opened from the storage."""
+    """The files that will lie below `data/`: written here, or opened from the storage.
+
+    `erased` are those that would, had they not been erased for the personal data in them: the name
+    of each, and its digest in the log. `holds` are the personal data in those that are there.
+    """
 
     folder: Path
     stored: list[tuple[str, Opener]] = field(default_factory=list)
+    erased: list[tuple[str, str]] = field(default_factory=list)
+    holds: set[Held] = field(default_factory=set)
 
     @contextmanager
     def writing(self, path: str, *, head: str = "") -> Iterator["Parts"]:
@@ -114,6 +123,12 @@ class Payload:
     def refer(self, path: str, file: str) -> None:
         """Add a file of the storage, which is copied only while the bag is written."""
         self.stored.append((path, lambda: cast(BinaryIO, default_storage.open(file, "rb"))))
+
+    def put_erased(self) -> None:
+        """List the files that were erased, if there are any."""
+        if self.erased:
+            with self.table(ERASED, ("file", "sha256 in the log")) as table:
+                table.add(self.erased)
 
     def entries(self) -> list[tuple[str, Opener]]:
         """Paths of all files, each with its opener."""
@@ -182,6 +197,7 @@ def pack(
     Returns the SHA-256 of its tag manifest. `tell` is called with the number of files packed and
     of all of them.
     """
+    payload.put_erased()
     entries = payload.entries()
 
     def reporting(number: int, opener: Opener) -> Opener:
@@ -241,11 +257,18 @@ class FileFault(NamedTuple):
 
 def put_photos(payload: Payload, record: Record, folder: str = "photos") -> list[FileFault]:
     """Add a unit's photographs; returns the faults of those that are gone or changed."""
+    stored = Photo.objects.filter(pk__in=[photo.photo for photo, _ in record.photos])
+    erased = set(stored.exclude(erased=None).values_list("pk", flat=True))
     faults = []
     for number, (photo, _) in enumerate(record.photos, 1):
         line = "-".join(filter(None, (photo.step, photo.line, photo.position)))
         where = "paper-sheet" if photo.of_paper else "plate" if photo.of_plate else line
         name = f"{number:03d}-{file_name(where)}{Path(photo.name).suffix}"
+        if UUID(photo.photo) in erased:
+            payload.erased.append((f"{folder}/{name}", photo.digest))
+            continue
+        if photo.people:
+            payload.holds.add(Held(Personal.PHOTO, photo.photo))
         file = PHOTO.file(photo.digest)
         fault = stored_fault(file, photo.digest)
         if fault:

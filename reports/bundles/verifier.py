@@ -165,6 +165,11 @@ FINDINGS = {
     # Files that events name
     "files-named": (HOLDS, "Every photo and certificate is the one that the log names ({result})."),
     "files-left-out": (NOTE, "Photos and certificates were left out, as was asked for."),
+    "named-file-erased": (
+        NOTE,
+        "{file} was erased here for the personal data in it; the log keeps its digest.",
+    ),
+    "erased-foreign": (FAILS, "{file}: no event names this erased file ({what})."),
     "named-file-absent": (FAILS, "{file}, which an event names, is not in the bundle."),
     "named-file-other": (FAILS, "{file} is not the file that the log names."),
     "named-file-foreign": (FAILS, "{file}: no event names such a file."),
@@ -327,6 +332,7 @@ EVENTS, INCLUSION = "data/events.jsonl", "data/proof/inclusion.jsonl"
 CHECKPOINT, KEYS = "data/proof/checkpoint.txt", "data/proof/keys.txt"
 CERTIFICATE, CERTIFICATES, PHOTOS = "data/certificate.pdf", "data/certificates/", "data/photos/"
 FORM = "data/registration.json"
+ERASED = "data/erased.csv"  # files that the dealership erased before it made the bundle
 STATEMENT_HEADER = "Yardproof bundle"
 LEFT_OUT = "Left-Out: photos, certificates"
 OPENING, CLOSING = b"<yardproof-statement>\n", b"</yardproof-statement>\n"  # of a certificate
@@ -1749,7 +1755,7 @@ class Bundle:
         for name in due:
             if name not in self.files:
                 self.findings.add("file-absent", name)
-        known = {part for name in due for part in self.files.parts(name)} | {SIGNATURE}
+        known = {part for name in due for part in self.files.parts(name)} | {SIGNATURE, ERASED}
         folders = (PHOTOS, CERTIFICATES) if self.kind == "audit" else (PHOTOS,)
         for name in self.files.names:
             if name not in known and not name.startswith(folders):
@@ -1781,6 +1787,7 @@ class Bundle:
         wanted: dict[str, str] = {}
         for id_ in units:
             wanted.update(_named_files(self.kind, events.unit(id_)))
+        self._pass_over_erased(wanted)
         faults = list(_named_faults(there, wanted, self._form_certificate()))
         for code, name in faults:
             self.findings.add("named-file-unsure" if events.faulty else code, name)
@@ -1790,6 +1797,23 @@ class Bundle:
         elif not faults:
             self.findings.add("files-named", result=len(there))
         self._check_certificate()
+
+    def _pass_over_erased(self, wanted: dict[str, str]) -> None:
+        """Take out what the bundle, under its signature, says was erased before it was made."""
+        if ERASED not in self.files:
+            return
+        try:
+            lines = self.files.text(ERASED).split("\r\n")[1:-1]
+        except CheckError as error:
+            self.findings.error(error)
+            return
+        for line in lines:
+            name, _, digest = line.rpartition(",")
+            if wanted.get(f"data/{name}") == digest:
+                del wanted[f"data/{name}"]
+                self.findings.add("named-file-erased", f"data/{name}")
+            else:
+                self.findings.add("erased-foreign", ERASED, what=line[:MOST_SHOWN])
 
     def _leaves_out(self) -> bool:
         try:
@@ -1837,7 +1861,7 @@ class Bundle:
         self.findings.add("service-recomputes")
 
     def _bound_by_key_alone(self, code: str) -> list[str]:
-        names = [README, INFO, "verifier.py", "verify.html", *UNCOMPARED[self.kind], *ASIDE]
+        names = [README, INFO, "verifier.py", "verify.html", *UNCOMPARED[self.kind], ERASED, *ASIDE]
         if code != "key-alone":  # how their bytes are written
             names += [EVENTS, INCLUSION, CHECKPOINT, KEYS, SIGNATURE]
         if not (self.statement_is_signed or self.checkpoint_is_signed):

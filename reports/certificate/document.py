@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from typing import Final
+from uuid import UUID
 
 import msgspec
 from django.conf import settings
@@ -9,8 +10,10 @@ from django.core.files.storage import default_storage
 
 from prep.actions import sealing
 from prep.actions.beside_the_log.pictures import PHOTO
+from prep.models import Photo
 from prep.queries.records import record_of
 from prep.record.log import signed_notes
+from prep.record.personal import Personal
 from prep.record.refusal import Refusal
 from prep.record.unit.state import Record, Release
 from prep.words.reader import say
@@ -29,6 +32,7 @@ from reports.document_kind import (
     Accepted,
     BuiltFile,
     Correction,
+    Held,
     Progress,
     Request,
     stand_in_of,
@@ -119,7 +123,22 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
     path = temporary_file(request, ".pdf")
     path.write_bytes(signed(certificate_pdf(facts, pictures, paper), facts))
     progress(3, STEPS)
-    return BuiltFile(path, f"certificate-{facts.number}.pdf", facts.number, "application/pdf")
+    return BuiltFile(
+        path,
+        f"certificate-{facts.number}.pdf",
+        facts.number,
+        "application/pdf",
+        holds=_holds(request.unit_id, facts, pictures),
+    )
+
+
+def _holds(unit: UUID, facts: CertificateFacts, pictures: Mapping[str, bytes]) -> frozenset[Held]:
+    """The buyer that the certificate names, and its photos that show people."""
+    people = Photo.objects.filter(unit_id=unit, people=True, digest__in=pictures)
+    held = {Held(Personal.PHOTO, str(photo)) for photo in people.values_list("pk", flat=True)}
+    if facts.named_buyer:
+        held.add(Held(Personal.BUYER, facts.named_buyer))
+    return frozenset(held)
 
 
 def certificate_pdf(facts: CertificateFacts, pictures: Mapping[str, bytes], paper: str) -> bytes:
@@ -151,7 +170,9 @@ def signed(pdf: bytes, facts: CertificateFacts) -> bytes:
 def photographs(facts: CertificateFacts) -> dict[str, bytes]:
     """Contents of the photographs by digest; one whose file is gone is left out."""
     contents: dict[str, bytes] = {}
-    for digest in {photo.digest for photo in facts.photos}:
+    of_unit = Photo.objects.filter(unit_id=UUID(facts.unit.id))
+    kept = set(of_unit.filter(erased=None).values_list("digest", flat=True))
+    for digest in {photo.digest for photo in facts.photos} & kept:
         try:
             with default_storage.open(PHOTO.file(digest), "rb") as opened:
                 contents[digest] = opened.read()

@@ -319,7 +319,8 @@ class ProofFacts:
 class CertificateFacts:
     """Everything a delivery certificate says. `replaces` is None for a unit's first one.
 
-    `stands_in` names one of the same release whose file was lost or damaged.
+    `stands_in` names one of the same release whose file was lost or damaged. `named_buyer` is the
+    id of the buyer whom it names; empty for none, and where the name was erased.
     """
 
     number: str
@@ -346,6 +347,7 @@ class CertificateFacts:
     not_applying: tuple[str, ...]
     explained: tuple[Explained, ...]
     proof: ProofFacts
+    named_buyer: str = ""
 
     @property
     def reader(self) -> Reader:

@@ -13,6 +13,7 @@ class Standing(StrEnum):
     """Where a document of a number stands, what matters most first."""
 
     WITHDRAWN = "withdrawn"
+    ERASED = "erased"
     REPLACED = "replaced"
     OUT_OF_DATE = "out-of-date"
     GENUINE = "genuine"
@@ -36,8 +37,9 @@ class IssuedDocument(msgspec.Struct, frozen=True, kw_only=True):
 
     Machine and serial are empty for a document of several units or of none, `site` where it is of
     several yards. `released` is when the release that a certificate proves was signed; `ended` why
-    that release stands no more. `replaced_by` is the number to use instead. `position` is the
-    entry's place in the log, null until it is sealed; the newest signed root is of `size` entries.
+    that release stands no more; `erased` when its file was. `replaced_by` is the number to use
+    instead. `position` is the entry's place in the log, null until it is sealed; the newest signed
+    root is of `size` entries.
     """
 
     number: str
@@ -50,6 +52,7 @@ class IssuedDocument(msgspec.Struct, frozen=True, kw_only=True):
     serial: str
     released: datetime | None
     ended: str
+    erased: datetime | None
     replaced_by: str
     digest: str
     bytes: int

@@ -1,6 +1,7 @@
 """Check of a document number: which document it is, and where that stands now."""
 
 from typing import Any, Final, NamedTuple
+from zoneinfo import ZoneInfo
 
 from prep.actions.documents import command_of
 from prep.models import Event, Site
@@ -9,6 +10,7 @@ from prep.queries.records import record_of
 from prep.queries.units import plates_of
 from prep.record.unit.events import DocumentIssued, decode
 from prep.record.unit.state import Record, Release
+from prep.words import dates
 from prep.words.documents.standings import (
     correction_text,
     misspelling_text,
@@ -80,7 +82,11 @@ def _answer(found: Found, reader: Reader) -> NumberAnswer:
         number=document.number,
         standing=standing,
         sentence=standing_text(
-            standing, reader, dealership=document.dealership, number=replaced_by
+            standing,
+            reader,
+            dealership=document.dealership,
+            number=replaced_by,
+            day=_day(found.row, document.time_zone, reader),
         ),
         advice=standing_advice(standing, reader, of_machine=bool(document.serial)),
         document=document,
@@ -93,9 +99,18 @@ def _standing(found: Found, release: Release | None, replaced_by: str) -> Standi
         return Standing.WITHDRAWN  # also where it was replaced: the new one stands no more either
     if replaced_by:
         return Standing.REPLACED
+    if found.row.erased:
+        return Standing.ERASED
     if ended:
         return Standing.WITHDRAWN
     return Standing.OUT_OF_DATE if _is_outdated(found, release) else Standing.GENUINE
+
+
+def _day(row: DocumentRequest, time_zone: str, reader: Reader) -> str:
+    """The yard's day on which a document's file was erased; empty where it was not."""
+    if row.erased is None:
+        return ""
+    return dates.day(row.erased.astimezone(ZoneInfo(time_zone)).date(), reader)
 
 
 def _is_outdated(found: Found, release: Release | None) -> bool:
@@ -148,6 +163,7 @@ def _document(
         machine=", ".join(filter(None, (plate.maker, plate.model_name))) if plate else "",
         serial=plate.serial if plate else "",
         released=release.stamp.happened if release else None,
+        erased=found.row.erased,
         ended=say(reader, CAUSES[release.cause]) if release and release.cause else "",
         replaced_by=replaced_by,
         digest=found.issued.digest,

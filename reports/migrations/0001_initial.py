@@ -23,6 +23,13 @@ class Migration(migrations.Migration):
             ],
         ),
         migrations.CreateModel(
+            name='Heartbeat',
+            fields=[
+                ('name', models.CharField(max_length=40, primary_key=True, serialize=False)),
+                ('seen', models.DateTimeField()),
+            ],
+        ),
+        migrations.CreateModel(
             name='DocumentRequest',
             fields=[
                 ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
@@ -47,9 +54,19 @@ class Migration(migrations.Migration):
                 ('number', models.CharField(blank=True, max_length=60)),
                 ('edition', models.PositiveSmallIntegerField(default=0)),
                 ('instead', models.CharField(blank=True, max_length=10)),
+                ('erased', models.DateTimeField(null=True)),
                 ('person', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, to=settings.AUTH_USER_MODEL)),
                 ('replaces', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='replaced_by', to='reports.documentrequest')),
                 ('unit', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='document_requests', to='prep.unit')),
+            ],
+        ),
+        migrations.CreateModel(
+            name='Holding',
+            fields=[
+                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
+                ('sort', models.CharField(max_length=20)),
+                ('subject', models.CharField(max_length=36)),
+                ('document', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='holdings', to='reports.documentrequest')),
             ],
         ),
         migrations.CreateModel(
@@ -168,6 +185,14 @@ class Migration(migrations.Migration):
         migrations.AddConstraint(
             model_name='documentrequest',
             constraint=models.CheckConstraint(condition=models.Q(models.Q(('state', 'done'), _negated=True), models.Q(models.Q(('file', ''), _negated=True), models.Q(('digest', ''), _negated=True)), _connector='OR'), name='document_done_has_file'),
+        ),
+        migrations.AddIndex(
+            model_name='holding',
+            index=models.Index(fields=['sort', 'subject'], name='holding_of'),
+        ),
+        migrations.AddConstraint(
+            model_name='holding',
+            constraint=models.UniqueConstraint(fields=('document', 'sort', 'subject'), name='holding_once'),
         ),
         migrations.AddIndex(
             model_name='import',

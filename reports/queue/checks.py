@@ -2,16 +2,19 @@
 
 from collections.abc import Iterator
 from datetime import timedelta
+from pathlib import PurePosixPath
 from typing import Any, Final
 from uuid import UUID
 
 import msgspec
 from django.core.files.storage import default_storage
+from django.db.models import Q
 from django.utils import timezone
 
 from prep.actions.beside_the_log.picture_files import expected
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.documents import command_of
-from prep.models import Event
+from prep.models import Event, Photo
 from prep.queries import log
 from prep.record.unit import events as e
 from prep.verify.findings import Finding, Result, Statement, Tell
@@ -36,12 +39,15 @@ def documents(tell: Tell) -> Iterator[Result]:
         for request in done.filter(pk__in=page):
             results = list(_document(request, doubtful))
             yield from results
-            if not any(isinstance(one, Finding) and one.sort == "file" for one in results):
+            faulty = any(isinstance(one, Finding) and one.sort == "file" for one in results)
+            if not faulty and request.erased is None:
                 sealed.read(request)  # an altered file proves nothing
         yield from sealed.held_against_log()
         counted += len(page)
         tell("documents", counted, total)
     yield from sealed.statements()
+    if erased := done.exclude(erased=None).count():
+        yield Statement("documents-erased", {"count": erased})
     yield from _documents_of_log(doubtful)
     for consumer, read in Cursor.objects.values_list("consumer", "read"):
         if read > log.size():
@@ -58,7 +64,9 @@ def _document(request: DocumentRequest, doubtful: int | None) -> Iterator[Result
     name = {"document": key, "kind": request.kind, "number": request.number}
     issued = _issued(request.pk)
     proved = issued is not None and is_proved(issued[0], doubtful)
-    if request.standing == request:  # the log says it of a lost one that another stands in for
+    if request.erased:
+        yield from _erased(request, name)
+    elif request.standing == request:  # the log says it of a lost one that another stands in for
         yield from _file(request, issued[1].digest if issued and proved else request.digest, name)
     if issued and proved:
         yield from _columns(request, *issued, name)
@@ -109,6 +117,16 @@ def _file(request: DocumentRequest, digest: str, name: dict[str, Any]) -> Iterat
     elif default_storage.size(file) != request.bytes:
         values = {**name, "bytes": request.bytes}
         yield Finding("document", str(request.pk), "document-size", values)
+
+
+def _erased(request: DocumentRequest, name: dict[str, Any]) -> Iterator[Result]:
+    """Check that the log says of an erased document that it is, and that its file is gone."""
+    key, file = str(request.pk), str(request.file)
+    events = Event.objects.filter(kind="document.erased", body__contains=key)
+    if not events.exists():
+        yield Finding("document", key, "document-called-erased", name)
+    if default_storage.exists(file):
+        yield Finding("file", file, "document-not-erased", name)
 
 
 def _issued(document: UUID) -> tuple[Event, e.DocumentIssued] | None:
@@ -192,11 +210,35 @@ def files(tell: Tell) -> Iterator[Finding]:
             page = stored[start : start + PAGE]
             documents = DocumentRequest.objects.filter(file__in=page)
             known = expected(page) | set(documents.values_list("file", flat=True))
+            left = list(_left(page))
+            yield from left
+            known |= {finding.which for finding in left}
             for name in page:
                 if name not in known and _is_settled(name):
                     yield Finding("file", name, "file-stray", {"file": name})
             done += len(page)
             tell("files", done, done)
+
+
+def _left(names: list[str]) -> Iterator[Finding]:
+    """Those of some stored files that are photos erased by an event that was worked through."""
+    read = Cursor.objects.filter(consumer=CONSUMER).values_list("read", flat=True).first() or 0
+    digests = {PurePosixPath(name).stem for name in names}
+    erased = Photo.objects.exclude(erased=None)
+    for photo in erased.filter(Q(digest__in=digests) | Q(small__in=digests)):
+        files = {PHOTO.file(photo.digest), PHOTO.file(photo.small)} & set(names)
+        if not files - expected(files):
+            continue  # another photo has the same picture
+        events = Event.objects.filter(
+            kind="unit.personal_erased",
+            stream_id=str(photo.unit_id),
+            body__contains=str(photo.pk),
+            sealed__position__lt=read,
+        )
+        if events.exists():
+            for file in sorted(files):
+                values = {"file": file, "unit": unit_name(photo.unit_id)}
+                yield Finding("file", file, "photo-not-erased", values)
 
 
 def _folders(folder: str) -> Iterator[tuple[str, list[str]]]:

@@ -1,18 +1,13 @@
 """Failures of documents as a request's row keeps them; `failure_words` says them to a reader."""
 
-import errno
 import json
-from typing import Any, Final
+from typing import Any
 
-from django.db import InterfaceError, OperationalError
-
+from prep.actions.outages.refusals import refusal_of
 from prep.actions.sealing import SealError
 from prep.record.refusal import Refusal
 from prep.record.stored_refusals import stored
 from reports.document_kind import NotYetError
-
-FULL: Final = frozenset({errno.ENOSPC, errno.EDQUOT})
-CLOSED: Final = frozenset({errno.EROFS, errno.EACCES, errno.EPERM})
 
 
 def of_silence() -> str:
@@ -26,7 +21,7 @@ def of_exception(wrong: Exception) -> str:
         case NotYetError():
             return _kept("waits-for-another")
         case SealError():
-            return _kept("not-sealed", detail=str(wrong))
+            return _kept(wrong.code, **wrong.values)
         case _ if code := _known(wrong):
             return _kept(code)
         case _:
@@ -41,16 +36,10 @@ def of_refusal(refusal: Refusal) -> str:
 
 def _known(wrong: Exception) -> str:
     """The code of an exception that says it all; empty for any other."""
-    match wrong:
-        case OSError(errno=code) if code in FULL:
-            return "disk-full"
-        case OSError(errno=code) if code in CLOSED:
-            return "storage-closed"
-        case MemoryError():
-            return "out-of-memory"
-        case OperationalError() | InterfaceError():
-            return "database-lost"
-    return ""
+    if isinstance(wrong, MemoryError):
+        return "out-of-memory"
+    away = refusal_of(wrong)
+    return away.code if away else ""
 
 
 def _kept(code: str, **values: Any) -> str:

@@ -81,6 +81,21 @@ def withdraw(file: str) -> None:
     default_storage.delete(str(PurePosixPath(file).parent))
 
 
+def erase(document: DocumentRequest) -> None:
+    """Delete every file of a document: the issued one, leftovers of tries, damaged copies."""
+    for name in _published(f"documents/{document.pk}"):
+        withdraw(name)
+    kept_aside = f"{ASIDE}/{document.pk}"
+    try:
+        _, names = default_storage.listdir(kept_aside)
+    except FileNotFoundError:
+        names = []
+    for name in names:
+        default_storage.delete(f"{kept_aside}/{name}")
+    default_storage.delete(kept_aside)
+    shutil.rmtree(building_folder(document), ignore_errors=True)
+
+
 def drop(request: DocumentRequest) -> None:
     """Delete the folder in which this try was built."""
     shutil.rmtree(building_folder(request) / str(request.worker), ignore_errors=True)

@@ -20,6 +20,7 @@ from prep.models import Person
 from prep.record.refusal import Refusal
 from prep.record.unit.commands.documents import RecordRemade
 from reports.document_kind import BuiltFile
+from reports.holdings import is_over
 from reports.models import DocumentRequest, Outcome, Remake, State
 from reports.numbers import read_number
 from reports.queue import publishing, submit
@@ -48,6 +49,8 @@ def remake(document: DocumentRequest, person: Person | None) -> Remake:
     """
     if document.state != State.DONE:
         raise Refusal("not-made-yet", state=document.state)
+    if is_over(document):
+        raise Refusal("document-erased", number=document.number)
     found = publishing.fault_of(document)
     if not found:
         raise Refusal("file-intact", number=document.number)
@@ -114,6 +117,8 @@ def _left(job: Remake) -> None:
 
 def _carry_out(job: Remake) -> None:
     document = DocumentRequest.objects.get(pk=job.document_id)
+    if is_over(document):  # since it was asked for
+        raise Refusal("document-erased", number=document.number)
     if not publishing.fault_of(document):  # somebody restored it from a backup meanwhile
         _end(job, Outcome.INTACT)
         return
@@ -147,7 +152,9 @@ def _put_back(job: Remake, document: DocumentRequest, built: BuiltFile) -> None:
     try:
         with transaction.atomic():
             _end(job, Outcome.SAME)
-            DocumentRequest.objects.filter(pk=document.pk, file=before).update(file=file)
+            this = DocumentRequest.objects.filter(pk=document.pk, file=before, erased=None)
+            if not this.update(file=file):
+                raise Refusal("document-erased", number=document.number)
             publishing.tidy(document, keep=file)
             remade = RecordRemade(
                 document=str(document.pk),
@@ -167,6 +174,8 @@ def _have_stood_in_for(job: Remake, document: DocumentRequest) -> None:
     if later is not None:
         raise Refusal("replaced-already", by=later.number)
     with transaction.atomic():
+        if DocumentRequest.objects.select_for_update().get(pk=document.pk).erased:
+            raise Refusal("document-erased", number=document.number)
         stand_in, _ = DocumentRequest.objects.get_or_create(
             kind=document.kind,
             cause=document.cause,

@@ -10,7 +10,7 @@ from typing import Final
 from django.db import close_old_connections, connection
 
 from prep.actions.statistics import refresh_statistics
-from reports.queue import worker
+from reports.queue import heartbeat, worker
 
 log = logging.getLogger(__name__)
 
@@ -49,7 +49,7 @@ class Runner:
     def _make_due(self) -> None:
         close_old_connections()
         # Apart, because a log that cannot be sealed is no reason to make no labels.
-        for part in (worker.catch_up, worker.find, self._run_due, self._statistics):
+        for part in (heartbeat.beat, worker.catch_up, worker.find, self._run_due, self._statistics):
             try:
                 part()
             except Exception:

@@ -5,14 +5,18 @@ the row all the same.
 """
 
 import logging
+import math
+from datetime import timedelta
 from importlib import import_module
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from django.conf import settings
+from django.core.cache import cache
 from django.core.files import File
 from django.db import transaction
 from django.db.models import QuerySet
+from django.utils import timezone
 
 from prep.models import Person
 from prep.record.refusal import Refusal
@@ -22,6 +26,10 @@ from reports.queue.requests import checked
 from reports.registry import kind_named
 
 log = logging.getLogger(__name__)
+
+DAY: Final = timedelta(days=1)
+MOST_A_DAY: Final = 300  # documents that one person asks for; a label sheet of 500 units is one
+LEFT_ALONE: Final = 30  # seconds in which a broker that was away is not tried again
 
 
 def ask(
@@ -38,12 +46,28 @@ def ask(
     """
     requested = kind_named(kind)
     accepted = requested.accept(checked(requested, actor, command, unit, parameters or {}))
+    if not DocumentRequest.objects.filter(kind=kind, cause=accepted.cause).exists():
+        _refuse_too_many(actor)
     row = request(
         kind=kind, cause=accepted.cause, unit=unit, person=actor, parameters=accepted.parameters
     )
     if row.unit_id != unit or (unit is None and row.person_id != actor.pk):
         raise Refusal("command-reused")
     return row
+
+
+def _refuse_too_many(person: Person) -> None:
+    """Refuse a further document to somebody who asked for very many within a day.
+
+    Workers make them for everybody, one after the other. Two requests at once may both be the last
+    one; what matters is that nobody asks for thousands.
+    """
+    now = timezone.now()
+    asked = DocumentRequest.objects.filter(person=person, created__gt=now - DAY)
+    newest = asked.order_by("-created").values_list("created", flat=True)
+    if oldest_counted := newest[MOST_A_DAY - 1 : MOST_A_DAY].first():
+        wait = math.ceil((oldest_counted + DAY - now).total_seconds())
+        raise Refusal("too-many-documents", most=MOST_A_DAY, seconds=max(wait, 1))
 
 
 def request(
@@ -131,9 +155,15 @@ def notify() -> None:
 
 
 def _send(name: str) -> None:
-    """Send a Celery task. A missing broker is only logged: the sweep will find the row."""
+    """Send a Celery task. A missing broker is only logged: the sweep will find the row.
+
+    One that does not answer keeps whoever asked waiting for a moment; the next are not kept.
+    """
+    if cache.get("broker-away"):
+        return
     try:
         # Read only here: the embedded profile has no broker, and spares its library's memory.
         getattr(import_module("reports.queue.tasks"), name).apply_async(retry=False)
     except Exception as wrong:
+        cache.set("broker-away", True, LEFT_ALONE)
         log.warning("the broker did not take word (%s); the sweep will find the work", wrong)

@@ -7,7 +7,7 @@ from typing import Final
 
 from celery import shared_task
 
-from reports.queue import worker
+from reports.queue import heartbeat, worker
 
 CHAINS: Final = 8  # messages a sweep sends at most; each goes on for as long as something is due
 
@@ -23,6 +23,7 @@ def run_one() -> None:
 def sweep() -> None:
     """Catch up with the log, and send tasks for what is due; Celery beat runs it periodically."""
     try:
+        heartbeat.beat()
         worker.catch_up()
         worker.find()
     finally:  # a log that cannot be sealed is no reason to make no labels

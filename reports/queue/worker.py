@@ -20,10 +20,12 @@ from prep.queries.records import fold_history, history
 from prep.record.refusal import Refusal
 from prep.record.unit import events as e
 from prep.record.unit.commands.documents import IssueDocument
+from reports import holdings
 from reports.document_kind import BuiltFile, Correction
 from reports.models import Cursor, DocumentRequest, State
 from reports.queue import publishing
 from reports.queue.claims import ClaimLost, Work, again, attempt, claim, mine, progress, renew
+from reports.queue.erasure import ERASURES, erased_by
 from reports.registry import KINDS, MADE_ON, PLATE_CORRECTED, RETRIED_ON, kind_named
 
 PAGE: Final = 500
@@ -49,6 +51,9 @@ def catch_up() -> int:
 
 def _caused_by(event: Event) -> int:
     """Create or retry the requests an event calls for; returns how many."""
+    if event.kind in ERASURES:
+        erased_by(event)
+        return 0
     if event.kind == PLATE_CORRECTED:
         return _corrected(event) + _retried(event)
     if event.kind in MADE_ON:
@@ -197,6 +202,7 @@ def _finish(request: DocumentRequest, built: BuiltFile, file: str, digest: str, 
         # Here, because the row is locked and this worker's: a file that is not its own belongs to
         # a dead or beaten one, and if this one dies now the next try finds nothing it needs gone.
         publishing.tidy(request, keep=file)
+        holdings.keep(request, built.holds)
         document = IssueDocument(
             document=str(request.pk),
             kind=request.kind,

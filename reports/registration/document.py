@@ -17,8 +17,9 @@ from prep.actions import sealing
 from prep.actions.documents import command_of
 from prep.models import Checkpoint, Event, Recipient, Unit
 from prep.queries import log
-from prep.queries.buyers import particulars_of
+from prep.queries.personal.buyers import particulars_of
 from prep.queries.records import fold_history, record_of
+from prep.record.personal import Personal
 from prep.record.refusal import Refusal
 from prep.record.unit.commands import registrations
 from prep.record.unit.state import Record
@@ -30,12 +31,14 @@ from reports.document_kind import (
     Accepted,
     BuiltFile,
     Correction,
+    Held,
     NotYetError,
     Progress,
     Request,
     stand_in_of,
     temporary_file,
 )
+from reports.holdings import held_by
 from reports.models import DocumentRequest, State
 from reports.numbers import drawn_number
 from reports.registration import schema
@@ -125,7 +128,10 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
         about = readme.registration(form.number, _about(form, version.naming, reader), reader)
         bag = contents.pack(target, issue, payload, about, _info(form, reader))
     progress(STEPS, STEPS)
-    return BuiltFile(target, f"{issue.name}.zip", form.number, MEDIA_TYPE, bag)
+    assert version.sale.record.buyer is not None  # or something would be missing
+    buyer = Held(Personal.BUYER, version.sale.record.buyer.id)
+    holds = frozenset({buyer, *payload.holds})
+    return BuiltFile(target, f"{issue.name}.zip", form.number, MEDIA_TYPE, bag, holds)
 
 
 def _collect(
@@ -134,6 +140,7 @@ def _collect(
     """Write the payload of the bundle, the files below `data/`; returns what is to be signed."""
     record, unit = version.sale.record, str(version.sale.unit)
     payload.refer("certificate.pdf", str(version.certificate.file))
+    payload.holds |= held_by(version.certificate)
     payload.put("registration.pdf", draw(form, reader))
     payload.put("registration.json", schema.as_json(form))
     payload.put("registration.schema.json", schema.SCHEMA.read_bytes())

@@ -11,7 +11,7 @@ from prep.actions.perform import perform
 from prep.actions.submission import Submission
 from prep.models import Buyer, Event, FormerParticulars, Person
 from prep.queries.records import history, record_of
-from prep.record.buyer.commands import AddBuyer, AmendBuyer, EraseBuyer
+from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.record.command import Command
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
@@ -21,7 +21,7 @@ from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.events import BuyerAmended
 from prep.verify.run import verify
 from tests.actions.kept import kept, rows, texts, unguarded
-from tests.cast import Yard, add_buyer
+from tests.cast import ERASING, Yard, add_buyer
 from tests.record.unit.invariants import rebuilt_differs
 from tests.refusals import refused
 
@@ -128,9 +128,9 @@ def test_a_buyer_is_sold_units_of_the_own_yard_only(yard: Yard) -> None:
 def test_an_erased_buyer_is_not_corrected(yard: Yard) -> None:
     """Their data is not to come back under the old reference."""
     buyer = yard.buyer()
-    perform(EraseBuyer(), actor=yard.otto, target=buyer.pk)
+    perform(ERASING, actor=yard.otto, target=buyer.pk)
     denied("buyer-erased", AmendBuyer(address=ADDRESS), yard.sol, buyer)
-    denied("buyer-erased", EraseBuyer(), yard.otto, buyer)
+    denied("buyer-erased", ERASING, yard.otto, buyer)
 
 
 def test_what_was_known_before_is_erased_with_the_buyer(kept: tuple[Yard, UUID]) -> None:
@@ -140,7 +140,7 @@ def test_what_was_known_before_is_erased_with_the_buyer(kept: tuple[Yard, UUID])
     perform(AmendBuyer(name="Fenn Farm (invented)"), actor=yard.sol, target=buyer.pk)
     assert FormerParticulars.objects.exists()
     assert texts(verify()) == []
-    perform(EraseBuyer(), actor=yard.otto, target=buyer.pk)
+    perform(ERASING, actor=yard.otto, target=buyer.pk)
     assert not FormerParticulars.objects.exists()
     assert texts(verify()) == []
     assert record_of(unit).buyer is not None

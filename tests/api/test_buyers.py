@@ -6,7 +6,7 @@ import pytest
 
 from prep.models import Buyer, Event, FormerParticulars
 from tests.api.client import Api
-from tests.cast import Yard
+from tests.cast import PIN, Yard
 
 
 def test_a_buyer_is_corrected_and_what_is_not_given_stays(api: Api, yard: Yard) -> None:
@@ -22,8 +22,9 @@ def test_a_buyer_is_corrected_and_what_is_not_given_stays(api: Api, yard: Yard) 
     corrected = {**looked, **body, "seen": Buyer.objects.get().digest()}
     assert api.get(path, yard.rhea).body == corrected
     assert corrected["seen"] != looked["seen"]
-    listed = {name: value for name, value in corrected.items() if name not in {"erased", "seen"}}
-    assert api.get("buyers", yard.sol).body["items"] == [listed]
+    aside = {"erased", "seen", "hold"}
+    listed = {name: value for name, value in corrected.items() if name not in aside}
+    assert api.get("buyers", yard.sol).body["items"] == [{**listed, "held": False}]
     assert FormerParticulars.objects.count() == 1
     assert Event.objects.filter(kind="unit.buyer_amended", stream_id=str(unit)).count() == 1
     assert Event.objects.filter(stream="buyer", stream_id=str(buyer.pk)).count() == 2
@@ -59,7 +60,7 @@ def test_what_cannot_be_corrected_is_told_and_changes_nothing(
 def test_an_erased_buyer_stays_erased(api: Api, yard: Yard) -> None:
     """An erased buyer has an empty `seen`."""
     path = f"buyers/{yard.buyer().pk}"
-    assert api.post(f"{path}/erase", {}, yard.otto).status == 201
+    assert api.post(f"{path}/erase", {"reason": "r", "pin": PIN}, yard.otto).status == 201
     assert api.get(path, yard.sol).body["seen"] == ""
     answer = api.post(f"{path}/amend", {"phone": "555 0100"}, yard.sol)
     assert (answer.status, answer.code) == (409, "buyer-erased")

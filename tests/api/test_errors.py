@@ -32,7 +32,7 @@ def test_an_ambiguous_entry_is_told_with_choices_that_can_be_sent_as_they_are(
     assert asked.body["detail"] == "“4” in which unit?"
     assert asked.body["errors"] == [{"detail": "“4” in which unit?", "pointer": "#/text"}]
     entries = [choice["entry"] for choice in asked.body["choices"]]
-    assert entries == ["4 in", "4 mm", "4 cm", "4 ft"]
+    assert entries == ["4 in", "4 mm", "4 cm", "4 ft", "4 m", "4 thou"]
     for entry in entries:
         unit = yard.started()
         taken = api.post(f"units/{unit}/reading/take", {**FRONT, "text": entry})
@@ -74,7 +74,7 @@ def test_a_refusal_keeps_what_helps_the_person_beside_the_standard_members(
         (
             {**FRONT, "text": "4 in", "instrumnet": "W-1"},
             "There is no “instrumnet” here. Known: step, line, position, supersedes, reason, "
-            "paper, text, instrument.",
+            "paper, text, unit, instrument.",
             "#/instrumnet",
         ),
         (
@@ -152,14 +152,22 @@ def test_a_device_time_without_its_offset_is_refused(api: Api, yard: Yard) -> No
 
 
 @pytest.mark.parametrize(
-    "content",
-    [b"{", b"[1]", b"null", b'"text"', b"\xff", b"[" * 100_000, b'{"text": "\\ud800"}'],
+    ("content", "code"),
+    [
+        *((content, "body-unfit") for content in (b"{", b"[1]", b"null", b'"text"', b"\xff")),
+        (b"[" * 100_000, "body-deep"),
+        (b'{"text": "\\ud800"}', "body-unprintable"),
+        (b'{"site": "north", "site": "south"}', "body-name-twice"),
+        (b'{"text": 1%s}' % (b"0" * 40), "body-number-long"),
+    ],
 )
-def test_a_body_that_is_no_object_of_json_is_refused(api: Api, yard: Yard, content: bytes) -> None:
+def test_a_body_that_is_no_object_of_json_is_refused(
+    api: Api, yard: Yard, content: bytes, code: str
+) -> None:
     """Broken, of another kind, not UTF-8, too deep, half a character."""
     headers = {"Idempotency-Key": str(uuid4())}
     answer = api.send("POST", "units/receive", headers=headers, content=content)
-    assert (answer.status, answer.code) == (400, "body-unfit")
+    assert (answer.status, answer.code) == (400, code)
 
 
 def test_a_nul_character_is_refused_before_it_meets_a_database(api: Api, yard: Yard) -> None:

@@ -14,6 +14,7 @@ def test_everybody_sees_who_may_do_what(api: Api, yard: Yard) -> None:
         "title": "Release",
         "roles": ["service manager"],
         "signed": True,
+        "own": False,
     }
     assert by_name["buyer.view"]["roles"] == [
         "administrator",
@@ -21,6 +22,7 @@ def test_everybody_sees_who_may_do_what(api: Api, yard: Yard) -> None:
         "sales",
         "service manager",
     ]
+    assert (by_name["person.prefer"]["roles"], by_name["person.prefer"]["own"]) == ([], True)
     assert by_name["certificate"]["title"] == "Delivery certificate"
     assert "document.issue" not in by_name
 

@@ -201,11 +201,14 @@ QUANTITY: Mapping[str, tuple[tuple[str, str], ...]] = {
             '    (\n        "torque",\n',
         ),
     ),
-    "prep/rules/entries/spellings.py": (
+    "prep/rules/quantities/usual_units.py": (
         (
-            '    "torque": ("ft·lbf", "N·m", "in·lbf"),',
-            '    "illuminance": ("lx",),\n    "torque": ("ft·lbf", "N·m", "in·lbf"),',
+            '    "torque": ("ft·lbf", "N·m", "in·lbf",',
+            '    "illuminance": ("lx",),\n    "torque": ("ft·lbf", "N·m", "in·lbf",',
         ),
+    ),
+    "prep/rules/quantities/plausible.py": (
+        ('    "torque": ("0",', '    "illuminance": ("0", "200000"),\n    "torque": ("0",'),
     ),
 }
 
@@ -218,7 +221,7 @@ print(json.dumps([str(entry.measured.canonical()), entry.measured.unit.symbol]))
 
 
 def test_a_quantity_is_a_row_of_units_and_its_usual_ones(copy: Path) -> None:
-    """Two files; then what is typed in it can be read, and converted exactly."""
+    """Three files; then what is typed in it can be read, and converted exactly."""
     plant(copy, QUANTITY)
     assert asked(copy, READ) == ["5200", "klx"]
 

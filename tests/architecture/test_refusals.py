@@ -10,7 +10,7 @@ import pytest
 from api.errors import STATUS
 from prep.record.refusal import Refusal, UndeclaredRefusalError
 from prep.record.refusal_codes import CODES, RefusalClass
-from prep.words.refusal_sentences import imports, inputs, missing, people, requests, state
+from prep.words.refusal_sentences import away, imports, inputs, missing, people, requests, state
 from prep.words.refusals import SAID_ELSEWHERE, SENTENCES, TITLES
 from tests.words.test_completeness import BRITISH, UNNATURAL
 
@@ -63,7 +63,7 @@ def test_every_refusal_that_is_raised_is_declared_and_every_declared_one_is_rais
 def test_every_code_has_one_sentence_and_no_sentence_stands_for_nothing() -> None:
     """The sentences of a few are made of what was found: faults, a typed entry, a rule's inputs."""
     assert set(SENTENCES) == set(CODES) - SAID_ELSEWHERE
-    tables = (imports, inputs, missing, people, requests, state)
+    tables = (away, imports, inputs, missing, people, requests, state)
     assert sum(len(table.SENTENCES) for table in tables) == len(SENTENCES)
     assert len(set(SENTENCES.values())) == len(SENTENCES)
     assert set(CODES) >= SAID_ELSEWHERE | set(TITLES)

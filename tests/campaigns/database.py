@@ -285,8 +285,8 @@ def an_unsealed_event(chance: random.Random, older: State) -> None:
 def an_event_appended(chance: random.Random, older: State) -> None:
     """A new one that looks genuine, and waits for its seal."""
     event = Event.objects.filter(stream="wording").latest("pk")
-    last = Event.objects.filter(stream="account").latest("pk")
-    version = Event.objects.filter(stream="account", stream_id=last.stream_id).count()
+    last = Event.objects.filter(stream="person").latest("pk")
+    version = Event.objects.filter(stream="person", stream_id=last.stream_id).count()
     last.pk, last.version, last.command = None, version + 1, uuid4()
     last.part, last.recorded = 0, event.recorded
     last.leaf = recomputed(last) or ""

@@ -80,6 +80,7 @@ EVIDENCE: dict[type[models.Model], tuple[str, ...]] = {
 EVIDENCE[Person] = (
     *("username", "printed_name", "password", "pin"),
     *("is_active", "is_superuser", "is_staff"),
+    *("status", "language", "units", "decimal_comma"),
 )
 EVIDENCE[DocumentRequest] = (
     *("id", "kind", "cause", "unit_id", "state", "file"),

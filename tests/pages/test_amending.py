@@ -10,10 +10,10 @@ from playwright.sync_api import Browser
 
 from prep.actions.perform import perform
 from prep.models import Buyer, Event
-from prep.record.buyer.commands import AmendBuyer, EraseBuyer
+from prep.record.buyer.commands import AmendBuyer
 from reports import queue
 from reports.models import DocumentRequest
-from tests.cast import Yard
+from tests.cast import ERASING, Yard
 from tests.pages.browser import CHROMIUM, visiting
 from tests.pages.visitor import Enter, post
 from tests.reports.sold_units import quick_certificates
@@ -149,7 +149,11 @@ def test_an_erased_buyer_and_none_at_all_are_told_on_the_form(
     yard: Yard, enter: Enter, sold: UUID
 ) -> None:
     """Nothing is filled in beforehand, and nothing is recorded."""
-    perform(EraseBuyer(), actor=yard.otto, target=Buyer.objects.get().pk)
+    perform(
+        ERASING,
+        actor=yard.otto,
+        target=Buyer.objects.get().pk,
+    )
     sales, events = enter(yard.sol), Event.objects.count()
     typed: dict[str, Any] = {"name": "Fen", "address": "", "phone": "", "email": "", "seen": ""}
     assert TITLE not in sales.get(f"/units/{sold}/").content.decode().split('id="papers"')[1]

@@ -7,9 +7,12 @@ from typing import Any
 from uuid import UUID
 
 import pytest
+from django.test import RequestFactory
 from playwright.sync_api import Browser, Route
 
 from prep.models import Reading
+from prep.pages.outages import page_instead
+from prep.record.refusal import Refusal
 from tests.cast import PIN, Yard
 from tests.pages.browser import CHROMIUM, Visit, visiting
 
@@ -82,6 +85,36 @@ def test_what_is_entered_without_a_signal_waits_and_carries_its_moment(
     assert kept(tablet) == []
     assert tablet.page.locator("#waiting").inner_text() == ""
     tablet.is_fit()
+
+
+def test_a_service_that_is_away_keeps_the_entry_and_says_what_a_signature_met(
+    tablet: Visit, yard: Yard
+) -> None:
+    """An entry waits and is sent by itself; a signature is told why, and waits nowhere."""
+    unit = yard.started()
+    yard.take(unit, "pitch", "finish", "good")
+    tablet.step(unit, "pitch")
+    full = page_instead(RequestFactory().post("/"), Refusal("disk-full", seconds=30))
+
+    def away(route: Route) -> None:
+        if route.request.method == "POST":
+            route.fulfill(status=503, body=full.content, content_type="text/html")
+        else:
+            route.fallback()
+
+    tablet.page.route("**/steps/**", away)
+    tablet.enter(FRONT, "4 in")
+    tablet.sees("1 entry waiting")
+    assert len(kept(tablet)) == 1
+    tablet.page.unroute("**/steps/**")
+    tablet.press("Send now")
+    tablet.sees("ready to sign")
+    assert Reading.objects.filter(line="front").count() == 1
+    tablet.page.route("**/steps/**", away)
+    tablet.sign("Sign: prepared")
+    tablet.sees("The service's disk is full. Nothing was recorded")
+    assert kept(tablet) == []
+    tablet.page.unroute("**/steps/**")
 
 
 def test_a_service_out_of_reach_counts_as_no_signal_and_a_lost_answer_counts_once(

@@ -25,11 +25,6 @@ def test_nobody_looks_without_signing_in(yard: Yard, path: str) -> None:
     assert (answer.status_code, answer["Location"].split("?")[0]) == (302, "/sign-in")
 
 
-def test_the_health_check_answers_whoever_asks(db: None) -> None:
-    """One word."""
-    assert Client().get("/healthy").content == b"ok"
-
-
 def test_the_yard_says_what_is_ready_and_what_stops_the_rest(yard: Yard, enter: Enter) -> None:
     """In plain words, with the count of further reasons, in few statements."""
     yard.prepared()

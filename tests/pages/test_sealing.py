@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from prep.actions import sealing
-from prep.pages import unsealed_notice
+from prep.actions.outages import checks
 from tests.cast import Yard
 from tests.pages.visitor import Enter
 
@@ -15,7 +15,7 @@ WORDS = "The log has not been sealed since"
 @pytest.fixture
 def no_worker_came(monkeypatch: pytest.MonkeyPatch) -> None:
     """Whatever waits has waited for longer than a worker takes."""
-    monkeypatch.setattr(unsealed_notice, "NORMAL_DELAY", timedelta(minutes=-1))
+    monkeypatch.setattr(checks, "SEALED_WITHIN", timedelta(minutes=-1))
 
 
 @pytest.mark.usefixtures("no_worker_came")

@@ -13,14 +13,17 @@ from prep.actions.batches.batch import Device, Sent
 from prep.actions.batches.carry_out import carry_out
 from prep.actions.batches.refused_commands import refused_id
 from prep.actions.perform import perform
-from prep.models import CheckpointKeeper, Event, Person
+from prep.models import Card, CheckpointKeeper, Event, Person
+from prep.record.person.commands.cards import RecordCard
 from prep.record.roles import Role
 from prep.record.site.commands import AddKeeper, GiveRole, OpenSite
 from prep.record.unit.commands.photos import AttachPhoto
 from reports import imports, queue
 from reports.models import DocumentRequest
+from tests.actions.guests import admitted
 from tests.cast import Yard
 from tests.stored_files import picture
+from tests.tablets import tablet
 
 BUYERS = b"Buyer,Address\nFen Farm (invented),1 Invented Lane\n"
 
@@ -80,6 +83,8 @@ def one_of_everything(yard: Yard) -> dict[str, Any]:
     perform(AddKeeper(email="records@accountant.example"), actor=yard.otto, target=yard.site)
     hold = Sent(uuid4(), {"command": "unit.hold", "reason": " "}, timezone.now(), str(unit))
     list(carry_out([hold], person=yard.ada, device=Device("Tablet 2", 0)))
+    card = RecordCard(kind="forklift", valid_until="2030-01-01")
+    perform(card, actor=yard.otto, target=str(yard.ada.pk))
     document = queue.ask(actor=yard.ada, kind="sheet", command=uuid4(), unit=unit)
     queue.run_due()
     job = imports.accept(
@@ -98,8 +103,13 @@ def one_of_everything(yard: Yard) -> dict[str, Any]:
         "site": yard.site,
         "keeper": CheckpointKeeper.objects.get().pk,
         "refused": refused_id(hold.id, yard.ada),
+        "device": tablet(yard.mira, yard.site),
         "document": DocumentRequest.objects.get(pk=document.pk).pk,
         "import_id": job.pk,
+        "guest": admitted(yard, unit).pk,
+        **dict.fromkeys(("person", "account"), yard.ada.pk),
+        "username": yard.ada.username,
+        "card": Card.objects.get(person=yard.ada).pk,
         "event": Event.objects.filter(stream="unit").values_list("pk", flat=True)[0],
     }
 

@@ -61,7 +61,7 @@ def wait_for(what: str, arrived: Callable[[], Any], data: Path) -> Any:
 def healthy() -> str:
     """What the health check of the file asks for."""
     try:
-        with urlopen("http://localhost:8000/healthy", timeout=3) as answer:
+        with urlopen("http://localhost:8000/alive", timeout=3) as answer:
             return str(answer.read().decode())
     except OSError:  # not listening yet, or too busy to answer in time
         return ""

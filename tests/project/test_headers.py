@@ -21,10 +21,11 @@ UNKNOWN = {
     "ending": "csv", "kind": "sheet", "language": "en", "manufacturer": uuid4(), "model": "TC-12",
     "name": "units", "number": "C", "procedure": "rotary-cutter", "revision": 1, "rule": "x",
     "size": 1, "step": "block", "digest": "0" * 64, "code": "W-1", "tractor": "T-90",
+    "secret": "0" * 40, "token": "0" * 40,
 }  # fmt: skip
 # The same for everybody, whoever asks.
 PUBLIC = {"/script-texts/en.js": "public, max-age=60"}
-KEPT_BY_DIGEST = "private, no-cache"  # of a document without personal data
+KEPT_BY_DIGEST = "private,no-cache"  # of a document without personal data
 
 
 @pytest.fixture(autouse=True)

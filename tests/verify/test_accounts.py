@@ -1,20 +1,26 @@
 """Accounts are held against the log: names, secrets, marks, and nobody above the roles."""
 
+from datetime import date, timedelta
 from io import StringIO
 from typing import Any
-from uuid import UUID
+from uuid import UUID, uuid4
 
 import pytest
 from django.contrib.auth.hashers import make_password
 from django.core.management import call_command
 from django.core.management.base import CommandError
+from django.utils import timezone
 
 from prep.actions import people
 from prep.actions.accounts.fingerprints import fingerprint, fits
-from prep.models import Event, Membership, Person
+from prep.actions.perform import perform
+from prep.models import Card, Event, Invitation, Membership, Person
+from prep.record.person.commands.cards import RecordCard
+from prep.record.person.commands.invitations import ResetPerson
 from prep.record.refusal import Refusal
 from prep.verify.run import verify
 from tests.actions.kept import codes, kept, rows, texts, unguarded
+from tests.actions.people.cast import invite, join
 from tests.cast import PASSWORD, PIN, Yard
 
 __all__ = ["kept"]
@@ -32,24 +38,40 @@ def test_what_the_service_did_itself_is_no_finding(kept: tuple[Yard, UUID]) -> N
 
 
 @pytest.mark.parametrize(
-    ("column", "value", "said"),
+    ("columns", "said"),
     [
-        ("password", make_password("forged", hasher="argon2pin"), "The password of Ada Invented"),
-        ("pin", make_password("0000", hasher="argon2pin"), "The PIN of Ada Invented"),
-        ("pin", "", "The PIN of Ada Invented"),
-        ("printed_name", "Ben Invented", "Ada Invented is called otherwise in the account"),
-        ("username", "ada", "Ada Invented is called otherwise in the account (ada) now"),
-        ("is_active", False, "Ada Invented (ada-north) was let in or shut out"),
-        ("is_superuser", True, "Ada Invented (ada-north) is marked as a superuser or staff."),
-        ("is_staff", True, "Ada Invented (ada-north) is marked as a superuser or staff."),
+        (
+            {"password": make_password("forged", hasher="argon2pin")},
+            "The password of Ada Invented",
+        ),
+        ({"pin": make_password("0000", hasher="argon2pin")}, "The PIN of Ada Invented"),
+        ({"pin": ""}, "The PIN of Ada Invented"),
+        (
+            {"printed_name": "Ben Invented"},
+            "Ada Invented is called otherwise in the account",
+        ),
+        ({"username": "ada"}, "Ada Invented is called otherwise in the account (ada) now"),
+        (
+            {"is_active": False, "status": "suspended"},
+            "Ada Invented (ada-north) was let in or shut out",
+        ),
+        ({"language": "fr"}, "Language, units or number style of Ada Invented"),
+        ({"units": "metric"}, "Language, units or number style of Ada Invented"),
+        ({"decimal_comma": True}, "Language, units or number style of Ada Invented"),
+        ({"email": "eve@forged.example"}, "The e-mail or phone of Ada Invented"),
+        (
+            {"is_superuser": True},
+            "Ada Invented (ada-north) is marked as a superuser or staff.",
+        ),
+        ({"is_staff": True}, "Ada Invented (ada-north) is marked as a superuser or staff."),
     ],
 )
 def test_what_was_changed_past_the_service_is_named(
-    kept: tuple[Yard, UUID], column: str, value: Any, said: str
+    kept: tuple[Yard, UUID], columns: dict[str, Any], said: str
 ) -> None:
     """One column, one finding, with the person's name."""
     yard, _ = kept
-    Person.objects.filter(pk=yard.ada.pk).update(**{column: value})
+    Person.objects.filter(pk=yard.ada.pk).update(**columns)
     [text] = texts(verify())
     assert text.startswith(said)
 
@@ -124,19 +146,19 @@ def test_secrets_are_not_in_the_log(kept: tuple[Yard, UUID]) -> None:
 def test_a_refused_change_leaves_no_event(kept: tuple[Yard, UUID]) -> None:
     """A wrong password, a PIN that is none."""
     yard, _ = kept
-    before = Event.objects.filter(stream="account").count()
+    before = Event.objects.filter(stream="person").count()
     for password, pin in (("wrong", "998877"), (PASSWORD, "12")):
         with pytest.raises(Refusal):
             people.change_pin(actor=yard.ada, password=password, pin=pin)
-    assert Event.objects.filter(stream="account").count() == before
+    assert Event.objects.filter(stream="person").count() == before
     assert texts(verify()) == []
 
 
 def test_an_event_of_an_account_altered_is_named(kept: tuple[Yard, UUID]) -> None:
     """The forger makes the log fit his hash; the tree does not fit the log."""
     yard, _ = kept
-    event = Event.objects.filter(stream="account", stream_id=str(yard.ada.pk)).get()
-    mira = Event.objects.filter(stream="account", stream_id=str(yard.mira.pk)).get()
+    event = Event.objects.filter(stream="person", stream_id=str(yard.ada.pk)).get()
+    mira = Event.objects.filter(stream="person", stream_id=str(yard.mira.pk)).get()
     with unguarded():
         rows(Event).filter(pk=event.pk).update(body=mira.body)
         assert "event-altered" in codes(verify())
@@ -163,3 +185,39 @@ def test_the_console_sets_a_password_with_its_event(
     with pytest.raises(CommandError, match="nobody"):
         call_command("changepassword", "nobody")
     assert Person.objects.get(pk=yard.ada.pk).check_password("a newly made long word")
+
+
+def test_an_invitation_or_a_card_changed_past_the_service_is_named(
+    kept: tuple[Yard, UUID],
+) -> None:
+    """Another link, a later end, a used one opened again; another day on a card, another number."""
+    yard, _ = kept
+    jo, opener = invite(yard)
+    join(opener.code)
+    card = RecordCard(kind="tire", number="INV-0042", valid_until="2027-03-31")
+    perform(card, actor=yard.otto, target=yard.ada.pk)
+    perform(ResetPerson(), actor=yard.otto, target=yard.ada.pk)
+    assert texts(verify()) == []
+    ada, used = Invitation.objects.filter(person=yard.ada), Invitation.objects.filter(person=jo)
+    changes: list[tuple[Any, dict[str, Any], str]] = [
+        (ada, {"link": "0" * 64}, "link"),
+        (ada, {"code": "0" * 64}, "link"),
+        (ada, {"expires": ada.get().expires + timedelta(days=30)}, "expires"),
+        (used, {"state": "open"}, "state"),
+        (Card.objects.all(), {"valid_until": date(2037, 3, 31)}, "valid_until"),
+        (Card.objects.all(), {"number": "INV-0043"}, "number"),
+        (Card.objects.all(), {"withdrawn": True}, "withdrawn"),
+    ]
+    for row, change, column in changes:
+        before = row.values(*change).get()
+        row.update(**change)
+        [text] = texts(verify())
+        assert text.endswith(f"columns: {column}."), text
+        row.update(**before)
+    assert texts(verify()) == []
+    Card.objects.all().delete()
+    Invitation.objects.create(
+        id=uuid4(), person=yard.ben, purpose="reset", expires=timezone.now(), link="1", code="1"
+    )
+    said = sorted(texts(verify()))
+    assert [text.partition(":")[0] for text in said] == ["Added, no event mentions it", "Missing"]

@@ -7,10 +7,10 @@ import pytest
 
 from prep.actions.perform import perform
 from prep.models import Buyer, Event, FormerParticulars, Site
-from prep.record.buyer.commands import AmendBuyer, EraseBuyer
+from prep.record.buyer.commands import AmendBuyer
 from prep.verify.run import verify
 from tests.actions.kept import codes, kept, rows, texts, unguarded
-from tests.cast import Yard
+from tests.cast import ERASING, Yard
 
 __all__ = ["kept"]
 
@@ -55,7 +55,7 @@ def test_details_that_come_back_after_they_were_erased_are_named(yard: Yard) -> 
     """A name, a phone number, what was known before, or the mark of erasure taken away."""
     buyer = yard.buyer()
     perform(AmendBuyer(phone="555 0100"), actor=yard.sol, target=buyer.pk)
-    perform(EraseBuyer(), actor=yard.otto, target=buyer.pk)
+    perform(ERASING, actor=yard.otto, target=buyer.pk)
     erased = Buyer.objects.get()
     assert texts(verify()) == []
     left = [f"Buyer {buyer.pk} was erased by the log, but details are still there."]

@@ -28,7 +28,6 @@ from prep.models import (
     Unit,
     Unsealed,
 )
-from prep.record.buyer.commands import EraseBuyer
 from prep.record.log import signed_notes
 from prep.verify.run import CHECKS, LISTED, verify
 from prep.words import dates
@@ -36,7 +35,7 @@ from prep.words.reader import ENGLISH
 from prep.words.verification.statements import statement_text
 from reports.models import DocumentRequest
 from tests.actions.kept import codes, kept, rows, texts, unguarded
-from tests.cast import Yard
+from tests.cast import ERASING, Yard
 from tests.verify.forging import rebuilt_tree
 
 __all__ = ["kept"]
@@ -262,7 +261,11 @@ def test_a_picture_altered_and_one_gone_are_named(kept: tuple[Yard, UUID]) -> No
 def test_an_erased_buyer_is_no_finding(kept: tuple[Yard, UUID]) -> None:
     """The log keeps a reference nobody can resolve; that is what erasing is for."""
     yard, _ = kept
-    perform(EraseBuyer(), actor=yard.otto, target=Buyer.objects.get().pk)
+    perform(
+        ERASING,
+        actor=yard.otto,
+        target=Buyer.objects.get().pk,
+    )
     assert texts(verify()) == []
 
 

@@ -15,6 +15,7 @@ from prep.words.reader import ENGLISH
 OFFERED = {tag: command for tag, command in COMMANDS.items() if command.offered}
 # Fields a unit's page knows by itself, with labels for the forms and faults of other places.
 ELSEWHERE = {"site", "buyer", "damage", "paper", "instrument", "person", "role"}
+ELSEWHERE |= {"password", "new_pin"}
 
 
 def missing_words() -> list[str]:

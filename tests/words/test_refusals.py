@@ -33,6 +33,7 @@ SAMPLES: Final[dict[str, Any]] = {
     "moment": datetime(2026, 3, 2, 8, 15, tzinfo=UTC),
     "quantity": "torque",
     "reasons": [Reason("no-model").stored()],
+    "role": Role.TECHNICIAN,
     "roles": (Role.SERVICE_MANAGER, Role.ADMINISTRATOR),
     "rule": "driveline.half_lengths",
     "seconds": 30,

@@ -2,8 +2,7 @@
 
 import pytest
 
-from prep.record.entry_refusal import refusal_of_unread
-from prep.record.refusal import Refusal
+from prep.record.refusal import Refusal, refusal_of_unread
 from prep.rules.catalog.advice import Advice
 from prep.rules.catalog.catalog import RULES, RuleRefusal
 from prep.rules.conformity.judgment import Verdict
@@ -115,7 +114,7 @@ def test_entries_are_asked_back_or_refused_in_a_sentence() -> None:
     refusal = refusal_of_unread(unread("85-100", "torque"), "text")
     assert (refusal.code, refusal_text(refusal, ENGLISH)) == (
         "unreadable",
-        "“85-100” is a range. Enter the one value the tool showed.",
+        "This is a range. Enter the one value the tool showed.",
     )
 
 

@@ -10,6 +10,7 @@ from django.http import FileResponse
 
 from api.inputs import Body
 from api.operations import View, accepts, asks, reads, reads_file
+from prep.actions.readings.personal import How
 from prep.models import Person
 from prep.queries.readers import reader_of
 from prep.queries.units import seen_by
@@ -36,6 +37,7 @@ COLUMNS: Final = (
     "media_type",
     "digest",
     "bytes",
+    "erased",
 )
 
 
@@ -44,6 +46,7 @@ class ShownDocumentRequest(msgspec.Struct, frozen=True, kw_only=True):
 
     While it is being made, `steps_done` of `steps_total` are its progress; where it failed,
     `failure` is the reason. `digest` is the SHA-256 of the finished file.
+    Of one that was `erased` for the personal data in it, no file is left.
     """
 
     id: UUID
@@ -62,6 +65,7 @@ class ShownDocumentRequest(msgspec.Struct, frozen=True, kw_only=True):
     media_type: str
     digest: str
     bytes: int
+    erased: datetime | None
     replaces: UUID | None
 
 
@@ -148,7 +152,7 @@ class DocumentFileView(View):
     def get(self, unit: UUID, document: UUID) -> FileResponse:
         """Download a finished document."""
         requested = _document(self.person, unit, document)
-        return file_of(requested)
+        return file_of(requested, self.person)
 
 
 class DocumentProofView(View):
@@ -213,13 +217,14 @@ class RemakeView(View):
         return shown_remake(queue.remake_of(requested), reader_of(self.person))
 
 
-def file_of(request: DocumentRequest) -> FileResponse:
-    """The finished file as a download."""
-    file = queue.open_file(request)
+def file_of(request: DocumentRequest, person: Person) -> FileResponse:
+    """The finished file as a download, for somebody who may open it."""
+    file = queue.open_for(person, request, How.API)
     answer = FileResponse(
         file, as_attachment=True, filename=request.name, content_type=request.media_type
     )
     answer["ETag"] = f'"{request.digest}"'
+    answer["Cache-Control"] = queue.kept_by_browsers(request)
     return answer
 
 

@@ -59,6 +59,7 @@ class Purpose(StrEnum):
     SIGN_IN = "sign-in"
     PIN = "pin"
     CHANGE = "change"
+    JOIN = "join"
 
 
 @dataclass(frozen=True)
@@ -87,7 +88,7 @@ class Taken:
 def budget(purpose: Purpose, kind: str, name: str, free: int) -> Budget:
     """The attempts of a purpose by person, device or address."""
     digest = salted_hmac(
-        "yardproof attempts", f"{purpose} {kind} {name}", algorithm="sha256"
+        "yardproof-attempts", f"{purpose}/{kind}/{name}", algorithm="sha256"
     ).hexdigest()
     return Budget(digest, free)
 

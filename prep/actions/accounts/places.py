@@ -51,14 +51,14 @@ def budgets(purpose: Purpose, name: str, origin: Origin) -> Sequence[Budget]:
     known = {one.place for one in _given(_places(origin), person__username=name)}
     for place in _places(origin):
         if place in known:
-            return [attempts.budget(purpose, "person at", f"{place} {key}", attempts.OF_PERSON)]
+            return [attempts.budget(purpose, "person-at", f"{place}/{key}", attempts.OF_PERSON)]
     return [attempts.budget(purpose, "person", key, attempts.OF_PERSON), *shared(purpose, origin)]
 
 
 def shared(purpose: Purpose, origin: Origin) -> Sequence[Budget]:
     """The attempts of everybody together, at the address and on the device."""
     return [
-        attempts.budget(purpose, "everybody at", place, attempts.OF_PLACE)
+        attempts.budget(purpose, "everybody-at", place, attempts.OF_PLACE)
         for place in _places(origin)
     ]
 
@@ -85,6 +85,6 @@ def _places(origin: Origin) -> Sequence[str]:
     """A place's names, the device first; an address is kept as a keyed digest."""
     places = [str(origin.device)] if origin.device else []
     if origin.address:
-        digest = salted_hmac("yardproof address", origin.address, algorithm="sha256")
+        digest = salted_hmac("yardproof-address", origin.address, algorithm="sha256")
         places.append(digest.hexdigest())
     return places

@@ -39,10 +39,10 @@ class IntentLostError(RuntimeError):
 
 
 def _of_photos(names: Collection[str]) -> set[str]:
-    """Names among these that photos hold."""
-    digests = {Path(name).stem for name in names}
-    large = Photo.objects.filter(digest__in=digests).values_list("digest", flat=True)
-    small = Photo.objects.filter(small__in=digests).values_list("small", flat=True)
+    """Names among these that photos hold which are not erased."""
+    digests, photos = {Path(name).stem for name in names}, Photo.objects.filter(erased=None)
+    large = photos.filter(digest__in=digests).values_list("digest", flat=True)
+    small = photos.filter(small__in=digests).values_list("small", flat=True)
     return {PHOTO.file(digest) for digest in large.union(small)} & set(names)
 
 
@@ -107,6 +107,14 @@ def drop(intent: UUID) -> None:
         for name in names:
             default_storage.delete(_incoming(intent, name))
         PendingFile.objects.filter(intent=intent).delete()
+
+
+@transaction.atomic
+def delete_files(names: Collection[str]) -> None:
+    """Delete files that nothing holds any more and nobody means to keep."""
+    lock_sets((), (SET,))
+    for name in set(names) - expected(names):
+        default_storage.delete(name)
 
 
 def drop_forgotten() -> None:

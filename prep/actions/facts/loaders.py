@@ -10,9 +10,12 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
+from prep.actions.accounts.fingerprints import fingerprint
 from prep.actions.beside_the_log.buyer_details import amended_details, new_details
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
+from prep.actions.beside_the_log.guests import new_guest
 from prep.actions.beside_the_log.handover_recipients import new_recipient
+from prep.actions.facts import people
 from prep.actions.facts.documents import kinds_registered, published_models, published_procedures
 from prep.actions.facts.fact import Asked, Fact, Loader
 from prep.actions.locks import share
@@ -46,6 +49,15 @@ from prep.record.instrument.known import KnownInstrument
 from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Bound
 from prep.record.needs import KnownPlate, Plates
+from prep.record.person.needs import (
+    CARD_NUMBER,
+    CONTACT,
+    INVITATION,
+    LEFT_ALONE,
+    NEW_PERSON,
+    ROLES_END,
+    SECRETS,
+)
 from prep.record.procedure.checks.known import (
     IN_FORCE,
     INSTRUMENT_KINDS,
@@ -54,7 +66,6 @@ from prep.record.procedure.checks.known import (
 from prep.record.procedure.document import Procedure
 from prep.record.procedure.needs import PROCEDURE_IN_FORCE, REVISION, PinnedProcedure
 from prep.record.refusal import Refusal
-from prep.record.roles import Actor
 from prep.record.site.commands import AddKeeper
 from prep.record.unit.joining import JOINING, Joining
 from prep.rules.identity.look_alikes import look_alike_key, plain_key
@@ -190,18 +201,20 @@ def _picture(asked: Asked) -> Fact:
     stored = asked.picture
     assert stored is not None  # `perform` stores the picture of each command with an attachment
     photo = stored.as_photo(uuid5(asked.submission.id, "photo"))
+    people = getattr(asked.command, "people", False)
 
     def keep() -> None:
-        row = Photo(id=photo.id, unit_id=UUID(asked.target), digest=photo.digest, small=photo.small)
+        row = Photo(
+            id=photo.id,
+            unit_id=UUID(asked.target),
+            digest=photo.digest,
+            small=photo.small,
+            people=people,
+        )
         row.save(force_insert=True)
         stored.settle()
 
     return Fact(photo, keep=keep)
-
-
-def _person(asked: Asked) -> Fact:
-    person = person_named(asked.command.person)
-    return Fact(Actor(str(person.pk), str(person), frozenset()))
 
 
 def _decimal_comma(asked: Asked) -> Fact:
@@ -246,6 +259,12 @@ def _recipient(asked: Asked) -> Fact:
     return Fact(row.digest(), keep=lambda: row.save(force_insert=True))
 
 
+def _guest(asked: Asked) -> Fact:
+    """The salted digest of a guest's name, and the row that is kept of the guest."""
+    row = new_guest(asked.target, asked.command)
+    return Fact(row.digest(), keep=lambda: row.save(force_insert=True))
+
+
 def _particulars(asked: Asked) -> Fact:
     command = asked.command
     made = (
@@ -271,6 +290,10 @@ def _keeper(asked: Asked) -> Fact:
     return Fact(BuyerRef(str(known.pk), known.digest()))
 
 
+def _device_key(asked: Asked) -> Fact:
+    return Fact(fingerprint(asked.target, "key", asked.command.key_digest))
+
+
 LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.MAKER: Loader(_maker, named_set="manufacturers"),
     needs.MANUFACTURERS: Loader(_manufacturers, named_set="manufacturers"),
@@ -283,17 +306,26 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.ROLES_THEN: Loader(_roles_then),
     needs.ZONE: Loader(_zone),
     needs.PICTURE: Loader(_picture),
-    needs.PERSON: Loader(_person),
+    needs.MEMBER: Loader(people.member, named_set="members"),
+    SECRETS: Loader(people.new_secrets),
+    CONTACT: Loader(people.contact),
+    CARD_NUMBER: Loader(people.card_number),
+    INVITATION: Loader(people.invitation),
+    NEW_PERSON: Loader(people.new_person),
+    LEFT_ALONE: Loader(people.yards_left_alone, named_set="members"),
+    ROLES_END: Loader(people.roles_end, named_set="members"),
     needs.DECIMAL_COMMA: Loader(_decimal_comma),
     # Before the rows of the streams, because it may take the lock of a named set.
     needs.WORDING: Loader(_wording, before_lock=True),
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
     needs.PLATES: Loader(_plates, named_set="serials"),
     JOINING: Loader(_joining),
+    needs.DEVICE_KEY: Loader(_device_key),
     needs.KEEPER: Loader(_keeper),
     PUBLISHED_MODELS: Loader(published_models, named_set="models"),
     INSTRUMENT_KINDS: Loader(kinds_registered),
     IN_FORCE: Loader(published_procedures, named_set="procedures"),
     needs.RECIPIENT: Loader(_recipient),
+    needs.GUEST: Loader(_guest),
     needs.PARTICULARS: Loader(_particulars),
 }

@@ -2,10 +2,12 @@
 
 from typing import Final
 
-from prep.actions.streams.accounts import AccountStream
 from prep.actions.streams.buyers import BuyerStream
+from prep.actions.streams.devices import DeviceStream
+from prep.actions.streams.guests import GuestStream
 from prep.actions.streams.instruments import InstrumentStream
 from prep.actions.streams.manufacturers import ManufacturerStream
+from prep.actions.streams.people import PersonStream
 from prep.actions.streams.published import ModelStream, ProcedureStream
 from prep.actions.streams.refused import RefusedStream
 from prep.actions.streams.sites import SiteStream
@@ -18,11 +20,13 @@ STREAMS: Final[dict[str, Stream]] = {
     stream.name: stream
     for stream in (
         UNITS,
-        AccountStream(),
         BuyerStream(),
+        GuestStream(),
+        DeviceStream(),
         InstrumentStream(),
         ManufacturerStream(),
         ModelStream(),
+        PersonStream(),
         ProcedureStream(),
         RefusedStream(),
         SiteStream(),

@@ -7,11 +7,13 @@ from prep.actions.streams.ids import NamedById
 from prep.actions.streams.reference import ReferenceStream
 from prep.actions.streams.sites import roles_at_named_site
 from prep.actions.streams.stream import Change, Loaded, Standing
-from prep.models import Buyer, Person
+from prep.models import Buyer, Event, Person
 from prep.queries.people import roles_at
 from prep.record.buyer.commands import AddBuyer
 from prep.record.buyer.events import BuyerErased
+from prep.record.buyer.state import fold_buyer
 from prep.record.command import Command
+from prep.record.reference_events import decode
 from prep.record.refusal import Refusal
 
 
@@ -45,8 +47,22 @@ class BuyerStream(NamedById, ReferenceStream):
             raise self.unknown()
         return site
 
+    def load(self, target: str, version: int | None = None) -> Loaded:
+        """What all its events say: the last one alone does not tell of a hold."""
+        loaded = super().load(target, version)
+        events = Event.objects.filter(stream=self.name, stream_id=target).order_by("version")
+        if version is not None:
+            events = events.filter(version__lte=version)
+        loaded.state = fold_buyer(map(decode, events.values_list("body", flat=True)))
+        return loaded
+
     def apply(self, loaded: Loaded, change: Change) -> None:
-        """Erase the details with the event that says so."""
+        """Erase the details with the event that says so; say in the row that they are held."""
         super().apply(loaded, change)
-        if isinstance(loaded.state, BuyerErased):
-            erase_details(self.key(change.target), change.context.recorded)
+        loaded.state = self.load(change.target).state
+        buyer = self.key(change.target)
+        if isinstance(change.events[-1], BuyerErased):
+            erase_details(buyer, change.context.recorded)
+        Buyer.objects.filter(pk=buyer).exclude(held=loaded.state.held).update(
+            held=loaded.state.held
+        )

@@ -3,6 +3,7 @@
 from uuid import UUID, uuid5
 
 from prep.record.command import Command
+from prep.record.inputs.spelling import id_of
 from prep.record.refusal import Refusal
 
 
@@ -28,7 +29,7 @@ class NamedById:
 
     def named(self, target: str) -> str:
         """The canonical form of an id; of what is none, as of one that nothing has."""
-        try:
-            return str(UUID(target))
-        except ValueError:
-            raise self.unknown() from None
+        known = id_of(target)
+        if known is None:
+            raise self.unknown()
+        return str(known)

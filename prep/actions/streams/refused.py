@@ -9,6 +9,7 @@ from prep.models import Person, RefusedCommand
 from prep.queries.events import refused_commands
 from prep.queries.people import roles_at
 from prep.record.command import Command
+from prep.record.inputs.spelling import id_of
 from prep.record.refusal import Refusal
 from prep.record.refused.commands import KeepRefused, KeptCommand
 
@@ -29,10 +30,10 @@ class RefusedStream(ReferenceStream):
 
     def named(self, target: str) -> str:
         """The canonical form of the UUID; of what is none, as of one that does not exist."""
-        try:
-            return str(UUID(target))
-        except ValueError:
-            raise _no_such_refused() from None
+        known = id_of(target)
+        if known is None:
+            raise _no_such_refused()
+        return str(known)
 
     def standing(self, person: Person, target: str, command: Command) -> Standing:
         """The roles at its site; of no site it is its sender's alone. Two queries."""

@@ -18,12 +18,14 @@ from prep.record.roles import Context, Role
 class Standing:
     """The site a target belongs to (empty for none), and the roles a person holds there.
 
-    `zone` is the site's time zone, empty where it was not read.
+    `zone` is the site's time zone, empty where it was not read. `own` says that the target is the
+    person themselves.
     """
 
     site: str
     roles: frozenset[Role]
     zone: str = ""
+    own: bool = False
 
 
 @dataclass

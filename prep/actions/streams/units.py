@@ -5,6 +5,7 @@ from uuid import UUID
 
 import msgspec
 
+from prep.actions.beside_the_log.erasure import erase_of_unit
 from prep.actions.index_rows import write_rows
 from prep.actions.locks import lock
 from prep.actions.streams.ids import NamedById
@@ -18,6 +19,7 @@ from prep.record.roles import Role
 from prep.record.unit import events as e
 from prep.record.unit.commands.joining import JoinUnit
 from prep.record.unit.commands.receiving import ReceiveUnit
+from prep.record.unit.events.erasure import PersonalErased
 from prep.record.unit.fold import evolve
 from prep.record.unit.state import Named, Record, Stamp
 from prep.record.unit.views.index_rows import rows
@@ -85,6 +87,8 @@ class UnitStream(NamedById, Stream):
             named = Named(context.named.id, context.named.name) if context.named else None
             stamp = Stamp(who.id, who.name, context.happened, context.recorded, version, named)
             evolve(record, stamp, event)  # type: ignore[arg-type]  # an event of a unit
+            if isinstance(event, PersonalErased):
+                erase_of_unit(event, context.recorded)
         after = rows(record)
         if isinstance(change.command, ReceiveUnit):
             Unit(id=self.key(change.target), site_id=change.site, **after.unit).save(

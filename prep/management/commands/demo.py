@@ -15,7 +15,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import connections
 
-from prep.management.demo import dealership, scenarios
+from prep.management.demo import dealership, personal_data, scenarios
 from prep.management.demo.dealership import DEALER, PASSWORD, PIN
 from prep.management.demo.offline_tablet import send_what_was_kept
 from prep.management.demo.scripted_run import ScriptedRun
@@ -88,6 +88,7 @@ class Command(BaseCommand):
         self.stdout.write(f"{DEALER}: everything below is invented.\n")
         crew = dealership.build(self._report)
         self._progress(scenarios.build(crew))
+        self._report(personal_data.build(crew))
         dealership.publish_revision(crew, "grain-cart-r2")
         self.stdout.write("\nOne unit, from the truck to its certificate, over HTTP:")
         with background_server() as address:
@@ -164,6 +165,7 @@ class Command(BaseCommand):
             "  · as tess: open a unit in preparation, do its next step, type 13 7/8 in\n"
             "  · as sid: which unit is ready, and what stops the rest\n"
             "  · as mara: release a unit that is not ready, and read why not\n"
+            "  · as ada: People, invite somebody, and join by the code in another browser\n"
             f"  · the certificate: {address}/units/{released.pk if released else ''}/\n"
             "  · python manage.py verify, after changing anything in the database\n"
             f"  · the API: {address}/api/v1/schema"

@@ -17,6 +17,9 @@ from prep.models import Person
 from prep.record.instrument.commands import Instrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.model.commands import PublishModel
+from prep.record.person.commands.access import SuspendPerson
+from prep.record.person.commands.cards import RecordCard
+from prep.record.person.commands.invitations import InvitePerson
 from prep.record.procedure.commands import PublishProcedure
 from prep.record.roles import Role
 from prep.record.site.commands import AddKeeper, GiveRole, OpenSite
@@ -73,6 +76,8 @@ def build(report: Callable[[str], None]) -> Crew:
     report("two yards opened")
     technician, second, manager, sales, auditor = (_staff(administrator, *row) for row in STAFF)
     report(f"{len(STAFF) + 1} people enrolled")
+    _more_people(administrator, technician, second)
+    report("one more invited, one suspended; training cards on record")
     perform(AddKeeper(email=KEEPER), actor=administrator, target=SITES[0][0])
     report("an accountant outside keeps the checkpoints")
     for name in MANUFACTURERS:
@@ -122,6 +127,37 @@ def _staff(
         for role in roles:
             perform(GiveRole(person=person.username, role=role), actor=administrator, target=site)
     return person
+
+
+def _more_people(administrator: Person, technician: Person, second: Person) -> None:
+    """Training cards, one of which ends soon; somebody invited, and somebody suspended."""
+    today = timezone.localdate()
+    cards = (
+        (technician, "tire", "", "INV-0042", 400),
+        (technician, "forklift", "", "INV-0107", 20),
+        (technician, "manufacturer-course", "Larkfield Implements", "INV-0311", 700),
+        (second, "forklift", "", "INV-0108", -12),
+    )
+    for person, kind, manufacturer, number, days in cards:
+        card = RecordCard(
+            kind=kind,  # type: ignore[arg-type]  # checked with the command
+            manufacturer=manufacturer,
+            number=number,
+            valid_until=(today + timedelta(days=days)).isoformat(),
+        )
+        perform(card, actor=administrator, target=person.pk)
+    inviting = InvitePerson(
+        username="wren",
+        name="Wren Haddock (invented)",
+        roles=(Role.TECHNICIAN,),
+        language="es",
+        units="metric",
+        numbers="comma",
+    )
+    perform(inviting, actor=administrator, target=SITES[0][0])
+    suspended = _staff(administrator, "piet", "Piet Marlstone", ("north",), (Role.TECHNICIAN,))
+    reason = "Left his tablet unlocked at a farm (invented)"
+    perform(SuspendPerson(reason=reason), actor=administrator, target=suspended.pk)
 
 
 def _instruments(administrator: Person) -> int:

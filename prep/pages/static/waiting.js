@@ -19,7 +19,8 @@ function waiting() {
 export const mine = () => waiting().filter((entry) => entry.person === PERSON);
 export const others = () => waiting().filter((entry) => entry.person !== PERSON);
 export const field = (entry, name) => (entry.fields.find(([key]) => key === name) || [])[1] || "";
-export const shown = (entry) => field(entry, "text") || field(entry, "answer");
+export const shown = (entry) =>
+  field(entry, "text") || field(entry, "because") || field(entry, "answer");
 
 const idOf = (entry) => field(entry, "command");
 const keep = (entries) => localStorage.setItem(WAITING, JSON.stringify(entries));

@@ -24,6 +24,7 @@ const PATIENCE = 15000; // ms until an answer that does not come counts as no si
 const UPLOAD = 180000; // the same where a picture or a file goes up a thin line
 const AGAIN = 20000; // ms between tries while something waits
 const LOOK = 2000; // ms between looks at a paper that is being made
+const TOLD = "yardproof.told-unsent"; // how many waiting entries the service was last told of
 const MISTAKE = gettext(
   "Not recorded. What you typed is still here: try again in a minute. Something went wrong on " +
     "our end; it has been logged.",
@@ -62,7 +63,7 @@ function keep(form, body) {
 
 const token = () => document.querySelector("[name=csrfmiddlewaretoken]").value;
 
-/** The answer, or null where there was none worth the name: no signal, or a service that is away. */
+/** The answer, or null where there was none: no signal. */
 async function ask(path, body) {
   const method = body ? "POST" : "GET";
   const patience = body?.has("photo") || body?.has("file") ? UPLOAD : PATIENCE;
@@ -70,14 +71,18 @@ async function ask(path, body) {
   try {
     const answer = await fetch(path, { method, body, signal: AbortSignal.timeout(patience) });
     const { status, url } = answer;
-    return status >= 502 && status <= 504 ? null : { status, url, page: await answer.text() };
+    return { status, url, page: await answer.text() };
   } catch {
     return null;
   }
 }
 
 const here = () => location.pathname + location.search;
+/** Whether nobody has looked at what was sent: no signal, or a service that is away. */
+const away = (answer) => !answer || (answer.status >= 502 && answer.status <= 504);
 const asksWho = (answer) => answer.status === 403 || new URL(answer.url).pathname === "/sign-in";
+const whatIsAway = (answer) =>
+  (answer && parsed(answer).querySelector("[role=alert]")?.textContent.trim()) || NO_SIGNAL;
 const parsed = (answer) => new DOMParser().parseFromString(answer.page, "text/html");
 
 async function send(form, button) {
@@ -90,13 +95,13 @@ async function send(form, button) {
   form.dataset.busy = "yes"; // a second tap sends nothing; the command's id would make it count once
   const answer = await ask(path, body);
   delete form.dataset.busy;
-  const reached = answer && answer.status < 500;
+  const reached = !away(answer) && answer.status < 500;
   if (reached && !asksWho(answer)) {
     forget(form);
     show(answer, form.closest(".box")?.id);
-  } else if (form.dataset.keep && !(answer && answer.status === 500)) {
+  } else if (form.dataset.keep && answer?.status !== 500) {
     keep(form, body);
-    if (answer) location.assign(`/sign-in?next=${encodeURIComponent(here())}`);
+    if (!away(answer)) location.assign(`/sign-in?next=${encodeURIComponent(here())}`);
   } else if (reached) {
     say(
       gettext(
@@ -104,7 +109,7 @@ async function send(form, button) {
       ),
     );
   } else {
-    say(answer ? MISTAKE : NO_SIGNAL);
+    say(answer?.status === 500 ? MISTAKE : whatIsAway(answer));
   }
 }
 
@@ -117,7 +122,7 @@ async function sendWaiting() {
     for (const [name, value] of entry.fields) body.append(name, value);
     body.set("csrfmiddlewaretoken", token());
     const answer = await ask(entry.path, body);
-    if (!answer || answer.status === 500) break;
+    if (away(answer) || answer.status === 500) break;
     if (asksWho(answer)) {
       say(gettext("Sign in again to send the entries waiting on this tablet."));
       break;
@@ -236,7 +241,19 @@ function deletion(entry) {
   return asked;
 }
 
+/** Say to the service, on a device of the yard, how many entries wait on it, whosever they are. */
+async function tellUnsent() {
+  const count = String(mine().length + others().length);
+  if (!document.querySelector("[data-device]") || localStorage.getItem(TOLD) === count) return;
+  const body = new FormData();
+  body.set("csrfmiddlewaretoken", token());
+  body.set("count", count);
+  const answer = await ask("/devices/here/unsent", body);
+  if (answer?.status === 204) localStorage.setItem(TOLD, count);
+}
+
 function draw() {
+  tellUnsent();
   for (const form of document.forms) if (PERSON && form.elements.command) restore(form);
   drawPanel();
   document.querySelectorAll(".waits").forEach((old) => old.remove());

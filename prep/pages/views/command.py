@@ -8,7 +8,9 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from prep.actions.beside_the_log.buyer_details import DETAILS
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.perform import perform
+from prep.actions.readings.personal import How, Shown, show
 from prep.models import MachineModel
 from prep.pages.command_form import read_form, shown_fields
 from prep.pages.commands import OFFERED, give, in_words
@@ -26,20 +28,22 @@ from prep.pages.forms import (
 from prep.pages.refusals import shown_refusal
 from prep.pages.refused import shown_not_taken
 from prep.pages.views.unit import about
-from prep.queries.buyers import buyer_of
 from prep.queries.events import refused_seen
 from prep.queries.manufacturers import all_manufacturers
-from prep.queries.people import sites_of
+from prep.queries.people import roles_at, sites_of
+from prep.queries.personal.buyers import buyer_of
 from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.sites import named_sites
 from prep.record.buyer.commands import AddBuyer, AmendBuyer
 from prep.record.command import Command
+from prep.record.inputs.sizes import takes
 from prep.record.manufacturer.commands import AddManufacturer
+from prep.record.personal import Personal
 from prep.record.refusal import Refusal
 from prep.record.refused.commands import SettleRefused
 from prep.record.roles import Role
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 from prep.record.unit.commands.buyers import AssignBuyer
 from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.plates import CorrectPlate, plate_photos
@@ -55,6 +59,7 @@ from prep.words.unit.stands_for import ShownItem, shown_item
 
 
 @signed_in
+@takes(PHOTO.most_bytes)
 def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
     """Show a command's form, or carry it out."""
     seen = unit_seen(request, unit)
@@ -103,7 +108,7 @@ def _fields(
     definition: type[Command], record: Record, request: HttpRequest, reader: Reader
 ) -> list[dict[str, Any]]:
     """The fields of the form. A sale is one form for the new buyer and the tractor."""
-    filled = _details(record) if definition is AmendBuyer else {}
+    filled = _details(record, request) if definition is AmendBuyer else {}
     fields = shown_fields(definition, record, request.POST, filled, reader)
     if definition is AssignBuyer:
         return [*shown_fields(AddBuyer, record, request.POST, {}, reader), *fields]
@@ -120,11 +125,14 @@ def _stands_for(record: Record, reader: Reader) -> list[ShownItem]:
     return [shown_item(item, record, reader) for item in stands_for(record)]
 
 
-def _details(record: Record) -> dict[str, str]:
-    """The buyer's details as they are; nothing of one whose data was erased."""
+def _details(record: Record, request: HttpRequest) -> dict[str, str]:
+    """The buyer's details as they are, which is noted; nothing of one whose data was erased."""
     kept = buyer_of(record.buyer) if record.buyer else None
     if kept is None:
         return {}
+    roles = frozenset(roles_at(person(request), kept.site_id))
+    shown = Shown(Personal.BUYER, How.PAGE, [kept.site_id], str(kept.pk))
+    show(person(request), roles, [Personal.BUYER], shown)
     return {"seen": kept.digest(), **{name: getattr(kept, name) for name in DETAILS}}
 
 
@@ -142,7 +150,7 @@ def refused(request: HttpRequest, refused: UUID) -> HttpResponse:
     refusal: Refusal | None = None
     if request.method == "POST":
         try:
-            settling = convert(read_form(SettleRefused, request.POST), SettleRefused, strict=False)
+            settling = convert_texts(read_form(SettleRefused, request.POST), SettleRefused)
             perform(settling, actor=who, target=refused, submission=submission_of(request))
         except Refusal as no:
             refusal = no

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods
 from prep.pages.reader_language import language_of
 from prep.queries import log
 from prep.queries.readers import reader_of
+from prep.record.inputs.sizes import takes
 from prep.record.refusal import Refusal
 from prep.record.refusal_codes import RefusalClass
 from prep.words.documents.standings import MARKS, Tone, file_tone, standing_tone
@@ -30,6 +31,7 @@ STATUS: Final = {RefusalClass.TOO_MANY: 429, RefusalClass.TOO_LARGE: 413}
 # would read the whole body, however large.
 @csrf_exempt
 @require_http_methods(["GET", "HEAD", "POST"])
+@takes(limits.LARGEST)
 def check(request: HttpRequest, number: str = "") -> HttpResponseBase:
     """Where the document of a number stands; what a file is, held against the number if any.
 

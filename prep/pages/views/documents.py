@@ -14,10 +14,11 @@ from django.http import (
     HttpResponseNotModified,
 )
 from django.shortcuts import redirect
-from django.views.decorators.cache import cache_control
+from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_POST
 
-from prep.actions.beside_the_log.picture_files import open_photo
+from prep.actions.readings.personal import How
+from prep.actions.readings.photos import show_photo
 from prep.models import Person
 from prep.pages.forms import person, signed_in, submission_of, unit_seen
 from prep.pages.views.audit.bundle import audit_bundle_page
@@ -28,7 +29,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import OFFICE
 from reports import queue
 from reports.models import DocumentRequest, State
-from reports.queue import ask, cancel, may_stop, open_file, remake, retry
+from reports.queue import ask, cancel, may_stop, remake, retry
 
 ACTIONS: Final[dict[str, Callable[[DocumentRequest, Person], Any]]] = {
     "stop": lambda request, person: cancel(request),
@@ -46,12 +47,14 @@ def document(request: HttpRequest, document: UUID) -> HttpResponseBase:
     """Open a finished document: for people who may see its unit, else for its requester."""
     row = _finished(request, document)
     try:
-        file = open_file(row)
+        file = queue.open_for(person(request), row, How.PAGE)
     except Refusal as no:
         if not row.unit_id:
             raise Http404 from no
         return unit_page(request, row.unit_id, no)
-    return FileResponse(file, as_attachment=False, filename=row.name, content_type=row.media_type)
+    answer = FileResponse(file, as_attachment=False, filename=row.name, content_type=row.media_type)
+    answer["Cache-Control"] = queue.kept_by_browsers(row)
+    return answer
 
 
 @signed_in
@@ -59,6 +62,7 @@ def proof_of_issue(request: HttpRequest, document: UUID) -> HttpResponseBase:
     """Download a document's proof of issue: for the same people as the document."""
     row = _finished(request, document)
     try:
+        queue.roles_for(person(request), row)
         proof = queue.proof_of_issue(row)
     except Refusal as no:
         if row.unit_id:
@@ -74,8 +78,11 @@ def _finished(request: HttpRequest, document: UUID) -> DocumentRequest:
         raise Http404
     if row.unit_id:
         unit_seen(request, row.unit_id)
-    elif row.person_id != person(request).pk:
-        raise Http404
+        return row
+    try:
+        queue.roles_for(person(request), row)
+    except Refusal as no:
+        raise Http404 from no
     return row
 
 
@@ -103,8 +110,10 @@ def _command_without_unit(
     request: HttpRequest, row: DocumentRequest, name: str
 ) -> HttpResponseBase:
     """The same for a document that is not of one unit, for its requester only."""
-    if row.person_id != person(request).pk:
-        raise Http404
+    try:
+        queue.roles_for(person(request), row)
+    except Refusal as no:
+        raise Http404 from no
     address, page = LABELS if row.kind == "labels" else AUDITS
     try:
         submission_of(request)
@@ -133,16 +142,16 @@ def register_again(request: HttpRequest, unit: UUID) -> HttpResponseBase:
 
 
 @signed_in
-@cache_control(private=True, immutable=True, max_age=YEAR)
 def photo(request: HttpRequest, photo: UUID, digest: str) -> HttpResponseBase:
-    """Show a photo or its small copy, for people who may see its unit.
+    """Show a photo or its small copy, for people who may see its unit, and people on it.
 
-    Its digest is part of the address, so that a browser may keep it for good.
+    Its digest is part of the address, so that a browser may keep it for good; one that shows
+    people is not kept.
     """
     try:
         row = photo_of(photo)
-        unit_seen(request, row.unit_id)
-        file = open_photo(row, digest)
+        seen = unit_seen(request, row.unit_id)
+        file = show_photo(person(request), seen, row, digest, How.PAGE)
     except Refusal as no:
         raise Http404 from no
     answer: HttpResponseBase = FileResponse(file, content_type="image/jpeg")
@@ -150,4 +159,6 @@ def photo(request: HttpRequest, photo: UUID, digest: str) -> HttpResponseBase:
         file.close()
         answer = HttpResponseNotModified()
     answer["ETag"] = f'"{digest}"'
+    if not row.people:
+        patch_cache_control(answer, private=True, immutable=True, max_age=YEAR)
     return answer

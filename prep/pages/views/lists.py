@@ -7,16 +7,19 @@ from urllib.parse import urlencode
 
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, StreamingHttpResponse
 from django.shortcuts import render
+from django.urls import reverse
 from django.views.decorators.gzip import gzip_page
 
+from prep.actions.readings.lists import read_all, read_page
 from prep.pages.forms import clock_moment, person, signed_in, use_time_zone_of
 from prep.pages.refusals import shown_refusal
 from prep.pages.views.publishing import may_publish
 from prep.queries.listing.asker import asker_of, readable
 from prep.queries.listing.asking import YES_NO, Asking, asking
 from prep.queries.listing.declaration import Asker, Filter, Kind, Listing, Row
-from prep.queries.listing.page import all_rows, page_of
+from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
+from prep.record.guest.commands import AdmitGuest
 from prep.record.refusal import Refusal
 from prep.words.listings import cell, list_title, name_in_list, token_text
 from prep.words.reader import Reader
@@ -24,6 +27,7 @@ from reports.lists.all_lists import LISTS
 from reports.lists.exports import EXPORTS, export_named, sent_headers
 
 SHOWN: Final = 50
+PAGES: Final[Mapping[str, str]] = {"buyers": "buyer", "guests": "guest"}
 OF_A_UNIT: Final = "unit"  # the field, or the list of units itself, whose rows lead to a unit
 INPUTS: Final[Mapping[Kind, str]] = {Kind.MOMENT: "datetime-local", Kind.DAY: "date"}
 
@@ -41,10 +45,10 @@ class ShownFilter:
 
 @dataclass(frozen=True)
 class ShownRow:
-    """A row as the page shows it: its cells, and the unit it leads to; empty for none."""
+    """A row as the page shows it: its cells, and the address it leads to; empty for none."""
 
     cells: list[str]
-    unit: str
+    address: str
 
 
 @signed_in
@@ -56,9 +60,16 @@ def lists(request: HttpRequest) -> HttpResponse:
     page = {
         "lists": shown,
         "manufacturers": "manufacturers" in dict(shown),
+        "devices": "devices" in dict(shown),
         "may_publish": may_publish(request),
+        "may_admit": _may_admit(request),
     }
     return render(request, "lists.html", page)
+
+
+def _may_admit(request: HttpRequest) -> bool:
+    held = sites_of(person(request)).values()
+    return any(AdmitGuest.permission.roles & roles for roles in held)
 
 
 @gzip_page
@@ -76,7 +87,7 @@ def one_list(request: HttpRequest, name: str) -> HttpResponseBase:
         asked = _asked(listing, sent)
         if sent.get("export"):
             return _file(sent["export"], asked, asker)
-        page = page_of(asked, asker, cursor=sent.get("after", ""), limit=SHOWN)
+        page = read_page(asked, asker, cursor=sent.get("after", ""), limit=SHOWN)
         rows, cursor = page.rows, page.cursor
     except Refusal as no:
         asked, rows, cursor = asking(listing, {}), [], ""
@@ -106,7 +117,7 @@ def _with_zone(text: str) -> str:
 
 def _file(wanted: str, asked: Asking, asker: Asker) -> HttpResponseBase:
     export = export_named(wanted)
-    content = export.write(asked.fields, all_rows(asked, asker))
+    content = export.write(asked.fields, read_all(asked, asker))
     return StreamingHttpResponse(content, headers=sent_headers(export, asked.listing.name))
 
 
@@ -120,7 +131,7 @@ def _page(asked: Asking, asker: Asker, sent: Mapping[str, str], rows: list[Row])
         "rows": [
             ShownRow(
                 [cell(name, column, row[column], reader) for column in columns],
-                _unit_of(listing, row),
+                _leads_to(listing, row),
             )
             for row in rows
         ],
@@ -140,10 +151,12 @@ def _page(asked: Asking, asker: Asker, sent: Mapping[str, str], rows: list[Row])
     }
 
 
-def _unit_of(listing: Listing, row: Row) -> str:
-    """Id of the unit a row is about."""
+def _leads_to(listing: Listing, row: Row) -> str:
+    """Address of the page of a row, or of the unit it is about."""
+    if listing.name in PAGES:
+        return reverse(PAGES[listing.name], args=[row["id"]])
     unit = row.get("id" if listing.name == "units" else OF_A_UNIT)
-    return str(unit or "")
+    return reverse("unit", args=[unit]) if unit else ""
 
 
 def _filter(listing: Listing, one: Filter, sent: Mapping[str, str], reader: Reader) -> ShownFilter:

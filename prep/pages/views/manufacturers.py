@@ -18,7 +18,7 @@ from prep.record.command import Command
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.reads import may_read
 from prep.record.refusal import Refusal
-from prep.record.struct_errors import convert
+from prep.record.struct_errors import convert_texts
 from prep.record.unit.state import Record
 
 NO_UNIT: Final = Record({})
@@ -63,7 +63,7 @@ def _given(
     refusal: Refusal | None = None
     if request.method == "POST":
         try:
-            given = convert(read_form(command, request.POST), command, strict=False)
+            given = convert_texts(read_form(command, request.POST), command)
             perform(given, actor=who, target=target, submission=submission_of(request))
         except Refusal as no:
             refusal = no

@@ -20,7 +20,7 @@ def permissions(request: HttpRequest) -> HttpResponse:
         (
             sort.value,
             [
-                (row_text(row, reader), row.signed, [role in row.roles for role in Role])
+                (row_text(row, reader), row.signed, row.own, [role in row.roles for role in Role])
                 for row in rows
                 if row.sort is sort
             ],

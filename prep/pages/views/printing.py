@@ -101,7 +101,7 @@ def labels_page(request: HttpRequest, refusal: Refusal | None = None) -> HttpRes
 
 def _size(request: HttpRequest) -> dict[str, Any]:
     first = text_of(request, "first")
-    if first and not (first.isdecimal() and len(first) < 4):
+    if first and not (first.isascii() and first.isdecimal() and len(first) < 4):
         raise Refusal("no-such-place-on-sheet", typed=first)
     return {"size": text_of(request, "size"), "first": int(first or 1)}
 

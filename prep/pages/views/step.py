@@ -8,6 +8,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
+from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.perform import perform
 from prep.actions.submission import Outcome
 from prep.pages.boxes import anchor, boxes_of
@@ -30,10 +31,17 @@ from prep.queries.readers import reader_of
 from prep.queries.records import record_of
 from prep.queries.units import Seen
 from prep.record.command import Command
+from prep.record.inputs.sizes import takes
+from prep.record.personal import Personal, may_see
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
-from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
+from prep.record.unit.commands.entries import (
+    CheckSetting,
+    CompleteCheck,
+    OmitReading,
+    TakeReading,
+)
 from prep.record.unit.commands.handwritten import AttachPage, writers
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.steps import (
@@ -53,6 +61,7 @@ from prep.words.unit.step_statuses import status_text
 
 
 @signed_in
+@takes(PHOTO.most_bytes)
 def step(request: HttpRequest, unit: UUID, step: str) -> HttpResponse:
     """Show a step; a POST carries out an action in it."""
     seen = unit_seen(request, unit)
@@ -119,6 +128,7 @@ def _page(
             for command in (AcknowledgeCautions, SignStep, CheckStep)
         },
         "boxes": boxes_of(record, step, who, instruments_at(seen.site), reader),
+        "sees_people": may_see(Personal.PHOTO, seen.roles),
         "waits_for": [record.procedure.steps[code] for code in waits_for(step, status_of)],
         "seen_digest": content_digest(record, step),
         "typed": request.POST,
@@ -172,8 +182,19 @@ def _reading(request: HttpRequest, step: str) -> Command:
     return TakeReading(
         step=step,
         text=request.POST.get("text", ""),
+        unit=text_of(request, "unit"),
         instrument=text_of(request, "instrument"),
         confirmed=text_of(request, "confirmed") == "yes",
+        paper=source_of(request),
+        **_box(request),
+        **_correction(request),
+    )
+
+
+def _omitted(request: HttpRequest, step: str) -> Command:
+    return OmitReading(
+        step=step,
+        because=text_of(request, "because"),
         paper=source_of(request),
         **_box(request),
         **_correction(request),
@@ -197,6 +218,7 @@ def _setting(request: HttpRequest, step: str) -> Command:
         text=request.POST.get("text", ""),
         checked=number_of(request, "checked"),
         moved=number_of(request, "moved"),
+        unit=text_of(request, "unit"),
         instrument=text_of(request, "instrument"),
         paper=source_of(request),
         **_box(request),
@@ -212,9 +234,10 @@ def _signing(request: HttpRequest) -> dict[str, str]:
 COMMANDS: Final[dict[str, Callable[[HttpRequest, str], Command]]] = {
     "acknowledge": lambda r, step: AcknowledgeCautions(step=step),
     "reading": _reading,
+    "omit": _omitted,
     "check": _check,
     "setting": _setting,
-    "photo": lambda r, step: AttachPhoto(step=step, **_box(r)),
+    "photo": lambda r, step: AttachPhoto(step=step, people="people" in r.POST, **_box(r)),
     "paper": lambda r, step: AttachPage(mark=text_of(r, "mark"), note=text_of(r, "note")),
     "sign": lambda r, step: SignStep(step=step, **_signing(r)),
     "second": lambda r, step: CheckStep(step=step, **_signing(r)),

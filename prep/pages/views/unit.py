@@ -21,6 +21,7 @@ from prep.queries.readers import reader_of
 from prep.queries.records import fold_history, history, past_of
 from prep.queries.units import Seen
 from prep.queries.yard import ready_instead_of
+from prep.record.personal import Personal, may_see
 from prep.record.procedure.document import Step
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE
@@ -227,6 +228,7 @@ def about(unit: UUID, record: Record, seen: Seen, reader: Reader) -> dict[str, A
         "record": record,
         "roles": seen.roles,
         "site": seen.site,
+        "sees_buyer": record.buyer is not None and may_see(Personal.BUYER, seen.roles),
         "readiness": answer,
         "reasons": shown_reasons(answer.reasons, reader),
         "state": state_in_record(record, answer, reader),

@@ -12,9 +12,9 @@ from django.utils import timezone
 from django.views.decorators.gzip import gzip_page
 
 from prep.pages.forms import person, signed_in
+from prep.pages.outages import notices
 from prep.pages.refusals import shown_refusal
 from prep.pages.refused import shown_not_taken
-from prep.pages.unsealed_notice import unsealed_since
 from prep.queries.events import refused_on_no_unit
 from prep.queries.listing.asker import asker_at
 from prep.queries.listing.declaration import Row
@@ -64,7 +64,7 @@ def yard(request: HttpRequest) -> HttpResponse:
         found, refusal = ListPage([], ""), shown_refusal(no, request)
     matches = counts(sites, tiles)
     page = {
-        "unsealed_since": unsealed_since() if office else None,
+        "outages": notices(asker.reader, sites) if office else (),
         "refusal": refusal,
         "groups": _groups(sites, found.rows, asker.reader),
         "not_taken": [

@@ -1,21 +1,23 @@
 """A request for a list: which fields, filters, words and order, checked against the declaration."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
 from typing import Any, Final
-from uuid import UUID
 
-import msgspec
 from django.db.models import Q
 
 from prep.queries.listing.declaration import Filter, Kind, Listing, Order
+from prep.record.inputs.spelling import day_of, id_of, moment_of
 from prep.record.refusal import Refusal
 
 MOST_WORDS: Final = 8
 LONGEST: Final = 200  # characters of a search
 YES_NO: Final = {"true": True, "false": False}
-TYPES: Final[Mapping[Kind, Any]] = {Kind.MOMENT: datetime, Kind.DAY: date, Kind.ID: UUID}
+SPELLED: Final[Mapping[Kind, Callable[[str], Any]]] = {
+    Kind.MOMENT: moment_of,
+    Kind.DAY: day_of,
+    Kind.ID: id_of,
+}
 
 
 @dataclass(frozen=True)
@@ -97,17 +99,14 @@ def _value(wanted: Filter, text: str) -> Any:
         if not (text.isascii() and text.isdecimal() and len(text) < 10):
             raise Refusal("not-a-count", field=wanted.name, typed=text)
         return int(text)
-    if wanted.kind in TYPES:
+    if wanted.kind in SPELLED:
         return _converted(wanted, text)
     return text
 
 
 def _converted(wanted: Filter, text: str) -> Any:
-    try:
-        value = msgspec.convert(text, TYPES[wanted.kind], strict=False)
-    except msgspec.ValidationError:
-        value = None
-    if value is None or (wanted.kind is Kind.MOMENT and not _between_years(value)):
+    value = SPELLED[wanted.kind](text)
+    if value is None:
         raise _unfit(wanted, text)
     return value
 
@@ -118,8 +117,3 @@ def _unfit(wanted: Filter, text: str) -> Refusal:
     if wanted.kind is Kind.DAY:
         return Refusal("day-unclear", field=wanted.name, typed=text)
     return Refusal("id-unfit", field=wanted.name, typed=text)
-
-
-def _between_years(moment: datetime) -> bool:
-    """Whether a moment has its zone, and can be stored in any: the calendar's ends cannot."""
-    return moment.tzinfo is not None and 1 < moment.year < 9999

@@ -14,6 +14,7 @@ from django.db.models import Model, Q, QuerySet
 
 from prep.models import Person
 from prep.queries.registrations import today_at
+from prep.record.personal import Personal
 from prep.words.reader import Reader
 
 Row = dict[str, Any]
@@ -108,7 +109,7 @@ class Listing:
     `shown` are the fields that its page shows, the one that names a row first. `rows` gives the
     rows somebody may see, `site` the column of the site they belong to, by which they are narrowed
     further; empty where `rows` does that itself. `search` gives the condition of one word; words
-    combine.
+    combine. `personal` is the sort of personal data its rows are of.
     """
 
     name: str
@@ -122,6 +123,7 @@ class Listing:
     filters: tuple[Filter, ...] = ()
     search: Callable[[str, Asker], Q] | None = None
     key: str = "id"
+    personal: Personal | None = None
 
     @cached_property
     def by_name(self) -> dict[str, Field]:

@@ -15,6 +15,7 @@ from prep.queries.listing.declaration import (
     contains,
     equal,
 )
+from prep.record.personal import Personal
 
 
 def _rows(asker: Asker) -> QuerySet[Buyer]:
@@ -25,6 +26,7 @@ BUYERS: Final = Listing(
     name="buyers",
     table=Buyer,
     read="buyer.view",
+    personal=Personal.BUYER,
     rows=_rows,
     site="site_id",
     fields=(
@@ -34,11 +36,17 @@ BUYERS: Final = Listing(
         Field(name="address"),
         Field(name="phone"),
         Field(name="email"),
+        Field(name="held", kind=Kind.YES_NO, show=lambda stored, _: bool(stored)),
     ),
     shown=("name", "address", "phone", "email", "site"),
     orders=(Order("name", ("name",)),),
     filters=(
         equal("site", Kind.TOKEN),
+        Filter(
+            name="held",
+            kind=Kind.YES_NO,
+            condition=lambda value, _: ~Q(held="") if value else Q(held=""),
+        ),
         Filter(name="name", condition=lambda value, _: Q(name__icontains=value)),
     ),
     search=contains("name", "address", "phone", "email"),

@@ -1,20 +1,15 @@
-"""The lists of sites, and of the people who work there."""
+"""The list of sites."""
 
 from typing import Final
 
 from django.db.models import QuerySet
 
-from prep.models import Membership, Site
-from prep.queries.listing.declaration import Asker, Field, Kind, Listing, Order, contains, equal
-from prep.record.roles import Role
+from prep.models import Site
+from prep.queries.listing.declaration import Asker, Field, Kind, Listing, Order, contains
 
 
 def _sites(asker: Asker) -> QuerySet[Site]:
     return Site.objects.filter(code__in=asker.sites)
-
-
-def _members(asker: Asker) -> QuerySet[Membership]:
-    return Membership.objects.all()
 
 
 SITES: Final = Listing(
@@ -32,25 +27,4 @@ SITES: Final = Listing(
     shown=("name", "code", "dealer", "time_zone"),
     orders=(Order("name", ("name",)),),
     search=contains("code", "name", "dealer"),
-)
-
-PEOPLE: Final = Listing(
-    name="people",
-    table=Membership,
-    read="member.view",
-    rows=_members,
-    site="site_id",
-    fields=(
-        Field(name="person", kind=Kind.TOKEN, source="person__username"),
-        Field(name="name", source="person__printed_name"),
-        Field(name="role", kind=Kind.TOKEN),
-        Field(name="site", kind=Kind.TOKEN),
-    ),
-    shown=("name", "person", "role", "site"),
-    orders=(Order("site", ("site", "role")),),
-    filters=(
-        equal("site", Kind.TOKEN),
-        equal("role", Kind.TOKEN, choices=tuple(Role)),
-    ),
-    search=contains("person__username", "person__printed_name"),
 )

@@ -1,20 +1,28 @@
-"""Commands on a buyer: add, correct the details, erase the personal data."""
+"""Commands on a buyer: add, correct the details, hold them for the law, erase them."""
 
 from collections.abc import Mapping, Sequence
 from typing import Annotated, ClassVar
 
 import msgspec
 
-from prep.record.buyer.events import BuyerAdded, BuyerDetailsAmended, BuyerErased
+from prep.record.buyer.events import (
+    BuyerAdded,
+    BuyerDetailsAmended,
+    BuyerErased,
+    BuyerHeld,
+    BuyerHoldLifted,
+)
+from prep.record.buyer.state import BuyerState
 from prep.record.command import Command, Facts, Permission
-from prep.record.fields import Address, Email, Meta, PersonName, Phone, SiteCode
+from prep.record.fields import Address, Email, Meta, PersonName, Phone, Pin, Reason, SiteCode
 from prep.record.needs import PARTICULARS
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, OFFICE, Context, Role
 from prep.record.unit import events as e
+from prep.record.unit.events.erasure import PersonalErased
 from prep.record.unit.state import Record
 
-BuyerState = BuyerAdded | BuyerDetailsAmended | BuyerErased | None
+ADMINISTRATOR = Permission(frozenset({Role.ADMINISTRATOR}))
 
 
 class AddBuyer(Command, frozen=True, kw_only=True, tag="buyer.add"):
@@ -78,25 +86,95 @@ class AmendBuyer(Command, frozen=True, kw_only=True, tag="buyer.amend"):
         return {unit: [e.BuyerAmended(facts[PARTICULARS].reference)] for unit in others}
 
 
-class EraseBuyer(Command, frozen=True, kw_only=True, tag="buyer.erase"):
-    """Erase a buyer's personal data.
-
-    The log keeps a reference that resolves to nothing; its proofs stay valid.
-    """
+class HoldBuyer(Command, frozen=True, kw_only=True, tag="buyer.hold"):
+    """Keep a buyer's personal data for the law: until the hold is lifted, nobody erases them."""
 
     stream: ClassVar[str] = "buyer"
-    permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
+    permission: ClassVar = ADMINISTRATOR
+
+    reason: Reason
+    pin: Pin
 
     @classmethod
     def guard(cls, state: BuyerState, context: Context) -> None:
-        """The buyer's data was not erased before."""
+        """The data are there, and not held yet."""
         _kept(state)
+        if state.held:
+            raise Refusal("on-legal-hold", reason=state.held)
+
+    def decide(self, state: BuyerState, context: Context, facts: Facts) -> Sequence[BuyerHeld]:
+        """They are held from now on."""
+        return [BuyerHeld(self.reason)]
+
+
+class LiftBuyerHold(Command, frozen=True, kw_only=True, tag="buyer.lift-hold"):
+    """Lift the legal hold on a buyer's personal data, which may be erased from then on."""
+
+    stream: ClassVar[str] = "buyer"
+    permission: ClassVar = ADMINISTRATOR
+
+    reason: Reason
+    pin: Pin
+
+    @classmethod
+    def guard(cls, state: BuyerState, context: Context) -> None:
+        """There is a hold."""
+        if not state.held:
+            raise Refusal("no-legal-hold")
+
+    def decide(
+        self, state: BuyerState, context: Context, facts: Facts
+    ) -> Sequence[BuyerHoldLifted]:
+        """Nothing holds them any longer."""
+        return [BuyerHoldLifted(self.reason)]
+
+
+class EraseBuyer(Command, frozen=True, kw_only=True, tag="buyer.erase"):
+    """Erase a buyer's personal data. It cannot be undone.
+
+    The details, the names of who received the units, photos of these that show people, and the
+    files of documents that hold any of it. The log keeps references that resolve to nothing, the
+    documents' numbers and digests; its proofs stay valid, and so do documents handed out.
+    """
+
+    stream: ClassVar[str] = "buyer"
+    permission: ClassVar = ADMINISTRATOR
+    others: ClassVar = "units-of-buyer"
+
+    reason: Reason
+    pin: Pin
+
+    @classmethod
+    def guard(cls, state: BuyerState, context: Context) -> None:
+        """The data were not erased before, and no legal hold keeps them."""
+        _kept(state)
+        if state.held:
+            raise Refusal("on-legal-hold", reason=state.held)
 
     def decide(self, state: BuyerState, context: Context, facts: Facts) -> Sequence[BuyerErased]:
         """Nothing of the person is left but the reference."""
-        return [BuyerErased()]
+        return [BuyerErased(self.reason)]
+
+    def decide_others(
+        self, others: Mapping[str, Record], context: Context, facts: Facts
+    ) -> Mapping[str, Sequence[msgspec.Struct]]:
+        """What is erased of each unit of theirs. A sale that goes on still needs its buyer."""
+        going_on = sorted(one.serial for one in others.values() if _goes_on(one))
+        if going_on:
+            raise Refusal("buyer-has-open-sale", serials=tuple(going_on))
+        return {unit: [_erased_of(record)] for unit, record in others.items()}
+
+
+def _goes_on(record: Record) -> bool:
+    return record.handover is None and not record.joined_into
+
+
+def _erased_of(record: Record) -> PersonalErased:
+    photos = [photo.photo for photo, _ in record.photos if photo.people]
+    recipient = record.handover[0].handover if record.handover else ""
+    return PersonalErased(recipient, tuple(photos))
 
 
 def _kept(state: BuyerState) -> None:
-    if isinstance(state, BuyerErased):
+    if state.erased:
         raise Refusal("buyer-erased")

@@ -18,3 +18,17 @@ class BuyerDetailsAmended(ReferenceEvent, frozen=True, tag="buyer.amended"):
 
 class BuyerErased(ReferenceEvent, frozen=True, tag="buyer.erased"):
     """A buyer's personal data was erased. The references in the log resolve to nothing."""
+
+    reason: str
+
+
+class BuyerHeld(ReferenceEvent, frozen=True, tag="buyer.held"):
+    """A buyer's personal data must be kept, whoever asks for their erasure, and why."""
+
+    reason: str
+
+
+class BuyerHoldLifted(ReferenceEvent, frozen=True, tag="buyer.hold_lifted"):
+    """A buyer's personal data need not be kept any longer, and why."""
+
+    reason: str

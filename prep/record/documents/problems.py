@@ -15,6 +15,7 @@ from prep.record.refusal import Refusal
 from prep.rules.phrase import Amount, Phrase
 
 MOST_PROBLEMS: Final = 1000  # named in one refusal; whoever made more has the wrong file
+MOST_KNOWN: Final = 300  # words that a wrong one is compared with
 COMPARED: Final = 12  # of the known words, letter by letter
 MOST_ALLOWED: Final = 40  # words that a problem offers instead, closest first
 LONGEST_WORD: Final = 120  # characters of a wrong word that are repeated
@@ -115,8 +116,10 @@ def clipped(word: str) -> str:
 def nearest(word: str, known: tuple[str, ...]) -> tuple[str, ...]:
     """The known words, those most like the given one first.
 
-    Ordered by the pairs of letters they share, which is cheap, and the first of them exactly.
+    Ordered by the pairs of letters they share, which is cheap, and the first of them exactly. Of
+    more words than anybody would choose from only the first are looked at.
     """
+    known = tuple(one for one in known[:MOST_KNOWN] if len(one) <= LONGEST_WORD)
     if len(word) > LONGEST_WORD:
         return known[:MOST_ALLOWED]
     pairs, given = _pairs(word), word.casefold()

@@ -9,19 +9,21 @@ as often as it is used, with all that its anchor holds.
 import codecs
 import re
 from dataclasses import dataclass, field
+from itertools import islice
 from typing import Final
 
 import yaml
 from yaml import CLoader
 
 from prep.record.documents.nodes import ListNode, MappingNode, Node, ScalarNode
-from prep.record.documents.problems import Problem, clipped, nearest, unfit
+from prep.record.documents.problems import MOST_KNOWN, Problem, clipped, nearest, unfit
 from prep.record.refusal import Refusal
 
 # The largest procedure known has 80 kB, 5,000 parts and 10 levels.
 MOST_BYTES: Final = 900_000
 MOST_PARTS: Final = 30_000
 DEEPEST: Final = 30
+SUGGESTED: Final = 100  # problems for which the name that was meant is looked for
 
 # What YAML 1.2.2 (5.1, “printable characters”) leaves out, and lone halves of characters.
 _UNPRINTABLE: Final = re.compile(
@@ -168,7 +170,8 @@ class _Reading:
         """An alias: the node of its anchor, which must be complete."""
         anchored = self.anchored.get(name)
         if anchored is None:
-            known = tuple(self.anchored)
+            few = len(self.problems) < SUGGESTED
+            known = tuple(islice(self.anchored, MOST_KNOWN)) if few else ()
             self._note("yaml-alias", place, nearest(name, known), name=clipped(name))
             self._put(ScalarNode(name, False, *place))
             return

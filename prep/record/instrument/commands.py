@@ -1,19 +1,19 @@
 """Commands on an instrument: record it as it now is, and move it to another yard."""
 
 from collections.abc import Sequence
-from datetime import date
 from typing import Annotated, ClassVar
 
 import msgspec
 
 from prep.record.command import Command, Facts, Permission
-from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
 from prep.record.fields import Meta, Name, Reason, Short, SiteCode
+from prep.record.inputs.spelling import day_of
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
-from prep.record.refusal import Refusal
+from prep.record.refusal import Refusal, refusal_of_unread
 from prep.record.roles import OFFICE, Context
-from prep.rules.entries.read import Typed, read
+from prep.rules.entries.read import Typed
+from prep.rules.entries.stated import read_stated
 from prep.rules.quantities.quantity import QUANTITIES
 
 Quantity = Annotated[str, Meta(max_length=60, description="With its unit: “600 ft·lbf”.")]
@@ -50,7 +50,7 @@ class Instrument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_onl
                 known=tuple(QUANTITIES),
             )
         for name in ("low", "high", "resolution", "absolute"):
-            entry = read(text, self.quantity) if (text := getattr(self, name)) else None
+            entry = read_stated(text, self.quantity) if (text := getattr(self, name)) else None
             if entry is not None and not isinstance(entry, Typed):
                 raise refusal_of_unread(entry, f"instrument.{name}")
         for name in ("calibrated", "due"):
@@ -59,10 +59,8 @@ class Instrument(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_onl
 
 
 def _check_day(text: str, field: str) -> None:
-    try:
-        date.fromisoformat(text or "2000-01-01")
-    except ValueError:
-        raise Refusal("day-unclear", field=field, typed=text) from None
+    if text and day_of(text) is None:
+        raise Refusal("day-unclear", field=field, typed=text)
 
 
 InstrumentState = InstrumentRecorded | InstrumentMoved | None

@@ -1,7 +1,8 @@
 """Reading the quantities stated in procedures, models and instruments."""
 
 from prep.record.refusal import Refusal
-from prep.rules.entries.read import Typed, read
+from prep.rules.entries.read import Typed
+from prep.rules.entries.stated import read_stated
 from prep.rules.quantities.quantity import Measured
 
 
@@ -10,7 +11,7 @@ def measured(text: str, quantity: str, where: str) -> Measured:
 
     Raises Refusal, naming `where` the text stands, if it is not one value of the quantity.
     """
-    entry = read(text, quantity)
+    entry = read_stated(text, quantity)
     if not isinstance(entry, Typed):
         raise Refusal("document-value", where=where, typed=text, quantity=quantity)
     return entry.measured

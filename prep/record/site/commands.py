@@ -7,7 +7,7 @@ from zoneinfo import available_timezones
 
 from prep.record.command import Command, Facts, Permission
 from prep.record.fields import FILLED, Meta, Privacy, SiteCode
-from prep.record.needs import KEEPER, PERSON
+from prep.record.needs import KEEPER, MEMBER
 from prep.record.refusal import Refusal
 from prep.record.roles import Context, Role
 from prep.record.site.events import (
@@ -18,7 +18,7 @@ from prep.record.site.events import (
     SiteOpened,
 )
 
-UserName = Annotated[
+MemberName = Annotated[
     str, Meta(min_length=1, max_length=150, description="User name.", examples=["pat"])
 ]
 
@@ -41,24 +41,37 @@ class OpenSite(Command, frozen=True, kw_only=True, tag="site.open"):
 
     def decide(self, state: object, context: Context, facts: Facts) -> Sequence[SiteOpened]:
         """The yard has these details from now on; its time zone is one of the IANA's."""
+        self.check()
+        return [SiteOpened(self.site, self.name, self.time_zone, self.dealer)]
+
+    def check(self) -> None:
+        """Refuse a time zone that there is not."""
         if self.time_zone not in available_timezones():
             raise Refusal("no-such-time-zone", field="time_zone", typed=self.time_zone)
-        return [SiteOpened(self.site, self.name, self.time_zone, self.dealer)]
 
 
 class GiveRole(Command, frozen=True, kw_only=True, tag="member.add"):
-    """Give a person a role at a site."""
+    """Give a person a role at a site.
+
+    An administrator may take on any role themselves, service manager as well, and sign by it: small
+    yards have one person for both. It is an event in their name, and the audit page shows it.
+    """
 
     stream: ClassVar[str] = "site"
     permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
-    needs: ClassVar = (PERSON,)
+    needs: ClassVar = (MEMBER,)
+    changes: ClassVar = ("members",)
+    at_once: ClassVar = True
 
-    person: UserName
-    role: Role
+    person: MemberName
+    role: Annotated[Role, Meta(extra={"choose": "role"})]
 
     def decide(self, state: object, context: Context, facts: Facts) -> Sequence[MemberAdded]:
         """The person holds the role from now on."""
-        return [MemberAdded(facts[PERSON].id, facts[PERSON].name, self.role.value)]
+        member = facts[MEMBER]
+        if self.role in member.roles:
+            raise Refusal("role-held", field="role", person=member.name, role=self.role)
+        return [MemberAdded(member.id, member.name, self.role.value)]
 
 
 class TakeRole(Command, frozen=True, kw_only=True, tag="member.remove"):
@@ -66,21 +79,29 @@ class TakeRole(Command, frozen=True, kw_only=True, tag="member.remove"):
 
     stream: ClassVar[str] = "site"
     permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
-    needs: ClassVar = (PERSON,)
+    needs: ClassVar = (MEMBER,)
+    changes: ClassVar = ("members",)
+    at_once: ClassVar = True
 
-    person: UserName
-    role: Role
+    person: MemberName
+    role: Annotated[Role, Meta(extra={"choose": "role"})]
 
     def decide(self, state: object, context: Context, facts: Facts) -> Sequence[MemberRemoved]:
-        """The person no longer holds the role."""
-        return [MemberRemoved(facts[PERSON].id, facts[PERSON].name, self.role.value)]
+        """The person no longer holds the role; the yard keeps an active administrator."""
+        member = facts[MEMBER]
+        if self.role not in member.roles:
+            raise Refusal("role-not-held", field="role", person=member.name, role=self.role)
+        if self.role is Role.ADMINISTRATOR and member.alone:
+            raise Refusal("last-administrator", person=member.name, yards=(member.yard,))
+        return [MemberRemoved(member.id, member.name, self.role.value)]
 
 
 KeeperEmail = Annotated[
     str,
     Meta(
         max_length=254,
-        pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+(?!\n)$",
+        # A name, and no number of a machine, perhaps one inside: the service sends mails there.
+        pattern=r"^[^@\s]+@[^@\s\[\]]+\.[^@\s\[\]\d.][^@\s\[\].]*(?!\n)$",
         examples=["records@kept.example"],
         extra={"privacy": Privacy.PERSONAL, "malformed": "not-an-email"},
     ),

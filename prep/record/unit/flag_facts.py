@@ -25,6 +25,7 @@ class Origin(StrEnum):
     DAMAGE = "damage"
     PERSON = "person"
     MOMENTS = "moments-differ"
+    UNMEASURED = "not-measured"
     LOOKED_UP = "looked-up"
 
 
@@ -42,10 +43,11 @@ class Closing(StrEnum):
 class FlagFacts(msgspec.Struct, frozen=True, omit_defaults=True):
     """What a flag is about.
 
-    `text` is what a person typed: the problem, or the note of a check. `ask` is the question of the
-    line at that time. `typed`, `verdict`, `limit`, `instrument` and `due` are those of the reading,
-    `differs` what the entry was worth at one of its moments alone. `moved` of `checked` of all
-    `fasteners` turned before the tool clicked, where it was set and nothing was measured.
+    `text` is what a person typed: the problem, the note of a check, why nothing was measured. `ask`
+    is the question of the line at that time. `typed`, `verdict`, `limit`, `instrument` and `due`
+    are those of the reading, `differs` what the entry was worth at one of its moments alone.
+    `moved` of `checked` of all `fasteners` turned before the tool clicked, where it was set and
+    nothing was measured.
     """
 
     origin: str

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
+from prep.record.unit.events.erasure import DocumentErased, PersonalErased
 from prep.record.unit.events.identity import (
     JoinedInto,
     ModelCorrected,
@@ -185,6 +186,7 @@ def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
     if isinstance(event, e.Tooled):
         return replace(
             facts,
+            text=event.because if isinstance(event, e.ReadingTaken) else "",
             typed=event.raw,
             verdict=event.verdict,
             limit=event.limit,
@@ -268,6 +270,15 @@ def _document_remade(r: Record, s: Stamp, x: e.DocumentRemade) -> None:
     """The document is the one that was issued."""
 
 
+def _personal_erased(r: Record, s: Stamp, x: PersonalErased) -> None:
+    r.erased_photos |= set(x.photos)
+    r.recipient_erased = r.recipient_erased or bool(x.recipient)
+
+
+def _document_erased(r: Record, s: Stamp, x: DocumentErased) -> None:
+    r.erased_documents[x.document] = s
+
+
 _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.Received: _received,
     PlateCorrected: _plate_corrected,
@@ -304,4 +315,6 @@ _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.RegistrationAnswered: _registration,
     e.DocumentIssued: _document_issued,
     e.DocumentRemade: _document_remade,
+    PersonalErased: _personal_erased,
+    DocumentErased: _document_erased,
 }

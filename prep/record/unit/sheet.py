@@ -88,14 +88,14 @@ def asked(record: Record, step: Step, box: tuple[str, str]) -> bool:
 
 
 def answered(record: Record, key: BoxKey) -> bool:
-    """Whether a box holds an answer that counts: measured, current, and without an open flag."""
+    """Whether a box is settled: measured, without an open flag, or unmeasured by concession."""
     box = record.boxes.get(key)
     current = box.current if box else None
-    return (
-        current is not None
-        and getattr(current.event, "verdict", "") != Verdict.NOT_MEASURED
-        and key not in record.open_flag_at
-    )
+    if current is None or key in record.open_flag_at:
+        return False
+    if getattr(current.event, "verdict", "") != Verdict.NOT_MEASURED:
+        return True
+    return any(flag.concession for flag in record.flags.values() if flag.reading == current.id)
 
 
 def lacks_photo(record: Record, step: Step, box: tuple[str, str]) -> bool:

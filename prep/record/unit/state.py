@@ -214,6 +214,9 @@ class Record:
         default_factory=list
     )
     documents: list[tuple[e.DocumentIssued, Stamp]] = field(default_factory=list)
+    recipient_erased: bool = False
+    erased_photos: set[str] = field(default_factory=set)
+    erased_documents: dict[str, Stamp] = field(default_factory=dict)
 
     @property
     def release(self) -> Release | None:

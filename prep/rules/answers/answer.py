@@ -181,7 +181,9 @@ def _number(
     wanted = unit_called(spec.unit)
     quantity = wanted.quantity
     sign = -1 if text.lstrip().startswith(("-", "−")) and not QUANTITIES[quantity].signed else 1
-    reading = read(text.lstrip(" -−") if sign < 0 else text, quantity, decimal_comma=comma)
+    unit = wanted if quantity == "ratio" else None  # a rule takes its ratios as plain numbers
+    typed = text.lstrip(" -−") if sign < 0 else text
+    reading = read(typed, quantity, decimal_comma=comma, unit=unit)
     if not isinstance(reading, Typed):
         if isinstance(reading, Question):
             raise UnclearInput(name, "input-ambiguous", reading)

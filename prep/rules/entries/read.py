@@ -1,17 +1,24 @@
-"""Read what a person typed into a box: a value without doubt, a question, a note, or a refusal.
+"""Read what a person typed into a box: a value without doubt, a question, no value, or a refusal.
 
 Nothing is guessed. An entry that can mean two things comes back as a question whose choices can
-each be typed instead; a word or an approximation is kept as a note and never counts as a value.
+each be typed instead; a word or an approximation is kept as a note and never counts as a value; nor
+does "not measured, because …", which is an answer. An entry is read in these stages: characters,
+rewrites of words, notes, terms (numbers and units), grammar.
 The notations are those seen in print and in shops (common practice, no published source).
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from prep.rules.entries import spellings
+from prep.rules.entries.characters import clean, letters_as_digits
+from prep.rules.entries.grammar import meaning_of
+from prep.rules.entries.notes import why_no_value, why_unmeasured
+from prep.rules.entries.number import unmistakable
+from prep.rules.entries.readings import Box, Reading
 from prep.rules.entries.results import (
     Choice,
     EntryError,
@@ -21,22 +28,18 @@ from prep.rules.entries.results import (
     Typed,
     Unreadable,
 )
-from prep.rules.entries.terms import (
-    Reading,
-    Term,
-    doubtful,
-    is_range,
-    join_compounds,
-    readings,
-    split,
-)
-from prep.rules.entries.text import clean, letters_as_digits, refuse_notation, why_no_measurement
+from prep.rules.entries.rewrites import in_digits
+from prep.rules.entries.terms import split
 from prep.rules.phrase import Phrase, QuantityName, phrase
+from prep.rules.quantities.plausible import Impossible, impossible, plausible
 from prep.rules.quantities.quantity import (
     QUANTITIES,
+    UNITS,
     Measured,
+    OtherQuantityError,
     Unit,
     UnknownUnitError,
+    decimal_text,
     show,
     with_unit,
 )
@@ -45,14 +48,17 @@ __all__ = ["Choice", "NotMeasured", "Question", "Result", "Typed", "Unreadable",
 
 LONGEST_ENTRY: Final = 200  # characters
 LARGEST: Final = 10**9  # in the unit typed; nothing on a machine is measured beyond
-GAP: Final = Fraction(2, 100)  # two units in one entry may differ by this much, from rounding
-
-Expected = tuple[Fraction, Fraction]
 
 _USUAL_ENTRY: Final = re.compile(
-    r"""(?P<sign>-?)(?P<whole>[0-9]{1,9})
-        (?:\.(?P<decimals>[0-9]{1,6})|[ -](?P<part>[0-9]{1,3})/(?P<parts>2|4|8|16|32|64))?
+    r"""(?P<whole>[0-9]{1,9})
+        (?:(?P<mark>[.,])(?P<decimals>[0-9]{1,6})
+          |[ -](?P<part>[0-9]{1,3})/(?P<parts>2|4|8|16|32|64))?
         [ ]?(?P<unit>[^0-9,;()\[\]]*)""",
+    re.VERBOSE,
+)
+_FEET_AND_INCHES: Final = re.compile(
+    r"""(?P<feet>[0-9]{1,3})(?:'|[ ]?ft)[ -]?(?P<inches>[0-9]|1[01])
+        (?:[ -](?P<part>[0-9]{1,2})/(?P<parts>2|4|8|16|32|64))?(?:"|[ ]?in)?""",
     re.VERBOSE,
 )
 
@@ -62,9 +68,8 @@ class _Entry:
     """What was typed, and what is known of the box and the person."""
 
     raw: str
-    quantity: str
+    box: Box
     decimal_comma: bool | None
-    expected: Expected | None
 
     @property
     def typed(self) -> str:
@@ -72,54 +77,83 @@ class _Entry:
 
 
 def read(
-    text: str,
-    quantity: str,
-    *,
-    decimal_comma: bool | None = None,
-    expected: Expected | None = None,
+    text: str, quantity: str, *, decimal_comma: bool | None = None, unit: Unit | None = None
 ) -> Result:
     """Read one entry of a box that takes `quantity`.
 
-    `decimal_comma` is the person's setting (True 1,5; False 1.5; None not known). `expected` is
-    the limit, low and high in the unit of the record; it orders the choices of a question and
-    decides nothing. UnknownUnitError if there is no such quantity.
+    `decimal_comma` is the person's number style (True 1,5; False 1.5; None not known). `unit` is
+    the unit chosen beside the box: it is that of a bare number, and settles a spelling that may
+    stand for it; a unit that is written prevails. UnknownUnitError if there is no such quantity,
+    OtherQuantityError if the unit is none of its.
     """
-    plain = _read_usual(text, quantity, decimal_comma)
-    if plain is not None:
-        return plain
+    usual = _read_usual(text, quantity, decimal_comma, unit)
+    if usual is not None:
+        return usual
     if quantity not in QUANTITIES:
         raise UnknownUnitError(f"There is no quantity “{quantity}” to read.")
+    if unit is not None and unit.quantity != quantity:
+        raise OtherQuantityError(f"{unit.symbol} is no unit of {quantity}.")
     try:
-        return _read(_Entry(text, quantity, decimal_comma, expected))
+        return _read(_Entry(text, Box(quantity, unit), decimal_comma))
     except EntryError as refusal:
         return Unreadable(text, refusal.why)
 
 
-def _read_usual(text: str, quantity: str, decimal_comma: bool | None) -> Typed | None:
+def _read_usual(
+    text: str, quantity: str, decimal_comma: bool | None, chosen: Unit | None
+) -> Typed | None:
     """A plain number and a unit there is no doubt about, which is nearly every entry."""
-    match = _USUAL_ENTRY.fullmatch(text.strip()) if text.isascii() else None
+    match = _USUAL_ENTRY.fullmatch(text) if text.isascii() else None
     if match is None:
+        return _read_feet_and_inches(text) if quantity == "length" else None
+    whole, mark, decimals, part, parts, spelling = match.groups()
+    if decimals and len(decimals) == 3 and len(whole) < 4:
+        if decimal_comma is None or decimal_comma != (mark == ","):
+            return None
+    elif part and (quantity != "length" or int(part) >= int(parts)):
         return None
-    sign, whole, decimals, part, parts, spelling = match.groups()
-    if (decimal_comma and decimals) or (part and (quantity != "length" or int(part) >= int(parts))):
-        return None
-    unit = spellings.SURE.get(quantity, {}).get(spellings.key(spelling))
-    if unit is None or spelling == "mPa" or (sign and not QUANTITIES[quantity].signed):
+    unit = _usual_unit(spelling, quantity, None if part else chosen)
+    if unit is None:
         return None
     scale = int(parts) if part else 10 ** len(decimals or "")
-    count = int(whole) * scale + int(part or decimals or 0)
-    value = Fraction(-count if sign else count, scale)
+    value = Fraction(int(whole) * scale + int(part or decimals or 0), scale)
     return Typed(text, Measured(value, unit), None, Fraction(1, scale))
+
+
+def _usual_unit(spelling: str, quantity: str, chosen: Unit | None) -> Unit | None:
+    """The unit of a spelling there is no doubt about, or the chosen one of a bare number."""
+    known = spellings.SURE.get(quantity)
+    if known is None or spelling in spellings.CAPITALS:
+        return None
+    unit = known.get(spelling) or known.get(spellings.key(spelling))
+    if unit is None and not spelling and chosen and chosen.quantity == quantity:
+        return chosen
+    return unit
+
+
+def _read_feet_and_inches(text: str) -> Typed | None:
+    """The other usual entry: 5' 3 1/2"."""
+    match = _FEET_AND_INCHES.fullmatch(text) if text.isascii() else None
+    if match is None:
+        return None
+    feet, inches, part, parts = match.groups()
+    scale = int(parts or 1)
+    if part and int(part) >= scale:
+        return None
+    value = Fraction((int(feet) * 12 + int(inches)) * scale + int(part or 0), scale)
+    return Typed(text, Measured(value, UNITS["in"]), None, Fraction(1, scale))
 
 
 def _read(entry: _Entry) -> Result:
     if len(entry.raw) > LONGEST_ENTRY:
         raise EntryError("too-long")
-    text = clean(entry.raw, entry.quantity)
+    because = why_unmeasured(entry.raw)
+    if because:
+        return NotMeasured(entry.raw, phrase("unmeasured"), because)
+    text = in_digits(clean(entry.raw, entry.box.quantity), entry.box.quantity)
     if not text:
         raise EntryError("nothing-typed")
-    refuse_notation(text)
-    why = why_no_measurement(text, spellings.plain(text))
+    why = why_no_value(text)
     if why:
         return NotMeasured(entry.raw, why)
     if not any("0" <= character <= "9" for character in text):
@@ -127,67 +161,67 @@ def _read(entry: _Entry) -> Result:
     digits = letters_as_digits(text)
     if digits != text:
         return _ask_about_letters(entry, digits)
-    terms = join_compounds(split(text, entry.quantity, entry.decimal_comma), entry.quantity)
-    if len(terms) == 1:
-        return _one_value(entry, terms[0])
-    if len(terms) == 2 and _two_units(entry, terms):
-        return _one_value_twice(entry, *terms)
-    if is_range(terms):
-        raise EntryError("range", typed=entry.typed)
-    raise EntryError("several-values")
+    return _answer(entry, text)
 
 
-def _one_value(entry: _Entry, term: Term | Reading) -> Result:
-    candidates = _readings(entry, term)
-    sure = isinstance(term, Reading) or not doubtful(term, entry.quantity)
-    if sure and len(candidates) == 1:
-        return Typed(entry.raw, candidates[0].measured, None, candidates[0].resolution)
-    if isinstance(term, Term) and not sure and not term.unit_text:
-        why = phrase("which-unit", typed=entry.typed)
-    elif sure:
-        why = phrase("more-than-one-way", typed=entry.typed)
-    else:
-        why = _which_unit_is_meant(entry)
-    return Question(entry.raw, why, _choices(entry, candidates))
+def _answer(entry: _Entry, text: str) -> Result:
+    candidates = _candidates(entry, text, entry.decimal_comma)
+    if entry.decimal_comma is not None and not any(plausible(c.measured) for c in candidates):
+        # 12,500 in is 317 m by the person's own style: they may have meant it the other way.
+        candidates = _candidates(entry, text, None)
+        if len(candidates) > 1:
+            why = phrase("more-than-one-way", typed=entry.typed)
+            return Question(entry.raw, why, _choices(entry, candidates, style_settles=False))
+    return _typed_or_asked(entry, _likely(candidates))
 
 
-def _which_unit_is_meant(entry: _Entry) -> Phrase:
+def _typed_or_asked(entry: _Entry, candidates: Sequence[Reading]) -> Result:
+    if all(each.among for each in candidates):
+        raise EntryError("several-values")
+    first = candidates[0]
+    doubts = {each.doubt for each in candidates}
+    if doubts == {""} and len({each.measured for each in candidates}) == 1:
+        return Typed(entry.raw, first.measured, first.also, first.resolution)
+    return Question(entry.raw, _why_asked(entry, candidates), _choices(entry, candidates))
+
+
+def _why_asked(entry: _Entry, candidates: Sequence[Reading]) -> Phrase:
+    doubts = {each.doubt for each in candidates}
+    quantity, typed = entry.box.quantity, entry.typed
+    if "differ" in doubts:
+        return _why_they_differ(entry, candidates)
+    if "no-unit" in doubts:
+        if quantity == "ratio":
+            return phrase("which-percent", typed=typed)
+        return phrase("which-unit", typed=typed)
+    if "unit" in doubts and len({each.text for each in candidates}) == 1:
+        return _which_unit_is_meant(quantity, typed)
+    return phrase("more-than-one-way", typed=typed)
+
+
+def _which_unit_is_meant(quantity: str, typed: str) -> Phrase:
     """The question for a unit's spelling that may stand for two units."""
-    if entry.quantity == "volume":
-        return phrase("which-volume", typed=entry.typed)
-    if entry.quantity == "torque":
-        return phrase("which-torque", typed=entry.typed)
-    if entry.quantity == "temperature":
-        return phrase("which-temperature", typed=entry.typed)
-    return phrase("which-meaning", typed=entry.typed)
+    if quantity == "volume":
+        return phrase("which-volume", typed=typed)
+    if quantity == "torque":
+        return phrase("which-torque", typed=typed)
+    if quantity == "temperature":
+        return phrase("which-temperature", typed=typed)
+    return phrase("which-meaning", typed=typed)
 
 
-def _two_units(entry: _Entry, terms: Iterable[Term | Reading]) -> bool:
-    """Whether the two terms give one value in two units."""
-    if any(isinstance(term, Term) and not term.unit_text for term in terms):
-        return False
-    first, second = ({each.measured.unit for each in _readings(entry, term)} for term in terms)
-    return not first & second
-
-
-def _one_value_twice(entry: _Entry, first: Term | Reading, second: Term | Reading) -> Result:
-    """One value in two units: each is checked by the other, and each settles the other's doubt."""
-    ones, others = _readings(entry, first), _readings(entry, second)
-    agreeing = [(one, other) for one in ones for other in others if _agree(one, other)]
-    if len({one.measured for one, _ in agreeing}) == 1:
-        one, other = agreeing[0]
-        return Typed(entry.raw, one.measured, other.measured, one.resolution)
-    if agreeing:
-        why = phrase("more-than-one-way", typed=entry.typed)
-        return Question(entry.raw, why, _choices(entry, [one for one, _ in agreeing]))
-    typed, printed = ones[0].measured, others[0].measured
-    why = phrase(
+def _why_they_differ(entry: _Entry, candidates: Sequence[Reading]) -> Phrase:
+    one = candidates[0].measured
+    others = [c.measured for c in candidates if c.measured.unit != one.unit]
+    if not others:
+        return phrase("more-than-one-way", typed=entry.typed)
+    other = others[0]
+    return phrase(
         "two-values-differ",
-        typed=_shown(entry, typed.value, typed.unit),
-        same=_shown(entry, typed.in_unit(printed.unit), printed.unit),
-        printed=_shown(entry, printed.value, printed.unit),
+        typed=_shown(entry, one.value, one.unit),
+        same=_shown(entry, one.in_unit(other.unit), other.unit),
+        printed=_shown(entry, other.value, other.unit),
     )
-    return Question(entry.raw, why, _choices(entry, [*ones, *others]))
 
 
 def _shown(entry: _Entry, value: Fraction, unit: Unit) -> str:
@@ -196,18 +230,9 @@ def _shown(entry: _Entry, value: Fraction, unit: Unit) -> str:
     return text.replace(".", ",") if entry.decimal_comma else text
 
 
-def _agree(one: Reading, other: Reading) -> bool:
-    """Within GAP of the larger; for a temperature, whose zero is arbitrary, also within 1 K."""
-    first, second = one.measured.canonical(), other.measured.canonical()
-    allowed = GAP * max(abs(first), abs(second))
-    if one.measured.unit.quantity == "temperature":
-        allowed = max(allowed, Fraction(1))
-    return abs(first - second) <= allowed
-
-
 def _ask_about_letters(entry: _Entry, digits: str) -> Result:
     """A letter O or l in a number: whatever the digits would mean is asked, never taken."""
-    meant = read(digits, entry.quantity, decimal_comma=entry.decimal_comma, expected=entry.expected)
+    meant = read(digits, entry.box.quantity, decimal_comma=entry.decimal_comma, unit=entry.box.unit)
     why = phrase("letter-for-digit", digits=digits)
     if isinstance(meant, Question):
         return Question(entry.raw, why, meant.choices)
@@ -217,30 +242,49 @@ def _ask_about_letters(entry: _Entry, digits: str) -> Result:
     return Unreadable(entry.raw, phrase("letter-in-number"))
 
 
-def _readings(entry: _Entry, term: Term | Reading) -> list[Reading]:
-    quantity = entry.quantity
-    candidates = [term] if isinstance(term, Reading) else readings(term, quantity)
-    fitting = [each for each in candidates if abs(each.measured.value) < LARGEST]
-    if not fitting:
+def _candidates(entry: _Entry, text: str, decimal_comma: bool | None) -> list[Reading]:
+    """All that the text can mean and that can be; EntryError if nothing is left."""
+    readings = meaning_of(split(text, entry.box.quantity, decimal_comma), entry.box)
+    small = [each for each in readings if abs(each.measured.value) < LARGEST]
+    if not small:
         raise EntryError("number-too-large")
-    if any(each.measured.value < 0 for each in fitting) and not QUANTITIES[quantity].signed:
-        raise EntryError("not-negative", quantity=QuantityName(quantity))
-    return fitting
+    possible = [each for each in small if not impossible(each.measured)]
+    if not possible:
+        raise _why_impossible(entry, small[0].measured)
+    return possible
 
 
-def _choices(entry: _Entry, candidates: Iterable[Reading]) -> tuple[Choice, ...]:
-    """Each meaning once, written as this person writes decimals, the expected ones first."""
+def _why_impossible(entry: _Entry, measured: Measured) -> EntryError:
+    why = impossible(measured)
+    if why is Impossible.BELOW_ABSOLUTE_ZERO:
+        return EntryError("below-absolute-zero", typed=entry.typed)
+    if why is Impossible.BELOW_VACUUM:
+        return EntryError("below-vacuum", typed=entry.typed)
+    return EntryError("not-negative", quantity=QuantityName(entry.box.quantity))
+
+
+def _likely(candidates: list[Reading]) -> list[Reading]:
+    """Those that may stand on a machine, where any do: 13,875 in is no 352 m."""
+    return [each for each in candidates if plausible(each.measured)] or candidates
+
+
+def _choices(
+    entry: _Entry, candidates: Iterable[Reading], *, style_settles: bool = True
+) -> tuple[Choice, ...]:
+    """Each meaning once, written as this person writes decimals."""
+    comma = entry.decimal_comma
     choices: dict[Measured, Choice] = {}
     for each in candidates:
-        number = each.text.replace(".", ",") if entry.decimal_comma else each.text
-        written = with_unit(number, each.measured.unit)
-        choices.setdefault(each.measured, Choice(written, written, each.measured))
-    if entry.expected is None:
-        return tuple(choices.values())
-    low, high = entry.expected
+        sign, number = ("-", each.text[1:]) if each.text.startswith("-") else ("", each.text)
+        typed = number if style_settles and comma is not None else unmistakable(number)
+        texts = (_written(sign + text, each.measured) for text in (number, typed))
+        label, text = (each.replace(".", ",") if comma else each for each in texts)
+        choices.setdefault(each.measured, Choice(label, text, each.measured))
+    return tuple(choices.values())
 
-    def off(choice: Choice) -> Fraction:
-        value = choice.measured.canonical()
-        return max(low - value, value - high, Fraction(0))
 
-    return tuple(sorted(choices.values(), key=off))
+def _written(number: str, measured: Measured) -> str:
+    """A choice's text; a plain ratio has its percents beside it, which nobody can mistake."""
+    if measured.unit.symbol != "1" or ":" in number:
+        return with_unit(number, measured.unit)
+    return f"{number} = {decimal_text(measured.value * 100)} %"

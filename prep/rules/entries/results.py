@@ -49,10 +49,15 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class NotMeasured:
-    """A word, a mark or an approximation: kept as a note, never as a value."""
+    """No value: a word, a mark or an approximation, kept as a note; or "not measured, because …".
+
+    `because` is the reason somebody gave for not measuring: an answer, which a note is not. Neither
+    ever counts as a value.
+    """
 
     raw: str
     why: Phrase
+    because: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,7 +80,7 @@ def check_characters(body: str, system: str) -> str:
     if not values:
         raise RuleRefusal("number", "number-empty")
     if rules.radix is None:
-        return rules.checks[_hybrid_check(values, len(rules.alphabet))]
+        return rules.checks[hybrid_check(values, len(rules.alphabet))]
     remainder = 0
     for value in [*values, *[0] * rules.length]:
         remainder = (remainder * rules.radix + value) % rules.modulus
@@ -187,7 +187,8 @@ def check_number(
     return CheckedNumber(number[-length:], expected, number[-length:] == expected)
 
 
-def _hybrid_check(values: list[int], modulus: int) -> int:
+def hybrid_check(values: list[int], modulus: int) -> int:
+    """Check value of a hybrid system modulo M and M + 1, for any M of which M + 1 is prime."""
     held = modulus
     for value in values:
         held = (((held + value) % modulus or modulus) * 2) % (modulus + 1)

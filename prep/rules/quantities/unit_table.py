@@ -13,6 +13,10 @@ GRAVITY: Final = Fraction("9.80665")
 POUND_FORCE: Final = POUND * GRAVITY
 US_GALLON: Final = 231 * INCH**3
 IMPERIAL_GALLON: Final = Fraction("0.00454609")
+# Columns of mercury and of water, in pascals a meter: UCUM, which rounds mercury to 133.322 kPa.
+MERCURY: Final = Fraction("133322")
+WATER: Final = GRAVITY * 1000
+BTU: Final = Fraction("1055.05585262")  # the International Table one
 MILLI: Final = Fraction(1, 1000)
 MINUTE: Final = Fraction(1, 60)
 
@@ -55,7 +59,7 @@ ROWS: Final[tuple[tuple[str, str, str, bool, tuple[Row, ...]], ...]] = (
             ("in²", INCH**2, 0, "[sin_i]"),
             ("ft²", FOOT**2, 0, "[sft_i]"),
             ("ha", 10_000, 0, "har"),
-            ("acre", 43_560 * FOOT**2, 0, ""),  # UCUM's [acr_us] is the survey acre
+            ("acre", 43_560 * FOOT**2, 0, "43560.[sft_i]"),  # [acr_us] is the survey acre
         ),
     ),
     (
@@ -66,6 +70,8 @@ ROWS: Final[tuple[tuple[str, str, str, bool, tuple[Row, ...]], ...]] = (
         (
             ("m³", 1, 0, "m3"),
             ("L", MILLI, 0, "L"),
+            ("dL", MILLI / 10, 0, "dL"),
+            ("cL", MILLI / 100, 0, "cL"),
             ("mL", MILLI**2, 0, "mL"),
             ("cm³", MILLI**2, 0, "cm3"),
             ("in³", INCH**3, 0, "[cin_i]"),
@@ -103,7 +109,7 @@ ROWS: Final[tuple[tuple[str, str, str, bool, tuple[Row, ...]], ...]] = (
             ("kN", 1000, 0, "kN"),
             ("daN", 10, 0, "daN"),
             ("lbf", POUND_FORCE, 0, "[lbf_av]"),
-            ("kip", 1000 * POUND_FORCE, 0, "k[lbf_av]"),
+            ("kip", 1000 * POUND_FORCE, 0, "10*3.[lbf_av]"),
             ("kgf", GRAVITY, 0, "kgf"),
         ),
     ),
@@ -135,8 +141,11 @@ ROWS: Final[tuple[tuple[str, str, str, bool, tuple[Row, ...]], ...]] = (
             ("bar", 10**5, 0, "bar"),
             ("mbar", 100, 0, "mbar"),
             ("psi", POUND_FORCE / INCH**2, 0, "[psi]"),
-            ("ksi", 1000 * POUND_FORCE / INCH**2, 0, "k[psi]"),
+            ("ksi", 1000 * POUND_FORCE / INCH**2, 0, "10*3.[psi]"),
             ("kgf/cm²", GRAVITY * 10_000, 0, "kgf/cm2"),
+            ("inHg", INCH * MERCURY, 0, "[in_i'Hg]"),
+            ("mmHg", MILLI * MERCURY, 0, "mm[Hg]"),
+            ("inH₂O", INCH * WATER, 0, "[in_i'H2O]"),
         ),
     ),
     (
@@ -144,7 +153,13 @@ ROWS: Final[tuple[tuple[str, str, str, bool, tuple[Row, ...]], ...]] = (
         "rad",
         "°",
         True,
-        (("rad", 1, 0, "rad"), ("°", DEGREE, 0, "deg"), ("arcmin", DEGREE * MINUTE, 0, "'")),
+        (
+            ("rad", 1, 0, "rad"),
+            ("°", DEGREE, 0, "deg"),
+            ("arcmin", DEGREE * MINUTE, 0, "'"),
+            ("arcsec", DEGREE * MINUTE**2, 0, "''"),
+            ("turn", 2 * PI, 0, "circ"),
+        ),
     ),
     (
         "slope",
@@ -163,9 +178,15 @@ ROWS: Final[tuple[tuple[str, str, str, bool, tuple[Row, ...]], ...]] = (
         "1/s",
         "rpm",
         False,
-        (("1/s", 1, 0, "/s"), ("rpm", MINUTE, 0, "{rev}/min")),
+        (("1/s", 1, 0, "/s"), ("Hz", 1, 0, "Hz"), ("rpm", MINUTE, 0, "{rev}/min")),
     ),
-    ("angular speed", "rad/s", "rad/s", False, (("rad/s", 1, 0, "rad/s"),)),
+    (
+        "angular speed",
+        "rad/s",
+        "rad/s",
+        False,
+        (("rad/s", 1, 0, "rad/s"), ("°/s", DEGREE, 0, "deg/s")),
+    ),
     ("angular acceleration", "rad/s²", "rad/s²", False, (("rad/s²", 1, 0, "rad/s2"),)),
     (
         "speed",
@@ -180,6 +201,7 @@ ROWS: Final[tuple[tuple[str, str, str, bool, tuple[Row, ...]], ...]] = (
             ("ft/s", FOOT, 0, "[ft_i]/s"),
             ("ft/min", FOOT * MINUTE, 0, "[ft_i]/min"),
             ("in/s", INCH, 0, "[in_i]/s"),
+            ("m/min", MINUTE, 0, "m/min"),
             ("mm/min", MILLI * MINUTE, 0, "mm/min"),
             ("in/min", INCH * MINUTE, 0, "[in_i]/min"),
         ),
@@ -211,10 +233,16 @@ ROWS: Final[tuple[tuple[str, str, str, bool, tuple[Row, ...]], ...]] = (
             ("W", 1, 0, "W"),
             ("kW", 1000, 0, "kW"),
             ("hp", 550 * FOOT * POUND_FORCE, 0, "[HP]"),
-            ("metric hp", 75 * GRAVITY, 0, ""),
+            ("metric hp", 75 * GRAVITY, 0, "75.kgf.m/s"),
         ),
     ),
-    ("energy", "J", "J", False, (("J", 1, 0, "J"), ("kJ", 1000, 0, "kJ"))),
+    (
+        "energy",
+        "J",
+        "J",
+        False,
+        (("J", 1, 0, "J"), ("kJ", 1000, 0, "kJ"), ("BTU", BTU, 0, "[Btu_IT]")),
+    ),
     (
         "flow",
         "m³/s",
@@ -222,7 +250,11 @@ ROWS: Final[tuple[tuple[str, str, str, bool, tuple[Row, ...]], ...]] = (
         False,
         (
             ("m³/s", 1, 0, "m3/s"),
+            ("m³/h", MINUTE**2, 0, "m3/h"),
+            ("L/s", MILLI, 0, "L/s"),
             ("L/min", MILLI * MINUTE, 0, "L/min"),
+            ("L/h", MILLI * MINUTE**2, 0, "L/h"),
+            ("mL/min", MILLI**2 * MINUTE, 0, "mL/min"),
             ("US gal/min", US_GALLON * MINUTE, 0, "[gal_us]/min"),
             ("imp gal/min", IMPERIAL_GALLON * MINUTE, 0, "[gal_br]/min"),
         ),
@@ -246,7 +278,12 @@ ROWS: Final[tuple[tuple[str, str, str, bool, tuple[Row, ...]], ...]] = (
         "kg/m³",
         "kg/m³",
         False,
-        (("kg/m³", 1, 0, "kg/m3"), ("kg/L", 1000, 0, "kg/L")),
+        (
+            ("kg/m³", 1, 0, "kg/m3"),
+            ("kg/L", 1000, 0, "kg/L"),
+            ("lb/ft³", POUND / FOOT**3, 0, "[lb_av]/[cft_i]"),
+            ("lb/US gal", POUND / US_GALLON, 0, "[lb_av]/[gal_us]"),
+        ),
     ),
     (
         "particles",
@@ -263,7 +300,7 @@ ROWS: Final[tuple[tuple[str, str, str, bool, tuple[Row, ...]], ...]] = (
         (("1/K", 1, 0, "/K"), ("1/°C", 1, 0, "/Cel"), ("1/°F", Fraction(9, 5), 0, "/[degF]")),
     ),
     ("voltage", "V", "V", False, (("V", 1, 0, "V"), ("mV", MILLI, 0, "mV"))),
-    ("current", "A", "A", False, (("A", 1, 0, "A"),)),
+    ("current", "A", "A", False, (("A", 1, 0, "A"), ("mA", MILLI, 0, "mA"))),
     ("ratio", "1", "1", False, (("1", 1, 0, "1"), ("%", Fraction(1, 100), 0, "%"))),
     ("count", "count", "count", False, (("count", 1, 0, "1"),)),
 )

@@ -36,14 +36,48 @@ _USUAL: Final[dict[str, _Rows]] = {
     "temperature": ((BEYOND, ("°C", "°F")),),
     "time": ((BEYOND, ("h",)),),
     "power": ((BEYOND, ("kW", "hp")),),
+    "energy": ((BEYOND, ("kJ", "BTU")),),
     "flow": ((BEYOND, ("L/min", "US gal/min")),),
+    "density": ((BEYOND, ("kg/L", "lb/US gal")),),
+    "thermal expansion": ((BEYOND, ("1/K", "1/°F")),),
     "particles": ((BEYOND, ("1/mL",)),),
+}
+# The units a person may have meant by a bare number or may choose beside a box, shop units first.
+OFFERED: Final[dict[str, tuple[str, ...]]] = {
+    "length": ("in", "mm", "cm", "ft", "m", "thou"),
+    "area": ("ft²", "m²", "in²", "cm²", "acre", "ha"),
+    "volume": ("L", "US gal", "US qt", "US pt", "US fl oz", "mL", "imp gal", "imp qt", "cm³"),
+    "mass": ("lb", "kg", "oz", "g", "t"),
+    "force": ("lbf", "N", "kN", "daN", "kgf"),
+    "torque": ("ft·lbf", "N·m", "in·lbf", "daN·m", "kgf·m"),
+    "pressure": ("psi", "bar", "kPa", "MPa", "kgf/cm²"),
+    "angle": ("°", "turn"),
+    "slope": ("mm/m", "in/ft", "% grade"),
+    "rotation": ("rpm", "1/s"),
+    "angular speed": ("rad/s", "°/s"),
+    "angular acceleration": ("rad/s²",),
+    "speed": ("mph", "km/h", "m/s", "ft/s", "ft/min"),
+    "temperature": ("°C", "°F"),
+    "time": ("h", "min", "s"),
+    "power": ("hp", "kW", "metric hp"),
+    "energy": ("J", "kJ", "BTU"),
+    "flow": ("US gal/min", "L/min", "imp gal/min", "L/s", "mL/min"),
+    "viscosity": ("cSt", "mm²/s"),
+    "dynamic viscosity": ("mPa·s", "cP"),
+    "density": ("kg/L", "kg/m³", "lb/US gal", "lb/ft³"),
+    "particles": ("1/mL",),
+    "thermal expansion": ("1/K", "1/°F"),
+    "voltage": ("V", "mV"),
+    "current": ("A", "mA"),
+    "ratio": ("%", "1"),
+    "count": ("count",),
 }
 _US: Final = frozenset(
     {
         *("in", "ft", "yd", "mi", "thou", "in²", "ft²", "acre", "in³", "lb", "oz", "US ton"),
         *("US gal", "US qt", "US pt", "US fl oz", "US gal/min", "lbf", "kip", "ft·lbf", "in·lbf"),
         *("psi", "ksi", "in/ft", "mph", "ft/s", "ft/min", "in/s", "in/min", "°F", "hp"),
+        *("inHg", "inH₂O", "BTU", "lb/ft³", "lb/US gal", "1/°F"),
     }
 )
 

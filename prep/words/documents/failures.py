@@ -4,12 +4,13 @@ from typing import Any, Final
 
 from django.utils.translation import gettext_noop as _
 
+from prep.words.outages import keys
 from prep.words.reader import Reader, say
 
 SENTENCES: Final[dict[str, str]] = {
-    "database-lost": _("The database could not be reached while it was made."),
+    "database-away": _("The database could not be reached while it was made."),
+    "database-busy": _("The database was too busy while it was made."),
     "disk-full": _("The disk for the files is full. Make room on it."),
-    "not-sealed": _("The log could not be sealed. ({detail})"),
     "out-of-memory": _("The worker ran out of memory. Give it more, or ask for less at once."),
     "stopped": _(
         "The worker making it stopped unexpectedly: it was shut down, ran out of memory, or lost "
@@ -20,6 +21,7 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "unexpected": _("Unexpected error ({detail}). See the worker log."),
     "waits-for-another": _("Something this document needs is still being made."),
+    **keys.SENTENCES,
 }
 RETRIED: Final = _("Try {number} of {most}: {why} It will be tried again automatically.")
 GIVEN_UP: Final = _("Try {number} of {most}: {why} Fix this, then try again.")

@@ -13,6 +13,9 @@ MARKS: Final[dict[Tone, str]] = {"yes": "●", "half": "◐", "no": "✗"}
 SENTENCES: Final[dict[str, str]] = {
     "withdrawn": _("Withdrawn. Do not rely on this document."),
     "replaced": _("Replaced by {number}. Do not use this one."),
+    "erased": _(
+        "Issued here by {dealership}; its file was erased on {day}, as the law or the buyer asked."
+    ),
     "out-of-date": _("Genuine, but out of date."),
     "genuine": _("Genuine: issued by {dealership}"),
     "unknown": _("No document with this number was issued here. Do not rely on it."),
@@ -20,6 +23,10 @@ SENTENCES: Final[dict[str, str]] = {
 ADVICE: Final[dict[str, str]] = {
     "withdrawn": _("The release it proves no longer stands. Contact the dealership before use."),
     "replaced": _("Look up the new one, and destroy copies of this one."),
+    "erased": _(
+        "A copy that somebody was given still verifies: choose its file below. The dealership "
+        "keeps the record of the work, without the buyer's name."
+    ),
     "out-of-date": _(
         "The record changed after it was issued. Ask the dealership for a current document."
     ),
@@ -30,7 +37,7 @@ ADVICE: Final[dict[str, str]] = {
 }
 # Of documents that are of no single machine.
 NO_MACHINE: Final = _("It shows the record as it stood when it was issued.")
-TONES: Final[dict[str, Tone]] = {"genuine": "yes", "out-of-date": "half"}
+TONES: Final[dict[str, Tone]] = {"genuine": "yes", "out-of-date": "half", "erased": "half"}
 
 # By why a text is no number.
 MISSPELLINGS: Final[dict[str, str]] = {
@@ -77,9 +84,9 @@ def standing_tone(standing: str) -> Tone:
     return TONES.get(standing, "no")
 
 
-def standing_text(standing: str, reader: Reader, *, dealership: str = "", number: str = "") -> str:
-    """Where a document stands."""
-    return say(reader, SENTENCES[standing], dealership=dealership, number=number)
+def standing_text(standing: str, reader: Reader, **named: str) -> str:
+    """Where a document stands; its sentence may name a `dealership`, a `number` and a `day`."""
+    return say(reader, SENTENCES[standing], **named)
 
 
 def standing_advice(standing: str, reader: Reader, *, of_machine: bool = True) -> str:

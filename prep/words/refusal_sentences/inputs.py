@@ -129,6 +129,13 @@ SENTENCES: Final[dict[str, str]] = {
     "not-a-choice": _("This is not one of the choices. Choose {allowed}."),
     "not-a-count": _("“{typed}” is not a whole number. Enter digits only."),
     "not-a-photo": _("This is not a picture we can use. Send a JPEG, PNG or WebP picture."),
+    "reading-implausible": _(
+        "“{typed}” is beyond what any machine has ({least} to {most}). Check the number and its "
+        "unit."
+    ),
+    "unit-of-another-box": _(
+        "“{unit}” is not a unit of what is measured here. Choose one of: {allowed}."
+    ),
     "not-a-reading": _("“{ask}” takes no reading. Answer what it asks."),
     "not-a-setting": _("“{ask}” is not about a tool's setting. Answer what it asks."),
     "suspicion-missing": _("“{ask}” is asked on a suspected fault only. Say what you suspect."),

@@ -5,6 +5,7 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "no-such-device": _("There is no such device at your yards. Look at the list of devices."),
     "no-such-keeper": _("This address gets no checkpoints from this yard. Reload the page."),
     "no-such-buyer": _("There is no such buyer. Look the buyer up again, or add a new one."),
     "no-such-checkpoint": _("No checkpoint was signed over {size} entries. Choose another size."),
@@ -13,6 +14,7 @@ SENTENCES: Final[dict[str, str]] = {
     "no-such-event": _("There is no such event. Check its id."),
     "no-such-file": _("{path} cannot be read ({cause}). Check the path."),
     "no-such-flag": _("There is no such flag on this unit. Refresh the page."),
+    "no-such-guest": _("There is no such guest at your yards. Look at the list of guests."),
     "no-such-instrument": _("There is no tool “{instrument}” here. Read the code on its label."),
     "no-such-photo": _("There is no such photo of this unit. Look at its sheet again."),
     "no-such-line": _("{step_title} has no line “{line}”. Check the code of the line."),

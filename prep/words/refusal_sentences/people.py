@@ -1,4 +1,4 @@
-"""Who may do it, and whether they are who they say."""
+"""Who may do it, whether they are who they say, and what becomes of accounts."""
 
 from typing import Final
 
@@ -36,6 +36,16 @@ SENTENCES: Final[dict[str, str]] = {
     "too-many-attempts": _("Too many wrong tries. Wait {seconds}, then try again."),
     "sign-in-wrong": _("Wrong name or password. Check both and try again."),
     "switch-wrong": _("Wrong PIN. Type it again, or sign in with your password."),
+    "device-unknown": _(
+        "This device is not one of the yard's. Have an administrator or service manager enroll it."
+    ),
+    "device-unproved": _(
+        "A device of the yard gives its key with its id. Send Device-Key, or another name."
+    ),
+    "device-revoked": _(
+        "{name} was taken out of use. What waits on it stays there. Have an administrator or "
+        "service manager enroll it again."
+    ),
     "not-on-this-device": _(
         "You cannot switch to this person here. Have them sign in with their password."
     ),
@@ -48,4 +58,56 @@ SENTENCES: Final[dict[str, str]] = {
         "Only a service manager, or whoever made or sent this entry, can settle it. Ask one of "
         "them."
     ),
+    "not-allowed-everywhere": _(
+        "They also work at {sites}. Only {roles} of all their yards may do this, because it gives "
+        "access there, too. Ask one who is, or whoever runs the service: “manage.py invite”."
+    ),
+    "own-only": _("People do this for themselves only, under “Your settings”."),
+    "last-administrator": _(
+        "{person} is the only active administrator of {yards}. Make somebody else an administrator "
+        "there first."
+    ),
+    "role-held": _("{person} is {role} here already."),
+    "role-not-held": _("{person} is not {role} here. Reload the page."),
+    "person-left": _(
+        "{person} left. If they are back, give them a role here and restore the account."
+    ),
+    "person-suspended": _("The account of {person} is suspended. Restore it first."),
+    "person-not-shut": _("The account of {person} is open. There is nothing to restore."),
+    "already-joined": _(
+        "{person} has joined already. If they forgot password or PIN, reset those instead."
+    ),
+    "not-joined": _("{person} has not joined yet. Make a new invitation link instead."),
+    "no-open-invitation": _("{person} has no open link. There is nothing to withdraw."),
+    "no-such-invitation": _(
+        "This link or code is not known here. Compare it with what you were given, or ask your "
+        "administrator for a new one."
+    ),
+    "code-mistyped": _(
+        "That cannot be a code from here: one character is wrong. Compare each with what you were "
+        "given. A code has ten, and none of 0, 1, B, I, O, S, U, Z."
+    ),
+    "invitation-used": _(
+        "This link was used already. If that was you, sign in. If not, tell your administrator at "
+        "once."
+    ),
+    "invitation-withdrawn": _("This link was withdrawn. Ask your administrator for a new one."),
+    "invitation-replaced": _(
+        "A newer link was made for you. Use that one, or ask your administrator."
+    ),
+    "invitation-expired": _(
+        "This link has expired: it was good for seven days. Ask your administrator for a new one."
+    ),
+    "not-the-same-password": _("The two passwords differ. Type the new one twice, the same."),
+    "not-the-same-pin": _("The two PINs differ. Type the new one twice, the same."),
+    "takes-effect-at-once": _(
+        "This takes effect when it is entered and cannot be dated back. Send it without a time."
+    ),
+    "course-of-whom": _("Say which manufacturer's course it was."),
+    "card-of-no-manufacturer": _(
+        "Only a manufacturer's course has a manufacturer. Clear the field, or choose that kind."
+    ),
+    "card-withdrawn": _("This card was withdrawn already. Reload the page."),
+    "no-such-card": _("This person has no such card. Reload the page."),
+    "no-such-person-id": _("Nobody with this id works at a yard of yours."),
 }

@@ -8,7 +8,26 @@ SENTENCES: Final[dict[str, str]] = {
     # Syntax.
     "body-unfit": _("The body is not a JSON object. Correct it, then send it again."),
     "body-unprintable": _(
-        "A text in the body has a NUL character in it. Take it out, then send it again."
+        "A text in the body has a NUL character or half a character in it. Take it out, then send "
+        "it again."
+    ),
+    "device-unfit": _(
+        "“{header}” is at most {most} characters that can be printed. Call the device by a short "
+        "name."
+    ),
+    "body-deep": _(
+        "The body is nested more than {most} levels deep. Send it as the description says."
+    ),
+    "body-fields": _("The form has too many fields or files. Send what is described."),
+    "body-encoded": _(
+        "The body is compressed or encoded. Send it as it is, without Content-Encoding."
+    ),
+    "body-name-twice": _(
+        "“{name}” is there twice in one object of the body. Send it once, then nothing is guessed."
+    ),
+    "body-number-long": _(
+        "A number in the body has more than {most} digits. Send it with fewer, or as text where a "
+        "text is taken."
     ),
     "cursor-of-another-order": _(
         "This cursor is of another list or another order. Start again without one."
@@ -47,5 +66,9 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "photo-too-large": _("The picture is over {most} MB. Send a smaller one."),
     "too-large": _("This is too large. Send at most {most} kB."),
+    "too-many-documents": _(
+        "You asked for {most} documents within a day. Ask for several units in one document, or "
+        "wait until tomorrow."
+    ),
     "too-many-checks": _("Too many checks at once. Try again in {seconds} s."),
 }

@@ -5,6 +5,26 @@ from typing import Final
 from django.utils.translation import gettext_noop as _
 
 SENTENCES: Final[dict[str, str]] = {
+    "buyer-has-open-sale": _(
+        "{serials} is sold to this buyer and not handed over yet. Hand it over or cancel the sale "
+        "first."
+    ),
+    "document-erased": _(
+        "The file of {number} was erased with the buyer's personal data. Its number and digest are "
+        "still in the log: ask whoever was given a copy."
+    ),
+    "erased-meanwhile": _(
+        "The buyer's personal data were erased while this document was being made. It is not made."
+    ),
+    "guest-ended": _("This visit was ended already. Nothing has to be done."),
+    "guest-link-unfit": _(
+        "This link does not open a visit: it was used before, or the visit is over. Ask the "
+        "dealership for a new one."
+    ),
+    "no-legal-hold": _("There is no legal hold on this buyer. Nothing has to be lifted."),
+    "on-legal-hold": _(
+        "A legal hold keeps this buyer's data: “{reason}” An administrator has to lift it first."
+    ),
     # The unit.
     "already-arrived": _("{part} has already arrived. Refresh the page."),
     "already-assigned": _("This unit is already sold to this buyer. Nothing has to be done."),
@@ -85,6 +105,10 @@ SENTENCES: Final[dict[str, str]] = {
     "flag-open": _(
         "{step_title} has an open flag. Close it by an in-limit entry, or have the service manager "
         "accept the item."
+    ),
+    "flag-stands": _(
+        "“{box}” has an open flag from a reading. Enter another reading, or have the service "
+        "manager accept it."
     ),
     "incomplete": _("Not ready to sign. Still open: {open_boxes}."),
     "marked-not-applicable": _(

@@ -34,7 +34,9 @@ KINDS: Final[dict[Kind, str]] = {
 }
 EXPLANATIONS: Final[dict[Kind, str]] = {
     Kind.REPLACED: _("A later entry in the same box replaced it. The earlier one stays on record."),
-    Kind.CONCESSION: _("An out-of-limit item that a named person accepted, with a reason."),
+    Kind.CONCESSION: _(
+        "An item out of limit, or not measured, that a named person accepted, with a reason."
+    ),
     Kind.OPEN_FLAG: _("A problem that has been neither fixed nor accepted yet."),
     Kind.INSTRUMENT: _("Its calibration was due before the reading was taken."),
     Kind.MOMENTS: _(

@@ -20,6 +20,7 @@ BOX: Final = _("{ask} ({position})")
 READING: Final = _("{box}: {typed} is {verdict}. The limit is {limit}.")
 GUARD_BAND: Final = _("{box}: {typed} is too close to the limit for this tool. Limit: {limit}.")
 INSTRUMENT: Final = _("{box}: {instrument} was due for calibration on {date}.")
+UNMEASURED: Final = _("{box} was not measured: “{reason}”")
 SETTING: Final = _(
     "{box}: the tool was set to {typed}. The limit is {limit}. Set it right and go over them again."
 )
@@ -122,6 +123,10 @@ def _check(about: FlagFacts, reader: Reader) -> str:
     return say(reader, sentence, box=_box(about, reader), note=about.text)
 
 
+def _unmeasured(about: FlagFacts, reader: Reader) -> str:
+    return say(reader, UNMEASURED, box=_box(about, reader), reason=about.text)
+
+
 def _papers(about: FlagFacts, reader: Reader) -> str:
     return say(reader, PAPERS, serial=about.serial, papers=about.papers)
 
@@ -167,5 +172,6 @@ _TEXTS: Final[dict[Origin, Callable[[FlagFacts, Reader], str]]] = {
     Origin.LOOKED_UP: _looked_up,
     Origin.DAMAGE: _damage,
     Origin.MOMENTS: _differs,
+    Origin.UNMEASURED: _unmeasured,
     Origin.PERSON: lambda about, reader: about.text,
 }

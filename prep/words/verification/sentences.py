@@ -131,6 +131,10 @@ ACCOUNTS: Final = {
     ),
     "account-activity": _("{person} ({username}) was let in or shut out; no event says so."),
     "account-added": _("The account of {person} ({username}) was added; no event mentions it."),
+    "account-contact": _(
+        "The e-mail or phone of {person} ({username}) was changed; no event says so. An invitation "
+        "or a new password may be mailed to somebody else."
+    ),
     "account-missing": _("The account of {person} ({username}) is missing; its events are there."),
     "account-password": _(
         "The password of {person} ({username}) was changed, and not through this service. Set a "
@@ -139,6 +143,10 @@ ACCOUNTS: Final = {
     "account-pin": _(
         "The PIN of {person} ({username}) was changed, and not through this service. Somebody else "
         "may have signed in this name. Have {person} set a new one."
+    ),
+    "account-preferences": _(
+        "Language, units or number style of {person} ({username}) were changed; no event says so. "
+        "What they typed with a comma or a point since may have been read otherwise."
     ),
     "account-renamed": _(
         "{person} is called otherwise in the account ({username}) now: the printed name or the "
@@ -165,6 +173,7 @@ INDEX: Final = {
     "buyer-altered": _("The details of buyer {buyer} were altered."),
     "buyer-not-erased": _("Buyer {buyer} was erased by the log, but details are still there."),
     "buyer-erasure-altered": _("Buyer {buyer}: the time they were erased was altered."),
+    "buyer-hold-altered": _("Buyer {buyer}: the legal hold is not what the log says."),
     "buyer-called-erased": _("Buyer {buyer} is marked as erased; no event says so."),
     "buyer-reference-unknown": _(
         "Unit {unit} refers to details of buyer {buyer} that are in none of the buyer's events."
@@ -173,7 +182,14 @@ INDEX: Final = {
     "recipient-missing": _("The details of whoever received unit {unit} are missing."),
     "recipient-altered": _("The details of whoever received unit {unit} were altered."),
     "recipient-called-erased": _(
-        "Whoever received unit {unit} is marked as erased, but can still be matched with the log."
+        "Whether the name of whoever received unit {unit} is erased: row and log do not agree."
+    ),
+    "recipient-not-erased": _(
+        "The name of whoever received unit {unit} was erased by the log, but is still there."
+    ),
+    "photo-not-erased": _(
+        "The photo {file} of unit {unit} was erased by the log, but its file is there again. Run: "
+        "manage.py erase_again"
     ),
     "photo-unreadable": _("The photo {file} of unit {unit} cannot be read. ({detail})"),
     "photo-altered": _(
@@ -189,6 +205,11 @@ DOCUMENTS: Final = {
     "document-file-altered": _(
         "The file of the {kind} {number} was altered: it does not match its digest. Have it made "
         "again at the document, or with: manage.py remake {number}"
+    ),
+    "document-called-erased": _("The {kind} {number} is marked as erased; no event says so."),
+    "document-not-erased": _(
+        "The file of the {kind} {number} was erased by the log, but is there again. Run: manage.py "
+        "erase_again"
     ),
     "document-size": _(
         "The size of the {kind} {number} was altered: its file does not have {bytes} bytes."

@@ -24,8 +24,8 @@ _CHECKS: Final[Mapping[str, str]] = {
         "Yards, roles, models, tools, procedures and buyers are what the log says they are."
     ),
     "accounts": _(
-        "Names, passwords and PINs of people are those that were set through this service, and "
-        "nobody stands above the roles."
+        "Accounts of people are what the log says they are: names, passwords, PINs, invitations "
+        "and training cards were set through this service. Nobody stands above the roles."
     ),
     "wordings": _("Every signature finds the words that were signed."),
     "units": _("Every unit's rows follow from its history, and its photos are those recorded."),
@@ -94,6 +94,20 @@ _COUNTED: Final[Mapping[str, Callable[[Reader, Mapping[str, Any]], str]]] = {
         "were there when the newest of them was made.",
         values["count"],
         size=values["size"],
+    ),
+    "buyers-erased": lambda reader, values: say_count(
+        reader,
+        "The details of {count} buyer were erased as the log says, and nothing of them is left.",
+        "The details of {count} buyers were erased as the log says, and nothing of them is left.",
+        values["count"],
+    ),
+    "documents-erased": lambda reader, values: say_count(
+        reader,
+        "The file of {count} document was erased for the personal data in it, as the log says; its "
+        "number and digest stay.",
+        "The files of {count} documents were erased for the personal data in them, as the log "
+        "says; their numbers and digests stay.",
+        values["count"],
     ),
     "accounts-other-secret": lambda reader, values: say_count(
         reader,

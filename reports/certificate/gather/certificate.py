@@ -13,11 +13,10 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
-from prep.models import Event
-from prep.queries.buyers import particulars_of
+from prep.models import Buyer, Event, FormerParticulars
 from prep.queries.log import wording_of
+from prep.queries.personal.buyers import particulars_of
 from prep.record import reference_events
-from prep.record.facts import BuyerRef
 from prep.record.log import canonical_json
 from prep.record.site import events
 from prep.record.unit import events as e
@@ -87,6 +86,7 @@ def certificate_facts(
     assert record.release is not None  # it is the last that happened to it
     site = _site_at(until_release.release)
     zone, reader = ZoneInfo(site.time_zone), Reader(language=language, time_zone=site.time_zone)
+    buyer = particulars_of(record.buyer) if record.buyer else None
     return CertificateFacts(
         number=number,
         language=language,
@@ -96,7 +96,7 @@ def certificate_facts(
         dealer=site.dealer,
         site=site.name,
         time_zone=site.time_zone,
-        unit=_unit(str(unit), record, zone, reader),
+        unit=_unit(str(unit), record, _buyer_name(record, buyer, reader), zone),
         sheet=_sheet(record, zone),
         released=signed(record.release.stamp, RELEASED, zone),
         corrections=_corrections(record, zone),
@@ -112,6 +112,7 @@ def certificate_facts(
         not_applying=not_applying(record),
         explained=explained(record, reader),
         proof=proof_of(until_release.release, until_release.events),
+        named_buyer=record.buyer.id if record.buyer and buyer else "",
     )
 
 
@@ -119,10 +120,10 @@ def record_json(facts: CertificateFacts) -> bytes:
     """The machine-readable record of a certificate, as canonical JSON.
 
     It holds the facts, the unit's entries in the log, and the proof. Drawings stay out: they show
-    what the readings say.
+    what the readings say. So does the buyer's id, which the entries have.
     """
     certificate: dict[str, Any] = msgspec.to_builtins(replace(facts, explained=()))
-    del certificate["explained"]
+    del certificate["explained"], certificate["named_buyer"]
     proof = certificate.pop("proof")
     return canonical_json.encode(
         {"certificate": certificate, "events": proof.pop("events"), "proof": proof}
@@ -158,7 +159,7 @@ def _site_at(release: Event) -> events.SiteOpened:
     return particulars
 
 
-def _unit(unit: str, record: Record, zone: tzinfo, reader: Reader) -> UnitFacts:
+def _unit(unit: str, record: Record, buyer: str, zone: tzinfo) -> UnitFacts:
     assert record.received is not None
     assert record.release is not None
     model = record.model
@@ -172,15 +173,18 @@ def _unit(unit: str, record: Record, zone: tzinfo, reader: Reader) -> UnitFacts:
         plate=record.plate,
         papers=record.papers,
         received=signed(record.received, "received", zone),
-        buyer=_buyer_name(record.buyer, reader) if record.buyer else "",
+        buyer=buyer,
         tractor=record.tractor.name if record.tractor else "",
         ready_for=record.release.event.ready_for,
     )
 
 
-def _buyer_name(reference: BuyerRef, reader: Reader) -> str:
-    """Name of the buyer a reference in the log stands for, or that it is no longer kept."""
-    particulars = particulars_of(reference)
+def _buyer_name(
+    record: Record, particulars: Buyer | FormerParticulars | None, reader: Reader
+) -> str:
+    """Name of the buyer of a record, or that it is no longer kept; empty where there is none."""
+    if record.buyer is None:
+        return ""
     if particulars is None:
         return say(reader, "(name erased at the buyer's request)")
     return str(particulars.name)

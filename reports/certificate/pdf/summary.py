@@ -13,15 +13,19 @@ from reports.pdf.parts import PADDING, grid, heads
 from reports.pdf.typeface import CELL, CENTERED, FIGURE, bold, plain
 
 # Checks, and fasteners gone over with a tool that clicks.
-NOT_MEASURED: Final = frozenset({*CheckAnswer, *SettingAnswer})
-UNJUDGED: Final = frozenset({Verdict.NO_LIMIT, Verdict.NOT_MEASURED})
+CHECKED: Final = frozenset({*CheckAnswer, *SettingAnswer})
 MOST_LISTED: Final = 3
 
 
 def statement(facts: CertificateFacts) -> str:
     """Summary of the preparation in plain sentences, as markup."""
     return " ".join(
-        [_procedure(facts), *_steps(facts.steps, facts.reader), _checked_against_limits(facts)]
+        [
+            _procedure(facts),
+            *_steps(facts.steps, facts.reader),
+            _checked_against_limits(facts),
+            *_not_measured(facts),
+        ]
     )
 
 
@@ -67,8 +71,8 @@ def _steps(steps: Sequence[StepFacts], reader: Reader) -> Iterator[str]:
 
 def _checked_against_limits(facts: CertificateFacts) -> str:
     """How many of the readings a limit was applied to."""
-    readings = [one for one in _answers(facts.steps) if one.verdict not in NOT_MEASURED]
-    judged = sum(one.verdict not in UNJUDGED for one in readings)
+    readings = [one for one in _answers(facts.steps) if _is_reading(one)]
+    judged = sum(one.verdict != Verdict.NO_LIMIT for one in readings)
     return say_count(
         facts.reader,
         "{count} of {total} readings was checked against a limit, shown beside it.",
@@ -76,6 +80,22 @@ def _checked_against_limits(facts: CertificateFacts) -> str:
         judged,
         total=len(readings),
     )
+
+
+def _not_measured(facts: CertificateFacts) -> Iterator[str]:
+    """A sentence on the boxes that were left unmeasured."""
+    omitted = sum(one.verdict == Verdict.NOT_MEASURED for one in _answers(facts.steps))
+    if omitted:
+        yield say_count(
+            facts.reader,
+            "{count} reading was not measured, with a reason.",
+            "{count} readings were not measured, each with a reason.",
+            omitted,
+        )
+
+
+def _is_reading(answer: Answer) -> bool:
+    return answer.verdict != Verdict.NOT_MEASURED and answer.verdict not in CHECKED
 
 
 def _answers(steps: Sequence[StepFacts]) -> list[Answer]:
@@ -86,9 +106,9 @@ def figures(facts: CertificateFacts) -> list[tuple[int, str]]:
     """Figures of the first page, each with its caption."""
     reader = facts.reader
     answers = _answers(facts.steps)
-    checks = sum(answer.verdict in NOT_MEASURED for answer in answers)
+    checks = sum(answer.verdict in CHECKED for answer in answers)
     return [
-        (len(answers) - checks, say(reader, "readings")),
+        (sum(map(_is_reading, answers)), say(reader, "readings")),
         (checks, say(reader, "checks")),
         (len(facts.concessions), say(reader, "accepted by concession")),
         (sum(len(box.earlier) for box in facts.boxes), say(reader, "entries replaced")),
@@ -130,11 +150,11 @@ def sections_table(facts: CertificateFacts, width: float) -> Table:
 
 def _section(section: SectionFacts, reader: Reader) -> list[Paragraph]:
     answers = _answers(section.steps)
-    checks = sum(answer.verdict in NOT_MEASURED for answer in answers)
+    checks = sum(answer.verdict in CHECKED for answer in answers)
     cells = (
         plain(section.title),
         str(len(section.steps)),
-        str(len(answers) - checks),
+        str(sum(map(_is_reading, answers))),
         str(checks),
         _result(section, reader),
     )

@@ -94,7 +94,7 @@ def test_a_right_answer_at_last_ends_the_wait_that_it_began() -> None:
 
 def test_an_attempt_of_which_one_part_has_to_wait_takes_nothing_of_the_others() -> None:
     """A flood against one name uses up nothing of the address, and the longest wait is told."""
-    other = budget(Purpose.PIN, "everybody at", "192.0.2.7", OF_PLACE)
+    other = budget(Purpose.PIN, "everybody-at", "192.0.2.7", OF_PLACE)
     with clock():
         for _ in range(5):
             take([HERS], field="pin")

@@ -15,7 +15,9 @@ from prep.actions import people
 from prep.actions.accounts import passwords, pins, places
 from prep.actions.accounts.clearing import clear_past
 from prep.actions.accounts.origin import Origin
+from prep.actions.perform import perform
 from prep.models import Attempt, PasswordGiven
+from prep.record.person.commands.access import SuspendPerson
 from prep.record.refusal import Refusal
 from tests.actions.accounts.clock import clock
 from tests.cast import PASSWORD, PIN, Yard
@@ -188,3 +190,14 @@ def test_nobody_else_checks_a_secret(yard: Yard) -> None:
     }
     # The account itself calls the library's function, in the place of its base class.
     assert found == allowed | {"prep/models/people.py"}
+
+
+def test_nobody_switches_to_somebody_whose_account_is_suspended(yard: Yard) -> None:
+    """Their password was given on the tablet, and their PIN is still right."""
+    for who in (yard.ada, yard.ben):
+        enter(who.username, PASSWORD, ON_TABLET)
+    assert places.people_on(TABLET) == [yard.ada, yard.ben]
+    suspend = SuspendPerson(reason="Badge was lost (invented).")
+    perform(suspend, actor=yard.otto, target=str(yard.ada.pk))
+    assert places.people_on(TABLET) == [yard.ben]
+    assert code_of(pins.switched_to, yard.ada.username, PIN, ON_TABLET) == "not-on-this-device"

@@ -202,6 +202,12 @@ def test_what_is_no_picture_is_refused_and_says_why(content: bytes | None, code:
     assert refused(content).code == code
 
 
+def test_a_picture_of_exactly_twelve_megabytes_is_taken() -> None:
+    """The limit is the largest still taken; what stands behind a picture is no part of it."""
+    picture = encoded(GRAY, "PNG")
+    kept(picture + b"\x00" * (12 * 1024 * 1024 - len(picture)))
+
+
 def test_a_progressive_photo_of_a_camera_is_taken() -> None:
     """Ten scans are usual, and a video behind the picture does not count."""
     kept(of_many_scans(20))

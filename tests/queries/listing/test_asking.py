@@ -130,6 +130,7 @@ def test_every_filter_of_every_list_is_taken(yard: Yard) -> None:
         Kind.MOMENT: ("2026-03-02T08:00:00Z",),
         Kind.ID: ("6f1d2f6a-7a0e-4b5e-9c1b-0f6f3a1d5b11",),
         Kind.NUMBER: ("1",),
+        Kind.DAY: ("2026-03-02",),
     }
     with_a_few(yard)
     for listing in LISTS.values():

@@ -26,7 +26,7 @@ from prep.record.facts import (
     Wording,
 )
 from prep.record.instrument.known import KnownInstrument
-from prep.record.needs import WORDING, ZONE, Picture, Plates
+from prep.record.needs import DECIMAL_COMMA, WORDING, ZONE, Picture, Plates
 from prep.record.procedure.checks.known import Known, PublishedModels
 from prep.record.procedure.document import Line, Procedure, Step, Takes
 from prep.record.procedure.needs import PinnedProcedure
@@ -139,6 +139,7 @@ class Hand:
         stamp = Stamp(actor.id, actor.name, self.moment, self.moment, self.record.version + 1)
         known: dict[str, Any] = dict.fromkeys((need.name for need in command.needs), None)
         known |= {WORDING.name: Wording("en", "0" * 64), ZONE.name: UTC}
+        known |= {DECIMAL_COMMA.name: False}  # 32.512 mm is no 32 meters
         named = {need: facts[key] for need in known if (key := re.sub(r"\W", "_", need)) in facts}
         command.guard(self.record, context)
         events: Sequence[Any] = command.decide(self.record, context, Facts({**known, **named}))

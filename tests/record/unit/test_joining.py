@@ -158,6 +158,10 @@ def test_another_yard_is_hidden_or_named(yard: Yard) -> None:
     yard.site, yard.ada = "south", yard.ben
     there = yard.receive("TC700")
     refused("no-such-unit", join, yard, here, there)
+    mira = GiveRole(person=yard.mira.username, role=Role.TECHNICIAN)
+    perform(mira, actor=yard.otto, target="south")
+    no = refused("not-allowed-there", join, yard, here, there)
+    assert no.details["site"] == "south"
     mira = GiveRole(person=yard.mira.username, role=Role.SERVICE_MANAGER)
     perform(mira, actor=yard.otto, target="south")
     refused("join-other-yard", join, yard, here, there)

@@ -10,22 +10,28 @@ from prep.actions.perform import perform
 from prep.actions.submission import Submission
 from prep.models import Buyer, Event, Recipient, Unit, UnitStep
 from prep.queries.records import record_of
-from prep.record.buyer.commands import EraseBuyer
 from prep.record.instrument.commands import RecordInstrument
-from prep.record.unit.commands.buyers import AssignBuyer
+from prep.record.unit.commands.buyers import AssignBuyer, WithdrawBuyer
 from prep.record.unit.commands.flags import CloseFlag, GrantConcession, RaiseFlag
 from prep.record.unit.commands.handovers import MUST_SHOW, HandOver
 from prep.record.unit.commands.receiving import ArrivalDamage, ReceiveUnit
-from prep.record.unit.commands.registrations import SendRegistration, registration
-from prep.record.unit.commands.releases import HoldUnit, ReopenUnit, ResumeUnit
+from prep.record.unit.commands.registrations import SendRegistration, is_late, registration
+from prep.record.unit.commands.releases import (
+    HoldUnit,
+    ReleaseUnit,
+    ReopenUnit,
+    ResumeUnit,
+    sheet_digest,
+)
 from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.shortages import NoteShortage, RecordArrival
+from prep.record.unit.commands.steps import ReopenStep
 from prep.record.unit.readiness import readiness
 from prep.words.reader import ENGLISH
 from prep.words.readiness import reason_text
 from prep.words.refusals import refusal_text
 from prep.words.unit.signatures import nothing_to_redo
-from tests.cast import PIN, WRENCH, Yard
+from tests.cast import ERASING, PIN, WRENCH, Yard
 from tests.refusals import refused
 
 
@@ -295,8 +301,11 @@ def test_an_erased_buyer_leaves_a_reference_nobody_can_resolve(yard: Yard) -> No
     assert reference is not None
     digest = reference.digest
     assert buyer.digest() == digest
-    refused("not-allowed", perform, EraseBuyer(), actor=yard.sol, target=buyer.pk)
-    perform(EraseBuyer(), actor=yard.otto, target=buyer.pk)
+    refused("not-allowed", perform, ERASING, actor=yard.sol, target=buyer.pk)
+    no = refused("buyer-has-open-sale", perform, ERASING, actor=yard.otto, target=buyer.pk)
+    assert no.details == {"serials": ("TC00001",)}
+    perform(WithdrawBuyer(reason="Bought another one."), actor=yard.sol, target=unit)
+    perform(ERASING, actor=yard.otto, target=buyer.pk)
     gone = Buyer.objects.get(pk=buyer.pk)
     assert (gone.name, gone.salt) == ("(erased)", "")
     assert gone.digest() != digest
@@ -360,3 +369,24 @@ def test_a_decision_on_an_old_view_is_refused(yard: Yard) -> None:
         command=Submission(version=version),
     )
     assert no.details["version"] == version + 1
+
+
+def test_a_sheet_that_changed_since_it_was_shown_is_not_released(yard: Yard) -> None:
+    """A reading was corrected while Mira read the page: she signs what she saw, or nothing."""
+    unit = yard.prepared()
+    shown = sheet_digest(record_of(unit))
+    again = ReopenStep(step="pitch", reason="Measured again (invented).")
+    perform(again, actor=yard.ada, target=unit)
+    yard.level(unit)
+    stale = ReleaseUnit(seen=shown, pin=PIN)
+    refused("content-changed", perform, stale, actor=yard.mira, target=unit)
+    yard.release(unit)
+    assert record_of(unit).release is not None
+
+
+def test_the_due_day_of_a_registration_is_still_in_time() -> None:
+    """A deadline is the last day on which it can be kept (common practice, no published source)."""
+    assert not is_late("due", "2026-05-01", "2026-05-01")
+    assert is_late("due", "2026-05-01", "2026-05-02")
+    assert not is_late("sent", "2026-05-01", "2026-05-02")
+    assert not is_late("due", "", "2026-05-02")

@@ -7,11 +7,13 @@ import pytest
 from prep.actions.perform import perform
 from prep.models import SignOff, UnitStep
 from prep.queries.records import record_of
+from prep.record.procedure.commands import PublishProcedure
+from prep.record.roles import Role
 from prep.record.struct_errors import Fault
 from prep.record.unit.commands.steps import ReopenStep, SignStep, SkipStep
 from prep.words.reader import ENGLISH
 from prep.words.refusals import refusal_text
-from tests.cast import PIN, Yard, seen
+from tests.cast import DOCUMENTS, PIN, Yard, seen
 from tests.refusals import refused
 
 
@@ -131,6 +133,9 @@ def test_the_second_check_is_by_a_second_person(yard: Yard) -> None:
     refused("not-ready-for-second", yard.second, unit, "blades")
     yard.sign(unit, "blades")
     assert status(unit, "blades") == "waits-for-second"
+    # The second person checks what was signed, and nothing that was written after it.
+    again = {"position": "left", "instrument": "W-1", "supersedes": "x", "reason": "y"}
+    refused("signed", yard.take, unit, "blades", "torque", "452 ft lb", **again)
     refused("same-person", yard.second, unit, "blades", actor=yard.ada)
     refused("same-person", yard.second, unit, "blades", actor=yard.mira)
     yard.second(unit, "blades")
@@ -192,3 +197,21 @@ def test_a_person_of_another_yard_sees_no_such_unit(yard: Yard) -> None:
     """The refusal does not reveal that the unit exists."""
     unit = yard.started()
     refused("no-such-unit", yard.take, unit, "pitch", "front", "4 in", actor=yard.outsider)
+
+
+def test_a_step_is_worked_only_by_those_it_names(yard: Yard) -> None:
+    """Where it wants the service manager for the height, Ada enters and signs nothing."""
+    text = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
+    named = text.replace(
+        "title: Level fore and aft\n", "title: Level fore and aft\n        who: [service manager]\n"
+    )
+    assert named != text
+    perform(PublishProcedure(document=named), actor=yard.otto)
+    unit = yard.started()
+    no = refused("not-allowed", yard.take, unit, "pitch", "front", "4 in")
+    assert no.details["roles"] == (Role.SERVICE_MANAGER,)
+    yard.take(unit, "pitch", "front", "4 in", actor=yard.mira)
+    yard.take(unit, "pitch", "finish", "good", actor=yard.mira)
+    refused("not-allowed", yard.sign, unit, "pitch")
+    yard.sign(unit, "pitch", actor=yard.mira)
+    assert status(unit, "pitch") == "done"

@@ -244,5 +244,7 @@ def test_the_verifier_knows_every_event_that_a_table_repeats() -> None:
         "registration.sent",
         "registration.answered",
         "document.remade",
+        "document.erased",
+        "unit.personal_erased",
         "unit.record_joined",
     }

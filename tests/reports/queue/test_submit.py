@@ -8,10 +8,11 @@ import pytest
 from django.core.files.storage import default_storage
 
 from prep.actions import sealing
-from prep.actions.log import ITSELF
+from prep.actions.log import CONSOLE, ITSELF
 from prep.actions.perform import perform
 from prep.models import Event
 from prep.queries.records import record_of
+from prep.queries.units import seen_by
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Role
 from prep.record.unit.commands.receiving import SetLocation
@@ -194,6 +195,14 @@ def test_the_service_itself_has_no_say_in_the_yard(yard: Yard) -> None:
     assert record_of(unit).release is None
 
 
+def test_the_console_signs_nothing(yard: Yard) -> None:
+    """Whoever may run commands on the machine enrolls people; a signature takes a person."""
+    unit = yard.ready()
+    release = ReleaseUnit(seen=sheet_digest(record_of(unit)), pin=PIN)
+    refused("not-allowed", perform, release, actor=CONSOLE, target=unit)
+    assert record_of(unit).release is None
+
+
 def test_no_broker_loses_nothing(
     settings: Any, monkeypatch: pytest.MonkeyPatch, yard: Yard, caplog: pytest.LogCaptureFixture
 ) -> None:
@@ -209,7 +218,8 @@ def test_no_broker_loses_nothing(
     yard.release(unit)
     queue.log_grew()
     queue.notify()
-    assert caplog.text.count("the broker did not take word") == 2
+    # The second is not kept waiting for a broker that was away a moment ago.
+    assert caplog.text.count("the broker did not take word") == 1
     assert queue.catch_up() == 1
 
 
@@ -230,3 +240,14 @@ def test_word_goes_out_only_after_the_commit(
         queue.request(kind="labels", cause="a")
         assert sent == []
     assert len(sent) == 1
+
+
+def test_the_office_and_whoever_asked_may_stop_a_document_and_nobody_else(yard: Yard) -> None:
+    """Ben, a technician too, would only be in the way of Ada's labels."""
+    unit = yard.receive()
+    asked = queue.request(kind="labels", cause="a", unit=unit, person=yard.ada)
+    may = {
+        who: queue.may_stop(getattr(yard, who), asked, seen_by(getattr(yard, who), unit))
+        for who in ("ada", "ben", "mira", "sol", "rhea", "otto")
+    }
+    assert [who for who, stops in may.items() if stops] == ["ada", "mira", "otto"]

@@ -12,7 +12,6 @@ from prep.actions.beside_the_log.pictures import PHOTO
 from prep.actions.perform import perform
 from prep.models import Photo
 from prep.queries.records import record_of
-from prep.record.buyer.commands import EraseBuyer
 from prep.record.model.commands import PublishModel
 from prep.record.unit.commands.registrations import AnswerRegistration, SendRegistration
 from prep.record.unit.commands.registrations import registration as standing
@@ -22,7 +21,7 @@ from reports import queue
 from reports.document_kind import NotYetError
 from reports.models import DocumentRequest, State
 from reports.registration import document
-from tests.cast import DOCUMENTS, Yard
+from tests.cast import DOCUMENTS, ERASING, Yard
 from tests.refusals import refused
 from tests.reports.registration_bundles import (
     _own_folders,
@@ -107,7 +106,7 @@ def test_an_erased_buyer_is_not_registered_any_more(yard: Yard) -> None:
     unit = sold(yard)
     buyer = record_of(unit).buyer
     assert buyer is not None
-    perform(EraseBuyer(), actor=yard.otto, target=UUID(buyer.id))
+    perform(ERASING, actor=yard.otto, target=UUID(buyer.id))
     request = made(unit, "registration")
     assert request.state == State.FAILED
     assert "buyer name and buyer address" in queue.failure_of(request, ENGLISH)

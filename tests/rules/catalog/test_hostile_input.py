@@ -181,7 +181,7 @@ def test_an_example_written_with_units_is_worked_out_and_drawn(name: str) -> Non
         for parameter in rule.parameters
         if parameter.name in EXAMPLES[name]
     }
-    calculation = calculate(name, given_units, WORDS)
+    calculation = calculate(name, given_units, WORDS, decimal_comma=False)
     assert calculation.results or calculation.advice
     assert all(results.shown(value, ENGLISH) for value in calculation.results)
     assert all(results.advice_of(calculation, ENGLISH))
@@ -189,4 +189,6 @@ def test_an_example_written_with_units_is_worked_out_and_drawn(name: str) -> Non
     for parameter in rule.parameters:
         for entry in HOSTILE_ENTRIES:
             asked = {**given_units, parameter.name: entry}
-            answers_or_names_the_input(rule, partial(calculate, name, asked, WORDS))
+            answers_or_names_the_input(
+                rule, partial(calculate, name, asked, WORDS, decimal_comma=False)
+            )

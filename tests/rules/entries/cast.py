@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, read
+from prep.rules.entries.read import Question, Typed, Unreadable, read
 from prep.rules.phrase import Phrase
 from prep.rules.quantities.quantity import Measured, unit
 
@@ -19,14 +19,9 @@ def typed(text: str, quantity: str, decimal_comma: bool | None = None) -> Typed:
     return result
 
 
-def asked(
-    text: str,
-    quantity: str,
-    decimal_comma: bool | None = None,
-    expected: tuple[Fraction, Fraction] | None = None,
-) -> Question:
+def asked(text: str, quantity: str, decimal_comma: bool | None = None) -> Question:
     """The question the entry raises."""
-    result = read(text, quantity, decimal_comma=decimal_comma, expected=expected)
+    result = read(text, quantity, decimal_comma=decimal_comma)
     assert isinstance(result, Question), result
     return result
 
@@ -34,13 +29,6 @@ def asked(
 def entries(question: Question) -> list[str]:
     """What may be typed instead."""
     return [choice.entry for choice in question.choices]
-
-
-def noted(text: str, quantity: str) -> str:
-    """The code of why the entry is no measurement."""
-    result = read(text, quantity)
-    assert isinstance(result, NotMeasured), result
-    return result.why.code
 
 
 def refused(text: str, quantity: str) -> Phrase:

@@ -51,6 +51,16 @@ shoplike = st.lists(
     max_size=14,
 ).map("".join)
 
+numbers_and_units = st.builds(
+    lambda number, gap, spelling: f"{number}{gap}{spelling[1]}",
+    st.from_regex(
+        r"-?[0-9]{1,4}([.,][0-9]{1,4}|[ -][0-9]{1,2}/(2|8|16)| [0-9]{3})?", fullmatch=True
+    ),
+    st.sampled_from(["", " "]),
+    spelled,
+)
+temperatures = st.decimals(min_value=-400, max_value=-200, places=2).map(Fraction)
+
 
 @many
 @given(value=decimals, spelling=spelled)
@@ -59,7 +69,8 @@ def test_a_decimal_comes_back_exactly_in_every_spelling(
 ) -> None:
     """With a point, and with a comma where a thousand is out of the question."""
     quantity, text, unit = spelling
-    assert typed(f"{decimal_text(value)} {text}", quantity).measured == Measured(value, unit)
+    point = f"{decimal_text(value)} {text}"
+    assert typed(point, quantity, decimal_comma=False).measured == Measured(value, unit)
     comma = decimal_text(value).replace(".", ",")
     assert typed(f"{comma} {text}", quantity, decimal_comma=True).measured == Measured(value, unit)
 
@@ -125,7 +136,8 @@ def test_a_value_typed_in_two_units_is_checked(
     if not Fraction(1, 1000) < second < 10**7:
         return
     first = with_unit(decimal_text(value), unit)
-    result = read(f"{first} ({with_unit(decimal_text(second, 9), other)})", unit.quantity)
+    both = f"{first} ({with_unit(decimal_text(second, 9), other)})"
+    result = read(both, unit.quantity, decimal_comma=False)
     assert isinstance(result, Typed)
     assert result.measured == Measured(value, unit)
     wrong = decimal_text(second * Fraction(105, 100), 9)
@@ -166,16 +178,46 @@ def test_what_is_read_is_written_in_the_entry(text: str, quantity: str) -> None:
 
 
 @many
-@given(text=shoplike, quantity=quantities)
-def test_a_limit_never_changes_what_is_read(text: str, quantity: str) -> None:
-    """It may only reorder the choices of a question."""
+@given(text=st.one_of(shoplike, numbers_and_units), quantity=quantities)
+def test_no_text_that_is_read_has_another_meaning_under_another_number_style(
+    text: str, quantity: str
+) -> None:
+    """While nobody knows how a person writes numbers, what depends on it is asked."""
     alone = read(text, quantity)
-    beside = read(text, quantity, expected=(Fraction(10), Fraction(20)))
-    if isinstance(alone, Question):
-        assert isinstance(beside, Question)
-        assert set(alone.choices) == set(beside.choices)
-    else:
-        assert alone == beside
+    for style in (True, False):
+        other = read(text, quantity, decimal_comma=style)
+        if isinstance(alone, Typed) and isinstance(other, Typed):
+            assert other.measured == alone.measured
+
+
+@many
+@given(text=st.one_of(shoplike, numbers_and_units), unit=units, style=st.booleans())
+def test_the_truth_is_among_the_choices(text: str, unit: Unit, style: bool) -> None:
+    """What the entry would be in either style is offered to whoever has none yet."""
+    asked = read(text, unit.quantity)
+    meant = read(text, unit.quantity, decimal_comma=style)
+    if isinstance(asked, Question) and isinstance(meant, Typed):
+        assert meant.measured in {choice.measured for choice in asked.choices}
+
+
+@many
+@given(text=st.one_of(shoplike, numbers_and_units), unit=units)
+def test_a_chosen_unit_only_settles_what_is_open(text: str, unit: Unit) -> None:
+    """What is read without it is read with it, and alike."""
+    alone = read(text, unit.quantity)
+    beside = read(text, unit.quantity, unit=unit)
+    if isinstance(alone, Typed) and isinstance(beside, Typed):
+        assert beside.measured == alone.measured
+    if isinstance(alone, Typed):
+        assert isinstance(beside, Typed | Question)
+
+
+@many
+@given(value=temperatures)
+def test_nothing_below_absolute_zero_is_read(value: Fraction) -> None:
+    """-273.15 °C: BIPM SI brochure (2019), 2.3.1."""
+    result = read(f"{decimal_text(value)} °C", "temperature", decimal_comma=False)
+    assert isinstance(result, Typed) == (value >= Fraction("-273.15"))
 
 
 @pytest.mark.parametrize("piece", ["9", "1.", "1,", "1/", "1 ", "1 250 ", "1-", "o0.", "- ", "1' "])

@@ -6,7 +6,6 @@ from typing import Any, Final
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.utils.dateparse import parse_date
 
 from prep.pages.document_cards import cards_by
 from prep.pages.forms import (
@@ -20,6 +19,7 @@ from prep.pages.forms import (
 )
 from prep.pages.refusals import shown_refusal
 from prep.queries.sites import named_sites
+from prep.record.inputs.spelling import day_of
 from prep.record.refusal import Refusal
 from reports import queue
 from reports.audit.document import yards_of
@@ -95,10 +95,7 @@ def _start_of(day: date) -> datetime:
 
 def _day(request: HttpRequest, name: str) -> date | None:
     text = text_of(request, name)
-    try:
-        day = parse_date(text) if text else None
-    except ValueError:
-        day = None
+    day = day_of(text)
     if text and day is None:
         raise Refusal("day-unclear", field=name, typed=text)
     return day

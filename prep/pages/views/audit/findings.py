@@ -7,18 +7,21 @@ from django.db.models import F, OuterRef, Subquery
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from prep.actions.readings.lists import read_page
+from prep.actions.readings.personal import How, Shown, note
 from prep.models import Flag, Instrument, Person, Reading, UnitStep
 from prep.pages.forms import new_command, person, signed_in, use_time_zone_of
-from prep.pages.unsealed_notice import unsealed_since
+from prep.pages.outages import notices
 from prep.queries import log
+from prep.queries.accounts import self_given
 from prep.queries.listing.asker import asker_of
 from prep.queries.listing.asking import asking
 from prep.queries.listing.declaration import Row
-from prep.queries.listing.page import page_of
 from prep.queries.lists.entries import ENTRIES
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.sites import named_sites
+from prep.record.personal import Personal, may_see
 from prep.record.reads import may_read
 from prep.record.refusal import Refusal
 from prep.record.site.commands import AddKeeper
@@ -26,6 +29,7 @@ from prep.record.unit.entries.remarking import LATE_AFTER
 from prep.rules.conformity.judgment import CheckAnswer
 from prep.words.dates import short_day
 from prep.words.documents.states import document_state
+from prep.words.people.history import account_event_text
 from prep.words.reader import Reader
 from prep.words.refusals import refusal_text
 from prep.words.unit.flags import kept_flag_text
@@ -53,6 +57,7 @@ def audit(request: HttpRequest) -> HttpResponse:
         .select_related("unit")
         .annotate(title=Subquery(step.values("title")[:1]))
     )
+    names = {site.code: site.name for site in named_sites(sites)}
     late = entries.filter(recorded__gt=F("happened") + LATE_AFTER)
     return render(
         request,
@@ -75,10 +80,14 @@ def audit(request: HttpRequest) -> HttpResponse:
                 .select_related("unit")
                 .order_by("-closed")[:SHOWN]
             ],
+            "self_given": [
+                (one, account_event_text(one.event, reader, names.get(one.site, "")))
+                for one in self_given(_where_accounts_are_seen(person(request)))
+            ],
             "late": late.order_by("-recorded")[:SHOWN],
             "checkpoint": log.latest_checkpoint(),
             "keys": log.public_keys(),
-            "unsealed_since": unsealed_since(),
+            "outages": notices(reader, sites),
             "may_bundle": bool(yards_of(person(request))),
             "command": new_command(),
             "keepers": _keepers(person(request), reader),
@@ -90,6 +99,10 @@ def audit(request: HttpRequest) -> HttpResponse:
             ],
         },
     )
+
+
+def _where_accounts_are_seen(who: Person) -> list[str]:
+    return [site for site, roles in sites_of(who).items() if may_read("person.view", roles)]
 
 
 def _outcome(asked: DocumentRequest, reader: Reader) -> str:
@@ -104,9 +117,12 @@ def _outcome(asked: DocumentRequest, reader: Reader) -> str:
 
 
 def _keepers(who: Person, reader: Reader) -> list[dict[str, Any]]:
-    """The yards whose addresses outside a person may see, with how the mails to them are doing."""
-    held = {site: roles for site, roles in sites_of(who).items() if may_read("keeper.view", roles)}
-    return [
+    """The yards whose addresses outside a person may see, with how the mails to them are doing.
+
+    That addresses are shown is noted.
+    """
+    held = {site: roles for site, roles in sites_of(who).items() if may_see(Personal.KEEPER, roles)}
+    keepers = [
         {
             "code": site.code,
             "name": site.name,
@@ -118,12 +134,16 @@ def _keepers(who: Person, reader: Reader) -> list[dict[str, Any]]:
         }
         for site in named_sites(held)
     ]
+    sites = [str(yard["code"]) for yard in keepers if yard["statuses"]]
+    if sites:
+        note(str(who.pk), str(who), Shown("keepers", How.PAGE, sites, rows=len(sites)))
+    return keepers
 
 
 def _decided(instrument: str, who: Person, reader: Reader) -> list[Row]:
     """The newest readings taken with an instrument, corrected ones too, in words."""
     asked = asking(ENTRIES, {"instrument": instrument})
-    rows = page_of(asked, asker_of(who, ENTRIES), limit=SHOWN).rows
+    rows = read_page(asked, asker_of(who, ENTRIES), limit=SHOWN).rows
     steps = UnitStep.objects.filter(unit__in={row["unit"] for row in rows})
     titles = {
         (unit, step): title for unit, step, title in steps.values_list("unit", "step", "title")

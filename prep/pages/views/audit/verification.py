@@ -10,6 +10,7 @@ from django.views.decorators.http import require_POST
 from prep.pages.forms import person, signed_in, submission_of, use_time_zone_of
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
+from prep.record.inputs.sizes import takes
 from prep.record.log.kept_checkpoints import checkpoints_in
 from prep.record.refusal import Refusal
 from prep.words.reader import Reader
@@ -28,6 +29,7 @@ SHOWN: Final = 50  # findings of each kind; the file has all that were listed
 
 @signed_in
 @require_POST
+@takes(2 * LARGEST)
 def request_verification(request: HttpRequest) -> HttpResponse:
     """Request a verification of everything."""
     try:
@@ -71,6 +73,10 @@ def verification(request: HttpRequest, document: UUID) -> HttpResponse:
     row = queue.requests_by(person(request)).filter(kind="verification", pk=document).first()
     if row is None:
         raise Http404
+    try:
+        queue.roles_for(person(request), row)
+    except Refusal as no:  # the role was taken since it was asked for
+        raise Http404 from no
     use_time_zone_of(sites_of(person(request)))
     reader = reader_of(request.user)
     page: dict[str, Any] = {

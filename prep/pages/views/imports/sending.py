@@ -20,6 +20,7 @@ from prep.pages.refusals import shown_refusal
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.sites import named_sites
+from prep.record.inputs.sizes import takes
 from prep.record.refusal import Refusal
 from prep.words.imports.states import import_state
 from prep.words.reader import Reader, say
@@ -48,6 +49,7 @@ class ImportLine:
 
 
 @signed_in
+@takes(imports.MOST_BYTES)
 def imports_page(request: HttpRequest) -> HttpResponse:
     """Show the page; a POST sends a file to be checked."""
     if request.method != "POST":

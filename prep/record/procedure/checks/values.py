@@ -4,7 +4,8 @@ import re
 from typing import Any, Final, NamedTuple
 
 from prep.record.documents.problems import clipped, nearest
-from prep.rules.entries.read import Question, Typed, read
+from prep.rules.entries.read import Question, Typed
+from prep.rules.entries.stated import read_stated
 from prep.rules.quantities.plausible import bounds_text, plausible
 from prep.rules.quantities.quantity import QUANTITIES, Measured
 
@@ -26,7 +27,7 @@ def fault(code: str, allowed: tuple[str, ...] = (), **values: Any) -> Fault:
 
 def held(text: str, quantity: str) -> Measured | Fault:
     """The measured value of a text, or what is wrong with it as a value of a quantity."""
-    entry = read(text, quantity)
+    entry = read_stated(text, quantity)
     if isinstance(entry, Typed):
         return entry.measured if plausible(entry.measured) else _implausible(text, quantity)
     if isinstance(entry, Question):

@@ -1,4 +1,4 @@
-"""Commands that record an issued document, and one whose file was made again."""
+"""Commands that record an issued document, and what became of its file."""
 
 from collections.abc import Sequence
 from typing import ClassVar
@@ -7,6 +7,7 @@ from prep.record.command import Facts, Permission
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
 from prep.record.unit import events as e
+from prep.record.unit.events.erasure import DocumentErased
 from prep.record.unit.state import Record
 from prep.record.unit.unit_command import UnitCommand
 
@@ -83,3 +84,28 @@ class RecordRemade(UnitCommand, frozen=True, kw_only=True, tag="document.record_
     def event(self) -> e.DocumentRemade:
         """The event that records it."""
         return e.DocumentRemade(self.document, self.number, self.digest, self.found)
+
+
+class RecordErased(UnitCommand, frozen=True, kw_only=True, tag="document.record_erased"):
+    """Record that the file of a document was erased for the personal data in it.
+
+    Only the service does this, after somebody had the data erased.
+    """
+
+    permission: ClassVar = Permission(frozenset())
+    offered: ClassVar = False
+
+    document: str
+    number: str
+
+    @classmethod
+    def guard(cls, state: Record, context: Context) -> None:
+        """Personal data can be erased at any time."""
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[DocumentErased]:
+        """Its number and its digest stay."""
+        return [self.event()]
+
+    def event(self) -> DocumentErased:
+        """The event that records it."""
+        return DocumentErased(self.document, self.number)

@@ -1,11 +1,9 @@
-"""Commands that enter answers on a sheet: take a reading, check a setting, answer a check."""
+"""Commands that enter answers on a sheet: readings, settings of tools, checks."""
 
 from collections.abc import Sequence
 from typing import Any, ClassVar
 
 from prep.record.command import Facts
-from prep.record.entry_refusal import refusal_of_unread
-from prep.record.facts import InstrumentFacts
 from prep.record.fields import (
     Confirmed,
     EntryId,
@@ -15,6 +13,8 @@ from prep.record.fields import (
     LineCode,
     Note,
     Position,
+    Reason,
+    UnitSymbol,
 )
 from prep.record.fields import Typed as TypedText
 from prep.record.instrument.checks import check_instrument
@@ -22,21 +22,27 @@ from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Said
 from prep.record.needs import DECIMAL_COMMA, ROLES_THEN, WRITER, ZONE
 from prep.record.procedure.document import Line, Step, Takes
-from prep.record.refusal import Refusal
+from prep.record.refusal import Refusal, refusal_of_unread
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.commands.handwritten import PaperSource, Writing, copied
-from prep.record.unit.entries.flags import check_flags, reading_flags, setting_flags
-from prep.record.unit.entries.judging import check_counts, judged_setting, weighed
+from prep.record.unit.entries.flags import (
+    check_flags,
+    check_no_flag_is_hidden,
+    reading_flags,
+    setting_flags,
+)
+from prep.record.unit.entries.judging import check_counts, judged_setting
 from prep.record.unit.entries.remarking import contradicts, late, role_differs, same_as
-from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.guards import box_name, find_line, find_step, open_for_work
-from prep.record.unit.limits import count_of, exact_text, freeze
-from prep.record.unit.state import Box, BoxKey, Entry, Record
+from prep.record.unit.entries.replacing import check_line_order, superseded
+from prep.record.unit.entries.taking import choice_of, omitted, reading_of
+from prep.record.unit.entries.typed_values import check_plausible, chosen_unit
+from prep.record.unit.guards import find_line, find_step, open_for_work
+from prep.record.unit.limits import count_of, freeze
+from prep.record.unit.state import Record
 from prep.record.unit.step_command import StepCommand
 from prep.rules.conformity.judgment import Verdict
-from prep.rules.entries.read import NotMeasured, Question, Typed, Unreadable, read
-from prep.rules.quantities.quantity import show
+from prep.rules.entries.read import NotMeasured, Typed, read
 
 
 class Answer(StepCommand, frozen=True, kw_only=True):
@@ -72,12 +78,16 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
     The text is kept as typed, converted exactly, and judged against the limit with the
     instrument's uncertainty. An out-of-limit reading raises a flag and is returned with advice; an
     in-limit one closes the flag of its box. An ambiguous text is refused with `choices`, each of
-    which can be sent as `text`.
+    which can be sent as `text`. “Not measured, because …” is an answer that never counts.
+
+    `unit` is the unit chosen beside the text: it is that of a bare number, and settles a spelling
+    that may stand for it. A unit that is written in the text prevails.
     """
 
     needs: ClassVar = (INSTRUMENT, WRITER, DECIMAL_COMMA, ROLES_THEN, ZONE)
 
     text: TypedText
+    unit: UnitSymbol = ""
     instrument: InstrumentCode = ""
     confirmed: Confirmed = False
 
@@ -91,22 +101,51 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
         fields = {
             "reading": str(context.command),
             "raw": self.text,
+            "unit_chosen": self.unit,
             **_entry_fields(state, context, step, line, self, facts),
         }
         if not self.paper:  # entries copied from a page share one time: alike says nothing there
             alike = same_as(state, context, line, key, self.text)
             fields["remarks"] = (*fields["remarks"], *alike)
         if line.choices:
-            taken = _choice(state, line, self.position, self.text, fields)
+            taken = choice_of(state, line, self.position, self.text, fields)
         else:
             limit = freeze(state, line, self.position)
-            entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA])
+            chosen = chosen_unit(self.unit, line.quantity)
+            entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA], unit=chosen)
             if isinstance(entry, Typed):
                 asked = contradicts(
                     state, line, self.position, entry.measured, confirmed=self.confirmed
                 )
                 fields["remarks"] = (*fields["remarks"], *asked)
-            taken = _quantity(line, entry, limit, facts, context, fields)
+            taken = reading_of(line, entry, limit, facts, context, fields)
+            if taken.because:
+                check_no_flag_is_hidden(state, step, key)
+        return [taken, *reading_flags(state, context, key, taken)]
+
+
+class OmitReading(Answer, frozen=True, kw_only=True, tag="reading.omit"):
+    """Say that a box was not measured, and why.
+
+    It never counts as a reading: it raises a flag that a reading closes, or a concession. Typing
+    “not measured, because …” as a reading does the same.
+    """
+
+    needs: ClassVar = (WRITER, ROLES_THEN)
+
+    because: Reason
+
+    def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
+        """The line asks for something measured, and no flag of a reading stands in the box."""
+        step = find_step(state, self.step)
+        line = find_line(step, self.line, self.position)
+        if line.takes is Takes.CHECK:
+            raise Refusal("not-a-reading", field="because", ask=line.ask)
+        key = (self.step, self.line, self.position)
+        fields = _entry_fields(state, context, step, line, self, facts)
+        check_no_flag_is_hidden(state, step, key)
+        fields |= {"reading": str(context.command), "raw": self.because}
+        taken = omitted(state, line, self.position, self.because.strip(), fields)
         return [taken, *reading_flags(state, context, key, taken)]
 
 
@@ -122,6 +161,7 @@ class CheckSetting(Answer, frozen=True, kw_only=True, tag="setting.check"):
     text: TypedText
     checked: FastenersChecked
     moved: FastenersMoved
+    unit: UnitSymbol = ""
     instrument: InstrumentCode = ""
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
@@ -137,6 +177,7 @@ class CheckSetting(Answer, frozen=True, kw_only=True, tag="setting.check"):
         fields = {
             "setting": str(context.command),
             "raw": self.text,
+            "unit_chosen": self.unit,
             "quantity": line.quantity,
             "fasteners": fasteners,
             "checked": self.checked,
@@ -144,10 +185,17 @@ class CheckSetting(Answer, frozen=True, kw_only=True, tag="setting.check"):
             "limit": freeze(state, line, self.position),
             **shared,
         }
-        entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA])
+        chosen = chosen_unit(self.unit, line.quantity)
+        entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA], unit=chosen)
+        if isinstance(entry, NotMeasured) and entry.because:
+            check_no_flag_is_hidden(state, step, key)
+            shared |= {"reading": str(context.command), "raw": self.text}
+            taken = omitted(state, line, self.position, entry.because, shared)
+            return [taken, *reading_flags(state, context, key, taken)]
         if isinstance(entry, NotMeasured):
             done = e.SettingChecked(verdict=Verdict.NOT_MEASURED.value, **fields)
         elif isinstance(entry, Typed):
+            check_plausible(entry)
             known = facts[INSTRUMENT]
             fitness = check_instrument(line.instrument, known, entry, context, facts[ZONE])
             fields["remarks"] = (*fields["remarks"], *fitness.differs)
@@ -197,15 +245,16 @@ def _entry_fields(
     writing = answer.writing(facts)
     open_for_work(record, context, step, on_paper=writing is not None)
     source = copied(record, step, writing) if writing else None
-    _check_line_order(record, step, line, answer.position)
-    if line.asked_of == "suspected-fault" and not answer.reason.strip():
+    check_line_order(record, step, line, answer.position)
+    suspected = line.asked_of == "suspected-fault" and not isinstance(answer, OmitReading)
+    if suspected and not answer.reason.strip():
         raise Refusal("suspicion-missing", field="reason", ask=line.ask)
     key = (step.step, line.line, answer.position)
     return {
         "step": step.step,
         "line": line.line,
         "position": answer.position,
-        "supersedes": _superseded(record, step, key, answer.supersedes, answer.reason),
+        "supersedes": superseded(record, step, key, answer.supersedes, answer.reason),
         "reason": answer.reason,
         "remarks": (
             *late(context),
@@ -214,98 +263,3 @@ def _entry_fields(
         "copied_from_paper": source is not None,
         "paper": source,
     }
-
-
-def _quantity(
-    line: Line,
-    entry: Typed | NotMeasured | Question | Unreadable,
-    limit: FrozenLimit | None,
-    facts: Facts,
-    context: Context,
-    fields: dict[str, Any],
-) -> e.ReadingTaken:
-    """The reading of a quantity."""
-    if isinstance(entry, NotMeasured):
-        verdict = Verdict.NOT_MEASURED.value
-        return e.ReadingTaken(verdict=verdict, quantity=line.quantity, limit=limit, **fields)
-    if not isinstance(entry, Typed):
-        raise refusal_of_unread(entry, "text")
-    known = facts[INSTRUMENT]
-    fitness = check_instrument(line.instrument, known, entry, context, facts[ZONE])
-    remarks = (*fields["remarks"], *fitness.differs)
-    return _measured(
-        line,
-        entry,
-        limit,
-        known.now if known else None,
-        {**fields, "remarks": remarks, "overdue": fitness.overdue},
-    )
-
-
-def _measured(
-    line: Line,
-    entry: Typed,
-    limit: FrozenLimit | None,
-    instrument: InstrumentFacts | None,
-    fields: dict[str, Any],
-) -> e.ReadingTaken:
-    """A reading judged against its limit."""
-    return e.ReadingTaken(
-        quantity=line.quantity,
-        value=exact_text(entry.measured.value),
-        unit=entry.measured.unit.symbol,
-        also=show(entry.also.value, entry.also.unit) if entry.also else "",
-        limit=limit,
-        instrument=instrument,
-        **weighed(entry.measured, limit, instrument),
-        **fields,
-    )
-
-
-def _choice(
-    record: Record, line: Line, position: str, text: str, fields: dict[str, Any]
-) -> e.ReadingTaken:
-    words = {choice.casefold(): choice for choice in line.choices}
-    chosen = words.get(text.strip().casefold())
-    if chosen is None:
-        raise Refusal("not-a-choice", field="text", allowed=line.choices)
-    limit = freeze(record, line, position)
-    verdict = Verdict.NO_LIMIT
-    if limit:
-        verdict = Verdict.CONFORMING if chosen in limit.one_of else Verdict.NONCONFORMING
-    return e.ReadingTaken(verdict=str(verdict), choice=chosen, limit=limit, **fields)
-
-
-def _check_line_order(record: Record, step: Step, line: Line, position: str) -> None:
-    """Refuse an entry before those of the lines it comes after, position by position.
-
-    Fasteners are tightened in stages, each bolt in its turn.
-    """
-    for code in line.after:
-        before = step.by_line[code]
-        for place in (position,) if position in before.boxes else before.boxes:
-            box = record.boxes.get((step.step, code, place))
-            if box is None or box.current is None:
-                raise Refusal("line-too-early", before=box_name(step, (step.step, code, place)))
-
-
-def _superseded(record: Record, step: Step, key: BoxKey, supersedes: str, reason: str) -> str:
-    """Id of the entry that a new one supersedes, or empty.
-
-    Refuses a new entry in an answered box unless it names the current entry and gives a reason.
-    """
-    box = record.boxes.get(key) or Box()
-    current = box.current
-    if current is None or _is_text_only(current):
-        return box.entries[-1].id if box.entries else ""
-    if not supersedes:
-        raise Refusal("already-entered", box=box_name(step, key), current=current.id)
-    if supersedes != current.id:
-        raise Refusal("not-current", field="supersedes", current=current.id)
-    if not reason.strip():
-        raise Refusal("reason-missing", field="reason")
-    return current.id
-
-
-def _is_text_only(entry: Entry) -> bool:
-    return getattr(entry.event, "verdict", "") == Verdict.NOT_MEASURED

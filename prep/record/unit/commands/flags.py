@@ -17,6 +17,7 @@ from prep.record.unit.unit_command import UnitCommand
 
 BOUND_TO_ENTRY = frozenset(
     {Origin.READING, Origin.GUARD_BAND, Origin.INSTRUMENT, Origin.CHECK, Origin.MOMENTS}
+    | {Origin.UNMEASURED}
 )
 
 

@@ -14,7 +14,10 @@ from prep.record.unit.step_command import StepCommand
 
 
 class AttachPhoto(StepCommand, frozen=True, kw_only=True, tag="photo.attach"):
-    """Attach a photo to a line."""
+    """Attach a photo to a line. One on which people can be recognized is marked `people`.
+
+    It is personal then: it is shown to few, and erased with the buyer.
+    """
 
     attachment: ClassVar = "photo"
     needs: ClassVar = (PICTURE,)
@@ -22,6 +25,7 @@ class AttachPhoto(StepCommand, frozen=True, kw_only=True, tag="photo.attach"):
     line: LineCode
     position: Position = ""
     note: Note = ""
+    people: bool = False
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The file itself is kept beside the log; the event holds its digests."""
@@ -29,7 +33,7 @@ class AttachPhoto(StepCommand, frozen=True, kw_only=True, tag="photo.attach"):
         find_line(step, self.line, self.position)
         open_for_work(state, context, step)
         where = {"step": self.step, "line": self.line, "position": self.position}
-        return [photo_attached(facts[PICTURE], self.note, **where)]
+        return [photo_attached(facts[PICTURE], self.note, **where, people=self.people)]
 
 
 def photo_attached(file: Picture, note: str, **more: Any) -> e.PhotoAttached:

@@ -3,9 +3,12 @@
 from typing import Final
 from uuid import UUID, uuid5
 
+from prep.record.procedure.document import Step
+from prep.record.refusal import Refusal
 from prep.record.roles import Context
 from prep.record.unit import events as e
 from prep.record.unit.flag_facts import Closing, Origin
+from prep.record.unit.guards import box_name
 from prep.record.unit.remark import differences
 from prep.record.unit.state import BoxKey, Record
 from prep.rules.conformity.judgment import SettingAnswer, Verdict
@@ -24,7 +27,9 @@ def reading_flags(
 ) -> list[e.Event]:
     """Events that a reading causes for the flag of its box."""
     if taken.verdict == Verdict.NOT_MEASURED:
-        return []
+        if not taken.because:
+            return []  # a note
+        return raise_or_close(record, context, key, Origin.UNMEASURED)
     origin = None
     if taken.verdict in REFUSED:
         origin = Origin.READING
@@ -61,6 +66,18 @@ def check_flags(
     elif differences(done.remarks):
         origin = Origin.MOMENTS
     return raise_or_close(record, context, key, origin)
+
+
+def check_no_flag_is_hidden(record: Record, step: Step, key: BoxKey) -> None:
+    """Refuse to put "not measured" in the place of a reading whose flag is open."""
+    if not may_be_omitted(record, key):
+        raise Refusal("flag-stands", box=box_name(step, key))
+
+
+def may_be_omitted(record: Record, key: BoxKey) -> bool:
+    """Whether no flag of a reading stands in a box."""
+    flag = record.flags.get(record.open_flag_at.get(key, ""))
+    return flag is None or flag.about.origin == Origin.UNMEASURED
 
 
 def raise_or_close(

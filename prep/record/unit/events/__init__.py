@@ -25,6 +25,7 @@ from prep.record.unit.events.entries import (
     Tooled,
     entry_id,
 )
+from prep.record.unit.events.erasure import ErasureEvent
 from prep.record.unit.events.identity import IdentityEvent
 from prep.record.unit.events.identity import PhotoAttached as PhotoAttached
 
@@ -337,6 +338,7 @@ UnitEvent = (
     | RegistrationAnswered
     | DocumentIssued
     | DocumentRemade
+    | ErasureEvent
 )
 
 _decoder: msgspec.json.Decoder[UnitEvent] = msgspec.json.Decoder(UnitEvent)

@@ -13,7 +13,8 @@ class ReadingTaken(Event, frozen=True, tag="reading.taken"):
     empty where the text is not a measurement. `expanded_uncertainty` is in the canonical unit with
     coverage factor 2, `uncertainty_low` and `uncertainty_high` are those at the two limits, from
     which the guard bands follow. `overdue` says that its instrument was past its calibration, both
-    when it was read and when that was recorded.
+    when it was read and when that was recorded. `unit_chosen` is the unit chosen beside the text;
+    `because` says why nothing was measured, of a reading that never counts.
     """
 
     reading: str
@@ -22,7 +23,9 @@ class ReadingTaken(Event, frozen=True, tag="reading.taken"):
     position: str
     raw: str
     verdict: str
+    because: str = ""
     quantity: str = ""
+    unit_chosen: str = ""
     value: str = ""
     unit: str = ""
     also: str = ""
@@ -63,6 +66,7 @@ class SettingChecked(Event, frozen=True, tag="setting.checked"):
     moved: int
     value: str = ""
     unit: str = ""
+    unit_chosen: str = ""
     canonical: str = ""
     canonical_unit: str = ""
     limit: FrozenLimit | None = None

@@ -10,7 +10,8 @@ class PhotoAttached(Event, frozen=True, tag="photo.attached"):
     The picture was drawn anew before it was kept: `sent` is the SHA-256 of what was sent, which
     whoever took it may hold, `small` that of the small copy shown on pages.
     A photo `of_paper` shows a page filled in by hand and belongs to no line; `mark` is the mark
-    printed on the page. Nor does one `of_plate`, which shows the unit's plate.
+    printed on the page. Nor does one `of_plate`, which shows the unit's plate. One of `people` is
+    personal.
     """
 
     photo: str
@@ -26,6 +27,7 @@ class PhotoAttached(Event, frozen=True, tag="photo.attached"):
     of_paper: bool = False
     mark: str = ""
     of_plate: bool = False
+    people: bool = False
 
 
 class PlateCorrected(Event, frozen=True, tag="unit.plate_corrected"):

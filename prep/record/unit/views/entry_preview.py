@@ -3,10 +3,9 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from prep.record.entry_refusal import refusal_of_unread
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.fitness import expanded_uncertainty, uncertainty_at_limits
-from prep.record.refusal import Refusal
+from prep.record.refusal import Refusal, refusal_of_unread
 from prep.rules.conformity.judgment import AtLimits, DecisionRule, Interval, Judgment, judge
 from prep.rules.drawings.captions import Words
 from prep.rules.drawings.guard_band import reading_drawing

@@ -30,10 +30,11 @@ class SettingView:
 class EntryView:
     """One answer in a box, a reading, a choice, a check or a setting, in the same fields.
 
-    `raw` is what was typed, or yes or no. `value` and `unit` are as typed, `also` the second
-    value typed beside it, `canonical` the value in the canonical unit, all decimal text; they are
-    empty where the entry is no measurement, as a tool's `setting` is not. `remarks` are ours,
-    `note` is the person's. `owned` says that whom a device named as its author has signed for it.
+    `raw` is what was typed, or yes or no; `because` is why nothing was measured. `value` and `unit`
+    are as typed, `also` the second value typed beside it, `canonical` the value in the canonical
+    unit, all decimal text; they are empty where the entry is no measurement, as a tool's `setting`
+    is not. `unit_chosen` is the unit chosen beside the text. `remarks` are ours, `note` is the
+    person's. `owned` says that whom a device named as its author has signed for it.
     """
 
     id: str
@@ -57,6 +58,8 @@ class EntryView:
     also: str = ""
     canonical: str = ""
     canonical_unit: str = ""
+    unit_chosen: str = ""
+    because: str = ""
     limit: FrozenLimit | None = None
     instrument: InstrumentFacts | None = None
     expanded_uncertainty: str = ""
@@ -139,6 +142,8 @@ def _reading_view(entry: Entry, reading: ReadingTaken) -> EntryView:
         also=reading.also,
         canonical=reading.canonical,
         canonical_unit=reading.canonical_unit,
+        unit_chosen=reading.unit_chosen,
+        because=reading.because,
         limit=reading.limit,
         instrument=reading.instrument,
         expanded_uncertainty=reading.expanded_uncertainty,

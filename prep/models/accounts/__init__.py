@@ -1,0 +1,1 @@
+"""Tables beside the accounts: where people are signed in, and what was tried."""

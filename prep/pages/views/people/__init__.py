@@ -1,0 +1,1 @@
+"""Pages of people: who works here, one account, invitations, joining, your settings."""

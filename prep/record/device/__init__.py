@@ -1,0 +1,1 @@
+"""The devices of a yard: enrolled, renamed, revoked."""

@@ -1,0 +1,1 @@
+"""Commands on a person: accounts, invitations, settings, secrets, cards."""

@@ -1,0 +1,66 @@
+"""Commands on buyers, tools and guests in words, and what was erased of a unit."""
+
+from typing import Final
+
+from django.utils.translation import gettext_noop
+
+from prep.words.command_words import CommandWords
+
+COMMANDS: Final = {
+    "buyer.hold": CommandWords(
+        gettext_noop("Legal hold: keep the buyer's data"),
+        gettext_noop("Put on legal hold"),
+        gettext_noop("Nobody can erase this buyer until an administrator lifts the hold."),
+    ),
+    "buyer.lift-hold": CommandWords(
+        gettext_noop("Lift the legal hold"),
+        gettext_noop("Lift the hold"),
+        gettext_noop("From then on the buyer's data may be erased."),
+    ),
+    "buyer.erase": CommandWords(
+        gettext_noop("Erase the buyer's personal data"),
+        gettext_noop("Erase for good"),
+        gettext_noop(
+            "This cannot be undone. The details, the names of who received the units, photos that "
+            "show people, and the files of certificates, registrations and audit bundles that hold "
+            "any of it are deleted. Documents handed out still verify. Backups taken before still "
+            "hold the data."
+        ),
+    ),
+    "instrument.move": CommandWords(
+        gettext_noop("Move a tool to another yard"),
+        gettext_noop("Move the tool"),
+        gettext_noop("From then on only the other yard reads with it and keeps its calibration."),
+    ),
+    "guest.admit": CommandWords(
+        gettext_noop("Admit a guest"),
+        gettext_noop("Admit the guest"),
+        gettext_noop(
+            "The guest gets a link that opens these units once, on one device, until the day you "
+            "choose. Buyers and whatever names them stay closed. Everything the guest opens is "
+            "noted."
+        ),
+    ),
+    "guest.end": CommandWords(
+        gettext_noop("End a guest's visit"),
+        gettext_noop("End the visit"),
+        gettext_noop("The guest sees nothing from this moment on."),
+    ),
+}
+
+FIELDS: Final = {
+    "people": gettext_noop("It shows people"),
+    "to": gettext_noop("To yard"),
+    "organization": gettext_noop("Company"),
+    "guest.admit units": gettext_noop("Units"),
+    "days": gettext_noop("For how many days, up to 30"),
+    "guest.admit name": gettext_noop("Guest's name"),
+    "guest.admit why": gettext_noop("What the guest is here for"),
+}
+
+EVENTS: Final = {
+    "document.erased": gettext_noop(
+        "The file of document {number} was erased for the personal data in it."
+    ),
+    "unit.personal_erased": gettext_noop("The buyer's personal data were erased."),
+}

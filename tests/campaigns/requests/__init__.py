@@ -1,0 +1,1 @@
+"""Requests at the edges of the calendar, of numbers and of bytes, against the published schema."""
