@@ -102,7 +102,9 @@ class ShownLine(msgspec.Struct, frozen=True, kw_only=True):
     """A question of a step and its boxes: a reading, a choice, a check, or a tool's setting.
 
     A line that takes a `setting` asks about so many `fasteners`, of which no more than `may_move`
-    may turn before the tool clicks; null for a number that is not known yet, or not limited.
+    may turn before the tool clicks; null for a number that is not known yet, or not limited. One
+    that is not `asked_of` `every-unit` may stay empty; it is of the `first-of-shipment`, or of a
+    `suspected-fault`.
     """
 
     line: str
@@ -112,6 +114,7 @@ class ShownLine(msgspec.Struct, frozen=True, kw_only=True):
     choices: tuple[str, ...]
     fasteners: int | None
     may_move: int | None
+    asked_of: str
     instrument: InstrumentNeed | None
     photo: bool
     after: tuple[str, ...]
@@ -351,6 +354,7 @@ class _Sheet:
             takes=line.takes,
             choices=line.choices,
             fasteners=self._fasteners(line),
+            asked_of=line.asked_of,
             may_move=line.setting.may_move if line.setting else None,
             instrument=line.instrument,
             photo=line.photo,

@@ -28,6 +28,7 @@ from prep.words.reader import Reader, say
 from prep.words.reading_advice import advised
 from prep.words.refusals import refusal_text
 from prep.words.rules.drawings import DrawingWords
+from prep.words.unit.asked_of import asked_of
 from prep.words.unit.flags import flag_text
 from prep.words.unit.limits import limit_text
 from prep.words.unit.remarks import remark_texts
@@ -109,6 +110,7 @@ class ShownBox:
     may_omit: bool = False
     needs_reason: bool = False
     fasteners: int = 0
+    asked_of: str = ""
     limit: FrozenLimit | None = None
     limit_text: str = ""
     waits: str = ""
@@ -212,6 +214,7 @@ def _used_before(record: Record, person: str) -> tuple[dict[str, str], dict[str,
 def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> ShownBox:
     """Fill in the limit, entries, drawings, flag and advice of a box."""
     line, key = shown.line, (step.step, shown.line.line, shown.position)
+    shown.asked_of = asked_of(line, reader)
     try:
         shown.limit = freeze(record, line, shown.position)
         if line.setting:
@@ -231,6 +234,7 @@ def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> Show
         shown.needs_reason = measured and (shown.counts or key in record.open_flag_at)
         pictures = [*_reading_drawings(box.entries, words), *pictures]
         _add_flag_and_advice(record, key, shown, reader)
+    shown.needs_reason |= line.asked_of == "suspected-fault"
     asks = line.takes is not Takes.CHECK
     shown.may_omit = asks and not shown.counts and may_be_omitted(record, key)
     shown.drawings = [ShownDrawing(to_svg(p), p.width > PHONE_WIDTH) for p in pictures]

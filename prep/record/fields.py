@@ -120,6 +120,10 @@ Manufacturer = Annotated[
     str, Meta(max_length=60, pattern=FILLED, examples=["Larkfield"], extra={"choose": "maker"})
 ]
 Count = Annotated[int, Meta(ge=1, le=10_000)]
+Confirmed = Annotated[
+    bool,
+    Meta(description="Stand by a value that others contradict, after `contradicts` asked."),
+]
 FastenersChecked = Annotated[
     int,
     Meta(ge=1, le=1000, description="How many were gone over with the tool.", examples=[6]),

@@ -44,7 +44,8 @@ _SECRETS: Final = """
 """
 
 _INPUT: Final = """
-    ambiguous attachment-in-batch author-unwanted command-reused day-unclear device-time-unclear
+    ambiguous attachment-in-batch author-unwanted command-reused contradicts day-unclear
+    device-time-unclear
     happened-before-start happened-in-future happened-too-long-ago input-unfit
     instrument-missing instrument-out-of-range instrument-out-of-service instrument-overdue
     instrument-wrong-kind limit-unfit look-alike manual-missing moment-in-future moment-unclear
@@ -52,7 +53,7 @@ _INPUT: Final = """
     no-such-author no-such-command no-such-kind no-such-language no-such-paper no-such-place
     no-such-place-on-sheet no-such-position no-such-size no-such-time-zone no-such-units
     no-such-writer not-a-check not-a-choice not-a-count not-a-photo not-a-reading not-a-setting
-    not-shown more-moved-than-checked more-than-there-are
+    not-shown suspicion-missing more-moved-than-checked more-than-there-are
     not-the-work-of other-maker other-model other-procedure other-serials
     paper-of-another-revision paper-unclear period-unfit photo-damaged photo-missing
     photo-moving photo-too-many-points reason-missing
@@ -204,6 +205,7 @@ _DETAILS: Final = {
     "cell-time-for-day": "typed",
     "changed-meanwhile": "version",
     "checkpoint-file-too-large": "most",
+    "contradicts": "because expected typed",
     "day-unclear": "typed",
     "device-time-unclear": "typed",
     "device-revoked": "name",
@@ -356,6 +358,7 @@ _DETAILS: Final = {
     "serial-unlike-range": "why",
     "signed": "step_title",
     "sizes-unfit": "sealed",
+    "suspicion-missing": "ask",
     "table-merged": "cells",
     "table-not-a-workbook": "name",
     "table-not-csv": "name",

@@ -209,6 +209,7 @@ FIELDS: Final = {
     "buyer": gettext_noop("Buyer"),
     "checked": gettext_noop("How many were gone over"),
     "checked_against": gettext_noop("Serial numbers compared"),
+    "confirmed": gettext_noop("Enter it all the same"),
     "count": gettext_noop("How many"),
     "damage": gettext_noop("Damage"),
     "damage.count": gettext_noop("How many"),

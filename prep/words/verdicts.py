@@ -60,7 +60,7 @@ EXPLANATIONS: Final[dict[str, str]] = {
     CheckAnswer.YES: _("The check was done."),
     CheckAnswer.NO: _("The check found a problem. Fix it and answer again."),
     SettingAnswer.IN_LIMIT: _(
-        "The tool was set in limit and gone over every fastener. No torque was measured."
+        "The tool was set in limit, and every fastener was gone over. No torque was measured."
     ),
     SettingAnswer.NEAR_LIMIT: _(
         "Set in limit, but too close to the limit for this tool. Set it nearer the middle, or take "

@@ -21,6 +21,7 @@ from prep.words.lists import one_of
 from prep.words.permissions import holder_text
 from prep.words.reader import Reader, say
 from prep.words.refusals import refusal_text
+from prep.words.unit.asked_of import asked_of
 from prep.words.unit.limits import basis_text, limit_text
 from prep.words.unit.settings import gone_over, set_to
 
@@ -183,7 +184,7 @@ def _settled(record: Record, step: Step, status: Status, reader: Reader) -> str:
 
 def _line(record: Record, step: Step, line: Line, reader: Reader) -> BlankLine:
     return BlankLine(
-        ask=line.ask,
+        ask=" ".join(filter(None, (line.ask, _only(line, reader)))),
         quantity=line.quantity,
         setting=line.setting is not None,
         fasteners=_fasteners(record, line),
@@ -192,6 +193,12 @@ def _line(record: Record, step: Step, line: Line, reader: Reader) -> BlankLine:
         photo=line.photo,
         boxes=tuple(_box(record, step, line, position, reader) for position in line.boxes),
     )
+
+
+def _only(line: Line, reader: Reader) -> str:
+    """Of which units a line is asked, in brackets; empty where it is every one."""
+    only = asked_of(line, reader)
+    return f"({only})" if only else ""
 
 
 def _fasteners(record: Record, line: Line) -> int:

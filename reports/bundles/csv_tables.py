@@ -10,7 +10,7 @@ from prep.record.facts import Paper
 from prep.record.log.envelope import moment
 from prep.record.moments import Differs
 from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.remark import Late, Remark, SameAs
+from prep.record.unit.remark import Contradicts, Late, Remark, SameAs
 from prep.record.unit.state import Box, BoxKey, Entry, Record, Stamp
 from prep.record.unit.views.audit_findings import Finding
 from prep.record.unit.views.entry_view import EntryView, entry_view
@@ -187,6 +187,8 @@ def _tokens(remark: Remark) -> str:
             return f"late {minutes}"
         case SameAs(position, seconds):
             return f"same-as {seconds} {position}"
+        case Contradicts(expected, unit):
+            return f"contradicts {expected} {unit}"
         case Differs(about, held):
             return f"differs {about} {held}"
 

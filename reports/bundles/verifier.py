@@ -1396,10 +1396,19 @@ def _entered_cells(body: dict[str, Any]) -> Cells:
     }
 
 
+# Members of a remark that stand behind its token.
+_REMARKS = {
+    "late": ("minutes",),
+    "same-as": ("seconds", "position"),
+    "differs": ("about", "held"),
+    "contradicts": ("expected", "unit"),
+}
+
+
 def _remark(remark: Any) -> str:
-    if _text(remark, "remark") == "late":
-        return f"late {remark.get('minutes')}"
-    return f"{_text(remark, 'remark')} {remark.get('seconds')} {_text(remark, 'position')}"
+    token = _text(remark, "remark")
+    members = (f"{remark.get(name)}" for name in _REMARKS.get(token, ()))
+    return " ".join((token, *members))
 
 
 def _author_cells(event: dict[str, Any]) -> Cells:

@@ -29,6 +29,7 @@ ADDRESSES = {
     "reading.take": "units/{unit}/reading/take",
     "reading.omit": "units/{unit}/reading/omit",
     "check.complete": "units/{unit}/check/complete",
+    "setting.check": "units/{unit}/setting/check",
     "photo.attach": "units/{unit}/photo/attach",
     "page.attach": "units/{unit}/page/attach",
     "step.sign": "units/{unit}/step/sign",

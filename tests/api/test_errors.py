@@ -74,7 +74,7 @@ def test_a_refusal_keeps_what_helps_the_person_beside_the_standard_members(
         (
             {**FRONT, "text": "4 in", "instrumnet": "W-1"},
             "There is no “instrumnet” here. Known: step, line, position, supersedes, reason, "
-            "paper, text, unit, instrument.",
+            "paper, text, unit, instrument, confirmed.",
             "#/instrumnet",
         ),
         (

@@ -46,7 +46,7 @@ def test_the_certificate_says_what_the_wrench_was_set_to_and_gives_no_reading(
     assert (left.value, left.canonical, left.stated) == ("", "", "")
     assert left.setting is not None
     assert left.setting.stated == "set to 450 ft·lbf"
-    assert left.setting.beside == "6 of 6 gone over, 2 moved · typed: 610 Nm"
+    assert left.setting.beside == "typed: 610 Nm · 6 of 6 gone over, 2 moved"
     assert (left.setting.checked, left.setting.fasteners, left.setting.moved) == (6, 6, 2)
     assert left.uncertainty
 

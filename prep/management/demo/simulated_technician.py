@@ -19,7 +19,7 @@ from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeR
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
 from prep.record.unit.frozen_limit import FrozenLimit
-from prep.record.unit.limits import count_of, freeze
+from prep.record.unit.limits import count_of, expected, freeze
 from prep.record.unit.sheet import Status, content_digest, open_boxes, statuses
 from prep.record.unit.state import Record
 from prep.rules.quantities.quantity import Measured, canonical, show, unit
@@ -106,7 +106,9 @@ class SimulatedTechnician:
             perform(photo, actor=who, target=unit, attachment=picture)
         if not (line.quantity or line.choices):
             return perform(CompleteCheck(answer=True, **where), actor=who, target=unit).record
-        text, instrument = self.answer(line, freeze(record, line, position))
+        text, instrument = self.answer(
+            line, freeze(record, line, position), expected(record, line, position)
+        )
         if line.setting:
             count = count_of(record, line.setting.fasteners, position)
             setting = CheckSetting(
@@ -120,15 +122,25 @@ class SimulatedTechnician:
         reading = TakeReading(text=text, instrument=instrument, **where)
         return perform(reading, actor=who, target=unit).record
 
-    def answer(self, line: Line, limit: FrozenLimit | None) -> tuple[str, str]:
-        """A value well inside the limit, as typed, and the instrument it is read with."""
+    def answer(
+        self,
+        line: Line,
+        limit: FrozenLimit | None,
+        implied: tuple[Measured, Fraction] | None = None,
+    ) -> tuple[str, str]:
+        """A value well inside the limit, as typed, and the instrument it is read with.
+
+        Where other values imply one, it is that.
+        """
         if line.choices:
             accepted = limit.one_of if limit else line.choices
             return self.random.choice(accepted), ""
         if limit is None:
             text = TYPICAL[line.quantity]
             return text, self._instrument(line, None)
-        value = self._inside(limit)
+        value = implied[0].canonical() if implied else self._inside(limit)
+        if line.setting:  # nobody sets a wrench to a tenth, or to another value at each wheel
+            value = _middle(limit)
         return _typed(value, line.quantity), self._instrument(line, value)
 
     def _inside(self, limit: FrozenLimit) -> Fraction:
@@ -153,6 +165,12 @@ class SimulatedTechnician:
         ]
         best = min(fit, key=lambda facts: _uncertainty(facts, value))
         return best.code
+
+
+def _middle(limit: FrozenLimit) -> Fraction:
+    """The middle of a limit, or its only end."""
+    ends = [Fraction(end) for end in (limit.low, limit.high) if end]
+    return sum(ends, Fraction(0)) / len(ends)
 
 
 def _covers(facts: InstrumentFacts, value: Fraction | None) -> bool:

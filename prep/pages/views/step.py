@@ -184,6 +184,7 @@ def _reading(request: HttpRequest, step: str) -> Command:
         text=request.POST.get("text", ""),
         unit=text_of(request, "unit"),
         instrument=text_of(request, "instrument"),
+        confirmed=text_of(request, "confirmed") == "yes",
         paper=source_of(request),
         **_box(request),
         **_correction(request),

@@ -26,6 +26,7 @@ Position = Annotated[
         pattern=r"^[^.]*[^.\s][^.]*$", max_length=60, extra={"malformed": "position-unfit"}
     ),
 ]
+Short = Annotated[str, msgspec.Meta(max_length=20)]
 Title = Annotated[str, msgspec.Meta(pattern=FILLED, max_length=200)]
 Text = Annotated[str, msgspec.Meta(pattern=FILLED, max_length=4000)]
 Revision = Annotated[int, msgspec.Meta(ge=1, le=1_000_000)]
@@ -113,6 +114,24 @@ class Computed(
 
 Bound = str | Computed
 
+
+class Chosen(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"path": "from"}):
+    """The accepted choices of a line, where they depend on the unit.
+
+    Read `from` a path: a word or a list of words of `model.<field>` or `tractor.<field>`, or the
+    choice made at `reading.<step>.<line>`, with its position if it has several. Or by the unit's
+    `options`, each with the choices it asks for, and `otherwise` those of a unit with none of them.
+    """
+
+    path: str = ""
+    options: dict[str, tuple[Word, ...]] = {}
+    otherwise: tuple[Word, ...] = ()
+
+    def __post_init__(self) -> None:
+        if bool(self.path) == bool(self.options and self.otherwise):
+            raise Misfit("from-or-options")
+
+
 LIMIT_PARTS: Final = frozenset({"low", "high", "middle"})
 
 
@@ -126,7 +145,8 @@ class Limit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     `basis` says whose limit it is: the manufacturer's own figure, one calculated from the
     manufacturer's data, a standard's, or common practice. It has no default, because a general
-    value must never pass for the manufacturer's.
+    value must never pass for the manufacturer's. `unit` is the one its source prints, where a rule
+    computes it.
     """
 
     source: Text
@@ -137,9 +157,10 @@ class Limit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     minus: str = ""
     at_least: Bound | None = None
     at_most: Bound | None = None
-    one_of: tuple[Word, ...] = ()
+    one_of: tuple[Word, ...] | Chosen = ()
     decision: Literal["simple", "guarded"] = "simple"
     guard: Guard = "0.83"
+    unit: Short = ""
 
 
 class InstrumentNeed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -161,6 +182,18 @@ class Setting(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     may_move: Annotated[int, msgspec.Meta(ge=0, le=1000)] | None = None
 
 
+class Expectation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What a reading should come to by what is known already; one that differs is asked about.
+
+    It is no limit: `within` is a width or a per cent either way, beyond which one of the values is
+    likely wrong. `because` says what it follows from.
+    """
+
+    value: Bound
+    within: str
+    because: Text
+
+
 class Takes(StrEnum):
     """What a line takes: the kind of its entries."""
 
@@ -175,7 +208,8 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
 
     With `quantity` it takes a typed measurement; with `setting` too, what a tool was set to and how
     many fasteners were gone over with it; with `choices`, one of the words listed; with none of
-    them, it is a yes/no check. Each of `positions` is a box of its own.
+    them, it is a yes/no check. Each of `positions` is a box of its own. One that is not `asked_of`
+    every unit holds up nothing while it is empty.
     """
 
     line: Code
@@ -184,9 +218,11 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     choices: tuple[Word, ...] = ()
     positions: tuple[Position, ...] = ()
     setting: Setting | None = None
+    expects: Expectation | None = None
     limit: Limit | None = None
     instrument: InstrumentNeed | None = None
     photo: bool = False
+    asked_of: Literal["every-unit", "first-of-shipment", "suspected-fault"] = "every-unit"
     after: tuple[Code, ...] = ()
     advice: Computed | None = None
 
@@ -261,6 +297,7 @@ class Step(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
         """Whether the step depends on the model's data or on the unit's options."""
         when = self.when
         by_unit = bool(when.model or when.options or when.without_options)
+        by_unit |= any(chosen.options for line in self.lines if (chosen := chosen_by(line)))
         return by_unit or self._reads("model.")
 
     def _reads(self, start: str) -> bool:
@@ -318,7 +355,7 @@ class Procedure(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only
 
 def rule_calls(line: Line) -> Iterator[Computed]:
     """The rule computations a line uses."""
-    for bound in (*bounds(line.limit), line.advice):
+    for bound in (*bounds(line.limit), line.expects and line.expects.value, line.advice):
         if isinstance(bound, Computed) and bound.rule:
             yield bound
 
@@ -333,11 +370,21 @@ def bounds(limit: Limit | None) -> Iterator[Bound]:
 
 def paths(line: Line) -> Iterator[str]:
     """The paths a line refers to: model data, tractor data and earlier readings."""
-    for bound in (*bounds(line.limit), line.setting.fasteners if line.setting else ""):
+    further = (line.setting and line.setting.fasteners, line.expects and line.expects.value)
+    for bound in (*bounds(line.limit), *further):
         if isinstance(bound, Computed) and bound.path:
             yield bound.path
+    chosen = chosen_by(line)
+    if chosen and chosen.path:
+        yield chosen.path
     for call in rule_calls(line):
         yield from (str(value) for value in call.inputs.values() if is_reference(value))
+
+
+def chosen_by(line: Line) -> Chosen | None:
+    """What the accepted choices of a line depend on; None where they are stated, or none are."""
+    one_of = line.limit.one_of if line.limit else ()
+    return one_of if isinstance(one_of, Chosen) else None
 
 
 def is_reference(value: Any) -> bool:

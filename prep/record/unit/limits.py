@@ -4,12 +4,12 @@ Paths refer to the data of the model or the buyer's tractor and to earlier readi
 sheet. A computed limit keeps its rule, inputs and result.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
 from typing import Any, get_args, get_type_hints
 
-from prep.record.procedure.document import Bound, Computed, Limit, Line, is_reference
+from prep.record.procedure.document import Bound, Chosen, Computed, Limit, Line, is_reference
 from prep.record.procedure.values import measured
 from prep.record.refusal import Refusal
 from prep.record.unit.events import ReadingTaken
@@ -43,7 +43,8 @@ def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
     if limit is None:
         return None
     if limit.one_of:
-        return FrozenLimit(source=limit.source, basis=limit.basis, one_of=limit.one_of)
+        words = accepted_choices(record, limit.one_of, position)
+        return FrozenLimit(source=limit.source, basis=limit.basis, one_of=words)
     bounds = _Bounds(record, line, position)
     low, high, stated = bounds.interval(limit)
     source, basis = _source_and_basis(limit, bounds.computed)
@@ -60,6 +61,22 @@ def freeze(record: Record, line: Line, position: str) -> FrozenLimit | None:
     )
 
 
+def accepted_choices(
+    record: Record, one_of: tuple[str, ...] | Chosen, position: str
+) -> tuple[str, ...]:
+    """The choices a limit accepts for this unit: as stated, by its options, or from a path."""
+    if isinstance(one_of, tuple):
+        return one_of
+    if one_of.options:
+        wanted = [words for option, words in one_of.options.items() if option in record.options]
+        return tuple(dict.fromkeys(word for words in wanted for word in words)) or one_of.otherwise
+    where, _, rest = one_of.path.partition(".")
+    if where == "reading":
+        return (_earlier_entry(record, rest, position, lambda event: event.choice).choice,)
+    value = lookup(record, one_of.path, position)
+    return tuple(map(str, value)) if isinstance(value, list | tuple) else (str(value),)
+
+
 def _source_and_basis(limit: Limit, computed: Computation | None) -> tuple[str, str]:
     """Whose limit it is: the procedure says so, unless the rule had to choose for this unit."""
     match computed.decided_by if computed else "":
@@ -70,6 +87,18 @@ def _source_and_basis(limit: Limit, computed: Computation | None) -> tuple[str, 
             return RULES[computed.rule].sections["Source"], "common-practice"
         case _:
             return limit.source, limit.basis
+
+
+def expected(record: Record, line: Line, position: str) -> tuple[Measured, Fraction] | None:
+    """What a reading should come to and how far it may be off, in one unit; None if not known."""
+    if line.expects is None:
+        return None
+    bounds = _Bounds(record, line, position)
+    try:
+        value = bounds.bound(line.expects.value).value
+    except Refusal:
+        return None  # a value it follows from is not there yet
+    return value, bounds.span(line.expects.within, value)
 
 
 def count_of(record: Record, bound: Bound, position: str) -> int:
@@ -137,13 +166,13 @@ class _Bounds:
         nominal = middle.value
         if not (limit.tolerance or limit.plus or limit.minus):
             return nominal, nominal, StatedLimit(nominal=middle.stated())
-        plus = self._span(limit.tolerance or limit.plus, nominal)
-        minus = self._span(limit.tolerance or limit.minus, nominal)
+        plus = self.span(limit.tolerance or limit.plus, nominal)
+        minus = self.span(limit.tolerance or limit.minus, nominal)
         low = Measured(nominal.value - minus, nominal.unit)
         high = Measured(nominal.value + plus, nominal.unit)
         return low, high, StatedLimit(middle.stated(), exact_text(plus), exact_text(minus))
 
-    def _span(self, text: str, nominal: Measured) -> Fraction:
+    def span(self, text: str, nominal: Measured) -> Fraction:
         if not text:
             return Fraction(0)
         if text.endswith("%"):
@@ -160,7 +189,9 @@ class _Bounds:
             result, self.computed = call(self.record, bound, self.position)
             if not isinstance(result, float | int):
                 raise Refusal("rule-result", rule=bound.rule)
-            return _Bound(from_si(float(result), canonical(quantity)), unit_stated=False)
+            printed = self.line.limit.unit if self.line.limit else ""
+            into = unit(printed) if printed else canonical(quantity)
+            return _Bound(from_si(float(result), into), unit_stated=bool(printed))
         value = lookup(self.record, bound.path, self.position)
         if isinstance(value, Measured):
             return _Bound(value)
@@ -307,12 +338,20 @@ def lookup(record: Record, path: str, position: str) -> Any:
 
 
 def _earlier_reading(record: Record, rest: str, position: str) -> Measured:
+    event = _earlier_entry(record, rest, position, lambda event: event.value)
+    return Measured(Fraction(event.value), UNITS[event.unit])
+
+
+def _earlier_entry(
+    record: Record, rest: str, position: str, holds: Callable[[ReadingTaken], str]
+) -> ReadingTaken:
+    """The entry of an earlier line that holds a value or a choice; Refusal where there is none."""
     step, line, *named = rest.split(".")
     for place in (named[0],) if named else (position, ""):
         box = record.boxes.get((step, line, place))
         event = box.current.event if box and box.current else None
-        if isinstance(event, ReadingTaken) and event.value:
-            return Measured(Fraction(event.value), UNITS[event.unit])
+        if isinstance(event, ReadingTaken) and holds(event):
+            return event
     steps = record.procedure.steps if record.procedure else {}
     lines = steps[step].by_line if step in steps else {}
     raise Refusal(

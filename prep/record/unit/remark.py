@@ -20,7 +20,14 @@ class SameAs(msgspec.Struct, frozen=True, tag_field="remark", tag="same-as"):
     seconds: int
 
 
-Remark = Late | SameAs | Differs
+class Contradicts(msgspec.Struct, frozen=True, tag_field="remark", tag="contradicts"):
+    """A value differs from what others imply, in the unit typed; the person stood by it."""
+
+    expected: str
+    unit: str
+
+
+Remark = Late | SameAs | Differs | Contradicts
 
 
 def differences(remarks: Iterable[Remark]) -> tuple[Differs, ...]:

@@ -76,8 +76,15 @@ def open_boxes(record: Record, step: Step) -> list[tuple[str, str]]:
     return [
         box
         for box in step.boxes
-        if not answered(record, (step.step, *box)) or lacks_photo(record, step, box)
+        if asked(record, step, box)
+        and (not answered(record, (step.step, *box)) or lacks_photo(record, step, box))
     ]
+
+
+def asked(record: Record, step: Step, box: tuple[str, str]) -> bool:
+    """Whether a box is asked of this unit: of every one, or because somebody began to answer it."""
+    every = step.by_line[box[0]].asked_of == "every-unit"
+    return every or _has_entry(record, (step.step, *box))
 
 
 def answered(record: Record, key: BoxKey) -> bool:

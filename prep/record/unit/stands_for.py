@@ -13,8 +13,8 @@ import msgspec
 
 from prep.record.moments import Differs
 from prep.record.unit import events as e
-from prep.record.unit.remark import Late, Remark, SameAs
-from prep.record.unit.sheet import applies, lacks_photo
+from prep.record.unit.remark import Contradicts, Late, Remark, SameAs
+from prep.record.unit.sheet import applies, asked, lacks_photo
 from prep.record.unit.state import BoxKey, Cause, Entry, Record
 from prep.rules.conformity.judgment import Verdict
 
@@ -27,6 +27,7 @@ class Kind(StrEnum):
     CONCESSION = "accepted-by-concession"
     NEAR_LIMIT = "near-limit"
     MOMENTS = "moments-differ"
+    CONTRADICTS = "others-contradict"
     PART = "part-missing"
     PHOTO = "photo-missing"
     SKIPPED = "step-not-applicable"
@@ -83,7 +84,7 @@ def _steps(record: Record) -> Iterator[Item]:
             box = record.boxes.get(key)
             if box and box.current:
                 yield from _entry(key, box.current)
-            if lacks_photo(record, step, place):
+            if asked(record, step, place) and lacks_photo(record, step, place):
                 yield Item(Kind.PHOTO, key, 0)
 
 
@@ -106,6 +107,8 @@ def _kind_of(remark: Remark) -> Kind:
             return Kind.LATE
         case SameAs():
             return Kind.ALIKE
+        case Contradicts():
+            return Kind.CONTRADICTS
         case Differs():
             return Kind.MOMENTS
 

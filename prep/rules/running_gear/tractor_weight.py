@@ -108,6 +108,27 @@ def axle_loads(
     return AxleLoads(front, rear, front / (front + rear))
 
 
+@rule("tractor_weight.least_front_mass")
+def least_front_mass(
+    rear_mass: Annotated[float, In("kg", 100.0, 40_000.0)],
+    least_share: Annotated[float, In("1", 0.05, 0.6)],
+) -> Annotated[float, Unit("kg")]:
+    """Least mass on the front axle for its share of both.
+
+    Inputs:
+        rear_mass: kg, 100 to 40000. On the rear axle, weighed with the machine attached.
+        least_share: 1, 0.05 to 0.6. Front share the tractor's manual or local law wants.
+    Result: kg.
+    Formula: F = s R / (1 - s), from F / (F + R) = s.
+    Source: arithmetic of a share; the share itself is the manual's or the law's.
+    Example: 4000 kg behind, a share of 0.2 -> 1000 kg in front (arithmetic).
+
+        >>> round(least_front_mass(4000.0, 0.2), 9)
+        1000.0
+    """
+    return least_share * rear_mass / (1 - least_share)
+
+
 @rule("tractor_weight.front_ballast_advice")
 def front_ballast_advice(
     front_load: Annotated[float, In("N", 0.0, 500_000.0)],

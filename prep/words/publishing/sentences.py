@@ -54,6 +54,7 @@ FIELDS: Final[dict[str, str]] = {
     # What several fields say together.
     "built-part": _("“{kind}” must name a part of {digits} digits. Name another part."),
     "built-twice": _("“built” names a date, or a year and a day of it. Remove one of the two."),
+    "from-or-options": _("Give either “from” with a path, or “options” with “otherwise”."),
     "from-or-rule": _("Give either “from” with a path, or “rule” with its inputs."),
     "part-length": _("A length runs from 1 to {most}. Write one such as 3 or [1, 6]."),
     "part-text-or-length": _("A part has either a text or a length. Give one of the two."),
@@ -97,7 +98,15 @@ PROCEDURE: Final[dict[str, str]] = {
     "advice-without-quantity": _("An advice is about a measured value. Remove it, or add one."),
     "advice-without-rule": _("An advice needs a rule. Name one under “rule”."),
     "caution-unknown": _("There is no caution “{caution}” in the document."),
+    "choice-not-earlier": _("“{path}” is no choice that is made before this."),
+    "choices-never-agree": _(
+        "No choice of “{path}” is one of this line's. Correct one of the two."
+    ),
+    "data-not-a-choice": _(
+        "“{name}” of model {model} is “{word}”, which is no choice of the line."
+    ),
     "data-unknown": _("No data has a value “{name}”."),
+    "expects-without-reading": _("“expects” is about a measured value. Remove it, or add one."),
     "fasteners-computed": _(
         "The number of fasteners is stated, or read “from” data. Remove the rule."
     ),
@@ -126,7 +135,12 @@ PROCEDURE: Final[dict[str, str]] = {
     "limit-of-itself": _("“{path}” is the limit itself. Name a value that is known before."),
     "limit-part-unknown": _("“{path}” is no part of a limit."),
     "limit-tolerance": _("Give “tolerance”, or “plus” and “minus”, not both."),
+    "limit-unit": _("“{unit}” is not a unit of {quantity}. Name one that is."),
+    "limit-unit-unused": _("Only a limit that a rule computes names its unit here. Remove it."),
     "line-after-later": _("“after” names “{line}”, which is not an earlier line of the step."),
+    "line-of-every-unit": _(
+        "A step that makes the machine safe, or has no other line, asks this of every unit."
+    ),
     "line-twice": _("Two lines of the step have the code “{line}”. Rename one."),
     "lines-many": _("The procedure has more than {most} lines. Split it."),
     "member-twice": _("“{member}” stands twice in the list. Remove one."),

@@ -156,6 +156,11 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "not-a-reading": _("“{ask}” takes no reading. Answer what it asks."),
     "not-a-setting": _("“{ask}” is not about a tool's setting. Answer what it asks."),
+    "suspicion-missing": _("“{ask}” is asked on a suspected fault only. Say what you suspect."),
+    "contradicts": _(
+        "You typed {typed}, but {because} make it {expected}. Measure again. If {typed} is right, "
+        "enter it once more and say so; then one of the others is wrong."
+    ),
     "more-moved-than-checked": _(
         "More moved than the {checked} that were gone over. Count again and correct one of the two."
     ),

@@ -205,6 +205,7 @@ TITLES: Final[dict[str, str]] = {
     "tractor_weight.front_ballast_advice": _(
         "Front ballast for a wanted share of the weight on the front axle"
     ),
+    "tractor_weight.least_front_mass": _("Least mass on the front axle for its share of both"),
     "tractor_weight.minimum_mass": _("Minimum mass of the ballasted tractor that tows the machine"),
     "uncertainty.certificate": _("Standard uncertainty from a calibration certificate"),
     "uncertainty.combined": _("Combined standard uncertainty of independent components"),

@@ -32,8 +32,8 @@ def _variant(event: e.UnitEvent) -> str:
 
 _VARIANTS: Final[dict[type, Callable[[Any], str]]] = {
     e.Placed: lambda x: "" if x.place else "nowhere",
-    e.ReadingTaken: lambda x: "replaces" if x.reason else "",
-    e.SettingChecked: lambda x: "replaces" if x.reason else "",
+    e.ReadingTaken: lambda x: "replaces" if x.supersedes and x.reason else "",
+    e.SettingChecked: lambda x: "replaces" if x.supersedes and x.reason else "",
     e.CheckCompleted: lambda x: "" if x.answer else "no",
     e.PhotoAttached: lambda x: "page" if x.of_paper else "plate" if x.of_plate else "",
     ModelCorrected: lambda x: "steps" if x.reopened or x.kept else "",

@@ -1,16 +1,20 @@
 """Remarks on entries in words: entered late, typed the same as the one beside it."""
 
 from collections.abc import Iterable
+from fractions import Fraction
 from typing import Final
 
 from django.utils.translation import gettext_noop as _
 
 from prep.record.moments import Differs, Held, Trust
-from prep.record.unit.remark import Late, Remark, SameAs
+from prep.record.unit.remark import Contradicts, Late, Remark, SameAs
+from prep.rules.quantities.quantity import UNITS, show
 from prep.words.reader import Reader, say
+from prep.words.rules import quantities
 
 LATE_HOURS: Final = _("entered {hours} h after it happened")
 LATE_DAYS: Final = _("entered {days} days after it happened")
+CONTRADICTS: Final = _("other values make it {expected}; entered all the same")
 SAME_AS: Final = _("typed the same as {position}, {seconds} s apart")
 
 # What was so at one of an entry's two moments alone, by what is trusted and when it was so.
@@ -44,6 +48,9 @@ def remark_text(remark: Remark, reader: Reader) -> str:
             return say(reader, SAME_AS, position=position, seconds=seconds)
         case Differs(about, held):
             return say(reader, DIFFERS[Trust(about), Held(held)])
+        case Contradicts(expected, unit):
+            value = quantities.number(show(Fraction(expected), UNITS[unit]), reader)
+            return say(reader, CONTRADICTS, expected=value)
         case Late(minutes):
             return _late(minutes, reader)
 

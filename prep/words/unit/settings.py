@@ -30,14 +30,14 @@ def shown_setting(view: EntryView, reader: Reader) -> ShownValue | None:
 
 
 def counts_and_units(view: EntryView, reader: Reader) -> str:
-    """What stands beside a setting: the counts, the value in the other system, what was typed."""
+    """What stands beside a setting: the value in the other system, what was typed, the counts."""
     shown = shown_setting(view, reader)
-    parts = [gone_over(view, reader)]
+    parts = []
     if shown:
         parts.append(f"= {shown.beside}" if shown.beside else "")
         if view.raw != shown.stated:
             parts.append(say(reader, "typed: {text}", text=view.raw))
-    return " · ".join(filter(None, parts))
+    return " · ".join(filter(None, (*parts, gone_over(view, reader))))
 
 
 def gone_over(view: EntryView, reader: Reader) -> str:

@@ -41,7 +41,7 @@ from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
 from prep.record.unit.events import Tooled, UnitEvent
 from prep.record.unit.fold import evolve
-from prep.record.unit.limits import count_of, freeze
+from prep.record.unit.limits import count_of, expected, freeze
 from prep.record.unit.sheet import Status, content_digest, statuses
 from prep.record.unit.state import Record, Stamp
 from prep.rules.quantities.quantity import canonical, decimal_text
@@ -179,6 +179,8 @@ class Hand:
             count = count_of(self.record, line.setting.fasteners, position)
             at |= {"checked": count, "moved": 0 if line.setting.may_move == 0 else count}
             take = CheckSetting
+        else:
+            at |= {"confirmed": True}  # where others contradict it, whoever reads it stands by it
         if line.instrument is None:
             self.do(TakeReading(text=text, **at))
             return
@@ -197,9 +199,12 @@ class Hand:
 
     def middle(self, line: Line, position: str) -> str:
         """A reading well inside the limit, as typed."""
-        if line.choices:
-            return line.limit.one_of[0] if line.limit else line.choices[0]
         limit = freeze(self.record, line, position)
+        if implied := expected(self.record, line, position):
+            value = implied[0].canonical()
+            return f"{decimal_text(value, 6)} {canonical(line.quantity).symbol}"
+        if line.choices:
+            return limit.one_of[0] if limit else line.choices[0]
         if limit is None:
             return FREE_READINGS[line.quantity]
         low, high = (Fraction(end) if end else None for end in (limit.low, limit.high))

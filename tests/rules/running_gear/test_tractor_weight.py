@@ -10,6 +10,7 @@ from prep.rules.running_gear.tractor_weight import (
     LeastMass,
     axle_loads,
     front_ballast_advice,
+    least_front_mass,
     minimum_mass,
 )
 
@@ -48,6 +49,16 @@ def test_a_hitch_load_moves_weight_off_the_front_by_its_lever() -> None:
     assert loads.front / GRAVITY == pytest.approx(1700)
     assert loads.rear / GRAVITY == pytest.approx(4300)
     assert loads.front_share == pytest.approx(1700 / 6000)
+
+
+@pytest.mark.parametrize(("rear", "share", "front"), [(4000, 0.2, 1000), (3000, 0.25, 1000)])
+def test_the_least_front_mass_makes_exactly_its_share_of_both(
+    rear: float, share: float, front: float
+) -> None:
+    """By hand: 1000 of 5000 kg is a fifth, 1000 of 4000 kg a quarter."""
+    least = least_front_mass(rear, share)
+    assert least == pytest.approx(front)
+    assert least / (least + rear) == pytest.approx(share)
 
 
 def test_a_machine_that_lifts_the_front_wheels_is_refused() -> None:

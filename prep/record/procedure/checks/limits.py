@@ -5,11 +5,20 @@ from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
 
 from prep.record.documents.nodes import Path
-from prep.record.documents.problems import Problem
+from prep.record.documents.problems import Problem, nearest
+from prep.record.procedure.checks.choices import not_choices
 from prep.record.procedure.checks.places import LineAt
 from prep.record.procedure.checks.references import Computations
 from prep.record.procedure.checks.values import Fault, held, held_tolerance
-from prep.record.procedure.document import Bound, Computed, Limit, bounds
+from prep.record.procedure.document import (
+    Bound,
+    Chosen,
+    Computed,
+    Expectation,
+    Limit,
+    Takes,
+    bounds,
+)
 from prep.rules.catalog.catalog import RULES, Rule
 from prep.rules.quantities.quantity import QUANTITIES
 
@@ -22,14 +31,38 @@ def limit(at: LineAt, computations: Computations) -> Iterator[Problem]:
     if stated is not None:
         yield from _form(at, stated, path)
         yield from _decision(at, stated, path)
+        yield from _unit(at, stated, path)
         yield from _basis(stated, path)
+        if isinstance(stated.one_of, Chosen) and at.line.choices:
+            yield from computations.chosen(at, stated.one_of, (*path, "one_of"))
         if at.line.quantity in QUANTITIES:
             yield from _values(at, stated, path, computations)
+    if at.line.expects is not None:
+        yield from _expectation(at, at.line.expects, computations)
     if at.line.setting is not None:
         yield from computations.fasteners(at, at.line.setting.fasteners)
     known = not at.line.quantity or at.line.quantity in QUANTITIES
     if at.line.advice is not None and known:
         yield from computations.advice(at, at.line.advice, at.at("advice"))
+
+
+def _expectation(at: LineAt, expects: Expectation, computations: Computations) -> Iterator[Problem]:
+    """What a reading should come to: a value of the line's quantity, and how far off is asked."""
+    path = at.at("expects")
+    if at.line.takes is not Takes.READING:
+        yield Problem("expects-without-reading", path)
+        return
+    if at.line.quantity not in QUANTITIES:
+        return
+    if isinstance(expects.value, Computed):
+        yield from computations.bound(at, expects.value, (*path, "value"), lambda *_: None)
+    else:
+        value = held(expects.value, at.line.quantity)
+        if isinstance(value, Fault):
+            yield Problem(value.code, (*path, "value"), value.values, value.allowed)
+    wrong = held_tolerance(expects.within, at.line.quantity, signed=False)
+    if wrong:
+        yield Problem(wrong.code, (*path, "within"), wrong.values, wrong.allowed)
 
 
 def _form(at: LineAt, stated: Limit, path: Path) -> Iterator[Problem]:
@@ -41,14 +74,24 @@ def _form(at: LineAt, stated: Limit, path: Path) -> Iterator[Problem]:
         yield Problem("limit-not-of-line", (*path, "one_of"))
     elif not stated.one_of and not at.line.quantity:
         yield Problem("limit-not-of-line", path)
-    for place, word in enumerate(stated.one_of):
-        if at.line.choices and word not in at.line.choices:
-            where = (*path, "one_of", place)
-            yield Problem("limit-not-a-choice", where, {"word": word}, at.line.choices)
+    if isinstance(stated.one_of, tuple):
+        yield from not_choices(at, stated.one_of, (*path, "one_of"))
     if stated.tolerance and (stated.plus or stated.minus):
         yield Problem("limit-tolerance", (*path, "tolerance"))
     elif stated.nominal is None and (stated.tolerance or stated.plus or stated.minus):
         yield Problem("tolerance-without-nominal", path)
+
+
+def _unit(at: LineAt, stated: Limit, path: Path) -> Iterator[Problem]:
+    """A unit of the line's quantity, where there is a rule whose result can be in it."""
+    if not stated.unit or at.line.quantity not in QUANTITIES:
+        return
+    symbols = tuple(one.symbol for one in QUANTITIES[at.line.quantity].units)
+    if stated.unit not in symbols:
+        values = {"unit": stated.unit, "quantity": at.line.quantity}
+        yield Problem("limit-unit", (*path, "unit"), values, nearest(stated.unit, symbols))
+    elif not any(isinstance(one, Computed) and one.rule for one in bounds(stated)):
+        yield Problem("limit-unit-unused", (*path, "unit"))
 
 
 def _decision(at: LineAt, stated: Limit, path: Path) -> Iterator[Problem]:

@@ -48,6 +48,14 @@ class LineAt:
         return found
 
 
+def lines_before(at: LineAt, code: str) -> dict[str, Line]:
+    """Lines of a step that are answered before this one."""
+    if code == at.within.step.step:
+        return at.before()
+    step = at.within.earlier.get(code)
+    return dict(step.by_line) if step else {}
+
+
 def steps_of(procedure: Procedure) -> Iterator[StepAt]:
     """Every step in sheet order."""
     earlier: dict[str, Step] = {}

@@ -12,11 +12,20 @@ from typing import Any, Final, get_args, get_type_hints
 from prep.record.documents.nodes import Path
 from prep.record.documents.problems import Problem, clipped, nearest
 from prep.record.facts import ModelFacts
+from prep.record.procedure.checks import choices
 from prep.record.procedure.checks.inputs import WHOLE_QUANTITIES, input_value
 from prep.record.procedure.checks.known import Known
-from prep.record.procedure.checks.places import LineAt
+from prep.record.procedure.checks.places import LineAt, lines_before
 from prep.record.procedure.checks.values import Fault, fault, held
-from prep.record.procedure.document import LIMIT_PARTS, Bound, Computed, Line, Takes, is_reference
+from prep.record.procedure.document import (
+    LIMIT_PARTS,
+    Bound,
+    Chosen,
+    Computed,
+    Line,
+    Takes,
+    is_reference,
+)
 from prep.rules.answers import all_rules  # noqa: F401 - fills the catalog
 from prep.rules.catalog.catalog import RULES, In, Parameter, Rule, RuleRefusal, Unit
 from prep.rules.quantities.plausible import bounds_text, plausible
@@ -53,6 +62,26 @@ class Computations:
         yield from problems
         if not problems:
             yield from self._called(at, rule, computed, path, note)
+
+    def chosen(self, at: LineAt, one_of: Chosen, path: Path) -> Iterator[Problem]:
+        """The accepted choices where they depend on the unit."""
+        if one_of.options:
+            yield from choices.by_options(at, one_of, path, choices.options_of(self.models))
+            return
+        root, _, rest = one_of.path.partition(".")
+        if root == "reading":
+            yield from choices.from_reading(at, one_of, path)
+        elif root in {"model", "tractor"}:
+            where = (*path, "from")
+            for code, datum, found in self._data(root, rest):
+                values = {"model": code, "name": rest}
+                if found:
+                    yield _of_data(found, where, root, code, rest, datum)
+                elif root == "model":  # a tractor's word may be one that nobody can choose here
+                    yield from choices.of_data(at, datum, where, values)
+        else:
+            values = {"path": clipped(one_of.path)}
+            yield Problem("path-unknown", (*path, "from"), values, PATHS)
 
     def fasteners(self, at: LineAt, bound: Bound) -> Iterator[Problem]:
         """How many fasteners a setting is about: a whole number, stated or of the data."""
@@ -287,11 +316,8 @@ def _reading(
 
 def _lines_before(at: LineAt, code: str, *, advice: bool) -> dict[str, Line]:
     """Lines of a step that are read before this one; an advice also knows its own reading."""
-    if code == at.within.step.step:
-        own = {at.line.line: at.line} if advice else {}
-        return {**at.before(), **own}
-    step = at.within.earlier.get(code)
-    return step.by_line if step else {}
+    own = {at.line.line: at.line} if advice and code == at.within.step.step else {}
+    return {**lines_before(at, code), **own}
 
 
 def _other_quantity(where: Path, path: str, there: str, quantity: str) -> Problem:

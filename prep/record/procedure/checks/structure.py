@@ -62,6 +62,7 @@ def step(at: StepAt, known: Known) -> Iterator[Problem]:
         seen.add(line.line)
     if not at.step.lines:
         yield Problem("step-without-lines", at.at("lines"))
+    yield from _asked_of(at)
     yield from _after(at)
     for place, code in enumerate(at.step.cautions):
         if code not in at.procedure.cautions:
@@ -74,6 +75,14 @@ def step(at: StepAt, known: Known) -> Iterator[Problem]:
     items = tuple(one.item for one in at.step.consumables)
     yield from twice(items, at.at("consumables"), "item")
     yield from when(at, known)
+
+
+def _asked_of(at: StepAt) -> Iterator[Problem]:
+    """A line that may stay empty where something has to be done: to be safe, or at all."""
+    optional = [place for place, one in enumerate(at.step.lines) if one.asked_of != "every-unit"]
+    if at.step.makes or len(optional) == len(at.step.lines):
+        for place in optional[:1]:
+            yield Problem("line-of-every-unit", at.at("lines", place, "asked_of"))
 
 
 def _after(at: StepAt) -> Iterator[Problem]:

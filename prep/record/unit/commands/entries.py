@@ -5,6 +5,7 @@ from typing import Any, ClassVar
 
 from prep.record.command import Facts
 from prep.record.fields import (
+    Confirmed,
     EntryId,
     FastenersChecked,
     FastenersMoved,
@@ -32,7 +33,7 @@ from prep.record.unit.entries.flags import (
     setting_flags,
 )
 from prep.record.unit.entries.judging import check_counts, judged_setting
-from prep.record.unit.entries.remarking import late, role_differs, same_as
+from prep.record.unit.entries.remarking import contradicts, late, role_differs, same_as
 from prep.record.unit.entries.replacing import check_line_order, superseded
 from prep.record.unit.entries.taking import choice_of, omitted, reading_of
 from prep.record.unit.entries.typed_values import check_plausible, chosen_unit
@@ -48,6 +49,7 @@ class Answer(StepCommand, frozen=True, kw_only=True):
     """An answer in a box of the sheet.
 
     To correct an entry, name it in `supersedes` and say why in `reason`; it stays in the record.
+    What is asked on a suspected fault only has the suspicion as its `reason`.
     """
 
     by_author: ClassVar = True
@@ -87,6 +89,7 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
     text: TypedText
     unit: UnitSymbol = ""
     instrument: InstrumentCode = ""
+    confirmed: Confirmed = False
 
     def decide(self, state: Record, context: Context, facts: Facts) -> Sequence[e.Event]:
         """The text can be read, and the instrument may take the reading."""
@@ -110,6 +113,11 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
             limit = freeze(state, line, self.position)
             chosen = chosen_unit(self.unit, line.quantity)
             entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA], unit=chosen)
+            if isinstance(entry, Typed):
+                asked = contradicts(
+                    state, line, self.position, entry.measured, confirmed=self.confirmed
+                )
+                fields["remarks"] = (*fields["remarks"], *asked)
             taken = reading_of(line, entry, limit, facts, context, fields)
             if taken.because:
                 check_no_flag_is_hidden(state, step, key)
@@ -238,6 +246,9 @@ def _entry_fields(
     open_for_work(record, context, step, on_paper=writing is not None)
     source = copied(record, step, writing) if writing else None
     check_line_order(record, step, line, answer.position)
+    suspected = line.asked_of == "suspected-fault" and not isinstance(answer, OmitReading)
+    if suspected and not answer.reason.strip():
+        raise Refusal("suspicion-missing", field="reason", ask=line.ask)
     key = (step.step, line.line, answer.position)
     return {
         "step": step.step,

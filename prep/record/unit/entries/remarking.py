@@ -2,14 +2,17 @@
 
 from collections.abc import Iterator
 from datetime import timedelta
+from fractions import Fraction
 from typing import Final
 
 from prep.record.moments import Differs, Trust, judged
 from prep.record.procedure.document import Line, Step
+from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
-from prep.record.unit.remark import Late, SameAs
+from prep.record.unit.limits import exact_text, expected
+from prep.record.unit.remark import Contradicts, Late, SameAs
 from prep.record.unit.state import BoxKey, Record
-from prep.rules.quantities.quantity import QUANTITIES
+from prep.rules.quantities.quantity import QUANTITIES, Measured, Unit, show
 
 LATE_AFTER: Final = timedelta(hours=1)
 COPIED_WITHIN: Final = timedelta(seconds=10)
@@ -37,6 +40,35 @@ def same_as(
         if apart <= COPIED_WITHIN:
             yield SameAs(place, apart.seconds)
             return
+
+
+def contradicts(
+    record: Record, line: Line, position: str, typed: Measured, *, confirmed: bool
+) -> Iterator[Contradicts]:
+    """Ask about a value that differs from what others imply; a remark where it was confirmed."""
+    known = expected(record, line, position)
+    if known is None or line.expects is None:
+        return
+    implied, within = known
+    if abs(typed.in_unit(implied.unit) - implied.value) <= within:
+        return
+    value = as_gauged(implied.in_unit(typed.unit), typed.unit)
+    if not confirmed:
+        raise Refusal(
+            "contradicts",
+            field="text",
+            typed=show(typed.value, typed.unit),
+            expected=show(value, typed.unit),
+            because=line.expects.because,
+        )
+    yield Contradicts(exact_text(value), typed.unit.symbol)
+
+
+def as_gauged(value: Fraction, unit: Unit) -> Fraction:
+    """A computed value as a gauge is read: to a 16th of an inch, else to three digits."""
+    if unit.symbol == "in":
+        return Fraction(round(value * 16), 16)
+    return Fraction(f"{float(value):.3g}")
 
 
 def role_differs(
