@@ -135,11 +135,15 @@ class SimulatedTechnician:
         if line.choices:
             accepted = limit.one_of if limit else line.choices
             return self.random.choice(accepted), ""
-        if limit is None:
-            text = TYPICAL[line.quantity]
-            return text, self._instrument(line, None)
-        value = implied[0].canonical() if implied else self._inside(limit)
-        if line.setting:  # nobody sets a wrench to a tenth, or to another value at each wheel
+        if implied:
+            value = implied[0].canonical()
+        elif limit:
+            value = self._inside(limit)
+        else:
+            return TYPICAL[line.quantity], self._instrument(line, None)
+        if (
+            limit and line.setting
+        ):  # nobody sets a wrench to a tenth, or to another value at each wheel
             value = _middle(limit)
         return _typed(value, line.quantity), self._instrument(line, value)
 

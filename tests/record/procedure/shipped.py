@@ -41,7 +41,7 @@ from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
 from prep.record.unit.events import Tooled, UnitEvent
 from prep.record.unit.fold import evolve
-from prep.record.unit.limits import count_of, expected, freeze
+from prep.record.unit.limits import count_of, expected, freeze, interval_of
 from prep.record.unit.sheet import Status, content_digest, statuses
 from prep.record.unit.state import Record, Stamp
 from prep.rules.quantities.quantity import canonical, decimal_text
@@ -96,7 +96,12 @@ SERIALS: Final = {
 }
 
 # What a technician might read where no limit says what is right.
-FREE_READINGS: Final = {"temperature": "20 °C", "length": "5 in", "mass": "40 lb"}
+FREE_READINGS: Final = {
+    "temperature": "20 °C",
+    "length": "5 in",
+    "mass": "40 lb",
+    "speed": "60 m/s",
+}
 
 
 def instruments(site: str) -> list[InstrumentFacts]:
@@ -198,11 +203,12 @@ class Hand:
         raise AssertionError(f"{step.step}.{line.line}: no {line.instrument.kind} for {text}")
 
     def middle(self, line: Line, position: str) -> str:
-        """A reading well inside the limit, as typed."""
+        """A reading well inside the limit, as typed: the one that others imply, where it is."""
         limit = freeze(self.record, line, position)
         if implied := expected(self.record, line, position):
-            value = implied[0].canonical()
-            return f"{decimal_text(value, 6)} {canonical(line.quantity).symbol}"
+            value, interval = implied[0].canonical(), interval_of(limit) if limit else None
+            if interval is None or value in interval:
+                return f"{decimal_text(value, 6)} {canonical(line.quantity).symbol}"
         if line.choices:
             return limit.one_of[0] if limit else line.choices[0]
         if limit is None:

@@ -218,6 +218,7 @@ def test_every_tractor_answers_what_the_procedures_ask_of_it() -> None:
         "pto_type",
         "pto_splines",
         "pto_speed",
+        "pto_power",
         "pto_height_above_drawbar",
         "power_class",
         "mass",
