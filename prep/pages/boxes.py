@@ -8,7 +8,8 @@ from typing import NamedTuple
 from django.utils.text import slugify
 
 from prep.record.facts import InstrumentFacts
-from prep.record.procedure.document import Line, Step, Takes
+from prep.record.procedure.document import Step
+from prep.record.procedure.line import Line, Takes
 from prep.record.refusal import Refusal
 from prep.record.unit.entries.flags import may_be_omitted
 from prep.record.unit.events import PhotoAttached, Tooled

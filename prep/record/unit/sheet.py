@@ -4,7 +4,8 @@ import hashlib
 from enum import StrEnum
 
 from prep.record.log import canonical_json
-from prep.record.procedure.document import Caution, Line, Procedure, Step
+from prep.record.procedure.document import Caution, Procedure, Step
+from prep.record.procedure.line import Line
 from prep.record.unit.state import PREPARED, SECOND_PERSON, BoxKey, Record
 from prep.rules.conformity.judgment import Verdict
 

@@ -28,7 +28,8 @@ from prep.record.facts import (
 from prep.record.instrument.known import KnownInstrument
 from prep.record.needs import DECIMAL_COMMA, WORDING, ZONE, Picture, Plates
 from prep.record.procedure.checks.known import Known, PublishedModels
-from prep.record.procedure.document import Line, Procedure, Step, Takes
+from prep.record.procedure.document import Procedure, Step
+from prep.record.procedure.line import Line, Takes
 from prep.record.procedure.needs import PinnedProcedure
 from prep.record.procedure.reading import load_procedure
 from prep.record.refusal import Refusal
