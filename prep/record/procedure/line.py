@@ -151,6 +151,17 @@ class Extremes(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return tuple(one for one in (self.lowest, self.highest) if one is not None)
 
 
+class Schematic(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Where the positions of a line are, in a view of the machine as it stands on its wheels.
+
+    A point is across and down, in per cent of the view from its upper left corner. From above, the
+    machine travels toward the upper edge.
+    """
+
+    view: Literal["above", "front", "rear", "left", "right"]
+    at: dict[Position, tuple[int, ...]]
+
+
 class Takes(StrEnum):
     """What a line takes: the kind of its entries."""
 
@@ -175,6 +186,7 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     quantity: str = ""
     choices: tuple[Word, ...] = ()
     positions: tuple[Position, ...] = ()
+    schematic: Schematic | None = None
     extremes: Extremes | None = None
     setting: Setting | None = None
     expects: Expectation | None = None

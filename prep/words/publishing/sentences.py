@@ -151,6 +151,11 @@ PROCEDURE: Final[dict[str, str]] = {
     "highest-missing": _(
         "The limit has an upper end, of which the lowest says nothing. Ask for the highest, too."
     ),
+    "point-missing": _("“{position}” has no point on the schematic. Give each position one."),
+    "point-of-no-position": _("“{position}” is no position of the line, so it has no point."),
+    "point-unfit": _(
+        "“{position}” takes two whole numbers from 0 to 100: per cent across the view, and down."
+    ),
     "lowest-missing": _(
         "The limit has a lower end, of which the highest says nothing. Ask for the lowest, too."
     ),
