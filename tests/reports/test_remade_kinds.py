@@ -89,8 +89,7 @@ def go_on(yard: Yard) -> None:
     """What happens in a yard after a document was made: none of it may show in it."""
     unit = yard.started()
     yard.block_deck(unit)
-    yard.mira.language = "es"
-    yard.mira.save()
+    perform(Prefer(language="es"), actor=yard.mira, target=str(yard.mira.pk))
     queue.catch_up()
 
 
