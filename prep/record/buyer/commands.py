@@ -74,7 +74,7 @@ class AmendBuyer(Command, frozen=True, kw_only=True, tag="buyer.amend"):
         """Something changes, and nobody else changed it since it was looked at."""
         details = facts[PARTICULARS]
         if self.seen and self.seen != details.before:
-            raise Refusal("buyer-changed", field="seen", now=details.now)
+            raise Refusal("buyer-changed", field="seen")
         if not details.changed:
             raise Refusal("nothing-changed")
         return [BuyerDetailsAmended(details.reference)]
