@@ -93,3 +93,16 @@ def test_a_yard_is_opened_and_described_by_page(yard: Yard) -> None:
     assert page.get("/yards/west/logo/").getvalue().startswith(b"\x89PNG")
     shown = page.get("/yards/west/").content.decode()
     assert "07:30-12:00, 13:00-17:00" in shown
+
+
+def test_a_token_of_a_program_is_not_offered_the_pin(yard: Yard) -> None:
+    """It would be refused; a person's token is offered it."""
+    program(yard)
+    page = page_of(yard.otto)
+    name = Person.objects.get(system_at=yard.site).username
+    of_system = page.get(f"/tokens/systems/{name}/").content.decode()
+    own = page.get("/tokens/issue/").content.decode()
+    assert 'value="read"' in of_system
+    assert 'value="sign"' not in of_system
+    assert "Sign with the PIN" not in of_system
+    assert 'value="sign"' in own

@@ -12,9 +12,11 @@ from django.core.files.storage import default_storage
 from pypdf import PdfReader
 
 from prep.actions import sealing
+from prep.actions.perform import perform
 from prep.models import LogKey
 from prep.queries import log
 from prep.queries.readers import reader_of
+from prep.record.person.commands.settings import Prefer
 from prep.verify.run import verify
 from prep.words.reader import ENGLISH
 from reports import queue
