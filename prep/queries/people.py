@@ -91,9 +91,21 @@ def member_named(username: str, site: str) -> Actor | None:
 
 def sites_of(person: Person) -> dict[str, frozenset[Role]]:
     """Roles a person holds, by the code of the site. One query."""
+    return _by_site(memberships(person))
+
+
+def given_to(person: Person) -> dict[str, frozenset[Role]]:
+    """Roles given to a person by the code of the site, whether their account is open or not.
+
+    What others see of an account, such as one that is invited or suspended; never what the person
+    may do. One query.
+    """
+    return _by_site(Membership.objects.filter(person=person))
+
+
+def _by_site(held: QuerySet[Membership]) -> dict[str, frozenset[Role]]:
     roles_by_site: dict[str, set[Role]] = {}
-    held = memberships(person).order_by("site_id")
-    for site, role in held.values_list("site_id", "role"):
+    for site, role in held.order_by("site_id").values_list("site_id", "role"):
         roles_by_site.setdefault(site, set()).add(Role(role))
     return {site: frozenset(roles) for site, roles in roles_by_site.items()}
 
