@@ -14,7 +14,7 @@ from django.core.mail import EmailMessage
 from django.db.models import QuerySet
 from django.utils import timezone
 
-from prep.actions.accounts.invitation_mails import claim_mail, mail_sent
+from prep.actions.accounts.invitation_mails import claim_mail, mail_failed, mail_sent
 from prep.actions.accounts.invitations import opener
 from prep.models import Invitation, Site
 from prep.queries.readers import reader_of
@@ -43,6 +43,7 @@ def _try(invitation: Invitation, claimed: datetime) -> None:
         mail_of(invitation).send()
     except OSError:  # the mail server is away; SMTP errors are of this class, too
         logger.warning("an invitation could not be mailed; it is tried again", exc_info=True)
+        mail_failed(invitation)
         return
     mail_sent(invitation, claimed)
 

@@ -18,7 +18,7 @@ from prep.record.command import Command
 from prep.record.fields import Privacy, meta_of
 from prep.record.procedure.document import Step
 from prep.record.roles import Role
-from prep.record.token.scopes import Scope
+from prep.record.token.scopes import OF_SYSTEMS, Scope
 from prep.record.unit.commands.handovers import MUST_SHOW
 from prep.record.unit.commands.plates import plate_photos
 from prep.record.unit.commands.releases import sheet_digest
@@ -232,6 +232,7 @@ _CHOICES: Final[dict[str, Callable[[Record, Reader], Choices]]] = {
     "role": lambda r, reader: [(role.value, role_text(role, reader)) for role in Role],
     "roles": lambda r, reader: [(role.value, role_text(role, reader)) for role in Role],
     "scope": lambda r, reader: [(scope.value, scope_text(scope, reader)) for scope in Scope],
+    "system-scope": lambda r, reader: [(one.value, scope_text(one, reader)) for one in OF_SYSTEMS],
     "card-kind": lambda r, reader: [(token, card_kind(token, reader)) for token in CARD_KINDS],
     "maker": lambda r, _: [(maker.name, maker.name) for maker in all_manufacturers()],
     "plate-photo": _plate_photos,

@@ -120,7 +120,7 @@ urlpatterns = [
     path("settings/<str:name>/", people_settings.own_command, name="own-command"),
     path("join", joining.joining, name="join"),
     path("join/<str:secret>", joining.joining, name="join-link"),
-    path("joined/<str:username>", joining.joined, name="joined"),
+    path("joined", joining.joined, name="joined"),
     path("alive", health.alive, name="alive"),
     path("ready", health.ready, name="ready"),
 ]

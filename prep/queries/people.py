@@ -44,6 +44,11 @@ def roles_of(person: Person, site: str) -> frozenset[Role]:
     return frozenset(Role(role) for role in held.values_list("role", flat=True))
 
 
+def roles_given(person: Person) -> dict[str, frozenset[Role]]:
+    """Roles given to a person by site, whether their account is open or not. One query."""
+    return _by_site(Membership.objects.filter(person=person))
+
+
 def yards_of(person: int) -> list[str]:
     """Codes of the sites where a person was given a role, sorted. One query."""
     held = Membership.objects.filter(person=person).order_by("site_id")
@@ -92,15 +97,6 @@ def member_named(username: str, site: str) -> Actor | None:
 def sites_of(person: Person) -> dict[str, frozenset[Role]]:
     """Roles a person holds, by the code of the site. One query."""
     return _by_site(memberships(person))
-
-
-def given_to(person: Person) -> dict[str, frozenset[Role]]:
-    """Roles given to a person by the code of the site, whether their account is open or not.
-
-    What others see of an account, such as one that is invited or suspended; never what the person
-    may do. One query.
-    """
-    return _by_site(Membership.objects.filter(person=person))
 
 
 def _by_site(held: QuerySet[Membership]) -> dict[str, frozenset[Role]]:

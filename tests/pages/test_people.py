@@ -56,8 +56,9 @@ def test_the_administrator_invites_and_the_person_joins_and_signs_in(
     visitor = Client()
     assert "Jo Invented" in seen(visitor, f"/join/{link}")
     answer = visitor.post("/join", {"code": code.lower(), **CHOSEN})
-    assert answer["Location"] == "/joined/jo"
-    assert "Sign in as <b>jo</b>" in seen(visitor, "/joined/jo")
+    assert answer["Location"] == "/joined"
+    assert "Sign in as <b>jo</b>" in seen(visitor, "/joined")
+    assert visitor.get("/joined")["Location"] == "/sign-in"  # once; then it is nobody's page
     assert visitor.login(username="jo", password=LONG)
     jo = Person.objects.get(username="jo")
     assert (jo.language, jo.units, jo.decimal_comma) == ("es", "metric", True)

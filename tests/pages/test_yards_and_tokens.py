@@ -107,3 +107,16 @@ def test_whoever_ticks_nothing_is_told_to_tick_something(yard: Yard) -> None:
     assert "“May be used to” needs at least one. Choose what applies." in wrong
     assert "Good for so many days" in wrong
     assert Token.objects.filter(signed_in=False).count() == 0
+
+
+def test_a_token_of_a_program_is_not_offered_the_pin(yard: Yard) -> None:
+    """It would be refused; a person's token is offered it."""
+    program(yard)
+    page = page_of(yard.otto)
+    name = Person.objects.get(system_at=yard.site).username
+    of_system = page.get(f"/tokens/systems/{name}/").content.decode()
+    own = page.get("/tokens/issue/").content.decode()
+    assert 'value="read"' in of_system
+    assert 'value="sign"' not in of_system
+    assert "Sign with the PIN" not in of_system
+    assert 'value="sign"' in own

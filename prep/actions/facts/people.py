@@ -88,7 +88,7 @@ def invitation(asked: Asked) -> Fact:
 
     def keep() -> None:
         standing = Invitation.objects.filter(person=person, state=Opens.OPEN.value)
-        standing.update(state=Opens.REPLACED.value, mail_after=None)
+        standing.update(state=Opens.REPLACED.value, mail_after=None, mail_failing=None)
         row.save(force_insert=True)
 
     return Fact(known, keep=keep)

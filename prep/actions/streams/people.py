@@ -114,7 +114,7 @@ def write_rows(person: QuerySet[Person], state: PersonState) -> None:
     person.update(**row_of(state))
     for key, invited in state.invitations.items():
         row = Invitation.objects.filter(pk=key).exclude(state=invited.state.value)
-        row.update(state=invited.state.value, mail_after=None)
+        row.update(state=invited.state.value, mail_after=None, mail_failing=None)
     for key, card in state.cards.items():
         Card.objects.filter(pk=key).exclude(withdrawn=card.withdrawn).update(
             withdrawn=card.withdrawn

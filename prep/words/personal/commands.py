@@ -11,11 +11,17 @@ COMMANDS: Final = {
         gettext_noop("Legal hold: keep the buyer's data"),
         gettext_noop("Put on legal hold"),
         gettext_noop("Nobody can erase this buyer until an administrator lifts the hold."),
+        statement=gettext_noop(
+            "By signing, you order this buyer's data to be kept for a legal reason."
+        ),
     ),
     "buyer.lift-hold": CommandWords(
         gettext_noop("Lift the legal hold"),
         gettext_noop("Lift the hold"),
         gettext_noop("From then on the buyer's data may be erased."),
+        statement=gettext_noop(
+            "By signing, you confirm that the law no longer asks to keep this data."
+        ),
     ),
     "buyer.erase": CommandWords(
         gettext_noop("Erase the buyer's personal data"),
@@ -25,6 +31,9 @@ COMMANDS: Final = {
             "show people, and the files of certificates, registrations and audit bundles that hold "
             "any of it are deleted. Documents handed out still verify. Backups taken before still "
             "hold the data."
+        ),
+        statement=gettext_noop(
+            "By signing, you confirm that this buyer's personal data may be erased for good."
         ),
     ),
     "instrument.move": CommandWords(

@@ -36,8 +36,8 @@ SENTENCES: Final[dict[str, str]] = {
     "already-released": _("This unit is already released. Refresh the page."),
     "already-there": _("The unit is already at {place}. Enter another location."),
     "buyer-changed": _(
-        "Somebody corrected this buyer since you looked. It now says: {now}. Put both together, "
-        "then send it again."
+        "Somebody corrected this buyer since you looked. Compare with what it says now, put both "
+        "together, then send it again."
     ),
     "buyer-erased": _("This buyer's data was erased. Add the buyer again to keep their details."),
     "content-changed": _("This changed since it was shown to you. Look at it again, then sign."),

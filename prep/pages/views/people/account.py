@@ -88,6 +88,7 @@ def account(request: HttpRequest, account: int) -> HttpResponse:
         "account": row,
         "state": person_state(row.status, reader),
         "invitation": open_invitation(row),
+        "may_invite": any(RenewInvitation.permission.roles & held for held in seen.held.values()),
         "yards": [_yard(seen, site, reader, may=site.code in mine) for site in sites],
         "cards": [shown_card(card, today, reader) for card in cards_of([row.pk])],
         "may_card": may_card,
