@@ -9,6 +9,8 @@ from django.test import Client
 from prep.actions.accounts.tokens import bearer
 from prep.models import Person, Site, Token
 from prep.queries.sites import yard_at
+from prep.verify.run import verify
+from tests.actions.kept import texts
 from tests.cast import PASSWORD, Yard
 from tests.programs import PROGRAM, program, program_token
 from tests.stored_files import own_folders, picture
@@ -95,6 +97,7 @@ def test_a_yard_is_opened_and_described_by_page(yard: Yard) -> None:
     assert page.get("/yards/west/logo/").getvalue().startswith(b"\x89PNG")
     shown = page.get("/yards/west/").content.decode()
     assert "Remove the logo" in shown
+    assert texts(verify()) == []
     assert "07:30-12:00, 13:00-17:00" in shown
 
 
