@@ -12,7 +12,7 @@ from prep.record.buyer.commands import (
 from prep.record.command import Command
 from prep.record.device.commands import EnrollDevice, RenameDevice, RevokeDevice
 from prep.record.documents.yaml_text import read_nodes
-from prep.record.guest.commands import AdmitGuest, EndGuest
+from prep.record.guest.commands import AdmitGuest, EndGuest, EraseGuest
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
@@ -31,6 +31,7 @@ from prep.record.person.commands.invitations import (
     UseInvitation,
     WithdrawInvitation,
 )
+from prep.record.person.commands.names import RenamePerson
 from prep.record.person.commands.settings import ChangeContact, ChangePassword, ChangePin, Prefer
 from prep.record.person.commands.systems import AddSystem
 from prep.record.procedure.commands import PublishProcedure
@@ -126,6 +127,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     EraseBuyer,
     AdmitGuest,
     EndGuest,
+    EraseGuest,
     RecordInstrument,
     MoveInstrument,
     AddManufacturer,
@@ -152,6 +154,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     RestorePerson,
     LeavePerson,
     SignOutEverywhere,
+    RenamePerson,
     ChangeContact,
     Prefer,
     ChangePassword,

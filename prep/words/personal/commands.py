@@ -55,6 +55,14 @@ COMMANDS: Final = {
         gettext_noop("End the visit"),
         gettext_noop("The guest sees nothing from this moment on."),
     ),
+    "guest.erase": CommandWords(
+        gettext_noop("Erase the guest's name"),
+        gettext_noop("Erase the name"),
+        gettext_noop(
+            "This cannot be undone. The company and what the guest opened stay on record. Backups "
+            "taken before still hold the name."
+        ),
+    ),
 }
 
 FIELDS: Final = {
