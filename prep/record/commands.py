@@ -65,7 +65,7 @@ from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
 from prep.record.unit.commands.joining import JoinUnit
 from prep.record.unit.commands.models import AssignModel, CorrectModel
-from prep.record.unit.commands.photos import AttachPhoto
+from prep.record.unit.commands.photos import AttachPhoto, MarkPeople, UnmarkPeople
 from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
 from prep.record.unit.commands.receiving import NoteDamage, ReceiveUnit, SetLocation
 from prep.record.unit.commands.registrations import AnswerRegistration, SendRegistration
@@ -91,6 +91,8 @@ _ALL: Final[tuple[type[Command], ...]] = (
     CompleteCheck,
     CheckSetting,
     AttachPhoto,
+    MarkPeople,
+    UnmarkPeople,
     AttachPage,
     SignStep,
     CheckStep,

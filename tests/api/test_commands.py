@@ -31,6 +31,8 @@ ADDRESSES = {
     "check.complete": "units/{unit}/check/complete",
     "setting.check": "units/{unit}/setting/check",
     "photo.attach": "units/{unit}/photo/attach",
+    "photo.mark-people": "units/{unit}/photo/mark-people",
+    "photo.unmark-people": "units/{unit}/photo/unmark-people",
     "page.attach": "units/{unit}/page/attach",
     "step.sign": "units/{unit}/step/sign",
     "step.check": "units/{unit}/step/check",

@@ -39,7 +39,7 @@ def test_a_corrected_name_counts_from_then_on_and_what_was_signed_keeps_the_form
     unit = yard.started()
     yard.block_deck(unit)
     client = signed_in(yard.otto)
-    form = {"name": " Adah Invented ", "username": "adah", "reason": WRONG}
+    form: dict[str, Any] = {"name": " Adah Invented ", "username": "adah", "reason": WRONG}
     post(client, f"/people/{yard.ada.pk}/do/person.rename/", **form)
     ada = Person.objects.get(pk=yard.ada.pk)
     assert (ada.username, str(ada)) == ("adah", "Adah Invented")
