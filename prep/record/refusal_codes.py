@@ -98,8 +98,8 @@ _STATE: Final = """
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
     model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
-    document-erased erased-meanwhile guest-ended guest-link-unfit flag-stands site-known
-    token-revoked-already
+    document-erased erased-meanwhile guest-ended guest-erased guest-goes-on guest-link-unfit
+    flag-stands site-known token-revoked-already
 """
 
 # Accounts of people, their invitations, roles and cards, by class.

@@ -101,6 +101,8 @@ def _check_everywhere(
 def row_of(state: PersonState) -> dict[str, object]:
     """The columns of a person's row that follow from the events."""
     return {
+        "username": state.username,
+        "printed_name": state.name,
         "status": state.status.value,
         "is_active": state.status is Status.ACTIVE,
         "language": state.language,

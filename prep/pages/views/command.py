@@ -86,7 +86,9 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
             return redirect("unit", unit)
         record = record_of(unit)
     reader = reader_of(request.user)
-    filled = _details(record, request) if definition is AmendBuyer else {}
+    filled = {"photo": request.GET.get("photo", "")}
+    if definition is AmendBuyer:
+        filled = _details(record, request)
     lacks = lacking(unit, record, before_handover=True) if definition is HandOver else ()
     page = {
         **about(unit, record, seen, reader),

@@ -29,7 +29,12 @@ from reports.lists.all_lists import LISTS
 from reports.lists.exports import EXPORTS, export_named, sent_headers
 
 SHOWN: Final = 50
-PAGES: Final[Mapping[str, str]] = {"buyers": "buyer", "guests": "guest"}
+# The page of a row, and the field that names it.
+PAGES: Final[Mapping[str, tuple[str, str]]] = {
+    "buyers": ("buyer", "id"),
+    "guests": ("guest", "id"),
+    "instruments": ("instrument", "code"),
+}
 OF_A_UNIT: Final = "unit"  # the field, or the list of units itself, whose rows lead to a unit
 INPUTS: Final[Mapping[Kind, str]] = {Kind.MOMENT: "datetime-local", Kind.DAY: "date"}
 
@@ -164,7 +169,8 @@ def _page(asked: Asking, asker: Asker, sent: Mapping[str, str], rows: list[Row])
 def _leads_to(listing: Listing, row: Row) -> str:
     """Address of the page of a row, or of the unit it is about."""
     if listing.name in PAGES:
-        return reverse(PAGES[listing.name], args=[row["id"]])
+        page, field = PAGES[listing.name]
+        return reverse(page, args=[row[field]])
     unit = row.get("id" if listing.name == "units" else OF_A_UNIT)
     return reverse("unit", args=[unit]) if unit else ""
 

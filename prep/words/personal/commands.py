@@ -36,6 +36,16 @@ COMMANDS: Final = {
             "By signing, you confirm that this buyer's personal data may be erased for good."
         ),
     ),
+    "photo.mark-people": CommandWords(
+        gettext_noop("Mark a photo: it shows people"),
+        gettext_noop("Mark the photo"),
+        gettext_noop("From then on only a few see it, and it is erased with the buyer's data."),
+    ),
+    "photo.unmark-people": CommandWords(
+        gettext_noop("Take back that a photo shows people"),
+        gettext_noop("Take the mark back"),
+        gettext_noop("Look at the photo first. From then on everybody of the yard sees it."),
+    ),
     "instrument.move": CommandWords(
         gettext_noop("Move a tool to another yard"),
         gettext_noop("Move the tool"),
@@ -55,9 +65,19 @@ COMMANDS: Final = {
         gettext_noop("End the visit"),
         gettext_noop("The guest sees nothing from this moment on."),
     ),
+    "guest.erase": CommandWords(
+        gettext_noop("Erase the guest's name"),
+        gettext_noop("Erase the name"),
+        gettext_noop(
+            "This cannot be undone. The company and what the guest opened stay on record. Backups "
+            "taken before still hold the name."
+        ),
+    ),
 }
 
 FIELDS: Final = {
+    "photo.mark-people photo": gettext_noop("Photo"),
+    "photo.unmark-people photo": gettext_noop("Photo"),
     "people": gettext_noop("It shows people"),
     "to": gettext_noop("To yard"),
     "organization": gettext_noop("Company"),
@@ -68,6 +88,8 @@ FIELDS: Final = {
 }
 
 EVENTS: Final = {
+    "photo.marked": gettext_noop("A photo was marked: it shows people. {reason}"),
+    "photo.marked none": gettext_noop("A photo was marked: it shows no people. {reason}"),
     "document.erased": gettext_noop(
         "The file of document {number} was erased for the personal data in it."
     ),

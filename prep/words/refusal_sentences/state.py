@@ -19,6 +19,8 @@ SENTENCES: Final[dict[str, str]] = {
         "The buyer's personal data were erased while this document was being made. It is not made."
     ),
     "guest-ended": _("This visit was ended already. Nothing has to be done."),
+    "guest-erased": _("This guest's name was erased already. Nothing has to be done."),
+    "guest-goes-on": _("This visit still goes on. End it first, then erase the name."),
     "guest-link-unfit": _(
         "This link does not open a visit: it was used before, or the visit is over. Ask the "
         "dealership for a new one."

@@ -43,6 +43,7 @@ from prep.record.person.commands.invitations import (
     ResetPerson,
     WithdrawInvitation,
 )
+from prep.record.person.commands.names import RenamePerson
 from prep.record.person.commands.settings import ChangeContact
 from prep.record.person.person_command import PersonCommand
 from prep.record.refusal import Refusal
@@ -64,6 +65,7 @@ ON_ACCOUNT: Final[dict[str, type[PersonCommand]]] = {
         ResetPerson,
         RecordCard,
         ChangeContact,
+        RenamePerson,
         SignOutEverywhere,
         SuspendPerson,
         RestorePerson,
@@ -156,6 +158,8 @@ def account_command(request: HttpRequest, account: int, name: str) -> HttpRespon
     if command is ChangeContact:
         _note(request, seen)
         filled = {"email": seen.person.email, "phone": seen.person.phone}
+    if command is RenamePerson:
+        filled = {"name": str(seen.person), "username": seen.person.username}
     return _given(request, seen, command, account, filled)
 
 
