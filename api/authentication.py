@@ -6,6 +6,7 @@ from rest_framework.authentication import BaseAuthentication
 from rest_framework.exceptions import AuthenticationFailed
 from rest_framework.request import Request
 
+from api.origin import KEY
 from prep.actions.accounts.tokens import Dead, bearer
 from prep.models import Person
 
@@ -23,7 +24,7 @@ class ByToken(BaseAuthentication):
         words = header.split(" ")
         if not header.isascii() or len(words) != 2 or words[0].lower() != SCHEME.lower():
             raise AuthenticationFailed(code="token-header")
-        found = bearer(words[1])
+        found = bearer(words[1], request.headers.get(KEY, ""))
         if isinstance(found, Dead):
             raise AuthenticationFailed(code=found.value)
         return found, found.access.token

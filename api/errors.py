@@ -7,7 +7,7 @@ from typing import Any, Final
 
 import msgspec
 from django.core.exceptions import PermissionDenied, SuspiciousOperation
-from django.http import Http404, HttpResponse
+from django.http import Http404, HttpResponse, UnreadablePostError
 from django.utils.translation import get_language_from_request
 from rest_framework import exceptions
 from rest_framework.response import Response
@@ -115,12 +115,10 @@ def _answer(wrong: Exception, context: dict[str, Any]) -> Response:
         log.warning("refused, because something is away", exc_info=wrong)
         return _of_refusal(away, Reader(language=_language(context)))  # nobody can be looked up
     reader = _reader(context)
-    if isinstance(wrong, Refusal):
-        return _of_refusal(wrong, reader)
+    if no := _as_refusal(wrong):
+        return _of_refusal(no, reader)
     if isinstance(wrong, RuleRefusal):
         return _response(_of_rule(wrong, reader))
-    if isinstance(wrong, SuspiciousOperation):  # a form of more fields or files than anybody needs
-        return _of_refusal(Refusal("body-fields"), reader)
     if isinstance(wrong, Http404):
         wrong = exceptions.NotFound()
     elif isinstance(wrong, PermissionDenied):
@@ -129,6 +127,15 @@ def _answer(wrong: Exception, context: dict[str, Any]) -> Response:
         return _of_framework(wrong, context, reader)
     log.error("unexpected error in the API", exc_info=wrong)
     return _response(problem("unexpected", request_problem("unexpected", reader), 500))
+
+
+def _as_refusal(wrong: Exception) -> Refusal | None:
+    """A refusal, or what the framework raises where it cannot read what was sent."""
+    if isinstance(wrong, UnreadablePostError):  # whoever sent it hung up
+        return Refusal("body-cut-off")
+    if isinstance(wrong, SuspiciousOperation):  # a form of more fields or files than anybody needs
+        return Refusal("body-fields")
+    return wrong if isinstance(wrong, Refusal) else None
 
 
 def problem(code: str, detail: str, status: int, **more: Any) -> Problem:

@@ -87,11 +87,14 @@ class StreamedBody(BaseParser):
     ) -> Any:
         """The file, to be read from its start; refused where it is too large."""
         file = SpooledTemporaryFile(max_size=PIECE)  # noqa: SIM115  # closed by whoever reads it
-        while piece := stream.read(PIECE):
-            file.write(piece)
-            if file.tell() > limits.LARGEST:
-                file.close()
-                raise limits.too_large()
+        try:
+            while piece := stream.read(PIECE):
+                file.write(piece)
+                if file.tell() > limits.LARGEST:
+                    raise limits.too_large()
+        except BaseException:
+            file.close()
+            raise
         file.seek(0)
         return file
 

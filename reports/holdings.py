@@ -28,9 +28,18 @@ def keep(document: DocumentRequest, holds: Iterable[Held]) -> None:
 
 
 def held_by(document: DocumentRequest) -> frozenset[Held]:
-    """What the file of a document holds."""
+    """What the file of a document holds, its photos of nobody included."""
     held = Holding.objects.filter(document=document).values_list("sort", "subject")
     return frozenset(Held(Personal(sort), subject) for sort, subject in held)
+
+
+def personal_in(document: DocumentRequest) -> frozenset[Held]:
+    """What of it is personal by now: a photo may be marked as showing people afterwards."""
+    held = held_by(document)
+    photos = [one.subject for one in held if one.sort is Personal.PHOTO]
+    marked = Photo.objects.filter(pk__in=photos, people=True).values_list("pk", flat=True)
+    people = set(map(str, marked)) if photos else set()
+    return frozenset(one for one in held if one.sort is not Personal.PHOTO or one.subject in people)
 
 
 def is_over(document: DocumentRequest) -> bool:
@@ -38,7 +47,7 @@ def is_over(document: DocumentRequest) -> bool:
     if document.erased:
         return True
     subjects: dict[Personal, list[str]] = {}
-    for sort, subject in held_by(document):
+    for sort, subject in personal_in(document):
         subjects.setdefault(sort, []).append(subject)
     return any(
         TABLES[sort].objects.filter(pk__in=ids).exclude(erased=None).exists()

@@ -7,12 +7,14 @@ Message-ID; a mail server that is away is tried again, as long as the link is op
 import logging
 from datetime import datetime, timedelta
 from typing import Final
+from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.core.mail import EmailMessage
+from django.db.models import QuerySet
 from django.utils import timezone
 
-from prep.actions.accounts.invitation_mails import claim_mail, mail_sent
+from prep.actions.accounts.invitation_mails import claim_mail, mail_failed, mail_sent
 from prep.actions.accounts.invitations import opener
 from prep.models import Invitation, Site
 from prep.queries.readers import reader_of
@@ -41,6 +43,7 @@ def _try(invitation: Invitation, claimed: datetime) -> None:
         mail_of(invitation).send()
     except OSError:  # the mail server is away; SMTP errors are of this class, too
         logger.warning("an invitation could not be mailed; it is tried again", exc_info=True)
+        mail_failed(invitation)
         return
     mail_sent(invitation, claimed)
 
@@ -60,8 +63,14 @@ def mail_of(invitation: Invitation) -> EmailMessage:
             username=person.username,
             dealer=dealer,
             link=opened.link,
-            expires=moment(opened.expires, reader),
+            expires=moment(_by_the_yards_clock(opened.expires, sites), reader),
         ),
         to=[person.email],
         headers={"Message-ID": f"<{invitation.pk}@{settings.LOG_NAME.partition('/')[0]}>"},
     )
+
+
+def _by_the_yards_clock(at: datetime, sites: QuerySet[Site]) -> datetime:
+    """A moment by the clock of the person's yards, or in UTC where those differ."""
+    zones = set(sites.values_list("time_zone", flat=True))
+    return at.astimezone(ZoneInfo(zones.pop())) if len(zones) == 1 else at

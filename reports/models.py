@@ -120,7 +120,7 @@ class DocumentRequest(Job):
 
 
 class Holding(models.Model):
-    """Personal data that the file of a document holds: of which buyer, or which photo of people."""
+    """What the file of a document holds that is personal, or may be: which buyer, which photo."""
 
     document = models.ForeignKey(DocumentRequest, models.CASCADE, related_name="holdings")
     sort = models.CharField(max_length=20)

@@ -90,9 +90,11 @@ class SignInView(View):
         """Sign in for a token.
 
         It is good for 12 hours, with all that you may do, and shown once; only its hash is kept.
+        Where `Device-Key` is sent, the token works only with that key, and ends with the device.
         """
-        person = passwords.signed_in(body.username, body.password, origin_of(self.request))
-        made = tokens.sign_in(person)
+        origin = origin_of(self.request)
+        person = passwords.signed_in(body.username, body.password, origin)
+        made = tokens.sign_in(person, origin.device)
         return Token(token=made.text, expires=made.token.expires)
 
 

@@ -150,6 +150,7 @@ class Migration(migrations.Migration):
                 ('until', models.DateTimeField()),
                 ('ended', models.DateTimeField(null=True)),
                 ('opened', models.DateTimeField(null=True)),
+                ('erased', models.DateTimeField(null=True)),
                 ('version', models.PositiveIntegerField()),
             ],
         ),
@@ -175,6 +176,7 @@ class Migration(migrations.Migration):
                 ('code', models.CharField(max_length=64, unique=True)),
                 ('state', models.CharField(default='open', max_length=10)),
                 ('mail_after', models.DateTimeField(null=True)),
+                ('mail_failing', models.DateTimeField(null=True)),
             ],
         ),
         migrations.CreateModel(
@@ -658,6 +660,11 @@ class Migration(migrations.Migration):
             model_name='person',
             name='system_at',
             field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='systems', to='prep.site'),
+        ),
+        migrations.AddField(
+            model_name='token',
+            name='device',
+            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='tokens', to='prep.device'),
         ),
         migrations.AddField(
             model_name='token',

@@ -18,10 +18,12 @@ from prep.record.command import Command
 from prep.record.fields import Privacy, meta_of
 from prep.record.procedure.document import Step
 from prep.record.roles import Role
-from prep.record.token.scopes import Scope
+from prep.record.token.scopes import OF_SYSTEMS, Scope
 from prep.record.unit.commands.handovers import MUST_SHOW
+from prep.record.unit.commands.photos import photos_to_mark
 from prep.record.unit.commands.plates import plate_photos
 from prep.record.unit.commands.releases import sheet_digest
+from prep.record.unit.events import PhotoAttached
 from prep.record.unit.guards import can_reopen, fits
 from prep.record.unit.state import Record
 from prep.words.commands import label
@@ -210,6 +212,22 @@ def _plate_photos(record: Record, reader: Reader) -> Choices:
     ]
 
 
+def _photos_to_mark(record: Record, reader: Reader, *, people: bool) -> Choices:
+    """Photos by when they were taken and what of."""
+    taken = {photo.photo: timezone.localtime(stamp.happened) for photo, stamp in record.photos}
+    return [
+        (one.photo, " · ".join(filter(None, (moment(taken[one.photo], reader), _of(one, record)))))
+        for one in photos_to_mark(record, people=people)
+    ]
+
+
+def _of(photo: PhotoAttached, record: Record) -> str:
+    """What a photo is of: what its line asks, or the note typed with it."""
+    step = record.procedure.steps.get(photo.step) if record.procedure else None
+    line = step.by_line.get(photo.line) if step else None
+    return line.ask if line else photo.note
+
+
 _CHOICES: Final[dict[str, Callable[[Record, Reader], Choices]]] = {
     "model": lambda r, _: [(row["code"], row["name"]) for row in model_rows("machine")],
     "tractor": lambda r, _: [(row["code"], row["name"]) for row in model_rows("tractor")],
@@ -232,9 +250,12 @@ _CHOICES: Final[dict[str, Callable[[Record, Reader], Choices]]] = {
     "role": lambda r, reader: [(role.value, role_text(role, reader)) for role in Role],
     "roles": lambda r, reader: [(role.value, role_text(role, reader)) for role in Role],
     "scope": lambda r, reader: [(scope.value, scope_text(scope, reader)) for scope in Scope],
+    "system-scope": lambda r, reader: [(one.value, scope_text(one, reader)) for one in OF_SYSTEMS],
     "card-kind": lambda r, reader: [(token, card_kind(token, reader)) for token in CARD_KINDS],
     "maker": lambda r, _: [(maker.name, maker.name) for maker in all_manufacturers()],
     "plate-photo": _plate_photos,
+    "photo-to-mark": lambda r, reader: _photos_to_mark(r, reader, people=True),
+    "photo-to-unmark": lambda r, reader: _photos_to_mark(r, reader, people=False),
     "topics": lambda r, reader: [(token, topic(token, reader)) for token in MUST_SHOW],
     "uses": lambda r, reader: [(token, first_use(token, reader)) for token in USES],
     "registration": lambda r, _: [

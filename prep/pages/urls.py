@@ -24,7 +24,7 @@ from prep.pages.views.imports import following, sending
 from prep.pages.views.people import account, inviting, joining, roster
 from prep.pages.views.people import settings as people_settings
 from prep.pages.views.personal import buyers, guests, threats, visit
-from prep.pages.views.yards import tokens, yards
+from prep.pages.views.yards import instruments, tokens, yards
 
 urlpatterns = [
     path("", yard.yard, name="yard"),
@@ -62,11 +62,12 @@ urlpatterns = [
     path("about/threats", threats.threats, name="threats"),
     path("guests/admit/", guests.admit, name="guest-admit"),
     path("guests/<uuid:guest>/", guests.guest, name="guest"),
-    path("guests/<uuid:guest>/end/", guests.end, name="guest-end"),
+    path("guests/<uuid:guest>/do/<str:name>/", guests.act, name="guest-command"),
     path("visit/", visit.visit, name="visit"),
     path("visit/units/<uuid:unit>/", visit.unit, name="visit-unit"),
     path("visit/documents/<uuid:document>", visit.document, name="visit-document"),
     path("visit/<uuid:guest>/<str:secret>", visit.open_page, name="visit-open"),
+    path("instruments/<path:code>/", instruments.instrument, name="instrument"),
     path("manufacturers/", manufacturers.manufacturers, name="manufacturers"),
     path("manufacturers/add/", manufacturers.add, name="manufacturer-add"),
     path(
@@ -120,7 +121,7 @@ urlpatterns = [
     path("settings/<str:name>/", people_settings.own_command, name="own-command"),
     path("join", joining.joining, name="join"),
     path("join/<str:secret>", joining.joining, name="join-link"),
-    path("joined/<str:username>", joining.joined, name="joined"),
+    path("joined", joining.joined, name="joined"),
     path("alive", health.alive, name="alive"),
     path("ready", health.ready, name="ready"),
 ]

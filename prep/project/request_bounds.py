@@ -8,15 +8,17 @@ problem document below the API's address.
 from collections.abc import Callable, Iterable
 from typing import Any, Final
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, UnreadablePostError
 
 from api.errors import problem_answer
+from prep.actions.outages.refusals import refusal_of
 from prep.pages.views.errors import unreadable
 from prep.record.inputs.sizes import AROUND, KILOBYTE, most_of
 from prep.record.refusal import Refusal
 
 API: Final = "/api/"
 MOST_DIGITS: Final = 15  # of a length that is told
+FORM: Final = "application/x-www-form-urlencoded"
 PLAIN: Final = frozenset({"", "identity"})
 
 
@@ -40,9 +42,23 @@ class RequestBounds:
             _check_texts(map(str, address.values()), "address")
             if not of_api:
                 _check_form(request, view)
+        except UnreadablePostError as cut:
+            return self.process_exception(request, cut)
         except Refusal as no:
-            return problem_answer(no) if of_api else unreadable(request, no)
+            return _refused(request, no)
         return None
+
+    def process_exception(self, request: HttpRequest, wrong: Exception) -> HttpResponse | None:
+        """The refusal of a body that broke off: whoever sent it hung up, which is no mistake of
+        ours. None of any other failure, and of a file that cannot be kept here.
+        """
+        if not isinstance(wrong, UnreadablePostError) or refusal_of(wrong):
+            return None
+        return _refused(request, Refusal("body-cut-off"))
+
+
+def _refused(request: HttpRequest, no: Refusal) -> HttpResponse:
+    return problem_answer(no) if request.path.startswith(API) else unreadable(request, no)
 
 
 def _check_body(request: HttpRequest, view: Any) -> None:
@@ -59,6 +75,8 @@ def _check_form(request: HttpRequest, view: Any) -> None:
     """The fields of a form; not where the view does not read one before it has looked who asks."""
     sent = [request.GET]
     if request.method == "POST" and not getattr(view, "csrf_exempt", False):
+        if request.content_type == FORM and len(request.body) < int(request.META["CONTENT_LENGTH"]):
+            raise Refusal("body-cut-off")  # the last field would be taken for a whole one
         sent.append(request.POST)
     for form in sent:
         for name, values in form.lists():

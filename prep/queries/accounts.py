@@ -9,7 +9,7 @@ import msgspec
 from django.db.models import Q
 
 from prep.models import Card, Event, Invitation, Membership, Person
-from prep.queries.people import sites_of
+from prep.queries.people import roles_given, sites_of
 from prep.record.log.reference_event import ReferenceEvent
 from prep.record.person.state import Opens
 from prep.record.reads import permit_read
@@ -50,7 +50,7 @@ def account_seen(asker: Person, person: int) -> SeenAccount:
     Refusal, as of one that does not exist, of anybody else's. Three queries.
     """
     row = Person.objects.filter(pk=person).first()
-    roles = sites_of(row) if row else {}
+    roles = roles_given(row) if row else {}
     held = {site: own for site, own in sites_of(asker).items() if site in roles}
     if row is None or not (held or row == asker):
         raise Refusal("no-such-person-id")

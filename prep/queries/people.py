@@ -44,6 +44,11 @@ def roles_of(person: Person, site: str) -> frozenset[Role]:
     return frozenset(Role(role) for role in held.values_list("role", flat=True))
 
 
+def roles_given(person: Person) -> dict[str, frozenset[Role]]:
+    """Roles given to a person by site, whether their account is open or not. One query."""
+    return _by_site(Membership.objects.filter(person=person))
+
+
 def yards_of(person: int) -> list[str]:
     """Codes of the sites where a person was given a role, sorted. One query."""
     held = Membership.objects.filter(person=person).order_by("site_id")
@@ -91,9 +96,12 @@ def member_named(username: str, site: str) -> Actor | None:
 
 def sites_of(person: Person) -> dict[str, frozenset[Role]]:
     """Roles a person holds, by the code of the site. One query."""
+    return _by_site(memberships(person))
+
+
+def _by_site(held: QuerySet[Membership]) -> dict[str, frozenset[Role]]:
     roles_by_site: dict[str, set[Role]] = {}
-    held = memberships(person).order_by("site_id")
-    for site, role in held.values_list("site_id", "role"):
+    for site, role in held.order_by("site_id").values_list("site_id", "role"):
         roles_by_site.setdefault(site, set()).add(Role(role))
     return {site: frozenset(roles) for site, roles in roles_by_site.items()}
 

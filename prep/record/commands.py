@@ -12,7 +12,7 @@ from prep.record.buyer.commands import (
 from prep.record.command import Command
 from prep.record.device.commands import EnrollDevice, RenameDevice, RevokeDevice
 from prep.record.documents.yaml_text import read_nodes
-from prep.record.guest.commands import AdmitGuest, EndGuest
+from prep.record.guest.commands import AdmitGuest, EndGuest, EraseGuest
 from prep.record.instrument.commands import MoveInstrument, RecordInstrument
 from prep.record.manufacturer.commands import AddManufacturer, CorrectManufacturer
 from prep.record.model.commands import PublishModel
@@ -31,6 +31,7 @@ from prep.record.person.commands.invitations import (
     UseInvitation,
     WithdrawInvitation,
 )
+from prep.record.person.commands.names import RenamePerson
 from prep.record.person.commands.settings import ChangeContact, ChangePassword, ChangePin, Prefer
 from prep.record.person.commands.systems import AddSystem
 from prep.record.procedure.commands import PublishProcedure
@@ -64,7 +65,7 @@ from prep.record.unit.commands.handovers import HandOver
 from prep.record.unit.commands.handwritten import AttachPage
 from prep.record.unit.commands.joining import JoinUnit
 from prep.record.unit.commands.models import AssignModel, CorrectModel
-from prep.record.unit.commands.photos import AttachPhoto
+from prep.record.unit.commands.photos import AttachPhoto, MarkPeople, UnmarkPeople
 from prep.record.unit.commands.plates import AttachPlate, CorrectPlate
 from prep.record.unit.commands.receiving import NoteDamage, ReceiveUnit, SetLocation
 from prep.record.unit.commands.registrations import AnswerRegistration, SendRegistration
@@ -90,6 +91,8 @@ _ALL: Final[tuple[type[Command], ...]] = (
     CompleteCheck,
     CheckSetting,
     AttachPhoto,
+    MarkPeople,
+    UnmarkPeople,
     AttachPage,
     SignStep,
     CheckStep,
@@ -126,6 +129,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     EraseBuyer,
     AdmitGuest,
     EndGuest,
+    EraseGuest,
     RecordInstrument,
     MoveInstrument,
     AddManufacturer,
@@ -152,6 +156,7 @@ _ALL: Final[tuple[type[Command], ...]] = (
     RestorePerson,
     LeavePerson,
     SignOutEverywhere,
+    RenamePerson,
     ChangeContact,
     Prefer,
     ChangePassword,

@@ -31,13 +31,12 @@ class Details:
     """A buyer's details as a command leaves them.
 
     `reference` is to the details after it, `before` the digest of those before it (empty for a new
-    buyer), `now` what they say, for the person who is told that somebody else changed them.
+    buyer).
     """
 
     reference: BuyerRef
     changed: bool = True
     before: str = ""
-    now: str = ""
 
 
 @dataclass(frozen=True)

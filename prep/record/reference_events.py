@@ -10,7 +10,7 @@ from prep.record.buyer.events import (
     BuyerHoldLifted,
 )
 from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
-from prep.record.guest.events import GuestAdmitted, GuestEnded
+from prep.record.guest.events import GuestAdmitted, GuestEnded, GuestErased
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -25,6 +25,7 @@ from prep.record.person.events import (
     PersonEnrolled,
     PersonInvited,
     PersonLeft,
+    PersonRenamed,
     PersonRestored,
     PersonSuspended,
     PinChanged,
@@ -53,6 +54,7 @@ AnyPersonEvent = (
     PersonEnrolled
     | SystemEnrolled
     | PersonInvited
+    | PersonRenamed
     | InvitationMade
     | InvitationWithdrawn
     | InvitationUsed
@@ -91,6 +93,7 @@ AnyReferenceEvent = (
     | BuyerHoldLifted
     | GuestAdmitted
     | GuestEnded
+    | GuestErased
     | WordingKept
     | CommandRefused
     | RefusedSettled

@@ -31,7 +31,8 @@ class RefusalCode:
 
 # What each class of refusal covers; details stand in _DETAILS.
 _SYNTAX: Final = """
-    body-deep body-encoded body-fields body-name-twice body-number-long body-unfit body-unprintable
+    body-cut-off body-deep body-encoded body-fields body-name-twice body-number-long body-unfit
+    body-unprintable
     device-unfit cursor-of-another-order cursor-unfit key-missing key-unfit
     no-search no-such-field no-such-filter no-such-format no-such-order one-view-only
     page-size-unfit parameter-repeated parameter-unfit part-missing precondition-unfit
@@ -97,8 +98,8 @@ _STATE: Final = """
     signed still-open too-early manufacturer-unchanged plate-taken plate-unchanged
     join-other-yard join-the-other-way join-two-buyers joined-away model-not-used
     model-unchanged photo-file-missing on-legal-hold no-legal-hold buyer-has-open-sale
-    document-erased erased-meanwhile guest-ended guest-link-unfit flag-stands site-known
-    token-revoked-already
+    document-erased erased-meanwhile guest-ended guest-erased guest-goes-on guest-link-unfit
+    flag-stands site-known token-revoked-already
 """
 
 # Accounts of people, their invitations, roles and cards, by class.
@@ -185,7 +186,6 @@ _DETAILS: Final = {
     "body-number-long": "most",
     "body-unfit": "parser",
     "device-unfit": "header most",
-    "buyer-changed": "now",
     "buyer-has-open-sale": "serials",
     "caution-first": "cautions step_title",
     "cell-control-character": "place",
@@ -379,9 +379,6 @@ _DETAILS: Final = {
     "unknown-quantity": "known typed",
     "unreadable": "why",
 }
-
-# Details that say what is kept beside the log, where it can be erased.
-PERSONAL_DETAILS: Final = frozenset({"now"})
 
 CODES: Final[dict[str, RefusalCode]] = {
     code: RefusalCode(refusal_class, tuple(_DETAILS.get(code, "").split()))

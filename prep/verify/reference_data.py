@@ -14,6 +14,7 @@ from django.db import transaction
 
 from prep.actions.accounts.fingerprints import fits
 from prep.actions.accounts.tokens import FIELD
+from prep.actions.beside_the_log.guests import NOBODY
 from prep.actions.locks import lock
 from prep.models import (
     Buyer,
@@ -31,7 +32,7 @@ from prep.models import (
     Token,
 )
 from prep.record.device.events import DeviceEnrolled, DeviceRenamed, DeviceRevoked
-from prep.record.guest.events import GuestAdmitted, GuestEnded
+from prep.record.guest.events import GuestAdmitted, GuestEnded, GuestErased
 from prep.record.instrument.events import InstrumentMoved, InstrumentRecorded
 from prep.record.manufacturer.events import ManufacturerAdded, ManufacturerCorrected
 from prep.record.model.events import ModelPublished
@@ -268,6 +269,7 @@ def _guest(rows: dict[str, dict[str, Any]], event: GuestAdmitted, row: Event) ->
         "until": datetime.fromisoformat(event.until),
         "digest": event.digest,
         "ended": None,
+        "erased": None,
     }
 
 
@@ -292,6 +294,10 @@ def _device(
 
 def _token_revoked(rows: dict[str, dict[str, Any]], event: TokenRevoked, row: Event) -> None:
     rows["token"][row.stream_id] |= {"revoked": row.recorded, "version": row.version}
+
+
+def _guest_erased(rows: dict[str, dict[str, Any]], event: GuestErased, row: Event) -> None:
+    rows["guest"][row.stream_id] |= {"erased": row.recorded, "digest": "", "version": row.version}
 
 
 def _guest_ended(rows: dict[str, dict[str, Any]], event: GuestEnded, row: Event) -> None:
@@ -324,6 +330,7 @@ _ROWS: dict[type[AnyReferenceEvent], Callable[[dict[str, dict[str, Any]], Any, E
     TokenRevoked: _token_revoked,
     GuestAdmitted: _guest,
     GuestEnded: _guest_ended,
+    GuestErased: _guest_erased,
 }
 
 
@@ -341,13 +348,21 @@ def _stored(table: str, name: str, expected: Mapping[str, Any]) -> dict[str, Any
     if table == "guest":
         columns = [one for one in next(iter(expected.values()), {}) if one != "digest"]
         return {
-            str(one.pk): {"digest": one.digest(), **{name: getattr(one, name) for name in columns}}
+            str(one.pk): {
+                "digest": _digest_of(one),
+                **{name: getattr(one, name) for name in columns},
+            }
             for one in rows
         }
     if table == "device":
         return {str(one.pk): _stored_device(one, expected) for one in rows}
     columns = list(next(iter(expected.values()), {}))
     return {str(row.pop("pk")): row for row in rows.values("pk", *columns)}
+
+
+def _digest_of(row: Guest) -> str:
+    """The digest of a guest's name; empty where nothing is left of it."""
+    return "" if (row.name, row.salt) == (NOBODY, "") else row.digest()
 
 
 def _stored_token(row: Token) -> dict[str, Any]:

@@ -26,6 +26,10 @@ SENTENCES: Final[dict[str, str]] = {
     "parse-error": UNREADABLE,
     "permission-denied": _("You may not do this."),
     "throttled": _("Too many requests. Try again in {seconds} s."),
+    "token-elsewhere": _(
+        "This token was made on a device of the yard and works with that device's key only. Send "
+        "its Device-Key, or sign in here."
+    ),
     "token-ended": _(
         "This token was revoked, or whoever has it does not work at its yard any more. Ask an "
         "administrator of the yard for another."

@@ -74,6 +74,7 @@ NAMES: Final[dict[str, str]] = {
     "due": _("Calibration due"),
     "email": _("E-mail"),
     "ended": _("Ended"),
+    "erased": _("Erased"),
     "enrolled": _("Enrolled"),
     "enrolled_by": _("Enrolled by"),
     "expected": _("Expected"),

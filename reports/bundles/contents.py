@@ -267,8 +267,7 @@ def put_photos(payload: Payload, record: Record, folder: str = "photos") -> list
         if UUID(photo.photo) in erased:
             payload.erased.append((f"{folder}/{name}", photo.digest))
             continue
-        if photo.people:
-            payload.holds.add(Held(Personal.PHOTO, photo.photo))
+        payload.holds.add(Held(Personal.PHOTO, photo.photo))
         file = PHOTO.file(photo.digest)
         fault = stored_fault(file, photo.digest)
         if fault:

@@ -134,9 +134,11 @@ def build(request: DocumentRequest, progress: Progress) -> BuiltFile:
 
 
 def _holds(unit: UUID, facts: CertificateFacts, pictures: Mapping[str, bytes]) -> frozenset[Held]:
-    """The buyer that the certificate names, and its photos that show people."""
-    people = Photo.objects.filter(unit_id=unit, people=True, digest__in=pictures)
-    held = {Held(Personal.PHOTO, str(photo)) for photo in people.values_list("pk", flat=True)}
+    """The buyer that the certificate names, and its photos: one may be marked as showing people
+    only afterwards.
+    """
+    shown = Photo.objects.filter(unit_id=unit, digest__in=pictures)
+    held = {Held(Personal.PHOTO, str(photo)) for photo in shown.values_list("pk", flat=True)}
     if facts.named_buyer:
         held.add(Held(Personal.BUYER, facts.named_buyer))
     return frozenset(held)

@@ -16,7 +16,7 @@ from prep.queries.units import seen_by
 from prep.record.personal import may_see, permit_seeing
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
-from reports.holdings import held_by, is_over
+from reports.holdings import is_over, personal_in
 from reports.models import DocumentRequest
 from reports.queue.submit import open_file
 from reports.registry import kind_named
@@ -28,7 +28,7 @@ def open_for(person: Person, request: DocumentRequest, how: How) -> File:  # typ
     Raises Refusal where the person may not, and where there is no such file.
     """
     at_each = roles_for(person, request)
-    sorts = {held.sort for held in held_by(request)}
+    sorts = {held.sort for held in personal_in(request)}
     for sort in sorts:
         for roles in at_each:
             permit_seeing(sort, roles)
@@ -47,12 +47,12 @@ def open_for(person: Person, request: DocumentRequest, how: How) -> File:  # typ
 
 def kept_by_browsers(request: DocumentRequest) -> str:
     """Cache-Control of a document's file: one without personal data may be asked for by its tag."""
-    return "no-store" if held_by(request) else "private,no-cache"
+    return "no-store" if personal_in(request) else "private,no-cache"
 
 
 def may_open(request: DocumentRequest, roles: frozenset[Role]) -> bool:
     """Whether somebody with these roles at a unit's yard may open a document of it."""
-    return all(may_see(held.sort, roles) for held in held_by(request))
+    return all(may_see(held.sort, roles) for held in personal_in(request))
 
 
 def roles_for(person: Person, request: DocumentRequest) -> list[frozenset[Role]]:

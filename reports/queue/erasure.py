@@ -15,6 +15,7 @@ from django.utils import timezone
 from prep.actions import documents
 from prep.actions.beside_the_log.buyer_details import erase_details
 from prep.actions.beside_the_log.erasure import delete_photo_files, erase_of_unit
+from prep.actions.beside_the_log.guests import erase_name
 from prep.models import Event
 from prep.record.personal import Personal
 from prep.record.unit import events as e
@@ -24,6 +25,7 @@ from reports.models import DocumentRequest, Holding, State
 from reports.queue import publishing
 
 ERASURES: Final = frozenset({"buyer.erased", "unit.personal_erased"})
+GUEST: Final = "guest.erased"  # of whom no document tells
 
 
 def erased_by(event: Event) -> None:
@@ -44,8 +46,11 @@ def erase_again() -> int:
 
     Returns how many there are.
     """
-    events = list(Event.objects.filter(kind__in=ERASURES).order_by("pk"))
+    events = list(Event.objects.filter(kind__in=ERASURES | {GUEST}).order_by("pk"))
     for event in events:
+        if event.kind == GUEST:
+            erase_name(UUID(event.stream_id), event.recorded)
+            continue
         if event.kind == "buyer.erased":
             erase_details(UUID(event.stream_id), event.recorded)
         else:

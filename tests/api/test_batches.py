@@ -202,7 +202,7 @@ def test_a_picture_in_a_batch_is_refused_and_what_shows_it_is_held(api: Api, yar
         (None, {"command": "sheet.start"}, "target-missing"),
         (uuid4(), {"command": "sheet.start"}, "no-such-unit"),
         ("the red one", {"command": "sheet.start"}, "no-such-unit"),
-        ("the red one", {"command": "buyer.erase"}, "no-such-buyer"),
+        ("the red one", {"command": "buyer.amend", "name": "Fen"}, "no-such-buyer"),
         ("nowhere", {"command": "member.add", "person": "ada", "role": "sales"}, "no-such-site"),
         (uuid4(), {"command": "refused.settle", "reason": "Looked"}, "no-such-refused"),
         (None, {"command": "document.issue"}, "no-such-command"),

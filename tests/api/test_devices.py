@@ -7,10 +7,10 @@ from django.utils import timezone
 
 from prep.actions.accounts.devices import digest_of
 from prep.actions.perform import perform
-from prep.models import Device, Event, Reading
+from prep.models import Device, Event, Reading, Token
 from prep.record.device.commands import RevokeDevice
 from tests.api.client import Answer, Api
-from tests.cast import Yard
+from tests.cast import PASSWORD, Yard
 from tests.tablets import KEY, tablet
 
 FRONT = {"command": "reading.take", "step": "pitch", "line": "front", "text": "4 in"}
@@ -86,3 +86,54 @@ def test_a_key_that_is_made_up_is_refused(api: Api, yard: Yard) -> None:
     for key in (f"{device}.x", "x", f"{uuid4()}.{KEY}", f"{device}"):
         answer = api.send("GET", "units", headers={"Device-Key": key})
         assert (answer.status, answer.code) == (403, "device-unknown")
+
+
+def signed_in_on(api: Api, yard: Yard, device: str) -> str:
+    """A token of the technician's that was made on a tablet of the yard."""
+    body = {"username": yard.ada.username, "password": PASSWORD}
+    headers = {"Device-Key": f"{device}.{KEY}"}
+    answer = api.send("POST", "sign-in", headers=headers, body=body, anonymous=True)
+    assert answer.status == 200
+    return str(answer.body["token"])
+
+
+def me(api: Api, token: str, key: str = "") -> Answer:
+    """Who the bearer of a token is, with a device's key where one is given."""
+    headers = {"Device-Key": key} if key else {}
+    bearer = {"Authorization": f"Token {token}"}
+    return api.send("GET", "me", headers={**headers, **bearer}, anonymous=True)
+
+
+def test_a_token_made_on_a_tablet_is_of_no_use_without_it(api: Api, yard: Yard) -> None:
+    """Copied to another machine it lets nobody in, nor with another tablet's key."""
+    device = str(tablet(yard.mira, yard.site))
+    other = tablet(yard.mira, yard.site, "Tablet 3", "the key of another tablet (invented)")
+    token = signed_in_on(api, yard, device)
+    assert me(api, token, f"{device}.{KEY}").body["username"] == yard.ada.username
+    theirs = f"{other}.the key of another tablet (invented)"
+    for key in ("", theirs, f"{device}.x", f"{other}.{KEY}"):
+        answer = me(api, token, key)
+        assert (answer.status, answer.code) == (401, "token-elsewhere")
+
+
+def test_a_tablet_taken_out_of_use_ends_the_tokens_made_on_it(api: Api, yard: Yard) -> None:
+    """And no other: neither one made on another tablet nor one made elsewhere."""
+    device, kept = tablet(yard.mira, yard.site), tablet(yard.mira, yard.site, "Tablet 3")
+    token, elsewhere = signed_in_on(api, yard, str(device)), signed_in_on(api, yard, str(kept))
+    perform(RevokeDevice(reason="stolen"), actor=yard.mira, target=device)
+    assert me(api, token, f"{device}.{KEY}").code == "token-unknown"
+    assert me(api, elsewhere, f"{kept}.{KEY}").status == 200
+    assert me(api, api.token(yard.ada)).status == 200
+
+
+def test_a_token_moved_to_another_tablet_in_the_database_lets_nobody_in(
+    api: Api, yard: Yard
+) -> None:
+    """The device is part of what the row's fingerprint is made of."""
+    device, other = tablet(yard.mira, yard.site), tablet(yard.mira, yard.site, "Tablet 3")
+    token = signed_in_on(api, yard, str(device))
+    for moved in (other, None):
+        Token.objects.filter(device__isnull=False).update(device=moved)
+        assert me(api, token, f"{other}.{KEY}").code == "token-unknown"
+        Token.objects.filter(signed_in=True).update(device=device)
+    assert me(api, token, f"{device}.{KEY}").status == 200

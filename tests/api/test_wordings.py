@@ -12,6 +12,9 @@ def test_a_device_shows_what_is_signed_before_it_is_signed(api: Api, yard: Yard)
     assert shown["language"] == "fr"
     texts = {item["command"]: item["text"] for item in shown["items"]}
     assert set(texts) == {
+        "buyer.erase",
+        "buyer.hold",
+        "buyer.lift-hold",
         "caution.acknowledge",
         "flag.concede",
         "plate.correct",

@@ -11,8 +11,8 @@ from outside is given. Each is told in the verdict of every verification (`prep.
   service seals what waits; nothing in an event says which program wrote it.
 * `state-restored`: put back an older state of the database and the files together, all of it. It
   is a state in which the service once was, and everything in it agrees.
-* `not-evidence`: change what is no part of the record: sessions, tokens of programs, counts of
-  wrong PINs, jobs that are not done.
+* `not-evidence`: change what is no part of the record: sessions, counts of attempts
+  at PINs and passwords, jobs that are not done.
 
 Everything else has to be found, and called by one of the codes that stand with each move.
 """
@@ -297,9 +297,7 @@ def an_event_appended(chance: random.Random, older: State) -> None:
 def no_evidence(chance: random.Random, older: State) -> None:
     """What the record does not know of."""
     person = chance.choice(enrolled())
-    Person.objects.filter(pk=person.pk).update(
-        language=chance.choice(["es", "fr"]), last_login=timezone.now()
-    )
+    Person.objects.filter(pk=person.pk).update(last_login=timezone.now())
 
 
 def codes(*names: str) -> frozenset[str]:

@@ -1,12 +1,14 @@
 """Guests: named units for a time, by a link that works once, and nothing else."""
 
 from datetime import timedelta
+from io import StringIO
 from pathlib import Path
 from typing import Any
 from unittest.mock import patch
 from uuid import UUID, uuid4
 
 import pytest
+from django.core.management import call_command
 from django.test import Client
 from django.utils import timezone
 
@@ -14,13 +16,14 @@ from prep.actions.beside_the_log.guests import open_visit, secret_of
 from prep.actions.perform import perform
 from prep.actions.submission import Submission
 from prep.models import Event, Guest, PersonalRead
-from prep.record.guest.commands import EndGuest
+from prep.record.guest.commands import EndGuest, EraseGuest
 from prep.verify.run import verify
 from prep.words.reader import ENGLISH
 from prep.words.verification.sentences import finding_text
 from reports import queue
 from reports.models import DocumentRequest
 from tests.actions.guests import COMPANY, GUEST, admitted, admitting
+from tests.actions.kept import texts
 from tests.cast import Yard
 from tests.pages.visitor import Enter, post
 from tests.project.other_yard import one_of_everything, routes
@@ -200,6 +203,34 @@ def test_the_manager_admits_by_page_and_sees_what_was_opened(yard: Yard, enter: 
     shown = manager.get(f"/guests/{guest.pk}/").content.decode()
     assert link(guest) not in shown
     assert "Unit, shown to a guest" in shown
-    post(manager, f"/guests/{guest.pk}/end/", reason="Done (invented)")
+    post(manager, f"/guests/{guest.pk}/do/guest.end/", reason="Done (invented)")
     assert Guest.objects.get().ended is not None
     assert enter(yard.ada).get(f"/guests/{guest.pk}/").status_code == 404
+
+
+def test_the_administrator_erases_the_name_of_a_guest_whose_visit_is_over(
+    yard: Yard, enter: Enter
+) -> None:
+    """Not before, nobody else, once; what the guest opened stays, and verification holds."""
+    guest = admitted(yard, yard.prepared())
+    client = on_visit(guest)
+    assert status(client, "/visit/") == 200
+    erase = EraseGuest(reason="A year is over (invented)")
+    refused("guest-goes-on", perform, erase, actor=yard.otto, target=guest.pk)
+    perform(EndGuest(reason="Done (invented)"), actor=yard.mira, target=guest.pk)
+    refused("not-allowed", perform, erase, actor=yard.mira, target=guest.pk)
+    office, page = enter(yard.otto), f"/guests/{guest.pk}/"
+    assert GUEST in office.get(page).content.decode()
+    post(office, f"{page}do/guest.erase/", reason="A year is over (invented)")
+    shown = office.get(page).content.decode()
+    assert GUEST not in shown
+    assert "Guest, name erased" in shown
+    assert COMPANY in shown
+    refused("guest-erased", perform, erase, actor=yard.otto, target=guest.pk)
+    assert PersonalRead.objects.filter(reader=f"guest:{guest.pk}").count() == 1
+    assert texts(verify()) == []
+    Guest.objects.filter(pk=guest.pk).update(name=GUEST)
+    assert texts(verify()) != []  # as a backup from before would have it
+    call_command("erase_again", stdout=StringIO())
+    assert Guest.objects.get(pk=guest.pk).name == "(erased)"
+    assert texts(verify()) == []

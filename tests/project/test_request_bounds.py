@@ -1,10 +1,14 @@
 """What no endpoint should have to read is refused before anything is parsed, in words."""
 
 import gzip
+import logging
+from io import BytesIO
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.test import Client
+from django.test.client import MULTIPART_CONTENT
 
 from prep.models import Event
 from tests.api.client import Api
@@ -103,3 +107,69 @@ def test_a_nul_in_an_address_is_refused_by_the_api(api: Api) -> None:
 def test_who_did_not_sign_in_gets_the_same(client: Client) -> None:
     """A bound is looked at before anybody."""
     assert client.get("/?q=%00").status_code == 400
+
+
+class HungUp:
+    """The body of a client that hangs up in the middle of it."""
+
+    def read(self, size: int = -1) -> bytes:
+        """The server notices when it reads."""
+        raise ConnectionResetError("the client hung up")
+
+    readline = read
+
+
+class Short(HungUp):
+    """The same where the server notices nothing: what came ends too early."""
+
+    def __init__(self, content: bytes) -> None:
+        self.content = BytesIO(content)
+
+    def read(self, size: int = -1) -> bytes:
+        """What there is."""
+        return self.content.read(size)
+
+    readline = read
+
+
+@pytest.mark.parametrize("path", ["units/receive", "commands", "verify", "sign-in"])
+def test_a_client_of_the_api_that_hangs_up_is_no_error_of_ours(
+    api: Api, caplog: pytest.LogCaptureFixture, path: str
+) -> None:
+    """It is told to send again, should it still listen, and nobody is woken."""
+    before = Event.objects.count()
+    sent: Any = {"wsgi.input": HungUp(), "CONTENT_LENGTH": "64"}
+    sent |= {"HTTP_AUTHORIZATION": f"Token {api.token(api.yard.ada)}"}
+    sent |= {"HTTP_IDEMPOTENCY_KEY": str(uuid4())}
+    answer = api.client.post(f"/api/v1/{path}", b"{}", content_type=JSON, **sent)
+    assert answer.status_code == 400
+    assert answer.json()["type"] == "urn:yardproof:problem:body-cut-off"
+    assert [one for one in caplog.records if one.levelno >= logging.ERROR] == []
+    assert Event.objects.count() == before
+
+
+@pytest.mark.parametrize("path", ["/receive", "/sign-in", "/verify"])
+@pytest.mark.parametrize("kind", ["application/x-www-form-urlencoded", MULTIPART_CONTENT])
+def test_a_browser_that_hangs_up_is_no_error_of_ours(
+    yard: Yard, enter: Enter, caplog: pytest.LogCaptureFixture, path: str, kind: str
+) -> None:
+    """Whatever the form holds."""
+    client, before = enter(yard.ada), Event.objects.count()
+    sent: Any = {"wsgi.input": HungUp(), "CONTENT_LENGTH": "64"}
+    answer = client.generic("POST", path, b"serial=TC", kind, **sent)
+    assert answer.status_code == 400
+    assert "Only a part of this arrived." in answer.content.decode()
+    assert [one for one in caplog.records if one.levelno >= logging.ERROR] == []
+    assert Event.objects.count() == before
+
+
+def test_half_a_form_is_not_taken_for_a_whole_one(yard: Yard, enter: Enter) -> None:
+    """The serial that came is shorter than the one that was sent."""
+    form = f"site={yard.site}&maker=Larkfield&papers=&command={uuid4()}&serial=TC-1".encode()
+    sent: Any = {"wsgi.input": Short(form), "CONTENT_LENGTH": str(len(form) + 3)}
+    kind = "application/x-www-form-urlencoded"
+    client, before = enter(yard.ada), Event.objects.count()
+    answer = client.generic("POST", "/receive", form, kind, **sent)
+    assert answer.status_code == 400
+    assert "Only a part of this arrived." in answer.content.decode()
+    assert Event.objects.count() == before

@@ -11,6 +11,7 @@ from reports import invitation_mail
 from reports.queue import FINDERS
 from tests.actions.people.cast import invite, join, secret_of
 from tests.cast import Yard
+from tests.pages.visitor import signed_in
 
 pytestmark = pytest.mark.django_db
 ADDRESS = "jo@invented.example"
@@ -47,9 +48,14 @@ def test_a_mail_server_that_is_away_loses_no_link(
     assert mail.outbox == []
     due = Invitation.objects.get()
     assert due.mail_after is not None
+    page = f"/people/{due.person_id}/"
+    failing = "The mail with this link has not gone out"
+    assert failing in signed_in(yard.otto).get(page).content.decode()
+    assert failing not in signed_in(yard.mira).get(page).content.decode()
     Invitation.objects.update(mail_after=due.mail_after - invitation_mail.AGAIN)
     invitation_mail.send_due()
     assert len(mail.outbox) == 1
+    assert failing not in signed_in(yard.otto).get(page).content.decode()
 
 
 def test_a_link_that_was_used_or_withdrawn_is_not_mailed_any_more(yard: Yard) -> None:
@@ -58,3 +64,11 @@ def test_a_link_that_was_used_or_withdrawn_is_not_mailed_any_more(yard: Yard) ->
     join(opener.code)
     invitation_mail.send_due()
     assert mail.outbox == []
+
+
+def test_the_mail_says_until_when_by_the_yards_clock(yard: Yard) -> None:
+    """In UTC only where somebody works in several zones."""
+    invite(yard, email=ADDRESS)
+    invitation_mail.send_due()
+    [sent] = mail.outbox
+    assert "(CST, UTC−06:00)" in sent.body or "(CDT, UTC−05:00)" in sent.body

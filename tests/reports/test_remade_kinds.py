@@ -12,9 +12,11 @@ from django.core.files.storage import default_storage
 from pypdf import PdfReader
 
 from prep.actions import sealing
+from prep.actions.perform import perform
 from prep.models import LogKey
 from prep.queries import log
 from prep.queries.readers import reader_of
+from prep.record.person.commands.settings import Prefer
 from prep.verify.run import verify
 from prep.words.reader import ENGLISH
 from reports import queue
@@ -89,8 +91,7 @@ def go_on(yard: Yard) -> None:
     """What happens in a yard after a document was made: none of it may show in it."""
     unit = yard.started()
     yard.block_deck(unit)
-    yard.mira.language = "es"
-    yard.mira.save()
+    perform(Prefer(language="es"), actor=yard.mira, target=str(yard.mira.pk))
     queue.catch_up()
 
 

@@ -25,10 +25,14 @@ class RolesAt(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class OpenInvitation(msgspec.Struct, frozen=True, kw_only=True):
-    """An invitation that was neither used nor withdrawn: to `join`, or to `reset`."""
+    """An invitation that was neither used nor withdrawn: to `join`, or to `reset`.
+
+    `mail_failing` is since when its mail cannot be sent; null where it went out or none is due.
+    """
 
     purpose: str
     expires: datetime
+    mail_failing: datetime | None
 
 
 class ShownCard(msgspec.Struct, frozen=True, kw_only=True):
@@ -105,7 +109,11 @@ class AccountView(View):
                 RolesAt(site=code, name=site.name, roles=sorted(r.value for r in seen.roles[code]))
                 for code, site in sites.items()
             ],
-            invitation=OpenInvitation(purpose=invitation.purpose, expires=invitation.expires)
+            invitation=OpenInvitation(
+                purpose=invitation.purpose,
+                expires=invitation.expires,
+                mail_failing=invitation.mail_failing,
+            )
             if invitation
             else None,
             cards=[

@@ -18,7 +18,7 @@ from prep.record.token.scopes import PERSONAL
 
 class ShownGuest(msgspec.Struct, frozen=True, kw_only=True):
     """A guest. `link` opens the visit once; it is empty once it was used, or where the visit is
-    over, and for whoever may not admit guests."""
+    over, and for whoever may not admit guests. Once `erased` nothing is left of the name."""
 
     id: UUID
     site: str
@@ -29,6 +29,7 @@ class ShownGuest(msgspec.Struct, frozen=True, kw_only=True):
     until: datetime
     ended: datetime | None
     opened: datetime | None
+    erased: datetime | None
     link: str
 
 
@@ -58,5 +59,6 @@ class GuestView(View):
             until=found.until,
             ended=found.ended,
             opened=found.opened,
+            erased=found.erased,
             link=address if unused and may_admit else "",
         )

@@ -35,17 +35,25 @@ def digest_of(key: str) -> str:
 
 def device_of(sent: str) -> Device:
     """The device whose id and key these are; Refusal of any other, and of one that is revoked."""
-    name, _, key = sent.strip().partition(".")
     try:
-        device = Device.objects.filter(pk=UUID(name)).first()
+        device = Device.objects.filter(pk=UUID(sent.strip().partition(".")[0])).first()
     except ValueError:
         device = None
-    known = device.key_digest if device else ""
-    if device is None or not constant_time_compare(digest_of(key), known):
+    if device is None or not _is_key(sent, device):
         raise Refusal("device-unknown")
     if device.revoked:
         raise Refusal("device-revoked", name=device.name)
     return device
+
+
+def proves(sent: str, device: Device) -> bool:
+    """Whether what was sent is the id and key of a device, which was not revoked."""
+    same = sent.strip().partition(".")[0].lower() == str(device.pk)
+    return same and _is_key(sent, device) and device.revoked is None
+
+
+def _is_key(sent: str, device: Device) -> bool:
+    return constant_time_compare(digest_of(sent.strip().partition(".")[2]), device.key_digest)
 
 
 def heard_of(device: UUID, unsent: int | None = None) -> None:

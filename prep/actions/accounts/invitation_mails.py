@@ -2,6 +2,8 @@
 
 from datetime import datetime
 
+from django.utils import timezone
+
 from prep.models import Invitation
 
 
@@ -13,4 +15,11 @@ def claim_mail(invitation: Invitation, *, until: datetime) -> bool:
 
 def mail_sent(invitation: Invitation, claimed: datetime) -> None:
     """A link was mailed: nobody need do it again."""
-    Invitation.objects.filter(pk=invitation.pk, mail_after=claimed).update(mail_after=None)
+    mine = Invitation.objects.filter(pk=invitation.pk, mail_after=claimed)
+    mine.update(mail_after=None, mail_failing=None)
+
+
+def mail_failed(invitation: Invitation) -> None:
+    """A link could not be mailed: its person's page says since when, to administrators."""
+    failing = Invitation.objects.filter(pk=invitation.pk, mail_failing=None)
+    failing.update(mail_failing=timezone.now())

@@ -22,8 +22,9 @@ def sign_out_everywhere(person: Person) -> None:
 
 
 def sign_out_device(device: UUID) -> None:
-    """End every session on a device, whosever it is."""
+    """End every sign-in on a device, by page and by API, whosever it is."""
     Session.objects.filter(device=device).delete()
+    tokens.sign_out_device(device)
 
 
 def clear_expired() -> None:

@@ -15,6 +15,7 @@ from django.db.models.functions import Coalesce
 from django.utils import timezone
 from django.utils.crypto import constant_time_compare
 
+from prep.actions.accounts.devices import proves
 from prep.actions.accounts.fingerprints import fingerprint, fits
 from prep.actions.accounts.token_text import digest, hint, new_text, well_formed
 from prep.actions.locks import share
@@ -34,6 +35,7 @@ class Dead(StrEnum):
     UNKNOWN = "token-unknown"
     EXPIRED = "token-expired"
     ENDED = "token-ended"
+    ELSEWHERE = "token-elsewhere"
 
 
 @dataclass(frozen=True)
@@ -53,14 +55,16 @@ def new_token(
     return _made(row, timedelta(days=days))
 
 
-def sign_in(person: Person) -> Made:
+def sign_in(person: Person, device: UUID | None = None) -> Made:
     """Sign somebody in whose password was right: a token for a working day, with all they may do.
 
-    No event tells of it, as of no page that is opened; those that ended are cleared away.
+    One made on a device of a yard is of no use without that device's key, and ends when the device
+    is revoked. No event tells of it, as of no page that is opened; those that ended are cleared.
     """
     now = timezone.now()
     Token.objects.filter(person=person, signed_in=True, expires__lt=now).delete()
-    made = _made(Token(id=uuid4(), person=person, signed_in=True, used=now), SIGNED_IN)
+    row = Token(id=uuid4(), person=person, signed_in=True, device_id=device, used=now)
+    made = _made(row, SIGNED_IN)
     made.token.save(force_insert=True)
     return made
 
@@ -75,13 +79,21 @@ def sign_out_everywhere(person: Person) -> None:
     Token.objects.filter(person=person, signed_in=True).delete()
 
 
-def bearer(text: str) -> Person | Dead:
-    """Whoever a token lets in, narrowed to what it is for; or why it lets nobody in. One query."""
+def sign_out_device(device: UUID) -> None:
+    """End every sign-in to the API on a device, whosever it is."""
+    Token.objects.filter(device=device, signed_in=True).delete()
+
+
+def bearer(text: str, device_key: str = "") -> Person | Dead:
+    """Whoever a token lets in, narrowed to what it is for; or why it lets nobody in. One query.
+
+    `device_key` is what came with it as the id and key of a device.
+    """
     if not well_formed(text):
         return Dead.MISTYPED
     at_its_yard = Coalesce(OuterRef("site"), F("site"))
     works_there = Membership.objects.filter(site=at_its_yard, person=OuterRef("person"))
-    rows = Token.objects.select_related("person").annotate(works=Exists(works_there))
+    rows = Token.objects.select_related("person", "device").annotate(works=Exists(works_there))
     row = rows.filter(digest=digest(text)).first()
     if row is None or not _is_ours(row, text):
         return Dead.UNKNOWN
@@ -89,6 +101,8 @@ def bearer(text: str) -> Person | Dead:
         return Dead.EXPIRED
     if row.revoked or not row.person.is_active or not (row.signed_in or row.works):
         return Dead.ENDED
+    if row.device is not None and not proves(device_key, row.device):
+        return Dead.ELSEWHERE
     row.person.access = row.access()
     _note_use(row)
     return row.person

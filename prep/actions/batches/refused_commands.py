@@ -17,7 +17,6 @@ from prep.record.log import canonical_json
 from prep.record.log.envelope import moment
 from prep.record.moments import in_utc
 from prep.record.refusal import Refusal
-from prep.record.refusal_codes import PERSONAL_DETAILS
 from prep.record.refused.commands import KeepRefused
 from prep.record.roles import Actor
 from prep.record.stored_refusals import stored
@@ -100,9 +99,7 @@ def _bounded(value: Any) -> Any:
 
 def _plain_refusal(refusal: Refusal) -> dict[str, Any]:
     kept = stored(refusal)
-    details: dict[str, Any] = kept["details"]
-    hidden = {name: LEFT_OUT for name in PERSONAL_DETAILS if name in details}
-    return {**kept, "details": _canonical({**details, **hidden})}
+    return {**kept, "details": _canonical(kept["details"])}
 
 
 def _canonical(value: Any) -> Any:

@@ -60,7 +60,6 @@ def amended_details(buyer: str, command: AmendBuyer) -> DetailsToKeep:
         BuyerRef(buyer, row.digest()),
         changed={**was, **given} != was,
         before=before,
-        now=", ".join(filter(None, was.values())),
     )
     return DetailsToKeep(details, keep)
 

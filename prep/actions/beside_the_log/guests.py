@@ -6,6 +6,7 @@ stored opens a visit, and the same command sent again leads to the same link.
 
 import secrets
 from collections.abc import Iterable
+from datetime import datetime
 from typing import Any, Final
 from uuid import UUID
 
@@ -18,6 +19,7 @@ from prep.record.guest.commands import AdmitGuest
 from prep.record.refusal import Refusal
 
 SALT: Final = "prep.actions.beside_the_log.guests"
+NOBODY: Final = "(erased)"
 LENGTH: Final = 40  # hex characters of a link's secret
 
 
@@ -38,6 +40,11 @@ def new_guest(guest: str, command: AdmitGuest) -> Guest:
         until=timezone.now(),
         version=0,
     )
+
+
+def erase_name(guest: UUID, when: datetime) -> None:
+    """Erase a guest's name, and the salt that would prove a guess at it."""
+    Guest.objects.filter(pk=guest).update(name=NOBODY, salt="", erased=when)
 
 
 def secret_of(guest: UUID) -> str:

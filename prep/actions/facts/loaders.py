@@ -52,6 +52,7 @@ from prep.record.needs import KnownPlate, Plates
 from prep.record.person.needs import (
     CARD_NUMBER,
     CONTACT,
+    FREE_NAME,
     INVITATION,
     LEFT_ALONE,
     NEW_PERSON,
@@ -342,6 +343,7 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     SECRETS: Loader(people.new_secrets),
     CONTACT: Loader(people.contact),
     CARD_NUMBER: Loader(people.card_number),
+    FREE_NAME: Loader(people.free_name),
     INVITATION: Loader(people.invitation),
     NEW_PERSON: Loader(people.new_person),
     NEW_SYSTEM: Loader(people.new_system),

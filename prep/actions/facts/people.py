@@ -17,6 +17,7 @@ from prep.models import Card, Event, Invitation, Membership, Person, Site
 from prep.queries.people import left_alone, person_named, roles_of
 from prep.record.needs import Member
 from prep.record.person.commands.invitations import InvitePerson, ResetPerson
+from prep.record.person.commands.names import RenamePerson
 from prep.record.person.commands.systems import AddSystem
 from prep.record.person.events import PersonInvited, SystemEnrolled
 from prep.record.person.needs import CardNumber, Fingerprints
@@ -27,6 +28,21 @@ from prep.record.site.commands import GiveRole
 from prep.record.site.events import MemberRemoved
 
 SYSTEM: Final = " (system)"  # ends a program's name, so that every surface tells it from a person
+
+
+def free_name(asked: Asked) -> Fact:
+    """The printed name, which says of a program that it is one; nobody else has the user name."""
+    command: RenamePerson = asked.command
+    person = Person.objects.get(pk=int(asked.target))
+    _check_free(command.username, besides=person.pk)
+    name = command.name.strip()
+    return Fact(name.removesuffix(SYSTEM) + SYSTEM if person.system_at_id else name)
+
+
+def _check_free(username: str, besides: int = 0) -> None:
+    """Refuse a user name that somebody has, however it is spelled."""
+    if Person.objects.filter(username__iexact=username).exclude(pk=besides).exists():
+        raise Refusal("name-taken", field="username", username=username)
 
 
 def new_secrets(asked: Asked) -> Fact:
@@ -88,7 +104,7 @@ def invitation(asked: Asked) -> Fact:
 
     def keep() -> None:
         standing = Invitation.objects.filter(person=person, state=Opens.OPEN.value)
-        standing.update(state=Opens.REPLACED.value, mail_after=None)
+        standing.update(state=Opens.REPLACED.value, mail_after=None, mail_failing=None)
         row.save(force_insert=True)
 
     return Fact(known, keep=keep)
@@ -100,8 +116,7 @@ def new_person(asked: Asked) -> Fact:
     It is stored at once, because its id stands in the events; it goes again with the transaction.
     """
     command: InvitePerson = asked.command
-    if Person.objects.filter(username__iexact=command.username).exists():
-        raise Refusal("name-taken", field="username", username=command.username)
+    _check_free(command.username)
     person = Person(
         username=command.username,
         printed_name=command.name.strip(),
@@ -138,8 +153,7 @@ def new_person(asked: Asked) -> Fact:
 def new_system(asked: Asked) -> Fact:
     """The account of a program of the yard, stored at once as that of a person is."""
     command: AddSystem = asked.command
-    if Person.objects.filter(username__iexact=command.username).exists():
-        raise Refusal("name-taken", field="username", username=command.username)
+    _check_free(command.username)
     name = command.name.strip() + SYSTEM
     person = Person(username=command.username, printed_name=name, system_at_id=asked.site)
     person.save(force_insert=True)

@@ -4,6 +4,7 @@ from datetime import datetime
 from typing import Any
 from uuid import UUID
 
+from prep.actions.beside_the_log.guests import erase_name
 from prep.actions.streams.ids import NamedById
 from prep.actions.streams.reference import ReferenceStream
 from prep.actions.streams.sites import roles_at_named_site
@@ -12,7 +13,7 @@ from prep.models import Guest, Person
 from prep.queries.people import roles_at
 from prep.record.command import Command
 from prep.record.guest.commands import AdmitGuest
-from prep.record.guest.events import GuestAdmitted
+from prep.record.guest.events import GuestEnded, GuestErased
 from prep.record.refusal import Refusal
 
 
@@ -50,9 +51,12 @@ class GuestStream(NamedById, ReferenceStream):
     def apply(self, loaded: Loaded, change: Change) -> None:
         """Write what the event says; the name was stored with the fact."""
         super().apply(loaded, change)
-        event = loaded.state
-        values: dict[str, Any] = {"ended": change.context.recorded}
-        if isinstance(event, GuestAdmitted):
+        event, values = loaded.state, dict[str, Any]()
+        if isinstance(event, GuestErased):
+            erase_name(self.key(change.target), change.context.recorded)
+        elif isinstance(event, GuestEnded):
+            values = {"ended": change.context.recorded}
+        else:
             values = {
                 "organization": event.organization,
                 "units": list(event.units),

@@ -101,6 +101,8 @@ def _check_everywhere(
 def row_of(state: PersonState) -> dict[str, object]:
     """The columns of a person's row that follow from the events."""
     return {
+        "username": state.username,
+        "printed_name": state.name,
         "status": state.status.value,
         "is_active": state.status is Status.ACTIVE,
         "language": state.language,
@@ -114,7 +116,7 @@ def write_rows(person: QuerySet[Person], state: PersonState) -> None:
     person.update(**row_of(state))
     for key, invited in state.invitations.items():
         row = Invitation.objects.filter(pk=key).exclude(state=invited.state.value)
-        row.update(state=invited.state.value, mail_after=None)
+        row.update(state=invited.state.value, mail_after=None, mail_failing=None)
     for key, card in state.cards.items():
         Card.objects.filter(pk=key).exclude(withdrawn=card.withdrawn).update(
             withdrawn=card.withdrawn

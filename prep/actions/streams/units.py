@@ -11,7 +11,7 @@ from prep.actions.locks import lock
 from prep.actions.streams.ids import NamedById
 from prep.actions.streams.sites import roles_at_named_site
 from prep.actions.streams.stream import Cause, Change, Loaded, Standing, Stream
-from prep.models import Person, Unit
+from prep.models import Person, Photo, Unit
 from prep.queries.people import memberships
 from prep.queries.records import Happening, fold_history, history
 from prep.record.command import Command
@@ -21,6 +21,7 @@ from prep.record.unit import events as e
 from prep.record.unit.commands.joining import JoinUnit
 from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.events.erasure import PersonalErased
+from prep.record.unit.events.identity import PhotoMarked
 from prep.record.unit.fold import evolve
 from prep.record.unit.state import Named, Record, Stamp
 from prep.record.unit.views.index_rows import rows
@@ -88,6 +89,8 @@ class UnitStream(NamedById, Stream):
             evolve(record, stamp, event)  # type: ignore[arg-type]  # an event of a unit
             if isinstance(event, PersonalErased):
                 erase_of_unit(event, context.recorded)
+            if isinstance(event, PhotoMarked):
+                Photo.objects.filter(pk=event.photo).update(people=event.people)
         after = rows(record)
         if isinstance(change.command, ReceiveUnit):
             Unit(id=self.key(change.target), site_id=change.site, **after.unit).save(

@@ -10,7 +10,8 @@ from prep.record.person.state import Opens
 class Invitation(models.Model):
     """A link and a code that open an account once. Only digests of both are kept.
 
-    `mail_after` is when the link may be mailed next; None where it need not be.
+    `mail_after` is when the link may be mailed next; None where it need not be. `mail_failing` is
+    since when no attempt to mail it went well.
     """
 
     id = models.UUIDField(primary_key=True)
@@ -21,6 +22,7 @@ class Invitation(models.Model):
     code = Line(max_length=64, unique=True)
     state = Line(max_length=10, default=Opens.OPEN.value)
     mail_after = models.DateTimeField(null=True)
+    mail_failing = models.DateTimeField(null=True)
 
     class Meta:
         constraints = [

@@ -2,6 +2,7 @@
 
 from django.db import models
 
+from prep.models.accounts.devices import Device
 from prep.models.fields import Line
 from prep.models.people import Person
 from prep.models.sites import Site
@@ -14,12 +15,14 @@ class Token(models.Model):
 
     Of its secret there is only the SHA-256. `fingerprint` is of all that the row says of whose it
     is and what it is for, under a key that is not in the database: a row put here, or changed, by
-    anybody else lets nobody in. `used` is when it was last used, to the hour.
+    anybody else lets nobody in. One of a sign-in on a `device` of a yard takes that device's key as
+    well, and ends with it. `used` is when it was last used, to the hour.
     """
 
     id = models.UUIDField(primary_key=True)
     person = models.ForeignKey(Person, models.PROTECT, related_name="tokens")
     signed_in = models.BooleanField(default=False)
+    device = models.ForeignKey(Device, models.PROTECT, null=True, related_name="tokens")
     name = Line(max_length=60, blank=True)
     hint = Line(max_length=20)
     scopes = models.JSONField(default=list)
@@ -48,6 +51,7 @@ class Token(models.Model):
             self.site_id or "",
             moment(self.expires),
             *sorted(self.scopes),
+            str(self.device_id or ""),
             self.person.get_session_auth_hash() if self.signed_in else "",
         )
         return " ".join(parts)

@@ -10,7 +10,7 @@ from prep.models.sites import Site
 class Guest(models.Model):
     """A guest of a yard. The name is personal, so the log has a salted digest of it.
 
-    `opened` is when the link was used: it works once.
+    `opened` is when the link was used: it works once. Once `erased` the name is gone.
     """
 
     id = models.UUIDField(primary_key=True)
@@ -23,6 +23,7 @@ class Guest(models.Model):
     until = models.DateTimeField()
     ended = models.DateTimeField(null=True)
     opened = models.DateTimeField(null=True)
+    erased = models.DateTimeField(null=True)
     version = models.PositiveIntegerField()
 
     class Meta:

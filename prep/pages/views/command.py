@@ -86,11 +86,15 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
             return redirect("unit", unit)
         record = record_of(unit)
     reader = reader_of(request.user)
+    filled = {"photo": request.GET.get("photo", "")}
+    if definition is AmendBuyer:
+        filled = _details(record, request)
     lacks = lacking(unit, record, before_handover=True) if definition is HandOver else ()
     page = {
         **about(unit, record, seen, reader),
         "command": in_words(definition, reader),
-        "fields": _fields(definition, record, request, reader),
+        "fields": _fields(definition, record, request, filled, reader),
+        "present": ", ".join(filter(None, (filled.get(one) for one in DETAILS))),
         "command_id": request.POST.get("command") or new_command(),
         "refusal": shown_refusal(refusal, request) if refusal else None,
         "releases": definition is ReleaseUnit,
@@ -105,10 +109,13 @@ def command(request: HttpRequest, unit: UUID, name: str) -> HttpResponse:
 
 
 def _fields(
-    definition: type[Command], record: Record, request: HttpRequest, reader: Reader
+    definition: type[Command],
+    record: Record,
+    request: HttpRequest,
+    filled: Mapping[str, str],
+    reader: Reader,
 ) -> list[dict[str, Any]]:
     """The fields of the form. A sale is one form for the new buyer and the tractor."""
-    filled = _details(record, request) if definition is AmendBuyer else {}
     fields = shown_fields(definition, record, request.POST, filled, reader)
     if definition is AssignBuyer:
         return [*shown_fields(AddBuyer, record, request.POST, {}, reader), *fields]

@@ -19,7 +19,9 @@ from prep.queries.listing.asking import YES_NO, Asking, asking
 from prep.queries.listing.declaration import Asker, Filter, Kind, Listing, Row
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
+from prep.record.command import Command
 from prep.record.guest.commands import AdmitGuest
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.refusal import Refusal
 from prep.words.listings import cell, list_title, name_in_list, token_text
 from prep.words.reader import Reader
@@ -27,7 +29,12 @@ from reports.lists.all_lists import LISTS
 from reports.lists.exports import EXPORTS, export_named, sent_headers
 
 SHOWN: Final = 50
-PAGES: Final[Mapping[str, str]] = {"buyers": "buyer", "guests": "guest"}
+# The page of a row, and the field that names it.
+PAGES: Final[Mapping[str, tuple[str, str]]] = {
+    "buyers": ("buyer", "id"),
+    "guests": ("guest", "id"),
+    "instruments": ("instrument", "code"),
+}
 OF_A_UNIT: Final = "unit"  # the field, or the list of units itself, whose rows lead to a unit
 INPUTS: Final[Mapping[Kind, str]] = {Kind.MOMENT: "datetime-local", Kind.DAY: "date"}
 
@@ -59,7 +66,7 @@ def lists(request: HttpRequest) -> HttpResponse:
     shown = [(listing.name, list_title(listing.name, reader)) for listing in mine]
     page = {
         "lists": shown,
-        "manufacturers": "manufacturers" in dict(shown),
+        "manufacturers": _may_add_manufacturers(request),
         "devices": "devices" in dict(shown),
         "may_publish": may_publish(request),
         "may_admit": _may_admit(request),
@@ -68,8 +75,16 @@ def lists(request: HttpRequest) -> HttpResponse:
 
 
 def _may_admit(request: HttpRequest) -> bool:
+    return _may_somewhere(request, AdmitGuest)
+
+
+def _may_add_manufacturers(request: HttpRequest) -> bool:
+    return _may_somewhere(request, AddManufacturer)
+
+
+def _may_somewhere(request: HttpRequest, command: type[Command]) -> bool:
     held = sites_of(person(request)).values()
-    return any(AdmitGuest.permission.roles & roles for roles in held)
+    return any(command.permission.roles & roles for roles in held)
 
 
 @gzip_page
@@ -154,7 +169,8 @@ def _page(asked: Asking, asker: Asker, sent: Mapping[str, str], rows: list[Row])
 def _leads_to(listing: Listing, row: Row) -> str:
     """Address of the page of a row, or of the unit it is about."""
     if listing.name in PAGES:
-        return reverse(PAGES[listing.name], args=[row["id"]])
+        page, field = PAGES[listing.name]
+        return reverse(page, args=[row[field]])
     unit = row.get("id" if listing.name == "units" else OF_A_UNIT)
     return reverse("unit", args=[unit]) if unit else ""
 

@@ -43,7 +43,7 @@ from prep.record.unit.commands.entries import (
     TakeReading,
 )
 from prep.record.unit.commands.handwritten import AttachPage, writers
-from prep.record.unit.commands.photos import AttachPhoto
+from prep.record.unit.commands.photos import AttachPhoto, MarkPeople
 from prep.record.unit.commands.steps import (
     AcknowledgeCautions,
     CheckStep,
@@ -128,6 +128,7 @@ def _page(
             for command in (AcknowledgeCautions, SignStep, CheckStep)
         },
         "boxes": boxes_of(record, step, who, instruments_at(seen.site), reader),
+        "may_mark": bool(MarkPeople.permission.roles & seen.roles),
         "sees_people": may_see(Personal.PHOTO, seen.roles),
         "waits_for": [record.procedure.steps[code] for code in waits_for(step, status_of)],
         "seen_digest": content_digest(record, step),

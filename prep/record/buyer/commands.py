@@ -15,7 +15,7 @@ from prep.record.buyer.events import (
 from prep.record.buyer.state import BuyerState
 from prep.record.command import Command, Facts, Permission
 from prep.record.fields import Address, Email, Meta, PersonName, Phone, Pin, Reason, SiteCode
-from prep.record.needs import PARTICULARS
+from prep.record.needs import PARTICULARS, WORDING
 from prep.record.refusal import Refusal
 from prep.record.roles import DESK, OFFICE, Context, Role
 from prep.record.unit import events as e
@@ -74,7 +74,7 @@ class AmendBuyer(Command, frozen=True, kw_only=True, tag="buyer.amend"):
         """Something changes, and nobody else changed it since it was looked at."""
         details = facts[PARTICULARS]
         if self.seen and self.seen != details.before:
-            raise Refusal("buyer-changed", field="seen", now=details.now)
+            raise Refusal("buyer-changed", field="seen")
         if not details.changed:
             raise Refusal("nothing-changed")
         return [BuyerDetailsAmended(details.reference)]
@@ -91,6 +91,7 @@ class HoldBuyer(Command, frozen=True, kw_only=True, tag="buyer.hold"):
 
     stream: ClassVar[str] = "buyer"
     permission: ClassVar = ADMINISTRATOR
+    needs: ClassVar = (WORDING,)
 
     reason: Reason
     pin: Pin
@@ -104,7 +105,7 @@ class HoldBuyer(Command, frozen=True, kw_only=True, tag="buyer.hold"):
 
     def decide(self, state: BuyerState, context: Context, facts: Facts) -> Sequence[BuyerHeld]:
         """They are held from now on."""
-        return [BuyerHeld(self.reason)]
+        return [BuyerHeld(self.reason, facts[WORDING])]
 
 
 class LiftBuyerHold(Command, frozen=True, kw_only=True, tag="buyer.lift-hold"):
@@ -112,6 +113,7 @@ class LiftBuyerHold(Command, frozen=True, kw_only=True, tag="buyer.lift-hold"):
 
     stream: ClassVar[str] = "buyer"
     permission: ClassVar = ADMINISTRATOR
+    needs: ClassVar = (WORDING,)
 
     reason: Reason
     pin: Pin
@@ -126,7 +128,7 @@ class LiftBuyerHold(Command, frozen=True, kw_only=True, tag="buyer.lift-hold"):
         self, state: BuyerState, context: Context, facts: Facts
     ) -> Sequence[BuyerHoldLifted]:
         """Nothing holds them any longer."""
-        return [BuyerHoldLifted(self.reason)]
+        return [BuyerHoldLifted(self.reason, facts[WORDING])]
 
 
 class EraseBuyer(Command, frozen=True, kw_only=True, tag="buyer.erase"):
@@ -139,6 +141,7 @@ class EraseBuyer(Command, frozen=True, kw_only=True, tag="buyer.erase"):
 
     stream: ClassVar[str] = "buyer"
     permission: ClassVar = ADMINISTRATOR
+    needs: ClassVar = (WORDING,)
     others: ClassVar = "units-of-buyer"
 
     reason: Reason
@@ -153,7 +156,7 @@ class EraseBuyer(Command, frozen=True, kw_only=True, tag="buyer.erase"):
 
     def decide(self, state: BuyerState, context: Context, facts: Facts) -> Sequence[BuyerErased]:
         """Nothing of the person is left but the reference."""
-        return [BuyerErased(self.reason)]
+        return [BuyerErased(self.reason, facts[WORDING])]
 
     def decide_others(
         self, others: Mapping[str, Record], context: Context, facts: Facts

@@ -1,6 +1,6 @@
 """Events of a buyer's stream. Personal data stay beside the log; events hold salted digests."""
 
-from prep.record.facts import BuyerRef
+from prep.record.facts import BuyerRef, Wording
 from prep.record.log.reference_event import ReferenceEvent
 
 
@@ -20,15 +20,18 @@ class BuyerErased(ReferenceEvent, frozen=True, tag="buyer.erased"):
     """A buyer's personal data was erased. The references in the log resolve to nothing."""
 
     reason: str
+    wording: Wording
 
 
 class BuyerHeld(ReferenceEvent, frozen=True, tag="buyer.held"):
     """A buyer's personal data must be kept, whoever asks for their erasure, and why."""
 
     reason: str
+    wording: Wording
 
 
 class BuyerHoldLifted(ReferenceEvent, frozen=True, tag="buyer.hold_lifted"):
     """A buyer's personal data need not be kept any longer, and why."""
 
     reason: str
+    wording: Wording

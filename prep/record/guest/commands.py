@@ -1,19 +1,19 @@
-"""Commands on guests: admit one to named units for a time, end the visit."""
+"""Commands on guests: admit one to named units for a time, end the visit, erase the name."""
 
 from collections.abc import Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Annotated, ClassVar, Final
 from uuid import UUID
 
 from prep.record.command import Command, Facts, Permission
 from prep.record.fields import FILLED, Meta, PersonName, Reason, SiteCode
-from prep.record.guest.events import GuestAdmitted, GuestEnded
+from prep.record.guest.events import GuestAdmitted, GuestEnded, GuestErased
 from prep.record.log.envelope import moment
 from prep.record.needs import GUEST
 from prep.record.refusal import Refusal
-from prep.record.roles import OFFICE, Context
+from prep.record.roles import OFFICE, Context, Role
 
-State = GuestAdmitted | GuestEnded | None
+State = GuestAdmitted | GuestEnded | GuestErased | None
 LONGEST: Final = 30  # days of a visit
 MOST: Final = 50  # units
 
@@ -64,9 +64,34 @@ class EndGuest(Command, frozen=True, kw_only=True, tag="guest.end"):
     @classmethod
     def guard(cls, state: State, context: Context) -> None:
         """It was not ended before."""
-        if isinstance(state, GuestEnded):
+        if isinstance(state, GuestEnded | GuestErased):
             raise Refusal("guest-ended")
 
     def decide(self, state: State, context: Context, facts: Facts) -> Sequence[GuestEnded]:
         """The guest sees nothing from now on."""
         return [GuestEnded(self.reason)]
+
+
+class EraseGuest(Command, frozen=True, kw_only=True, tag="guest.erase"):
+    """Erase the name of a guest whose visit is over. It cannot be undone.
+
+    The company, the units, the reason and what the guest opened stay on record.
+    """
+
+    stream: ClassVar[str] = "guest"
+    permission: ClassVar = Permission(frozenset({Role.ADMINISTRATOR}))
+
+    reason: Reason
+
+    @classmethod
+    def guard(cls, state: State, context: Context) -> None:
+        """The visit is over, and the name was not erased before."""
+        if isinstance(state, GuestErased):
+            raise Refusal("guest-erased")
+        until = state.until if isinstance(state, GuestAdmitted) else ""
+        if until and datetime.fromisoformat(until) > context.recorded:
+            raise Refusal("guest-goes-on")
+
+    def decide(self, state: State, context: Context, facts: Facts) -> Sequence[GuestErased]:
+        """Nothing of the person is left but the digest."""
+        return [GuestErased(self.reason)]

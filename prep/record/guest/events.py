@@ -14,6 +14,12 @@ class GuestAdmitted(ReferenceEvent, frozen=True, tag="guest.admitted"):
     why: str
 
 
+class GuestErased(ReferenceEvent, frozen=True, tag="guest.erased"):
+    """A guest's name was erased, and why; the digest in the log resolves to nothing."""
+
+    reason: str
+
+
 class GuestEnded(ReferenceEvent, frozen=True, tag="guest.ended"):
     """A guest's visit was ended before its time, and why."""
 

@@ -57,6 +57,14 @@ class PersonInvited(ReferenceEvent, frozen=True, tag="person.invited"):
     invitation: Invitation
 
 
+class PersonRenamed(ReferenceEvent, frozen=True, tag="person.renamed"):
+    """The name or the user name was corrected; events before it keep the former one."""
+
+    username: str
+    name: str
+    reason: str
+
+
 class InvitationMade(ReferenceEvent, frozen=True, tag="person.invitation_made"):
     """Another link and code were made; the one before opens nothing any more."""
 

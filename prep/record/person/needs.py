@@ -30,6 +30,9 @@ SECRETS: Final = Need[Fingerprints]("secrets")
 CONTACT: Final = Need[str]("contact")
 CARD_NUMBER: Final = Need[CardNumber]("card-number")
 
+# By the user name, which nobody else has: the name as it is printed.
+FREE_NAME: Final = Need[str]("free-name")
+
 # Made for the command.
 INVITATION: Final = Need[Invitation]("invitation")
 NEW_SYSTEM: Final = Need[Actor]("new-system")

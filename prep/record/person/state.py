@@ -102,6 +102,10 @@ def _invited(state: PersonState, event: e.PersonInvited) -> PersonState:
     return _made(PersonState(status=Status.INVITED, **values), event)
 
 
+def _renamed(state: PersonState, event: e.PersonRenamed) -> PersonState:
+    return replace(state, username=event.username, name=event.name)
+
+
 def _made(state: PersonState, event: e.PersonInvited | e.InvitationMade) -> PersonState:
     known = {
         key: replace(one, state=Opens.REPLACED) if one.state is Opens.OPEN else one
@@ -171,6 +175,7 @@ _AFTER: Final[dict[type[ReferenceEvent], Callable[[PersonState, Any], PersonStat
     e.PersonEnrolled: _enrolled,
     e.SystemEnrolled: _system,
     e.PersonInvited: _invited,
+    e.PersonRenamed: _renamed,
     e.InvitationMade: _made,
     e.InvitationWithdrawn: _withdrawn,
     e.InvitationUsed: _used,

@@ -28,6 +28,7 @@ Scopes = Annotated[
     tuple[Scope, ...],
     Meta(min_length=1, max_length=len(Scope), examples=[["read"]], extra={"choose": "scope"}),
 ]
+SystemScopes = Annotated[Scopes, Meta(extra={"choose": "system-scope"})]
 Days = Annotated[
     int,
     Meta(
@@ -81,7 +82,7 @@ class IssueSystemToken(Command, frozen=True, kw_only=True, tag="token.issue-syst
         ),
     ]
     name: TokenName
-    scopes: Scopes
+    scopes: SystemScopes
     days: Days
 
     def decide(self, state: object, context: Context, facts: Facts) -> Sequence[TokenIssued]:

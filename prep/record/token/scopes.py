@@ -28,6 +28,8 @@ READ: Final = frozenset({Scope.READ})
 PERSONAL: Final = frozenset({Scope.READ, Scope.PERSONAL})
 BY_COMMAND: Final = frozenset[Scope]()  # nothing but what the command needs
 EVERY: Final = frozenset(Scope)
+# A system has no PIN to sign with.
+OF_SYSTEMS: Final = tuple(scope for scope in Scope if scope is not Scope.SIGN)
 
 # Named reads that show somebody's personal data.
 PERSONAL_READS: Final = frozenset({"buyer.view", "keeper.view", "person.view"})

@@ -15,6 +15,7 @@ from prep.record.unit.events.erasure import DocumentErased, PersonalErased
 from prep.record.unit.events.identity import (
     JoinedInto,
     ModelCorrected,
+    PhotoMarked,
     PlateCorrected,
     RecordJoined,
 )
@@ -141,6 +142,13 @@ def _answered(r: Record, s: Stamp, x: e.EntryEvent) -> None:
 
 def _photo_attached(r: Record, s: Stamp, x: e.PhotoAttached) -> None:
     r.photos.append((x, s))
+
+
+def _photo_marked(r: Record, s: Stamp, x: PhotoMarked) -> None:
+    r.photos = [
+        (replace(photo, people=x.people) if photo.photo == x.photo else photo, stamp)
+        for photo, stamp in r.photos
+    ]
 
 
 def _step_skipped(r: Record, s: Stamp, x: e.StepSkipped) -> None:
@@ -298,6 +306,7 @@ _EVOLVE: dict[type, Callable[[Record, Stamp, Any], None]] = {
     e.CheckCompleted: _answered,
     e.SettingChecked: _answered,
     e.PhotoAttached: _photo_attached,
+    PhotoMarked: _photo_marked,
     e.StepSkipped: _step_skipped,
     e.StepReopened: _step_reopened,
     e.ShortageNoted: _shortage_noted,

@@ -182,7 +182,15 @@ def _typed_or_asked(entry: _Entry, candidates: Sequence[Reading]) -> Result:
     doubts = {each.doubt for each in candidates}
     if doubts == {""} and len({each.measured for each in candidates}) == 1:
         return Typed(entry.raw, first.measured, first.also, first.resolution)
+    if doubts == {"no-unit"} and entry.box.quantity == "ratio" and not _is_something(candidates):
+        plain = candidates[-1]
+        return Typed(entry.raw, plain.measured, plain.also, plain.resolution)
     return Question(entry.raw, _why_asked(entry, candidates), _choices(entry, candidates))
+
+
+def _is_something(candidates: Sequence[Reading]) -> bool:
+    """Whether any of them is more than nothing: nothing is nothing in percent, too."""
+    return any(each.measured.value for each in candidates)
 
 
 def _why_asked(entry: _Entry, candidates: Sequence[Reading]) -> Phrase:

@@ -60,6 +60,14 @@ COMMANDS: Final = {
         _("Sign out everywhere"),
         _("On every tablet and for every token, this one too."),
     ),
+    "person.rename": CommandWords(
+        _("Correct the name"),
+        _("Correct the name"),
+        _(
+            "They sign in with the user name as it stands here. What they signed and what was "
+            "issued before keeps the former name; the record has both."
+        ),
+    ),
     "person.contact": CommandWords(
         _("E-mail and phone"),
         _("Save"),
@@ -85,6 +93,8 @@ FIELDS: Final = {
     "person.invite units": _("Their units"),
     "person.invite username": _("User name, to sign in with"),
     "person.prefer language": _("Language"),
+    "person.rename name": _("Name, as printed beside signatures"),
+    "person.rename username": _("User name, to sign in with"),
     "roles": _("Roles"),
     "units": _("Units"),
     "username": _("User name"),

@@ -122,7 +122,9 @@ PROCEDURE: Final[dict[str, str]] = {
         "against. Add it, or decide simply."
     ),
     "instrument-quantity": _("No {kind} measures {quantity}."),
-    "instrument-unknown": _("No yard has an instrument of the kind “{kind}”."),
+    "instrument-unknown": _(
+        "No yard has a tool of the kind “{kind}”. Bring one in first, or correct the kind."
+    ),
     "instrument-without-quantity": _(
         "An instrument measures a quantity, and this line has none. Remove one of the two."
     ),

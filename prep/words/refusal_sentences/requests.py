@@ -19,6 +19,7 @@ SENTENCES: Final[dict[str, str]] = {
         "The body is nested more than {most} levels deep. Send it as the description says."
     ),
     "body-fields": _("The form has too many fields or files. Send what is described."),
+    "body-cut-off": _("Only a part of this arrived. Nothing was recorded. Send it again."),
     "body-encoded": _(
         "The body is compressed or encoded. Send it as it is, without Content-Encoding."
     ),

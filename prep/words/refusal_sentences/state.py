@@ -19,6 +19,8 @@ SENTENCES: Final[dict[str, str]] = {
         "The buyer's personal data were erased while this document was being made. It is not made."
     ),
     "guest-ended": _("This visit was ended already. Nothing has to be done."),
+    "guest-erased": _("This guest's name was erased already. Nothing has to be done."),
+    "guest-goes-on": _("This visit still goes on. End it first, then erase the name."),
     "guest-link-unfit": _(
         "This link does not open a visit: it was used before, or the visit is over. Ask the "
         "dealership for a new one."
@@ -36,8 +38,8 @@ SENTENCES: Final[dict[str, str]] = {
     "already-released": _("This unit is already released. Refresh the page."),
     "already-there": _("The unit is already at {place}. Enter another location."),
     "buyer-changed": _(
-        "Somebody corrected this buyer since you looked. It now says: {now}. Put both together, "
-        "then send it again."
+        "Somebody corrected this buyer since you looked. Compare with what it says now, put both "
+        "together, then send it again."
     ),
     "buyer-erased": _("This buyer's data was erased. Add the buyer again to keep their details."),
     "content-changed": _("This changed since it was shown to you. Look at it again, then sign."),

@@ -6,7 +6,7 @@ from typing import Any, Final
 import msgspec
 
 from prep.record.unit import events as e
-from prep.record.unit.events.identity import ModelCorrected, PlateCorrected
+from prep.record.unit.events.identity import ModelCorrected, PhotoMarked, PlateCorrected
 from prep.record.unit.state import Record
 from prep.words import verdicts
 from prep.words.commands import COPIED, EVENTS
@@ -36,6 +36,7 @@ _VARIANTS: Final[dict[type, Callable[[Any], str]]] = {
     e.SettingChecked: lambda x: "replaces" if x.supersedes and x.reason else "",
     e.CheckCompleted: lambda x: "" if x.answer else "no",
     e.PhotoAttached: lambda x: "page" if x.of_paper else "plate" if x.of_plate else "",
+    PhotoMarked: lambda x: "" if x.people else "none",
     ModelCorrected: lambda x: "steps" if x.reopened or x.kept else "",
     PlateCorrected: lambda x: "" if x.maker == x.was_maker else "maker",
     e.FlagClosed: lambda x: x.how,

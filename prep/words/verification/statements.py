@@ -67,8 +67,8 @@ _SENTENCES: Final[Mapping[str, str]] = {
         "one that looks genuine, and it is sealed with the rest; from then on it cannot be changed."
     ),
     "not-evidence": _(
-        "What is not part of the record: who is signed in on which device, the tokens of programs, "
-        "counts of wrong PINs, imports, and documents that were not issued yet. It changes without "
+        "What is not part of the record: who is signed in on which device, counts of attempts at "
+        "PINs and passwords, imports, and documents that were not issued yet. It changes without "
         "a trace in the log."
     ),
     "secrets": _(

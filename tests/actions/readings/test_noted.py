@@ -5,21 +5,25 @@ from typing import Any
 import pytest
 from django.db import DatabaseError, connection, transaction
 
+from prep.actions.accounts.tokens import bearer
 from prep.actions.readings import lists as list_reads
 from prep.actions.readings import personal as personal_reads
 from prep.actions.readings.lists import read_all, read_page
 from prep.actions.readings.personal import How, Shown, show
-from prep.models import PersonalRead, UnchangeableError
+from prep.models import Person, PersonalRead, UnchangeableError
 from prep.queries.listing.asker import asker_of
 from prep.queries.listing.asking import asking
 from prep.queries.lists.personal.buyers import BUYERS
+from prep.queries.lists.units import UNITS
 from prep.queries.people import roles_at
 from prep.record.buyer.commands import AddBuyer
 from prep.record.personal import PERSONAL, Personal
 from prep.record.reads import READS
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
+from prep.record.token.scopes import Scope
 from tests.cast import Yard, add_buyer
+from tests.programs import issued
 
 
 def noted() -> list[tuple[Any, ...]]:
@@ -48,6 +52,19 @@ def test_a_page_of_a_list_and_its_export_are_one_row_each(yard: Yard) -> None:
         (who, "buyers", "list", 2, {}, sites),
         (who, "buyers", "export", 1, {"site": yard.site, "name": "…", "q": 2}, sites),
     ]
+
+
+def test_a_buyers_name_finds_units_for_those_alone_who_may_see_buyers(yard: Yard) -> None:
+    """Sales finds the unit by it; a technician finds nothing, and so learns nothing."""
+    unit = yard.started()
+    yard.assign(unit, buyer=yard.buyer())
+    asked = asking(UNITS, {}, words="Fen Farm")
+    for who in (yard.sol, yard.mira, yard.rhea, yard.otto):
+        assert [row["id"] for row in read_page(asked, asker_of(who, UNITS)).rows] == [unit]
+    assert read_page(asked, asker_of(yard.ada, UNITS)).rows == []
+    work = bearer(issued(yard.sol, [Scope.READ]))
+    assert isinstance(work, Person)
+    assert read_page(asked, asker_of(work, UNITS)).rows == []
 
 
 def test_what_is_not_personal_is_not_noted(yard: Yard) -> None:

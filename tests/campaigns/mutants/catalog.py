@@ -214,7 +214,7 @@ READING: Final = (
     Mutant(
         "a unit of any yard is seen",
         PATH_UNITS,
-        "Membership.objects.filter(person=person, site__units=unit)",
+        "held_by(person).filter(site__units=unit)",
         "Membership.objects.filter(site__units=unit)",
         (SEEN, PERMISSIONS, COMMANDS),
     ),

@@ -45,7 +45,8 @@ HOSTILE: Final = {
 OURS: Final = frozenset(
     {
         *("number", "address", "time_zone", "canonical", "unit", "typed_unit", "low", "high"),
-        *("guard", "uncertainty", "probability", "quantity", "calibrated", "due", "decision"),
+        *("guard", "uncertainty", "uncertainty_low", "uncertainty_high", "probability"),
+        *("quantity", "calibrated", "due", "decision"),
         *("status", "ready_for", "kind", "verdict", "digest", "leaf", "root", "entry", "tlog"),
         *("language", "meaning", "severity", "basis"),
     }

@@ -43,6 +43,7 @@ from prep.record.person.commands.invitations import (
     ResetPerson,
     WithdrawInvitation,
 )
+from prep.record.person.commands.names import RenamePerson
 from prep.record.person.commands.settings import ChangeContact
 from prep.record.person.person_command import PersonCommand
 from prep.record.refusal import Refusal
@@ -64,6 +65,7 @@ ON_ACCOUNT: Final[dict[str, type[PersonCommand]]] = {
         ResetPerson,
         RecordCard,
         ChangeContact,
+        RenamePerson,
         SignOutEverywhere,
         SuspendPerson,
         RestorePerson,
@@ -88,6 +90,7 @@ def account(request: HttpRequest, account: int) -> HttpResponse:
         "account": row,
         "state": person_state(row.status, reader),
         "invitation": open_invitation(row),
+        "may_invite": any(RenewInvitation.permission.roles & held for held in seen.held.values()),
         "yards": [_yard(seen, site, reader, may=site.code in mine) for site in sites],
         "cards": [shown_card(card, today, reader) for card in cards_of([row.pk])],
         "may_card": may_card,
@@ -155,6 +158,8 @@ def account_command(request: HttpRequest, account: int, name: str) -> HttpRespon
     if command is ChangeContact:
         _note(request, seen)
         filled = {"email": seen.person.email, "phone": seen.person.phone}
+    if command is RenamePerson:
+        filled = {"name": str(seen.person), "username": seen.person.username}
     return _given(request, seen, command, account, filled)
 
 
@@ -191,6 +196,7 @@ def _given(
     filled: dict[str, str],
 ) -> HttpResponse:
     who = person(request)
+    use_time_zone_of(seen.held if seen else [str(target)])
     refusal: Refusal | None = None
     if request.method == "POST":
         try:

@@ -24,6 +24,9 @@ _CHOSEN: Final = frozenset(
 )
 
 
+JOINED: Final = "joined"  # in the session of whoever just joined: the user name, until it is shown
+
+
 def joining(request: HttpRequest, secret: str = "") -> HttpResponse:
     """Ask for the code where there is no link; show whose account it opens, or open it."""
     typed = secret or text_of(request, "code")
@@ -32,8 +35,8 @@ def joining(request: HttpRequest, secret: str = "") -> HttpResponse:
     if typed:
         try:
             if "password" in request.POST:
-                joined = _join(request, typed)
-                return redirect("joined", joined)
+                request.session[JOINED] = _join(request, typed)
+                return redirect("joined")
             invitation = invited(typed, origin_of(request))
         except Refusal as no:
             refusal = no
@@ -43,6 +46,7 @@ def joining(request: HttpRequest, secret: str = "") -> HttpResponse:
         "secret": secret,
         "code": "" if secret else typed,
         "invitation": invitation,
+        "resets": invitation is not None and invitation.purpose == "reset",
         "languages": settings.LANGUAGES,
         "chosen": text_of(request, "language") or _language(invitation, reader),
         "command_id": request.POST.get("command") or new_command(),
@@ -88,6 +92,9 @@ def _status(refusal: Refusal | None) -> int:
     return 429 if refusal.refusal_class is RefusalClass.TOO_MANY else 409
 
 
-def joined(request: HttpRequest, username: str) -> HttpResponse:
-    """Say that the account is open, and lead to signing in."""
+def joined(request: HttpRequest) -> HttpResponse:
+    """Say once, to whoever just joined, that the account is open; anybody else is to sign in."""
+    username = request.session.pop(JOINED, "")
+    if not username:
+        return redirect("sign-in")
     return render(request, "people/joined.html", {"username": username})

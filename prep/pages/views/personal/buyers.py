@@ -80,6 +80,7 @@ def command(request: HttpRequest, buyer: UUID, name: str) -> HttpResponse:
         filled = {"seen": found.digest(), **{one: getattr(found, one) for one in DETAILS}}
     page = {
         "buyer": found,
+        "present": ", ".join(filter(None, (filled.get(one) for one in DETAILS))),
         "command": in_words(wanted, reader),
         "command_id": request.POST.get("command") or new_command(),
         "fields": shown_fields(wanted, NO_UNIT, request.POST, filled, reader),

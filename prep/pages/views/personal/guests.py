@@ -1,6 +1,6 @@
 """The yard's guests: admit one, show the link, see what was opened, end the visit."""
 
-from typing import Any
+from typing import Any, Final
 from uuid import UUID
 
 from django.conf import settings
@@ -28,7 +28,8 @@ from prep.queries.personal.guests import guest_at, looked_at_by
 from prep.queries.readers import reader_of
 from prep.queries.sites import named_sites
 from prep.queries.units import plates_of, units_with_serials
-from prep.record.guest.commands import LONGEST, AdmitGuest, EndGuest
+from prep.record.command import Command
+from prep.record.guest.commands import LONGEST, AdmitGuest, EndGuest, EraseGuest
 from prep.record.personal import Personal, may_see
 from prep.record.reads import may_read
 from prep.record.refusal import Refusal
@@ -36,6 +37,8 @@ from prep.record.roles import Role
 from prep.record.struct_errors import convert_texts
 from prep.record.unit.state import Record
 from prep.words.personal.shown import how_text, sort_text
+
+COMMANDS: Final[dict[str, type[Command]]] = {one.tag(): one for one in (EndGuest, EraseGuest)}
 
 
 @signed_in
@@ -87,13 +90,14 @@ def guest(request: HttpRequest, guest: UUID) -> HttpResponse:
 
 
 @signed_in
-def end(request: HttpRequest, guest: UUID) -> HttpResponse:
-    """End a guest's visit."""
+def act(request: HttpRequest, guest: UUID, name: str) -> HttpResponse:
+    """End a guest's visit, or erase the name of one whose visit is over."""
     found, roles = _seen(request, guest)
-    if request.method != "POST" or not roles & EndGuest.permission.roles:
+    command = COMMANDS.get(name)
+    if request.method != "POST" or command is None or not roles & command.permission.roles:
         raise Http404
     try:
-        given = convert_texts(read_form(EndGuest, request.POST), EndGuest)
+        given = convert_texts(read_form(command, request.POST), command)
         perform(given, actor=person(request), target=guest, submission=submission_of(request))
     except Refusal as no:
         return _page(request, found, roles, no)
@@ -109,6 +113,7 @@ def _page(
     units = list(map(UUID, found.units))
     plates = plates_of(units)
     may_end = bool(roles & EndGuest.permission.roles) and goes_on(found)
+    offered = _offered(found, roles)
     page: dict[str, Any] = {
         "guest": found,
         "units": [(one, f"{plates[one].maker} {plates[one].serial}") for one in units],
@@ -120,12 +125,18 @@ def _page(
         ]
         if may_read("personal-read.view", roles) or may_end
         else [],
-        "command": in_words(EndGuest, reader),
+        "command": in_words(offered, reader) if offered else None,
         "command_id": request.POST.get("command") or new_command(),
-        "fields": shown_fields(EndGuest, Record({}), request.POST, {}, reader) if may_end else [],
+        "fields": shown_fields(offered, Record({}), request.POST, {}, reader) if offered else [],
         "refusal": shown_refusal(refusal, request) if refusal else None,
     }
     return render(request, "guest.html", page, status=409 if refusal else 200)
+
+
+def _offered(found: Guest, roles: frozenset[Role]) -> type[Command] | None:
+    """The one command that may be given as things stand: end the visit, then erase the name."""
+    wanted: type[Command] = EndGuest if goes_on(found) else EraseGuest
+    return wanted if roles & wanted.permission.roles and not found.erased else None
 
 
 def _link(found: Guest) -> str:

@@ -1,5 +1,6 @@
 """Tokens of programs: one's own, the yard's, system accounts; issue and revoke."""
 
+from collections.abc import Iterable
 from typing import Any
 from uuid import UUID
 
@@ -24,7 +25,7 @@ from prep.record.refusal import Refusal
 from prep.record.roles import Role
 from prep.record.struct_errors import convert_texts
 from prep.record.token.commands import IssueSystemToken, IssueToken, RevokeToken
-from prep.record.token.scopes import Scope
+from prep.record.token.scopes import OF_SYSTEMS, Scope
 from prep.words.permissions import scope_explanation, scope_text
 from prep.words.reader import Reader
 from prep.words.yards.token_states import token_state
@@ -113,7 +114,9 @@ def _given(
         "command": in_words(command, reader),
         "command_id": request.POST.get("command") or new_command(),
         "fields": shown_fields(command, NO_UNIT, request.POST, filled, reader),
-        "scopes": [(scope_text(one, reader), scope_explanation(one, reader)) for one in Scope]
+        "scopes": [
+            (scope_text(one, reader), scope_explanation(one, reader)) for one in _scopes_of(command)
+        ]
         if command.creates
         else [],
         "refusal": shown_refusal(refusal, request) if refusal else None,
@@ -121,6 +124,11 @@ def _given(
         **shown,
     }
     return render(request, "tokens/command.html", page, status=409 if refusal else 200)
+
+
+def _scopes_of(command: type[Command]) -> Iterable[Scope]:
+    """The scopes a token of the command's may have."""
+    return OF_SYSTEMS if command is IssueSystemToken else Scope
 
 
 def _once(request: HttpRequest, done: Outcome) -> HttpResponse:

@@ -46,6 +46,7 @@ GUESTS: Final = Listing(
         Field(name="until", kind=Kind.MOMENT),
         Field(name="ended", kind=Kind.MOMENT),
         Field(name="opened", kind=Kind.MOMENT),
+        Field(name="erased", kind=Kind.MOMENT),
     ),
     shown=("name", "organization", "until", "ended", "opened", "why", "site"),
     orders=(Order("newest", ("until",), descending=True), Order("oldest", ("until",))),

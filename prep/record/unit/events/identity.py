@@ -30,6 +30,14 @@ class PhotoAttached(Event, frozen=True, tag="photo.attached"):
     people: bool = False
 
 
+class PhotoMarked(Event, frozen=True, tag="photo.marked"):
+    """A photo was marked afterwards as one of `people`, or as none, and why."""
+
+    photo: str
+    people: bool
+    reason: str
+
+
 class PlateCorrected(Event, frozen=True, tag="unit.plate_corrected"):
     """The plate had been misread: manufacturer and serial as they are, and as they were read.
 
@@ -89,4 +97,4 @@ class JoinedInto(Event, frozen=True, tag="unit.joined_into"):
     wording: Wording
 
 
-IdentityEvent = PlateCorrected | ModelCorrected | RecordJoined | JoinedInto
+IdentityEvent = PhotoMarked | PlateCorrected | ModelCorrected | RecordJoined | JoinedInto

@@ -18,6 +18,7 @@ from msgspec.structs import replace
 
 from prep.record.procedure.document import Procedure
 from prep.record.unit import events as e
+from prep.record.unit.events.identity import PhotoMarked
 from prep.record.unit.fold import evolve
 from prep.record.unit.state import Record, Stamp
 
@@ -144,6 +145,10 @@ def _photographed(record: Record, event: e.PhotoAttached) -> bool:
     return event.of_paper or event.of_plate or _on_sheet(record, event)
 
 
+def _has_photo(record: Record, event: PhotoMarked) -> bool:
+    return any(photo.photo == event.photo for photo, _ in record.photos)
+
+
 def _raised_by(record: Record, event: e.FlagRaised) -> bool:
     return not event.reading or _has_entry(record, event, event.reading)
 
@@ -166,6 +171,7 @@ _NEEDED: Final[dict[type, tuple[Reference, Callable[[Record, Any], bool]]]] = {
     e.CheckCompleted: _SHEET,
     e.SettingChecked: _SHEET,
     e.PhotoAttached: (Reference.SHEET, _photographed),
+    PhotoMarked: (Reference.SHEET, _has_photo),
     e.StepSkipped: _SHEET,
     e.StepReopened: _SHEET,
     e.StepSigned: _SHEET,
