@@ -49,6 +49,9 @@ KNOWN_TO_THE_PAGE: Final = frozenset({"site", "buyer"})
 # Kinds of field in which something is always chosen.
 ALWAYS_CHOSEN: Final = frozenset({"language", "units", "numbers"})
 
+# Kinds of field whose choices are ticked, as many as apply.
+TICKED: Final = frozenset({"topics", "step-to-reopen", "roles", "scope", "system-scope"})
+
 
 @dataclass(frozen=True)
 class Field:
@@ -125,6 +128,7 @@ def shown_fields(
             "required": field.required,
             "optional": not field.required and field.kind not in ALWAYS_CHOSEN,
             "value": _value(field, record, sent, filled),
+            "ticked": field.kind in TICKED,
             "picked": _picked(field, sent),
             "choices": choices_of(field.kind, record, reader),
         }

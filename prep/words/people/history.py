@@ -17,7 +17,6 @@ from prep.words.reader import Reader, say
 
 SENTENCES: Final = {
     "person.enrolled": _("Account made at the service's console."),
-    "person.system_enrolled": _("Account of a program made: {name}, user name {username}."),
     "person.invited": _("Invited as {name}, user name {username}."),
     "person.system_enrolled": _("Program's account made as {name}, user name {username}."),
     "person.renamed": _("Name corrected to {name}, user name {username}: {reason}"),
