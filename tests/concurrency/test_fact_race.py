@@ -19,6 +19,7 @@ from prep.actions.locks import lock_sets, share
 from prep.actions.log import append
 from prep.actions.perform import perform
 from prep.models import Event, Instrument, Unit
+from prep.queries.records import record_of
 from prep.record.command import Command
 from prep.record.instrument.commands import RecordInstrument
 from prep.record.procedure.commands import PublishProcedure
@@ -91,9 +92,9 @@ def at_once(*works: Work, unlocked: bool = False) -> tuple[list[Any], bool]:
     return in_processes(*(meeting(one) for one in works)), bool(met.value)
 
 
-def receive(yard: Yard, serial: str) -> Work:
+def receive(yard: Yard, serial: str, model: str = "") -> Work:
     """Ada receives a unit."""
-    command = ReceiveUnit(site=yard.site, maker="Larkfield", serial=serial)
+    command = ReceiveUnit(site=yard.site, maker="Larkfield", serial=serial, model=model)
     return work(command, actor=yard.ada)
 
 
@@ -108,6 +109,25 @@ def test_without_the_sets_lock_two_look_alikes_pass_each_other(committed_yard: Y
     """Negative control: neither saw the other."""
     works = receive(committed_yard, "TC0O1"), receive(committed_yard, "TC001")
     assert at_once(*works, unlocked=True) == (["done", "done"], True)
+
+
+def firsts() -> list[bool]:
+    """Of each unit, whether it is the first of its shipment."""
+    return sorted(record_of(unit.pk).first_of_shipment for unit in Unit.objects.all())
+
+
+def test_of_two_received_at_once_one_alone_is_first_of_the_shipment(committed_yard: Yard) -> None:
+    """The second, which waited, sees the first."""
+    works = (receive(committed_yard, serial, "TC-12") for serial in ("RC8-801", "RC5-927"))
+    assert at_once(*works) == (["done", "done"], False)
+    assert firsts() == [False, True]
+
+
+def test_without_the_sets_lock_both_would_be_first(committed_yard: Yard) -> None:
+    """Negative control: neither saw the other."""
+    works = (receive(committed_yard, serial, "TC-12") for serial in ("RC8-801", "RC5-927"))
+    assert at_once(*works, unlocked=True) == (["done", "done"], True)
+    assert firsts() == [True, True]
 
 
 def test_of_one_plate_spelled_twice_at_once_one_is_received(committed_yard: Yard) -> None:
