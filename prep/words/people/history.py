@@ -19,7 +19,6 @@ SENTENCES: Final = {
     "person.enrolled": _("Account made at the service's console."),
     "person.system_enrolled": _("Account of a program made: {name}, user name {username}."),
     "person.invited": _("Invited as {name}, user name {username}."),
-    "person.system_enrolled": _("Program's account made as {name}, user name {username}."),
     "person.renamed": _("Name corrected to {name}, user name {username}: {reason}"),
     "person.invitation_made": _("A new invitation link was made."),
     "person.invitation_made reset": _("A link to reset password and PIN was made."),
