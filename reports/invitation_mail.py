@@ -7,9 +7,11 @@ Message-ID; a mail server that is away is tried again, as long as the link is op
 import logging
 from datetime import datetime, timedelta
 from typing import Final
+from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.core.mail import EmailMessage
+from django.db.models import QuerySet
 from django.utils import timezone
 
 from prep.actions.accounts.invitation_mails import claim_mail, mail_failed, mail_sent
@@ -61,8 +63,14 @@ def mail_of(invitation: Invitation) -> EmailMessage:
             username=person.username,
             dealer=dealer,
             link=opened.link,
-            expires=moment(opened.expires, reader),
+            expires=moment(_by_the_yards_clock(opened.expires, sites), reader),
         ),
         to=[person.email],
         headers={"Message-ID": f"<{invitation.pk}@{settings.LOG_NAME.partition('/')[0]}>"},
     )
+
+
+def _by_the_yards_clock(at: datetime, sites: QuerySet[Site]) -> datetime:
+    """A moment by the clock of the person's yards, or in UTC where those differ."""
+    zones = set(sites.values_list("time_zone", flat=True))
+    return at.astimezone(ZoneInfo(zones.pop())) if len(zones) == 1 else at

@@ -7,7 +7,7 @@ from typing import Any
 import msgspec
 
 from prep.record.facts import InstrumentFacts, Paper
-from prep.record.procedure.document import Takes
+from prep.record.procedure.line import Takes
 from prep.record.unit.entries.flags import REFUSED
 from prep.record.unit.events import ReadingTaken
 from prep.record.unit.frozen_limit import FrozenLimit, StatedLimit

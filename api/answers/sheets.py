@@ -18,15 +18,8 @@ from api.answers.entries import (
     signed,
 )
 from api.answers.past import ShownPast
-from prep.record.procedure.document import (
-    Consumable,
-    InstrumentNeed,
-    Line,
-    Procedure,
-    Section,
-    Step,
-    Takes,
-)
+from prep.record.procedure.document import Consumable, Procedure, Section, Step
+from prep.record.procedure.line import Extremes, InstrumentNeed, Line, Schematic, Takes
 from prep.record.refusal import Refusal
 from prep.record.unit.commands.releases import sheet_digest
 from prep.record.unit.events import PhotoAttached
@@ -104,7 +97,9 @@ class ShownLine(msgspec.Struct, frozen=True, kw_only=True):
     A line that takes a `setting` asks about so many `fasteners`, of which no more than `may_move`
     may turn before the tool clicks; null for a number that is not known yet, or not limited. One
     that is not `asked_of` `every-unit` may stay empty; it is of the `first-of-shipment`, or of a
-    `suspected-fault`.
+    `suspected-fault`. Of many places that were measured, `extremes` names the box for the lowest
+    and the one for the highest. `schematic` says where the positions are in a view of the machine,
+    each as per cent across and down from its upper left corner.
     """
 
     line: str
@@ -115,6 +110,8 @@ class ShownLine(msgspec.Struct, frozen=True, kw_only=True):
     fasteners: int | None
     may_move: int | None
     asked_of: str
+    extremes: Extremes | None
+    schematic: Schematic | None
     instrument: InstrumentNeed | None
     photo: bool
     after: tuple[str, ...]
@@ -355,6 +352,8 @@ class _Sheet:
             choices=line.choices,
             fasteners=self._fasteners(line),
             asked_of=line.asked_of,
+            extremes=line.extremes,
+            schematic=line.schematic,
             may_move=line.setting.may_move if line.setting else None,
             instrument=line.instrument,
             photo=line.photo,

@@ -8,13 +8,14 @@ from typing import NamedTuple
 from django.utils.text import slugify
 
 from prep.record.facts import InstrumentFacts
-from prep.record.procedure.document import Line, Step, Takes
+from prep.record.procedure.document import Step
+from prep.record.procedure.line import Line, Takes
 from prep.record.refusal import Refusal
 from prep.record.unit.entries.flags import may_be_omitted
 from prep.record.unit.events import PhotoAttached, Tooled
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.limits import count_of, freeze
-from prep.record.unit.sheet import answered, lacks_photo
+from prep.record.unit.sheet import answered, lacks_photo, suspicion
 from prep.record.unit.state import BoxKey, Entry, Record
 from prep.record.unit.views.advice import advise
 from prep.record.unit.views.drawings import among_limits, of_rules, over_time
@@ -111,6 +112,7 @@ class ShownBox:
     needs_reason: bool = False
     fasteners: int = 0
     asked_of: str = ""
+    suspected: str = ""
     limit: FrozenLimit | None = None
     limit_text: str = ""
     waits: str = ""
@@ -215,6 +217,7 @@ def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> Show
     """Fill in the limit, entries, drawings, flag and advice of a box."""
     line, key = shown.line, (step.step, shown.line.line, shown.position)
     shown.asked_of = asked_of(line, reader)
+    shown.suspected = suspicion(record, line, key)
     try:
         shown.limit = freeze(record, line, shown.position)
         if line.setting:

@@ -52,6 +52,20 @@ INSTALLED_APPS = [
     "rest_framework",
     "drf_spectacular",
 ]
+# Without a handler of ours an unforeseen error would be written down nowhere.
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "filters": {"without-secrets": {"()": "prep.project.error_log.WithoutSecrets"}},
+    "handlers": {
+        "errors": {
+            "class": "logging.StreamHandler",
+            "level": "ERROR",
+            "filters": ["without-secrets"],
+        }
+    },
+    "loggers": {"django.request": {"handlers": ["errors"]}},
+}
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",

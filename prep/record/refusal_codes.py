@@ -46,7 +46,7 @@ _SECRETS: Final = """
 
 _INPUT: Final = """
     ambiguous attachment-in-batch author-unwanted command-reused contradicts day-unclear
-    device-time-unclear
+    device-time-unclear extremes-crossed
     happened-before-start happened-in-future happened-too-long-ago input-unfit
     instrument-missing instrument-out-of-range instrument-out-of-service instrument-overdue
     instrument-wrong-kind limit-unfit look-alike manual-missing moment-in-future moment-unclear
@@ -267,6 +267,7 @@ _DETAILS: Final = {
     "model-unchanged": "model",
     "moment-unclear": "typed",
     "moment-unfit": "header",
+    "extremes-crossed": "highest lowest other",
     "more-moved-than-checked": "checked",
     "more-than-there-are": "fasteners",
     "name-taken": "username",

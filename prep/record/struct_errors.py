@@ -19,6 +19,7 @@ _PROBLEMS: Final = (
     (re.compile(r"Expected `str` matching regex .*\\S"), "blank"),
     (re.compile(r"Expected `str` matching regex"), "malformed"),
     (re.compile(r"Expected `str` of length >= 1\b"), "blank"),
+    (re.compile(r"Expected `array` of length >= 1\b"), "none-chosen"),
     (re.compile(r"Expected `(?:str|array)` of length <= (\d+)"), "too-long"),
     (re.compile(r"Expected `(?:int|float)` >= (-?[\d.]+)"), "too-small"),
     (re.compile(r"Expected `(?:int|float)` <= (-?[\d.]+)"), "too-large"),

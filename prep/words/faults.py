@@ -10,6 +10,7 @@ from prep.words.reader import Reader, say
 
 SENTENCES: Final = {
     "blank": gettext_noop("Fill in “{name}”."),
+    "none-chosen": gettext_noop("“{name}” needs at least one. Choose what applies."),
     "missing": gettext_noop("“{name}” is missing."),
     "unknown": gettext_noop("There is no “{name}” here. Known: {bound}."),
     "too-long": gettext_noop("“{name}” may be at most {bound} long. Shorten it."),

@@ -7,7 +7,8 @@ from zoneinfo import ZoneInfo
 
 from django.utils.translation import gettext_noop as _
 
-from prep.record.procedure.document import Caution, Line, Procedure, Step
+from prep.record.procedure.document import Caution, Procedure, Step
+from prep.record.procedure.line import Line
 from prep.record.refusal import Refusal
 from prep.record.roles import Role
 from prep.record.unit.commands.handwritten import mark_of

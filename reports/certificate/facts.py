@@ -128,13 +128,17 @@ class ConcessionFacts:
 
 @dataclass(frozen=True)
 class BoxFacts:
-    """A box with its present answer and every one before it, the newest first."""
+    """A box with its present answer and every one before it, the newest first.
+
+    `suspected` is the suspicion on which it was asked; empty where it is asked without one.
+    """
 
     ask: str
     position: str
     current: Answer | None
     earlier: tuple[Answer, ...]
     concession: ConcessionFacts | None
+    suspected: str = ""
 
 
 @dataclass(frozen=True)

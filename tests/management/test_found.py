@@ -124,3 +124,24 @@ def test_a_shut_account_is_opened_by_the_console_with_a_reason_only(yard: Yard) 
     assert Person.objects.get(pk=yard.otto.pk).is_active
     body = Event.objects.get(kind="person.restored").body
     assert "Owner's decision (invented)" in body
+
+
+def test_what_is_served_on_another_port_is_reached_there(
+    monkeypatch: pytest.MonkeyPatch, settings: Any
+) -> None:
+    """Links of invitations lead to the address that is printed, unless one is set."""
+    served: list[tuple[str, int]] = []
+    monkeypatch.setattr(
+        "prep.management.commands.serve.serve", lambda host, port: served.append((host, port))
+    )
+    monkeypatch.setattr("prep.management.commands.serve.call_command", lambda *_, **__: None)
+    monkeypatch.delenv("YARDPROOF_ADDRESS", raising=False)
+    out = StringIO()
+    call_command("serve", host="0.0.0.0", port=8123, stdout=out)
+    assert settings.ADDRESS == "http://127.0.0.1:8123"
+    assert "Open http://127.0.0.1:8123 in a browser." in out.getvalue()
+    monkeypatch.setenv("YARDPROOF_ADDRESS", "https://yard.example")
+    settings.ADDRESS = "https://yard.example"
+    call_command("serve", port=8124, stdout=out)
+    assert settings.ADDRESS == "https://yard.example"
+    assert served == [("0.0.0.0", 8123), ("127.0.0.1", 8124)]

@@ -48,7 +48,7 @@ class Visit:
     def sign_in(self, person: Person) -> None:
         """From the sign-in page."""
         self.go("/sign-in")
-        self.page.get_by_label("Name").fill(person.username)
+        self.page.get_by_label("User name").fill(person.username)
         self.page.get_by_label("Password").fill(PASSWORD)
         self.page.get_by_role("button", name="Sign in").click()
         self.page.wait_for_url(self.address + "/")

@@ -55,3 +55,10 @@ def test_lists_somebody_may_not_read_are_not_there(yard: Yard, enter: Enter) -> 
     assert "/lists/buyers/" not in shown
     assert client.get("/lists/buyers/").status_code == 404
     assert client.get("/lists/nothing/").status_code == 404
+
+
+def test_a_manufacturer_is_offered_for_correction_to_whoever_may(yard: Yard, enter: Enter) -> None:
+    """A technician reads the list and no more."""
+    offer = "Add or correct a manufacturer"
+    assert offer in enter(yard.mira).get("/lists/").content.decode()
+    assert offer not in enter(yard.ada).get("/lists/").content.decode()

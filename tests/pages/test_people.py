@@ -1,6 +1,7 @@
 """The pages of people: who works here, an account, invitations, joining, your settings."""
 
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.test import Client
@@ -173,7 +174,10 @@ def test_your_settings_are_yours_whatever_your_role(yard: Yard, enter: Enter) ->
     assert "ada@invented.example" in seen(client, "/settings/")
     said = post(client, "/settings/pin/", 409, password="no", new="8317", new_again="8317")
     assert "Wrong password. Type it again." in said
-    post(client, "/settings/pin/", password=PASSWORD, new="8317", new_again="8317")
+    assert "Saved." not in seen(client, "/settings/?saved=nothing")
+    pin = {"command": str(uuid4()), "password": PASSWORD, "new": "8317", "new_again": "8317"}
+    assert client.post("/settings/pin/", pin)["Location"] == "/settings/?saved=pin"
+    assert "Saved. It counts from now on." in seen(client, "/settings/?saved=pin")
     post(client, "/settings/password/", password=PASSWORD, new=LONG, new_again=LONG)
     assert client.get("/").status_code == 200
     assert other.get("/").status_code == 302
@@ -211,3 +215,15 @@ def test_somebody_of_another_yard_or_who_left_gets_a_role_by_their_user_name(
     assert "South yard" in page
     assert "North yard" not in page
     assert "There is no user" in post(una, "/people/roles/south/", 409, person="no", role="sales")
+
+
+def test_whoever_forgot_is_led_to_new_secrets_and_not_to_a_new_account(
+    yard: Yard, enter: Enter
+) -> None:
+    """The same link and code, called what they are; until when, by the yard's clock."""
+    page = post(enter(yard.otto), f"/people/{yard.ada.pk}/do/person.reset/", 200)
+    assert "C" in page.partition("once, until ")[2].partition(".")[0][-3:]  # CST or CDT
+    link = page.partition("/join/")[2].partition("<")[0]
+    shown = seen(Client(), f"/join/{link}")
+    assert "Choose a new password and PIN" in shown
+    assert "Open my account" not in shown

@@ -1,6 +1,7 @@
 """The page that publishes a document: faults beside its lines, a dry run, then the real thing."""
 
 import re
+from pathlib import Path
 from typing import Final
 from uuid import uuid4
 
@@ -10,6 +11,7 @@ from prep.models import Event, MachineModel, ProcedureRevision
 from tests.cast import DOCUMENTS, Yard
 from tests.pages.visitor import Enter, post
 
+MODELS: Final = Path(__file__).parents[2] / "fixtures" / "models"
 SECOND: Final = (DOCUMENTS / "procedure.yaml").read_text().replace("revision: 1", "revision: 2", 1)
 WRONG: Final = SECOND.replace("kind: torque\n", "kind: tourque\n").replace("5 %", "5 psi", 1)
 
@@ -89,3 +91,13 @@ def test_what_is_no_document_is_said_so(yard: Yard, enter: Enter) -> None:
     assert "UTF-8" in plain(post(client, "/publish/", 422, file=picture))
     large = SimpleUploadedFile("a.yaml", b"a: " + b"x" * 900_000)
     assert "more than 900 kB" in plain(post(client, "/publish/", 422, file=large))
+
+
+def test_a_model_of_an_unknown_manufacturer_is_refused_and_says_which(
+    yard: Yard, enter: Enter
+) -> None:
+    """A new dealership meets this first: its list of manufacturers is empty."""
+    model = (MODELS / "lf-rc15.yaml").read_text(encoding="utf-8")
+    sent = model.replace("maker: Larkfield Implements", "maker: Nowhere Works")
+    page = plain(post(enter(yard.mira), "/publish/", 422, act="check", document=sent))
+    assert "“Nowhere Works” is not in the list of manufacturers." in page

@@ -9,6 +9,8 @@ from django.test import Client
 from prep.actions.accounts.tokens import bearer
 from prep.models import Person, Site, Token
 from prep.queries.sites import yard_at
+from prep.verify.run import verify
+from tests.actions.kept import texts
 from tests.cast import PASSWORD, Yard
 from tests.programs import PROGRAM, program, program_token
 from tests.stored_files import own_folders, picture
@@ -37,6 +39,7 @@ def test_a_token_is_shown_once_on_the_page(yard: Yard) -> None:
     first = page.post("/tokens/issue/", form).content.decode()
     text = first.partition('<code class="token">')[2].partition("<")[0]
     assert isinstance(bearer(text), Person)
+    assert f"Authorization: Token {text}" in first
     again = page.post("/tokens/issue/", form).content.decode()
     assert text not in again
     assert "This token was shown already" in again
@@ -81,18 +84,32 @@ def test_a_yard_is_opened_and_described_by_page(yard: Yard) -> None:
     assert 'value="8 to 5"' in wrong.content.decode()
     page.post("/yards/west/do/site.set-hours/", {"monday": "7:30-12:00, 13:00–17:00"})
     assert [one.opens for one in yard_at("west").hours] == ["07:30", "13:00"]
-    days = {"country": "US", "region": "IA", "closed": "2026-08-21 County fair\n"}
+    days = {"country": "us", "region": "IA", "closed": "2026-08-21 County fair\n"}
     page.post("/yards/west/do/site.set-holidays/", days)
     assert yard_at("west").closed[0].name == "County fair"
     page.post("/yards/west/do/site.set-letterhead/", {"lines": "Open in season\n\n"})
     assert yard_at("west").letterhead == ("Open in season",)
+    assert "Remove the logo" not in page.get("/yards/west/").content.decode()
     page.post(
         "/yards/west/do/site.set-logo/",
         {"photo": SimpleUploadedFile("logo.png", picture(), "image/png")},
     )
     assert page.get("/yards/west/logo/").getvalue().startswith(b"\x89PNG")
     shown = page.get("/yards/west/").content.decode()
+    assert "Remove the logo" in shown
+    assert texts(verify()) == []
     assert "07:30-12:00, 13:00-17:00" in shown
+
+
+def test_whoever_ticks_nothing_is_told_to_tick_something(yard: Yard) -> None:
+    """And how long a program's token is good is asked in its own words, not a guest's."""
+    page = page_of(yard.otto)
+    program(yard)
+    form = {"name": "Scale", "days": "90"}
+    wrong = page.post(f"/tokens/systems/{PROGRAM}/", form).content.decode()
+    assert "“May be used to” needs at least one. Choose what applies." in wrong
+    assert "Good for so many days" in wrong
+    assert Token.objects.filter(signed_in=False).count() == 0
 
 
 def test_a_token_of_a_program_is_not_offered_the_pin(yard: Yard) -> None:

@@ -64,3 +64,11 @@ def test_a_link_that_was_used_or_withdrawn_is_not_mailed_any_more(yard: Yard) ->
     join(opener.code)
     invitation_mail.send_due()
     assert mail.outbox == []
+
+
+def test_the_mail_says_until_when_by_the_yards_clock(yard: Yard) -> None:
+    """In UTC only where somebody works in several zones."""
+    invite(yard, email=ADDRESS)
+    invitation_mail.send_due()
+    [sent] = mail.outbox
+    assert "(CST, UTC−06:00)" in sent.body or "(CDT, UTC−05:00)" in sent.body

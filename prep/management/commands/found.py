@@ -53,8 +53,9 @@ class Command(BaseCommand):
             "  1. manage.py serve\n"
             f"  2. open {settings.ADDRESS} and sign in as {username}\n"
             "  3. People: invite the others; then give up the roles that are theirs\n"
-            "  4. Lists: add the manufacturers, publish models and procedures\n"
-            "  5. receive the first unit"
+            "  4. Lists: add the manufacturers, publish models; Import a list: your tools\n"
+            "  5. Lists: publish procedures\n"
+            "  6. receive the first unit"
         )
 
     def _enrolled(self, username: str, name: str) -> Person:

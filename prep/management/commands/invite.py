@@ -55,7 +55,7 @@ class Command(BaseCommand):
         self.stdout.write(
             f"For {opened.person} alone, once, until {opened.opener.expires:%Y-%m-%d %H:%M} UTC:\n"
             f"  {opened.opener.link}\n"
-            f"  or the code {opened.opener.code}, under “I was invited” on the sign-in page"
+            f"  or the code {opened.opener.code}, under “I have a code” on the sign-in page"
         )
 
     def _invite(self, options: dict[str, Any], command: Any) -> None:

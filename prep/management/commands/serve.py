@@ -1,5 +1,6 @@
 """`manage.py serve`: the embedded profile's server."""
 
+import os
 from argparse import ArgumentParser
 from typing import Any
 
@@ -26,9 +27,16 @@ class Command(BaseCommand):
             raise CommandError(
                 "The service profile is served by gunicorn; see README, “The service profile”."
             )
+        if "YARDPROOF_ADDRESS" not in os.environ:  # what invitations and codes lead to
+            settings.ADDRESS = f"http://{_reached_at(options['host'])}:{options['port']}"
         call_command("migrate", verbosity=0)
         self.stdout.write(
-            f"Yardproof listens on {options['host']}:{options['port']}, public address "
-            f"{settings.ADDRESS}; stop with Ctrl-C."
+            f"Open {settings.ADDRESS} in a browser. Yardproof listens on "
+            f"{options['host']}:{options['port']}; stop with Ctrl-C."
         )
         serve(options["host"], options["port"])
+
+
+def _reached_at(host: str) -> str:
+    """How a browser on this machine names what the service listens on."""
+    return "127.0.0.1" if host in {"0.0.0.0", "::"} else host

@@ -14,7 +14,8 @@ from prep.queries.instruments import instruments_at
 from prep.queries.records import record_of
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.fitness import expanded_uncertainty, in_usable_range
-from prep.record.procedure.document import Line, Step
+from prep.record.procedure.document import Step
+from prep.record.procedure.line import Line
 from prep.record.unit.commands.entries import CheckSetting, CompleteCheck, TakeReading
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
@@ -135,11 +136,15 @@ class SimulatedTechnician:
         if line.choices:
             accepted = limit.one_of if limit else line.choices
             return self.random.choice(accepted), ""
-        if limit is None:
-            text = TYPICAL[line.quantity]
-            return text, self._instrument(line, None)
-        value = implied[0].canonical() if implied else self._inside(limit)
-        if line.setting:  # nobody sets a wrench to a tenth, or to another value at each wheel
+        if implied:
+            value = implied[0].canonical()
+        elif limit:
+            value = self._inside(limit)
+        else:
+            return TYPICAL[line.quantity], self._instrument(line, None)
+        if limit and (line.setting or line.extremes):
+            # Nobody sets a wrench to a tenth or anew at each wheel, or reads the highest below the
+            # lowest.
             value = _middle(limit)
         return _typed(value, line.quantity), self._instrument(line, value)
 

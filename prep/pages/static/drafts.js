@@ -8,6 +8,10 @@ const UNKEPT = ["hidden", "password", "file", "submit", "button"];
 
 export const typable = (control) => control.name && !UNKEPT.includes(control.type);
 
+// A form that lets somebody in starts empty: roles or an address meant for one person would else
+// be given to the next.
+export const kept = (form) => PERSON && form?.elements.command && !("unkept" in form.dataset);
+
 function draftKey(form) {
   const told = ["do", "box"].map((name) => form.elements[name]?.value || "");
   return [

@@ -5,7 +5,7 @@
 // Forms marked `data-keep` (readings and checks; never a PIN, never a picture) then wait on the
 // tablet, under the name of who typed them and with the moment they were typed.
 
-import { forget, note, restore, typable } from "./drafts.js";
+import { forget, kept, note, restore, typable } from "./drafts.js";
 import {
   NAME,
   PERSON,
@@ -254,7 +254,7 @@ async function tellUnsent() {
 
 function draw() {
   tellUnsent();
-  for (const form of document.forms) if (PERSON && form.elements.command) restore(form);
+  for (const form of document.forms) if (kept(form)) restore(form);
   drawPanel();
   document.querySelectorAll(".waits").forEach((old) => old.remove());
   const these = mine().filter((entry) => entry.path === location.pathname);
@@ -332,7 +332,7 @@ function leave(event, form) {
 }
 
 document.addEventListener("input", (event) => {
-  if (PERSON && event.target.form?.elements.command) note(event.target.form);
+  if (kept(event.target.form)) note(event.target.form);
 });
 document.addEventListener("click", (event) => {
   const link = event.target.closest("a[href]");

@@ -19,7 +19,9 @@ from prep.queries.listing.asking import YES_NO, Asking, asking
 from prep.queries.listing.declaration import Asker, Filter, Kind, Listing, Row
 from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
+from prep.record.command import Command
 from prep.record.guest.commands import AdmitGuest
+from prep.record.manufacturer.commands import AddManufacturer
 from prep.record.refusal import Refusal
 from prep.words.listings import cell, list_title, name_in_list, token_text
 from prep.words.reader import Reader
@@ -64,7 +66,7 @@ def lists(request: HttpRequest) -> HttpResponse:
     shown = [(listing.name, list_title(listing.name, reader)) for listing in mine]
     page = {
         "lists": shown,
-        "manufacturers": "manufacturers" in dict(shown),
+        "manufacturers": _may_add_manufacturers(request),
         "devices": "devices" in dict(shown),
         "may_publish": may_publish(request),
         "may_admit": _may_admit(request),
@@ -73,8 +75,16 @@ def lists(request: HttpRequest) -> HttpResponse:
 
 
 def _may_admit(request: HttpRequest) -> bool:
+    return _may_somewhere(request, AdmitGuest)
+
+
+def _may_add_manufacturers(request: HttpRequest) -> bool:
+    return _may_somewhere(request, AddManufacturer)
+
+
+def _may_somewhere(request: HttpRequest, command: type[Command]) -> bool:
     held = sites_of(person(request)).values()
-    return any(AdmitGuest.permission.roles & roles for roles in held)
+    return any(command.permission.roles & roles for roles in held)
 
 
 @gzip_page

@@ -18,7 +18,7 @@ from prep.queries.listing.declaration import (
     since,
 )
 from prep.queries.lists.of_unit import OF_UNIT, UNIT_SEARCH
-from prep.record.procedure.document import Takes
+from prep.record.procedure.line import Takes
 from prep.record.unit.entries.remarking import LATE_AFTER
 from prep.rules.conformity.judgment import CheckAnswer, SettingAnswer, Verdict
 from prep.words.unit.limits import kept_limit_text

@@ -11,7 +11,7 @@ from prep.record.facts import InstrumentFacts
 from prep.record.instrument.fitness import in_usable_range
 from prep.record.instrument.known import KnownInstrument, in_calibration, in_service
 from prep.record.moments import Differs, Trust, judged
-from prep.record.procedure.document import InstrumentNeed
+from prep.record.procedure.line import InstrumentNeed
 from prep.record.refusal import Refusal
 from prep.record.roles import Context
 from prep.rules.entries.read import Typed

@@ -15,7 +15,7 @@ from prep.record.site.events import (
 
 
 def columns_of(event: msgspec.Struct) -> dict[str, Any]:
-    """Columns by name; none for an event about something else."""
+    """Columns by name, lists as JSON has them; none for an event about something else."""
     columns: dict[str, Any] = {}
     match event:
         case SiteOpened():
@@ -23,9 +23,9 @@ def columns_of(event: msgspec.Struct) -> dict[str, Any]:
         case SiteDescribed(details):
             columns = msgspec.structs.asdict(details)
         case SiteHoursSet(hours):
-            columns = {"hours": msgspec.to_builtins(hours)}
+            columns = {"hours": list(msgspec.to_builtins(hours))}
         case SiteHolidaysSet(country, region, closed):
-            days = msgspec.to_builtins(closed)
+            days = list(msgspec.to_builtins(closed))
             columns = {"holidays": {"country": country, "region": region, "closed": days}}
         case SiteLetterheadSet(lines):
             columns = {"letterhead": list(lines)}

@@ -7,7 +7,8 @@ which a person needs to hear of them.
 from collections.abc import Iterable, Iterator
 
 from prep.record.moments import Bound
-from prep.record.procedure.document import MUST_FIND, Line, Procedure, Step
+from prep.record.procedure.document import MUST_FIND, Procedure, Step
+from prep.record.procedure.line import Line
 from prep.record.refusal import Refusal
 from prep.record.roles import Context, Role
 from prep.record.unit.sheet import FINISHED, Status, applies, open_boxes, statuses, waits_for
@@ -70,9 +71,9 @@ def find_line(step: Step, code: str, position: str) -> Line:
     if line is None:
         raise Refusal("no-such-line", field="line", step_title=step.title, line=code)
     if position not in line.boxes:
-        if not line.positions:
+        if not line.places:
             raise Refusal("no-positions", field="position", ask=line.ask)
-        raise Refusal("no-such-position", field="position", positions=line.positions)
+        raise Refusal("no-such-position", field="position", positions=line.places)
     return line
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from fractions import Fraction
 from typing import Any, get_args, get_type_hints
 
-from prep.record.procedure.document import Bound, Chosen, Computed, Limit, Line, is_reference
+from prep.record.procedure.line import Bound, Chosen, Computed, Limit, Line, is_reference
 from prep.record.procedure.values import measured
 from prep.record.refusal import Refusal
 from prep.record.unit.events import ReadingTaken

@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from prep.record.log import canonical_json
 from prep.record.procedure.document import Caution, Procedure, Step
+from prep.record.procedure.line import Line
 from prep.record.unit.state import PREPARED, SECOND_PERSON, BoxKey, Record
 from prep.rules.conformity.judgment import Verdict
 
@@ -85,6 +86,15 @@ def asked(record: Record, step: Step, box: tuple[str, str]) -> bool:
     """Whether a box is asked of this unit: of every one, or because somebody began to answer it."""
     every = step.by_line[box[0]].asked_of == "every-unit"
     return every or _has_entry(record, (step.step, *box))
+
+
+def suspicion(record: Record, line: Line, key: BoxKey) -> str:
+    """What was suspected where a line is asked on a suspicion; the reasons after it correct."""
+    box = record.boxes.get(key)
+    if line.asked_of != "suspected-fault" or box is None:
+        return ""
+    reasons = (getattr(entry.event, "reason", "") for entry in box.entries)
+    return next((reason for reason in reasons if reason), "")
 
 
 def answered(record: Record, key: BoxKey) -> bool:

@@ -82,7 +82,7 @@ FIELDS: Final = {
     "to": gettext_noop("To yard"),
     "organization": gettext_noop("Company"),
     "guest.admit units": gettext_noop("Units"),
-    "days": gettext_noop("For how many days, up to 30"),
+    "guest.admit days": gettext_noop("For how many days, up to 30"),
     "guest.admit name": gettext_noop("Guest's name"),
     "guest.admit why": gettext_noop("What the guest is here for"),
 }

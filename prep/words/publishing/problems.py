@@ -126,7 +126,7 @@ def _in_words(values: Mapping[str, Any], reader: Reader) -> dict[str, str]:
 def _value(name: str, value: Any, reader: Reader) -> str:
     if isinstance(value, Problem):
         return _sentence(value, reader)
-    if name == "wanted":
+    if name == "wanted" and isinstance(value, tuple):  # kinds; else what the document names
         return one_of((say(reader, WANTED[kind]) for kind in value), reader)
     if isinstance(value, tuple):
         return ", ".join(value)

@@ -107,6 +107,11 @@ PROCEDURE: Final[dict[str, str]] = {
     ),
     "data-unknown": _("No data has a value “{name}”."),
     "expects-without-reading": _("“expects” is about a measured value. Remove it, or add one."),
+    "extremes-unnamed": _("Name the box for the lowest, the one for the highest, or both."),
+    "extremes-with-positions": _(
+        "“extremes” are boxes of their own. Remove the positions, or make a line of each."
+    ),
+    "extremes-without-reading": _("Only what is measured has a lowest and a highest. Remove it."),
     "fasteners-computed": _(
         "The number of fasteners is stated, or read “from” data. Remove the rule."
     ),
@@ -117,7 +122,9 @@ PROCEDURE: Final[dict[str, str]] = {
         "against. Add it, or decide simply."
     ),
     "instrument-quantity": _("No {kind} measures {quantity}."),
-    "instrument-unknown": _("No yard has an instrument of the kind “{kind}”."),
+    "instrument-unknown": _(
+        "No yard has a tool of the kind “{kind}”. Bring one in first, or correct the kind."
+    ),
     "instrument-without-quantity": _(
         "An instrument measures a quantity, and this line has none. Remove one of the two."
     ),
@@ -143,6 +150,17 @@ PROCEDURE: Final[dict[str, str]] = {
     ),
     "line-twice": _("Two lines of the step have the code “{line}”. Rename one."),
     "lines-many": _("The procedure has more than {most} lines. Split it."),
+    "highest-missing": _(
+        "The limit has an upper end, of which the lowest says nothing. Ask for the highest, too."
+    ),
+    "point-missing": _("“{position}” has no point on the schematic. Give each position one."),
+    "point-of-no-position": _("“{position}” is no position of the line, so it has no point."),
+    "point-unfit": _(
+        "“{position}” takes two whole numbers from 0 to 100: per cent across the view, and down."
+    ),
+    "lowest-missing": _(
+        "The limit has a lower end, of which the highest says nothing. Ask for the lowest, too."
+    ),
     "member-twice": _("“{member}” stands twice in the list. Remove one."),
     "model-data-missing": _("Model {model} has no “{name}” in its data."),
     "model-data-unfit": _("“{name}” of model {model} is “{datum}”. {why}"),

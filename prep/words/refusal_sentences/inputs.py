@@ -157,6 +157,10 @@ SENTENCES: Final[dict[str, str]] = {
     "not-a-reading": _("“{ask}” takes no reading. Answer what it asks."),
     "not-a-setting": _("“{ask}” is not about a tool's setting. Answer what it asks."),
     "suspicion-missing": _("“{ask}” is asked on a suspected fault only. Say what you suspect."),
+    "extremes-crossed": _(
+        "The highest, {highest}, is below the lowest, {lowest}. Measure again. If this one is "
+        "right, correct “{other}” first."
+    ),
     "contradicts": _(
         "You typed {typed}, but {because} make it {expected}. Measure again. If {typed} is right, "
         "enter it once more and say so; then one of the others is wrong."

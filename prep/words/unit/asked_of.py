@@ -4,7 +4,7 @@ from typing import Final
 
 from django.utils.translation import gettext_noop as _
 
-from prep.record.procedure.document import Line
+from prep.record.procedure.line import Line
 from prep.words.reader import Reader, say
 
 ASKED_OF: Final[dict[str, str]] = {

@@ -8,7 +8,8 @@ contradicts it would only confuse.
 from collections.abc import Iterator
 from typing import Any, Final
 
-from prep.record.procedure.document import Computed, Line, Step
+from prep.record.procedure.document import Step
+from prep.record.procedure.line import Computed, Line
 from prep.record.refusal import Refusal
 from prep.record.unit.events import ReadingTaken
 from prep.record.unit.limits import call, inputs_of

@@ -8,7 +8,7 @@ from typing import Final
 from prep.record.procedure.document import Step
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.guards import box_name
-from prep.record.unit.sheet import Status, statuses
+from prep.record.unit.sheet import Status, statuses, suspicion
 from prep.record.unit.state import BoxKey, Entry, Flag, Record, Stamp
 from prep.record.unit.views.entry_view import EntryView, entry_view
 from prep.rules.quantities.quantity import UNITS, Measured, canonical, show
@@ -123,6 +123,7 @@ def _boxes(record: Record, step: Step, zone: tzinfo, reader: Reader) -> Iterator
             current=answer(current, zone, reader) if current else None,
             earlier=tuple(answer(entry, zone, reader) for entry in reversed(earlier)),
             concession=concession(record, flag, zone, reader) if flag else None,
+            suspected=suspicion(record, step.by_line[line], (step.step, line, position)),
         )
 
 

@@ -16,7 +16,9 @@ CHECKED: Final = frozenset(CheckAnswer)
 
 
 def beneath(box: BoxFacts, above: BoxFacts | None, reader: Reader) -> Iterator[str]:
-    """Markup of the rows under an answer: remarks, the concession, each earlier entry."""
+    """Markup of the rows under an answer: the suspicion, remarks, concession, earlier entries."""
+    if box.suspected:
+        yield say(reader, "suspected: {suspicion}", suspicion=plain(box.suspected))
     if box.current:
         yield from map(plain, _remarks(box.current, above, reader))
     if box.concession:

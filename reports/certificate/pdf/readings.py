@@ -109,7 +109,7 @@ def _is_plain_yes(box: BoxFacts) -> bool:
     return (
         answer is not None
         and answer.verdict == CheckAnswer.YES
-        and not (answer.remarks or answer.copied or box.earlier or box.concession)
+        and not (answer.remarks or answer.copied or box.earlier or box.concession or box.suspected)
     )
 
 

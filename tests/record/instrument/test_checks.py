@@ -15,7 +15,7 @@ from prep.record.facts import InstrumentFacts
 from prep.record.instrument.checks import Fitness, check_instrument
 from prep.record.instrument.known import KnownInstrument
 from prep.record.moments import Differs
-from prep.record.procedure.document import InstrumentNeed
+from prep.record.procedure.line import InstrumentNeed
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context
 from prep.rules.entries.read import Typed, read

@@ -28,7 +28,8 @@ from prep.record.facts import (
 from prep.record.instrument.known import KnownInstrument
 from prep.record.needs import DECIMAL_COMMA, WORDING, ZONE, Picture, Plates
 from prep.record.procedure.checks.known import Known, PublishedModels
-from prep.record.procedure.document import Line, Procedure, Step, Takes
+from prep.record.procedure.document import Procedure, Step
+from prep.record.procedure.line import Line, Takes
 from prep.record.procedure.needs import PinnedProcedure
 from prep.record.procedure.reading import load_procedure
 from prep.record.refusal import Refusal
@@ -41,7 +42,7 @@ from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
 from prep.record.unit.events import Tooled, UnitEvent
 from prep.record.unit.fold import evolve
-from prep.record.unit.limits import count_of, expected, freeze
+from prep.record.unit.limits import count_of, expected, freeze, interval_of
 from prep.record.unit.sheet import Status, content_digest, statuses
 from prep.record.unit.state import Record, Stamp
 from prep.rules.quantities.quantity import canonical, decimal_text
@@ -96,7 +97,12 @@ SERIALS: Final = {
 }
 
 # What a technician might read where no limit says what is right.
-FREE_READINGS: Final = {"temperature": "20 °C", "length": "5 in", "mass": "40 lb"}
+FREE_READINGS: Final = {
+    "temperature": "20 °C",
+    "length": "5 in",
+    "mass": "40 lb",
+    "speed": "60 m/s",
+}
 
 
 def instruments(site: str) -> list[InstrumentFacts]:
@@ -198,11 +204,12 @@ class Hand:
         raise AssertionError(f"{step.step}.{line.line}: no {line.instrument.kind} for {text}")
 
     def middle(self, line: Line, position: str) -> str:
-        """A reading well inside the limit, as typed."""
+        """A reading well inside the limit, as typed: the one that others imply, where it is."""
         limit = freeze(self.record, line, position)
         if implied := expected(self.record, line, position):
-            value = implied[0].canonical()
-            return f"{decimal_text(value, 6)} {canonical(line.quantity).symbol}"
+            value, interval = implied[0].canonical(), interval_of(limit) if limit else None
+            if interval is None or value in interval:
+                return f"{decimal_text(value, 6)} {canonical(line.quantity).symbol}"
         if line.choices:
             return limit.one_of[0] if limit else line.choices[0]
         if limit is None:

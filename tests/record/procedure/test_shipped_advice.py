@@ -5,7 +5,8 @@ from fractions import Fraction
 
 import pytest
 
-from prep.record.procedure.document import Line, Step, Takes
+from prep.record.procedure.document import Step
+from prep.record.procedure.line import Line, Takes
 from prep.record.unit.limits import freeze
 from prep.record.unit.views.advice import advise
 from prep.rules.quantities.quantity import canonical, decimal_text, unit

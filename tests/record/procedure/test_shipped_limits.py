@@ -10,7 +10,7 @@ import msgspec
 import pytest
 
 from prep.record.instrument.known import KnownInstrument
-from prep.record.procedure.document import Computed, Limit, Line
+from prep.record.procedure.line import Computed, Limit, Line
 from prep.record.refusal import Refusal
 from prep.record.unit.commands.entries import CheckSetting
 from prep.record.unit.limits import call, freeze

@@ -7,7 +7,8 @@ import msgspec
 import pytest
 
 from prep.record.procedure.checks.check import problems_of
-from prep.record.procedure.document import Hazard, Procedure, Step, Work, paths
+from prep.record.procedure.document import Hazard, Procedure, Step, Work
+from prep.record.procedure.line import paths
 from prep.record.unit import events
 from prep.record.unit.commands.sheets import MoveSheet
 from prep.record.unit.readiness import readiness
@@ -218,6 +219,7 @@ def test_every_tractor_answers_what_the_procedures_ask_of_it() -> None:
         "pto_type",
         "pto_splines",
         "pto_speed",
+        "pto_power",
         "pto_height_above_drawbar",
         "power_class",
         "mass",

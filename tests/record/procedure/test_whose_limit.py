@@ -6,7 +6,7 @@ from typing import Any
 import msgspec
 import pytest
 
-from prep.record.procedure.document import Limit
+from prep.record.procedure.line import Limit
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.limits import freeze
 from prep.rules.catalog.catalog import RULES

@@ -196,6 +196,7 @@ def _given(
     filled: dict[str, str],
 ) -> HttpResponse:
     who = person(request)
+    use_time_zone_of(seen.held if seen else [str(target)])
     refusal: Refusal | None = None
     if request.method == "POST":
         try:

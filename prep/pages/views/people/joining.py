@@ -46,6 +46,7 @@ def joining(request: HttpRequest, secret: str = "") -> HttpResponse:
         "secret": secret,
         "code": "" if secret else typed,
         "invitation": invitation,
+        "resets": invitation is not None and invitation.purpose == "reset",
         "languages": settings.LANGUAGES,
         "chosen": text_of(request, "language") or _language(invitation, reader),
         "command_id": request.POST.get("command") or new_command(),

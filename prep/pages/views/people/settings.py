@@ -1,10 +1,12 @@
 """The page of your own settings: language, units, numbers, contact, password, PIN, sign-ins."""
 
 from typing import Any, Final
+from urllib.parse import urlencode
 
 from django.contrib.auth import login
 from django.http import Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
+from django.urls import reverse
 
 from prep.actions.people import change_password, change_pin
 from prep.actions.perform import perform
@@ -50,7 +52,7 @@ def own_command(request: HttpRequest, name: str) -> HttpResponse:
             perform(given, actor=who, target=who.pk, submission=submission_of(request))
     except Refusal as no:
         return _page(request, name, no)
-    return redirect("own-settings")
+    return redirect(f"{reverse('own-settings')}?{urlencode({'saved': name})}")
 
 
 def _change_password(request: HttpRequest, who: Person) -> None:
@@ -105,6 +107,7 @@ def _page(request: HttpRequest, name: str, refusal: Refusal | None) -> HttpRespo
         "forms": forms,
         "sign_out": in_words(SignOutEverywhere, reader),
         "refused": name,
+        "saved": request.GET.get("saved", "") in {*OWN, "password", "pin"},
         "refusal": shown_refusal(refusal, request) if refusal else None,
     }
     return render(request, "people/settings.html", page, status=409 if refusal else 200)

@@ -69,9 +69,10 @@ def open_yard(request: HttpRequest) -> HttpResponse:
     held = sites_of(person(request))
     if not any(Role.ADMINISTRATOR in roles for roles in held.values()):
         raise Http404
-    dealer = next((site.dealer for site in named_sites(held)), "")
+    like = next(iter(named_sites(held)))
+    filled = {"dealer": like.dealer, "time_zone": like.time_zone}
     site = request.POST.get("site", "").strip()
-    return _given(request, OpenSite, None, {"dealer": dealer}, {"site": site}, site or "")
+    return _given(request, OpenSite, None, filled, {"site": site}, site or "")
 
 
 @signed_in
@@ -81,10 +82,15 @@ def yard(request: HttpRequest, site: str) -> HttpResponse:
     reader = reader_of(person(request))
     page = {
         "yard": state,
-        "commands": [in_words(one, reader) for one in CHANGES.values()] if administers else [],
+        "commands": [in_words(one, reader) for one in _offered(state)] if administers else [],
         "hours": [(weekday_text(day, reader), hours_text(state, day)) for day in WEEKDAYS],
     }
     return render(request, "yards/yard.html", page)
+
+
+def _offered(state: YardState) -> list[type[Command]]:
+    """What may be changed as things stand: a logo is removed only where there is one."""
+    return [one for one in CHANGES.values() if one is not RemoveLogo or state.logo]
 
 
 @signed_in
@@ -101,7 +107,10 @@ def change(request: HttpRequest, site: str, name: str) -> HttpResponse:
         "lines": "\n".join(state.letterhead),
     }
     if command is SetHolidays:
-        filled |= {"country": state.country or state.details.country, "region": state.region}
+        filled |= {
+            "country": state.country or state.details.country,
+            "region": state.region or state.details.region,
+        }
     sent = request.POST
     hours = [
         (day, weekday_text(day, reader), sent.get(day, hours_text(state, day))) for day in WEEKDAYS
@@ -145,6 +154,8 @@ def _given(
         try:
             typed = TYPED.get(command, lambda sent: {})(request.POST)
             values = {**read_form(command, request.POST), **typed, **more}
+            if "country" in values:  # `us` is clear to everybody; the record has capitals
+                values["country"] = str(values["country"]).strip().upper()
             picture = picture_of(request) if command.attachment else None
             given = convert_texts(values, command)
             sending = submission_of(request)

@@ -7,7 +7,7 @@ from prep.record.documents.nodes import Path
 from prep.record.documents.problems import Problem, clipped, nearest
 from prep.record.facts import ModelFacts
 from prep.record.procedure.checks.places import LineAt, lines_before
-from prep.record.procedure.document import Chosen, Takes
+from prep.record.procedure.line import Chosen, Takes
 
 
 def not_choices(at: LineAt, words: Sequence[str], path: Path) -> Iterator[Problem]:
@@ -42,11 +42,11 @@ def from_reading(at: LineAt, chosen: Chosen, path: Path) -> Iterator[Problem]:
         allowed = tuple(f"reading.{step}.{one}" for one in able)
         values = {"path": clipped(chosen.path)}
         yield Problem("choice-not-earlier", where, values, nearest(chosen.path, allowed))
-    elif parts[2:] and parts[2] not in target.positions:
-        allowed = tuple(f"reading.{step}.{code}.{one}" for one in target.positions)
+    elif parts[2:] and parts[2] not in target.places:
+        allowed = tuple(f"reading.{step}.{code}.{one}" for one in target.places)
         yield Problem("reading-position", where, {"path": clipped(chosen.path)}, allowed)
-    elif not parts[2:] and target.positions and not set(at.line.boxes) <= set(target.positions):
-        allowed = tuple(f"{chosen.path}.{one}" for one in target.positions)
+    elif not parts[2:] and target.places and not set(at.line.boxes) <= set(target.places):
+        allowed = tuple(f"{chosen.path}.{one}" for one in target.places)
         yield Problem("reading-position", where, {"path": clipped(chosen.path)}, allowed)
     elif not set(target.choices) & set(at.line.choices):
         values = {"path": clipped(chosen.path)}

@@ -10,15 +10,7 @@ from prep.record.procedure.checks.choices import not_choices
 from prep.record.procedure.checks.places import LineAt
 from prep.record.procedure.checks.references import Computations
 from prep.record.procedure.checks.values import Fault, held, held_tolerance
-from prep.record.procedure.document import (
-    Bound,
-    Chosen,
-    Computed,
-    Expectation,
-    Limit,
-    Takes,
-    bounds,
-)
+from prep.record.procedure.line import Bound, Chosen, Computed, Expectation, Limit, Takes, bounds
 from prep.rules.catalog.catalog import RULES, Rule
 from prep.rules.quantities.quantity import QUANTITIES
 

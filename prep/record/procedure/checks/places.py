@@ -4,7 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from prep.record.documents.nodes import Path
-from prep.record.procedure.document import Line, Procedure, Step
+from prep.record.procedure.document import Procedure, Step
+from prep.record.procedure.line import Line
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from prep.record.procedure.checks.inputs import WHOLE_QUANTITIES, input_value
 from prep.record.procedure.checks.known import Known
 from prep.record.procedure.checks.places import LineAt, lines_before
 from prep.record.procedure.checks.values import Fault, fault, held
-from prep.record.procedure.document import (
+from prep.record.procedure.line import (
     LIMIT_PARTS,
     Bound,
     Chosen,
@@ -304,11 +304,11 @@ def _reading(
         if not lines:
             allowed = tuple(f"reading.{code}" for code in steps)
         yield Problem("reading-not-earlier", where, {"path": clipped(path)}, nearest(path, allowed))
-    elif position and position not in target.positions:
-        allowed = tuple(f"reading.{step_code}.{line_code}.{one}" for one in target.positions)
+    elif position and position not in target.places:
+        allowed = tuple(f"reading.{step_code}.{line_code}.{one}" for one in target.places)
         yield Problem("reading-position", where, {"path": clipped(path)}, nearest(path, allowed))
-    elif not position and target.positions and not set(at.line.boxes) <= set(target.positions):
-        allowed = tuple(f"{path}.{one}" for one in target.positions)
+    elif not position and target.places and not set(at.line.boxes) <= set(target.places):
+        allowed = tuple(f"{path}.{one}" for one in target.places)
         yield Problem("reading-position", where, {"path": clipped(path)}, allowed)
     elif target.quantity != quantity and target.quantity in QUANTITIES:
         yield _other_quantity(where, path, target.quantity, quantity)

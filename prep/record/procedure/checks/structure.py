@@ -9,6 +9,7 @@ from prep.record.facts import ModelFacts
 from prep.record.procedure.checks.known import Known
 from prep.record.procedure.checks.places import LineAt, StepAt, steps_of
 from prep.record.procedure.document import Procedure
+from prep.record.procedure.line import Extremes, Schematic, Takes
 from prep.rules.quantities.quantity import QUANTITIES
 
 MOST_LINES: Final = 2000  # in a procedure; the longest known has 150
@@ -158,6 +159,46 @@ def line(at: LineAt, known: Known) -> Iterator[Problem]:
     yield from _instrument(at, known)
     if one.setting:
         yield from _setting(at)
+    if one.extremes:
+        yield from _extremes(at, one.extremes)
+    if one.schematic:
+        yield from _schematic(at, one.schematic)
+
+
+def _schematic(at: LineAt, schematic: Schematic) -> Iterator[Problem]:
+    """A point for each position, and none for anything else, within the view."""
+    path = at.at("schematic", "at")
+    for position, point in schematic.at.items():
+        where = (*path, position)
+        if position not in at.line.positions:
+            allowed = nearest(position, at.line.positions)
+            yield Problem("point-of-no-position", where, {"position": position}, allowed, position)
+        elif len(point) != 2 or not all(0 <= part <= 100 for part in point):
+            yield Problem("point-unfit", where, {"position": position})
+    # Under a name that is no position there may be the point of the one that lacks its own.
+    missing = [one for one in at.line.positions if one not in schematic.at]
+    if missing and len(missing) + len(schematic.at) <= len(at.line.positions):
+        yield Problem("point-missing", path, {"position": missing[0]})
+
+
+def _extremes(at: LineAt, extremes: Extremes) -> Iterator[Problem]:
+    """Both ends of a limit are held against a reading that can pass them: the lowest, the highest.
+
+    An upper end that is asked of the lowest alone is passed by all the others unseen.
+    """
+    path, limit = at.at("extremes"), at.line.limit
+    if at.line.takes is not Takes.READING:
+        yield Problem("extremes-without-reading", path)
+    if at.line.positions:
+        yield Problem("extremes-with-positions", at.at("positions"))
+    if not extremes.named:
+        yield Problem("extremes-unnamed", path)
+    elif extremes.lowest == extremes.highest:
+        yield Problem("member-twice", (*path, "highest"), {"member": extremes.highest})
+    elif limit and extremes.highest is None and (limit.at_most or limit.nominal):
+        yield Problem("highest-missing", path)
+    elif limit and extremes.lowest is None and (limit.at_least or limit.nominal):
+        yield Problem("lowest-missing", path)
 
 
 def _setting(at: LineAt) -> Iterator[Problem]:

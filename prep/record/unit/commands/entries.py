@@ -21,7 +21,8 @@ from prep.record.instrument.checks import check_instrument
 from prep.record.instrument.needs import INSTRUMENT
 from prep.record.moments import Said
 from prep.record.needs import DECIMAL_COMMA, ROLES_THEN, WRITER, ZONE
-from prep.record.procedure.document import Line, Step, Takes
+from prep.record.procedure.document import Step
+from prep.record.procedure.line import Line, Takes
 from prep.record.refusal import Refusal, refusal_of_unread
 from prep.record.roles import Context
 from prep.record.unit import events as e
@@ -36,7 +37,7 @@ from prep.record.unit.entries.judging import check_counts, judged_setting
 from prep.record.unit.entries.remarking import contradicts, late, role_differs, same_as
 from prep.record.unit.entries.replacing import check_line_order, superseded
 from prep.record.unit.entries.taking import choice_of, omitted, reading_of
-from prep.record.unit.entries.typed_values import check_plausible, chosen_unit
+from prep.record.unit.entries.typed_values import check_extremes, check_plausible, chosen_unit
 from prep.record.unit.guards import find_line, find_step, open_for_work
 from prep.record.unit.limits import count_of, freeze
 from prep.record.unit.state import Record
@@ -114,6 +115,7 @@ class TakeReading(Answer, frozen=True, kw_only=True, tag="reading.take"):
             chosen = chosen_unit(self.unit, line.quantity)
             entry = read(self.text, line.quantity, decimal_comma=facts[DECIMAL_COMMA], unit=chosen)
             if isinstance(entry, Typed):
+                check_extremes(state, self.step, line, self.position, entry.measured)
                 asked = contradicts(
                     state, line, self.position, entry.measured, confirmed=self.confirmed
                 )

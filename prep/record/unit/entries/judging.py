@@ -5,7 +5,7 @@ from typing import Any
 
 from prep.record.facts import InstrumentFacts
 from prep.record.instrument.fitness import expanded_uncertainty, uncertainty_at_limits
-from prep.record.procedure.document import Setting
+from prep.record.procedure.line import Setting
 from prep.record.refusal import Refusal
 from prep.record.unit import events as e
 from prep.record.unit.frozen_limit import FrozenLimit

@@ -6,7 +6,8 @@ from fractions import Fraction
 from typing import Final
 
 from prep.record.moments import Differs, Trust, judged
-from prep.record.procedure.document import Line, Step
+from prep.record.procedure.document import Step
+from prep.record.procedure.line import Line
 from prep.record.refusal import Refusal
 from prep.record.roles import Actor, Context, Role
 from prep.record.unit.limits import exact_text, expected

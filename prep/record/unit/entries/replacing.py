@@ -1,6 +1,7 @@
 """When a box may be answered, and which entry the answer replaces."""
 
-from prep.record.procedure.document import Line, Step
+from prep.record.procedure.document import Step
+from prep.record.procedure.line import Line
 from prep.record.refusal import Refusal
 from prep.record.unit.guards import box_name
 from prep.record.unit.state import Box, BoxKey, Entry, Record

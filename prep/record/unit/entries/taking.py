@@ -7,7 +7,7 @@ from prep.record.facts import InstrumentFacts
 from prep.record.instrument.checks import check_instrument
 from prep.record.instrument.needs import INSTRUMENT
 from prep.record.needs import ZONE
-from prep.record.procedure.document import Line
+from prep.record.procedure.line import Line
 from prep.record.refusal import Refusal, refusal_of_unread
 from prep.record.roles import Context
 from prep.record.unit import events as e

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from prep.record.procedure.document import Computed, Line, rule_calls
+from prep.record.procedure.line import Computed, Line, rule_calls
 from prep.record.refusal import Refusal
 from prep.record.unit.events import ReadingTaken
 from prep.record.unit.frozen_limit import FrozenLimit

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from prep.record.facts import InstrumentFacts, Paper
-from prep.record.procedure.document import Takes
+from prep.record.procedure.line import Takes
 from prep.record.unit.events import CheckCompleted, ReadingTaken, SettingChecked
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.remark import Remark

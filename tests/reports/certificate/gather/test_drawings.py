@@ -32,7 +32,7 @@ READ: Final = [
     ("wing-level", "center", "", "12 in"),
     ("wing-level", "wing", "left wing", "12 in"),
     ("wing-level", "wing", "right wing", "11 15/16 in"),
-    ("height", "cut", "", "5 in"),
+    ("height", "cut", "lowest tip", "5 in"),
     ("drawbar", "distance", "", "14 in"),
     ("reach", "longest", "", "41 3/4 in"),
     ("reach", "shortest", "", "32 5/8 in"),
