@@ -24,7 +24,7 @@ from prep.record.refusal import Refusal
 from prep.record.unit.commands.releases import sheet_digest
 from prep.record.unit.events import PhotoAttached
 from prep.record.unit.limits import count_of, freeze
-from prep.record.unit.sheet import Status, cautions_of, content_digest, statuses
+from prep.record.unit.sheet import Status, asked_of_unit, cautions_of, content_digest, statuses
 from prep.record.unit.stands_for import Item, Kind, stands_for
 from prep.record.unit.state import Box, BoxKey, Record, Signature, Stamp
 from prep.words.reader import Reader
@@ -96,10 +96,10 @@ class ShownLine(msgspec.Struct, frozen=True, kw_only=True):
 
     A line that takes a `setting` asks about so many `fasteners`, of which no more than `may_move`
     may turn before the tool clicks; null for a number that is not known yet, or not limited. One
-    that is not `asked_of` `every-unit` may stay empty; it is of the `first-of-shipment`, or of a
-    `suspected-fault`. Of many places that were measured, `extremes` names the box for the lowest
-    and the one for the highest. `schematic` says where the positions are in a view of the machine,
-    each as per cent across and down from its upper left corner.
+    that is not `asked_of` `every-unit` is of the `first-of-shipment`, or of a `suspected-fault`; it
+    may stay empty unless it is `asked` of this unit. Of many places that were measured, `extremes`
+    names the box for the lowest and the one for the highest. `schematic` says where the positions
+    are in a view of the machine, each as per cent across and down from its upper left corner.
     """
 
     line: str
@@ -110,6 +110,7 @@ class ShownLine(msgspec.Struct, frozen=True, kw_only=True):
     fasteners: int | None
     may_move: int | None
     asked_of: str
+    asked: bool
     extremes: Extremes | None
     schematic: Schematic | None
     instrument: InstrumentNeed | None
@@ -352,6 +353,7 @@ class _Sheet:
             choices=line.choices,
             fasteners=self._fasteners(line),
             asked_of=line.asked_of,
+            asked=asked_of_unit(self.record, line),
             extremes=line.extremes,
             schematic=line.schematic,
             may_move=line.setting.may_move if line.setting else None,

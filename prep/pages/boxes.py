@@ -216,7 +216,7 @@ def _used_before(record: Record, person: str) -> tuple[dict[str, str], dict[str,
 def _filled(record: Record, step: Step, shown: ShownBox, reader: Reader) -> ShownBox:
     """Fill in the limit, entries, drawings, flag and advice of a box."""
     line, key = shown.line, (step.step, shown.line.line, shown.position)
-    shown.asked_of = asked_of(line, reader)
+    shown.asked_of = asked_of(record, line, reader)
     shown.suspected = suspicion(record, line, key)
     try:
         shown.limit = freeze(record, line, shown.position)

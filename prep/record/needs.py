@@ -96,6 +96,8 @@ ROLES_THEN: Final = Need[frozenset[Role] | None]("roles-then")
 
 # From a named set, of the record or of the command.
 PLATES: Final = Need[Plates]("plates")
+# Whether the yard has received no other unit of the model on this day of its calendar.
+FIRST_OF_SHIPMENT: Final = Need[bool]("first_of_shipment")
 MANUFACTURERS: Final = Need[Sequence[ManufacturerFacts]]("manufacturers")
 
 # Digests of personal data kept beside the log.

@@ -185,7 +185,7 @@ def _settled(record: Record, step: Step, status: Status, reader: Reader) -> str:
 
 def _line(record: Record, step: Step, line: Line, reader: Reader) -> BlankLine:
     return BlankLine(
-        ask=" ".join(filter(None, (line.ask, _only(line, reader)))),
+        ask=" ".join(filter(None, (line.ask, _only(record, line, reader)))),
         quantity=line.quantity,
         setting=line.setting is not None,
         fasteners=_fasteners(record, line),
@@ -196,9 +196,9 @@ def _line(record: Record, step: Step, line: Line, reader: Reader) -> BlankLine:
     )
 
 
-def _only(line: Line, reader: Reader) -> str:
+def _only(record: Record, line: Line, reader: Reader) -> str:
     """Of which units a line is asked, in brackets; empty where it is every one."""
-    only = asked_of(line, reader)
+    only = asked_of(record, line, reader)
     return f"({only})" if only else ""
 
 

@@ -57,4 +57,4 @@ class LoadedFacts:
 
 def sets_read(command: type[Command]) -> list[str]:
     """The named sets a command's decision reads."""
-    return [name for need in command.needs if (name := LOADERS[need].named_set)]
+    return list(dict.fromkeys(name for need in command.needs if (name := LOADERS[need].named_set)))

@@ -6,7 +6,6 @@ the command is carried out.
 
 from typing import Any, Final
 from uuid import UUID, uuid5
-from zoneinfo import ZoneInfo
 
 import msgspec
 
@@ -16,7 +15,7 @@ from prep.actions.beside_the_log.buyer_details import amended_details, new_detai
 from prep.actions.beside_the_log.checkpoint_keepers import new_keeper
 from prep.actions.beside_the_log.guests import new_guest
 from prep.actions.beside_the_log.handover_recipients import new_recipient
-from prep.actions.facts import people
+from prep.actions.facts import people, yard_days
 from prep.actions.facts.documents import kinds_registered, published_models, published_procedures
 from prep.actions.facts.fact import Asked, Fact, Loader
 from prep.actions.locks import share
@@ -31,7 +30,6 @@ from prep.models import (
     Manufacturer,
     Photo,
     ProcedureRevision,
-    Site,
     Unit,
 )
 from prep.queries.instruments import instrument_history
@@ -43,7 +41,6 @@ from prep.queries.procedures import (
     revision_in_force,
 )
 from prep.queries.records import record_of
-from prep.queries.sites import yard_at
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Need
@@ -149,17 +146,6 @@ def _instrument(asked: Asked) -> Fact:
     bound = _on_record(asked, "instrument", code, facts.name)
     recorded = instrument_history(code) if asked.in_past else ()
     return Fact(KnownInstrument(facts, recorded), bound, {f"instrument {code}": row.version})
-
-
-def _zone(asked: Asked) -> Fact:
-    """The yard's time zone: its days of the past are those of the zone it had then.
-
-    One query where nobody's standing there was looked up, or the moment is a past one.
-    """
-    if asked.happened is not None:
-        return Fact(ZoneInfo(yard_at(asked.site, recorded=asked.happened).details.time_zone))
-    zone = asked.zone or Site.objects.values_list("time_zone", flat=True).get(pk=asked.site)
-    return Fact(ZoneInfo(zone))
 
 
 def _roles_then(asked: Asked) -> Fact:
@@ -351,7 +337,7 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     REVISION: Loader(_revision),
     needs.WRITER: Loader(_writer),
     needs.ROLES_THEN: Loader(_roles_then),
-    needs.ZONE: Loader(_zone),
+    needs.ZONE: Loader(yard_days.zone),
     needs.PICTURE: Loader(_picture),
     needs.MEMBER: Loader(people.member, named_set="members"),
     SECRETS: Loader(people.new_secrets),
@@ -369,6 +355,7 @@ LOADERS: Final[dict[Need[Any], Loader]] = {
     needs.WORDING: Loader(_wording, before_lock=True),
     PROCEDURE_IN_FORCE: Loader(_procedure_in_force, named_set="procedures"),
     needs.PLATES: Loader(_plates, named_set="serials"),
+    needs.FIRST_OF_SHIPMENT: Loader(yard_days.first_of_shipment, named_set="serials"),
     JOINING: Loader(_joining),
     needs.DEVICE_KEY: Loader(_device_key),
     needs.KEEPER: Loader(_keeper),

@@ -56,7 +56,7 @@ def _received(r: Record, s: Stamp, x: e.Received) -> None:
     r.maker, r.manufacturer = x.maker, x.manufacturer
     r.serial, r.plate, r.papers = x.serial, x.plate, x.papers
     r.model, r.options, r.place, r.note = x.model, x.options, x.place, x.note
-    r.look_alikes = x.look_alikes
+    r.look_alikes, r.first_of_shipment = x.look_alikes, x.first_of_shipment
     r.damage += [(damage, s) for damage in x.damage]
 
 

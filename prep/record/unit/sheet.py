@@ -83,9 +83,15 @@ def open_boxes(record: Record, step: Step) -> list[tuple[str, str]]:
 
 
 def asked(record: Record, step: Step, box: tuple[str, str]) -> bool:
-    """Whether a box is asked of this unit: of every one, or because somebody began to answer it."""
-    every = step.by_line[box[0]].asked_of == "every-unit"
-    return every or _has_entry(record, (step.step, *box))
+    """Whether a box is asked of this unit, or somebody began to answer it all the same."""
+    return asked_of_unit(record, step.by_line[box[0]]) or _has_entry(record, (step.step, *box))
+
+
+def asked_of_unit(record: Record, line: Line) -> bool:
+    """Whether a line is asked of this unit: of every one, or of the first of its shipment."""
+    if line.asked_of == "first-of-shipment":
+        return record.first_of_shipment
+    return line.asked_of == "every-unit"
 
 
 def suspicion(record: Record, line: Line, key: BoxKey) -> str:

@@ -196,6 +196,7 @@ class Record:
     options: tuple[str, ...] = ()
     damage: list[tuple[Damage, Stamp]] = field(default_factory=list)
     look_alikes: tuple[str, ...] = ()
+    first_of_shipment: bool = True
     buyer: BuyerRef | None = None
     tractor: TractorFacts | None = None
     procedure: Procedure | None = None

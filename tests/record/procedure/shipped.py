@@ -266,7 +266,9 @@ def started(model: str, procedure: str, options: tuple[str, ...] = (), site: str
     receive = ReceiveUnit(
         site=site, maker=facts.maker, serial=SERIALS[model], model=model, options=options
     )
-    hand.do(receive, maker=MAKERS[model], model=facts, plates=Plates(None, ()))
+    hand.do(
+        receive, maker=MAKERS[model], model=facts, plates=Plates(None, ()), first_of_shipment=True
+    )
     hand.do(StartSheet(), procedure_in_force=pinned(procedure))
     return hand
 

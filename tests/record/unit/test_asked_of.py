@@ -1,6 +1,9 @@
 """Lines say for whom they are: every unit, the first of a shipment, a suspected fault."""
 
+from datetime import timedelta
 from uuid import UUID
+
+from django.utils import timezone
 
 from prep.actions.perform import perform
 from prep.queries.records import record_of
@@ -26,11 +29,31 @@ def started(yard: Yard) -> UUID:
     return yard.started()
 
 
-def test_a_step_is_signed_without_what_is_not_asked_of_this_unit(yard: Yard) -> None:
-    """Neither the first of its shipment nor under suspicion."""
-    unit = started(yard)
-    yard.level(unit)
-    assert statuses(record_of(unit))["pitch"] is Status.DONE
+def test_the_first_of_a_shipment_alone_answers_for_it(yard: Yard) -> None:
+    """The second of its model on that day may stay empty there; a suspicion neither has."""
+    first = started(yard)
+    yard.take(first, "pitch", "front", "4 in")
+    yard.take(first, "pitch", "finish", "good")
+    record = record_of(first)
+    assert record.procedure is not None
+    assert open_boxes(record, record.procedure.steps["pitch"]) == [("play", "")]
+    second = yard.started(serial="RC7-550")
+    yard.level(second)
+    assert statuses(record_of(second))["pitch"] is Status.DONE
+    assert [record_of(one).first_of_shipment for one in (first, second)] == [True, False]
+    page = signed_in(yard.ada).get(step_path(second, "pitch")).content.decode()
+    assert "first unit of a shipment only: this is not the first" in page
+
+
+def test_another_day_of_the_yard_is_another_shipment(yard: Yard) -> None:
+    """Received two days ago and today: each is the first of its own day."""
+    now = timezone.now()
+    moments = (now - timedelta(days=2), now, now)
+    units = [
+        yard.receive(serial, happened=moment)
+        for serial, moment in zip(("RC8-801", "RC8-927", "RC8-645"), moments, strict=True)
+    ]
+    assert [record_of(unit).first_of_shipment for unit in units] == [True, True, False]
 
 
 def test_what_was_answered_counts_like_any_other_line(yard: Yard) -> None:
@@ -57,5 +80,5 @@ def test_a_suspicion_is_said(yard: Yard) -> None:
     assert event_text(taken, record_of(unit), ENGLISH) == "Run-out: “0.02 in”, no limit."
     page = signed_in(yard.ada).get(step_path(unit, "pitch")).content.decode()
     assert "(on a suspected fault only)" in page
-    assert "(first unit of a shipment only)" in page
+    assert "(first unit of a shipment only: this is the first)" in page
     assert "Suspected: Shakes at full speed" in " ".join(page.split())

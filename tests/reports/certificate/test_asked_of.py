@@ -30,6 +30,7 @@ def test_a_suspicion_is_told_with_its_reason_and_apart_from_a_correction(
     first = yard.take(unit, "pitch", "runout", "0.2 in", reason="Shakes at full speed").events[0]
     why = {"supersedes": first.reading, "reason": "Read beside the hub"}
     yard.take(unit, "pitch", "runout", "0.02 in", **why)
+    yard.take(unit, "pitch", "play", "0.01 in")
     yard.level(unit)
     yard.release(unit)
     made = certificates.issued(certificates.only(unit))

@@ -19,7 +19,7 @@ from prep.record.fields import (
     Short,
     SiteCode,
 )
-from prep.record.needs import MAKER, MODEL, PLATES, Plates
+from prep.record.needs import FIRST_OF_SHIPMENT, MAKER, MODEL, PLATES, Plates
 from prep.record.phrases import KeptPhrase, kept
 from prep.record.refusal import Refusal
 from prep.record.roles import SERVICE, Context, Role
@@ -61,7 +61,7 @@ class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
 
     permission: ClassVar = Permission(RECEIVERS)
     creates: ClassVar = True
-    needs: ClassVar = (MAKER, MODEL, PLATES)
+    needs: ClassVar = (MAKER, MODEL, PLATES, FIRST_OF_SHIPMENT)
     changes: ClassVar = ("serials",)
 
     site: SiteCode
@@ -102,6 +102,7 @@ class ReceiveUnit(UnitCommand, frozen=True, kw_only=True, tag="unit.receive"):
             look_alikes=look_alikes,
             place=self.place,
             note=self.note,
+            first_of_shipment=facts[FIRST_OF_SHIPMENT],
         )
         return [arrived, *_receiving_flags(context, arrived)]
 

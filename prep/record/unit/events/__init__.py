@@ -47,6 +47,7 @@ class Received(Event, frozen=True, tag="unit.received"):
     """The unit was received. `serial` is exactly as on the plate.
 
     `maker` is the manufacturer's name as plates print it, `manufacturer` its id in the register.
+    `first_of_shipment` says that no other unit of the model came to the yard before on that day.
     """
 
     maker: str
@@ -60,6 +61,7 @@ class Received(Event, frozen=True, tag="unit.received"):
     look_alikes: tuple[str, ...]
     place: str
     note: str
+    first_of_shipment: bool = True
 
 
 class DamageNoted(Event, frozen=True, tag="unit.damage_noted"):
