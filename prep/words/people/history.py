@@ -18,7 +18,6 @@ from prep.words.reader import Reader, say
 SENTENCES: Final = {
     "person.enrolled": _("Account made at the service's console."),
     "person.invited": _("Invited as {name}, user name {username}."),
-    "person.system_enrolled": _("Program's account made as {name}, user name {username}."),
     "person.renamed": _("Name corrected to {name}, user name {username}: {reason}"),
     "person.invitation_made": _("A new invitation link was made."),
     "person.invitation_made reset": _("A link to reset password and PIN was made."),

@@ -82,5 +82,5 @@ def test_a_program_stays_told_apart_from_a_person(yard: Yard) -> None:
     perform(renamed("Parts desk", "parts-desk"), actor=yard.otto, target=system.pk)
     assert str(Person.objects.get(pk=system.pk)) == "Parts desk (system)"
     page = signed_in(yard.otto).get(f"/people/{system.pk}/").content.decode()
-    assert "Program&#x27;s account made as" in page
+    assert "Account of a program made: " in page
     assert texts(verify()) == []

@@ -245,6 +245,7 @@ def test_the_verifier_knows_every_event_that_a_table_repeats() -> None:
         "registration.answered",
         "document.remade",
         "document.erased",
+        "photo.marked",
         "unit.personal_erased",
         "unit.record_joined",
     }
