@@ -24,7 +24,7 @@ def keep(document: DocumentRequest, holds: Iterable[Held]) -> None:
         row = share(TABLES[sort], UUID(subject))
         if row is None or row.erased:
             raise Refusal("erased-meanwhile")
-        Holding.objects.create(document=document, sort=sort, subject=subject)
+        Holding.objects.get_or_create(document=document, sort=sort, subject=subject)
 
 
 def held_by(document: DocumentRequest) -> frozenset[Held]:
