@@ -17,6 +17,7 @@ from prep.words.reader import Reader, say
 
 SENTENCES: Final = {
     "person.enrolled": _("Account made at the service's console."),
+    "person.system_enrolled": _("Account of a program made: {name}, user name {username}."),
     "person.invited": _("Invited as {name}, user name {username}."),
     "person.renamed": _("Name corrected to {name}, user name {username}: {reason}"),
     "person.invitation_made": _("A new invitation link was made."),
