@@ -13,8 +13,9 @@ import prep.pages
 
 TEMPLATES = sorted((Path(prep.pages.__file__).parent / "templates").rglob("*.html"))
 
-# Texts that are the same in every language: the service's own name, an algorithm's, and units.
-SAME_EVERYWHERE: Final = ("Yardproof", "SHA-256", "mm")
+# Texts that are the same in every language: the service's own name, an algorithm's, units, and what
+# a program sends.
+SAME_EVERYWHERE: Final = ("Yardproof", "SHA-256", "mm", "Authorization: Token")
 # Attributes that are shown, read aloud, or kept by a script in order to be shown.
 SHOWN: Final = frozenset({"alt", "aria-description", "aria-label", "label", "placeholder", "title"})
 SUBMITS: Final = frozenset({"button", "reset", "submit"})
