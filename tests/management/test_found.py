@@ -130,6 +130,7 @@ def test_what_is_served_on_another_port_is_reached_there(
     monkeypatch: pytest.MonkeyPatch, settings: Any
 ) -> None:
     """Links of invitations lead to the address that is printed, unless one is set."""
+    settings.SERVICE = False  # the embedded server, whichever profile the tests run in
     served: list[tuple[str, int]] = []
     monkeypatch.setattr(
         "prep.management.commands.serve.serve", lambda host, port: served.append((host, port))
