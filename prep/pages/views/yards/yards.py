@@ -80,10 +80,11 @@ def yard(request: HttpRequest, site: str) -> HttpResponse:
     """Show one yard."""
     state, administers = _seen(request, site)
     reader = reader_of(person(request))
+    hours = [(weekday_text(day, reader), hours_text(state, day)) for day in WEEKDAYS]
     page = {
         "yard": state,
         "commands": [in_words(one, reader) for one in _offered(state)] if administers else [],
-        "hours": [(weekday_text(day, reader), hours_text(state, day)) for day in WEEKDAYS],
+        "hours": hours if state.hours else [],
     }
     return render(request, "yards/yard.html", page)
 
