@@ -26,6 +26,7 @@ from reports.models import DocumentRequest, State
 from reports.queue import claims, publishing, worker
 from reports.registry import KINDS
 from tests.cast import Yard, make_yard
+from tests.concurrency.processes import own_connections
 from tests.document_kinds import built_by, one_line
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
@@ -64,6 +65,7 @@ def run_one(before: Before) -> int:
 
     status = 1
     try:
+        own_connections()
         sys.settrace(trace)
         worker.run_one()
         sys.settrace(None)

@@ -27,6 +27,7 @@ from prep.models import Event, PendingFile, Photo
 from prep.record.unit.commands.photos import AttachPhoto
 from prep.verify.run import findings
 from tests.cast import Yard, make_yard
+from tests.concurrency.processes import own_connections
 from tests.invented_pictures import encoded, red_above_blue
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -66,6 +67,7 @@ def killed_before(line: int, send: dict[str, Any]) -> bool:
 
     status = 1
     try:
+        own_connections()
         sys.settrace(trace)
         perform(FINISH, **send)
         sys.settrace(None)

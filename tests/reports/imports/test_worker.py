@@ -21,6 +21,7 @@ from reports.imports import worker
 from reports.models import Import, Stage, State
 from reports.queue import worker as document_worker
 from tests.cast import Yard, make_yard
+from tests.concurrency.processes import own_connections
 from tests.refusals import refused
 from tests.reports.imports.sent import problems, send, units, work
 
@@ -173,6 +174,7 @@ def _killed_at(serial: str) -> int:
         return perform(command, **more)
 
     try:
+        own_connections()
         pytest.MonkeyPatch().setattr(worker, "perform", dying)
         queue.run_due()
     except BaseException:
