@@ -11,11 +11,10 @@ from typing import Any
 
 import psycopg
 import pytest
-from django.conf import settings
 from django.db import OperationalError, connection
 
 LONG_NOTE = "€" * 1900  # more than a page of the database, so that room has to be made for it
-ON_SQLITE = pytest.mark.skipif(settings.SERVICE, reason="SQLite alone can be told not to grow")
+ON_SQLITE = pytest.mark.sqlite  # it alone can be told not to grow
 
 
 @contextmanager
