@@ -3,6 +3,7 @@
 import os
 from collections.abc import Iterator
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.conf import settings as project_settings
@@ -71,6 +72,13 @@ def pytest_terminal_summary(
 def _fast_hasher(settings: object) -> None:
     """Passwords are hashed slowly on purpose; tests sign in a lot. PINs keep their own hasher."""
     settings.PASSWORD_HASHERS = FAST_HASHERS  # type: ignore[attr-defined]  # pytest-django's wrapper
+
+
+@pytest.fixture(autouse=True)
+def _own_files(settings: object, tmp_path_factory: pytest.TempPathFactory) -> None:
+    """What one test stores is not there for the next, which may look for what belongs to nobody."""
+    own = tmp_path_factory.getbasetemp() / f"files-{uuid4()}"  # made by whoever stores the first
+    settings.MEDIA_ROOT = own  # type: ignore[attr-defined]  # pytest-django's wrapper
 
 
 @pytest.fixture(autouse=True)
