@@ -12,7 +12,7 @@ from prep.record.procedure.document import Step
 from prep.record.procedure.line import Line, Takes
 from prep.record.refusal import Refusal
 from prep.record.unit.entries.flags import may_be_omitted
-from prep.record.unit.events import PhotoAttached, Tooled
+from prep.record.unit.events import Judged, PhotoAttached
 from prep.record.unit.frozen_limit import FrozenLimit
 from prep.record.unit.limits import count_of, freeze
 from prep.record.unit.sheet import answered, lacks_photo, suspicion
@@ -206,9 +206,9 @@ def _used_before(record: Record, person: str) -> tuple[dict[str, str], dict[str,
     used: dict[str, str] = {}
     units: dict[str, str] = {}
     for entry in sorted(entries, key=lambda entry: entry.stamp.version):
-        if isinstance(entry.event, Tooled) and entry.event.instrument:
+        if isinstance(entry.event, Judged) and entry.event.instrument:
             used[entry.event.instrument.kind] = entry.event.instrument.code
-        if isinstance(entry.event, Tooled) and entry.event.unit:
+        if isinstance(entry.event, Judged) and entry.event.unit:
             units[entry.event.quantity] = entry.event.unit
     return used, units
 

@@ -191,7 +191,7 @@ def _about(r: Record, x: e.FlagRaised) -> FlagFacts:
     if isinstance(event, e.SettingChecked):
         counts = (event.fasteners, event.checked, event.moved)
         facts = replace(facts, **dict(zip(("fasteners", "checked", "moved"), counts, strict=True)))
-    if isinstance(event, e.Tooled):
+    if isinstance(event, e.Judged):
         return replace(
             facts,
             text=event.because if isinstance(event, e.ReadingTaken) else "",

@@ -40,7 +40,7 @@ from prep.record.unit.commands.photos import AttachPhoto
 from prep.record.unit.commands.receiving import ReceiveUnit
 from prep.record.unit.commands.sheets import StartSheet
 from prep.record.unit.commands.steps import AcknowledgeCautions, CheckStep, SignStep
-from prep.record.unit.events import Tooled, UnitEvent
+from prep.record.unit.events import Judged, UnitEvent
 from prep.record.unit.fold import evolve
 from prep.record.unit.limits import count_of, expected, freeze, interval_of
 from prep.record.unit.sheet import Status, content_digest, statuses
@@ -254,7 +254,7 @@ class Hand:
         """Verdict on the reading that stands in a box."""
         current = self.record.boxes[step, line, position].current
         assert current is not None
-        assert isinstance(current.event, Tooled)
+        assert isinstance(current.event, Judged)
         return current.event.verdict
 
 

@@ -20,9 +20,9 @@ from prep.record.unit.events.base import Event
 from prep.record.unit.events.entries import (
     CheckCompleted,
     EntryEvent,
+    Judged,
     ReadingTaken,
     SettingChecked,
-    Tooled,
     entry_id,
 )
 from prep.record.unit.events.erasure import ErasureEvent
@@ -34,9 +34,9 @@ __all__ = [
     "CheckCompleted",
     "EntryEvent",
     "Event",
+    "Judged",
     "ReadingTaken",
     "SettingChecked",
-    "Tooled",
     "entry_id",
 ]
 

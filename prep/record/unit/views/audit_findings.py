@@ -148,7 +148,7 @@ def _of_entry(stamp: Stamp, event: e.EntryEvent, record: Record) -> Iterator[Fin
     if event.copied_from_paper:
         writer = event.paper.writer_name if event.paper else ""
         yield Finding(Kind.PAPER, key, stamp, {"typed": typed, "writer": writer})
-    tool = event.instrument if isinstance(event, e.Tooled) and event.overdue else None
+    tool = event.instrument if isinstance(event, e.Judged) and event.overdue else None
     if tool:
         values = {"code": tool.code, "name": tool.name, "due": tool.due}
         yield Finding(Kind.INSTRUMENT, key, stamp, values)
