@@ -3,19 +3,15 @@
 from uuid import UUID
 
 from prep.actions.accounts.sessions import sign_out_device
-from prep.actions.streams.ids import NamedById
-from prep.actions.streams.reference import ReferenceStream
-from prep.actions.streams.sites import roles_at_named_site
-from prep.actions.streams.stream import Change, Loaded, Standing
-from prep.models import Device, PasswordGiven, Person
-from prep.queries.people import roles_at
-from prep.record.command import Command
+from prep.actions.streams.of_a_site import OfASite
+from prep.actions.streams.stream import Change, Loaded
+from prep.models import Device, PasswordGiven
 from prep.record.device.commands import EnrollDevice
 from prep.record.device.events import DeviceRevoked
 from prep.record.refusal import Refusal
 
 
-class DeviceStream(NamedById, ReferenceStream):
+class DeviceStream(OfASite):
     """A tablet or computer of a yard. The digest of its key stands in its row alone."""
 
     name = "device"
@@ -25,26 +21,6 @@ class DeviceStream(NamedById, ReferenceStream):
     def unknown(self) -> Refusal:
         """No device has the id, or none that the person may know of."""
         return Refusal("no-such-device")
-
-    def standing(self, person: Person, target: str, command: Command) -> Standing:
-        """The roles at the device's site. Two queries."""
-        if isinstance(command, EnrollDevice):
-            return roles_at_named_site(person, command.site)
-        site = self.site_of(target, command)
-        roles = frozenset(roles_at(person, site))
-        if not roles:
-            raise self.unknown()
-        return Standing(site, roles)
-
-    def site_of(self, target: str, command: Command) -> str:
-        """The device's site."""
-        if isinstance(command, EnrollDevice):
-            return command.site
-        key = self.key(target)
-        site = Device.objects.filter(pk=key).values_list("site_id", flat=True).first()
-        if site is None:
-            raise self.unknown()
-        return site
 
     def apply(self, loaded: Loaded, change: Change) -> None:
         """Write the device's row; with a revocation every sign-in on it ends."""

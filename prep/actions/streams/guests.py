@@ -5,19 +5,14 @@ from typing import Any
 from uuid import UUID
 
 from prep.actions.beside_the_log.guests import erase_name
-from prep.actions.streams.ids import NamedById
-from prep.actions.streams.reference import ReferenceStream
-from prep.actions.streams.sites import roles_at_named_site
-from prep.actions.streams.stream import Change, Loaded, Standing
-from prep.models import Guest, Person
-from prep.queries.people import roles_at
-from prep.record.command import Command
-from prep.record.guest.commands import AdmitGuest
+from prep.actions.streams.of_a_site import OfASite
+from prep.actions.streams.stream import Change, Loaded
+from prep.models import Guest
 from prep.record.guest.events import GuestEnded, GuestErased
 from prep.record.refusal import Refusal
 
 
-class GuestStream(NamedById, ReferenceStream):
+class GuestStream(OfASite):
     """Somebody from outside who looks at named units."""
 
     name = "guest"
@@ -27,26 +22,6 @@ class GuestStream(NamedById, ReferenceStream):
     def unknown(self) -> Refusal:
         """No guest has the id, or none of a yard where the person is somebody."""
         return Refusal("no-such-guest")
-
-    def standing(self, person: Person, target: str, command: Command) -> Standing:
-        """The roles at the guest's yard. Two queries."""
-        if isinstance(command, AdmitGuest):
-            return roles_at_named_site(person, command.site)
-        site = self.site_of(target, command)
-        roles = frozenset(roles_at(person, site))
-        if not roles:
-            raise self.unknown()
-        return Standing(site, roles)
-
-    def site_of(self, target: str, command: Command) -> str:
-        """The guest's yard."""
-        if isinstance(command, AdmitGuest):
-            return command.site
-        known = Guest.objects.filter(pk=self.key(target)).values_list("site_id", flat=True)
-        site = known.first()
-        if site is None:
-            raise self.unknown()
-        return site
 
     def apply(self, loaded: Loaded, change: Change) -> None:
         """Write what the event says; the name was stored with the fact."""
