@@ -13,7 +13,8 @@ from django.utils import timezone
 
 from prep.actions.streams.sites import roles_at_named_site
 from prep.models import Person
-from prep.queries.people import asked_by, sites_of
+from prep.queries.people import sites_of
+from prep.queries.tokens import asked_by
 from prep.record.command import permit
 from prep.record.refusal import Refusal
 from prep.record.roles import Role

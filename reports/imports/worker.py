@@ -20,7 +20,7 @@ from prep.actions.perform import perform
 from prep.actions.rehearse import rehearse
 from prep.actions.submission import Submission
 from prep.models import Person
-from prep.queries.people import access_by
+from prep.queries.tokens import access_by
 from prep.record.command import Command
 from prep.record.refusal import Refusal
 from prep.record.stored_refusals import stored

@@ -5,7 +5,7 @@ from typing import Any, Final
 from django.db.models import Q, QuerySet
 
 from prep.queries.listing.declaration import Asker, Field, Kind, Listing, Order, contains, equal
-from prep.queries.people import asked_by
+from prep.queries.tokens import asked_by
 from reports.models import DocumentRequest, State
 
 

@@ -19,7 +19,7 @@ from django.db.models import QuerySet
 from django.utils import timezone
 
 from prep.models import Person
-from prep.queries.people import asked_by
+from prep.queries.tokens import asked_by
 from prep.record.refusal import Refusal
 from reports.models import DocumentRequest, State
 from reports.queue import claims, publishing, runner, worker

@@ -35,12 +35,13 @@ from prep.models import (
 from prep.queries.instruments import instrument_history
 from prep.queries.manufacturers import all_manufacturers, manufacturer
 from prep.queries.models import model_facts, tractor_facts
-from prep.queries.people import member_named, person_named, roles_on_record, system_named
+from prep.queries.people import member_named, person_named, roles_on_record
 from prep.queries.procedures import (
     revision_for,
     revision_in_force,
 )
 from prep.queries.records import record_of
+from prep.queries.tokens import system_named
 from prep.record import needs
 from prep.record.buyer.commands import AddBuyer
 from prep.record.command import Need

@@ -7,7 +7,8 @@ from prep.actions.streams.reference import ReferenceStream
 from prep.actions.streams.sites import roles_at_named_site
 from prep.actions.streams.stream import Change, Loaded, Standing
 from prep.models import Person, Token
-from prep.queries.people import program_token, roles_at, sites_of, system_named
+from prep.queries.people import roles_at, sites_of
+from prep.queries.tokens import program_token, system_named
 from prep.record.command import Command
 from prep.record.refusal import Refusal
 from prep.record.roles import Role

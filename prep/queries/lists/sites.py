@@ -18,7 +18,7 @@ from prep.queries.listing.declaration import (
     contains,
     equal,
 )
-from prep.queries.people import administered
+from prep.queries.tokens import administered
 
 
 def _sites(asker: Asker) -> QuerySet[Site]:

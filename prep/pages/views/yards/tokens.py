@@ -16,9 +16,10 @@ from prep.pages.forms import new_command, person, signed_in, submission_of, use_
 from prep.pages.refusals import shown_refusal
 from prep.pages.views.people.account import NO_UNIT
 from prep.queries.lists.sites import state_of
-from prep.queries.people import sites_of, systems_at, tokens_seen_by
+from prep.queries.people import sites_of
 from prep.queries.readers import reader_of
 from prep.queries.sites import named_sites
+from prep.queries.tokens import systems_at, tokens_seen_by
 from prep.record.command import Command
 from prep.record.person.commands.systems import AddSystem
 from prep.record.refusal import Refusal
